@@ -1,0 +1,69 @@
+"""Every error that orchardmap raises on purpose.
+
+Each one says what is wrong, where, and what to do about it, so that the command line, the
+service and a log can show the same sentence.
+
+::
+
+    OrchardmapError
+    ├── InputError          what was given cannot be used
+    │   ├── OutlineError    an outline or row line breaks a rule of geometry
+    │   ├── ImportFileError a file cannot be read as what it claims to be
+    │   └── RecordError     a mark, withdrawal or check is not well formed
+    ├── UnknownError        nothing of that name or id is known here
+    ├── ConflictError       it would overwrite or contradict what is already there
+    └── StoreError          the database cannot do it now (locked, full, too new, not safe)
+"""
+
+
+class OrchardmapError(Exception):
+    """Base of all errors raised on purpose.
+
+    Parameters
+    ----------
+    what : str
+        The sentence that says what is wrong.
+    where : str, optional
+        The place: a file, a feature, a field, a row.
+    todo : str, optional
+        What the reader can do about it.
+    """
+
+    def __init__(self, what: str, *, where: str = "", todo: str = "") -> None:
+        self.what = what
+        self.where = where
+        self.todo = todo
+        super().__init__(what, where, todo)
+
+    def __str__(self) -> str:
+        place = f"{self.where}: " if self.where else ""
+        advice = f" {self.todo}" if self.todo else ""
+        return f"{place}{self.what}{advice}"
+
+
+class InputError(OrchardmapError):
+    """What was given cannot be used."""
+
+
+class OutlineError(InputError):
+    """An outline or a row line breaks a rule of geometry."""
+
+
+class ImportFileError(InputError):
+    """A file cannot be read as what it claims to be."""
+
+
+class RecordError(InputError):
+    """A mark, a withdrawal or a check is not well formed."""
+
+
+class UnknownError(OrchardmapError):
+    """Nothing of that name or id is known here."""
+
+
+class ConflictError(OrchardmapError):
+    """It would overwrite or contradict what is already there."""
+
+
+class StoreError(OrchardmapError):
+    """The database cannot do it now, or would not do it safely."""

@@ -1,0 +1,26 @@
+"""One tree looked at by an auditor."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Literal
+
+TreeVerdict = Literal["meets", "minor", "faulty"]
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """Findings and verdict on the tree at one position."""
+
+    id: str
+    season_id: str
+    block_id: str
+    row: int
+    position: int
+    auditor_id: str | None
+    day: date
+    verdict: TreeVerdict
+    drawn: bool
+    """True for a tree drawn by a plan; a tree seen while walking never enters a lot's verdict."""
+    device_id: str | None
+    device_at: datetime
+    note: str = ""

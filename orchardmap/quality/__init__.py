@@ -1,0 +1,1 @@
+"""How well: sampling plans and verdicts. Pure: values in, values out."""

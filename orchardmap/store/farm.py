@@ -1,0 +1,109 @@
+"""Farms and what is named once per farm: varieties, seasons, crews, people."""
+
+from collections.abc import Mapping
+from dataclasses import asdict
+from datetime import datetime
+from typing import Any, TypeVar
+
+from sqlalchemy import Connection, Table, insert, select
+from sqlalchemy.exc import IntegrityError
+
+from orchardmap.errors import ConflictError, UnknownError
+from orchardmap.model.orchard import Farm, Variety
+from orchardmap.model.people import Crew, Person
+from orchardmap.model.season import Season
+from orchardmap.store import tables as t
+
+__all__ = ["add_farm", "add_named", "crews", "farm", "farms", "people", "seasons", "setting", "varieties"]
+
+Named = TypeVar("Named", Variety, Season, Crew, Person)
+_TABLES: Mapping[type, Table] = {Variety: t.varieties, Season: t.seasons, Crew: t.crews, Person: t.people}
+
+
+def add_farm(conn: Connection, farm: Farm, *, now: datetime) -> None:
+    """Append a farm.
+
+    Raises
+    ------
+    ConflictError
+        If a farm of that name is there already.
+    """
+    try:
+        conn.execute(
+            insert(t.farms).values(id=farm.id, name=farm.name, time_zone=farm.time_zone, made_at=now)
+        )
+    except IntegrityError as error:
+        raise ConflictError(
+            "a farm of that name is there already", where=farm.name, todo="Choose another name."
+        ) from error
+
+
+def add_named(conn: Connection, thing: Variety | Season | Crew | Person) -> None:
+    """Append a variety, season, crew or person.
+
+    Raises
+    ------
+    ConflictError
+        If the farm has one of that name already.
+    """
+    try:
+        conn.execute(insert(_TABLES[type(thing)]).values(**asdict(thing)))
+    except IntegrityError as error:
+        word = type(thing).__name__.lower()
+        raise ConflictError(
+            f"the farm has a {word} of that name already", where=thing.name, todo="Choose another name."
+        ) from error
+
+
+def _all(conn: Connection, made: type[Named], farm_id: str, *, by: str = "name") -> list[Named]:
+    table = _TABLES[made]
+    found = conn.execute(select(table).where(table.c.farm_id == farm_id).order_by(table.c[by], table.c.id))
+    return [made(**dict(record._mapping)) for record in found]
+
+
+def varieties(conn: Connection, farm_id: str) -> list[Variety]:
+    """Return the farm's varieties by name."""
+    return _all(conn, Variety, farm_id)
+
+
+def seasons(conn: Connection, farm_id: str) -> list[Season]:
+    """Return the farm's seasons, oldest first."""
+    return _all(conn, Season, farm_id, by="opens_on")
+
+
+def crews(conn: Connection, farm_id: str) -> list[Crew]:
+    """Return the farm's crews by name."""
+    return _all(conn, Crew, farm_id)
+
+
+def people(conn: Connection, farm_id: str) -> list[Person]:
+    """Return the farm's people by name."""
+    return _all(conn, Person, farm_id)
+
+
+def _farm(record: Any) -> Farm:  # noqa: ANN401 - a row of the farms table
+    return Farm(id=record.id, name=record.name, time_zone=record.time_zone)
+
+
+def farms(conn: Connection) -> list[Farm]:
+    """Return all farms by name."""
+    return [_farm(record) for record in conn.execute(select(t.farms).order_by(t.farms.c.name))]
+
+
+def farm(conn: Connection, farm_id: str) -> Farm:
+    """Return one farm.
+
+    Raises
+    ------
+    UnknownError
+        If no farm has that id.
+    """
+    record = conn.execute(select(t.farms).where(t.farms.c.id == farm_id)).one_or_none()
+    if record is None:
+        raise UnknownError("no such farm", where=farm_id)
+    return _farm(record)
+
+
+def setting(conn: Connection, name: str) -> str | None:
+    """Return one of the database's own settings (such as its epoch), or None."""
+    return conn.execute(select(t.settings.c.value).where(t.settings.c.name == name)).scalar_one_or_none()

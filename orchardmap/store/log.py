@@ -1,0 +1,241 @@
+"""The log: marks, withdrawals, checks and the numbered changes. Appended, never edited."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlalchemy import Connection, Table, and_, exists, insert, select, update
+
+from orchardmap.errors import UnknownError
+from orchardmap.store import tables as t
+
+__all__ = [
+    "RECORDS",
+    "Change",
+    "Standing",
+    "append_changes",
+    "append_records",
+    "changes_after",
+    "checks_of",
+    "cursor",
+    "lock_farm",
+    "mark_exists",
+    "marks_by_id",
+    "marks_of_block",
+    "set_aside_counts",
+    "set_aside_versions",
+    "standing_marks",
+    "versions",
+    "withdrawn_ids",
+]  # fmt: skip
+
+RECORDS: Mapping[str, Table] = {"mark": t.marks, "withdrawal": t.withdrawals, "check": t.checks}
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One numbered change of a farm: where to look, not what it says."""
+
+    kind: str
+    subject_id: str
+    block_id: str | None = None
+    row: int | None = None
+    seq: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A mark that stands, as coverage needs it."""
+
+    block_id: str
+    row: int
+    first: int
+    last: int
+    crew_id: str
+    day: date
+
+
+def lock_farm(conn: Connection, farm_id: str) -> int:
+    """Make other writers of the farm wait for this transaction, and return its change cursor.
+
+    Raises
+    ------
+    UnknownError
+        If no farm has that id.
+    """
+    asked = select(t.farms.c.change_seq).where(t.farms.c.id == farm_id)
+    if conn.dialect.name == "postgresql":
+        asked = asked.with_for_update()
+    seq = conn.execute(asked).scalar_one_or_none()
+    if seq is None:
+        raise UnknownError("no such farm", where=farm_id)
+    return int(seq)
+
+
+def append_changes(conn: Connection, farm_id: str, found: Sequence[Change]) -> int:
+    """Number the changes and append them; return the farm's new cursor."""
+    taken = conn.execute(
+        update(t.farms)
+        .where(t.farms.c.id == farm_id)
+        .values(change_seq=t.farms.c.change_seq + len(found))
+        .returning(t.farms.c.change_seq)
+    ).scalar_one()
+    if found:
+        first = int(taken) - len(found) + 1
+        conn.execute(
+            insert(t.changes),
+            [
+                {
+                    "farm_id": farm_id,
+                    "seq": first + i,
+                    "kind": c.kind,
+                    "subject_id": c.subject_id,
+                    "block_id": c.block_id,
+                    "row": c.row,
+                }
+                for i, c in enumerate(found)
+            ],
+        )
+    return int(taken)
+
+
+def cursor(conn: Connection, farm_id: str) -> int:
+    """Return the number of the farm's newest change."""
+    return int(conn.execute(select(t.farms.c.change_seq).where(t.farms.c.id == farm_id)).scalar_one())
+
+
+def changes_after(conn: Connection, farm_id: str, after: int, *, limit: int) -> list[Change]:
+    """Return up to ``limit`` changes above ``after``, in order."""
+    c = t.changes.c
+    asked = select(c.kind, c.subject_id, c.block_id, c.row, c.seq).where(c.farm_id == farm_id, c.seq > after)
+    return [Change(*r) for r in conn.execute(asked.order_by(c.seq).limit(limit))]
+
+
+def versions(conn: Connection, kind: str, farm_id: str, ids: Iterable[str]) -> dict[str, set[str]]:
+    """Return the content hashes already kept under each id."""
+    table = RECORDS[kind]
+    found: dict[str, set[str]] = defaultdict(set)
+    wanted = list(ids)
+    for i in range(0, len(wanted), 500):
+        asked = select(table.c.id, table.c.content_hash).where(table.c.farm_id == farm_id)
+        for record in conn.execute(asked.where(table.c.id.in_(wanted[i : i + 500]))):
+            found[record.id].add(record.content_hash)
+    return found
+
+
+def append_records(conn: Connection, kind: str, found: Sequence[dict[str, Any]]) -> None:
+    """Append records of one kind, each a full set of that table's columns."""
+    if found:
+        conn.execute(insert(RECORDS[kind]), list(found))
+
+
+def set_aside_versions(conn: Connection, kind: str, farm_id: str, record_id: str, reason: str) -> None:
+    """Stop every version of an id from counting."""
+    table = RECORDS[kind]
+    conn.execute(
+        update(table).where(table.c.farm_id == farm_id, table.c.id == record_id).values(set_aside=reason)
+    )
+
+
+_withdrawn = exists().where(
+    and_(
+        t.withdrawals.c.farm_id == t.marks.c.farm_id,
+        t.withdrawals.c.mark_id == t.marks.c.id,
+        t.withdrawals.c.set_aside.is_(None),
+    )
+)
+
+
+def standing_marks(
+    conn: Connection, season_id: str, *, block_ids: Sequence[str] | None = None, until: date | None = None
+) -> list[Standing]:
+    """Return the marks of a season that stand: not set aside, not withdrawn, of the first round.
+
+    Parameters
+    ----------
+    conn : Connection
+        Open for reading.
+    season_id : str
+        The season.
+    block_ids : sequence of str, optional
+        Only these blocks.
+    until : date, optional
+        Only work of this day or earlier.
+
+    Returns
+    -------
+    list of Standing
+    """
+    m = t.marks.c
+    asked = select(m.block_id, m.row, m.first, m.last, m.crew_id, m.day).where(
+        m.season_id == season_id, m.set_aside.is_(None), m.return_id.is_(None), ~_withdrawn
+    )
+    if until is not None:
+        asked = asked.where(m.day <= until)
+    if block_ids is None:
+        return [Standing(*r) for r in conn.execute(asked)]
+    return [
+        Standing(*r)
+        for i in range(0, len(block_ids), 500)
+        for r in conn.execute(asked.where(m.block_id.in_(block_ids[i : i + 500])))
+    ]
+
+
+def marks_by_id(conn: Connection, farm_id: str, ids: Sequence[str]) -> list[Any]:
+    """Return every version of the marks of these ids."""
+    return [
+        r
+        for i in range(0, len(ids), 500)
+        for r in conn.execute(
+            select(t.marks).where(t.marks.c.farm_id == farm_id, t.marks.c.id.in_(ids[i : i + 500]))
+        )
+    ]
+
+
+def marks_of_block(conn: Connection, block_id: str, season_id: str) -> list[Any]:
+    """Return all marks of a block, newest first, each with ``withdrawn``; set-aside ones too."""
+    asked = select(t.marks, _withdrawn.label("withdrawn")).where(
+        t.marks.c.block_id == block_id, t.marks.c.season_id == season_id
+    )
+    return list(conn.execute(asked.order_by(t.marks.c.server_at.desc(), t.marks.c.id.desc())))
+
+
+def mark_exists(conn: Connection, block_id: str) -> bool:
+    """Tell whether any mark was ever made in a block: then its row numbers are permanent."""
+    return (
+        conn.execute(select(t.marks.c.id).where(t.marks.c.block_id == block_id).limit(1)).first() is not None
+    )
+
+
+def withdrawn_ids(conn: Connection, farm_id: str) -> set[str]:
+    """Return the ids of marks that a withdrawal names."""
+    w = t.withdrawals.c
+    return set(conn.execute(select(w.mark_id).where(w.farm_id == farm_id, w.set_aside.is_(None))).scalars())
+
+
+def checks_of(
+    conn: Connection, season_id: str, *, block_ids: Sequence[str] | None = None, until: date | None = None
+) -> list[Any]:
+    """Return the checks of a season that count, oldest first."""
+    c = t.checks.c
+    asked = (
+        select(t.checks)
+        .where(c.season_id == season_id, c.set_aside.is_(None))
+        .order_by(c.day, c.corrected_at, c.id)
+    )
+    if until is not None:
+        asked = asked.where(c.day <= until)
+    if block_ids is not None:
+        asked = asked.where(c.block_id.in_(list(block_ids)))
+    return list(conn.execute(asked))
+
+
+def set_aside_counts(conn: Connection, farm_id: str) -> dict[str, int]:
+    """Return how many records of each kind are set aside and wait for a manager."""
+    counts = {}
+    for kind, table in RECORDS.items():
+        asked = select(table.c.id).where(table.c.farm_id == farm_id, table.c.set_aside.is_not(None))
+        counts[kind] = len(set(conn.execute(asked).scalars()))
+    return counts

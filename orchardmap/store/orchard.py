@@ -1,0 +1,275 @@
+"""Blocks, rows, places (blanks and pollinizers) and closures."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass
+from typing import Any
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from sqlalchemy import Connection, bindparam, delete, func, insert, literal, select, text, update
+from sqlalchemy.exc import IntegrityError
+
+from orchardmap.errors import ConflictError, UnknownError
+from orchardmap.model.orchard import Block, Planting, Row
+from orchardmap.model.season import Closure
+from orchardmap.store import tables as t
+from orchardmap.store.types import Geom
+
+__all__ = [
+    "RowTable", "add_blocks", "add_closure", "block", "blocks", "closures", "row_table", "rows", "rows_in_box",
+    "set_count", "set_places", "set_shape_version", "set_variety",
+]  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class RowTable:
+    """All rows of some blocks as columns, sorted by block and number; index in these arrays numbers a row."""
+
+    block_id: list[str]
+    number: NDArray[np.int64]
+    positions: NDArray[np.int64]
+    not_trees: list[tuple[int, int]]
+    """(index of the row, position) of every blank and pollinizer."""
+
+    def index(self) -> dict[tuple[str, int], int]:
+        """Return the index of a row by its block and number."""
+        return {key: i for i, key in enumerate(zip(self.block_id, self.number.tolist(), strict=True))}
+
+
+def _box(geometry: Any) -> dict[str, float]:  # noqa: ANN401 - any geometry
+    return dict(zip(("west", "south", "east", "north"), geometry.bounds, strict=True))
+
+
+def add_blocks(conn: Connection, blocks: Sequence[Block], rows: Sequence[Row]) -> None:
+    """Append blocks with their rows.
+
+    Raises
+    ------
+    ConflictError
+        If the farm has a block of that code already; nothing is taken then.
+    """
+    lines = defaultdict(list)
+    for row in rows:
+        lines[row.block_id].append(row.line)
+    try:
+        conn.execute(insert(t.blocks), [_block_values(b, lines[b.id]) for b in blocks])
+    except IntegrityError as error:
+        raise ConflictError(
+            "the farm has a block of that code already",
+            where=", ".join(b.code for b in blocks)[:200],
+            todo="Give each new block a code of its own; nothing was overwritten.",
+        ) from error
+    if rows:
+        conn.execute(insert(t.rows), [_row_values(row) for row in rows])
+    _insert_places(conn, rows)
+
+
+def _block_values(b: Block, lines: Sequence[Any]) -> dict[str, Any]:
+    extent = b.outline if b.outline is not None else shapely.geometrycollections(list(lines))
+    return {
+        "id": b.id,
+        "farm_id": b.farm_id,
+        "code": b.code,
+        "name": b.name,
+        "variety_id": b.variety_id,
+        "outline": b.outline,
+        "planting": asdict(b.planting) if b.planting else None,
+        "area_ha": b.area_ha,
+        "shape_version": b.shape_version,
+        **_box(extent),
+    }
+
+
+def _row_values(row: Row) -> dict[str, Any]:
+    return {
+        "block_id": row.block_id,
+        "number": row.number,
+        "line": row.line,
+        "length_m": row.length_m,
+        "end_offset_m": row.end_offset_m,
+        "part_positions": list(row.part_positions),
+        "counted_positions": row.counted_positions,
+        **_box(row.line),
+    }
+
+
+def _insert_places(conn: Connection, rows: Iterable[Row]) -> None:
+    found = [
+        {"block_id": row.block_id, "row": row.number, "position": position, "kind": kind}
+        for row in rows
+        for kind, positions in (("blank", row.blanks), ("pollinizer", row.pollinizers - row.blanks))
+        for position in sorted(positions)
+    ]
+    if found:
+        conn.execute(insert(t.places), found)
+
+
+def _block(record: Any) -> Block:  # noqa: ANN401 - a row of the blocks table
+    planting = dict(record.planting) if record.planting else None
+    if planting:
+        for drawn in ("first_row", "baseline"):
+            if planting.get(drawn):
+                planting[drawn] = tuple(tuple(point) for point in planting[drawn])
+    return Block(
+        id=record.id,
+        farm_id=record.farm_id,
+        code=record.code,
+        name=record.name,
+        variety_id=record.variety_id,
+        outline=record.outline,
+        planting=Planting(**planting) if planting else None,
+        area_ha=record.area_ha,
+        shape_version=record.shape_version,
+    )
+
+
+def blocks(conn: Connection, farm_id: str) -> list[Block]:
+    """Return the farm's blocks by code."""
+    return [
+        _block(r)
+        for r in conn.execute(select(t.blocks).where(t.blocks.c.farm_id == farm_id).order_by(t.blocks.c.code))
+    ]
+
+
+def block(conn: Connection, block_id: str) -> Block:
+    """Return one block.
+
+    Raises
+    ------
+    UnknownError
+        If no block has that id.
+    """
+    record = conn.execute(select(t.blocks).where(t.blocks.c.id == block_id)).one_or_none()
+    if record is None:
+        raise UnknownError("no such block", where=block_id)
+    return _block(record)
+
+
+def rows(conn: Connection, block_id: str) -> list[Row]:
+    """Return a block's rows by number, with blanks and pollinizers."""
+    odd: dict[str, dict[int, set[int]]] = {"blank": defaultdict(set), "pollinizer": defaultdict(set)}
+    for place in conn.execute(select(t.places).where(t.places.c.block_id == block_id)):
+        odd[place.kind][place.row].add(place.position)
+    found = conn.execute(select(t.rows).where(t.rows.c.block_id == block_id).order_by(t.rows.c.number))
+    return [_row(record, odd) for record in found]
+
+
+def _row(record: Any, odd: Mapping[str, Mapping[int, set[int]]]) -> Row:  # noqa: ANN401 - a row of the rows table
+    return Row(
+        block_id=record.block_id,
+        number=record.number,
+        line=record.line,
+        length_m=record.length_m,
+        end_offset_m=record.end_offset_m,
+        part_positions=tuple(record.part_positions),
+        counted_positions=record.counted_positions,
+        blanks=frozenset(odd["blank"].get(record.number, ())),
+        pollinizers=frozenset(odd["pollinizer"].get(record.number, ())),
+    )
+
+
+def row_table(conn: Connection, block_ids: Sequence[str]) -> RowTable:
+    """Return what progress needs of many rows, without their geometry."""
+    ids, numbers, positions = [], [], []
+    columns = select(t.rows.c.block_id, t.rows.c.number, t.rows.c.part_positions, t.rows.c.counted_positions)
+    for chunk in _chunks(block_ids):
+        for r in conn.execute(
+            columns.where(t.rows.c.block_id.in_(chunk)).order_by(t.rows.c.block_id, t.rows.c.number)
+        ):
+            ids.append(r.block_id)
+            numbers.append(r.number)
+            positions.append(sum(r.part_positions) if r.counted_positions is None else r.counted_positions)
+    table = RowTable(ids, np.array(numbers, np.int64), np.array(positions, np.int64), [])
+    index = table.index()
+    for chunk in _chunks(block_ids):
+        for p in conn.execute(select(t.places).where(t.places.c.block_id.in_(chunk))):
+            table.not_trees.append((index[p.block_id, p.row], p.position))
+    return table
+
+
+def _chunks(ids: Sequence[str], size: int = 500) -> Iterable[Sequence[str]]:
+    return (ids[i : i + size] for i in range(0, len(ids), size))
+
+
+def rows_in_box(
+    conn: Connection, farm_id: str, box: tuple[float, float, float, float]
+) -> list[tuple[str, int]]:
+    """Return (block id, row number) of the farm's rows that cross a box.
+
+    Parameters
+    ----------
+    conn : Connection
+        Open for reading.
+    farm_id : str
+        The farm.
+    box : tuple of float, degrees
+        West, south, east, north in WGS 84.
+
+    Returns
+    -------
+    list of (str, int)
+        By block and number. The index narrows, the geometry itself decides.
+    """
+    area = shapely.box(*box)
+    asked = select(t.rows.c.block_id, t.rows.c.number, t.rows.c.line).join(
+        t.blocks, t.blocks.c.id == t.rows.c.block_id
+    )
+    asked = asked.where(t.blocks.c.farm_id == farm_id)
+    if conn.dialect.name == "postgresql":
+        found = conn.execute(
+            asked.where(func.ST_Intersects(t.rows.c.line, literal(area, Geom("POLYGON"))))
+        ).all()
+    else:
+        near = text(
+            "rows.key IN (SELECT key FROM row_boxes WHERE east >= :w AND west <= :e AND north >= :s AND south <= :n)"
+        )
+        west, south, east, north = box
+        found = conn.execute(asked.where(near), {"w": west, "e": east, "s": south, "n": north}).all()
+        found = [r for r in found if shapely.intersects(r.line, area)]
+    return sorted((r.block_id, r.number) for r in found)
+
+
+def set_count(conn: Connection, block_id: str, counts: Mapping[int, int | None]) -> None:
+    """Set, or with None take back, the counted positions of rows."""
+    if counts:
+        change = update(t.rows).where(t.rows.c.block_id == block_id, t.rows.c.number == bindparam("n"))
+        conn.execute(
+            change.values(counted_positions=bindparam("counted")),
+            [{"n": number, "counted": counted} for number, counted in counts.items()],
+        )
+
+
+def set_places(conn: Connection, rows: Sequence[Row]) -> None:
+    """Replace the blanks and pollinizers of the given rows by those that they carry."""
+    for row in rows:
+        conn.execute(
+            delete(t.places).where(t.places.c.block_id == row.block_id, t.places.c.row == row.number)
+        )
+    _insert_places(conn, rows)
+
+
+def set_shape_version(conn: Connection, block_id: str, version: str) -> None:
+    """Name the block's shape anew after a change to its rows."""
+    conn.execute(update(t.blocks).where(t.blocks.c.id == block_id).values(shape_version=version))
+
+
+def set_variety(conn: Connection, block_id: str, variety_id: str | None) -> None:
+    """Say what a block is planted with."""
+    conn.execute(update(t.blocks).where(t.blocks.c.id == block_id).values(variety_id=variety_id))
+
+
+def add_closure(conn: Connection, closure: Closure) -> None:
+    """Append a closure."""
+    conn.execute(insert(t.closures).values(**asdict(closure)))
+
+
+def closures(conn: Connection, block_ids: Sequence[str]) -> list[Closure]:
+    """Return the closures of the given blocks, earliest first."""
+    found = [
+        Closure(**dict(r._mapping))
+        for chunk in _chunks(block_ids)
+        for r in conn.execute(select(t.closures).where(t.closures.c.block_id.in_(chunk)))
+    ]
+    return sorted(found, key=lambda c: (c.starts_at, c.id))

@@ -1,0 +1,81 @@
+"""Make and upgrade the tables: forward only, in one transaction, after a verified copy."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from alembic import command
+from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, inspect, text
+
+from orchardmap.errors import StoreError
+from orchardmap.store.sqlite_files import copy_verified
+
+if TYPE_CHECKING:
+    from orchardmap.store.session import Store
+
+__all__ = ["alembic_config", "current_revision", "head_revision", "migrate"]
+
+_MIGRATION_LOCK = 0x6F72636864  # any number of our own: PostgreSQL's advisory lock for upgrades
+
+
+def alembic_config(conn: Connection) -> Config:
+    """Return Alembic's configuration for a connection that already holds a transaction."""
+    config = Config()
+    config.set_main_option("script_location", str(Path(__file__).parent / "migrations"))
+    config.attributes["connection"] = conn
+    return config
+
+
+def current_revision(conn: Connection) -> str | None:
+    """Return the revision of the tables, or None for a database without any."""
+    return MigrationContext.configure(conn).get_current_revision()
+
+
+def head_revision() -> str:
+    """Return the revision that this code needs."""
+    head = ScriptDirectory(str(Path(__file__).parent / "migrations")).get_current_head()
+    assert head is not None  # noqa: S101 - the package carries its migrations
+    return head
+
+
+def migrate(store: "Store") -> None:
+    """Bring the tables to this code's revision.
+
+    Parameters
+    ----------
+    store : Store
+        Open for writing.
+
+    Raises
+    ------
+    StoreError
+        If the tables were made by a newer orchardmap, or the file holds something else.
+    """
+    with store.read() as conn:
+        here = current_revision(conn)
+        strangers = here is None and bool(
+            set(inspect(conn).get_table_names()) - {"spatial_ref_sys", "alembic_version"}
+        )
+    if here == head_revision():
+        return
+    known = {
+        script.revision
+        for script in ScriptDirectory(str(Path(__file__).parent / "migrations")).walk_revisions()
+    }
+    if strangers or (here is not None and here not in known):
+        raise StoreError(
+            "the database holds tables that this orchardmap does not know",
+            where=str(store.path or "PostgreSQL"),
+            todo="Use the newer orchardmap that made it, or another database.",
+        )
+    if here is not None and store.path is not None:
+        copy = store.path.with_name(f"{store.path.name}.before-{head_revision()}")
+        if not copy.exists():
+            copy_verified(store.path, copy)
+    with store.write() as conn:
+        if not store.is_sqlite:
+            conn.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _MIGRATION_LOCK})
+            conn.execute(text("CREATE EXTENSION IF NOT EXISTS postgis"))
+        command.upgrade(alembic_config(conn), "head")

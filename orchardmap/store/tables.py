@@ -1,0 +1,252 @@
+"""The tables. What is appended and never edited: marks, withdrawals, checks, changes."""
+
+from sqlalchemy import (
+    JSON,
+    BigInteger,
+    Boolean,
+    Column,
+    Date,
+    Float,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    Table,
+    Text,
+    UniqueConstraint,
+    Uuid,
+)
+
+from orchardmap.store.types import Geom, Moment
+
+__all__ = [
+    "block_boxes",
+    "blocks",
+    "changes",
+    "checks",
+    "closures",
+    "crews",
+    "farms",
+    "import_drafts",
+    "marks",
+    "metadata",
+    "people",
+    "places",
+    "row_boxes",
+    "row_states",
+    "rows",
+    "seasons",
+    "settings",
+    "varieties",
+    "withdrawals",
+]
+
+metadata = MetaData(
+    naming_convention={
+        "ix": "ix_%(table_name)s_%(column_0_N_name)s",
+        "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+        "fk": "fk_%(table_name)s_%(column_0_name)s",
+        "pk": "pk_%(table_name)s",
+    }
+)
+
+_Id = Uuid(as_uuid=False)
+_Key = BigInteger().with_variant(Integer, "sqlite")  # SQLite's rowid must be declared INTEGER
+
+
+def _box() -> list[Column[float]]:
+    return [Column(name, Float(53), nullable=False) for name in ("west", "south", "east", "north")]
+
+
+settings = Table(
+    "settings", metadata, Column("name", Text, primary_key=True), Column("value", Text, nullable=False)
+)
+
+farms = Table(
+    "farms",
+    metadata,
+    Column("id", _Id, primary_key=True),
+    Column("name", Text, nullable=False, unique=True),
+    Column("time_zone", Text, nullable=False),
+    Column("made_at", Moment, nullable=False),
+    # the farm's own counter: every change takes the next number inside its transaction, so numbers
+    # become visible in order on both engines and a reader's cursor never skips one
+    Column("change_seq", BigInteger, nullable=False, server_default="0"),
+)
+
+
+def _named(table: str, *columns: Column[object]) -> Table:
+    return Table(
+        table,
+        metadata,
+        Column("id", _Id, primary_key=True),
+        Column("farm_id", _Id, ForeignKey("farms.id"), nullable=False),
+        Column("name", Text, nullable=False),
+        *columns,
+        UniqueConstraint("farm_id", "name"),
+    )
+
+
+varieties = _named(
+    "varieties",
+    Column("habit", Text, nullable=False),
+    Column("habit_source", Text, nullable=False, server_default=""),
+)
+seasons = _named(
+    "seasons",
+    Column("opens_on", Date, nullable=False),
+    Column("must_finish_on", Date, nullable=False),
+    Column("closed", Boolean, nullable=False),
+)
+crews = _named("crews", Column("foreman_id", _Id), Column("method", Text, nullable=False))
+people = _named(
+    "people", Column("role", Text, nullable=False), Column("crew_id", _Id, ForeignKey("crews.id"))
+)
+
+blocks = Table(
+    "blocks",
+    metadata,
+    Column("key", _Key, primary_key=True),
+    Column("id", _Id, nullable=False, unique=True),
+    Column("farm_id", _Id, ForeignKey("farms.id"), nullable=False),
+    Column("code", Text, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("variety_id", _Id, ForeignKey("varieties.id")),
+    Column("outline", Geom("GEOMETRY")),
+    Column("planting", JSON),
+    Column("area_ha", Float(53), nullable=False),
+    Column("shape_version", Text, nullable=False),
+    *_box(),
+    UniqueConstraint("farm_id", "code"),
+    Index("ix_blocks_outline", "outline", postgresql_using="gist").ddl_if(dialect="postgresql"),
+)
+
+rows = Table(
+    "rows",
+    metadata,
+    Column("key", _Key, primary_key=True),
+    Column("block_id", _Id, ForeignKey("blocks.id"), nullable=False),
+    Column("number", Integer, nullable=False),
+    Column("line", Geom("MULTILINESTRING"), nullable=False),
+    Column("length_m", Float(53), nullable=False),
+    Column("end_offset_m", Float(53), nullable=False),
+    Column("part_positions", JSON, nullable=False),
+    Column("counted_positions", Integer),
+    *_box(),
+    UniqueConstraint("block_id", "number"),
+    Index("ix_rows_line", "line", postgresql_using="gist").ddl_if(dialect="postgresql"),
+)
+
+places = Table(
+    "places",
+    metadata,
+    Column("block_id", _Id, ForeignKey("blocks.id"), primary_key=True),
+    Column("row", Integer, primary_key=True),
+    Column("position", Integer, primary_key=True),
+    Column("kind", Text, nullable=False),
+    comment="positions that are a blank or a pollinizer; every other one holds a tree",
+)
+
+closures = Table(
+    "closures",
+    metadata,
+    Column("id", _Id, primary_key=True),
+    Column("block_id", _Id, ForeignKey("blocks.id"), nullable=False, index=True),
+    Column("starts_at", Moment, nullable=False),
+    Column("ends_at", Moment, nullable=False),
+    Column("reason", Text, nullable=False),
+)
+
+
+def _record(table: str, *columns: Column[object]) -> Table:
+    """Build an append-only table of records. The key is id *and* content, so a second version of an id is kept too."""
+    return Table(
+        table,
+        metadata,
+        Column("farm_id", _Id, ForeignKey("farms.id"), primary_key=True),
+        Column("id", _Id, primary_key=True),
+        Column("content_hash", Text, primary_key=True),
+        *columns,
+        Column("device_id", Text),
+        Column("device_at", Moment, nullable=False),
+        Column("corrected_at", Moment, nullable=False),
+        Column("server_at", Moment, nullable=False),
+        Column("set_aside", Text),
+        # no foreign keys below: a record that fits nothing here is kept all the same
+    )
+
+
+marks = _record(
+    "marks",
+    Column("season_id", _Id, nullable=False),
+    Column("block_id", _Id, nullable=False),
+    Column("row", Integer, nullable=False),
+    Column("first", Integer, nullable=False),
+    Column("last", Integer, nullable=False),
+    Column("crew_id", _Id, nullable=False),
+    Column("day", Date, nullable=False),
+    Column("device_day", Date, nullable=False),
+    Column("method", Text, nullable=False),
+    Column("recorder_id", _Id),
+    Column("return_id", _Id),
+)
+Index("ix_marks_block_id_season_id_row", marks.c.block_id, marks.c.season_id, marks.c.row)
+
+withdrawals = _record(
+    "withdrawals",
+    Column("mark_id", _Id, nullable=False),
+    Column("reason", Text, nullable=False),
+    Column("recorder_id", _Id),
+)
+Index("ix_withdrawals_farm_id_mark_id", withdrawals.c.farm_id, withdrawals.c.mark_id)
+
+checks = _record(
+    "checks",
+    Column("season_id", _Id, nullable=False),
+    Column("block_id", _Id, nullable=False),
+    Column("row", Integer, nullable=False),
+    Column("position", Integer, nullable=False),
+    Column("auditor_id", _Id),
+    Column("day", Date, nullable=False),
+    Column("device_day", Date, nullable=False),
+    Column("verdict", Text, nullable=False),
+    Column("drawn", Boolean, nullable=False),
+    Column("note", Text, nullable=False),
+)
+Index("ix_checks_block_id_season_id", checks.c.block_id, checks.c.season_id)
+
+row_states = Table(
+    "row_states",
+    metadata,
+    Column("season_id", _Id, primary_key=True),
+    Column("block_id", _Id, primary_key=True),
+    Column("row", Integer, primary_key=True),
+    Column("runs", JSON, nullable=False, comment="[[first, last, crew id or null for an overlap], ...]"),
+    Column("pruned", Integer, nullable=False),
+    Column("overlap", Integer, nullable=False),
+    comment="a cache of the log: thrown away and rebuilt at will",
+)
+
+changes = Table(
+    "changes",
+    metadata,
+    Column("farm_id", _Id, ForeignKey("farms.id"), primary_key=True),
+    Column("seq", BigInteger, primary_key=True),
+    Column("kind", Text, nullable=False),
+    Column("subject_id", _Id, nullable=False),
+    Column("block_id", _Id),
+    Column("row", Integer),
+)
+
+import_drafts = Table(
+    "import_drafts",
+    metadata,
+    Column("token", Text, primary_key=True),
+    Column("farm_id", _Id, ForeignKey("farms.id"), nullable=False),
+    Column("made_at", Moment, nullable=False),
+    Column("preview", JSON, nullable=False),
+)
+
+# SQLite's R*Trees are virtual tables kept by triggers; they live outside this metadata
+row_boxes = "row_boxes"
+block_boxes = "block_boxes"

@@ -1,0 +1,87 @@
+"""What makes two records the same: id and content. And what day a record with a wrong clock belongs to."""
+
+import hashlib
+import json
+from dataclasses import fields
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from orchardmap.model.check import Check
+from orchardmap.model.work import Mark, Withdrawal
+
+__all__ = ["content_hash", "corrected_at", "corrected_day"]
+
+
+def content_hash(record: Mark | Withdrawal | Check) -> str:
+    """Return the SHA-256 of a record's content, in hexadecimal.
+
+    Parameters
+    ----------
+    record : Mark, Withdrawal or Check
+        As the device sent it, before any correction.
+
+    Returns
+    -------
+    str
+        64 hexadecimal digits; equal for records that say the same, whatever the time zone that a
+        moment was written in.
+    """
+    content = {f.name: _plain(getattr(record, f.name)) for f in fields(record)}
+    return hashlib.sha256(json.dumps(content, sort_keys=True, ensure_ascii=True).encode()).hexdigest()
+
+
+def _plain(value: Any) -> Any:  # noqa: ANN401 - any field of a record
+    if isinstance(value, datetime):
+        return value.astimezone(UTC).isoformat()
+    return value.isoformat() if isinstance(value, date) else value
+
+
+def corrected_at(device_at: datetime, sent_at: datetime, received_at: datetime) -> datetime:
+    """Return the true moment of a record whose device clock runs steadily but wrong.
+
+    Parameters
+    ----------
+    device_at, sent_at : datetime with time zone
+        The device's clock when the record was made and when it was sent.
+    received_at : datetime with time zone
+        The server's clock when it arrived.
+
+    Returns
+    -------
+    datetime
+        ``received_at - (sent_at - device_at)``, or ``received_at`` where that cannot be represented.
+    """
+    try:
+        return received_at - (sent_at - device_at)
+    except OverflowError:
+        return received_at
+
+
+def corrected_day(day: date, device_at: datetime, true_at: datetime, zone: ZoneInfo) -> date:
+    """Return the day worked, shifted by as many days as the device's calendar was wrong.
+
+    Parameters
+    ----------
+    day : date
+        As recorded: the device's today, or a day picked from its calendar.
+    device_at, true_at : datetime with time zone
+        The device's clock when the record was made, and the true moment (`corrected_at`).
+    zone : ZoneInfo
+        The farm's own time zone.
+
+    Returns
+    -------
+    date
+
+    Examples
+    --------
+    A tablet whose clock is ten days behind:
+
+    >>> from datetime import UTC
+    >>> utc = ZoneInfo("UTC")
+    >>> corrected_day(date(2026, 1, 5), datetime(2026, 1, 5, 9, tzinfo=UTC), datetime(2026, 1, 15, 9, tzinfo=UTC), utc)
+    datetime.date(2026, 1, 15)
+    """
+    wrong_by: timedelta = true_at.astimezone(zone).date() - device_at.astimezone(zone).date()
+    return day + wrong_by
