@@ -37,8 +37,10 @@ class OrchardmapError(Exception):
 
     def __str__(self) -> str:
         place = f"{self.where}: " if self.where else ""
-        advice = f" {self.todo}" if self.todo else ""
-        return f"{place}{self.what}{advice}"
+        if not self.todo:
+            return f"{place}{self.what}"
+        stop = "" if self.what.endswith((".", "!", "?")) else "."
+        return f"{place}{self.what}{stop} {self.todo}"
 
 
 class InputError(OrchardmapError):

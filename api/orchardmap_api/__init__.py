@@ -1,0 +1,1 @@
+"""The service: HTTP in front of orchardmap's use cases, and nothing that decides."""

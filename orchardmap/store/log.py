@@ -22,13 +22,12 @@ __all__ = [
     "cursor",
     "lock_farm",
     "mark_exists",
-    "marks_by_id",
     "marks_of_block",
+    "records_by_id",
     "set_aside_counts",
     "set_aside_versions",
     "standing_marks",
     "versions",
-    "withdrawn_ids",
 ]  # fmt: skip
 
 RECORDS: Mapping[str, Table] = {"mark": t.marks, "withdrawal": t.withdrawals, "check": t.checks}
@@ -183,13 +182,14 @@ def standing_marks(
     ]
 
 
-def marks_by_id(conn: Connection, farm_id: str, ids: Sequence[str]) -> list[Any]:
-    """Return every version of the marks of these ids."""
+def records_by_id(conn: Connection, kind: str, farm_id: str, ids: Sequence[str]) -> list[Any]:
+    """Return every version of the records of these ids."""
+    table = RECORDS[kind]
     return [
         r
         for i in range(0, len(ids), 500)
         for r in conn.execute(
-            select(t.marks).where(t.marks.c.farm_id == farm_id, t.marks.c.id.in_(ids[i : i + 500]))
+            select(table).where(table.c.farm_id == farm_id, table.c.id.in_(ids[i : i + 500]))
         )
     ]
 
@@ -207,12 +207,6 @@ def mark_exists(conn: Connection, block_id: str) -> bool:
     return (
         conn.execute(select(t.marks.c.id).where(t.marks.c.block_id == block_id).limit(1)).first() is not None
     )
-
-
-def withdrawn_ids(conn: Connection, farm_id: str) -> set[str]:
-    """Return the ids of marks that a withdrawal names."""
-    w = t.withdrawals.c
-    return set(conn.execute(select(w.mark_id).where(w.farm_id == farm_id, w.set_aside.is_(None))).scalars())
 
 
 def checks_of(

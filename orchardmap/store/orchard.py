@@ -9,7 +9,6 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 from sqlalchemy import Connection, bindparam, delete, func, insert, literal, select, text, update
-from sqlalchemy.exc import IntegrityError
 
 from orchardmap.errors import ConflictError, UnknownError
 from orchardmap.model.orchard import Block, Planting, Row
@@ -18,7 +17,8 @@ from orchardmap.store import tables as t
 from orchardmap.store.types import Geom
 
 __all__ = [
-    "RowTable", "add_blocks", "add_closure", "block", "blocks", "closures", "row_table", "rows", "rows_in_box",
+    "RowTable", "add_blocks", "add_closure", "block", "blocks", "closures",
+    "extents", "row_table", "rows", "rows_in_box",
     "set_count", "set_places", "set_shape_version", "set_variety",
 ]  # fmt: skip
 
@@ -53,14 +53,16 @@ def add_blocks(conn: Connection, blocks: Sequence[Block], rows: Sequence[Row]) -
     lines = defaultdict(list)
     for row in rows:
         lines[row.block_id].append(row.line)
-    try:
-        conn.execute(insert(t.blocks), [_block_values(b, lines[b.id]) for b in blocks])
-    except IntegrityError as error:
+    wanted = {b.code for b in blocks}
+    there = select(t.blocks.c.code).where(t.blocks.c.farm_id.in_({b.farm_id for b in blocks}))
+    twice = sorted(wanted & set(conn.execute(there).scalars()))
+    if twice:
         raise ConflictError(
             "the farm has a block of that code already",
-            where=", ".join(b.code for b in blocks)[:200],
+            where=", ".join(twice)[:200],
             todo="Give each new block a code of its own; nothing was overwritten.",
-        ) from error
+        )
+    conn.execute(insert(t.blocks), [_block_values(b, lines[b.id]) for b in blocks])
     if rows:
         conn.execute(insert(t.rows), [_row_values(row) for row in rows])
     _insert_places(conn, rows)
@@ -145,6 +147,13 @@ def block(conn: Connection, block_id: str) -> Block:
     if record is None:
         raise UnknownError("no such block", where=block_id)
     return _block(record)
+
+
+def extents(conn: Connection, farm_id: str) -> dict[str, tuple[float, float, float, float]]:
+    """Return each block's west, south, east, north in degrees."""
+    c = t.blocks.c
+    found = conn.execute(select(c.id, c.west, c.south, c.east, c.north).where(c.farm_id == farm_id))
+    return {r.id: (r.west, r.south, r.east, r.north) for r in found}
 
 
 def rows(conn: Connection, block_id: str) -> list[Row]:

@@ -1,5 +1,6 @@
 """Make and upgrade the tables: forward only, in one transaction, after a verified copy."""
 
+import uuid
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -7,10 +8,11 @@ from alembic import command
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import Connection, inspect, text
+from sqlalchemy import Connection, insert, inspect, select, text
 
 from orchardmap.errors import StoreError
 from orchardmap.store.sqlite_files import copy_verified
+from orchardmap.store.tables import settings
 
 if TYPE_CHECKING:
     from orchardmap.store.session import Store
@@ -79,3 +81,6 @@ def migrate(store: "Store") -> None:
             conn.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _MIGRATION_LOCK})
             conn.execute(text("CREATE EXTENSION IF NOT EXISTS postgis"))
         command.upgrade(alembic_config(conn), "head")
+        if conn.execute(select(settings.c.value).where(settings.c.name == "epoch")).first() is None:
+            # names this database; a restored backup gets a new one, so that devices offer their marks again
+            conn.execute(insert(settings).values(name="epoch", value=str(uuid.uuid4())))

@@ -16,7 +16,7 @@ from orchardmap.errors import StoreError
 from orchardmap.store.schema import migrate
 from orchardmap.store.sqlite_files import refuse_network_folder
 
-__all__ = ["Store", "open_store", "sqlite_url"]
+__all__ = ["Connection", "Store", "open_store", "sqlite_url"]
 
 _BUSY_MS = 10_000
 

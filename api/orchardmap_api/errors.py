@@ -1,0 +1,92 @@
+"""Every error as a problem document (RFC 9457), from one table; nothing of what was sent is echoed."""
+
+import uuid
+from collections.abc import Mapping
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse
+from starlette.exceptions import HTTPException
+
+from orchardmap.errors import (
+    ConflictError,
+    ImportFileError,
+    InputError,
+    OrchardmapError,
+    OutlineError,
+    RecordError,
+    StoreError,
+    UnknownError,
+)
+
+__all__ = ["PROBLEMS", "install_problem_handlers", "problem"]
+
+PROBLEMS: Mapping[type[OrchardmapError], tuple[int, str, str]] = {
+    InputError: (422, "input", "What was sent cannot be used"),
+    OutlineError: (422, "outline", "The outline cannot be used"),
+    ImportFileError: (422, "import-file", "The file cannot be read"),
+    RecordError: (422, "record", "The record is not well formed"),
+    UnknownError: (404, "unknown", "Not known here"),
+    ConflictError: (409, "conflict", "It is there already"),
+    StoreError: (503, "store", "The database cannot do it now"),
+}
+"""Error class -> status, last part of the problem type, title."""
+
+
+def problem(
+    status: int, kind: str, title: str, *, headers: Mapping[str, str] | None = None, **more: object
+) -> JSONResponse:
+    """Return a problem document."""
+    told = {key: value for key, value in more.items() if value}
+    body = {"type": f"urn:orchardmap:problem:{kind}", "title": title, "status": status, **told}
+    return JSONResponse(
+        body, status_code=status, media_type="application/problem+json", headers=dict(headers or {})
+    )
+
+
+def _ours(_request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, OrchardmapError)  # noqa: S101 - registered for this class alone
+    status, kind, title = PROBLEMS[type(error)]
+    headers = {"Retry-After": "5"} if status == 503 else {}
+    return problem(
+        status, kind, title, detail=error.what, where=error.where, todo=error.todo, headers=headers
+    )
+
+
+def _not_valid(_request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, RequestValidationError)  # noqa: S101 - registered for this class alone
+    # the rejected value stays out: it may be a secret, or a number that JSON cannot carry back
+    found = [{"where": ".".join(str(part) for part in e["loc"]), "what": e["msg"]} for e in error.errors()]
+    for one in found:
+        one["where"] = one["where"].encode("utf-8", "replace").decode()
+    first = found[0] if found else {"where": "", "what": ""}
+    return problem(
+        422,
+        "request",
+        "The request is not valid",
+        detail=first["what"],
+        where=first["where"],
+        errors=found[:20],
+    )
+
+
+def _http(_request: Request, error: Exception) -> JSONResponse:
+    assert isinstance(error, HTTPException)  # noqa: S101 - registered for this class alone
+    return problem(error.status_code, "http", str(error.detail), headers=error.headers)
+
+
+def _unforeseen(request: Request, error: Exception) -> JSONResponse:
+    number = str(uuid.uuid4())
+    request.app.state.log.exception("unforeseen error %s", number, exc_info=error)
+    return problem(
+        500, "unforeseen", "Something went wrong here", detail="It was written to the log.", where=number
+    )
+
+
+def install_problem_handlers(app: FastAPI) -> None:
+    """Answer every error of an app with a problem document."""
+    for kind in PROBLEMS:
+        app.add_exception_handler(kind, _ours)
+    app.add_exception_handler(RequestValidationError, _not_valid)
+    app.add_exception_handler(HTTPException, _http)
+    app.add_exception_handler(Exception, _unforeseen)

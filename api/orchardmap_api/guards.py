@@ -1,0 +1,122 @@
+"""What every request passes: size limit, same origin for changes, security headers on every answer."""
+
+from collections.abc import MutableMapping
+from typing import Any
+from urllib.parse import urlsplit
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+from orchardmap_api.errors import problem
+
+__all__ = ["BodyLimit", "SameOrigin", "SecurityHeaders"]
+
+_SAFE = {"GET", "HEAD", "OPTIONS"}
+_JSON_LIMIT = 2 * 1024 * 1024
+_FILE_LIMIT = 51 * 1024 * 1024
+
+PAGE_POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; "
+    "frame-src 'self'; manifest-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; "
+    "object-src 'none'"
+)
+
+
+class SameOrigin:
+    """Refuse changes that another site's page sends: there is no sign-in yet, so the address alone must protect.
+
+    A browser says where a request comes from: by Sec-Fetch-Site on a secure address, by Origin on
+    any. A client that says neither is not a browser.
+    """
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on, or answer 403."""
+        if scope["type"] == "http" and scope["method"] not in _SAFE and not _from_here(Headers(scope=scope)):
+            answer = problem(403, "other-origin", "Changes are taken from this service's own pages only")
+            await answer(scope, receive, send)
+            return
+        await self.app(scope, receive, send)
+
+
+def _from_here(headers: Headers) -> bool:
+    site = headers.get("sec-fetch-site")
+    if site is not None:
+        return site in {"same-origin", "none"}
+    origin = headers.get("origin")
+    return origin is None or urlsplit(origin).netloc == headers.get("host")
+
+
+class SecurityHeaders:
+    """Put the usual security headers on every answer; a route may have set a policy of its own."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on and complete the answer's headers."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+
+        async def send_with_headers(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                headers.setdefault("Content-Security-Policy", PAGE_POLICY)
+                headers.setdefault("X-Content-Type-Options", "nosniff")
+                headers.setdefault("Referrer-Policy", "same-origin")
+                headers.setdefault("Cross-Origin-Opener-Policy", "same-origin")
+                headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
+                headers.setdefault("Cache-Control", "no-store")
+            await send(message)
+
+        await self.app(scope, receive, send_with_headers)
+
+
+class BodyLimit:
+    """Refuse a body that is too large, by what it says and by what really comes."""
+
+    def __init__(self, app: ASGIApp) -> None:
+        self.app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on, or answer 413."""
+        if scope["type"] != "http":
+            await self.app(scope, receive, send)
+            return
+        limit = _FILE_LIMIT if scope["path"].endswith("/imports") else _JSON_LIMIT
+        said = Headers(scope=scope).get("content-length", "0")
+        if said.isdigit() and int(said) > limit:
+            await _too_large(limit)(scope, receive, send)
+            return
+        await self._counted(scope, receive, send, limit)
+
+    async def _counted(self, scope: Scope, receive: Receive, send: Send, limit: int) -> None:
+        seen: MutableMapping[str, Any] = {"bytes": 0, "answered": False, "over": False}
+
+        async def receive_counted() -> Message:
+            message = await receive()
+            seen["bytes"] += len(message.get("body", b""))
+            if seen["bytes"] > limit:
+                seen["over"] = True
+                return {"type": "http.disconnect"}
+            return message
+
+        async def send_unless_over(message: Message) -> None:
+            if not seen["over"]:
+                seen["answered"] = True
+                await send(message)
+
+        try:
+            await self.app(scope, receive_counted, send_unless_over)
+        finally:
+            if seen["over"] and not seen["answered"]:
+                await _too_large(limit)(scope, receive, send)
+
+
+def _too_large(limit: int) -> Any:  # noqa: ANN401 - a Starlette response
+    return problem(
+        413, "too-large", "Too much was sent at once", detail=f"The limit here is {limit // 1024 // 1024} MB."
+    )

@@ -1,0 +1,66 @@
+"""Put the service together."""
+
+import logging
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from datetime import UTC, datetime
+
+from fastapi import FastAPI
+from starlette.middleware.trustedhost import TrustedHostMiddleware
+
+from orchardmap import __version__
+from orchardmap.store.session import open_store
+from orchardmap_api.errors import install_problem_handlers
+from orchardmap_api.guards import BodyLimit, SameOrigin, SecurityHeaders
+from orchardmap_api.requestlog import RequestLog
+from orchardmap_api.routes import blocks, farms, health, imports, pages, records
+from orchardmap_api.settings import Settings
+
+__all__ = ["create_app"]
+
+ROUTERS = (health.router, farms.router, blocks.router, records.router, imports.router, pages.router)
+
+
+def _wall_clock() -> datetime:
+    return datetime.now(UTC)
+
+
+def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_clock) -> FastAPI:
+    """Return the service for the given settings; it opens its database when it starts and closes it when it stops.
+
+    Parameters
+    ----------
+    settings : Settings
+        See `orchardmap_api.settings`.
+    clock : callable returning datetime with time zone
+        Another clock for tests.
+
+    Returns
+    -------
+    FastAPI
+    """
+    log = logging.getLogger("orchardmap")
+
+    @asynccontextmanager
+    async def life(app: FastAPI) -> AsyncIterator[None]:
+        store = open_store(settings.database_url)
+        app.state.store = store
+        try:
+            yield
+        finally:
+            store.close()
+
+    app = FastAPI(title="orchardmap", version=__version__, lifespan=life, docs_url=None, redoc_url=None)
+    app.state.settings = settings
+    app.state.clock = clock
+    app.state.log = log
+    install_problem_handlers(app)
+    for router in ROUTERS:
+        app.include_router(router)
+    # the last one added is the first one to see a request
+    app.add_middleware(BodyLimit)
+    app.add_middleware(SameOrigin)
+    app.add_middleware(TrustedHostMiddleware, allowed_hosts=settings.allowed_hosts.split(","))
+    app.add_middleware(SecurityHeaders)
+    app.add_middleware(RequestLog, log=log)
+    return app

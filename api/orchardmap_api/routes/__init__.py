@@ -1,0 +1,1 @@
+"""One module a topic. Routes translate between HTTP and use cases; they decide nothing."""

@@ -1,0 +1,97 @@
+"""Blocks and their rows."""
+
+from dataclasses import asdict
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path, Query, Response
+from fastapi.responses import JSONResponse
+
+from orchardmap.errors import InputError
+from orchardmap.usecases import planting, reporting
+from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
+from orchardmap_api.schemas import ClosureBody, RowCountBody
+
+router = APIRouter(prefix="/api", tags=["blocks"])
+Json = dict[str, Any]
+
+
+@router.get("/farms/{farm_id}/blocks")
+def list_blocks(farm_id: FarmId, store: ServiceStore) -> JSONResponse:
+    """Return the farm's blocks as GeoJSON (RFC 7946)."""
+    return JSONResponse(reporting.blocks_geojson(store, str(farm_id)), media_type="application/geo+json")
+
+
+@router.get("/farms/{farm_id}/rows-in-box")
+def list_rows_in_box(
+    farm_id: FarmId,
+    store: ServiceStore,
+    bbox: Annotated[str, Query(max_length=200, description="west,south,east,north in degrees, WGS 84")],
+) -> Json:
+    """Return block id and number of the rows that cross a box."""
+    return {
+        "rows": [{"block_id": b, "row": n} for b, n in reporting.rows_in_box(store, str(farm_id), _box(bbox))]
+    }
+
+
+def _box(text: str) -> tuple[float, float, float, float]:
+    try:
+        west, south, east, north = (float(part) for part in text.split(","))
+    except ValueError as error:
+        raise InputError(
+            "a box is four numbers", where="bbox", todo="Give west,south,east,north in degrees."
+        ) from error
+    if not (-180 <= west <= east <= 180 and -90 <= south <= north <= 90):
+        raise InputError(
+            "the box is not on the globe", where="bbox", todo="Give west,south,east,north in degrees."
+        )
+    return west, south, east, north
+
+
+@router.get("/blocks/{block_id}/shape")
+def read_shape(
+    block_id: PathId,
+    store: ServiceStore,
+    response: Response,
+    v: Annotated[str | None, Query(max_length=64)] = None,
+) -> Json:
+    """Return what of a block never changes under one shape version; cached for good when asked by its version."""
+    shape = reporting.block_shape(store, str(block_id))
+    response.headers["ETag"] = f'"{shape["version"]}"'
+    fixed = v == shape["version"]
+    response.headers["Cache-Control"] = "private, max-age=31536000, immutable" if fixed else "no-cache"
+    return shape
+
+
+@router.get("/blocks/{block_id}/state")
+def read_state(block_id: PathId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
+    """Return runs of pruned positions, checks and closure of a block, as of a day."""
+    return reporting.block_state(store, str(block_id), day=day, now=now)
+
+
+@router.get("/blocks/{block_id}/marks")
+def read_marks(block_id: PathId, store: ServiceStore, now: Now) -> Json:
+    """Return every mark of a block this season, withdrawn and set-aside ones too."""
+    return {"marks": reporting.block_marks(store, str(block_id), now=now)}
+
+
+@router.get("/blocks/{block_id}/rows")
+def read_rows(block_id: PathId, store: ServiceStore, now: Now, day: AskedDay = None) -> JSONResponse:
+    """Return a block's rows as GeoJSON (RFC 7946), as of a day."""
+    found = reporting.block_rows(store, str(block_id), day=day, now=now)
+    return JSONResponse(found, media_type="application/geo+json")
+
+
+@router.patch("/blocks/{block_id}/rows/{number}", status_code=204)
+def count_row(
+    block_id: PathId, number: Annotated[int, Path(ge=1, le=100_000)], body: RowCountBody, store: ServiceStore
+) -> None:
+    """Say what was counted in a row."""
+    planting.recount_row(
+        store, block_id=str(block_id), row=number, changes=body.model_dump(exclude_unset=True)
+    )
+
+
+@router.post("/blocks/{block_id}/closures", status_code=201)
+def close_block(block_id: PathId, body: ClosureBody, store: ServiceStore, now: Now) -> Json:
+    """Close a block for a time."""
+    return asdict(planting.close_block(store, block_id=str(block_id), now=now, **body.model_dump()))

@@ -1,0 +1,87 @@
+"""Farms, and what is named once per farm."""
+
+from dataclasses import asdict
+from typing import Annotated, Any
+from zoneinfo import ZoneInfo
+
+from fastapi import APIRouter, Query
+
+from orchardmap.usecases import history, planting, reporting
+from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
+from orchardmap_api.schemas import CrewBody, FarmBody, PersonBody, SeasonBody, VarietyBody
+
+router = APIRouter(prefix="/api/farms", tags=["farms"])
+Json = dict[str, Any]
+
+
+@router.get("")
+def list_farms(store: ServiceStore, now: Now) -> Json:
+    """Return all farms."""
+    return {
+        "farms": [
+            asdict(farm) | {"today": _today(farm.time_zone, now)} for farm in reporting.all_farms(store)
+        ]
+    }
+
+
+def _today(time_zone: str, now: Now) -> str:
+    return now.astimezone(ZoneInfo(time_zone)).date().isoformat()
+
+
+@router.post("", status_code=201)
+def create_farm(body: FarmBody, store: ServiceStore, now: Now) -> Json:
+    """Make a farm."""
+    return asdict(planting.create_farm(store, name=body.name, time_zone=body.time_zone, now=now))
+
+
+@router.get("/{farm_id}")
+def read_farm(farm_id: FarmId, store: ServiceStore, now: Now) -> Json:
+    """Return a farm with its season, crews, people and varieties."""
+    return reporting.farm_pack(store, str(farm_id), now=now)
+
+
+@router.post("/{farm_id}/seasons", status_code=201)
+def add_season(farm_id: FarmId, body: SeasonBody, store: ServiceStore) -> Json:
+    """Add a season."""
+    return asdict(planting.add_season(store, farm_id=str(farm_id), **body.model_dump()))
+
+
+@router.post("/{farm_id}/crews", status_code=201)
+def add_crew(farm_id: FarmId, body: CrewBody, store: ServiceStore) -> Json:
+    """Add a crew."""
+    return asdict(planting.add_crew(store, farm_id=str(farm_id), **body.model_dump()))
+
+
+@router.post("/{farm_id}/people", status_code=201)
+def add_person(farm_id: FarmId, body: PersonBody, store: ServiceStore) -> Json:
+    """Add a person."""
+    return asdict(planting.add_person(store, farm_id=str(farm_id), **body.model_dump()))
+
+
+@router.post("/{farm_id}/varieties", status_code=201)
+def add_variety(farm_id: FarmId, body: VarietyBody, store: ServiceStore) -> Json:
+    """Add a variety."""
+    return asdict(planting.add_variety(store, farm_id=str(farm_id), **body.model_dump()))
+
+
+@router.get("/{farm_id}/overview")
+def read_overview(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
+    """Return the farm at a glance, as of a day."""
+    return reporting.overview(store, str(farm_id), day=day, now=now)
+
+
+@router.get("/{farm_id}/progress")
+def read_progress(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
+    """Return progress day by day, and by block, variety and crew, as of a day."""
+    return history.progress(store, str(farm_id), day=day, now=now)
+
+
+@router.get("/{farm_id}/changes")
+def read_changes(
+    farm_id: FarmId,
+    store: ServiceStore,
+    after: Annotated[int, Query(ge=0, le=2**62)] = 0,
+    limit: Annotated[int, Query(ge=1, le=1000)] = 500,
+) -> Json:
+    """Return the numbered changes above a cursor."""
+    return history.changes(store, str(farm_id), after=after, limit=limit)

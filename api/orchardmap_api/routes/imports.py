@@ -1,0 +1,87 @@
+"""Files in: preview, plan, take."""
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Form, Path, UploadFile
+
+from orchardmap.errors import ImportFileError
+from orchardmap.geodata.preview import answers_from_fields
+from orchardmap.model.orchard import Planting
+from orchardmap.usecases import importing
+from orchardmap.usecases.importing import BlockWish
+from orchardmap_api.dependencies import FarmId, Now, ServiceStore
+from orchardmap_api.schemas import BlocksBody
+
+router = APIRouter(prefix="/api", tags=["imports"])
+Json = dict[str, Any]
+
+LARGEST_FILE = 50 * 1024 * 1024
+Token = Annotated[str, Path(max_length=64, pattern=r"^[A-Za-z0-9_-]+$")]
+Answer = Annotated[str, Form(max_length=200)]
+
+
+@router.post("/farms/{farm_id}/imports", status_code=201)
+def preview_file(
+    farm_id: FarmId,
+    file: UploadFile,
+    store: ServiceStore,
+    now: Now,
+    crs: Answer = "",
+    layer: Answer = "",
+    swap_axes: Answer = "",
+    split_parts: Answer = "",
+    decimal_comma: Answer = "",
+) -> Json:
+    """Read a file and show what was understood; nothing is taken yet."""
+    data = file.file.read(LARGEST_FILE + 1)
+    if len(data) > LARGEST_FILE:
+        raise ImportFileError(
+            "the file is larger than 50 MB", where="file", todo="Split it, or leave out what is not a block."
+        )
+    fields = {
+        "crs": crs,
+        "layer": layer,
+        "swap_axes": swap_axes,
+        "split_parts": split_parts,
+        "decimal_comma": decimal_comma,
+    }
+    return importing.preview(
+        store,
+        farm_id=str(farm_id),
+        data=data,
+        filename=file.filename or "",
+        answers=answers_from_fields(fields),
+        now=now,
+    )
+
+
+def _wishes(body: BlocksBody) -> list[BlockWish]:
+    return [
+        BlockWish(
+            code=block.code,
+            name=block.name,
+            planting=Planting(**block.planting.model_dump()),
+            index=block.index,
+            rows=tuple(block.rows),
+            variety_id=None if block.variety_id is None else str(block.variety_id),
+        )
+        for block in body.blocks
+    ]
+
+
+@router.post("/imports/{token}/plan")
+def plan_blocks(token: Token, body: BlocksBody, store: ServiceStore) -> Json:
+    """Return rows and trees as they would be, block by block."""
+    return {"blocks": importing.plan(store, token=token, wishes=_wishes(body))}
+
+
+@router.post("/imports/{token}/take", status_code=201)
+def take_blocks(token: Token, body: BlocksBody, store: ServiceStore) -> Json:
+    """Take the blocks, all or none."""
+    return importing.take(store, token=token, wishes=_wishes(body))
+
+
+@router.delete("/imports/{token}", status_code=204)
+def discard_preview(token: Token, store: ServiceStore) -> None:
+    """Forget a preview."""
+    importing.discard(store, token=token)

@@ -1,0 +1,99 @@
+"""The map page, its assets, the legend, and the front end."""
+
+import secrets
+from functools import cache
+from pathlib import Path as FilePath
+from typing import Annotated, Any, Literal
+
+from fastapi import APIRouter, Query, Response
+from fastapi.responses import FileResponse, HTMLResponse
+from starlette.exceptions import HTTPException
+
+from orchardmap.maps import legend
+from orchardmap.maps.page import MapConfig, asset_files, content_security_policy, map_page
+from orchardmap.usecases import reporting
+from orchardmap_api.dependencies import AskedDay, Now, ServiceSettings, ServiceStore
+
+router = APIRouter(tags=["pages"])
+
+FOREVER = "public, max-age=31536000, immutable"
+WEB_PATHS = ("/", "/rows", "/checks", "/set-up")
+"""Addresses of the front end's screens: each is answered with its one page."""
+
+
+@router.get("/map", response_class=HTMLResponse)
+def read_map(
+    store: ServiceStore,
+    settings: ServiceSettings,
+    now: Now,
+    farm: Annotated[str, Query(max_length=36, pattern="^[0-9a-fA-F-]{36}$")],
+    day: AskedDay = None,
+    layer: Literal["progress", "quality", "remaining"] = "progress",
+    embedded: bool = False,
+) -> HTMLResponse:
+    """Return the farm's map; it fetches its data from this service."""
+    pack = reporting.farm_pack(store, farm.lower(), now=now)
+    nonce = secrets.token_urlsafe(18)
+    config = MapConfig(
+        farm_id=pack["id"],
+        farm_name=pack["name"],
+        day=day.isoformat() if day else "",
+        layer=layer,
+        tile_url=settings.tile_url,
+        tile_credit=settings.tile_credit,
+        embedded=embedded,
+    )
+    headers = {
+        "Content-Security-Policy": content_security_policy(nonce, tile_url=settings.tile_url),
+        "Cache-Control": "no-store",
+    }
+    return HTMLResponse(map_page(config, nonce=nonce), headers=headers)
+
+
+@cache
+def _assets() -> dict[str, tuple[bytes, str]]:
+    return asset_files()
+
+
+@router.get("/assets/{name:path}")
+def read_asset(name: str) -> Response:
+    """Return one of the map's own files, named by its content."""
+    found = _assets().get(f"/assets/{name}")
+    if found is None:
+        raise HTTPException(404, "Not Found")
+    return Response(found[0], media_type=found[1], headers={"Cache-Control": FOREVER})
+
+
+@router.get("/api/legend")
+def read_legend() -> dict[str, Any]:
+    """Return the legend as data: every colour, line, glyph and word."""
+    return legend.as_json()
+
+
+def web_folder(configured: str) -> FilePath | None:
+    """Return the folder with the built front end, or None where it was not built."""
+    here = FilePath(__file__).resolve().parents[1]
+    choices = [FilePath(configured)] if configured else [here / "web", here.parents[1] / "web" / "dist"]
+    return next((folder for folder in choices if (folder / "index.html").is_file()), None)
+
+
+def _screen(settings: ServiceSettings) -> Response:
+    folder = web_folder(settings.web_dir)
+    if folder is None:
+        raise HTTPException(503, "The front end is not built: run make web")
+    return FileResponse(folder / "index.html", headers={"Cache-Control": "no-cache"})
+
+
+for _path in WEB_PATHS:
+    router.add_api_route(_path, _screen, methods=["GET"], include_in_schema=False)
+
+
+@router.get("/app/{name:path}", include_in_schema=False)
+def read_web_file(name: str, settings: ServiceSettings) -> Response:
+    """Return one of the front end's files, named by its content."""
+    folder = web_folder(settings.web_dir)
+    file = (folder / name).resolve() if folder else None
+    if folder is None or file is None or not file.is_relative_to(folder.resolve()) or not file.is_file():
+        raise HTTPException(404, "Not Found")
+    hashed = "-" in file.stem and file.parent != folder
+    return FileResponse(file, headers={"Cache-Control": FOREVER if hashed else "no-cache"})

@@ -1,0 +1,73 @@
+"""What the service is told from outside, by environment variables with the prefix ``ORCHARDMAP_``."""
+
+import os
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+from pathlib import Path
+
+from orchardmap.errors import InputError
+
+__all__ = ["Settings", "settings_from"]
+
+PREFIX = "ORCHARDMAP_"
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """All settings, with their defaults."""
+
+    database_url: str = "sqlite:///orchardmap.sqlite"
+    """``sqlite:///path`` or ``postgresql://user@host/name``."""
+    host: str = "127.0.0.1"
+    """Address to listen on. There is no sign-in yet: keep it on this machine, or behind a proxy that asks who comes."""
+    port: int = 8420
+    allowed_hosts: str = "127.0.0.1,localhost"
+    """Host names, by commas, that a browser may use for this service; others are refused."""
+    web_dir: str = ""
+    """Folder with the built front end; empty finds the installed one, then the repository's ``web/dist``."""
+    tile_url: str = ""
+    """Address of a tile service for the map's ground, empty for plain paper."""
+    tile_credit: str = ""
+    request_log: bool = False
+    """Write one line of JSON for each request to the error stream."""
+
+
+def settings_from(environment: Mapping[str, str] | None = None) -> Settings:
+    """Return settings from environment variables.
+
+    Parameters
+    ----------
+    environment : mapping of str to str, optional
+        The process's own environment when left out.
+
+    Returns
+    -------
+    Settings
+
+    Raises
+    ------
+    InputError
+        If a variable with our prefix is not a setting, or a port is not a number.
+    """
+    given = os.environ if environment is None else environment
+    found: dict[str, object] = {}
+    known = {field.name: field for field in fields(Settings)}
+    for variable, said in given.items():
+        if not variable.startswith(PREFIX) or variable in {"ORCHARDMAP_SKIP_WEB"}:
+            continue
+        name, value = variable.removeprefix(PREFIX).lower(), said
+        if name.endswith("_file") and name.removesuffix("_file") in known:  # a secret kept in a file
+            name, value = name.removesuffix("_file"), Path(said).read_text("utf-8").strip()
+        if name not in known:
+            raise InputError(
+                f"there is no setting {variable}", where="environment", todo="See the settings table."
+            )
+        if name == "request_log":
+            found[name] = value.lower() in {"1", "true", "yes", "on"}
+        elif name == "port":
+            if not value.isdigit():
+                raise InputError(f"{value!r} is not a port", where=variable)
+            found[name] = int(value)
+        else:
+            found[name] = value
+    return Settings(**found)  # type: ignore[arg-type]  # names and kinds were checked above

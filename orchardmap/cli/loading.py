@@ -1,0 +1,196 @@
+"""``orchardmap load``: a file's blocks or rows, previewed, then taken."""
+
+from dataclasses import replace
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+from rich.console import Console
+from rich.table import Table
+
+from orchardmap.cli.main import DEFAULT_DATABASE, Database, app, print_json
+from orchardmap.cli.reading import read_bytes
+from orchardmap.errors import InputError
+
+__all__ = ["load"]
+
+_BY_EDGE = {"longest-edge": "longest_edge", "across-longest-edge": "across_longest_edge"}
+
+
+@app.command()
+def load(
+    file: Annotated[
+        Path,
+        typer.Argument(help="GeoJSON, GeoPackage, zipped Shapefile, KML, KMZ, GPX, CSV, DXF or FlatGeobuf."),
+    ],
+    row_spacing: Annotated[float, typer.Option(help="From row to row, in metres.")],
+    tree_spacing: Annotated[float, typer.Option(help="From tree to tree in the row, in metres.")],
+    bearing: Annotated[
+        str,
+        typer.Option(help="Of the rows: degrees from true north, or longest-edge, or across-longest-edge."),
+    ] = "",
+    headland: Annotated[float, typer.Option(help="Taken off both ends of each row, in metres.")] = 0.0,
+    first_row_offset: Annotated[
+        float | None, typer.Option(help="From the first side to row 1, in metres; half a row when left out.")
+    ] = None,
+    end_offset: Annotated[float, typer.Option(help="From a row's end to its first tree, in metres.")] = 0.0,
+    variety: Annotated[str, typer.Option(help="What is planted; made if the farm does not have it.")] = "",
+    prefix: Annotated[
+        str, typer.Option(help="Put before the codes, so that they differ from those on the farm.")
+    ] = "",
+    crs: Annotated[
+        str, typer.Option(help="Coordinate system, where the file does not say: EPSG:number.")
+    ] = "",
+    layer: Annotated[str, typer.Option(help="Layer to read, where there are several.")] = "",
+    answer: Annotated[
+        list[str] | None, typer.Option(help="Answer to another question of the file: key=value.")
+    ] = None,
+    farm: Annotated[str, typer.Option(help="Name of the farm, where there are several.")] = "",
+    preview: Annotated[bool, typer.Option("--preview", help="Only show what would be taken.")] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Print the report as JSON.")] = False,
+    database: Database = DEFAULT_DATABASE,
+) -> None:
+    """Load blocks from a file: outlines in, rows and trees out.
+
+    Example: orchardmap load blocks.geojson --row-spacing 4 --tree-spacing 1.2 --bearing longest-edge --preview
+    """
+    from orchardmap.geodata.preview import answers_from_fields
+    from orchardmap.model.orchard import Planting
+    from orchardmap.store.session import open_store
+    from orchardmap.usecases import importing, planting, reporting
+
+    fields = {"crs": crs, "layer": layer} | dict(_pair(text) for text in answer or [])
+    offset_m = row_spacing / 2 if first_row_offset is None else first_row_offset
+    base = Planting(0.0, row_spacing, tree_spacing, end_offset, offset_m, headland)
+    store = open_store(database)
+    try:
+        chosen = reporting.chosen_farm(store, farm)
+        told = importing.preview(
+            store,
+            farm_id=chosen.id,
+            data=read_bytes(file),
+            filename=file.name,
+            answers=answers_from_fields(fields),
+            now=datetime.now(UTC),
+        )
+        _refuse_open_questions(told)
+        wishes = [replace(wish, code=f"{prefix}{wish.code}") for wish in importing.wishes_from(told, base)]
+        planned = importing.plan(store, token=told["token"], wishes=wishes)
+        wishes = [
+            replace(w, planting=replace(base, bearing_deg=_bearing_deg(bearing, p, rows=bool(w.rows))))
+            for w, p in zip(wishes, planned, strict=True)
+        ]
+        planned = importing.plan(store, token=told["token"], wishes=wishes)
+        if not as_json:
+            _show(told, planned)
+        if preview:
+            importing.discard(store, token=told["token"])
+            if as_json:
+                print_json({
+                    "summary": told["summary"],
+                    "blocks": [p | {"lines": len(p["lines"])} for p in planned],
+                })
+            return
+        if variety:
+            kinds = {
+                v["name"]: v["id"]
+                for v in reporting.farm_pack(store, chosen.id, now=datetime.now(UTC))["varieties"]
+            }
+            kind = (
+                kinds.get(variety)
+                or planting.add_variety(store, farm_id=chosen.id, name=variety, habit="unknown").id
+            )
+            wishes = [replace(wish, variety_id=kind) for wish in wishes]
+        report = importing.take(
+            store,
+            token=told["token"],
+            wishes=[w for w, p in zip(wishes, planned, strict=True) if not p["problem"]],
+        )
+    finally:
+        store.close()
+    if as_json:
+        print_json(report)
+        return
+    trees = sum(block["trees"] for block in report["blocks"])
+    typer.echo(
+        f"Taken: {len(report['blocks'])} blocks, {sum(b['rows'] for b in report['blocks'])} rows, {trees} trees."
+    )
+    for left in report["left_out"]:
+        typer.echo(f"Left out: {left['name']} ({left['reason']}).")
+
+
+def _pair(text: str) -> tuple[str, str]:
+    key, sign, value = text.partition("=")
+    if not sign:
+        raise InputError(f"{text!r} is not key=value", where="--answer")
+    return key.strip(), value.strip()
+
+
+def _refuse_open_questions(told: dict[str, Any]) -> None:
+    for question in told["questions"]:
+        if question.get("needed", True):
+            choices = ", ".join(choice["value"] for choice in question["choices"])
+            option = (
+                f"--{question['key']}"
+                if question["key"] in {"crs", "layer"}
+                else f"--answer {question['key']}="
+            )
+            raise InputError(
+                question["text"],
+                where="file",
+                todo=f"Answer with {option}" + (f" ({choices})." if choices else "."),
+            )
+
+
+def _bearing_deg(asked: str, planned: dict[str, Any], *, rows: bool) -> float:
+    if rows:
+        return 0.0
+    if asked in _BY_EDGE:
+        offered = {one["code"]: one["bearing_deg"] for one in planned["bearings"]}
+        if _BY_EDGE[asked] not in offered:
+            return 0.0  # the block cannot be taken anyway: the plan says why
+        return float(offered[_BY_EDGE[asked]])
+    try:
+        return float(asked) % 360.0
+    except ValueError:
+        offered_text = "; ".join(f"{one['label']}: {one['bearing_deg']}" for one in planned["bearings"])
+        raise InputError(
+            "the file does not say which way the rows run",
+            where="--bearing",
+            todo=f"Give degrees from true north, longest-edge or across-longest-edge. {planned['code']}: {offered_text}.",
+        ) from None
+
+
+def _show(told: dict[str, Any], planned: list[dict[str, Any]]) -> None:
+    console = Console()
+    console.print(told["summary"], markup=False)
+    table = Table("code", "ha", "rows", "trees", "trees/ha", "textbook", "row metres")
+    for one in planned:
+        per_ha = (one["trees_per_ha"] or "", one["textbook_trees_per_ha"] or "")
+        cells = (
+            one["code"],
+            f"{one['area_ha']:.2f}",
+            one["rows"],
+            one["trees"],
+            *per_ha,
+            f"{one['length_m']:.0f}",
+        )
+        table.add_row(*(_plain(cell) for cell in cells))
+    console.print(table)
+    remarks: dict[str, list[str]] = {}
+    for one in planned:
+        for remark in [one["problem"], *one["warnings"]]:
+            remarks.setdefault(remark or "", []).append(one["code"])
+    for feature in told["features"]:
+        for remark in [feature["problem"], *feature["notes"]]:
+            remarks.setdefault(remark or "", []).append(feature["name"])
+    remarks.pop("", None)
+    for remark, names in remarks.items():
+        shown = ", ".join(names[:5]) + (f" and {len(names) - 5} more" if len(names) > 5 else "")
+        console.print(f"{shown}: {remark}", markup=False)
+
+
+def _plain(value: object) -> str:
+    """Return a table cell in which nothing from a file is taken as markup."""
+    return str(value).replace("[", r"\[")

@@ -1,0 +1,186 @@
+"""The command ``orchardmap``: one subcommand a job. Heavy imports wait until their command runs."""
+
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated, Any
+
+import typer
+
+from orchardmap.errors import OrchardmapError
+
+__all__ = ["app", "run"]
+
+app = typer.Typer(
+    name="orchardmap",
+    no_args_is_help=True,
+    help="Get an apple orchard pruned in one dormant season: rows, trees, marks, checks, one map.",
+    rich_markup_mode="markdown",
+)
+calc = typer.Typer(no_args_is_help=True, help="Calculate from a JSON file, without a database.")
+app.add_typer(calc, name="calc")
+
+Database = Annotated[
+    str,
+    typer.Option(
+        "--database",
+        envvar="ORCHARDMAP_DATABASE_URL",
+        help="sqlite:///path/to/file or postgresql://user@host/name.",
+    ),
+]
+DEFAULT_DATABASE = "sqlite:///orchardmap.sqlite"
+
+
+def run() -> None:
+    """Run the command line; an error of ours is one sentence on the error stream and exit code 1."""
+    try:
+        app()
+    except OrchardmapError as error:
+        typer.secho(f"orchardmap: {error}", err=True, fg=typer.colors.RED)
+        sys.exit(1)
+
+
+def print_json(value: Any) -> None:  # noqa: ANN401 - anything that JSON can carry
+    """Print a value as indented JSON."""
+    import json
+
+    typer.echo(json.dumps(value, ensure_ascii=False, indent=2))
+
+
+@calc.command("rows")
+def calc_rows(
+    file: Annotated[
+        Path, typer.Argument(help="JSON file with one job or a list of jobs; - reads standard input.")
+    ],
+    rows: Annotated[bool, typer.Option("--rows", help="Also list every row.")] = False,
+) -> None:
+    """Rows, lengths and positions of an outline.
+
+    A job holds "outline" (a GeoJSON geometry or Feature, WGS 84), "bearing_deg", "row_spacing_m", "tree_spacing_m",
+    "end_offset_m", "first_row_offset_m", "headland_m", "min_row_length_m"; further "lines_per_row", "pair_spacing_m",
+    "first_row" (two points) and "baseline" (a drawn first row).
+
+    Example: orchardmap calc rows job.json --rows
+    """
+    from orchardmap.cli.reading import read_json
+    from orchardmap.geometry.calc import calculated_jobs
+
+    print_json(calculated_jobs(read_json(file), with_rows=rows))
+
+
+@app.command()
+def farm(
+    name: Annotated[str, typer.Argument(help="Name of the farm.")],
+    time_zone: Annotated[str, typer.Option(help="IANA name of the farm's time zone.")] = "UTC",
+    database: Database = DEFAULT_DATABASE,
+) -> None:
+    """Make a farm.
+
+    Example: orchardmap farm "Long Meadow" --time-zone Europe/London
+    """
+    from orchardmap.store.session import open_store
+    from orchardmap.usecases import planting
+
+    store = open_store(database)
+    try:
+        made = planting.create_farm(store, name=name, time_zone=time_zone, now=datetime.now(UTC))
+    finally:
+        store.close()
+    typer.echo(f"Made the farm {made.name} ({made.id}).")
+
+
+@app.command("map")
+def write_map(
+    out: Annotated[
+        Path, typer.Option("--out", help="HTML file to write; it opens from disk with no network.")
+    ],
+    farm_name: Annotated[str, typer.Option("--farm", help="Name of the farm, where there are several.")] = "",
+    day: Annotated[
+        datetime | None, typer.Option(formats=["%Y-%m-%d"], help="As of this day; today when left out.")
+    ] = None,
+    database: Database = DEFAULT_DATABASE,
+) -> None:
+    """Write the map as one file.
+
+    Example: orchardmap map --out map.html
+    """
+    from orchardmap.store.session import open_store
+    from orchardmap.usecases import reporting, sharing
+
+    store = open_store(database, read_only=True)
+    try:
+        chosen = reporting.chosen_farm(store, farm_name)
+        text = sharing.map_document(store, chosen.id, day=day.date() if day else None, now=datetime.now(UTC))
+    finally:
+        store.close()
+    out.write_text(text, "utf-8")
+    typer.echo(f"Wrote {out} ({len(text.encode()) / 1000:.0f} kB).")
+
+
+@app.command()
+def rebuild(
+    check: Annotated[bool, typer.Option("--check", help="Only compare, change nothing.")] = False,
+    database: Database = DEFAULT_DATABASE,
+) -> None:
+    """Fold the whole log anew and prove that the stored state of every row equals it.
+
+    Example: orchardmap rebuild --check
+    """
+    from orchardmap.store.session import open_store
+    from orchardmap.usecases import folding, reporting
+
+    store = open_store(database)
+    try:
+        differing = [
+            row
+            for one in reporting.all_farms(store)
+            for row in folding.rebuild(store, one.id, write=not check)
+        ]
+    finally:
+        store.close()
+    if differing:
+        typer.echo(f"{len(differing)} rows differed{'.' if check else ' and were replaced.'}")
+        raise typer.Exit(1 if check else 0)
+    typer.echo("Every stored row equals the log.")
+
+
+@app.command()
+def demo(
+    seed: Annotated[int, typer.Option(help="Another seed, another season.")] = 7,
+    database: Database = "sqlite:///demo-data/demo.sqlite",
+    serve_it: Annotated[
+        bool, typer.Option("--serve/--no-serve", help="Start the service when the farm is ready.")
+    ] = True,
+    port: Annotated[int, typer.Option(help="Port of the service; 0 takes a free one.")] = 8420,
+) -> None:
+    """Make an invented farm in the middle of its season, and serve it.
+
+    A demo made earlier today is kept with what was marked in it; an older one is set aside and made anew.
+
+    Example: orchardmap demo --port 8421
+    """
+    from orchardmap.cli.serving import make_demo, serve_until_stopped
+
+    make_demo(database, seed=seed, now=datetime.now(UTC))
+    if serve_it:
+        serve_until_stopped(database_url=database, port=port)
+
+
+@app.command()
+def serve(
+    database: Database = DEFAULT_DATABASE,
+    host: Annotated[str, typer.Option(envvar="ORCHARDMAP_HOST", help="Address to listen on.")] = "127.0.0.1",
+    port: Annotated[int, typer.Option(envvar="ORCHARDMAP_PORT", help="Port; 0 takes a free one.")] = 8420,
+) -> None:
+    """Start the service.
+
+    There is no sign-in yet: keep it on this machine, or behind a proxy that asks who comes.
+
+    Example: orchardmap serve --database sqlite:///farm.sqlite
+    """
+    from orchardmap.cli.serving import serve_until_stopped
+
+    serve_until_stopped(database_url=database, host=host, port=port)
+
+
+from orchardmap.cli import loading  # noqa: E402, F401 - registers its command on the app above

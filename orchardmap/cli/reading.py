@@ -1,0 +1,39 @@
+"""Read what the command line is given."""
+
+import json
+import sys
+from pathlib import Path
+
+from orchardmap.errors import InputError
+
+__all__ = ["read_bytes", "read_json"]
+
+
+def read_bytes(file: Path) -> bytes:
+    """Return a file's bytes; ``-`` is standard input.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read.
+    """
+    if str(file) == "-":
+        return sys.stdin.buffer.read()
+    try:
+        return file.read_bytes()
+    except OSError as error:
+        raise InputError(f"cannot be read: {error.strerror}", where=str(file)) from error
+
+
+def read_json(file: Path) -> object:
+    """Return what a JSON file holds.
+
+    Raises
+    ------
+    InputError
+        If it cannot be read or is not JSON.
+    """
+    try:
+        return json.loads(read_bytes(file))
+    except ValueError as error:
+        raise InputError(f"is not JSON: {error}", where=str(file)) from error

@@ -1,0 +1,132 @@
+"""From the log to the state of rows: gather the standing marks, fold them by the pure coverage, keep the result."""
+
+from collections.abc import Sequence
+from datetime import date
+
+import numpy as np
+
+from orchardmap.model.orchard import Block
+from orchardmap.store import farm as farm_store
+from orchardmap.store import log, orchard, states
+from orchardmap.store.session import Connection, Store
+from orchardmap.work.coverage import OVERLAP, coverage
+from orchardmap.work.progress import clipped, row_progress
+
+__all__ = ["folded", "rebuild", "refold_block", "refold_rows", "states_on"]
+
+
+def folded(standing: Sequence[log.Standing], table: orchard.RowTable) -> list[states.RowState]:
+    """Return the state of every row that a standing mark reaches, by block and row.
+
+    Parameters
+    ----------
+    standing : sequence of Standing
+        Marks of one season; those of rows outside the table are left out.
+    table : RowTable
+        The rows.
+
+    Returns
+    -------
+    list of RowState
+    """
+    index = table.index()
+    here = [mark for mark in standing if (mark.block_id, mark.row) in index]
+    crews = sorted({mark.crew_id for mark in here})
+    crew_number = {crew: i for i, crew in enumerate(crews)}
+    runs = coverage(
+        np.array([index[m.block_id, m.row] for m in here], np.int64),
+        np.array([crew_number[m.crew_id] for m in here], np.int64),
+        np.array([m.first for m in here], np.int64),
+        np.array([m.last for m in here], np.int64),
+    )
+    runs = clipped(runs, table.positions)
+    worth = row_progress(runs, table.positions, table.not_trees)
+    of_row: dict[int, list[tuple[int, int, str | None]]] = {}
+    for row, first, last, crew in zip(
+        *(a.tolist() for a in (runs.row, runs.first, runs.last, runs.crew)), strict=True
+    ):
+        of_row.setdefault(row, []).append((first, last, None if crew == OVERLAP else crews[crew]))
+    return [
+        states.RowState(
+            table.block_id[i], int(table.number[i]), tuple(found), int(worth.pruned[i]), int(worth.overlap[i])
+        )
+        for i, found in of_row.items()
+    ]
+
+
+def refold_rows(conn: Connection, season_id: str, touched: set[tuple[str, int]]) -> None:
+    """Recompute the stored state of the touched rows from their own records, in the caller's transaction."""
+    if not touched:
+        return
+    block_ids = sorted({block_id for block_id, _ in touched})
+    standing = log.standing_marks(conn, season_id, block_ids=block_ids)
+    table = orchard.row_table(conn, block_ids)
+    made = folded([m for m in standing if (m.block_id, m.row) in touched], table)
+    states.save_states(conn, season_id, sorted(touched), made)
+
+
+def refold_block(conn: Connection, block: Block) -> None:
+    """Recompute the stored state of all rows of a block in every season, after its counts changed."""
+    for season in farm_store.seasons(conn, block.farm_id):
+        marked = {(m.block_id, m.row) for m in log.standing_marks(conn, season.id, block_ids=[block.id])}
+        refold_rows(conn, season.id, marked)
+
+
+def states_on(
+    conn: Connection, season_id: str, block_ids: Sequence[str], day: date | None
+) -> list[states.RowState]:
+    """Return the state of the blocks' rows now, or by the work of a day and earlier.
+
+    Parameters
+    ----------
+    conn : Connection
+        Open for reading.
+    season_id : str
+        The season.
+    block_ids : sequence of str
+        The blocks.
+    day : date or None
+        None reads the stored state; a day folds the log: marks of that day and earlier that stand
+        *now*, so a mark withdrawn since is gone from the past too.
+
+    Returns
+    -------
+    list of RowState
+    """
+    if day is None:
+        wanted = set(block_ids)
+        return [s for s in states.row_states(conn, season_id) if s.block_id in wanted]
+    standing = log.standing_marks(conn, season_id, block_ids=block_ids, until=day)
+    return folded(standing, orchard.row_table(conn, block_ids))
+
+
+def rebuild(store: Store, farm_id: str, *, write: bool) -> list[tuple[str, int]]:
+    """Fold a farm's whole log anew and compare it with what is stored.
+
+    Parameters
+    ----------
+    store : Store
+        Open for writing.
+    farm_id : str
+        The farm.
+    write : bool
+        Also replace the stored states by the folded ones.
+
+    Returns
+    -------
+    list of (str, int)
+        (block id, row) of every row whose stored state differed; empty is the proof of equality.
+    """
+    differing: set[tuple[str, int]] = set()
+    with store.write() as conn:
+        log.lock_farm(conn, farm_id)
+        block_ids = [block.id for block in orchard.blocks(conn, farm_id)]
+        table = orchard.row_table(conn, block_ids)
+        for season in farm_store.seasons(conn, farm_id):
+            fresh = {(s.block_id, s.row): s for s in folded(log.standing_marks(conn, season.id), table)}
+            kept = {(s.block_id, s.row): s for s in states.row_states(conn, season.id)}
+            differing |= {key for key in fresh.keys() | kept.keys() if fresh.get(key) != kept.get(key)}
+            if write:
+                states.clear_states(conn, season.id)
+                states.save_states(conn, season.id, [], list(fresh.values()))
+    return sorted(differing)

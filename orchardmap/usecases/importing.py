@@ -1,0 +1,279 @@
+"""From a file to blocks: read and preview, plan rows and trees, take all of it in one transaction or nothing."""
+
+import secrets
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+import numpy as np
+import shapely
+from shapely.geometry import LineString, MultiLineString, MultiPolygon, Polygon
+
+from orchardmap.errors import InputError, OrchardmapError
+from orchardmap.geodata.preview import Answers, Feature, Preview
+from orchardmap.geodata.preview_json import preview_from_json, preview_json
+from orchardmap.geodata.read import read_file
+from orchardmap.geometry.bearing import bearing_suggestions, textbook_trees_per_ha
+from orchardmap.geometry.geodesy import area_m2
+from orchardmap.geometry.plantings import checked_planting
+from orchardmap.geometry.surveyed import measured_pitch_m, rows_bearing_deg
+from orchardmap.model.orchard import Planting, Row
+from orchardmap.store import drafts, orchard
+from orchardmap.store import farm as farm_store
+from orchardmap.store.session import Store
+from orchardmap.units import m2_to_ha
+from orchardmap.usecases.planting import BlockPlan, made_rows, plant_blocks
+
+__all__ = ["BlockWish", "discard", "plan", "preview", "take"]
+
+Json = dict[str, Any]
+
+_BEARING_WORDS = {
+    "longest_edge": "along the longest edge",
+    "across_longest_edge": "across the longest edge",
+    "minimum_rectangle": "along the smallest rectangle",
+    "principal_axis": "along the long axis",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class BlockWish:
+    """What set-up says about one block of a previewed file."""
+
+    code: str
+    name: str
+    planting: Planting
+    index: int | None = None
+    """The feature with the outline; None where only rows were surveyed."""
+    rows: tuple[int, ...] = ()
+    """Features with the surveyed rows, in any order."""
+    variety_id: str | None = None
+
+
+def preview(
+    store: Store, *, farm_id: str, data: bytes, filename: str, answers: Answers, now: datetime
+) -> Json:
+    """Read a file and keep what was understood under a token; nothing is taken.
+
+    Raises
+    ------
+    ImportFileError
+        If the file is not what it claims to be, or not one of the formats that are read.
+    UnknownError
+        If there is no such farm.
+    """
+    with store.read() as conn:
+        farm_store.farm(conn, farm_id)
+        taken = {block.code for block in orchard.blocks(conn, farm_id)}
+    told = preview_json(read_file(data, filename=filename, answers=answers))
+    token = secrets.token_urlsafe(24)
+    with store.write() as conn:
+        drafts.save_draft(conn, token, farm_id, told, now=now)
+    return {"token": token, **told, "taken_codes": sorted(taken)}
+
+
+def _kept(store: Store, token: str) -> tuple[str, Preview]:
+    with store.read() as conn:
+        farm_id, told = drafts.draft(conn, token)
+    return farm_id, preview_from_json(told)
+
+
+def plan(store: Store, *, token: str, wishes: Sequence[BlockWish]) -> list[Json]:
+    """Return rows and trees as they would be, block by block; a block that cannot be says why.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    token : str
+        Of a preview.
+    wishes : sequence of BlockWish
+        The blocks.
+
+    Returns
+    -------
+    list of dict
+        One for each wish: rows, trees, lengths in metres, area in hectares, lines in lonlat
+        degrees, bearings on offer, warnings, and ``problem`` (None where the block can be taken).
+    """
+    _, kept = _kept(store, token)
+    return [_planned(wish, kept) for wish in wishes]
+
+
+def _planned(wish: BlockWish, kept: Preview) -> Json:
+    told: Json = {
+        "index": wish.index,
+        "code": wish.code,
+        "rows": 0,
+        "trees": 0,
+        "length_m": 0.0,
+        "lines": [],
+        "problem": None,
+    }
+    told |= {
+        "bearings": [],
+        "warnings": [],
+        "area_ha": 0.0,
+        "trees_per_ha": None,
+        "textbook_trees_per_ha": None,
+    }
+    try:
+        block_plan = _block_plan(wish, kept)
+        if block_plan.outline is not None:
+            told["area_ha"] = m2_to_ha(area_m2(block_plan.outline))
+            told["bearings"], told["warnings"] = _bearings(block_plan.outline)
+        rows = made_rows(block_plan, "")
+    except OrchardmapError as error:
+        return told | {"problem": str(error)}
+    told |= {
+        "rows": len(rows),
+        "trees": sum(row.trees for row in rows),
+        "length_m": round(sum(row.length_m for row in rows), 1),
+        "lines": [line for row in rows for line in _lonlat(row)],
+        "textbook_trees_per_ha": round(
+            textbook_trees_per_ha(wish.planting.row_spacing_m, wish.planting.tree_spacing_m)
+        ),
+    }
+    if told["area_ha"]:
+        told["trees_per_ha"] = round(told["trees"] / told["area_ha"])
+    if block_plan.surveyed and len(block_plan.surveyed) > 1:
+        pitch_m, bearing_deg = measured_pitch_m(block_plan.surveyed), rows_bearing_deg(block_plan.surveyed)
+        told["warnings"].append(
+            f"The surveyed rows stand {pitch_m:.2f} m apart and run at {bearing_deg:.1f}°."
+        )
+    return told
+
+
+def _lonlat(row: Row) -> list[list[list[float]]]:
+    return [np.round(np.asarray(line.coords)[:, :2], 7).tolist() for line in row.line.geoms]
+
+
+def _bearings(outline: Polygon | MultiPolygon) -> tuple[list[Json], list[str]]:
+    found = bearing_suggestions(outline)
+    offered = [
+        {"code": s.code, "label": _BEARING_WORDS[s.code], "bearing_deg": round(s.bearing_deg, 2)}
+        for s in found.suggestions
+    ]
+    warnings = []
+    if found.disagree:
+        warnings.append("The outline does not say which way the rows run: click two points along a row.")
+    return offered, warnings
+
+
+def _feature(kept: Preview, index: int, kinds: tuple[str, ...]) -> Feature:
+    if not 0 <= index < len(kept.features):
+        raise InputError(f"the file has no feature {index}", where="index")
+    feature = kept.features[index]
+    if feature.problem is not None or feature.geometry is None:
+        raise InputError(f"this feature cannot be taken: {feature.problem}", where=feature.name)
+    if feature.kind not in kinds:
+        raise InputError(f"this feature is a {feature.kind}, not a {' or '.join(kinds)}", where=feature.name)
+    return feature
+
+
+def _block_plan(wish: BlockWish, kept: Preview) -> BlockPlan:
+    waiting = [question.text for question in kept.questions if question.needed]
+    if waiting:
+        raise InputError(waiting[0], where="file", todo="Answer this first.")
+    planting = checked_planting(wish.planting)
+    outline = None
+    if wish.index is not None:
+        geometry = _feature(kept, wish.index, ("block",)).geometry
+        assert isinstance(geometry, Polygon | MultiPolygon)  # noqa: S101 - the preview calls only areas blocks
+        outline = geometry
+    surveyed = []
+    for index in wish.rows:
+        geometry = _feature(kept, index, ("row",)).geometry
+        surveyed.append(
+            MultiLineString([line for line in shapely.get_parts(geometry) if isinstance(line, LineString)])
+        )
+    return BlockPlan(wish.code, wish.name, wish.variety_id, outline, planting, tuple(surveyed))
+
+
+def take(store: Store, *, token: str, wishes: Sequence[BlockWish]) -> Json:
+    """Take the blocks, all or none, and report feature by feature.
+
+    Parameters
+    ----------
+    store : Store
+        Open for writing.
+    token : str
+        Of a preview; it is used up when the blocks are taken.
+    wishes : sequence of BlockWish
+        The blocks.
+
+    Returns
+    -------
+    dict
+        ``blocks`` (id, code, rows, trees) and ``left_out`` (index, name, reason).
+
+    Raises
+    ------
+    InputError
+        If a block cannot be made; nothing is taken then.
+    ConflictError
+        If a code is used twice or is there already; nothing is taken then.
+    """
+    farm_id, kept = _kept(store, token)
+    if not wishes:
+        raise InputError("no block was chosen", where="blocks", todo="Choose one at least.")
+    made = plant_blocks(store, farm_id=farm_id, plans=[_block_plan(wish, kept) for wish in wishes])
+    with store.write() as conn:
+        drafts.drop_draft(conn, token)
+    with store.read() as conn:
+        table = orchard.row_table(conn, [block.id for block in made])
+    trees: dict[str, list[int]] = {block.id: [0, 0] for block in made}
+    for block_id, positions in zip(table.block_id, table.positions.tolist(), strict=True):
+        trees[block_id][0] += 1
+        trees[block_id][1] += positions
+    used = {i for wish in wishes for i in (*wish.rows, *((wish.index,) if wish.index is not None else ()))}
+    return {
+        "blocks": [
+            {"id": b.id, "code": b.code, "rows": trees[b.id][0], "trees": trees[b.id][1]} for b in made
+        ],
+        "left_out": [
+            {"index": f.index, "name": f.name, "reason": f.problem or _left_out_reason(f)}
+            for f in kept.features
+            if f.index not in used
+        ],
+    }
+
+
+def _left_out_reason(feature: Feature) -> str:
+    return "single trees are shown, not taken" if feature.kind == "tree" else "not chosen"
+
+
+def discard(store: Store, *, token: str) -> None:
+    """Forget a preview."""
+    with store.write() as conn:
+        drafts.drop_draft(conn, token)
+
+
+def wishes_from(
+    kept: Mapping[str, Any], planting: Planting, *, codes: Mapping[int, str] | None = None
+) -> list[BlockWish]:
+    """Return one wish for every outline of a preview that can be taken, all with the same planting.
+
+    Parameters
+    ----------
+    kept : mapping
+        As `preview` returned it.
+    planting : Planting
+        For every block; without a bearing of its own the block's longest edge is used by the caller.
+    codes : mapping of int to str, optional
+        Codes by feature index; the feature's name otherwise.
+
+    Returns
+    -------
+    list of BlockWish
+    """
+    outlines = [f for f in kept["features"] if f["kind"] == "block" and f["problem"] is None]
+    wishes = [
+        BlockWish((codes or {}).get(f["index"], f["name"]), f["name"], planting, index=f["index"])
+        for f in outlines
+    ]
+    rows = tuple(f["index"] for f in kept["features"] if f["kind"] == "row" and f["problem"] is None)
+    if rows and not outlines:
+        wishes.append(BlockWish("1", "Surveyed rows", planting, rows=rows))
+    return wishes

@@ -1,0 +1,338 @@
+"""Set a farm up: farm, varieties, season, crews, people, blocks with their rows, counts, blanks, closures."""
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import shapely
+import uuid_utils
+from shapely.geometry import MultiLineString, MultiPolygon, Polygon
+
+from orchardmap.errors import ConflictError, InputError, UnknownError
+from orchardmap.geometry.geodesy import area_m2
+from orchardmap.geometry.rows import rows_of_block
+from orchardmap.geometry.surveyed import surveyed_rows
+from orchardmap.model.orchard import Block, Farm, Habit, Planting, Row, Variety
+from orchardmap.model.people import Crew, Method, Person, Role
+from orchardmap.model.season import Closure, Season
+from orchardmap.store import farm as farm_store
+from orchardmap.store import log, orchard
+from orchardmap.store.session import Store
+from orchardmap.units import m2_to_ha
+from orchardmap.usecases.folding import refold_block
+
+__all__ = [
+    "BlockPlan", "add_crew", "add_person", "add_season", "add_variety", "close_block", "count_row", "count_rows",
+    "create_farm",
+    "made_rows", "new_id", "plant_blocks",
+    "recount_row",
+]  # fmt: skip
+
+
+def new_id() -> str:
+    """Make an id: a UUIDv7, so that ids sort by the time they were made."""
+    return str(uuid_utils.uuid7())
+
+
+@dataclass(frozen=True, slots=True)
+class BlockPlan:
+    """A block as set-up wants it: an outline with its planting, or surveyed rows."""
+
+    code: str
+    name: str
+    variety_id: str | None
+    outline: Polygon | MultiPolygon | None
+    planting: Planting | None
+    surveyed: tuple[MultiLineString, ...] = ()
+    """Rows as they were surveyed, in order; they replace the rows that the planting would give."""
+
+
+def _named(name: str, what: str) -> str:
+    tidy = " ".join(name.split())
+    if not tidy or len(tidy) > 200 or "\x00" in tidy:
+        raise InputError(f"a {what} needs a name of 1 to 200 characters", where="name")
+    return tidy
+
+
+def create_farm(store: Store, *, name: str, time_zone: str, now: datetime) -> Farm:
+    """Make a farm.
+
+    Raises
+    ------
+    InputError
+        If the name is empty or the time zone is not an IANA name.
+    ConflictError
+        If a farm of that name is there already.
+    """
+    try:
+        ZoneInfo(time_zone)
+    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+        raise InputError(
+            f"no time zone {time_zone!r}", where="time_zone", todo="Use a name such as Europe/London."
+        ) from error
+    made = Farm(id=new_id(), name=_named(name, "farm"), time_zone=time_zone)
+    with store.write() as conn:
+        farm_store.add_farm(conn, made, now=now)
+    return made
+
+
+def _add(store: Store, farm_id: str, thing: Variety | Season | Crew | Person) -> None:
+    with store.write() as conn:
+        log.lock_farm(conn, farm_id)
+        farm_store.add_named(conn, thing)
+        log.append_changes(conn, farm_id, [log.Change(type(thing).__name__.lower(), thing.id)])
+
+
+def add_variety(store: Store, *, farm_id: str, name: str, habit: Habit, habit_source: str = "") -> Variety:
+    """Add what may be planted."""
+    made = Variety(new_id(), farm_id, _named(name, "variety"), habit, habit_source)
+    _add(store, farm_id, made)
+    return made
+
+
+def add_season(store: Store, *, farm_id: str, name: str, opens_on: date, must_finish_on: date) -> Season:
+    """Add a season.
+
+    Raises
+    ------
+    InputError
+        If it would have to finish before it opens.
+    """
+    if must_finish_on <= opens_on:
+        raise InputError(
+            "a season must finish after it opens", where="must_finish_on", todo="Give a later day."
+        )
+    made = Season(new_id(), farm_id, _named(name, "season"), opens_on, must_finish_on)
+    _add(store, farm_id, made)
+    return made
+
+
+def add_crew(store: Store, *, farm_id: str, name: str, method: Method = "ladder") -> Crew:
+    """Add a crew."""
+    made = Crew(new_id(), farm_id, _named(name, "crew"), None, method)
+    _add(store, farm_id, made)
+    return made
+
+
+def add_person(store: Store, *, farm_id: str, name: str, role: Role, crew_id: str | None = None) -> Person:
+    """Add a person.
+
+    Raises
+    ------
+    UnknownError
+        If the crew is not one of this farm.
+    """
+    made = Person(new_id(), farm_id, _named(name, "person"), role, crew_id)
+    with store.read() as conn:
+        if crew_id is not None and crew_id not in {crew.id for crew in farm_store.crews(conn, farm_id)}:
+            raise UnknownError("no such crew on this farm", where=crew_id)
+    _add(store, farm_id, made)
+    return made
+
+
+def plant_blocks(store: Store, *, farm_id: str, plans: Sequence[BlockPlan]) -> list[Block]:
+    """Take blocks with all their rows, in one transaction.
+
+    Parameters
+    ----------
+    store : Store
+        Open for writing.
+    farm_id : str
+        The farm.
+    plans : sequence of BlockPlan
+        Outlines in lonlat degrees (WGS 84) with their plantings, or surveyed rows.
+
+    Returns
+    -------
+    list of Block
+        In the order of the plans.
+
+    Raises
+    ------
+    InputError
+        If a plan gives no row or lacks a code; nothing is taken then.
+    ConflictError
+        If two plans share a code or the farm has one of them already; nothing is taken then.
+    """
+    codes = [_named(plan.code, "block code") for plan in plans]
+    twice = sorted({code for code in codes if codes.count(code) > 1})
+    if twice:
+        raise ConflictError(
+            "two blocks share a code", where=", ".join(twice), todo="Give each a code of its own."
+        )
+    made, all_rows = [], []
+    for plan, code in zip(plans, codes, strict=True):
+        block, rows = _planted(plan, code, farm_id)
+        made.append(block)
+        all_rows += rows
+    with store.write() as conn:
+        log.lock_farm(conn, farm_id)
+        orchard.add_blocks(conn, made, all_rows)
+        log.append_changes(conn, farm_id, [log.Change("block", b.id, b.id) for b in made])
+    return made
+
+
+def made_rows(plan: BlockPlan, block_id: str) -> list[Row]:
+    """Return the rows that a plan gives.
+
+    Raises
+    ------
+    InputError
+        If the plan has neither outline nor surveyed rows, or no row fits.
+    """
+    rows: list[Row] = []
+    if plan.planting is not None and plan.surveyed:
+        rows = surveyed_rows(plan.surveyed, planting=plan.planting, block_id=block_id)
+    elif plan.planting is not None and plan.outline is not None:
+        rows = rows_of_block(plan.outline, plan.planting, block_id=block_id)
+    else:
+        raise InputError("a block needs an outline or surveyed rows, and its spacings", where=plan.code)
+    if not rows:
+        raise InputError(
+            "no row fits into the outline",
+            where=plan.code,
+            todo="Look at row spacing, first-row offset, headland and shortest row.",
+        )
+    return rows
+
+
+def _planted(plan: BlockPlan, code: str, farm_id: str) -> tuple[Block, list[Row]]:
+    block_id = new_id()
+    rows = made_rows(plan, block_id)
+    area_ha = m2_to_ha(area_m2(plan.outline)) if plan.outline is not None else 0.0
+    name = " ".join(plan.name.split()) or code
+    block = Block(block_id, farm_id, code, name, plan.variety_id, plan.outline, plan.planting, area_ha)
+    return replace(block, shape_version=shape_version(block, rows)), rows
+
+
+def shape_version(block: Block, rows: Sequence[Row]) -> str:
+    """Return the name of a block's shape: equal shapes, equal names."""
+    digest = hashlib.sha256()
+    if block.outline is not None:
+        digest.update(shapely.to_wkb(block.outline, byte_order=1))
+    for row in rows:
+        digest.update(shapely.to_wkb(row.line, byte_order=1))
+        told = (
+            row.number,
+            row.end_offset_m,
+            row.part_positions,
+            row.counted_positions,
+            sorted(row.blanks),
+            sorted(row.pollinizers),
+        )
+        digest.update(repr(told).encode())
+    return digest.hexdigest()[:16]
+
+
+def count_row(
+    store: Store,
+    *,
+    block_id: str,
+    row: int,
+    counted_positions: int | None = None,
+    blanks: Sequence[int] = (),
+    pollinizers: Sequence[int] = (),
+) -> None:
+    """Say what was counted in one row (see `count_rows`)."""
+    count_rows(store, block_id, {row: (counted_positions, blanks, pollinizers)})
+
+
+def recount_row(store: Store, *, block_id: str, row: int, changes: Mapping[str, Any]) -> None:
+    """Change some of what was counted in one row; ``changes`` holds counted_positions, blanks, pollinizers as given.
+
+    Raises
+    ------
+    UnknownError
+        If the block has no such row.
+    """
+    with store.read() as conn:
+        found = {r.number: r for r in orchard.rows(conn, orchard.block(conn, block_id).id)}.get(row)
+    if found is None:
+        raise UnknownError("the block has no such row", where=f"row {row}")
+    counted = changes.get("counted_positions", found.counted_positions)
+    blanks = changes["blanks"] if changes.get("blanks") is not None else sorted(found.blanks)
+    pollinizers = (
+        changes["pollinizers"] if changes.get("pollinizers") is not None else sorted(found.pollinizers)
+    )
+    count_rows(store, block_id, {row: (counted, blanks, pollinizers)})
+
+
+def count_rows(
+    store: Store, block_id: str, counts: Mapping[int, tuple[int | None, Sequence[int], Sequence[int]]]
+) -> None:
+    """Say what was counted in the field: positions, blanks, pollinizers, row by row.
+
+    Parameters
+    ----------
+    store : Store
+        Open for writing.
+    block_id : str
+        The block.
+    counts : mapping of int to (int or None, sequence of int, sequence of int)
+        Row number -> counted positions (None keeps the rule's number), blanks, pollinizers; they
+        replace what the row had. The rule's number is kept beside a counted one.
+
+    Raises
+    ------
+    UnknownError
+        If the block has no such row.
+    InputError
+        If a count is not 0 to 10,000 or a blank lies outside the row.
+    """
+    with store.write() as conn:
+        block = orchard.block(conn, block_id)
+        log.lock_farm(conn, block.farm_id)
+        before = {row.number: row for row in orchard.rows(conn, block_id)}
+        changed = [_counted(before.get(number), number, *count) for number, count in counts.items()]
+        orchard.set_count(conn, block_id, {row.number: row.counted_positions for row in changed})
+        orchard.set_places(conn, changed)
+        after = before | {row.number: row for row in changed}
+        orchard.set_shape_version(conn, block_id, shape_version(block, [after[n] for n in sorted(after)]))
+        refold_block(conn, block)
+        log.append_changes(conn, block.farm_id, [log.Change("block", block_id, block_id)])
+
+
+def _counted(
+    row: Row | None, number: int, counted: int | None, blanks: Sequence[int], pollinizers: Sequence[int]
+) -> Row:
+    if row is None:
+        raise UnknownError("the block has no such row", where=f"row {number}")
+    if counted is not None and not 0 <= counted <= 10_000:
+        raise InputError(f"{counted} positions cannot be", where=f"row {number}", todo="Give 0 to 10,000.")
+    changed = replace(
+        row, counted_positions=counted, blanks=frozenset(blanks), pollinizers=frozenset(pollinizers)
+    )
+    outside = sorted(p for p in changed.blanks | changed.pollinizers if not 1 <= p <= changed.positions)
+    if outside:
+        raise InputError(
+            f"position {outside[0]} lies outside the row's {changed.positions}",
+            where=f"row {number}",
+            todo="Give positions of the row.",
+        )
+    return changed
+
+
+def close_block(
+    store: Store, *, block_id: str, starts_at: datetime, ends_at: datetime, reason: str, now: datetime
+) -> Closure:
+    """Close a block for a time: nobody may work it.
+
+    Raises
+    ------
+    InputError
+        If it would end before it starts, or lies wholly in the past.
+    """
+    if ends_at <= starts_at:
+        raise InputError("a closure must end after it starts", where="ends_at")
+    if ends_at <= now:
+        raise InputError("the closure would be over already", where="ends_at", todo="Give a later end.")
+    made = Closure(new_id(), block_id, starts_at, ends_at, _named(reason, "closure"))
+    with store.write() as conn:
+        block = orchard.block(conn, block_id)
+        log.lock_farm(conn, block.farm_id)
+        orchard.add_closure(conn, made)
+        log.append_changes(conn, block.farm_id, [log.Change("closure", made.id, block_id)])
+    return made

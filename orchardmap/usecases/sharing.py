@@ -1,0 +1,35 @@
+"""What leaves the farm as a file."""
+
+from datetime import date, datetime
+
+from orchardmap.maps.page import map_file
+from orchardmap.store.session import Store
+from orchardmap.usecases import reporting
+
+__all__ = ["map_document"]
+
+
+def map_document(store: Store, farm_id: str, *, day: date | None, now: datetime) -> str:
+    """Return the farm's map as one HTML text that needs no network: legend, rows, checks, all inside.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    farm_id : str
+        The farm.
+    day : date or None
+        As of this day; None is today.
+    now : datetime with time zone
+        The clock.
+
+    Returns
+    -------
+    str
+    """
+    glance = reporting.overview(store, farm_id, day=day, now=now)
+    ids = [block["id"] for block in glance["blocks"]]
+    shapes = {block_id: reporting.block_shape(store, block_id) for block_id in ids}
+    states = {block_id: reporting.block_state(store, block_id, day=day, now=now) for block_id in ids}
+    name = reporting.farm_pack(store, farm_id, now=now)["name"]
+    return map_file(glance, shapes, states, farm_name=name, day=glance["day"])

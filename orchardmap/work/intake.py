@@ -1,0 +1,151 @@
+"""Decide what becomes of a record that arrives: it fits this farm, or it is set aside for the manager.
+
+Nothing is ever refused here: a record that does not fit is kept with its reason and does not count.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from orchardmap.model.check import Check
+from orchardmap.model.season import Closure, Season
+from orchardmap.model.work import Mark
+
+__all__ = ["SET_ASIDE", "Facts", "check_set_aside", "mark_set_aside"]
+
+SET_ASIDE: Mapping[str, str] = {
+    "unknown_season": "the season is not one of this farm",
+    "season_closed": "the season is closed",
+    "unknown_block": "the block is not one of this farm",
+    "unknown_row": "the block has no row of that number",
+    "beyond_row_end": "the row has fewer positions",
+    "unknown_crew": "the crew is not one of this farm",
+    "unknown_person": "the person is not one of this farm",
+    "unknown_return": "no such return is open",
+    "before_season": "the day lies before the season opens",
+    "later_than_today": "the day has not come yet",
+    "block_closed": "the block was closed then",
+    "no_tree_there": "the position is a blank",
+    "other_content": "the same id came twice with different content",
+}
+"""Reason code -> sentence for the manager."""
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What is known of the farm when records arrive."""
+
+    zone: ZoneInfo
+    seasons: Mapping[str, Season]
+    crews: frozenset[str]
+    people: frozenset[str]
+    blocks: frozenset[str]
+    row_positions: Mapping[tuple[str, int], int]
+    """(block id, row number) -> positions."""
+    blanks: frozenset[tuple[str, int, int]] = frozenset()
+    """(block id, row number, position)."""
+    closures: Sequence[Closure] = field(default_factory=tuple)
+
+
+def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, today: date) -> str | None:
+    """Return the code of the reason why a mark does not count, or None if it does.
+
+    Parameters
+    ----------
+    mark : Mark
+        As sent.
+    facts : Facts
+        Of the farm whose device sent it.
+    day : date
+        Day worked, corrected for the device's clock.
+    true_at : datetime with time zone
+        Moment the mark was made, corrected likewise.
+    today : date
+        The server's day in the farm's zone.
+
+    Returns
+    -------
+    str or None
+        A key of `SET_ASIDE`.
+    """
+    found = _wrong_place(mark.season_id, mark.block_id, mark.row, mark.last, facts)
+    if found:
+        return found
+    if mark.crew_id not in facts.crews:
+        return "unknown_crew"
+    if mark.return_id is not None:
+        return "unknown_return"
+    found = _wrong_day(facts.seasons[mark.season_id], day, today)
+    if found:
+        return found
+    if _inside_closure(mark.block_id, day, true_at, facts):
+        return "block_closed"
+    return None
+
+
+def check_set_aside(check: Check, facts: Facts, *, day: date, today: date) -> str | None:
+    """Return the code of the reason why a check does not count, or None if it does.
+
+    Parameters
+    ----------
+    check : Check
+        As sent.
+    facts : Facts
+        Of the farm whose device sent it.
+    day : date
+        Day of the check, corrected for the device's clock.
+    today : date
+        The server's day in the farm's zone.
+
+    Returns
+    -------
+    str or None
+        A key of `SET_ASIDE`.
+    """
+    found = _wrong_place(check.season_id, check.block_id, check.row, check.position, facts)
+    if found:
+        return found
+    if check.auditor_id is not None and check.auditor_id not in facts.people:
+        return "unknown_person"
+    if (check.block_id, check.row, check.position) in facts.blanks:
+        return "no_tree_there"
+    return _wrong_day(facts.seasons[check.season_id], day, today)
+
+
+def _wrong_place(season_id: str, block_id: str, row: int, last: int, facts: Facts) -> str | None:
+    season = facts.seasons.get(season_id)
+    if season is None:
+        return "unknown_season"
+    if season.closed:
+        return "season_closed"
+    if block_id not in facts.blocks:
+        return "unknown_block"
+    positions = facts.row_positions.get((block_id, row))
+    if positions is None:
+        return "unknown_row"
+    return "beyond_row_end" if last > positions else None
+
+
+def _wrong_day(season: Season, day: date, today: date) -> str | None:
+    if day < season.opens_on:
+        return "before_season"
+    return "later_than_today" if day > today else None
+
+
+def _inside_closure(block_id: str, day: date, true_at: datetime, facts: Facts) -> bool:
+    """Tell whether the work was done inside a closure."""
+    # a mark made on the day it speaks of counts by its own moment; one entered on a later day only
+    # when the block was closed all that day, for nobody knows the hour
+    for closure in facts.closures:
+        if closure.block_id != block_id:
+            continue
+        if true_at.astimezone(facts.zone).date() == day:
+            if closure.holds(true_at):
+                return True
+            continue
+        midnight = datetime.combine(day, time(), tzinfo=facts.zone)
+        next_midnight = datetime.combine(day + timedelta(days=1), time(), tzinfo=facts.zone)
+        if closure.starts_at <= midnight and closure.ends_at >= next_midnight:
+            return True
+    return False
