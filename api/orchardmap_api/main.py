@@ -14,7 +14,7 @@ from orchardmap_api.errors import install_problem_handlers
 from orchardmap_api.guards import BodyLimit, SameOrigin, SecurityHeaders
 from orchardmap_api.requestlog import RequestLog
 from orchardmap_api.routes import blocks, farms, health, imports, pages, records
-from orchardmap_api.settings import Settings
+from orchardmap_api.settings import Settings, full_database_url
 
 __all__ = ["create_app"]
 
@@ -43,7 +43,7 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
 
     @asynccontextmanager
     async def life(app: FastAPI) -> AsyncIterator[None]:
-        store = open_store(settings.database_url)
+        store = open_store(full_database_url(settings))
         app.state.store = store
         try:
             yield

@@ -4,10 +4,11 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from pathlib import Path
+from urllib.parse import quote
 
 from orchardmap.errors import InputError
 
-__all__ = ["Settings", "settings_from"]
+__all__ = ["Settings", "full_database_url", "settings_from"]
 
 PREFIX = "ORCHARDMAP_"
 
@@ -18,6 +19,8 @@ class Settings:
 
     database_url: str = "sqlite:///orchardmap.sqlite"
     """``sqlite:///path`` or ``postgresql://user@host/name``."""
+    database_password: str = ""
+    """Put into the database address, so that it can be kept in a file of its own."""
     host: str = "127.0.0.1"
     """Address to listen on. There is no sign-in yet: keep it on this machine, or behind a proxy that asks who comes."""
     port: int = 8420
@@ -56,7 +59,7 @@ def settings_from(environment: Mapping[str, str] | None = None) -> Settings:
         if not variable.startswith(PREFIX) or variable in {"ORCHARDMAP_SKIP_WEB"}:
             continue
         name, value = variable.removeprefix(PREFIX).lower(), said
-        if name.endswith("_file") and name.removesuffix("_file") in known:  # a secret kept in a file
+        if name.removesuffix("_file") in known and name not in known:  # a secret kept in a file
             name, value = name.removesuffix("_file"), Path(said).read_text("utf-8").strip()
         if name not in known:
             raise InputError(
@@ -71,3 +74,27 @@ def settings_from(environment: Mapping[str, str] | None = None) -> Settings:
         else:
             found[name] = value
     return Settings(**found)  # type: ignore[arg-type]  # names and kinds were checked above
+
+
+def full_database_url(settings: Settings) -> str:
+    """Return the database address with the password in its place.
+
+    Parameters
+    ----------
+    settings : Settings
+        A password is put behind the user's name of a PostgreSQL address that has none.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> full_database_url(Settings("postgresql://orchard@db/orchard", database_password="a b"))
+    'postgresql://orchard:a%20b@db/orchard'
+    """
+    scheme, sign, rest = settings.database_url.partition("://")
+    user, at, place = rest.partition("@")
+    if not settings.database_password or not at or ":" in user:
+        return settings.database_url
+    return f"{scheme}{sign}{user}:{quote(settings.database_password, safe='')}@{place}"

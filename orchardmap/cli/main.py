@@ -168,9 +168,9 @@ def demo(
 
 @app.command()
 def serve(
-    database: Database = DEFAULT_DATABASE,
-    host: Annotated[str, typer.Option(envvar="ORCHARDMAP_HOST", help="Address to listen on.")] = "127.0.0.1",
-    port: Annotated[int, typer.Option(envvar="ORCHARDMAP_PORT", help="Port; 0 takes a free one.")] = 8420,
+    database: Annotated[str | None, typer.Option("--database", help="sqlite:///path or postgresql://user@host/name; the setting when left out.")] = None,
+    host: Annotated[str | None, typer.Option(help="Address to listen on; the setting when left out.")] = None,
+    port: Annotated[int | None, typer.Option(help="Port, 0 takes a free one; the setting when left out.")] = None,
 ) -> None:
     """Start the service.
 

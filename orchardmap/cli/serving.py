@@ -37,7 +37,7 @@ class _Server(uvicorn.Server):
             sys.stdout.flush()
 
 
-def serve_until_stopped(*, database_url: str, host: str | None = None, port: int | None = None) -> None:
+def serve_until_stopped(*, database_url: str | None = None, host: str | None = None, port: int | None = None) -> None:
     """Serve until SIGTERM or Ctrl-C; requests under way are finished first.
 
     Raises
@@ -48,7 +48,7 @@ def serve_until_stopped(*, database_url: str, host: str | None = None, port: int
     settings = settings_from()
     settings = replace(
         settings,
-        database_url=database_url,
+        database_url=settings.database_url if database_url is None else database_url,
         host=settings.host if host is None else host,
         port=settings.port if port is None else port,
     )

@@ -1,0 +1,68 @@
+# Two commands matter: `make demo` and `make test`. Each works from nothing.
+PYTHON ?= python3
+BIN := .venv/bin
+PIP := $(BIN)/pip --disable-pip-version-check
+
+.PHONY: demo test web system-packages lint types web-test py-test bench pictures lock clean
+
+demo: .venv/.run web/dist/index.html
+	$(BIN)/orchardmap demo
+
+test: system-packages .venv/.dev web/dist/index.html lint types web-test py-test
+
+.venv/bin/python:
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || { echo "orchardmap needs Python 3.11 or newer (PYTHON=... names another)"; exit 1; }
+	@$(PYTHON) -m venv .venv || { echo "Python's venv module is missing: apt-get install python3-venv"; rm -rf .venv; exit 1; }
+
+.venv/.run: .ci/locks/run.txt pyproject.toml | .venv/bin/python
+	$(PIP) install --quiet --require-hashes -r .ci/locks/run.txt
+	ORCHARDMAP_SKIP_WEB=1 $(PIP) install --quiet --no-deps --no-build-isolation -e .
+	@touch $@
+
+.venv/.dev: .ci/locks/dev.txt pyproject.toml | .venv/bin/python
+	$(PIP) install --quiet --require-hashes -r .ci/locks/dev.txt
+	ORCHARDMAP_SKIP_WEB=1 $(PIP) install --quiet --no-deps --no-build-isolation -e .
+	@touch $@ .venv/.run
+
+web/node_modules/.made: web/package-lock.json
+	@command -v npm >/dev/null || { echo "npm is missing: install Node.js 20 or newer"; exit 1; }
+	cd web && npm ci --no-audit --no-fund
+	@touch $@
+
+WEB_SOURCES := $(shell find web/src web/public web/index.html web/*.ts web/*.json -type f 2>/dev/null)
+web/dist/index.html: web/node_modules/.made $(WEB_SOURCES)
+	cd web && npm run build
+	@touch $@
+
+web: web/dist/index.html
+
+system-packages:
+	@sh .ci/system-packages
+
+lint: .venv/.dev
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/lint-imports
+
+types: .venv/.dev
+	$(BIN)/mypy
+
+web-test: web/node_modules/.made
+	cd web && npm test
+
+py-test: .venv/.dev web/dist/index.html
+	$(BIN)/pytest
+
+bench: .venv/.dev
+	for script in bench/*.py; do $(BIN)/python $$script || exit 1; done
+
+pictures: .venv/.dev web/dist/index.html
+	$(BIN)/python docs/take_pictures.py
+
+# needs uv: pip install uv
+lock:
+	uv pip compile pyproject.toml --extra dev --extra build --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header -q -o .ci/locks/dev.txt
+	uv pip compile pyproject.toml --extra build --universal --python-version 3.11 --generate-hashes --no-emit-index-url --no-header -q -c .ci/locks/dev.txt -o .ci/locks/run.txt
+
+clean:
+	rm -rf .venv web/node_modules web/dist demo-data

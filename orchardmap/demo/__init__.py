@@ -1,0 +1,1 @@
+"""An invented farm in the middle of an invented season, made through the same use cases as a real one."""

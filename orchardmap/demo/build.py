@@ -1,0 +1,183 @@
+"""Make the demo farm in a store, through the same use cases as a real farm."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+
+import numpy as np
+
+from orchardmap.demo import people
+from orchardmap.demo.checks import Patch
+from orchardmap.demo.ids import uuid7
+from orchardmap.demo.land import LaidOut, laid_out
+from orchardmap.demo.record import SeasonRecord, season_record
+from orchardmap.demo.season import ZONE, moment, must_finish_on, opens_on, season_name
+from orchardmap.demo.slips import Claim
+from orchardmap.demo.trees import stand
+from orchardmap.demo.work import BlockAtWork, CrewAtWork
+from orchardmap.errors import ConflictError
+from orchardmap.model.orchard import Block, Row
+from orchardmap.model.season import Closure
+from orchardmap.model.work import Receipt
+from orchardmap.store import orchard
+from orchardmap.store.session import Store
+from orchardmap.usecases import planting, recording
+from orchardmap.usecases.planting import BlockPlan
+
+CLOSURE_REASON = "spray re-entry: winter wash"
+
+
+@dataclass(frozen=True, slots=True)
+class DemoTruth:
+    """What was invented, so that tests and figures can be held against it."""
+
+    farm_id: str
+    season_id: str
+    block_ids: dict[str, str]
+    """Code -> id."""
+    crew_ids: dict[str, str]
+    """Name -> id."""
+    record: SeasonRecord
+    """What was handed in."""
+    closure: Closure
+
+    @property
+    def patches(self) -> tuple[Patch, Patch]:
+        """Where the work is weak."""
+        return self.record.patches
+
+    @property
+    def overlap(self) -> Claim:
+        """What two crews both claim."""
+        return self.record.overlap
+
+
+def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> DemoTruth:
+    """Make the farm and its season up to now.
+
+    Parameters
+    ----------
+    store : Store
+        Open for writing, without a farm of this name.
+    seed : int
+        The same seed, day and moment give the same farm and the same records (ids that the use
+        cases make for blocks, crews and people are new each time).
+    today : date
+        The day the demo is looked at, in the farm's time zone.
+    now : datetime with time zone
+        The moment it is looked at: nothing is recorded after it.
+
+    Returns
+    -------
+    DemoTruth
+
+    Notes
+    -----
+    Stops with `ConflictError` if there is a farm of this name already, or if a record was not taken.
+    """
+    trees_rng, device_rng, season_rng = np.random.default_rng(seed).spawn(3)
+    opening = opens_on(today)
+    set_up_at = moment(opening - timedelta(days=7), 1.0)
+    farm = planting.create_farm(store, name=people.FARM_NAME, time_zone=people.TIME_ZONE, now=set_up_at)
+    blocks = _plant(store, farm.id, trees_rng)
+    season = planting.add_season(
+        store,
+        farm_id=farm.id,
+        name=season_name(today),
+        opens_on=opening,
+        must_finish_on=must_finish_on(today),
+    )
+    auditor_ids = _hire(store, farm.id)
+    crews = [_form(store, farm.id, gang, blocks, uuid7(set_up_at, device_rng)) for gang in people.GANGS]
+    whole = season_record(crews, season.id, today=today, auditor_ids=auditor_ids, rng=season_rng)
+    record = whole.until(now)
+    _hand_in(store, farm.id, record)
+    return DemoTruth(
+        farm_id=farm.id,
+        season_id=season.id,
+        block_ids={code: block.block_id for code, block in blocks.items()},
+        crew_ids={crew.gang.name: crew.crew_id for crew in crews},
+        record=record,
+        closure=_close(store, record.closed_block_id, today=today, now=now),
+    )
+
+
+def _plant(store: Store, farm_id: str, rng: np.random.Generator) -> dict[str, BlockAtWork]:
+    variety_ids = {
+        name: planting.add_variety(store, farm_id=farm_id, name=name, habit=habit, habit_source=source).id
+        for name, habit, source in people.VARIETIES
+    }
+    land = laid_out()
+    plans = [
+        BlockPlan(one.plot.code, one.plot.name, variety_ids[one.plot.variety], one.outline, one.planting)
+        for one in land
+    ]
+    made = planting.plant_blocks(store, farm_id=farm_id, plans=plans)
+    return {one.plot.code: _walked(store, one, block, rng) for one, block in zip(land, made, strict=True)}
+
+
+def _walked(store: Store, one: LaidOut, block: Block, rng: np.random.Generator) -> BlockAtWork:
+    found = stand(one.plot, _rows(store, block.id), rng)
+    planting.count_rows(
+        store,
+        block.id,
+        {
+            number: (counted, sorted(blanks), sorted(pollinizers))
+            for number, (counted, blanks, pollinizers) in found.items()
+        },
+    )
+    return BlockAtWork(block.id, one.plot, tuple(_rows(store, block.id)))
+
+
+def _rows(store: Store, block_id: str) -> list[Row]:
+    with store.read() as conn:
+        return orchard.rows(conn, block_id)
+
+
+def _hire(store: Store, farm_id: str) -> list[str]:
+    made = [planting.add_person(store, farm_id=farm_id, name=name, role=role) for name, role in people.OTHERS]
+    return [person.id for person in made if person.role == "auditor"]
+
+
+def _form(
+    store: Store, farm_id: str, gang: people.Gang, blocks: dict[str, BlockAtWork], device_id: str
+) -> CrewAtWork:
+    crew = planting.add_crew(store, farm_id=farm_id, name=gang.name, method=gang.method)
+    foreman = planting.add_person(store, farm_id=farm_id, name=gang.foreman, role="foreman", crew_id=crew.id)
+    for name in gang.workers:
+        planting.add_person(store, farm_id=farm_id, name=name, role="worker", crew_id=crew.id)
+    return CrewAtWork(gang, crew.id, foreman.id, device_id, tuple(blocks[code] for code in gang.blocks))
+
+
+def _hand_in(store: Store, farm_id: str, record: SeasonRecord) -> None:
+    """Upload each day's records as the tablets did, at the moment the last of them was made."""
+    for day in record.by_day():
+        at = day.last_at
+        _all_taken(recording.record_marks(store, farm_id=farm_id, marks=day.marks, sent_at=at, now=at))
+        _all_taken(
+            recording.record_withdrawals(
+                store, farm_id=farm_id, withdrawals=day.withdrawals, sent_at=at, now=at
+            )
+        )
+        _all_taken(recording.record_checks(store, farm_id=farm_id, checks=day.checks, sent_at=at, now=at))
+
+
+def _all_taken(receipts: Sequence[Receipt]) -> None:
+    for receipt in receipts:
+        if receipt.outcome != "taken":
+            raise ConflictError(
+                f"a demo record was {receipt.outcome.replace('_', ' ')}: {receipt.reason}", where=receipt.id
+            )
+
+
+def _close(store: Store, block_id: str, *, today: date, now: datetime) -> Closure:
+    """Close a block from yesterday at four in the afternoon to tomorrow at the same hour."""
+    at_four = datetime.combine(today, time(16), ZONE)
+    return planting.close_block(
+        store,
+        block_id=block_id,
+        starts_at=at_four - timedelta(days=1),
+        ends_at=at_four + timedelta(days=1),
+        reason=CLOSURE_REASON,
+        now=now,
+    )

@@ -1,0 +1,216 @@
+"""What the auditors of the invented farm found, with two weak patches planted for the statistics to find."""
+
+import itertools
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+from numpy.typing import NDArray
+
+from orchardmap.demo.ids import uuid7
+from orchardmap.demo.season import HOURS_A_DAY, moment
+from orchardmap.demo.work import CrewAtWork
+from orchardmap.errors import InputError
+from orchardmap.model.check import Check, TreeVerdict
+from orchardmap.model.work import Mark
+
+CHECKED_SHARE = 0.039
+LEAST_A_DAY = 3  # of each crew's trees, so that a block of few large trees is looked at too
+MINOR_SHARE = 0.12
+WEAK_SHARE = 0.45
+SEEN_WALKING_SHARE = 0.12
+SEEN_FAULTY_TIMES = 1.5  # a bad tree catches the eye, which is why such checks never enter a verdict
+
+PATCH_ROWS = 20
+PATCH_SPAN = (0.2, 0.8)  # shares of the row, so that both ends of the patch lie inside the row
+
+_NOTES: dict[TreeVerdict, tuple[str, ...]] = {
+    "meets": ("",),
+    "minor": ("one stub left", "short fork near the top", "dead spur left", "", ""),
+    "faulty": ("two leaders left", "limb thicker than half the trunk left", "no light down the middle", ""),
+}
+
+Trees = NDArray[np.int64]
+"""Shape (n, 2): row number and position."""
+
+
+@dataclass(frozen=True, slots=True)
+class Patch:
+    """A planted weak patch: a run of rows by a stretch along them, all bounds included."""
+
+    block_id: str
+    crew_id: str
+    first_row: int
+    last_row: int
+    first_position: int
+    last_position: int
+    faulty_share: float = WEAK_SHARE
+
+    def holds(self, block_id: str, row: int, position: int) -> bool:
+        """Tell whether a position lies in the patch."""
+        return (
+            block_id == self.block_id
+            and self.first_row <= row <= self.last_row
+            and self.first_position <= position <= self.last_position
+        )
+
+
+def weak_patches(crews: Sequence[CrewAtWork], standing: Sequence[Mark]) -> tuple[Patch, Patch]:
+    """Return the two patches: in the blocks with most positions pruned, of two crews.
+
+    Parameters
+    ----------
+    crews : sequence of CrewAtWork
+        With their blocks.
+    standing : sequence of Mark
+        Marks nobody took back.
+
+    Returns
+    -------
+    tuple of Patch
+        Twenty rows wide, in the middle of what is pruned.
+
+    Raises
+    ------
+    InputError
+        If fewer than two crews have pruned enough rows of a block.
+    """
+    found: list[tuple[int, Patch]] = []
+    for crew in crews:
+        for block in crew.blocks:
+            pruned: dict[int, int] = {}
+            for mark in standing:
+                if mark.block_id == block.block_id and mark.crew_id == crew.crew_id:
+                    pruned[mark.row] = pruned.get(mark.row, 0) + mark.last - mark.first + 1
+            whole = [row for row in block.rows if pruned.get(row.number) == row.positions]
+            if len(whole) >= PATCH_ROWS + 6:
+                start = (len(whole) - PATCH_ROWS) // 2
+                rows = whole[start : start + PATCH_ROWS]
+                shortest = min(row.positions for row in rows)
+                first, last = (max(1, int(shortest * share)) for share in PATCH_SPAN)
+                patch = Patch(block.block_id, crew.crew_id, rows[0].number, rows[-1].number, first, last)
+                found.append((sum(pruned.values()), patch))
+    found.sort(key=lambda one: -one[0])
+    others = [patch for _, patch in found if patch.crew_id != found[0][1].crew_id]
+    if not others:
+        raise InputError("too little is pruned for two weak patches", where="demo")
+    return found[0][1], others[0]
+
+
+def season_checks(
+    crews: Sequence[CrewAtWork],
+    standing: Sequence[Mark],
+    *,
+    patches: Sequence[Patch],
+    auditor_ids: Sequence[str],
+    rng: np.random.Generator,
+) -> list[Check]:
+    """Return the checks of the season so far: each day a sample of what the day before was pruned.
+
+    Parameters
+    ----------
+    crews : sequence of CrewAtWork
+        Whose trees are looked at.
+    standing : sequence of Mark
+        Marks nobody took back, in order of time.
+    patches : sequence of Patch
+        Where the work was weak.
+    auditor_ids : sequence of str
+        Who walks, in turn.
+    rng : Generator
+        Draws trees and decides what is found.
+
+    Returns
+    -------
+    list of Check
+        In order of time; no tree twice, and only trees that were pruned the working day before.
+    """
+    checks: list[Check] = []
+    days = sorted({mark.day for mark in standing})
+    seen: set[tuple[str, int, int]] = set()
+    for before, day in itertools.pairwise(days):
+        for turn, crew in enumerate(crews):
+            made = [mark for mark in standing if mark.day == before and mark.crew_id == crew.crew_id]
+            auditor_id = auditor_ids[(turn + day.toordinal()) % len(auditor_ids)]
+            hours = (turn // 2) * HOURS_A_DAY / 3
+            for season_id, block_id, tree, drawn in _looked_at(crew, made, seen, rng):
+                hours += float(rng.uniform(0.04, 0.09))
+                verdict = _verdict(crew, patches, tree=(block_id, *tree), drawn=drawn, rng=rng)
+                where = (season_id, block_id, *tree)
+                checks.append(
+                    _check(where, auditor_id, verdict=verdict, drawn=drawn, at=(day, hours), rng=rng)
+                )
+    return sorted(checks, key=lambda check: (check.device_at, check.id))
+
+
+def _looked_at(
+    crew: CrewAtWork, made: Sequence[Mark], seen: set[tuple[str, int, int]], rng: np.random.Generator
+) -> Iterator[tuple[str, str, tuple[int, int], bool]]:
+    """Draw trees of one crew's day: the day's trees in walking order are cut into equal strata, one from each."""
+    not_trees = {
+        (block.block_id, row.number): row.blanks | row.pollinizers
+        for block in crew.blocks
+        for row in block.rows
+    }
+    pool = [
+        (mark.season_id, mark.block_id, (mark.row, position))
+        for mark in made
+        for position in range(mark.first, mark.last + 1)
+        if position not in not_trees.get((mark.block_id, mark.row), frozenset())
+        and (mark.block_id, mark.row, position) not in seen
+    ]
+    if not pool:
+        return
+    wanted = min(len(pool), max(LEAST_A_DAY, round(len(pool) * CHECKED_SHARE)))
+    edges = np.linspace(0, len(pool), wanted + 1).astype(int)
+    for start, end in itertools.pairwise(edges):
+        season_id, block_id, tree = pool[int(rng.integers(start, end))]
+        seen.add((block_id, *tree))
+        yield season_id, block_id, tree, bool(rng.random() >= SEEN_WALKING_SHARE)
+
+
+def _verdict(
+    crew: CrewAtWork,
+    patches: Sequence[Patch],
+    *,
+    tree: tuple[str, int, int],
+    drawn: bool,
+    rng: np.random.Generator,
+) -> TreeVerdict:
+    faulty = crew.gang.fault_share * (1.0 if drawn else SEEN_FAULTY_TIMES)
+    for patch in patches:
+        if patch.holds(*tree):
+            faulty = patch.faulty_share
+    luck = rng.random()
+    if luck < faulty:
+        return "faulty"
+    return "minor" if luck < faulty + MINOR_SHARE else "meets"
+
+
+def _check(
+    where: tuple[str, str, int, int],
+    auditor_id: str,
+    *,
+    verdict: TreeVerdict,
+    drawn: bool,
+    at: tuple[date, float],
+    rng: np.random.Generator,
+) -> Check:
+    device_at = moment(*at)
+    season_id, block_id, row, position = where
+    notes = _NOTES[verdict]
+    return Check(
+        id=uuid7(device_at, rng),
+        season_id=season_id,
+        block_id=block_id,
+        row=row,
+        position=position,
+        auditor_id=auditor_id,
+        day=at[0],
+        verdict=verdict,
+        drawn=drawn,
+        device_id=None,
+        device_at=device_at,
+        note=notes[int(rng.integers(len(notes)))],
+    )

@@ -1,0 +1,1 @@
+"""From an outline to rows and positions. Pure: values in, values out; no file, clock, or random source."""

@@ -1,0 +1,1 @@
+"""The legend, and the map drawn by it."""

@@ -1,0 +1,126 @@
+// The side card: what is known of one block or one row, in words.
+(() => {
+  "use strict";
+  const OM = (window.orchardMap = window.orchardMap || {});
+  const { make } = OM;
+
+  OM.closedWords = (closed) => {
+    const until = closed.until ? `until ${OM.momentWords(closed.until)}` : "";
+    return [until, closed.reason].filter(Boolean).join(": ");
+  };
+
+  // The service writes the moment in the farm's own zone; it is shown as written, never moved to the reader's.
+  OM.momentWords = (moment) => {
+    const [day, time] = String(moment).split("T");
+    if (!/^\d{4}-\d{2}-\d{2}$/.test(day)) return String(moment);
+    return time ? `${OM.dayWords(day)}, ${time.slice(0, 5)}` : OM.dayWords(day);
+  };
+
+  const facts = (pairs) => make("dl", {}, ...pairs.filter(([, value]) => value !== "" && value !== null && value !== undefined)
+    .flatMap(([name, value]) => [make("dt", {}, name), make("dd", {}, value)]));
+
+  function closedNote(block) {
+    if (!block.facts.closed) return null;
+    return make("p", { class: "closed-note" }, `Closed, nobody may enter. ${OM.closedWords(block.facts.closed)}`);
+  }
+
+  function links(app, block, row) {
+    if (!app.source.isLive) return null;
+    const query = `?block=${encodeURIComponent(block.id)}${row ? `&row=${row.number}` : ""}`;
+    return make("p", { class: "links" },
+      make("a", { href: `${app.config.rows_page}${query}`, target: "_top" }, "Mark rows"),
+      make("a", { href: `${app.config.checks_page}${query}`, target: "_top" }, "Check trees"));
+  }
+
+  function blockCard(app, block) {
+    const it = block.facts;
+    return [
+      make("h2", {}, `${it.code} ${it.name || ""}`.trim()),
+      closedNote(block),
+      facts([
+        ["Variety", it.variety ? `${it.variety}${it.habit && it.habit !== "unknown" ? ` (${habitWords(it.habit)})` : ""}` : ""],
+        ["Pruned", `${OM.percent(it.pruned, it.trees)}: ${OM.count(it.pruned)} of ${OM.count(it.trees)} trees`],
+        ["Still to prune", `${OM.count(it.trees - it.pruned)} trees`],
+        ["Overlap", it.overlap ? `${OM.count(it.overlap)} trees claimed by two crews` : ""],
+        ["Rows", OM.count(it.rows)],
+        ["Area", it.area_ha ? `${it.area_ha.toFixed(2)} ha` : ""],
+        ["Checked", it.checked ? `${OM.count(it.checked)} trees: ${OM.count(it.faulty)} faulty, ${OM.count(it.minor)} with minor faults` : app.signs.words.nothing_checked],
+        ["Verdict", OM.verdictWords(it.verdict)],
+      ]),
+    ];
+  }
+
+  const habitWords = (habit) => ({ spur: "spur bearer", tip: "tip bearer", both: "spur and tip bearer" })[habit] || habit;
+
+  const span = (first, last) => (first === last ? `position ${first}` : `positions ${first} to ${last}`);
+
+  // What stands on each stretch of a row, in order, with the crew where one crew is known.
+  function stretchItems(app, block, row) {
+    const runs = OM.runsOf(block, row.number);
+    const words = (kind) => app.signs.lines[app.signs.kinds[kind]].words;
+    const crewOf = (first, kind) => {
+      const run = runs.find(([, a, b, k, crew]) => k === kind && a <= first && first <= b && crew >= 0);
+      const crew = run && block.state.crews[run[4]];
+      return crew ? `, ${crew.name}` : "";
+    };
+    const made = [];
+    const add = (first, last, kind) => made.push(make("li", {}, `${span(first, last)}: ${words(kind)}${crewOf(first, kind)}`));
+    const kinds = OM.kindsOf(row, runs);
+    const starts = new Set(runs.map(([, first]) => first));
+    let first = 1;
+    for (let p = 2; p <= row.positions + 1; p++) {
+      if (p <= row.positions && kinds[p] === kinds[first] && !starts.has(p)) continue;
+      add(first, p - 1, kinds[first]);
+      first = p;
+    }
+    return row.positions ? made : [];
+  }
+
+  function checkItems(app, block, row) {
+    const verdictWords = (verdict) => (app.signs.buds[verdict] || { words: "" }).words;
+    return block.state.checks.filter((check) => check[1] === row.number).sort((a, b) => a[2] - b[2])
+      .map(([, , position, verdict, day, auditor, note, drawn]) => make("li", {},
+        [`position ${position}: ${verdictWords(verdict)}`, OM.dayWords(day), auditor, drawn ? "" : "seen while walking", note]
+          .filter(Boolean).join(", ")));
+  }
+
+  function rowCard(app, block, row) {
+    const it = block.facts;
+    const state = block.state;
+    const kinds = OM.kindsOf(row, OM.runsOf(block, row.number));
+    const apart = new Set([...row.blanks, ...row.pollinizers]);
+    let trees = 0;
+    let pruned = 0;
+    for (let p = 1; p <= row.positions; p++) {
+      if (apart.has(p)) continue;
+      trees++;
+      if (kinds[p]) pruned++;
+    }
+    const checks = state ? checkItems(app, block, row) : [];
+    return [
+      make("h2", {}, `${it.code}, row ${row.number}`),
+      closedNote(block),
+      facts([
+        ["Pruned", state ? `${OM.percent(pruned, trees)}: ${OM.count(pruned)} of ${OM.count(trees)} trees` : "loading \u2026"],
+        ["Positions", `${OM.count(row.positions)}${row.counted ? ", counted" : ""}`],
+        ["Blanks", row.blanks.length ? row.blanks.join(", ") : ""],
+        ["Pollinizers", row.pollinizers.length ? row.pollinizers.join(", ") : ""],
+      ]),
+      state ? make("h3", {}, "Along the row") : null,
+      state ? make("ul", {}, ...stretchItems(app, block, row)) : null,
+      checks.length ? make("h3", {}, "Checks") : null,
+      checks.length ? make("ul", {}, ...checks) : null,
+    ];
+  }
+
+  /** Fill the side card with what is selected, or put it away. */
+  OM.showCard = (app) => {
+    const card = app.part("orchard-card");
+    card.hidden = !app.selected;
+    if (!app.selected) return;
+    const { block, row } = app.selected;
+    const away = make("button", { type: "button", class: "away", "aria-label": "Close", on: { click: () => app.select(null) } }, "\u00d7");
+    const inside = row ? rowCard(app, block, row) : blockCard(app, block);
+    card.replaceChildren(...[away, ...inside, links(app, block, row)].filter(Boolean));
+  };
+})();

@@ -1,0 +1,243 @@
+// Brings map, data, layer and panels together, and keeps them up to date.
+(() => {
+  "use strict";
+  const OM = (window.orchardMap = window.orchardMap || {});
+  const POLL_MS = 2000;
+
+  /** The runs of one row in a block's state. */
+  OM.runsOf = (block, number) => (block.runs && block.runs.get(number)) || [];
+
+  class App {
+    constructor(map, page) {
+      const read = (id) => { const tag = page.getElementById(id); return tag ? JSON.parse(tag.textContent) : null; };
+      this.map = map;
+      this.page = page;
+      this.config = read("orchard-config");
+      this.signs = read("orchard-signs");
+      this.source = this.config.source === "inside" ? OM.insideSource(this.config, read("orchard-data")) : OM.servedSource(this.config);
+      this.layer = this.config.layer;
+      this.day = this.config.day;
+      this.list = [];
+      this.byId = new Map();
+      this.mostTrees = 1;
+      this.selected = null;
+      this.era = 0;
+    }
+
+    part(id) { return this.page.getElementById(id); }
+
+    say(words) { this.part("orchard-status").textContent = words; }
+
+    async open() {
+      try {
+        const farm = await this.source.farm();
+        this.farm = farm;
+        if (!this.day) this.day = farm.today || "";
+        const name = farm.name || this.config.farm_name || "Orchard map";
+        OM.buildHead(this, this.part("orchard-head"));
+        OM.buildZoom(this);
+        this.title.textContent = name;
+        this.page.title = `${name}: orchard map`;
+        this.canvasLayer = new OM.OrchardLayer(this).addTo(this.map);
+        this.tiles();
+        L.control.scale({ imperial: false, maxWidth: 160 }).addTo(this.map);
+        this.map.on("click", (event) => this.select(this.canvasLayer.under(event.latlng)));
+        new ResizeObserver(() => this.map.invalidateSize({ pan: false })).observe(this.part("orchard-main"));
+        await this.load();
+        this.showAll(false);
+        this.part("orchard").classList.remove("loading");
+        if (this.source.isLive) this.watch();
+      } catch (problem) {
+        this.say(problem.message);
+      }
+    }
+
+    tiles() {
+      const { tile_url: address, tile_credit: credit } = this.config;
+      if (!address) return;
+      const words = document.createElement("span");
+      words.textContent = credit;
+      L.control.attribution({ prefix: false }).addAttribution(words.innerHTML).addTo(this.map);
+      L.tileLayer(address, { maxZoom: 22, opacity: 0.55 }).addTo(this.map);
+    }
+
+    async load() {
+      const asked = ++this.era;
+      const overview = await this.source.overview(this.day);
+      if (asked !== this.era) return;
+      this.take(overview);
+    }
+
+    take(overview) {
+      this.overview = overview;
+      this.cursor = overview.cursor;
+      this.epoch = overview.epoch;
+      const kept = new Map();
+      for (const facts of overview.blocks) kept.set(facts.id, this.blockOf(facts, this.byId.get(facts.id)));
+      this.byId = kept;
+      this.list = [...kept.values()];
+      this.mostTrees = Math.max(1, ...this.list.map(({ facts }) => facts.trees));
+      if (this.selected) this.reselect();
+      this.refresh();
+    }
+
+    blockOf(facts, known) {
+      const block = known || { id: facts.id, marks: 0 };
+      block.facts = facts;
+      const [west, south, east, north] = facts.bbox;
+      block.box = [OM.worldX(west), OM.worldY(north), OM.worldX(east), OM.worldY(south)];
+      block.at = { x: OM.worldX(facts.lonlat[0]), y: OM.worldY(facts.lonlat[1]) };
+      if (block.shape && block.shape.version !== facts.shape_version) { block.shape = null; block.failed = false; }
+      return block;
+    }
+
+    reselect() {
+      const block = this.byId.get(this.selected.block.id);
+      if (!block) { this.selected = null; return; }
+      const { row } = this.selected;
+      this.selected = { block, row: row && (block.shape ? block.shape.byNumber.get(row.number) : row) };
+    }
+
+    refresh() {
+      OM.showFigures(this);
+      OM.fillTable(this);
+      OM.showCard(this);
+      if (this.dayInput) {
+        this.dayInput.value = this.day;
+        this.dayInput.max = this.farm.today || "";
+        this.nextDay.disabled = Boolean(this.farm.today) && this.day >= this.farm.today;
+      }
+      if (!this.list.length) this.say("No blocks yet. Load a file with your blocks in Set-up.");
+      this.canvasLayer.schedule();
+    }
+
+    async wantShape(block) {
+      if (block.shape || block.shapeAsked || block.failed) return;
+      block.shapeAsked = true;
+      try {
+        block.shape = OM.shapeOf(await this.source.shape(block.facts));
+        block.box = block.shape.box[0] < Infinity ? block.shape.box : block.box;
+        block.cut = new Map();
+        this.canvasLayer.schedule();
+      } catch (problem) {
+        block.failed = true;
+        this.say(`${block.facts.code}: ${problem.message}`);
+      } finally {
+        block.shapeAsked = false;
+      }
+    }
+
+    async wantState(block) {
+      const key = `${this.day} ${block.marks}`;
+      if (block.stateKey === key || block.stateAsked === key) return;
+      block.stateAsked = key;
+      try {
+        const state = await this.source.state(block.facts, this.day);
+        if (`${this.day} ${block.marks}` !== key) { block.stateAsked = ""; this.canvasLayer.schedule(); return; }
+        this.takeState(block, state, key);
+      } catch (problem) {
+        this.say(`${block.facts.code}: ${problem.message}`);
+      }
+    }
+
+    takeState(block, state, key) {
+      block.state = state;
+      block.stateKey = key;
+      block.runs = new Map();
+      for (const run of state.runs) {
+        if (!block.runs.has(run[0])) block.runs.set(run[0], []);
+        block.runs.get(run[0]).push(run);
+      }
+      block.cut = new Map();
+      if (this.selected && this.selected.block === block) OM.showCard(this);
+      this.canvasLayer.schedule();
+    }
+
+    /** The stretches of a row, cut once for a state and kept. */
+    stretchesOf(block, row) {
+      let made = block.cut.get(row.number);
+      if (!made) {
+        made = OM.stretches(row, OM.runsOf(block, row.number));
+        block.cut.set(row.number, made);
+      }
+      return made;
+    }
+
+    showLayer(layer) {
+      this.layer = layer;
+      this.part("ring-words").textContent = this.signs.views[layer].ring;
+      this.canvasLayer.schedule();
+    }
+
+    async showDay(day) {
+      if (this.farm.today && day > this.farm.today) return;
+      this.day = day;
+      for (const block of this.list) { block.state = null; block.runs = null; block.stateKey = ""; block.stateAsked = ""; block.cut = new Map(); }
+      await this.load().then(() => this.say(""), (problem) => this.say(problem.message));
+    }
+
+    select(found) {
+      this.selected = found;
+      if (found) { this.wantShape(found.block); this.wantState(found.block); }
+      OM.showCard(this);
+      this.canvasLayer.schedule();
+    }
+
+    /** Select a block and bring it into view. */
+    goTo(block) {
+      this.select({ block });
+      const [west, south, east, north] = block.facts.bbox;
+      this.map.fitBounds([[south, west], [north, east]], { padding: [60, 60], maxZoom: 20 });
+    }
+
+    showAll(isSmooth = true) {
+      const boxes = this.list.map(({ facts }) => facts.bbox);
+      if (!boxes.length) return;
+      const bounds = [[Math.min(...boxes.map((b) => b[1])), Math.min(...boxes.map((b) => b[0]))],
+        [Math.max(...boxes.map((b) => b[3])), Math.max(...boxes.map((b) => b[2]))]];
+      this.map.fitBounds(bounds, { paddingTopLeft: [70, 30], paddingBottomRight: [this.part("orchard-legend").hidden ? 40 : 330, 50], animate: isSmooth, maxZoom: 19 });
+    }
+
+    // Ask what changed; fetch again only what it touched.
+    watch() {
+      const again = () => setTimeout(turn, POLL_MS);
+      const turn = async () => {
+        if (this.page.visibilityState === "visible") {
+          try {
+            await this.catchUp();
+            if (this.isSilent) { this.isSilent = false; this.say(""); }
+          } catch (problem) {
+            this.isSilent = true;
+            this.say(`No fresh figures just now; trying again. ${problem.message}`);
+          }
+        }
+        again();
+      };
+      again();
+    }
+
+    async catchUp() {
+      const { changes, cursor, epoch } = await this.source.changes(this.cursor);
+      const isOtherStore = epoch !== this.epoch;
+      if (!changes.length && !isOtherStore) return;
+      const touched = new Set(changes.map((change) => change.block_id).filter(Boolean));
+      for (const block of this.list) if (isOtherStore || touched.has(block.id)) block.marks++;
+      await this.load();
+      if (!isOtherStore && cursor > this.cursor) this.cursor = cursor;
+      for (const block of this.list) if (block.stateKey) this.wantStateIfShown(block);
+    }
+
+    wantStateIfShown(block) {
+      const isSelected = this.selected && this.selected.block === block;
+      if (isSelected) this.wantState(block);
+      else this.canvasLayer.schedule();
+    }
+  }
+
+  /** Start the map in a page that carries its settings, its legend and perhaps its data. */
+  OM.start = (map, page) => {
+    OM.app = new App(map, page);
+    map.setView([0, 0], 2);
+    OM.app.open();
+  };
+})();

@@ -1,0 +1,60 @@
+// Where the data comes from: the service, or the page itself. Both give the same documents.
+(() => {
+  "use strict";
+  const OM = (window.orchardMap = window.orchardMap || {});
+  const TIME_LIMIT_MS = 20000;
+  const AT_ONCE = 6;
+
+  async function fetchJson(address) {
+    const answer = await fetch(address, {
+      headers: { Accept: "application/json" }, credentials: "same-origin", signal: AbortSignal.timeout(TIME_LIMIT_MS),
+    });
+    if (!answer.ok) {
+      const problem = await answer.json().catch(() => ({}));
+      throw new Error([problem.title || `The service answered ${answer.status}.`, problem.detail, problem.todo]
+        .filter(Boolean).join(" "));
+    }
+    return answer.json();
+  }
+
+  // At most a few requests at a time, so that what was asked for last is not stuck behind hundreds.
+  function inTurn(work) {
+    const waiting = [];
+    let running = 0;
+    const next = () => {
+      if (running >= AT_ONCE || !waiting.length) return;
+      const { given, settle, refuse } = waiting.shift();
+      running++;
+      work(given).then(settle, refuse).finally(() => { running--; next(); });
+    };
+    return (given) => new Promise((settle, refuse) => { waiting.push({ given, settle, refuse }); next(); });
+  }
+
+  OM.servedSource = (config) => {
+    const get = inTurn(fetchJson);
+    const farm = `${config.api}/farms/${encodeURIComponent(config.farm_id)}`;
+    const block = (id) => `${config.api}/blocks/${encodeURIComponent(id)}`;
+    const onDay = (day) => (day ? `?day=${encodeURIComponent(day)}` : "");
+    return {
+      isLive: true,
+      farm: () => get(farm),
+      overview: (day) => get(`${farm}/overview${onDay(day)}`),
+      shape: (it) => get(`${block(it.id)}/shape?v=${encodeURIComponent(it.shape_version)}`),
+      state: (it, day) => get(`${block(it.id)}/state${onDay(day)}`),
+      changes: (after) => get(`${farm}/changes?after=${after}&limit=1000`),
+    };
+  };
+
+  OM.insideSource = (config, data) => {
+    const found = (documents, it) => (documents[it.id]
+      ? Promise.resolve(documents[it.id]) : Promise.reject(new Error("This file holds no rows for the block.")));
+    return {
+      isLive: false,
+      farm: () => Promise.resolve({ name: config.farm_name, today: config.day, season: null }),
+      overview: () => Promise.resolve(data.overview),
+      shape: (it) => found(data.shapes, it),
+      state: (it) => found(data.states, it),
+      changes: () => Promise.resolve({ changes: [], cursor: 0, epoch: "" }),
+    };
+  };
+})();

@@ -1,0 +1,190 @@
+"""The map as a page: served beside its data, or one file that carries everything.
+
+Both are the same folium map with the same script; only where the script takes its data from
+differs. Names from people travel as JSON data alone and are shown by the script as text, so none
+of them ever enters a template of folium's.
+"""
+
+import json
+from dataclasses import asdict, dataclass
+from datetime import date
+from typing import Any
+from urllib.parse import urlsplit
+
+from branca.element import MacroElement
+from folium.template import Template
+
+from orchardmap.errors import InputError
+from orchardmap.maps import legend, signs
+from orchardmap.maps.assets import asset_files
+from orchardmap.maps.offline import OfflineFigure, PlainMap
+
+__all__ = ["MapConfig", "asset_files", "content_security_policy", "map_file", "map_page"]
+
+
+@dataclass(frozen=True, slots=True)
+class MapConfig:
+    """What a served map page has to know.
+
+    ``layer`` is progress, quality or remaining; ``day`` an ISO date or empty for today.
+    ``embedded`` leaves the heading out, for a page that frames the map under its own.
+    """
+
+    farm_id: str
+    farm_name: str = ""
+    day: str = ""
+    layer: str = "progress"
+    api: str = "/api"
+    rows_page: str = "/rows"
+    checks_page: str = "/checks"
+    tile_url: str = ""
+    tile_credit: str = ""
+    embedded: bool = False
+
+
+class _Start(MacroElement):  # type: ignore[misc]
+    """Hands the folium map to our script; everything else it needs stands in the page as JSON."""
+
+    _template = Template("""
+        {% macro script(this, kwargs) %}
+        orchardMap.start({{ this._parent.get_name() }}, document);
+        {% endmacro %}
+    """)
+
+
+_FRAME_BEFORE = """<div id="orchard" class="loading"><header id="orchard-head"></header>
+<main id="orchard-main" aria-label="Map">"""
+_FRAME_AFTER = f"""<svg id="orchard-north" width="34" height="44" viewBox="0 0 34 44" role="img"
+ aria-label="{signs.NORTH.words}">{legend.glyph_svg(signs.NORTH, x=17, y=27)}<text x="17" y="11"
+ text-anchor="middle" font-size="12" font-weight="bold" fill="{signs.INK}">N</text></svg>
+<div id="orchard-side"><section id="orchard-card" aria-live="polite" hidden></section>
+<section id="orchard-legend" aria-labelledby="orchard-legend-title"><h2 id="orchard-legend-title">
+{signs.WORDS["title"]}</h2>{legend.legend_html()}</section></div>
+<section id="orchard-table" aria-label="Blocks" tabindex="0" hidden></section>
+<p id="orchard-status" role="status"></p>
+</main></div>"""
+
+
+def _as_data(value: Any) -> str:
+    """Return JSON that may stand in a script element: nothing in it can end the element."""
+    text = json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+    for sign in "<>&\u2028\u2029":
+        text = text.replace(sign, f"\\u{ord(sign):04x}")
+    return text
+
+
+def _data_tag(key: str, value: Any) -> str:
+    return f'<script type="application/json" id="{key}">{_as_data(value)}</script>'
+
+
+def _page(data: dict[str, Any], *, nonce: str = "", inline: bool = False) -> str:
+    tags = "".join(_data_tag(key, value) for key, value in data.items())
+    figure = OfflineFigure(
+        own=("orchard.css", "orchard_layer.js"),
+        frame=(_FRAME_BEFORE, _FRAME_AFTER + tags),
+        nonce=nonce,
+        inline=inline,
+    )
+    folium_map = PlainMap(
+        location=[0.0, 0.0],
+        zoom_start=2,
+        zoom_control=False,
+        max_zoom=22,
+        zoom_snap=0.25,
+        attribution_control=False,
+    )
+    folium_map.add_child(_Start())
+    figure.add_child(folium_map)
+    return figure.render()
+
+
+def _layer(layer: str) -> str:
+    if layer not in signs.VIEWS:
+        raise InputError(
+            f"There is no layer {layer!r}.", where="layer", todo=f"Choose one of {', '.join(signs.VIEWS)}."
+        )
+    return layer
+
+
+def map_page(config: MapConfig, *, nonce: str) -> str:
+    """Return the live map page of a farm.
+
+    Parameters
+    ----------
+    config : MapConfig
+        Farm, day, layer and addresses.
+    nonce : str
+        Fresh for every answer; the same as in `content_security_policy`.
+
+    Returns
+    -------
+    str
+        HTML. It loads its assets from ``/assets`` and its data from ``config.api``, same origin.
+
+    Raises
+    ------
+    InputError
+        If the layer is unknown.
+    """
+    settings = asdict(config) | {"layer": _layer(config.layer), "source": "served"}
+    data = {"orchard-config": settings, "orchard-signs": legend.as_json()}
+    return _page(data, nonce=nonce)
+
+
+def map_file(
+    overview: dict[str, Any],
+    shapes: dict[str, Any],
+    states: dict[str, Any],
+    *,
+    farm_name: str,
+    day: date | str,
+) -> str:
+    """Return the map of one day as a single file that opens from disk with no network.
+
+    Parameters
+    ----------
+    overview : dict
+        The farm's overview as the service gives it.
+    shapes, states : dict of str to dict
+        Block id to shape and to state, as the service gives them.
+    farm_name : str
+        Shown as the heading.
+    day : date or ISO date
+        The day the states stand for.
+
+    Returns
+    -------
+    str
+        HTML with Leaflet, our script, style and data inside, under a policy that lets nothing else in.
+    """
+    config = MapConfig(farm_id=str(overview.get("farm_id", "")), farm_name=farm_name, day=str(day))
+    data = {
+        "orchard-config": asdict(config) | {"source": "inside"},
+        "orchard-signs": legend.as_json(),
+        "orchard-data": {"overview": overview, "shapes": shapes, "states": states},
+    }
+    return _page(data, inline=True)
+
+
+def content_security_policy(nonce: str, *, tile_url: str = "") -> str:
+    """Return the policy header of a served map page.
+
+    Parameters
+    ----------
+    nonce : str
+        The one given to `map_page`.
+    tile_url : str, optional
+        The configured tile address, whose host may then serve pictures.
+
+    Returns
+    -------
+    str
+        Value of ``Content-Security-Policy``.
+    """
+    parts = urlsplit(tile_url.replace("{s}", "*"))
+    host = f" {parts.scheme}://{parts.netloc}" if parts.netloc else ""
+    return (
+        f"default-src 'none'; base-uri 'none'; object-src 'none'; frame-ancestors 'self'; form-action 'self'; "
+        f"script-src 'nonce-{nonce}'; style-src 'self' 'nonce-{nonce}'; img-src 'self' data:{host}; "
+        f"connect-src 'self'"
+    )

@@ -1,0 +1,115 @@
+"""Every colour, line form, glyph and word that a map, a picture or a sheet is drawn with.
+
+Wood and rings: a row is a branch (heavy and unbroken once pruned, a thin twig before), a block seen
+from far is a cut stem whose ring closes clockwise from north, a check is a bud. Colour never carries
+meaning alone, so black-and-white print loses nothing.
+
+Lengths in the line forms are shares of the *weight*, the width of the heavy line; glyph paths are SVG
+path data in a box from -12 to 12 with y downwards.
+"""
+
+from dataclasses import dataclass
+from typing import Final
+
+PAPER: Final = "#F6F3EA"
+SHEET: Final = "#FFFDF6"
+"""Ground of panels and of the wood inside a ring, a little lighter than paper."""
+INK: Final = "#23272B"
+PRUNED: Final = "#022A44"
+TO_PRUNE: Final = "#AC762B"
+AGAIN: Final = "#9E3D57"
+CLOSED: Final = "#8B8C8D"
+
+MEANING_COLOURS: Final = {"pruned": PRUNED, "to_prune": TO_PRUNE, "again": AGAIN, "closed": CLOSED}
+"""The colours that stand beside one another in rows and rings."""
+PALETTE: Final = {"paper": PAPER, "sheet": SHEET, "ink": INK, **MEANING_COLOURS}
+
+
+@dataclass(frozen=True, slots=True)
+class LineForm:
+    """How a stretch of row is drawn.
+
+    ``form`` is solid, twig (stems with side shoots), cased (two rails and a paper core), ticked
+    (solid, crossed by oblique ticks) or dotted (round dots between end caps). ``width`` is a share
+    of the weight; ``period``, ``stem``, ``shoot`` and ``cap`` are pixels at a weight of 5.
+    """
+
+    key: str
+    words: str
+    form: str
+    colour: str
+    width: float
+    period: float = 0.0
+    """Distance from one stem, tick or dot to the next."""
+    stem: float = 0.0
+    """Length of a stem in its period; the rest is gap."""
+    shoot: float = 0.0
+    """How far side shoots, ticks and end caps reach to each side."""
+
+
+@dataclass(frozen=True, slots=True)
+class Glyph:
+    """A bud or a pith: an outline, what of it is filled, and strokes across it."""
+
+    key: str
+    words: str
+    colour: str
+    outline: str
+    filled: str = ""
+    strokes: str = ""
+
+
+LINES: Final = (
+    LineForm("pruned", "pruned", "solid", PRUNED, 1.0),
+    LineForm("to_prune", "still to prune", "twig", TO_PRUNE, 0.34, period=17.0, stem=12.0, shoot=3.6),
+    LineForm("overlap", "overlap of two crews", "cased", PRUNED, 1.7, shoot=6.5),
+    LineForm("again", "to go over again", "ticked", AGAIN, 0.9, period=13.0, shoot=5.5),
+    LineForm("closed", "closed, nobody may enter", "dotted", CLOSED, 0.46, period=7.0, shoot=5.0),
+)
+"""In the order they are drawn, the last on top; ``closed`` takes the place of ``to_prune``."""
+
+KIND_KEYS: Final = {0: "to_prune", 1: "pruned", 2: "overlap", 3: "again"}
+"""The numbers that stand for line forms in a block's state."""
+
+_BUD = "M0,-11 C4.6,-6.6 6.3,-1 5,4.2 C4.2,7.4 2.4,9.4 0,10.5 C-2.4,9.4 -4.2,7.4 -5,4.2 C-6.3,-1 -4.6,-6.6 0,-11 Z"
+_BUD_LEFT = "M0,-11 L0,10.5 C-2.4,9.4 -4.2,7.4 -5,4.2 C-6.3,-1 -4.6,-6.6 0,-11 Z"
+_PITH = "M0,-6.5 A6.5,6.5 0 1 1 0,6.5 A6.5,6.5 0 1 1 0,-6.5 Z"
+_PITH_LEFT = "M0,-6.5 A6.5,6.5 0 0 0 0,6.5 Z"
+
+BUDS: Final = (
+    Glyph("meets", "tree meets the brief", INK, _BUD, filled=_BUD),
+    Glyph("minor", "minor faults", INK, _BUD, filled=_BUD_LEFT),
+    Glyph("faulty", "faulty tree", AGAIN, _BUD, strokes="M-9,0.5 L9,0.5"),
+)
+SEEN_WALKING: Final = "smaller bud: seen while walking, outside the verdict"
+
+PITHS: Final = (
+    Glyph("accepted", "accepted", INK, _PITH, filled=_PITH),
+    Glyph("too_few", "too few checks", INK, _PITH, filled=_PITH_LEFT),
+    Glyph("send_back", "send back", AGAIN, _PITH, strokes="M-11,0 L11,0"),
+)
+
+PLACES: Final = (
+    Glyph("blank", "blank", INK, "M0,-5 A5,5 0 1 1 0,5 A5,5 0 1 1 0,-5 Z"),
+    Glyph("pollinizer", "pollinizer", INK, "M0,-7 L7,0 L0,7 L-7,0 Z", filled="M0,-7 L0,7 L-7,0 Z"),
+)
+
+NORTH: Final = Glyph("north", "north is up", INK, "M0,-11 L6,10 L0,5.5 L-6,10 Z", filled="M0,-11 L0,5.5 L-6,10 Z")
+
+VIEWS: Final = {
+    "progress": ("Progress", "Ring: share of trees pruned, clockwise from north. Pith: quality."),
+    "quality": ("Quality", "Ring: share of the trees checked that were faulty, clockwise from north. Pith: verdict."),
+    "remaining": ("Remaining", "Ring: share of trees still to prune, clockwise from north. Pruned rows stand back."),
+}
+"""The three layers of the map: what the control says, and what the ring then says."""
+
+WORDS: Final = {
+    "title": "Legend",
+    "rows": "Rows, each at its true length",
+    "stopped": "crew stopped here",
+    "places": "Positions",
+    "blocks": "Blocks from far",
+    "checks": "Checks",
+    "size": "The larger the ring, the more trees.",
+    "nothing_checked": "no checks yet",
+}
