@@ -1,12 +1,12 @@
 """The log: marks, withdrawals, checks and the numbered changes. Appended, never edited."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, Table, and_, exists, insert, select, update
+from sqlalchemy import ColumnElement, Connection, Table, and_, exists, insert, select, true, tuple_, update
 
 from orchardmap.errors import UnknownError
 from orchardmap.store import tables as t
@@ -148,7 +148,12 @@ _withdrawn = exists().where(
 
 
 def standing_marks(
-    conn: Connection, season_id: str, *, block_ids: Sequence[str] | None = None, until: date | None = None
+    conn: Connection,
+    season_id: str,
+    *,
+    block_ids: Sequence[str] | None = None,
+    rows: Collection[tuple[str, int]] | None = None,
+    until: date | None = None,
 ) -> list[Standing]:
     """Return the marks of a season that stand: not set aside, not withdrawn, of the first round.
 
@@ -160,6 +165,8 @@ def standing_marks(
         The season.
     block_ids : sequence of str, optional
         Only these blocks.
+    rows : collection of (str, int), optional
+        Only these rows (block id, number): a handful of records, however long the log is.
     until : date, optional
         Only work of this day or earlier.
 
@@ -173,13 +180,13 @@ def standing_marks(
     )
     if until is not None:
         asked = asked.where(m.day <= until)
-    if block_ids is None:
-        return [Standing(*r) for r in conn.execute(asked)]
-    return [
-        Standing(*r)
-        for i in range(0, len(block_ids), 500)
-        for r in conn.execute(asked.where(m.block_id.in_(block_ids[i : i + 500])))
-    ]
+    wanted: list[ColumnElement[bool]] = [true()]
+    if rows is not None:
+        keys = sorted(rows)
+        wanted = [tuple_(m.block_id, m.row).in_(keys[i : i + 300]) for i in range(0, len(keys), 300)]
+    elif block_ids is not None:
+        wanted = [m.block_id.in_(block_ids[i : i + 500]) for i in range(0, len(block_ids), 500)]
+    return [Standing(*r) for condition in wanted for r in conn.execute(asked.where(condition))]
 
 
 def records_by_id(conn: Connection, kind: str, farm_id: str, ids: Sequence[str]) -> list[Any]:

@@ -1,14 +1,27 @@
 """Blocks, rows, places (blanks and pollinizers) and closures."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass
-from typing import Any
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import asdict, dataclass, field
+from typing import Any, TypeVar
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from sqlalchemy import Connection, bindparam, delete, func, insert, literal, select, text, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    and_,
+    bindparam,
+    delete,
+    func,
+    insert,
+    literal,
+    select,
+    text,
+    tuple_,
+    update,
+)
 
 from orchardmap.errors import ConflictError, UnknownError
 from orchardmap.model.orchard import Block, Planting, Row
@@ -17,10 +30,26 @@ from orchardmap.store import tables as t
 from orchardmap.store.types import Geom
 
 __all__ = [
-    "RowTable", "add_blocks", "add_closure", "block", "blocks", "closures",
-    "extents", "row_table", "rows", "rows_in_box",
-    "set_count", "set_places", "set_shape_version", "set_variety",
+    "RowTable",
+    "add_blocks",
+    "add_closure",
+    "block",
+    "block_ids",
+    "blocks",
+    "closures",
+    "extents",
+    "named_rows",
+    "row_table",
+    "rows",
+    "rows_in_box",
+    "set_count",
+    "set_places",
+    "set_shape_version",
+    "set_variety",
 ]  # fmt: skip
+
+
+Item = TypeVar("Item")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +61,8 @@ class RowTable:
     positions: NDArray[np.int64]
     not_trees: list[tuple[int, int]]
     """(index of the row, position) of every blank and pollinizer."""
+    blanks: set[tuple[str, int, int]] = field(default_factory=set)
+    """(block id, row number, position) of the blanks among them."""
 
     def index(self) -> dict[tuple[str, int], int]:
         """Return the index of a row by its block and number."""
@@ -135,6 +166,17 @@ def blocks(conn: Connection, farm_id: str) -> list[Block]:
     ]
 
 
+def block_ids(conn: Connection, farm_id: str, asked: Collection[str]) -> list[str]:
+    """Return those of the asked ids that are blocks of the farm."""
+    return [
+        found
+        for chunk in _chunks(sorted(asked))
+        for found in conn.execute(
+            select(t.blocks.c.id).where(t.blocks.c.farm_id == farm_id, t.blocks.c.id.in_(chunk))
+        ).scalars()
+    ]
+
+
 def block(conn: Connection, block_id: str) -> Block:
     """Return one block.
 
@@ -180,25 +222,52 @@ def _row(record: Any, odd: Mapping[str, Mapping[int, set[int]]]) -> Row:  # noqa
 
 
 def row_table(conn: Connection, block_ids: Sequence[str]) -> RowTable:
-    """Return what progress needs of many rows, without their geometry."""
+    """Return what progress needs of all rows of some blocks, without their geometry."""
+    return _row_table(
+        conn,
+        [t.rows.c.block_id.in_(chunk) for chunk in _chunks(sorted(block_ids))],
+        [t.places.c.block_id.in_(chunk) for chunk in _chunks(sorted(block_ids))],
+    )
+
+
+def named_rows(conn: Connection, farm_id: str, keys: Collection[tuple[str, int]]) -> RowTable:
+    """Return the same of single rows, given as (block id, number); those that the farm does not have are left out."""
+    own = select(t.blocks.c.id).where(t.blocks.c.farm_id == farm_id)
+    chunks = list(_chunks(sorted(keys), 300))
+    return _row_table(
+        conn,
+        [
+            and_(tuple_(t.rows.c.block_id, t.rows.c.number).in_(chunk), t.rows.c.block_id.in_(own))
+            for chunk in chunks
+        ],
+        [
+            and_(tuple_(t.places.c.block_id, t.places.c.row).in_(chunk), t.places.c.block_id.in_(own))
+            for chunk in chunks
+        ],
+    )
+
+
+def _row_table(
+    conn: Connection, of_rows: Sequence[ColumnElement[bool]], of_places: Sequence[ColumnElement[bool]]
+) -> RowTable:
     ids, numbers, positions = [], [], []
     columns = select(t.rows.c.block_id, t.rows.c.number, t.rows.c.part_positions, t.rows.c.counted_positions)
-    for chunk in _chunks(block_ids):
-        for r in conn.execute(
-            columns.where(t.rows.c.block_id.in_(chunk)).order_by(t.rows.c.block_id, t.rows.c.number)
-        ):
+    for wanted in of_rows:
+        for r in conn.execute(columns.where(wanted).order_by(t.rows.c.block_id, t.rows.c.number)):
             ids.append(r.block_id)
             numbers.append(r.number)
             positions.append(sum(r.part_positions) if r.counted_positions is None else r.counted_positions)
     table = RowTable(ids, np.array(numbers, np.int64), np.array(positions, np.int64), [])
     index = table.index()
-    for chunk in _chunks(block_ids):
-        for p in conn.execute(select(t.places).where(t.places.c.block_id.in_(chunk))):
+    for wanted in of_places:
+        for p in conn.execute(select(t.places).where(wanted)):
             table.not_trees.append((index[p.block_id, p.row], p.position))
+            if p.kind == "blank":
+                table.blanks.add((p.block_id, p.row, p.position))
     return table
 
 
-def _chunks(ids: Sequence[str], size: int = 500) -> Iterable[Sequence[str]]:
+def _chunks(ids: Sequence[Item], size: int = 500) -> Iterable[Sequence[Item]]:
     return (ids[i : i + size] for i in range(0, len(ids), size))
 
 

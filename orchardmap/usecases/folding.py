@@ -54,14 +54,13 @@ def folded(standing: Sequence[log.Standing], table: orchard.RowTable) -> list[st
     ]
 
 
-def refold_rows(conn: Connection, season_id: str, touched: set[tuple[str, int]]) -> None:
-    """Recompute the stored state of the touched rows from their own records, in the caller's transaction."""
+def refold_rows(conn: Connection, farm_id: str, season_id: str, touched: set[tuple[str, int]]) -> None:
+    """Recompute the stored state of the farm's touched rows from their own records, in the caller's transaction."""
     if not touched:
         return
-    block_ids = sorted({block_id for block_id, _ in touched})
-    standing = log.standing_marks(conn, season_id, block_ids=block_ids)
-    table = orchard.row_table(conn, block_ids)
-    made = folded([m for m in standing if (m.block_id, m.row) in touched], table)
+    made = folded(
+        log.standing_marks(conn, season_id, rows=touched), orchard.named_rows(conn, farm_id, touched)
+    )
     states.save_states(conn, season_id, sorted(touched), made)
 
 
@@ -69,7 +68,7 @@ def refold_block(conn: Connection, block: Block) -> None:
     """Recompute the stored state of all rows of a block in every season, after its counts changed."""
     for season in farm_store.seasons(conn, block.farm_id):
         marked = {(m.block_id, m.row) for m in log.standing_marks(conn, season.id, block_ids=[block.id])}
-        refold_rows(conn, season.id, marked)
+        refold_rows(conn, block.farm_id, season.id, marked)
 
 
 def states_on(

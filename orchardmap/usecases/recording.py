@@ -3,7 +3,7 @@
 Each call is one transaction; what it returns as taken is on disk.
 """
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import asdict, dataclass, field
 from datetime import date, datetime
 from typing import Any, Generic, TypeVar
@@ -36,19 +36,12 @@ class _Taken(Generic[Record]):
     """Ids that came with more than one content: no version of theirs counts."""
 
 
-def facts_of(conn: Connection, farm_id: str, block_ids: Sequence[str]) -> Facts:
-    """Gather what intake must know of a farm, for records that name these blocks."""
+def facts_of(conn: Connection, farm_id: str, rows: Collection[tuple[str, int]]) -> Facts:
+    """Gather what intake must know of a farm, for records that name these rows (block id, number)."""
     farm = farm_store.farm(conn, farm_id)
-    own = {block.id for block in orchard.blocks(conn, farm_id)}
-    asked = sorted(own & set(block_ids))
-    table = orchard.row_table(conn, asked)
-    keys = list(zip(table.block_id, table.number.tolist(), strict=True))
-    blanks = frozenset(
-        (row.block_id, row.number, position)
-        for block_id in asked
-        for row in orchard.rows(conn, block_id)
-        for position in row.blanks
-    )
+    own = orchard.block_ids(conn, farm_id, {block_id for block_id, _ in rows})
+    table = orchard.named_rows(conn, farm_id, set(rows))
+    keys = zip(table.block_id, table.number.tolist(), strict=True)
     return Facts(
         zone=ZoneInfo(farm.time_zone),
         seasons={season.id: season for season in farm_store.seasons(conn, farm_id)},
@@ -56,8 +49,8 @@ def facts_of(conn: Connection, farm_id: str, block_ids: Sequence[str]) -> Facts:
         people=frozenset(person.id for person in farm_store.people(conn, farm_id)),
         blocks=frozenset(own),
         row_positions=dict(zip(keys, table.positions.tolist(), strict=True)),
-        blanks=blanks,
-        closures=tuple(orchard.closures(conn, asked)),
+        blanks=frozenset(table.blanks),
+        closures=tuple(orchard.closures(conn, own)),
     )
 
 
@@ -138,7 +131,7 @@ def record_marks(
             )
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
-        facts = facts_of(conn, farm_id, [mark.block_id for mark in marks])
+        facts = facts_of(conn, farm_id, {(mark.block_id, mark.row) for mark in marks})
         today = now.astimezone(facts.zone).date()
 
         def decide(mark: Mark, values: Values) -> str | None:
@@ -151,7 +144,7 @@ def record_marks(
             (m.season_id, m.block_id, m.row)
             for m in log.records_by_id(conn, "mark", farm_id, batch.contradicted)
         }
-        _refold(conn, touched, facts)
+        _refold(conn, farm_id, touched, facts)
         log.append_changes(conn, farm_id, [log.Change("mark", m.id, m.block_id, m.row) for m in batch.fresh])
     return batch.receipts
 
@@ -185,7 +178,7 @@ def record_withdrawals(
         named = [w.mark_id for w in batch.fresh]
         named += _marks_named(conn, farm_id, batch.contradicted)
         marks = log.records_by_id(conn, "mark", farm_id, sorted(set(named)))
-        _refold(conn, {(m.season_id, m.block_id, m.row) for m in marks}, facts)
+        _refold(conn, farm_id, {(m.season_id, m.block_id, m.row) for m in marks}, facts)
         place = {m.id: (m.block_id, m.row) for m in marks}
         log.append_changes(
             conn,
@@ -225,7 +218,7 @@ def record_checks(
             raise RecordError(f"a check cannot be at position {check.position}", where=f"check {check.id}")
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
-        facts = facts_of(conn, farm_id, [check.block_id for check in checks])
+        facts = facts_of(conn, farm_id, {(check.block_id, check.row) for check in checks})
         today = now.astimezone(facts.zone).date()
 
         def decide(check: Check, values: Values) -> str | None:
@@ -247,8 +240,8 @@ def _marks_named(conn: Connection, farm_id: str, withdrawal_ids: Sequence[str]) 
     return [w.mark_id for w in log.records_by_id(conn, "withdrawal", farm_id, withdrawal_ids)]
 
 
-def _refold(conn: Connection, touched: set[tuple[str, str, int]], facts: Facts) -> None:
+def _refold(conn: Connection, farm_id: str, touched: set[tuple[str, str, int]], facts: Facts) -> None:
     for season_id in {season_id for season_id, _, _ in touched} & set(facts.seasons):
         refold_rows(
-            conn, season_id, {(b, row) for s, b, row in touched if s == season_id and b in facts.blocks}
+            conn, farm_id, season_id, {(block_id, row) for s, block_id, row in touched if s == season_id}
         )
