@@ -1,0 +1,97 @@
+"""Take the pictures of docs/pictures from the running program: the demo farm, in Chromium, at tablet and desktop size."""
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+from contextlib import contextmanager
+from pathlib import Path
+
+from playwright.sync_api import Page, sync_playwright
+
+HERE = Path(__file__).resolve().parent
+PICTURES = HERE / "pictures"
+FLAGS = [
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+DESKTOP, TABLET = {"width": 1440, "height": 900}, {"width": 1280, "height": 800}
+
+
+@contextmanager
+def served_demo():
+    """Make the demo in a temporary folder, serve it on a free port, yield its address."""
+    with tempfile.TemporaryDirectory() as folder:
+        command = [
+            sys.executable,
+            "-m",
+            "orchardmap",
+            "demo",
+            "--database",
+            f"sqlite:///{folder}/demo.sqlite",
+            "--port",
+            "0",
+        ]
+        server = subprocess.Popen(
+            command, stdout=subprocess.PIPE, text=True, env=os.environ | {"PYTHONUNBUFFERED": "1"}
+        )
+        try:
+            for line in server.stdout:
+                found = re.search(r"ready at (http://\S+?)/?$", line.strip())
+                if found:
+                    yield found.group(1)
+                    return
+            raise SystemExit("the demo did not start")
+        finally:
+            server.terminate()
+            server.wait(timeout=20)
+
+
+def take(page: Page, name: str) -> None:
+    """Write one picture once the page is quiet."""
+    page.wait_for_load_state("networkidle")
+    page.wait_for_timeout(700)
+    page.screenshot(path=PICTURES / f"{name}.png")
+    print(name)
+
+
+def main() -> None:
+    """Take all pictures."""
+    PICTURES.mkdir(exist_ok=True)
+    with served_demo() as address, sync_playwright() as play:
+        browser = play.chromium.launch(
+            executable_path=shutil.which("chromium"), chromium_sandbox=False, args=FLAGS
+        )
+        desk = browser.new_context(viewport=DESKTOP, locale="en-GB").new_page()
+        farm = desk.request.get(f"{address}/api/farms").json()["farms"][0]["id"]
+        blocks = desk.request.get(f"{address}/api/farms/{farm}/overview").json()["blocks"]
+        half = min(blocks, key=lambda b: abs(b["pruned"] / max(b["trees"], 1) - 0.4))
+        desk.goto(f"{address}/map?farm={farm}")
+        take(desk, "map")
+        desk.mouse.move(480, 420)
+        for _ in range(2):
+            desk.mouse.wheel(0, -240)
+            desk.wait_for_timeout(600)
+        take(desk, "rows-near")
+        desk.goto(f"{address}/")
+        take(desk, "overview")
+        hand = browser.new_context(viewport=TABLET, locale="en-GB", has_touch=True).new_page()
+        hand.goto(f"{address}/rows?block={half['id']}")
+        hand.wait_for_load_state("networkidle")
+        hand.get_by_role("button", name="Finch").click()
+        take(hand, "rows")
+        hand.goto(f"{address}/checks?block={half['id']}")
+        take(hand, "checks")
+        hand.goto(f"{address}/set-up")
+        take(hand, "set-up")
+        browser.close()
+
+
+if __name__ == "__main__":
+    main()
