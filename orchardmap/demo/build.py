@@ -79,7 +79,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     opening = opens_on(today)
     set_up_at = moment(opening - timedelta(days=7), 1.0)
     farm = planting.create_farm(store, name=people.FARM_NAME, time_zone=people.TIME_ZONE, now=set_up_at)
-    blocks = _plant(store, farm.id, trees_rng)
+    blocks = _plant(store, farm.id, rng=trees_rng)
     season = planting.add_season(
         store,
         farm_id=farm.id,
@@ -88,10 +88,13 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
         must_finish_on=must_finish_on(today),
     )
     auditor_ids = _hire(store, farm.id)
-    crews = [_form(store, farm.id, gang, blocks, uuid7(set_up_at, device_rng)) for gang in people.GANGS]
+    crews = [
+        _form(store, farm.id, gang=gang, blocks=blocks, device_id=uuid7(set_up_at, device_rng))
+        for gang in people.GANGS
+    ]
     whole = season_record(crews, season.id, today=today, auditor_ids=auditor_ids, rng=season_rng)
     record = whole.until(now)
-    _hand_in(store, farm.id, record)
+    _hand_in(store, farm.id, record=record)
     return DemoTruth(
         farm_id=farm.id,
         season_id=season.id,
@@ -102,7 +105,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     )
 
 
-def _plant(store: Store, farm_id: str, rng: np.random.Generator) -> dict[str, BlockAtWork]:
+def _plant(store: Store, farm_id: str, *, rng: np.random.Generator) -> dict[str, BlockAtWork]:
     variety_ids = {
         name: planting.add_variety(store, farm_id=farm_id, name=name, habit=habit, habit_source=source).id
         for name, habit, source in people.VARIETIES
@@ -113,11 +116,14 @@ def _plant(store: Store, farm_id: str, rng: np.random.Generator) -> dict[str, Bl
         for one in land
     ]
     made = planting.plant_blocks(store, farm_id=farm_id, plans=plans)
-    return {one.plot.code: _walked(store, one, block, rng) for one, block in zip(land, made, strict=True)}
+    return {
+        one.plot.code: _walked(store, one, block=block, rng=rng)
+        for one, block in zip(land, made, strict=True)
+    }
 
 
-def _walked(store: Store, one: LaidOut, block: Block, rng: np.random.Generator) -> BlockAtWork:
-    found = stand(one.plot, _rows(store, block.id), rng)
+def _walked(store: Store, one: LaidOut, *, block: Block, rng: np.random.Generator) -> BlockAtWork:
+    found = stand(one.plot, _rows(store, block.id), rng=rng)
     planting.count_rows(
         store,
         block.id,
@@ -140,7 +146,7 @@ def _hire(store: Store, farm_id: str) -> list[str]:
 
 
 def _form(
-    store: Store, farm_id: str, gang: people.Gang, blocks: dict[str, BlockAtWork], device_id: str
+    store: Store, farm_id: str, *, gang: people.Gang, blocks: dict[str, BlockAtWork], device_id: str
 ) -> CrewAtWork:
     crew = planting.add_crew(store, farm_id=farm_id, name=gang.name, method=gang.method)
     foreman = planting.add_person(store, farm_id=farm_id, name=gang.foreman, role="foreman", crew_id=crew.id)
@@ -149,7 +155,7 @@ def _form(
     return CrewAtWork(gang, crew.id, foreman.id, device_id, tuple(blocks[code] for code in gang.blocks))
 
 
-def _hand_in(store: Store, farm_id: str, record: SeasonRecord) -> None:
+def _hand_in(store: Store, farm_id: str, *, record: SeasonRecord) -> None:
     """Upload each day's records as the tablets did, at the moment the last of them was made."""
     for day in record.by_day():
         at = day.last_at

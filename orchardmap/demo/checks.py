@@ -47,7 +47,7 @@ class Patch:
     last_position: int
     faulty_share: float = WEAK_SHARE
 
-    def holds(self, block_id: str, row: int, position: int) -> bool:
+    def holds(self, block_id: str, *, row: int, position: int) -> bool:
         """Tell whether a position lies in the patch."""
         return (
             block_id == self.block_id
@@ -127,6 +127,13 @@ def season_checks(
         In order of time; no tree twice, and only trees that were pruned the working day before.
     """
     checks: list[Check] = []
+    # of all blocks: a crew that helps prunes trees of another crew's block
+    not_trees = {
+        (block.block_id, row.number): row.blanks | row.pollinizers
+        for crew in crews
+        for block in crew.blocks
+        for row in block.rows
+    }
     days = sorted({mark.day for mark in standing})
     seen: set[tuple[str, int, int]] = set()
     for before, day in itertools.pairwise(days):
@@ -134,7 +141,7 @@ def season_checks(
             made = [mark for mark in standing if mark.day == before and mark.crew_id == crew.crew_id]
             auditor_id = auditor_ids[(turn + day.toordinal()) % len(auditor_ids)]
             hours = (turn // 2) * HOURS_A_DAY / 3
-            for season_id, block_id, tree, drawn in _looked_at(crew, made, seen, rng):
+            for season_id, block_id, tree, drawn in _looked_at(made, not_trees, seen=seen, rng=rng):
                 hours += float(rng.uniform(0.04, 0.09))
                 verdict = _verdict(crew, patches, tree=(block_id, *tree), drawn=drawn, rng=rng)
                 where = (season_id, block_id, *tree)
@@ -145,19 +152,18 @@ def season_checks(
 
 
 def _looked_at(
-    crew: CrewAtWork, made: Sequence[Mark], seen: set[tuple[str, int, int]], rng: np.random.Generator
+    made: Sequence[Mark],
+    not_trees: dict[tuple[str, int], frozenset[int]],
+    *,
+    seen: set[tuple[str, int, int]],
+    rng: np.random.Generator,
 ) -> Iterator[tuple[str, str, tuple[int, int], bool]]:
     """Draw trees of one crew's day: the day's trees in walking order are cut into equal strata, one from each."""
-    not_trees = {
-        (block.block_id, row.number): row.blanks | row.pollinizers
-        for block in crew.blocks
-        for row in block.rows
-    }
     pool = [
         (mark.season_id, mark.block_id, (mark.row, position))
         for mark in made
         for position in range(mark.first, mark.last + 1)
-        if position not in not_trees.get((mark.block_id, mark.row), frozenset())
+        if position not in not_trees[mark.block_id, mark.row]
         and (mark.block_id, mark.row, position) not in seen
     ]
     if not pool:
@@ -180,7 +186,7 @@ def _verdict(
 ) -> TreeVerdict:
     faulty = crew.gang.fault_share * (1.0 if drawn else SEEN_FAULTY_TIMES)
     for patch in patches:
-        if patch.holds(*tree):
+        if patch.holds(tree[0], row=tree[1], position=tree[2]):
             faulty = patch.faulty_share
     luck = rng.random()
     if luck < faulty:

@@ -59,10 +59,10 @@ def pond() -> Polygon:
 
 def yard() -> Polygon:
     """Return the farm yard, which takes a corner out of a block beside the lane, in metres."""
-    return Polygon([(497, 158), (578, 162), (578, 262), (490, 262)])
+    return Polygon([(497, 158), (578, 162), (578, 250), (490, 250)])
 
 
-def cell(field: str, across: tuple[float, float], up: tuple[float, float]) -> Polygon:
+def cell(field: str, *, across: tuple[float, float], up: tuple[float, float]) -> Polygon:
     """Return one part of a field, in metres.
 
     Parameters
@@ -86,7 +86,7 @@ def cell(field: str, across: tuple[float, float], up: tuple[float, float]) -> Po
     return Polygon(corners)
 
 
-def bank(from_x_m: float, to_x_m: float, off_m: float) -> NDArray[np.float64]:
+def bank(from_x_m: float, to_x_m: float, *, off_m: float) -> NDArray[np.float64]:
     """Return a line along the south bank, from west to east.
 
     Parameters

@@ -98,7 +98,7 @@ def laid_out() -> list[LaidOut]:
 
 
 def _outline_m(plot: Plot) -> Polygon | MultiPolygon:
-    shape: BaseGeometry = ground.cell(plot.field, plot.across, plot.up).buffer(
+    shape: BaseGeometry = ground.cell(plot.field, across=plot.across, up=plot.up).buffer(
         -LANE_HALF_M, join_style="mitre"
     )
     for taken in (*ground.ways(), ground.pond(), ground.yard()):
@@ -126,7 +126,7 @@ def _one_side_of_stream(pieces: list[Polygon], plot: Plot) -> list[Polygon]:
 
 
 def _planting(plot: Plot) -> Planting:
-    south_west, south_east = ground.cell(plot.field, plot.across, plot.up).exterior.coords[:2]
+    south_west, south_east = ground.cell(plot.field, across=plot.across, up=plot.up).exterior.coords[:2]
     east_m, north_m = south_east[0] - south_west[0], south_east[1] - south_west[1]
     side_deg = math.degrees(math.atan2(east_m, north_m))
     baseline = None

@@ -108,7 +108,7 @@ def season_record(
     pruned = [mark for crew in crews for mark in crew_marks(crew, season_id, days=days, rng=pace)]
     slow, helper = _slow_and_helper(crews)
     second, overlap = both_claim(pruned, positions, slow=slow, helper=helper, rng=luck)
-    mistakes, withdrawals = taken_back(pruned, positions, luck)
+    mistakes, withdrawals = taken_back(pruned, positions, rng=luck)
     marks = tuple(sorted([*pruned, second, *mistakes], key=lambda mark: (mark.device_at, mark.id)))
     withdrawals.sort(key=lambda one: (one.device_at, one.id))
     standing = _standing(marks, withdrawals)

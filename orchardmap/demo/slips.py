@@ -32,7 +32,7 @@ Positions = dict[tuple[str, int], int]
 
 
 def taken_back(
-    marks: Sequence[Mark], positions: Positions, rng: np.random.Generator
+    marks: Sequence[Mark], positions: Positions, *, rng: np.random.Generator
 ) -> tuple[list[Mark], list[Withdrawal]]:
     """Return marks made by mistake, each with the withdrawal that follows a few minutes later.
 

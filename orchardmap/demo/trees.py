@@ -15,7 +15,7 @@ POLLINIZER_EVERY = 10
 COUNTED_ROW_CHANCE = 0.006
 
 
-def stand(plot: Plot, rows: Sequence[Row], rng: np.random.Generator) -> Counted:
+def stand(plot: Plot, rows: Sequence[Row], *, rng: np.random.Generator) -> Counted:
     """Return what a walk through a block found at its positions.
 
     Parameters

@@ -108,7 +108,7 @@ def crew_marks(
     walk = _walk(crew)
     here, done = next(walk, None), 0
     for day in days:
-        whole_day, budget = _minutes_of(crew.gang, day, rng), 0.0
+        whole_day, budget = _minutes_of(crew.gang, day, rng=rng), 0.0
         for share in MARKED_AT:
             budget += whole_day / len(MARKED_AT)
             while here is not None:
@@ -117,7 +117,7 @@ def crew_marks(
                     break
                 budget -= step * here.minutes
                 at = moment(day.day, (share - budget / whole_day) * day.hours * CLOCK_PER_HOUR)
-                span = _span(here, done + 1, done + step)
+                span = _span(here, first=done + 1, last=done + step)
                 marks.append(_mark(crew, season_id, here=here, span=span, at=at, rng=rng))
                 done += step
                 if done == here.positions:
@@ -134,12 +134,12 @@ def _walk(crew: CrewAtWork) -> Iterator[_Walk]:
                 yield _Walk(block.block_id, row.number, row.positions, turn % 2 == 1, minutes * living)
 
 
-def _minutes_of(gang: Gang, day: WorkDay, rng: np.random.Generator) -> float:
+def _minutes_of(gang: Gang, day: WorkDay, *, rng: np.random.Generator) -> float:
     present = FOREMAN_HANDS + float((rng.random(len(gang.workers)) >= ABSENT_CHANCE).sum())
     return present * day.hours * 60.0 * float(np.exp(rng.normal(0.0, DAY_SPREAD)))
 
 
-def _span(here: _Walk, first: int, last: int) -> tuple[int, int]:
+def _span(here: _Walk, *, first: int, last: int) -> tuple[int, int]:
     """Positions of a stretch counted from the end at which the crew came in."""
     if here.from_last:
         return here.positions - last + 1, here.positions - first + 1

@@ -24,6 +24,8 @@ pyproj.network.set_network_enabled(active=False)  # type: ignore[attr-defined] #
 Bounds = tuple[float, float, float, float]
 _WGS84 = "OGC:CRS84"
 _MAX_WKT = 20_000
+_EXTENSION = re.compile(r',?\s*EXTENSION\s*\[\s*"[^"]*"\s*,\s*"[^"]*"\s*\]')
+_GRID_FILE = re.compile(r"grids(?!=@null(?![,\w]))", re.IGNORECASE)
 _ASKED = re.compile(r"(?:EPSG:)?(\d{4,6})$", re.IGNORECASE)
 # grids that many countries and growers use; only those that put the coordinates inside their own area are offered
 _OFFERED = [
@@ -99,8 +101,11 @@ def known_crs(text: str) -> pyproj.CRS | None:
     pyproj.CRS | None
         Two-dimensional, geographic or projected.
     """
-    if len(text) > _MAX_WKT or ("+proj" in text.lower() and "nadgrids" in text.lower()):
+    if len(text) > _MAX_WKT:
         return None
+    if _GRID_FILE.search(text):  # PROJ would open what it names; and without it the place is not known
+        return None
+    text = _EXTENSION.sub("", text)
     if not (text == _WGS84 or _ASKED.match(text) or re.match(r"[A-Z_0-9]+\s*\[", text)):
         return None
     try:
@@ -108,13 +113,11 @@ def known_crs(text: str) -> pyproj.CRS | None:
             warnings.simplefilter(
                 "ignore"
             )  # an old WKT loses details on the way in; its EPSG number is what counts
-            crs = pyproj.CRS.from_user_input(text).to_2d()
-            if crs.name.lower().startswith(("undefined", "unknown")) or not (
-                crs.is_geographic or crs.is_projected
-            ):
-                return None
+            crs = pyproj.CRS.from_user_input(text)
             epsg = crs.to_epsg(min_confidence=70) if text != _WGS84 else None
-        return pyproj.CRS.from_epsg(epsg) if epsg else crs
+            crs = (pyproj.CRS.from_epsg(epsg) if epsg else crs).to_2d()
+        unnamed = crs.name.lower().startswith(("undefined", "unknown"))
+        return None if unnamed or not (crs.is_geographic or crs.is_projected) else crs
     except (CRSError, ProjError):
         return None
 
@@ -214,6 +217,10 @@ def shift_to_wgs84(text: str, bounds: Bounds) -> Shift:
         return Shift(name, is_geographic=True, transformer=None, notes=())
     try:
         group = _group(crs, _area_of(crs, bounds))
+        if not group.transformers:  # outside every area: better a place that is doubted than none
+            group = _group(crs, None)
+        if not group.transformers:  # outside every area: better a place that is doubted than none
+            group = _group(crs, None)
     except (ProjError, CRSError):
         group = None
     if group is None or not group.transformers:

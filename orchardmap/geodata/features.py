@@ -20,7 +20,7 @@ from orchardmap.geometry.geodesy import area_m2, distance_azimuth, line_length_m
 from orchardmap.geometry.outline import LARGEST_EXTENT_M, LARGEST_HA, SMALLEST_M2
 from orchardmap.units import m2_to_ha
 
-_LOOK_S = 20.0
+_LOOK_S = 12.0
 """After this long the outlines not yet looked at are set aside: a few bytes can keep GEOS busy for minutes."""
 _VERTICES_AT_ONCE = 20_000
 _CLOSING_GAP_M = 10.0
@@ -171,41 +171,45 @@ def _look_at_outlines(looks: Sequence[_Look]) -> None:
                 _mend(heap[place])
 
 
-def _area_ha(look: _Look) -> float:
-    """Return the area, and refuse what is no block by its size."""
-    if look.kind != "block" or not isinstance(look.geometry, Polygon | MultiPolygon):
-        return 0.0
-    area = area_m2(look.geometry)
-    west, south, east, north = look.geometry.bounds
-    wide_m = (east - west) * _M_PER_DEG * float(np.cos(np.radians((south + north) / 2)))
-    extent_m = max(wide_m, (north - south) * _M_PER_DEG)
-    if area < SMALLEST_M2:
-        look.refuse("covers no land")
-    elif m2_to_ha(area) > LARGEST_HA or extent_m > LARGEST_EXTENT_M:
-        look.refuse(
-            f"is {extent_m / 1_000:,.1f} km wide and covers {m2_to_ha(area):,.0f} ha: too large for one block"
-        )
-    return m2_to_ha(area)
+def _measure(looks: Sequence[_Look]) -> list[float]:
+    """Return areas in hectares, 0 for rows and trees, and refuse what is no block by its size."""
+    areas_ha = [0.0] * len(looks)
+    bounds = shapely.bounds(np.array([look.geometry for look in looks], dtype=object))
+    wide_m = (bounds[:, 2] - bounds[:, 0]) * np.cos(np.radians(bounds[:, 1])) * _M_PER_DEG
+    extents_m = np.maximum(wide_m, (bounds[:, 3] - bounds[:, 1]) * _M_PER_DEG).tolist()
+    for place, look in enumerate(looks):
+        if not isinstance(look.geometry, Polygon | MultiPolygon):
+            continue
+        area = area_m2(look.geometry)
+        areas_ha[place] = m2_to_ha(area)
+        if area < SMALLEST_M2:
+            look.refuse("covers no land")
+        elif areas_ha[place] > LARGEST_HA or extents_m[place] > LARGEST_EXTENT_M:
+            size = f"{extents_m[place] / 1_000:,.1f} km wide and covers {areas_ha[place]:,.0f} ha"
+            look.refuse(f"is {size}: too large for one block")
+    return areas_ha
 
 
 def _named(looks: Sequence[_Look]) -> list[str]:
-    by_kind: dict[Kind, list[int]] = defaultdict(list)
-    for place, look in enumerate(looks):
-        by_kind[look.kind].append(place)
-    found = [""] * len(looks)
-    for kind, places in by_kind.items():
-        for place, name in zip(
-            places, names([looks[p].piece.source.properties for p in places], kind=kind), strict=True
-        ):
-            part = looks[place].piece.part
-            found[place] = f"{name} part {part}" if part and kind == "block" else name
-    twice = doubled([found[place] for place in by_kind["block"]])
-    for place in by_kind["block"]:
-        if found[place].casefold() in twice:
-            looks[place].notes.append(
-                f"Another block in this file is called {found[place]!r} too: give one another name."
-            )
-    return found
+    """Return names, and note those that two blocks share."""
+    by_kind: dict[Kind, list[_Look]] = defaultdict(list)
+    for look in looks:
+        by_kind[look.kind].append(look)
+    found: dict[tuple[Kind, int], str] = {}
+    for kind, theirs in by_kind.items():
+        # the parts of one feature share its name, so each feature counts once
+        sources = {look.piece.source.number: look.piece.source.properties for look in theirs}
+        for number, name in zip(sources, names(list(sources.values()), kind=kind), strict=True):
+            found[kind, number] = name
+    told = []
+    for look in looks:
+        name, part = found[look.kind, look.piece.source.number], look.piece.part
+        told.append(f"{name} part {part}" if part and look.kind == "block" else name)
+    twice = doubled([name for look, name in zip(looks, told, strict=True) if look.kind == "block"])
+    for look, name in zip(looks, told, strict=True):
+        if look.kind == "block" and name.casefold() in twice:
+            look.notes.append(f"Another block in this file is called {name!r} too: give one another name.")
+    return told
 
 
 def features(
@@ -236,7 +240,7 @@ def features(
         _unwrap(looks)
         _look_at_lines(looks)
         _look_at_outlines(looks)
-    areas_ha = [_area_ha(look) for look in looks]
+    areas_ha = _measure(looks)
     named = _named(looks)
     return tuple(
         Feature(

@@ -41,6 +41,8 @@ class Stored:
     title: str = ""
     """What to show as the layer's name instead of ours."""
     encoding: str | None = None
+    prj: str | None = None
+    """For a Shapefile, what its .prj says. It is not given to GDAL, which opens grid files that it names."""
 
 
 def _run(order: dict[str, Any], folder: Path) -> None:
@@ -74,6 +76,8 @@ def _fault(answer: Mapping[str, Any], file_format: Format, folder: Path) -> Impo
     if answer.get("error") == "memory":
         return ImportFileError("Reading it needs more memory than a file may take.", where=file_format)
     told = clean_text(str(answer.get("told", "")).replace(f"{folder}/", ""), limit=200)
+    if "PROJ" in told:  # it would tell which files are there
+        told = ""
     return ImportFileError(
         f"It is damaged or not a {file_format} that can be read" + (f" ({told})." if told else "."),
         where=file_format,
@@ -110,7 +114,8 @@ def _raw_features(answer: Mapping[str, Any], blob: bytes) -> tuple[RawFeature, .
     wkb = [
         blob[end - size : end] if size > 0 else None for size, end in zip(sizes.tolist(), ends, strict=True)
     ]
-    shapes = shapely.from_wkb(np.array(wkb, dtype=object), on_invalid="ignore")
+    with np.errstate(invalid="ignore"):  # NaN is found later, and said with its vertex
+        shapes = shapely.from_wkb(np.array(wkb, dtype=object), on_invalid="ignore")
     fields = answer["fields"]
     rows = zip(*answer["columns"], strict=True) if fields else (() for _ in wkb)
     return tuple(
@@ -192,4 +197,6 @@ def read_binary(
                 todo=f"It has: {', '.join(titles)}.",
             )
         answer, blob = _asked({**order, "layer": titles.index(layer)}, stored, file_format)
-    return RawFile(file_format, answer.get("crs"), _raw_features(answer, blob), titles, notes=notes)
+    place = titles.index(layer) if layer in titles else 0
+    crs = stored[place].prj if file_format == "Shapefile" else answer.get("crs")
+    return RawFile(file_format, crs, _raw_features(answer, blob), titles, notes=notes)

@@ -29,7 +29,7 @@ Value = str | int | float | bool | None
 MAX_VERTICES = 20_000
 """Of one geometry (design 02)."""
 MAX_FILE_VERTICES = 2_000_000
-MAX_FEATURES = 200_000
+MAX_FEATURES = 100_000
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 
+import numpy as np
 import shapely
 from shapely.geometry import (
     GeometryCollection,
@@ -39,7 +40,8 @@ def raw_feature(number: int, properties: Mapping[str, Value], read: Callable[[],
     RawFeature
     """
     try:
-        return RawFeature(number, read(), properties)
+        with np.errstate(invalid="ignore"):  # NaN is found later, and said with its vertex
+            return RawFeature(number, read(), properties)
     except UnreadableError as fault:
         return RawFeature(number, None, properties, str(fault))
     except (ValueError, shapely.errors.GEOSException) as fault:

@@ -12,7 +12,7 @@ from orchardmap.geodata.archive import Member
 from orchardmap.geodata.gdal import Stored
 from orchardmap.geodata.text import clean_text
 
-_KEPT = ("shp", "shx", "dbf", "prj")
+_KEPT = ("shp", "shx", "dbf")
 _GDB_NAME = re.compile(r"(?:a[0-9a-f]{8}\.[A-Za-z0-9_]{1,40}|gdb|timestamps)$")
 
 
@@ -95,7 +95,8 @@ def shapefiles(members: Sequence[Member]) -> tuple[tuple[Stored, ...], tuple[str
             notes.append(f"The index{told} (.shx) is missing; it was made again.")
         encoding, note = attribute_encoding(by_path.get(base + "dbf", b""), by_path.get(base + "cpg"))
         notes.extend([note] if note else [])
-        stored.append(Stored(files, f"input{place}.shp", member.stem, encoding))
+        prj = by_path.get(base + "prj", b"").decode("utf-8", errors="replace").strip() or None
+        stored.append(Stored(files, f"input{place}.shp", member.stem, encoding, prj))
     return tuple(stored), tuple(notes)
 
 

@@ -81,7 +81,7 @@ def _text_format(data: bytes) -> Format:
         return _xml_format(text)
     if text.startswith(("{", "[")):
         return _json_format(text)
-    if re.match(r"(?:999\s*\n.*\n\s*)*0[ \t]*\r?\n\s*SECTION\b", text):
+    if re.match(r"(?:999[ \t]*\r?\n.*\n[ \t]*)*0[ \t]*\r?\n[ \t]*SECTION\b", text):
         return "DXF"
     if any(ord(sign) < 32 and sign not in "\t\r\n\x0c" for sign in text):
         raise _refused("a file of unknown kind")

@@ -113,17 +113,21 @@ def _columns(sheet: _Sheet) -> _Columns:
     )
 
 
-def _comma_question(texts: Sequence[str]) -> Question | None:
-    """Return a question when 123,456 may be a decimal number or a whole one with a thousands mark."""
+def _comma_is_decimal(texts: Sequence[str]) -> bool | None:
+    """Tell whether commas in numbers are decimal ones; None when 123,456 may be either."""
     commas = [text for text in texts if "," in text]
-    if not commas or not all(_THOUSANDS.match(text) for text in commas):
-        return None
-    sure = any(_COMMA.match(text) is None for text in commas)
-    if sure:
-        return None
+    if not all(_THOUSANDS.match(text) for text in commas):
+        return True
+    if any(_COMMA.match(text) is None for text in commas):
+        return False
+    return None if commas else True
+
+
+def _comma_question(texts: Sequence[str]) -> Question:
+    doubtful = next(text for text in texts if "," in text)
     return Question(
         "decimal_comma",
-        f"Is the comma in {clean_text(commas[0], limit=30)!r} a decimal comma?",
+        f"Is the comma in {clean_text(doubtful, limit=30)!r} a decimal comma?",
         (Choice("yes", "Yes, a decimal comma"), Choice("no", "No, it parts the thousands")),
         needed=True,
     )
@@ -223,8 +227,9 @@ def read_table(data: bytes, *, answers: Answers) -> RawFile:
     """
     sheet = _sheet(decoded(data))
     columns = _columns(sheet)
-    question = None
-    if columns.wkt is None and answers.decimal_comma is None:
+    comma = answers.decimal_comma
+    questions: tuple[Question, ...] = ()
+    if columns.wkt is None and comma is None:
         told = [
             line[place].strip()
             for line in sheet.lines
@@ -232,11 +237,12 @@ def read_table(data: bytes, *, answers: Answers) -> RawFile:
             if place < len(line)
         ]
         # in degrees a thousands mark cannot be: no angle has four digits before the point
-        question = None if columns.in_degrees else _comma_question(told)
-    features, systems = _raw_features(sheet, columns, comma_is_decimal=answers.decimal_comma)
+        comma = True if columns.in_degrees else _comma_is_decimal(told)
+        questions = () if comma is not None else (_comma_question(told),)
+    features, systems = _raw_features(sheet, columns, comma_is_decimal=comma)
     if columns.in_degrees:
         note = "Longitude and latitude are taken to be on WGS 84: the columns are called so, and the file says no more."
         return RawFile("CSV", "OGC:CRS84", features, notes=(note,), axes_named=True)
     crs = f"EPSG:{systems.pop()}" if len(systems) == 1 and "" not in systems else None
     notes = ("Its lines name different coordinate systems.",) if len(systems) > 1 else ()
-    return RawFile("CSV", crs, features, questions=(question,) if question else (), notes=notes)
+    return RawFile("CSV", crs, features, questions=questions, notes=notes)

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from orchardmap.errors import ImportFileError
 from orchardmap.geodata.preview import Value
 
-MAX_TEXT_BYTES = 50_000_000
+MAX_TEXT_BYTES = 30_000_000
 _MAX_VALUE = 500
 _MAX_KEY = 100
 _MAX_PROPERTIES = 80

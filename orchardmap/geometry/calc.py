@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import fields, replace
+from typing import Any
 
 import numpy as np
 import shapely
@@ -24,9 +25,7 @@ _KEYS = frozenset((*_NUMBERS, *_POINTS, "lines_per_row", "outline"))
 _NEEDED = ("outline", "row_spacing_m", "tree_spacing_m")
 
 
-def calculated_jobs(
-    document: object, *, with_rows: bool = False
-) -> dict[str, object] | list[dict[str, object]]:
+def calculated_jobs(document: object, *, with_rows: bool = False) -> dict[str, Any] | list[dict[str, Any]]:
     """Return the answer to whatever a job file holds: one job, a Feature, or several of either.
 
     Parameters
@@ -63,7 +62,7 @@ def calculated_jobs(
     return answers
 
 
-def calculated_rows(job: object, *, with_rows: bool = False) -> dict[str, object]:
+def calculated_rows(job: object, *, with_rows: bool = False) -> dict[str, Any]:
     """Return rows, their metres and their positions for one block.
 
     Parameters
@@ -105,7 +104,7 @@ def calculated_rows(job: object, *, with_rows: bool = False) -> dict[str, object
         raise InputError("It must be a GeoJSON Polygon or MultiPolygon.", where="outline")
     planting = _planting(flat)
     rows, pairs = _laid(outline_from_geojson(geometry), planting)
-    answer: dict[str, object] = {
+    answer: dict[str, Any] = {
         "rows": len(rows),
         "segments": sum(len(row.part_positions) for row in rows),
         "total_row_length_m": round(sum(row.length_m for row in rows), 3),

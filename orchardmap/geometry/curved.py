@@ -21,7 +21,7 @@ FloatArray = NDArray[np.float64]
 
 _MOST_ROWS = 5_000
 _DIRECTION_M = 5.0  # the end of a drawn line is prolonged in the direction of its last metres
-_QUARTER_STEPS = 32  # chords a quarter turn at a bend: under 1.3 mm off the arc at 4 m
+_CHORD_M = 0.005  # how far the chords round a bend may fall short of the arc
 
 
 def parallel_line(baseline_xy_m: LineString, offset_m: float) -> BaseGeometry:
@@ -39,6 +39,12 @@ def parallel_line(baseline_xy_m: LineString, offset_m: float) -> BaseGeometry:
     LineString or MultiLineString, metres
         Same direction; empty or in pieces where the bends of the baseline leave no room.
 
+    Notes
+    -----
+    GEOS leaves out bends of the baseline shallower than 1 % of the offset. On smooth baselines that is
+    nothing; on a hand-drawn zigzag it moved a line by up to 0.27 m at 40 m and 0.6 m at 200 m (measured
+    on 200 random baselines): draw few points.
+
     Examples
     --------
     >>> parallel_line(LineString([(0, 0), (0, 100)]), 4.0).wkt
@@ -46,7 +52,9 @@ def parallel_line(baseline_xy_m: LineString, offset_m: float) -> BaseGeometry:
     """
     if offset_m == 0.0:
         return baseline_xy_m
-    return shapely.offset_curve(baseline_xy_m, -offset_m, quad_segs=_QUARTER_STEPS, join_style="round")
+    # a chord over the angle 2 a falls short by radius (1 - cos a), about radius a^2 / 2
+    steps = math.ceil(math.pi / 4.0 / math.sqrt(2.0 * _CHORD_M / abs(offset_m)))
+    return shapely.offset_curve(baseline_xy_m, -offset_m, quad_segs=max(steps, 8), join_style="round")
 
 
 def curved_rows(
@@ -99,9 +107,9 @@ def curved_rows(
     guide = _prolonged(drawn, by_m=_diagonal_m(ground) + planting.row_spacing_m)
     rows: list[tuple[int, Row]] = []
     for pair, offset_m in _offsets_m(planting, _reach_m(guide, ground)):
-        parts = _parts_inside(parallel_line(guide, offset_m), ground, guide, planting)
+        parts = _parts_inside(parallel_line(guide, offset_m), ground, guide=guide, planting=planting)
         if parts:
-            row = _row(parts, origin, planting, block_id=block_id, number=len(rows) + 1)
+            row = _row(parts, origin, planting=planting, block_id=block_id, number=len(rows) + 1)
             rows.append((pair, row))
     return rows
 
@@ -122,27 +130,26 @@ def _offsets_m(planting: Planting, reach_m: float) -> list[tuple[int, float]]:
 
 
 def _parts_inside(
-    line: BaseGeometry, ground: BaseGeometry, guide: LineString, planting: Planting
+    line: BaseGeometry, ground: BaseGeometry, *, guide: LineString, planting: Planting
 ) -> list[LineString]:
     inside = shapely.intersection(line, ground)
     if isinstance(inside, MultiLineString) or inside.geom_type == "GeometryCollection":
         inside = shapely.line_merge(
-            MultiLineString([part for part in shapely.get_parts(inside) if isinstance(part, LineString)])
+            MultiLineString([part for part in shapely.get_parts(inside) if isinstance(part, LineString)]),
+            directed=True,
         )
     placed = []
     for part in shapely.get_parts(inside):
-        if not isinstance(part, LineString) or part.length <= 2.0 * planting.headland_m:
+        if not isinstance(part, LineString) or part.length <= 2.0 * planting.headland_m + SLACK_M:
             continue
-        thirds = [guide.project(part.interpolate(share, normalized=True)) for share in (0.25, 0.5, 0.75)]
-        forward = part if thirds[0] <= thirds[2] else part.reverse()
-        kept = substring(forward, planting.headland_m, forward.length - planting.headland_m)
+        kept = substring(part, planting.headland_m, part.length - planting.headland_m)
         if isinstance(kept, LineString) and kept.length + SLACK_M >= planting.min_row_length_m:
-            placed.append((thirds[1], kept))
+            placed.append((guide.project(kept.interpolate(0.5, normalized=True)), kept))
     return [part for _, part in sorted(placed, key=lambda place: place[0])]
 
 
 def _row(
-    parts: list[LineString], origin: FloatArray, planting: Planting, *, block_id: str, number: int
+    parts: list[LineString], origin: FloatArray, *, planting: Planting, block_id: str, number: int
 ) -> Row:
     lines = [shapely.transform(part, lambda xy: lonlat_deg(xy, origin)) for part in parts]
     lengths_m = line_lengths_m(lines)

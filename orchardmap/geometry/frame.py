@@ -19,18 +19,21 @@ _EP2 = _E2 / (1.0 - _E2)
 _N = _F / (2.0 - _F)
 _ARC_M = _A_M / (1.0 + _N)
 _RECTIFYING_M = _ARC_M * (1.0 + _N**2 / 4.0 + _N**4 / 64.0)
-# Helmert's series for the meridian arc, terms in sin 2k(lat), and its reversal (k = 1 ... 4)
+# Helmert's series for the meridian arc in the third flattening, terms in sin 2k(lat), and its reversal,
+# both to the fifth order (k = 1 ... 5)
 _ARC_TERMS = (
-    -_ARC_M * 1.5 * (_N - _N**3 / 8.0),
+    -_ARC_M * 3.0 / 2.0 * (_N - _N**3 / 8.0 - _N**5 / 64.0),
     _ARC_M * 15.0 / 16.0 * (_N**2 - _N**4 / 4.0),
-    -_ARC_M * 35.0 / 48.0 * _N**3,
+    -_ARC_M * 35.0 / 48.0 * (_N**3 - _N**5 * 5.0 / 16.0),
     _ARC_M * 315.0 / 512.0 * _N**4,
+    -_ARC_M * 693.0 / 1280.0 * _N**5,
 )
 _FOOT_TERMS = (
-    1.5 * _N - 27.0 / 32.0 * _N**3,
+    3.0 / 2.0 * _N - 27.0 / 32.0 * _N**3 + 269.0 / 512.0 * _N**5,
     21.0 / 16.0 * _N**2 - 55.0 / 32.0 * _N**4,
-    151.0 / 96.0 * _N**3,
+    151.0 / 96.0 * _N**3 - 417.0 / 128.0 * _N**5,
     1097.0 / 512.0 * _N**4,
+    8011.0 / 2560.0 * _N**5,
 )
 
 
@@ -191,11 +194,11 @@ def _arc_m(lat_rad: FloatArray) -> FloatArray:
     return _RECTIFYING_M * lat_rad + _sine_series(lat_rad, _ARC_TERMS)
 
 
-def _sine_series(angle_rad: FloatArray, terms: tuple[float, float, float, float]) -> FloatArray:
+def _sine_series(angle_rad: FloatArray, terms: tuple[float, ...]) -> FloatArray:
     # the sum of terms[k-1] sin(2 k angle) by Clenshaw's recurrence: one sine and one cosine
     twice = 2.0 * angle_rad
     double_cosine = 2.0 * np.cos(twice)
-    third = terms[2] + double_cosine * terms[3]
-    second = terms[1] + double_cosine * third - terms[3]
-    first = terms[0] + double_cosine * second - third
-    return np.asarray(first * np.sin(twice))
+    later, latest = np.zeros_like(twice), np.zeros_like(twice)
+    for term in reversed(terms):
+        later, latest = term + double_cosine * later - latest, later
+    return np.asarray(later * np.sin(twice))

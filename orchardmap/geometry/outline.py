@@ -13,9 +13,21 @@ from shapely.geometry.base import BaseGeometry
 from orchardmap.errors import OutlineError
 from orchardmap.geometry.frame import local_xy_m, origin_lonlat, unwrapped_lonlat
 from orchardmap.geometry.geodesy import area_m2
+from orchardmap.geometry.rings import outline_of, rings_of
 from orchardmap.units import m2_to_ha
 
-__all__ = ["Fault", "Repair", "faults", "outline_from_geojson", "repaired", "unwrapped_outline"]
+__all__ = [
+    "LARGEST_EXTENT_M",
+    "LARGEST_HA",
+    "MOST_VERTICES",
+    "SMALLEST_M2",
+    "Fault",
+    "Repair",
+    "faults",
+    "outline_from_geojson",
+    "repaired",
+    "unwrapped_outline",
+]
 
 FloatArray = NDArray[np.float64]
 Areal = Polygon | MultiPolygon
@@ -83,7 +95,7 @@ def faults(geometry: BaseGeometry | Mapping[str, object]) -> list[Fault]:
     [('no_area', ''), ('self_crossing', '11.0005000, 45.0005000')]
     """
     try:
-        kind, rings = _rings(geometry)
+        kind, rings = rings_of(geometry)
     except (TypeError, ValueError, IndexError):
         return [Fault("kind", "Its coordinates are not lists of longitude and latitude.", "")]
     if kind not in ("Polygon", "MultiPolygon"):
@@ -105,7 +117,7 @@ def faults(geometry: BaseGeometry | Mapping[str, object]) -> list[Fault]:
         )
     if any(fault.code in ("too_few", "too_many") for fault in found):
         return found
-    return found + _shape_faults(_outline(kind, rings))
+    return found + _shape_faults(outline_of(kind, rings))
 
 
 def repaired(geometry: Areal) -> Repair:
@@ -193,53 +205,7 @@ def outline_from_geojson(geometry: Mapping[str, object]) -> Areal:
     if found:
         fault = found[0]
         raise OutlineError(fault.sentence, where=f"outline {fault.where}".strip())
-    return unwrapped_outline(_outline(*_rings(geometry)))
-
-
-def _rings(geometry: BaseGeometry | Mapping[str, object]) -> tuple[str, list[tuple[str, FloatArray]]]:
-    # kind, and the rings by place; the first ring of each part is its outer one
-    if isinstance(geometry, BaseGeometry):
-        kind = geometry.geom_type
-        if not isinstance(geometry, Polygon | MultiPolygon):
-            return kind, []
-        nested: object = [
-            [shapely.get_coordinates(ring) for ring in (part.exterior, *part.interiors)]
-            for part in shapely.get_parts(geometry).tolist()
-        ]
-    else:
-        kind = str(geometry.get("type"))
-        if kind not in ("Polygon", "MultiPolygon"):
-            return kind, []
-        nested = geometry.get("coordinates", [])
-        nested = [nested] if kind == "Polygon" else nested
-    if not isinstance(nested, list | tuple):
-        raise TypeError(kind)
-    rings = []
-    for p, part in enumerate(nested, 1):
-        for r, ring in enumerate(part):
-            place = (f"part {p}" if len(nested) > 1 else "") + (f" hole {r}" if r else "")
-            rings.append((place.strip(), _lonlat(ring)))
-    return kind, rings
-
-
-def _lonlat(ring: object) -> FloatArray:
-    if not isinstance(ring, list | tuple | np.ndarray):
-        raise TypeError("ring")
-    if any(isinstance(number, str | bool) for point in ring for number in point):
-        raise TypeError("coordinate")
-    points = np.array([[float(point[0]), float(point[1])] for point in ring], dtype=np.float64)
-    return points.reshape(-1, 2)
-
-
-def _outline(kind: str, rings: list[tuple[str, FloatArray]]) -> Areal:
-    parts: list[list[FloatArray]] = []
-    for place, lonlat in rings:
-        if "hole" in place:
-            parts[-1].append(lonlat)
-        else:
-            parts.append([lonlat])
-    polygons = [Polygon(part[0], part[1:]) for part in parts if len(part[0])]
-    return polygons[0] if kind == "Polygon" else MultiPolygon(polygons)
+    return unwrapped_outline(outline_of(*rings_of(geometry)))
 
 
 def _number_faults(place: str, lonlat: FloatArray) -> Iterator[Fault]:

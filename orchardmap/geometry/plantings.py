@@ -109,12 +109,12 @@ def checked_planting(planting: Planting) -> Planting:
             where="bearing_deg",
         )
     for name in ("row_spacing_m", "tree_spacing_m"):
-        _in_range(planting, name, _SMALLEST_SPACING_M)
+        _in_range(planting, name, smallest_m=_SMALLEST_SPACING_M)
     for name in ("end_offset_m", "first_row_offset_m", "headland_m", "min_row_length_m", "pair_spacing_m"):
-        _in_range(planting, name, 0.0)
+        _in_range(planting, name, smallest_m=0.0)
     _check_pair(planting)
-    for name, fewest in (("first_row", 2), ("baseline", 2)):
-        _check_points(getattr(planting, name), name, fewest)
+    for name in ("first_row", "baseline"):
+        _check_points(getattr(planting, name), name)
     if planting.first_row is not None and planting.baseline is not None:
         raise InputError(
             "first_row and baseline are both given.", where="first_row", todo="Give one of the two."
@@ -144,7 +144,7 @@ def planting_table(plantings: Sequence[Planting]) -> PlantingTable:
     return PlantingTable(**{field.name: table[:, i] for i, field in enumerate(fields(PlantingTable))})
 
 
-def _in_range(planting: Planting, name: str, smallest_m: float) -> None:
+def _in_range(planting: Planting, name: str, *, smallest_m: float) -> None:
     value = getattr(planting, name)
     if not smallest_m <= value <= _LARGEST_M:
         raise InputError(
@@ -170,14 +170,14 @@ def _check_pair(planting: Planting) -> None:
         )
 
 
-def _check_points(points: object, name: str, fewest: int) -> None:
+def _check_points(points: object, name: str) -> None:
     if points is None:
         return
     try:
         lonlat = np.asarray(points, dtype=np.float64)
     except (TypeError, ValueError):
         lonlat = np.empty(0)
-    if lonlat.ndim != 2 or lonlat.shape[1] != 2 or len(lonlat) < fewest:
+    if lonlat.ndim != 2 or lonlat.shape[1] != 2 or len(lonlat) < 2:
         raise InputError("It must be two or more points, each longitude and latitude.", where=name)
     if name == "first_row" and len(lonlat) != 2:
         raise InputError(f"It has {len(lonlat)} points; it must have two.", where=name)

@@ -94,8 +94,8 @@ def position_lonlat(row: Row, positions: ArrayLike | None = None) -> FloatArray:
     """
     counts = part_counts(row)
     wanted = np.arange(1, sum(counts) + 1) if positions is None else np.atleast_1d(np.asarray(positions))
-    _refuse_unknown(row, wanted, sum(counts))
-    part, metre = _places(row, counts, wanted.astype(np.float64))
+    _refuse_unknown(row, wanted, positions=sum(counts))
+    part, metre = _places(row, counts, wanted=wanted.astype(np.float64))
     local, origin = _local_parts(row)
     xy = np.empty((len(wanted), 2))
     for index, line in enumerate(local):
@@ -135,16 +135,16 @@ def cut_after(row: Row, position: int) -> tuple[int, float]:
     counts = part_counts(row)
     if position == 0:
         return 0, 0.0
-    _refuse_unknown(row, np.array([position]), sum(counts))
+    _refuse_unknown(row, np.array([position]), positions=sum(counts))
     ends = np.cumsum(counts)
     part = int(np.searchsorted(ends, position))
     if position == int(ends[part]):
         return part, 1.0
-    _, metre = _places(row, counts, np.array([position, position + 1], dtype=np.float64))
+    _, metre = _places(row, counts, wanted=np.array([position, position + 1], dtype=np.float64))
     return part, float(metre.mean() / _local_parts(row)[0][part].length)
 
 
-def stretch_line(row: Row, first: int, last: int) -> MultiLineString:
+def stretch_line(row: Row, *, first: int, last: int) -> MultiLineString:
     """Return the piece of a row's line that positions ``first`` ... ``last`` take up.
 
     Parameters
@@ -221,7 +221,7 @@ def nearest_rows(rows: Sequence[Row], point_lonlat: tuple[float, float], *, most
     return found
 
 
-def _places(row: Row, counts: tuple[int, ...], wanted: FloatArray) -> tuple[NDArray[np.int64], FloatArray]:
+def _places(row: Row, counts: tuple[int, ...], *, wanted: FloatArray) -> tuple[NDArray[np.int64], FloatArray]:
     # part, and metres from its first end, for each position
     length_m = np.array([line.length for line in _local_parts(row)[0]])
     number = np.array(counts, dtype=np.int64)
@@ -241,6 +241,6 @@ def _local_parts(row: Row) -> tuple[list[LineString], FloatArray]:
     return list(local.geoms), origin
 
 
-def _refuse_unknown(row: Row, wanted: NDArray[np.int64], positions: int) -> None:
+def _refuse_unknown(row: Row, wanted: NDArray[np.int64], *, positions: int) -> None:
     if len(wanted) and (wanted.min() < 1 or wanted.max() > positions):
         raise InputError(f"It has positions 1 to {positions}.", where=f"row {row.number}")

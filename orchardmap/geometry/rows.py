@@ -109,13 +109,13 @@ def rows_of_blocks(outlines: Sequence[Polygon | MultiPolygon], plantings: Sequen
         if planting.baseline is not None:
             raise InputError(f"Planting {index + 1} has curved rows.", where="baseline")
     ground = ground_of(outlines)
-    bearing_deg, first_v_m = _first_rows(outlines, plantings, ground)
+    bearing_deg, first_v_m = _first_rows(outlines, plantings, ground=ground)
     bearing_deg = np.where(np.isnan(bearing_deg), table.bearing_deg, bearing_deg)
     parts = straight_parts(ground, table, bearing_deg=bearing_deg, first_v_m=first_v_m)
     named = ~np.isnan(first_v_m)
     if named.any():
         _refuse_missing_first_row(parts, named)
-    return _row_lines(parts, ground, plantings, table.lines_per_row.astype(np.int64))
+    return _row_lines(parts, ground, plantings=plantings, lines_per_row=table.lines_per_row.astype(np.int64))
 
 
 def rows_of_block(outline: Polygon | MultiPolygon, planting: Planting, *, block_id: str = "") -> list[Row]:
@@ -196,7 +196,7 @@ def orchard_rows(rows: RowLines, block_ids: Sequence[str]) -> list[list[Row]]:
 
 
 def _first_rows(
-    outlines: Sequence[Polygon | MultiPolygon], plantings: Sequence[Planting], ground: Ground
+    outlines: Sequence[Polygon | MultiPolygon], plantings: Sequence[Planting], *, ground: Ground
 ) -> tuple[FloatArray, FloatArray]:
     """Return bearing and ``v`` of the rows named by two points; NaN for the other blocks."""
     bearing_deg, first_v_m = np.full((2, len(plantings)), np.nan)
@@ -215,7 +215,9 @@ def _first_rows(
             where=f"first_row of outline {int(which[np.argmax(near)]) + 1}",
             todo="Take one at each end of the row.",
         )
-    _refuse_far_points(outlines, which, np.stack((start, end), axis=1), ground, pitch_m)
+    _refuse_far_points(
+        outlines, which, points_xy_m=np.stack((start, end), axis=1), ground=ground, pitch_m=pitch_m
+    )
     angle = np.arctan2(step[:, 0], step[:, 1])
     bearing_deg[which] = np.degrees(angle) % 360.0
     first_v_m[which] = start[:, 0] * np.cos(angle) - start[:, 1] * np.sin(angle)
@@ -225,6 +227,7 @@ def _first_rows(
 def _refuse_far_points(
     outlines: Sequence[Polygon | MultiPolygon],
     which: IntArray,
+    *,
     points_xy_m: FloatArray,
     ground: Ground,
     pitch_m: FloatArray,
@@ -253,7 +256,7 @@ def _refuse_missing_first_row(parts: StraightParts, named: NDArray[np.bool_]) ->
 
 
 def _row_lines(
-    parts: StraightParts, ground: Ground, plantings: Sequence[Planting], lines_per_row: IntArray
+    parts: StraightParts, ground: Ground, *, plantings: Sequence[Planting], lines_per_row: IntArray
 ) -> RowLines:
     tree_spacing_m = np.array([p.tree_spacing_m for p in plantings], dtype=np.float64)[parts.block]
     end_offset_m = np.array([p.end_offset_m for p in plantings], dtype=np.float64)[parts.block]

@@ -26,6 +26,7 @@ IntArray = NDArray[np.int64]
 _MOST_LINES = 20_000  # a block of 10 km with rows half a metre apart: more is a slip of the pen
 _MOST_CROSSINGS = 20_000_000  # about 1 GB of working memory
 _POLAR_DEG = 85.0
+_FLAT_M = 1e-9
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -137,25 +138,32 @@ def straight_parts(
     first = np.searchsorted(here, np.arange(len(angle)))
     v_min = np.minimum.reduceat(v, first) if len(first) else np.empty(0)
     base = np.where(np.isnan(first_v_m), v_min + table.first_row_offset_m, first_v_m)
-    line_of, u_of = _crossings(ground, np.stack((u, v)), base, table)
+    line_of, u_of = _crossings(ground, np.stack((u, v)), base=base, table=table)
     order = np.lexsort((u_of, line_of))
     line_of, u_of = line_of[order], u_of[order]
     # every ring crosses a line an even number of times: each vertex was rounded once, for both its edges
     line, start, end = line_of[::2], u_of[::2], u_of[1::2]
     seam = (line[1:] == line[:-1]) & (start[1:] - end[:-1] <= SLACK_M)
     opens, closes = np.append(True, ~seam)[: len(line)], np.append(~seam, True)[: len(line)]
-    return _cut(line[opens], start[opens], end[closes], (along, across, base), ground, table)
+    return _cut(
+        line[opens],
+        np.stack((start[opens], end[closes])),
+        lie=(along, across, base),
+        ground=ground,
+        table=table,
+    )
 
 
 def _crossings(
-    ground: Ground, uv: FloatArray, base: FloatArray, table: PlantingTable
+    ground: Ground, uv: FloatArray, *, base: FloatArray, table: PlantingTable
 ) -> tuple[IntArray, FloatArray]:
     """Return line (block and line in one number) and ``u`` of every crossing."""
     same = ground.ring[1:] == ground.ring[:-1]
     block = ground.block[1:][same]
     u, v = uv
     step = (v[1:] - v[:-1])[same]
-    slope = (u[1:] - u[:-1])[same] / np.where(step == 0.0, 1.0, step)
+    step = np.where(np.abs(step) < _FLAT_M, np.copysign(_FLAT_M, step), step)
+    run = (u[1:] - u[:-1])[same]
     u_start, v_start = u[:-1][same], v[:-1][same]
     lines, places = [], []
     for twin in range(int(table.lines_per_row.max(initial=1))):
@@ -174,14 +182,15 @@ def _crossings(
         owner = block[edge]
         reach = twin_base[owner] + nth * table.row_spacing_m[owner] - v_start[edge]
         lines.append((owner * 2 * _MOST_LINES + nth * table.lines_per_row[owner] + twin).astype(np.int64))
-        places.append(u_start[edge] + reach * slope[edge])
+        # held to the edge itself, which a nearly flat one would otherwise leave by rounding
+        places.append(u_start[edge] + np.clip(reach / step[edge], 0.0, 1.0) * run[edge])
     return np.concatenate(lines), np.concatenate(places)
 
 
 def _cut(
     line: IntArray,
-    start: FloatArray,
-    end: FloatArray,
+    ends: FloatArray,
+    *,
     lie: tuple[FloatArray, FloatArray, FloatArray],
     ground: Ground,
     table: PlantingTable,
@@ -190,14 +199,14 @@ def _cut(
     block, line = np.divmod(line, 2 * _MOST_LINES)
     row, twin = np.divmod(line, table.lines_per_row[block].astype(np.int64))
     v = base[block] + row * table.row_spacing_m[block] + twin * table.pair_spacing_m[block]
-    ends = np.stack((start + table.headland_m[block], end - table.headland_m[block]))
+    ends = np.stack((ends[0] + table.headland_m[block], ends[1] - table.headland_m[block]))
     x = ends * along[block] + v * across[block]
     y = ends * across[block] - v * along[block]
     # the frame's scale is 1 + x^2 / 2R^2: its mean along the part turns frame metres into geodesic ones
     radius_m = curvature_radius_m(ground.origin_lonlat[:, 1])[block]
     stretch = (x[0] * x[0] + x[0] * x[1] + x[1] * x[1]) / (6.0 * radius_m * radius_m)
     length = (ends[1] - ends[0]) * (1.0 - stretch)
-    kept = (length > 0.0) & (length + SLACK_M >= table.min_row_length_m[block])
+    kept = (length > SLACK_M) & (length + SLACK_M >= table.min_row_length_m[block])
     return StraightParts(
         block=block[kept],
         line=line[kept],

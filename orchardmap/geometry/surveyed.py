@@ -131,13 +131,13 @@ def surveyed_rows(
     if not (lengths_m > 0.0).all():
         raise OutlineError("It has no length.", where=f"surveyed row {numbers[int(np.argmin(lengths_m))]}")
     rows = [
-        _row(line, number, planting, block_id=block_id, counted=counts.get(number))
+        _row(line, number, planting=planting, block_id=block_id, counted=counts.get(number))
         for line, number in zip(lines, numbers, strict=True)
     ]
     return sorted(rows, key=lambda row: row.number)
 
 
-def _row(line: Linear, number: int, planting: Planting | None, *, block_id: str, counted: int | None) -> Row:
+def _row(line: Linear, number: int, *, planting: Planting | None, block_id: str, counted: int | None) -> Row:
     parts = list(line.geoms) if isinstance(line, MultiLineString) else [line]
     lengths_m = line_lengths_m(parts)
     rule = np.zeros(len(parts), dtype=np.int64)

@@ -15,7 +15,15 @@ from orchardmap.maps import legend, signs
 
 __all__ = ["asset_files", "asset_url", "script_text", "style_text"]
 
-SCRIPT_PARTS = ("geometry.js", "drawing.js", "source.js", "layer.js", "panels.js", "cards.js", "orchard_layer.js")
+SCRIPT_PARTS = (
+    "geometry.js",
+    "drawing.js",
+    "source.js",
+    "layer.js",
+    "panels.js",
+    "cards.js",
+    "orchard_layer.js",
+)
 """Our own script, in the order the parts build on one another; served as one file."""
 
 

@@ -98,17 +98,23 @@ def line_svg(key: str, *, start: float, end: float, y: float) -> str:
     if form.form == "twig":
         return _stroke(_twig_path(form, start, end, y), form.colour, width)
     if form.form == "cased":
-        ends = "".join(f"M{_number(x)},{_number(y - form.shoot)} v{_number(2 * form.shoot)} " for x in (start, end))
+        ends = "".join(
+            f"M{_number(x)},{_number(y - form.shoot)} v{_number(2 * form.shoot)} " for x in (start, end)
+        )
         rails = _stroke(whole, form.colour, width, "butt")
         core = _stroke(whole, signs.PAPER, width * 0.38, "butt")
         return rails + core + _stroke(ends, form.colour, 1.7, "butt")
     if form.form == "ticked":
-        ticks = "".join(f"M{_number(x - 2.5)},{_number(y + form.shoot)} l5,{_number(-2 * form.shoot)} "
-                        for x in _steps(start + 7, end - 4, form.period))
+        ticks = "".join(
+            f"M{_number(x - 2.5)},{_number(y + form.shoot)} l5,{_number(-2 * form.shoot)} "
+            for x in _steps(start + 7, end - 4, form.period)
+        )
         return _stroke(whole, form.colour, width, "butt") + _stroke(ticks, form.colour, 1.7)
     if form.form == "dotted":
         dots = "".join(f"M{_number(x)},{_number(y)} h0.01 " for x in _steps(start + 5, end - 4, form.period))
-        caps = "".join(f"M{_number(x)},{_number(y - form.shoot)} v{_number(2 * form.shoot)} " for x in (start, end))
+        caps = "".join(
+            f"M{_number(x)},{_number(y - form.shoot)} v{_number(2 * form.shoot)} " for x in (start, end)
+        )
         return _stroke(dots, form.colour, width * 1.3) + _stroke(caps, form.colour, 1.7, "butt")
     return _stroke(whole, form.colour, width, "butt")
 

@@ -7,7 +7,6 @@ refuses what it does not know.
 
 import base64
 import hashlib
-from typing import Any
 
 import folium
 from branca.element import CssLink, Element, Figure, JavascriptLink
@@ -32,7 +31,7 @@ _UNUSED = frozenset({
 """They serve folium's icons and popups only, and no map of ours has either."""
 
 
-class Finished(Element):  # type: ignore[misc]
+class Finished(Element):
     """Finished HTML. branca compiles the text of its own elements as a template once more; not of this one.
 
     Parameters
@@ -46,7 +45,7 @@ class Finished(Element):  # type: ignore[misc]
         self._name = "Finished"
         self.html = html
 
-    def render(self, **kwargs: Any) -> str:  # noqa: ARG002
+    def render(self, **kwargs: object) -> str:  # noqa: ARG002
         """Return the HTML as it was given.
 
         Returns
@@ -57,8 +56,11 @@ class Finished(Element):  # type: ignore[misc]
         return self.html
 
 
-class PlainMap(folium.Map):  # type: ignore[misc]
-    """A folium map without folium's page header: no inline style or script, zooming by hand allowed."""
+class PlainMap(folium.Map):
+    """A folium map without folium's page header: no inline style or script, zooming by hand allowed.
+
+    Its controls, its view and its layers are made by our own script.
+    """
 
     _template = Template("""
         {% macro html(this, kwargs) %}
@@ -71,13 +73,22 @@ class PlainMap(folium.Map):  # type: ignore[misc]
         {% endmacro %}
     """)
 
-    def __init__(self, **options: Any) -> None:
-        super().__init__(tiles=None, prefer_canvas=True, **options)
+    def __init__(self) -> None:
+        super().__init__(
+            location=[0.0, 0.0],
+            zoom_start=2,
+            tiles=None,
+            max_zoom=22,
+            zoom_control=False,
+            prefer_canvas=True,
+            zoom_snap=0.25,
+            attribution_control=False,
+        )
         # the same page for the same data, so that its hash can stand in a policy
         self._id = "orchard"
 
 
-class OfflineFigure(Figure):  # type: ignore[misc]
+class OfflineFigure(Figure):
     """The page round a map: language, landmark, policy; every asset from here.
 
     Parameters
@@ -112,7 +123,12 @@ class OfflineFigure(Figure):  # type: ignore[misc]
 """)
 
     def __init__(
-        self, *, own: tuple[str, ...] = (), frame: tuple[str, str] = ("", ""), nonce: str = "", inline: bool = False
+        self,
+        *,
+        own: tuple[str, ...] = (),
+        frame: tuple[str, str] = ("", ""),
+        nonce: str = "",
+        inline: bool = False,
     ) -> None:
         super().__init__()
         self.own = own
@@ -123,7 +139,7 @@ class OfflineFigure(Figure):  # type: ignore[misc]
         self._hashes: dict[str, list[str]] = {"script-src": [], "style-src": []}
         self.header._children.clear()
 
-    def render(self, **kwargs: Any) -> str:
+    def render(self, **kwargs: object) -> str:
         """Return the whole page.
 
         Returns
@@ -207,5 +223,3 @@ class OfflineFigure(Figure):  # type: ignore[misc]
 
 def _digest(text: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
-
-

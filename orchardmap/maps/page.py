@@ -42,8 +42,11 @@ class MapConfig:
     embedded: bool = False
 
 
-class _Start(MacroElement):  # type: ignore[misc]
+class _Start(MacroElement):
     """Hands the folium map to our script; everything else it needs stands in the page as JSON."""
+
+    def __init__(self) -> None:
+        super().__init__()  # type: ignore[no-untyped-call]
 
     _template = Template("""
         {% macro script(this, kwargs) %}
@@ -57,15 +60,15 @@ _FRAME_BEFORE = """<div id="orchard" class="loading"><header id="orchard-head"><
 _FRAME_AFTER = f"""<svg id="orchard-north" width="34" height="44" viewBox="0 0 34 44" role="img"
  aria-label="{signs.NORTH.words}">{legend.glyph_svg(signs.NORTH, x=17, y=27)}<text x="17" y="11"
  text-anchor="middle" font-size="12" font-weight="bold" fill="{signs.INK}">N</text></svg>
-<div id="orchard-side"><section id="orchard-card" aria-live="polite" hidden></section>
-<section id="orchard-legend" aria-labelledby="orchard-legend-title"><h2 id="orchard-legend-title">
+<div id="orchard-side"><section id="orchard-card" tabindex="0" aria-label="Selected" aria-live="polite" hidden></section>
+<section id="orchard-legend" tabindex="0" aria-labelledby="orchard-legend-title"><h2 id="orchard-legend-title">
 {signs.WORDS["title"]}</h2>{legend.legend_html()}</section></div>
 <section id="orchard-table" aria-label="Blocks" tabindex="0" hidden></section>
 <p id="orchard-status" role="status"></p>
 </main></div>"""
 
 
-def _as_data(value: Any) -> str:
+def _as_data(value: object) -> str:
     """Return JSON that may stand in a script element: nothing in it can end the element."""
     text = json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
     for sign in "<>&\u2028\u2029":
@@ -73,7 +76,7 @@ def _as_data(value: Any) -> str:
     return text
 
 
-def _data_tag(key: str, value: Any) -> str:
+def _data_tag(key: str, value: object) -> str:
     return f'<script type="application/json" id="{key}">{_as_data(value)}</script>'
 
 
@@ -85,14 +88,7 @@ def _page(data: dict[str, Any], *, nonce: str = "", inline: bool = False) -> str
         nonce=nonce,
         inline=inline,
     )
-    folium_map = PlainMap(
-        location=[0.0, 0.0],
-        zoom_start=2,
-        zoom_control=False,
-        max_zoom=22,
-        zoom_snap=0.25,
-        attribution_control=False,
-    )
+    folium_map = PlainMap()
     folium_map.add_child(_Start())
     figure.add_child(folium_map)
     return figure.render()

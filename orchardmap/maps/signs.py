@@ -15,7 +15,7 @@ PAPER: Final = "#F6F3EA"
 SHEET: Final = "#FFFDF6"
 """Ground of panels and of the wood inside a ring, a little lighter than paper."""
 INK: Final = "#23272B"
-PRUNED: Final = "#022A44"
+PRUNED: Final = "#003C72"
 TO_PRUNE: Final = "#AC762B"
 AGAIN: Final = "#9E3D57"
 CLOSED: Final = "#8B8C8D"
@@ -94,12 +94,20 @@ PLACES: Final = (
     Glyph("pollinizer", "pollinizer", INK, "M0,-7 L7,0 L0,7 L-7,0 Z", filled="M0,-7 L0,7 L-7,0 Z"),
 )
 
-NORTH: Final = Glyph("north", "north is up", INK, "M0,-11 L6,10 L0,5.5 L-6,10 Z", filled="M0,-11 L0,5.5 L-6,10 Z")
+NORTH: Final = Glyph(
+    "north", "north is up", INK, "M0,-11 L6,10 L0,5.5 L-6,10 Z", filled="M0,-11 L0,5.5 L-6,10 Z"
+)
 
 VIEWS: Final = {
     "progress": ("Progress", "Ring: share of trees pruned, clockwise from north. Pith: quality."),
-    "quality": ("Quality", "Ring: share of the trees checked that were faulty, clockwise from north. Pith: verdict."),
-    "remaining": ("Remaining", "Ring: share of trees still to prune, clockwise from north. Pruned rows stand back."),
+    "quality": (
+        "Quality",
+        "Ring: share of the trees checked that were faulty, clockwise from north. Pith: verdict.",
+    ),
+    "remaining": (
+        "Remaining",
+        "Ring: share of trees still to prune, clockwise from north. Pruned rows stand back.",
+    ),
 }
 """The three layers of the map: what the control says, and what the ring then says."""
 

@@ -20,10 +20,12 @@ __all__ = [
     "changes_after",
     "checks_of",
     "cursor",
+    "last_days_worked",
     "lock_farm",
     "mark_exists",
     "marks_of_block",
     "records_by_id",
+    "rows_worked",
     "set_aside_counts",
     "set_aside_versions",
     "standing_marks",
@@ -187,6 +189,24 @@ def standing_marks(
     elif block_ids is not None:
         wanted = [m.block_id.in_(block_ids[i : i + 500]) for i in range(0, len(block_ids), 500)]
     return [Standing(*r) for condition in wanted for r in conn.execute(asked.where(condition))]
+
+
+def last_days_worked(conn: Connection, season_id: str, *, until: date, most: int) -> list[date]:
+    """Return the last days on which a mark that stands says work was done, the newest first."""
+    m = t.marks.c
+    asked = select(m.day).where(
+        m.season_id == season_id, m.set_aside.is_(None), m.return_id.is_(None), ~_withdrawn
+    )
+    return list(
+        conn.execute(asked.where(m.day <= until).distinct().order_by(m.day.desc()).limit(most)).scalars()
+    )
+
+
+def rows_worked(conn: Connection, season_id: str, days: Sequence[date]) -> set[tuple[str, int]]:
+    """Return (block id, row) of the rows that were marked on any of the days."""
+    m = t.marks.c
+    asked = select(m.block_id, m.row).where(m.season_id == season_id, m.day.in_(days), m.set_aside.is_(None))
+    return {(r.block_id, r.row) for r in conn.execute(asked.distinct())}
 
 
 def records_by_id(conn: Connection, kind: str, farm_id: str, ids: Sequence[str]) -> list[Any]:

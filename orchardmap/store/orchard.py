@@ -35,6 +35,7 @@ __all__ = [
     "add_closure",
     "block",
     "block_ids",
+    "block_trees",
     "blocks",
     "closures",
     "extents",
@@ -42,8 +43,7 @@ __all__ = [
     "row_table",
     "rows",
     "rows_in_box",
-    "set_count",
-    "set_places",
+    "set_counts",
     "set_shape_version",
     "set_variety",
 ]  # fmt: skip
@@ -124,6 +124,8 @@ def _row_values(row: Row) -> dict[str, Any]:
         "end_offset_m": row.end_offset_m,
         "part_positions": list(row.part_positions),
         "counted_positions": row.counted_positions,
+        "positions": row.positions,
+        "trees": row.trees,
         **_box(row.line),
     }
 
@@ -221,6 +223,18 @@ def _row(record: Any, odd: Mapping[str, Mapping[int, set[int]]]) -> Row:  # noqa
     )
 
 
+def block_trees(conn: Connection, farm_id: str) -> dict[str, tuple[int, int]]:
+    """Return rows and trees of each of the farm's blocks."""
+    own = select(t.blocks.c.id).where(t.blocks.c.farm_id == farm_id)
+    asked = select(t.rows.c.block_id, func.count(), func.sum(t.rows.c.trees)).where(
+        t.rows.c.block_id.in_(own)
+    )
+    return {
+        block_id: (int(n), int(trees))
+        for block_id, n, trees in conn.execute(asked.group_by(t.rows.c.block_id))
+    }
+
+
 def row_table(conn: Connection, block_ids: Sequence[str]) -> RowTable:
     """Return what progress needs of all rows of some blocks, without their geometry."""
     return _row_table(
@@ -251,12 +265,12 @@ def _row_table(
     conn: Connection, of_rows: Sequence[ColumnElement[bool]], of_places: Sequence[ColumnElement[bool]]
 ) -> RowTable:
     ids, numbers, positions = [], [], []
-    columns = select(t.rows.c.block_id, t.rows.c.number, t.rows.c.part_positions, t.rows.c.counted_positions)
+    columns = select(t.rows.c.block_id, t.rows.c.number, t.rows.c.positions)
     for wanted in of_rows:
         for r in conn.execute(columns.where(wanted).order_by(t.rows.c.block_id, t.rows.c.number)):
             ids.append(r.block_id)
             numbers.append(r.number)
-            positions.append(sum(r.part_positions) if r.counted_positions is None else r.counted_positions)
+            positions.append(r.positions)
     table = RowTable(ids, np.array(numbers, np.int64), np.array(positions, np.int64), [])
     index = table.index()
     for wanted in of_places:
@@ -309,18 +323,18 @@ def rows_in_box(
     return sorted((r.block_id, r.number) for r in found)
 
 
-def set_count(conn: Connection, block_id: str, counts: Mapping[int, int | None]) -> None:
-    """Set, or with None take back, the counted positions of rows."""
-    if counts:
-        change = update(t.rows).where(t.rows.c.block_id == block_id, t.rows.c.number == bindparam("n"))
-        conn.execute(
-            change.values(counted_positions=bindparam("counted")),
-            [{"n": number, "counted": counted} for number, counted in counts.items()],
-        )
-
-
-def set_places(conn: Connection, rows: Sequence[Row]) -> None:
-    """Replace the blanks and pollinizers of the given rows by those that they carry."""
+def set_counts(conn: Connection, rows: Sequence[Row]) -> None:
+    """Replace what was counted in the given rows, blanks and pollinizers included, by what they carry."""
+    if not rows:
+        return
+    change = update(t.rows).where(t.rows.c.block_id == bindparam("b"), t.rows.c.number == bindparam("n"))
+    conn.execute(
+        change.values(counted_positions=bindparam("c"), positions=bindparam("p"), trees=bindparam("t")),
+        [
+            {"b": r.block_id, "n": r.number, "c": r.counted_positions, "p": r.positions, "t": r.trees}
+            for r in rows
+        ],
+    )
     for row in rows:
         conn.execute(
             delete(t.places).where(t.places.c.block_id == row.block_id, t.places.c.row == row.number)

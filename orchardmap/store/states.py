@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sqlalchemy import Connection, delete, insert, select, tuple_
+from sqlalchemy import ColumnElement, Connection, case, delete, func, insert, select, true, tuple_
 
 from orchardmap.store import tables as t
 
-__all__ = ["RowState", "clear_states", "row_states", "save_states"]
+__all__ = ["RowState", "block_sums", "clear_states", "row_states", "save_states"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +19,7 @@ class RowState:
     runs: tuple[tuple[int, int, str | None], ...]
     pruned: int
     overlap: int
+    done: bool
 
 
 def save_states(
@@ -42,6 +43,7 @@ def save_states(
                     "runs": [list(run) for run in state.runs],
                     "pruned": state.pruned,
                     "overlap": state.overlap,
+                    "done": state.done,
                 }
                 for state in states
             ],
@@ -57,9 +59,27 @@ def row_states(conn: Connection, season_id: str, block_ids: Sequence[str] | None
     """Return the stored states by block and row."""
     s = t.row_states.c
     asked = select(t.row_states).where(s.season_id == season_id).order_by(s.block_id, s.row)
+    wanted: list[ColumnElement[bool]] = [true()]
     if block_ids is not None:
-        asked = asked.where(s.block_id.in_(list(block_ids)))
+        ids = sorted(block_ids)
+        wanted = [s.block_id.in_(ids[i : i + 500]) for i in range(0, len(ids), 500)]
     return [
-        RowState(r.block_id, r.row, tuple((a, b, crew) for a, b, crew in r.runs), r.pruned, r.overlap)
-        for r in conn.execute(asked)
+        RowState(r.block_id, r.row, tuple((a, b, crew) for a, b, crew in r.runs), r.pruned, r.overlap, r.done)
+        for condition in wanted
+        for r in conn.execute(asked.where(condition))
     ]
+
+
+def block_sums(conn: Connection, farm_id: str, season_id: str) -> dict[str, tuple[int, int, int]]:
+    """Return pruned trees, overlap trees and finished rows of each block that has any, from the stored states."""
+    s = t.row_states.c
+    own = select(t.blocks.c.id).where(t.blocks.c.farm_id == farm_id)
+    asked = (
+        select(s.block_id, func.sum(s.pruned), func.sum(s.overlap), func.sum(case((s.done, 1), else_=0)))
+        .where(s.season_id == season_id, s.block_id.in_(own))
+        .group_by(s.block_id)
+    )
+    return {
+        block_id: (int(pruned), int(overlap), int(done))
+        for block_id, pruned, overlap, done in conn.execute(asked)
+    }

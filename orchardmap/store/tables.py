@@ -132,6 +132,10 @@ rows = Table(
     Column("end_offset_m", Float(53), nullable=False),
     Column("part_positions", JSON, nullable=False),
     Column("counted_positions", Integer),
+    Column(
+        "positions", Integer, nullable=False, comment="the counted number where there is one, else the rule's"
+    ),
+    Column("trees", Integer, nullable=False, comment="positions less blanks and pollinizers"),
     *_box(),
     UniqueConstraint("block_id", "number"),
     Index("ix_rows_line", "line", postgresql_using="gist").ddl_if(dialect="postgresql"),
@@ -190,7 +194,8 @@ marks = _record(
     Column("recorder_id", _Id),
     Column("return_id", _Id),
 )
-Index("ix_marks_block_id_season_id_row", marks.c.block_id, marks.c.season_id, marks.c.row)
+Index("ix_marks_season_id_block_id_row", marks.c.season_id, marks.c.block_id, marks.c.row)
+Index("ix_marks_season_id_day", marks.c.season_id, marks.c.day)
 
 withdrawals = _record(
     "withdrawals",
@@ -224,6 +229,7 @@ row_states = Table(
     Column("runs", JSON, nullable=False, comment="[[first, last, crew id or null for an overlap], ...]"),
     Column("pruned", Integer, nullable=False),
     Column("overlap", Integer, nullable=False),
+    Column("done", Boolean, nullable=False),
     comment="a cache of the log: thrown away and rebuilt at will",
 )
 

@@ -48,7 +48,12 @@ def folded(standing: Sequence[log.Standing], table: orchard.RowTable) -> list[st
         of_row.setdefault(row, []).append((first, last, None if crew == OVERLAP else crews[crew]))
     return [
         states.RowState(
-            table.block_id[i], int(table.number[i]), tuple(found), int(worth.pruned[i]), int(worth.overlap[i])
+            table.block_id[i],
+            int(table.number[i]),
+            tuple(found),
+            int(worth.pruned[i]),
+            int(worth.overlap[i]),
+            bool(worth.done[i]),
         )
         for i, found in of_row.items()
     ]
@@ -93,8 +98,7 @@ def states_on(
     list of RowState
     """
     if day is None:
-        wanted = set(block_ids)
-        return [s for s in states.row_states(conn, season_id) if s.block_id in wanted]
+        return states.row_states(conn, season_id, block_ids)
     standing = log.standing_marks(conn, season_id, block_ids=block_ids, until=day)
     return folded(standing, orchard.row_table(conn, block_ids))
 

@@ -287,8 +287,7 @@ def count_rows(
         log.lock_farm(conn, block.farm_id)
         before = {row.number: row for row in orchard.rows(conn, block_id)}
         changed = [_counted(before.get(number), number, *count) for number, count in counts.items()]
-        orchard.set_count(conn, block_id, {row.number: row.counted_positions for row in changed})
-        orchard.set_places(conn, changed)
+        orchard.set_counts(conn, changed)
         after = before | {row.number: row for row in changed}
         orchard.set_shape_version(conn, block_id, shape_version(block, [after[n] for n in sorted(after)]))
         refold_block(conn, block)

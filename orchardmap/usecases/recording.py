@@ -4,7 +4,7 @@ Each call is one transaction; what it returns as taken is on disk.
 """
 
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field, fields
 from datetime import date, datetime
 from typing import Any, Generic, TypeVar
 from zoneinfo import ZoneInfo
@@ -72,7 +72,7 @@ def _taken(
         if digest in known[record.id]:
             batch.receipts.append(Receipt(record.id, "already_there"))
             continue
-        values = asdict(record) | {
+        values = {f.name: getattr(record, f.name) for f in fields(record)} | {
             "farm_id": farm_id,
             "content_hash": digest,
             "corrected_at": corrected_at(record.device_at, sent_at, now),

@@ -96,16 +96,16 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         at = moment(conn, farm_id, day, now)
         blocks = orchard.blocks(conn, farm_id)
         ids = [block.id for block in blocks]
-        table = orchard.row_table(conn, ids)
-        found = states_on(conn, at.season.id, ids, at.until) if at.season else []
+        size = orchard.block_trees(conn, farm_id)
+        done = _done(conn, at, ids)
         checks = log.checks_of(conn, at.season.id, until=at.until) if at.season else []
         closed = _closed_blocks(orchard.closures(conn, ids), at)
         names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
         waiting = sum(log.set_aside_counts(conn, farm_id).values())
-        last_days = _recent_days(conn, at, table) if at.season else []
+        last_days = _recent_days(conn, at)
         extents = orchard.extents(conn, farm_id)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
-    told = _block_figures(blocks, table, found, checks)
+    told = _block_figures(ids, size, done, checks)
     listed = []
     for block in blocks:
         variety = names.get(block.variety_id or "")
@@ -134,28 +134,38 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
     }
 
 
+def _done(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, tuple[int, int, int]]:
+    """Return pruned trees, overlap trees and finished rows of each block: stored sums today, the log folded on another day."""
+    if at.season is None:
+        return {}
+    if at.until is None:
+        return states.block_sums(conn, at.farm.id, at.season.id)
+    sums: dict[str, list[int]] = defaultdict(lambda: [0, 0, 0])
+    for state in states_on(conn, at.season.id, block_ids, at.until):
+        for i, worth in enumerate((state.pruned, state.overlap, int(state.done))):
+            sums[state.block_id][i] += worth
+    return {block_id: (pruned, overlap, rows) for block_id, (pruned, overlap, rows) in sums.items()}
+
+
 def _block_figures(
-    blocks: Sequence[Block], table: orchard.RowTable, found: Sequence[states.RowState], checks: Sequence[Any]
+    ids: Sequence[str],
+    size: dict[str, tuple[int, int]],
+    done: dict[str, tuple[int, int, int]],
+    checks: Sequence[Any],
 ) -> dict[str, Json]:
     """Add up rows, trees, pruned trees, checks and the verdict of each block."""
-    told: dict[str, Json] = {
-        b.id: dict.fromkeys(
-            ("rows", "rows_done", "trees", "pruned", "overlap", "checked", "meets", "minor", "faulty"), 0
-        )
-        for b in blocks
-    }
-    trees = table.positions - np.bincount([row for row, _ in table.not_trees], minlength=len(table.block_id))
-    row_trees = {}
-    for block_id, number, n in zip(table.block_id, table.number.tolist(), trees.tolist(), strict=True):
-        told[block_id]["rows"] += 1
-        told[block_id]["trees"] += n
-        row_trees[block_id, number] = n
-    for state in found:
-        told[state.block_id]["pruned"] += state.pruned
-        told[state.block_id]["overlap"] += state.overlap
-        told[state.block_id]["rows_done"] += (
-            bool(state.pruned) and state.pruned == row_trees[state.block_id, state.row]
-        )
+    told: dict[str, Json] = {}
+    for block_id in ids:
+        rows, trees = size.get(block_id, (0, 0))
+        pruned, overlap, rows_done = done.get(block_id, (0, 0, 0))
+        told[block_id] = {
+            "rows": rows,
+            "rows_done": rows_done,
+            "trees": trees,
+            "pruned": pruned,
+            "overlap": overlap,
+        }
+        told[block_id] |= {"checked": 0, "meets": 0, "minor": 0, "faulty": 0}
     latest = {(c.block_id, c.row, c.position): c for c in checks if c.block_id in told}
     drawn: Counter[tuple[str, str]] = Counter()
     for check in latest.values():
@@ -205,11 +215,19 @@ def _figures(listed: Sequence[Json], at: Moment, recent: Sequence[int]) -> Json:
     }
 
 
-def _recent_days(conn: Connection, at: Moment, table: orchard.RowTable) -> list[int]:
-    """Return the trees added on each of the last ten days worked, the newest first."""
-    assert at.season is not None  # noqa: S101 - asked only with a season
-    by_day = trees_by_day(log.standing_marks(conn, at.season.id, until=at.day), table)
-    return [trees for _, trees in sorted(by_day.items(), reverse=True)[:10]]
+def _recent_days(conn: Connection, at: Moment) -> list[int]:
+    """Return the trees added on each of the last ten days worked, the newest first.
+
+    Only rows worked on those days are folded, each with all its marks, so the answer is exact and
+    does not grow with the season.
+    """
+    if at.season is None:
+        return []
+    days = log.last_days_worked(conn, at.season.id, until=at.day, most=10)
+    rows = log.rows_worked(conn, at.season.id, days)
+    standing = log.standing_marks(conn, at.season.id, rows=rows, until=at.day)
+    by_day = trees_by_day(standing, orchard.named_rows(conn, at.farm.id, rows))
+    return [by_day[day] for day in days if day in by_day]
 
 
 def _closed_blocks(closures: Sequence[Closure], at: Moment) -> dict[str, Json]:

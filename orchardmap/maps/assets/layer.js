@@ -347,7 +347,7 @@
       const fits = Math.min(grown, Math.max(beside, over));
       const at = { block, x: block.at.x * view.scale - view.x, y: block.at.y * view.scale - view.y };
       if (fits < Math.max(9, 0.4 * grown)) {
-        const radius = Math.max(5, Math.min(grown, Math.max(0.26 * Math.min(wide, high), grown * 0.42)));
+        const radius = Math.max(4, Math.min(grown, 0.38 * Math.min(wide, high)));
         return { ...at, radius, ...this.wordsOf(facts, radius) };
       }
       const it = { ...at, radius: fits, ...words };

@@ -3,6 +3,7 @@
   "use strict";
   const OM = (window.orchardMap = window.orchardMap || {});
   const POLL_MS = 2000;
+  const TRIES = 3;
 
   /** The runs of one row in a block's state. */
   OM.runsOf = (block, number) => (block.runs && block.runs.get(number)) || [];
@@ -121,7 +122,7 @@
         this.canvasLayer.schedule();
       } catch (problem) {
         block.failed = true;
-        this.say(`${block.facts.code}: ${problem.message}`);
+        this.missed(block, problem);
       } finally {
         block.shapeAsked = false;
       }
@@ -136,8 +137,25 @@
         if (`${this.day} ${block.marks}` !== key) { block.stateAsked = ""; this.canvasLayer.schedule(); return; }
         this.takeState(block, state, key);
       } catch (problem) {
-        this.say(`${block.facts.code}: ${problem.message}`);
+        this.missed(block, problem);
       }
+    }
+
+    // Said in words; asked for again when the service answers, but not for ever.
+    missed(block, problem) {
+      block.misses = (block.misses || 0) + 1;
+      this.isSilent = block.misses <= TRIES;
+      this.say(`${block.facts.code}: ${problem.message}`);
+    }
+
+    askAgain() {
+      this.isSilent = false;
+      this.say("");
+      for (const block of this.list) {
+        block.failed = false;
+        if (block.stateKey !== block.stateAsked) block.stateAsked = "";
+      }
+      this.canvasLayer.schedule();
     }
 
     takeState(block, state, key) {
@@ -205,7 +223,7 @@
         if (this.page.visibilityState === "visible") {
           try {
             await this.catchUp();
-            if (this.isSilent) { this.isSilent = false; this.say(""); }
+            if (this.isSilent) this.askAgain();
           } catch (problem) {
             this.isSilent = true;
             this.say(`No fresh figures just now; trying again. ${problem.message}`);

@@ -33,6 +33,7 @@ def upgrade() -> None:
         ),
         sa.Column("pruned", sa.Integer(), nullable=False),
         sa.Column("overlap", sa.Integer(), nullable=False),
+        sa.Column("done", sa.Boolean(), nullable=False),
         sa.PrimaryKeyConstraint("season_id", "block_id", "row", name=op.f("pk_row_states")),
         comment="a cache of the log: thrown away and rebuilt at will",
     )
@@ -122,8 +123,9 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("farm_id", "id", "content_hash", name=op.f("pk_marks")),
     )
     op.create_index(
-        "ix_marks_block_id_season_id_row", "marks", ["block_id", "season_id", "row"], unique=False
+        "ix_marks_season_id_block_id_row", "marks", ["season_id", "block_id", "row"], unique=False
     )
+    op.create_index("ix_marks_season_id_day", "marks", ["season_id", "day"], unique=False)
     op.create_table(
         "seasons",
         sa.Column("id", sa.Uuid(as_uuid=False), nullable=False),
@@ -229,6 +231,13 @@ def upgrade() -> None:
         sa.Column("end_offset_m", sa.Float(precision=53), nullable=False),
         sa.Column("part_positions", sa.JSON(), nullable=False),
         sa.Column("counted_positions", sa.Integer(), nullable=True),
+        sa.Column(
+            "positions",
+            sa.Integer(),
+            nullable=False,
+            comment="the counted number where there is one, else the rule's",
+        ),
+        sa.Column("trees", sa.Integer(), nullable=False, comment="positions less blanks and pollinizers"),
         sa.Column("west", sa.Float(precision=53), nullable=False),
         sa.Column("south", sa.Float(precision=53), nullable=False),
         sa.Column("east", sa.Float(precision=53), nullable=False),

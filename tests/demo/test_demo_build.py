@@ -1,0 +1,117 @@
+"""The demo through the use cases into a real SQLite store: everything taken, figures as ordered."""
+
+import time
+from collections import Counter
+from contextlib import closing
+from datetime import date, datetime
+
+import pytest
+
+from orchardmap.demo.build import DemoTruth, build_demo
+from orchardmap.demo.season import ZONE
+from orchardmap.errors import ConflictError
+from orchardmap.store import farm as farm_store
+from orchardmap.store import orchard
+from orchardmap.store.session import open_store, sqlite_url
+from orchardmap.usecases import reporting
+
+TODAY = date(2026, 11, 25)
+NOW = datetime(2026, 11, 25, 12, 30, tzinfo=ZONE)
+
+
+@pytest.fixture(scope="module")
+def built(tmp_path_factory):
+    with closing(open_store(sqlite_url(tmp_path_factory.mktemp("demo") / "demo.db"))) as store:
+        start = time.perf_counter()
+        truth = build_demo(store, today=TODAY, now=NOW)
+        print(f"demo built in {time.perf_counter() - start:.1f} s")  # noqa: T201 - a figure to read
+        yield store, truth
+
+
+def test_store_holds_a_farm_of_the_ordered_size(built):
+    store, truth = built
+    with store.read() as conn:
+        blocks = orchard.blocks(conn, truth.farm_id)
+        rows = [row for block in blocks for row in orchard.rows(conn, block.id)]
+    assert 28 <= len(blocks) <= 34
+    assert 1700 <= len(rows) <= 1900
+    assert sum(row.trees for row in rows) > 60_000
+    assert all(block.outline is not None and block.outline.is_valid for block in blocks)
+
+
+def test_store_holds_the_people(built):
+    store, truth = built
+    with store.read() as conn:
+        crews = farm_store.crews(conn, truth.farm_id)
+        people = farm_store.people(conn, truth.farm_id)
+        season = next(one for one in farm_store.seasons(conn, truth.farm_id) if one.id == truth.season_id)
+    assert len(crews) == 6
+    roles = Counter(person.role for person in people)
+    assert (roles["manager"], roles["adviser"], roles["auditor"], roles["foreman"]) == (1, 1, 2, 6)
+    assert all(person.crew_id for person in people if person.role in {"foreman", "worker"})
+    assert season.opens_on < TODAY < season.must_finish_on
+
+
+def test_nothing_is_recorded_after_now(built):
+    _, truth = built
+    record = truth.record
+    assert max(one.device_at for one in record.marks) <= NOW
+    assert {mark.day for mark in record.marks} >= {TODAY}  # the crews are out this morning
+
+
+def test_every_crew_is_at_work_and_about_1500_trees_were_checked(built):
+    _, truth = built
+    assert {mark.crew_id for mark in truth.record.standing} == set(truth.crew_ids.values())
+    assert 1300 <= len(truth.record.checks) <= 1700
+
+
+def test_the_closure_holds_now_on_a_block_nobody_entered(built):
+    store, truth = built
+    with store.read() as conn:
+        closures = orchard.closures(conn, list(truth.block_ids.values()))
+    assert [one.block_id for one in closures] == [truth.closure.block_id]
+    assert closures[0].holds(NOW)
+    assert truth.closure.block_id not in {mark.block_id for mark in truth.record.marks}
+
+
+def test_a_second_demo_in_the_same_store_is_refused(built):
+    store, _ = built
+    with pytest.raises(ConflictError):
+        build_demo(store, today=TODAY, now=NOW)
+
+
+def test_same_seed_in_another_store_gives_the_same_records(built, tmp_path):
+    _, truth = built
+    with closing(open_store(sqlite_url(tmp_path / "again.db"))) as store:
+        again = build_demo(store, today=TODAY, now=NOW)
+    assert as_told(again) == as_told(truth)
+
+
+def as_told(truth: DemoTruth) -> tuple[list[tuple[object, ...]], ...]:
+    """Records with block and crew by the name people know: ids that the use cases make are new each time."""
+    code = {block_id: code for code, block_id in truth.block_ids.items()}
+    crew = {crew_id: name for name, crew_id in truth.crew_ids.items()}
+    record = truth.record
+    return (
+        [(m.id, code[m.block_id], m.row, m.first, m.last, crew[m.crew_id], m.day) for m in record.marks],
+        [(w.id, w.mark_id, w.device_at, w.reason) for w in record.withdrawals],
+        [(c.id, code[c.block_id], c.row, c.position, c.verdict, c.drawn, c.note) for c in record.checks],
+        [
+            (code[p.block_id], p.first_row, p.last_row, p.first_position, p.last_position)
+            for p in record.patches
+        ],
+    )
+
+
+def test_overview_shows_half_the_trees_one_overlap_and_nothing_set_aside(built):
+    store, truth = built
+    seen = reporting.overview(store, truth.farm_id, day=None, now=NOW)
+    told = truth.overlap
+    assert 0.4 <= seen["figures"]["share"] <= 0.6
+    assert seen["figures"]["set_aside"] == 0
+    with_overlap = {block["id"]: block["overlap"] for block in seen["blocks"] if block["overlap"]}
+    with store.read() as conn:
+        row = next(row for row in orchard.rows(conn, told.block_id) if row.number == told.row)
+    living = set(range(told.first, told.last + 1)) - row.blanks - row.pollinizers
+    assert with_overlap == {told.block_id: len(living)}
+    assert [block["id"] for block in seen["blocks"] if block["closed"]] == [truth.closure.block_id]
