@@ -90,7 +90,7 @@ def _column(values: "np.ndarray[Any, Any]") -> list[Any]:
 
 
 def _read(
-    path: str, layer: int, encoding: str | None, most: int
+    path: str, layer: int, *, encoding: str | None, most: int
 ) -> tuple[dict[str, Any], list[bytes | None]]:
     import pyogrio
     import pyogrio.raw
@@ -136,7 +136,7 @@ def answer_for(order: dict[str, Any], folder: Path) -> dict[str, Any]:
     if wanted is None or not 0 <= wanted < len(layers):
         return answer
     path, place, encoding, _ = layers[wanted]
-    told, shapes = _read(path, place, encoding, order["most"])
+    told, shapes = _read(path, place, encoding=encoding, most=order["most"])
     answer.update(told)
     answer["sizes"] = [-1 if shape is None else len(shape) for shape in shapes]
     (folder / "geometry.bin").write_bytes(b"".join(shape for shape in shapes if shape))

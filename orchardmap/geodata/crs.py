@@ -249,8 +249,9 @@ def lonlat_deg(shift: Shift, xy: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.column_stack([lon, lat])
 
 
-def in_area_of_use(text: str, x: float, y: float) -> bool | None:
+def in_area_of_use(text: str, xy: tuple[float, float]) -> bool | None:
     """Tell whether a place lies in the area its coordinate system is made for; None when the system names none."""
+    x, y = xy
     crs = known_crs(text)
     area = crs.area_of_use if crs is not None else None
     if crs is None or area is None:
@@ -271,7 +272,7 @@ def crs_choices(x: float, y: float) -> tuple[Choice, ...]:
     if abs(x) <= 180 and abs(y) <= 90:
         return (Choice(_WGS84, f"WGS 84: longitude {x:.4f}, latitude {y:.4f}"),)
     for text in _OFFERED:
-        if in_area_of_use(text, x, y):
+        if in_area_of_use(text, (x, y)):
             crs = known_crs(text)
             lon, lat = _group(crs, None).transformers[0].transform(x, y) if crs is not None else (x, y)
             choices.append(Choice(text, f"{crs_name(text)}: longitude {lon:.3f}, latitude {lat:.3f}"))

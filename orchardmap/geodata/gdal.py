@@ -68,7 +68,7 @@ def _run(order: dict[str, Any], folder: Path) -> None:
                 os.killpg(process.pid, signal.SIGKILL)
 
 
-def _fault(answer: Mapping[str, Any], file_format: Format, folder: Path) -> ImportFileError:
+def _fault(answer: Mapping[str, Any], file_format: Format, *, folder: Path) -> ImportFileError:
     if answer.get("error") == "too_many":
         return ImportFileError(
             f"It holds {answer['count']:,} features; at most {MAX_FEATURES:,} are read.", where=file_format
@@ -86,7 +86,7 @@ def _fault(answer: Mapping[str, Any], file_format: Format, folder: Path) -> Impo
 
 
 def _asked(
-    order: dict[str, Any], stored: Sequence[Stored], file_format: Format
+    order: dict[str, Any], stored: Sequence[Stored], *, file_format: Format
 ) -> tuple[dict[str, Any], bytes]:
     """Return the child's answer about files, and the bytes of all geometries."""
     with tempfile.TemporaryDirectory(prefix="orchardmap-import-") as name:
@@ -103,7 +103,7 @@ def _asked(
             # killed by its limits, or by a fault in GDAL: that is what the child is for
             answer = {"error": "died"}
         if "error" in answer:
-            raise _fault(answer, file_format, folder)
+            raise _fault(answer, file_format, folder=folder)
         shapes = folder / "geometry.bin"
         return answer, shapes.read_bytes() if shapes.exists() else b""
 
@@ -114,8 +114,7 @@ def _raw_features(answer: Mapping[str, Any], blob: bytes) -> tuple[RawFeature, .
     wkb = [
         blob[end - size : end] if size > 0 else None for size, end in zip(sizes.tolist(), ends, strict=True)
     ]
-    with np.errstate(invalid="ignore"):  # NaN is found later, and said with its vertex
-        shapes = shapely.from_wkb(np.array(wkb, dtype=object), on_invalid="ignore")
+    shapes = shapely.from_wkb(np.array(wkb, dtype=object), on_invalid="ignore")
     fields = answer["fields"]
     rows = zip(*answer["columns"], strict=True) if fields else (() for _ in wkb)
     return tuple(
@@ -179,7 +178,7 @@ def read_binary(
         "layer": None,
         "most": MAX_FEATURES,
     }
-    answer, blob = _asked(order, stored, file_format)
+    answer, blob = _asked(order, stored, file_format=file_format)
     titles = _titles(answer, stored)
     if not titles:
         raise ImportFileError("It has no layer with outlines, lines or points.", where=file_format)
@@ -196,7 +195,7 @@ def read_binary(
                 where="layer",
                 todo=f"It has: {', '.join(titles)}.",
             )
-        answer, blob = _asked({**order, "layer": titles.index(layer)}, stored, file_format)
+        answer, blob = _asked({**order, "layer": titles.index(layer)}, stored, file_format=file_format)
     place = titles.index(layer) if layer in titles else 0
     crs = stored[place].prj if file_format == "Shapefile" else answer.get("crs")
     return RawFile(file_format, crs, _raw_features(answer, blob), titles, notes=notes)

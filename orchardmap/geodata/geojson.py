@@ -107,7 +107,7 @@ def _raw_feature(value: object, number: int) -> RawFeature:
     clean = clean_properties(properties)
     if value.get("geometry") is None:
         return RawFeature(number, None, clean, "has no geometry")
-    return raw_feature(number, clean, lambda: _geometry(value["geometry"]))
+    return raw_feature(number, clean, read=lambda: _geometry(value["geometry"]))
 
 
 def _named_crs(document: dict[str, object]) -> tuple[str | None, list[str]]:

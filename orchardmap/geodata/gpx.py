@@ -83,5 +83,5 @@ def read_gpx(data: bytes) -> RawFile:
         if number > MAX_FEATURES:
             raise ImportFileError(f"It has more than {MAX_FEATURES} points and tracks.", where="GPX")
         properties = clean_properties({name: child_text(element, name) for name in _TEXTS})
-        features.append(raw_feature(number, properties, functools.partial(_geometry, element, kind)))
+        features.append(raw_feature(number, properties, read=functools.partial(_geometry, element, kind)))
     return RawFile("GPX", "OGC:CRS84", tuple(features), axes_named=True)

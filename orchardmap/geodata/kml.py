@@ -102,7 +102,7 @@ def _raw_feature(placemark: Element, number: int) -> RawFeature:
     element = next(children(placemark, *_GEOMETRIES), None)
     if element is None:
         return RawFeature(number, None, properties, "has no geometry")
-    return raw_feature(number, properties, lambda: _geometry(element))
+    return raw_feature(number, properties, read=lambda: _geometry(element))
 
 
 def read_kml(data: bytes, *, file_format: Format = "KML") -> RawFile:

@@ -42,7 +42,8 @@ def _xy(located: Sequence[Piece]) -> NDArray[np.float64]:
     return shapely.get_coordinates([piece.geometry for piece in located])
 
 
-def _crs_question(raw: RawFile, x: float, y: float) -> Question:
+def _crs_question(raw: RawFile, middle: tuple[float, float]) -> Question:
+    x, y = middle
     if raw.crs is None:
         text = "The file does not say in which coordinate system it is. Which one?"
     elif known_crs(raw.crs) is None:
@@ -66,7 +67,7 @@ def _degree_question(raw: RawFile, middle: tuple[float, float], *, asked: bool) 
         if abs(x) <= 90 and abs(y) <= 360 and not asked:
             text = f"The latitudes would be beyond the pole ({y:.4f}). Are latitude and longitude swapped?"
             return _swap_question(text, needed=True)
-        return _crs_question(raw, x, y)
+        return _crs_question(raw, middle)
     unlikely = not _LEAST_LATITUDE_DEG <= abs(y) <= _GREATEST_LATITUDE_DEG
     likelier = _LEAST_LATITUDE_DEG <= abs(x) <= _GREATEST_LATITUDE_DEG
     if unlikely and likelier and not (asked or raw.axes_named):
@@ -81,9 +82,9 @@ def _degree_question(raw: RawFile, middle: tuple[float, float], *, asked: bool) 
 def _grid_question(crs: str, middle: tuple[float, float], *, asked: bool) -> tuple[Question | None, str]:
     """Return what is doubtful about coordinates of a projected system: a question, or a note."""
     x, y = middle
-    if in_area_of_use(crs, x, y) is not False:
+    if in_area_of_use(crs, (x, y)) is not False:
         return None, ""
-    if not asked and in_area_of_use(crs, y, x):
+    if not asked and in_area_of_use(crs, (y, x)):
         text = f"As the file stands it lies outside the area of {crs_name(crs)}; with the axes swapped it lies inside. Swap them?"
         return _swap_question(text, needed=True), ""
     return (
@@ -134,7 +135,7 @@ def placed(raw: RawFile, located: Sequence[Piece], *, answers: Answers) -> Place
     middle = _middle(xy)
     known = known_crs(crs) if crs else None
     if crs is None or known is None:
-        return Placed(None, None, (_crs_question(raw, *middle),), ())
+        return Placed(None, None, (_crs_question(raw, middle),), ())
     asked = answers.swap_axes is not None
     note = ""
     if known.is_geographic:

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Mapping, Sequence
 
-import numpy as np
 import shapely
 from shapely.geometry import (
     GeometryCollection,
@@ -23,7 +22,9 @@ class UnreadableError(Exception):
     """One geometry cannot be read; the sentence says why. Never leaves a reader."""
 
 
-def raw_feature(number: int, properties: Mapping[str, Value], read: Callable[[], BaseGeometry]) -> RawFeature:
+def raw_feature(
+    number: int, properties: Mapping[str, Value], *, read: Callable[[], BaseGeometry]
+) -> RawFeature:
     """Return a feature with its geometry, or with why there is none.
 
     Parameters
@@ -40,8 +41,7 @@ def raw_feature(number: int, properties: Mapping[str, Value], read: Callable[[],
     RawFeature
     """
     try:
-        with np.errstate(invalid="ignore"):  # NaN is found later, and said with its vertex
-            return RawFeature(number, read(), properties)
+        return RawFeature(number, read(), properties)
     except UnreadableError as fault:
         return RawFeature(number, None, properties, str(fault))
     except (ValueError, shapely.errors.GEOSException) as fault:

@@ -3,6 +3,9 @@
 from collections import Counter
 from collections.abc import Sequence
 
+import numpy as np
+import shapely
+
 from orchardmap.errors import ImportFileError
 from orchardmap.geodata.features import features
 from orchardmap.geodata.gdal import Stored, read_binary
@@ -16,8 +19,6 @@ from orchardmap.geodata.shapefile import geodatabase, shapefiles
 from orchardmap.geodata.sniff import Sniffed, sniffed
 from orchardmap.geodata.table import read_table
 from orchardmap.geodata.text import clean_text
-
-import shapely  # isort: skip
 
 
 def _raw(found: Sniffed, answers: Answers) -> RawFile:
@@ -121,7 +122,9 @@ def read_file(data: bytes, *, filename: str, answers: Answers | None = None) -> 
     """
     shown = clean_text(filename.replace("\\", "/").rsplit("/", 1)[-1], limit=100) or "file"
     try:
-        return _preview(data, answers or Answers())
+        # numbers that are none are found and said with their vertex; numpy need not warn of them too
+        with np.errstate(all="ignore"):
+            return _preview(data, answers or Answers())
     except ImportFileError as fault:
         where = f"{shown}, {fault.where}" if fault.where else shown
         raise ImportFileError(fault.what, where=where, todo=fault.todo) from fault

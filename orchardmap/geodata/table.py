@@ -200,7 +200,7 @@ def _raw_features(
             comma_is_decimal=comma_is_decimal,
             systems=systems,
         )
-        features.append(raw_feature(number, properties, read))
+        features.append(raw_feature(number, properties, read=read))
     return tuple(features), systems
 
 

@@ -145,7 +145,7 @@
     // Shapes are asked for as blocks come into view and are large enough for an outline to say something.
     ask(block, view, inView) {
       const high = Math.max(block.box[2] - block.box[0], block.box[3] - block.box[1]) * view.scale;
-      if (!block.shape && high >= OUTLINE_PX && (inView <= OUTLINES_AT_MOST || high >= 140)) this.app.wantShape(block);
+      if (!block.shape && high >= OUTLINE_PX && (!this.app.source.isLive || inView <= OUTLINES_AT_MOST || high >= 140)) this.app.wantShape(block);
       if (this.isNear(block, view)) this.app.wantState(block);
     },
 

@@ -1,0 +1,48 @@
+"""Fixtures that several folders use: stores on both engines."""
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+from postgis import Cluster
+
+from orchardmap.store.session import Store, open_store, sqlite_url
+
+# shrinking a failure must not eat CI's time; the example that failed is printed either way
+settings.register_profile("suite", deadline=None, max_examples=60, print_blob=True)
+settings.load_profile("suite")
+
+
+@pytest.fixture(scope="session")
+def cluster() -> Iterator[Cluster]:
+    """One PostgreSQL for all tests; a missing one fails them, it does not skip them."""
+    try:
+        made = Cluster("-c fsync=on -c full_page_writes=on -c synchronous_commit=on")
+    except RuntimeError as error:
+        pytest.fail(str(error))
+    yield made
+    made.close()
+
+
+@pytest.fixture(params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
+def store_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+    """The address of an empty database, on each engine in turn."""
+    if request.param == "sqlite":
+        return sqlite_url(tmp_path / "store.sqlite")
+    return str(request.getfixturevalue("cluster").new_database())
+
+
+@pytest.fixture
+def store(store_url: str) -> Iterator[Store]:
+    """An open store without any farm, on each engine in turn."""
+    made = open_store(store_url)
+    yield made
+    made.close()
+
+
+@pytest.fixture
+def python() -> str:
+    """The interpreter that the tests run in."""
+    return sys.executable

@@ -1,0 +1,67 @@
+"""The legend: its colours can be told apart by everybody, its forms without colour, its words are the glossary's."""
+
+import itertools
+import json
+from xml.etree import ElementTree
+
+import numpy as np
+import pytest
+
+from colour_sight import SIGHTS, ciecam02, contrast, distance
+from orchardmap.maps import legend, signs
+
+
+def test_ciecam02_published_case():
+    # Luo and Li 2013, table of worked examples, case 1 (also Fairchild, Color Appearance Models, table 16.4)
+    seen = ciecam02(np.array([19.01, 20.0, 21.78]), np.array([95.05, 100.0, 108.88]), la=318.31, yb=20)
+    assert seen["J"] == pytest.approx(41.73, abs=0.01)
+    assert seen["C"] == pytest.approx(0.1047, abs=0.0002)
+    assert seen["M"] == pytest.approx(0.1088, abs=0.0002)
+    assert seen["h"] == pytest.approx(219.05, abs=0.01)
+
+
+@pytest.mark.parametrize("sight", SIGHTS)
+def test_palette_every_pair_is_told_apart(sight):
+    colours = {"paper": signs.PAPER, "ink": signs.INK, **signs.MEANING_COLOURS}
+    near = {
+        (a, b): round(distance(colours[a], colours[b], sight), 1)
+        for a, b in itertools.combinations(colours, 2)
+        if distance(colours[a], colours[b], sight) < 16
+    }
+    assert not near
+
+
+def test_palette_stands_out_from_both_grounds():
+    # WCAG 2.2 success criterion 1.4.11: 3:1 for graphics; 1.4.3: 4.5:1 for text
+    for ground in (signs.PAPER, signs.SHEET):
+        assert min(contrast(colour, ground) for colour in signs.MEANING_COLOURS.values()) >= 3
+        assert contrast(signs.INK, ground) >= 4.5
+
+
+def test_lines_differ_in_form_not_only_in_colour():
+    assert len({line.form for line in signs.LINES}) == len(signs.LINES)
+    drawn = {glyph.key: (glyph.outline, glyph.filled, glyph.strokes) for glyph in (*signs.BUDS, *signs.PITHS)}
+    assert len(set(drawn.values())) == len(drawn)
+
+
+def test_as_json_carries_every_sign_and_is_plain_data():
+    data = json.loads(json.dumps(legend.as_json()))
+    assert set(data["lines"]) == {"to_prune", "pruned", "overlap", "again", "closed"}
+    assert data["kinds"] == {"0": "to_prune", "1": "pruned", "2": "overlap", "3": "again"}
+    assert set(data["buds"]) == {"meets", "minor", "faulty"}
+    assert set(data["piths"]) == {"accepted", "send_back", "too_few"}
+
+
+def test_legend_svg_is_well_formed_and_says_every_word():
+    text = legend.legend_svg()
+    ElementTree.fromstring(text)
+    for sign in (*signs.LINES, *signs.BUDS, *signs.PITHS, *signs.PLACES):
+        assert sign.words in text
+
+
+def test_legend_html_needs_no_inline_style_or_script():
+    text = legend.legend_html()
+    ElementTree.fromstring(f"<div>{text}</div>")
+    assert "style=" not in text
+    assert "<script" not in text
+    assert " on" not in text.replace(" one", "")
