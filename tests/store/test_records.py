@@ -83,7 +83,12 @@ def test_every_reason_sets_the_record_aside_and_keeps_it(store):
     farm = small_farm(store)
     other = small_farm(store, "Next Door")
     planting.close_block(
-        store, block_id=farm.blocks[1].id, starts_at=NOW - timedelta(hours=2), ends_at=NOW + timedelta(hours=2), reason="spray re-entry", now=NOW
+        store,
+        block_id=farm.blocks[1].id,
+        starts_at=NOW - timedelta(hours=2),
+        ends_at=NOW + timedelta(hours=2),
+        reason="spray re-entry",
+        now=NOW,
     )
     cases = {
         "unknown_season": farm.mark(season_id=NOBODY),
@@ -100,7 +105,9 @@ def test_every_reason_sets_the_record_aside_and_keeps_it(store):
     receipts = record(store, farm, *cases.values(), foreign_block, farm.mark(2))
     assert [r.outcome for r in receipts] == ["set_aside"] * 10 + ["taken"]
     with store.read() as conn:
-        kept = {m.id: m.set_aside for m in log.records_by_id(conn, "mark", farm.farm.id, [r.id for r in receipts])}
+        kept = {
+            m.id: m.set_aside for m in log.records_by_id(conn, "mark", farm.farm.id, [r.id for r in receipts])
+        }
         assert log.set_aside_counts(conn, farm.farm.id)["mark"] == 10
     assert {reason: kept[mark.id] for reason, mark in cases.items()} == {reason: reason for reason in cases}
     # another farm's block looks like one that does not exist
@@ -112,7 +119,14 @@ def test_every_reason_sets_the_record_aside_and_keeps_it(store):
 def test_closure_takes_work_done_before_it_and_after_it(store):
     farm = small_farm(store)
     starts, ends = NOW - timedelta(hours=3), NOW - timedelta(hours=1)
-    planting.close_block(store, block_id=farm.blocks[0].id, starts_at=starts, ends_at=ends, reason="felling", now=starts - timedelta(hours=1))
+    planting.close_block(
+        store,
+        block_id=farm.blocks[0].id,
+        starts_at=starts,
+        ends_at=ends,
+        reason="felling",
+        now=starts - timedelta(hours=1),
+    )
     moments = [starts - timedelta(minutes=1), starts, ends - timedelta(minutes=1), ends]
     receipts = record(store, farm, *(farm.mark(row, device_at=at) for row, at in enumerate(moments, 1)))
     assert [r.outcome for r in receipts] == ["taken", "set_aside", "set_aside", "taken"]
@@ -145,7 +159,14 @@ def test_as_of_a_day_counts_only_work_of_that_day_and_earlier(store):
     farm = small_farm(store)
     days = [TODAY - timedelta(days=n) for n in (9, 5, 0)]
     at = [NOW - timedelta(days=n) for n in (9, 5, 0)]
-    record(store, farm, *(farm.mark(row, day=day, device_at=moment) for row, (day, moment) in enumerate(zip(days, at, strict=True), 1)))
+    record(
+        store,
+        farm,
+        *(
+            farm.mark(row, day=day, device_at=moment)
+            for row, (day, moment) in enumerate(zip(days, at, strict=True), 1)
+        ),
+    )
     counted = [
         reporting.overview(store, farm.farm.id, day=day, now=NOW)["figures"]["rows_done"]
         for day in (days[0] - timedelta(days=1), days[0], days[1], days[1] + timedelta(days=1), None)
@@ -169,7 +190,13 @@ def test_row_counted_shorter_hides_marked_trees_and_counted_longer_brings_them_b
 def test_check_counts_once_per_tree_and_one_on_a_blank_is_set_aside(store):
     farm = small_farm(store)
     planting.count_row(store, block_id=farm.blocks[0].id, row=1, blanks=(7,))
-    found = [farm.check(1, 1), farm.check(1, 1, verdict="faulty"), farm.check(1, 7), farm.check(2, 5, verdict="minor"), farm.check(1, 999)]
+    found = [
+        farm.check(1, 1),
+        farm.check(1, 1, verdict="faulty"),
+        farm.check(1, 7),
+        farm.check(2, 5, verdict="minor"),
+        farm.check(1, 999),
+    ]
     receipts = recording.record_checks(store, farm_id=farm.farm.id, checks=found, sent_at=NOW, now=NOW)
     assert [r.outcome for r in receipts] == ["taken", "taken", "set_aside", "taken", "set_aside"]
     figures = reporting.overview(store, farm.farm.id, day=None, now=NOW)["figures"]
@@ -178,7 +205,14 @@ def test_check_counts_once_per_tree_and_one_on_a_blank_is_set_aside(store):
 
 # one row, few crews, short stretches, twins and repeats: collisions are the rule here, not the exception
 operations = st.lists(
-    st.tuples(st.sampled_from("mmmwt"), st.integers(0, 5), st.integers(1, 3), st.integers(1, 12), st.integers(0, 6), st.integers(0, 2)),
+    st.tuples(
+        st.sampled_from("mmmwt"),
+        st.integers(0, 5),
+        st.integers(1, 3),
+        st.integers(1, 12),
+        st.integers(0, 6),
+        st.integers(0, 2),
+    ),
     max_size=14,
 )
 

@@ -29,7 +29,19 @@ class Cluster:
         with socket.socket() as free:
             free.bind(("127.0.0.1", 0))
             self.port = free.getsockname()[1]
-        self._run("initdb", "-D", str(self._data), "-U", "orchard", "-A", "trust", "-E", "UTF8", "--locale=C.UTF-8", "--no-sync")
+        self._run(
+            "initdb",
+            "-D",
+            str(self._data),
+            "-U",
+            "orchard",
+            "-A",
+            "trust",
+            "-E",
+            "UTF8",
+            "--locale=C.UTF-8",
+            "--no-sync",
+        )
         self.start(options)
         with psycopg.connect(self.url("postgres"), autocommit=True) as conn:
             conn.execute("CREATE DATABASE with_postgis")
@@ -49,7 +61,9 @@ class Cluster:
     def start(self, options: str = "") -> None:
         """Start the server and wait until it answers."""
         where = f"-p {self.port} -k {self._folder} -c listen_addresses=127.0.0.1 {options}"
-        self._run("pg_ctl", "-D", str(self._data), "-l", str(self._folder / "log"), "-w", "-o", where, "start")
+        self._run(
+            "pg_ctl", "-D", str(self._data), "-l", str(self._folder / "log"), "-w", "-o", where, "start"
+        )
 
     def stop(self, mode: str = "fast") -> None:
         """Stop the server; ``immediate`` is as good as pulling its plug."""

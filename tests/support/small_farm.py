@@ -17,9 +17,12 @@ from orchardmap.usecases.planting import BlockPlan, new_id
 NOW = datetime(2026, 1, 20, 15, 0, tzinfo=UTC)
 TODAY = date(2026, 1, 20)
 # 100 m x 200 m about 11.3 E 46.5 N: case O1 of the published geometry checks
-OUTLINE = Polygon(
-    [(11.30065135, 46.4991004), (11.30065137, 46.50089959), (11.29934863, 46.50089959), (11.29934865, 46.4991004)]
-)
+OUTLINE = Polygon([
+    (11.30065135, 46.4991004),
+    (11.30065137, 46.50089959),
+    (11.29934863, 46.50089959),
+    (11.29934865, 46.4991004),
+])
 PLANTING = Planting(0.0, 4.0, 1.9, 1.0, 2.5)
 ROWS, POSITIONS = 25, 105
 
@@ -34,17 +37,40 @@ class SmallFarm:
     crews: tuple[Crew, Crew, Crew]
     auditor: Person
 
-    def mark(self, row: int = 1, first: int = 1, last: int = POSITIONS, *, crew: int = 0, **changes: object) -> Mark:
+    def mark(
+        self, row: int = 1, first: int = 1, last: int = POSITIONS, *, crew: int = 0, **changes: object
+    ) -> Mark:
         """A mark of block 0 made today."""
         made = Mark(
-            new_id(), self.season.id, self.blocks[0].id, row, first, last, self.crews[crew].id, TODAY, "ladder", None, "tablet", NOW
+            new_id(),
+            self.season.id,
+            self.blocks[0].id,
+            row,
+            first,
+            last,
+            self.crews[crew].id,
+            TODAY,
+            "ladder",
+            None,
+            "tablet",
+            NOW,
         )
         return replace(made, **changes)  # type: ignore[arg-type]
 
     def check(self, row: int = 1, position: int = 1, **changes: object) -> Check:
         """A check of block 0 made today."""
         made = Check(
-            new_id(), self.season.id, self.blocks[0].id, row, position, self.auditor.id, TODAY, "meets", True, "tablet", NOW
+            new_id(),
+            self.season.id,
+            self.blocks[0].id,
+            row,
+            position,
+            self.auditor.id,
+            TODAY,
+            "meets",
+            True,
+            "tablet",
+            NOW,
         )
         return replace(made, **changes)  # type: ignore[arg-type]
 
@@ -59,7 +85,11 @@ def small_farm(store: Store, name: str = "Small Farm") -> SmallFarm:
     farm = planting.create_farm(store, name=name, time_zone="Europe/Rome", now=NOW)
     variety = planting.add_variety(store, farm_id=farm.id, name="Irish Peach", habit="tip")
     season = planting.add_season(
-        store, farm_id=farm.id, name="2025/26", opens_on=TODAY - timedelta(days=50), must_finish_on=TODAY + timedelta(days=50)
+        store,
+        farm_id=farm.id,
+        name="2025/26",
+        opens_on=TODAY - timedelta(days=50),
+        must_finish_on=TODAY + timedelta(days=50),
     )
     crews = tuple(planting.add_crew(store, farm_id=farm.id, name=f"Crew {letter}") for letter in "ABC")
     auditor = planting.add_person(store, farm_id=farm.id, name="Auditor", role="auditor")

@@ -1,0 +1,69 @@
+"""The real service as a process of its own."""
+
+import os
+import re
+import signal
+import subprocess
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+
+class Server:
+    """`orchardmap serve` on a free port; ready when made."""
+
+    def __init__(self, database_url: str) -> None:
+        environment = {k: v for k, v in os.environ.items() if not k.startswith("ORCHARDMAP_")} | {
+            "PYTHONUNBUFFERED": "1"
+        }
+        command = [sys.executable, "-m", "orchardmap", "serve", "--database", database_url, "--port", "0"]
+        self.process = subprocess.Popen(
+            command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=environment
+        )
+        self.said: list[str] = []
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            self.said.append(line)
+            found = re.search(r"ready at (http://[^/\s]+)", line)
+            if found:
+                self.address = found.group(1)
+                break
+        else:
+            raise RuntimeError("the service did not start: " + "".join(self.said))
+        # its output must be read on, or a full pipe would stop it
+        self._reader = threading.Thread(target=self._read_on, daemon=True)
+        self._reader.start()
+
+    def _read_on(self) -> None:
+        assert self.process.stdout is not None
+        for line in self.process.stdout:
+            self.said.append(line)
+
+    def kill(self) -> None:
+        """Kill it as a power cut would, as far as a process can tell."""
+        self.process.send_signal(signal.SIGKILL)
+        self._ended()
+
+    def stop(self) -> int:
+        """Ask it to stop and return its exit code."""
+        self.process.send_signal(signal.SIGTERM)
+        return self._ended()
+
+    def _ended(self) -> int:
+        code = self.process.wait(timeout=20)
+        self._reader.join(timeout=20)
+        assert self.process.stdout is not None
+        self.process.stdout.close()
+        return code
+
+
+@contextmanager
+def served(database_url: str) -> Iterator[Server]:
+    """Serve a database for the length of a ``with`` block."""
+    server = Server(database_url)
+    try:
+        yield server
+    finally:
+        if server.process.poll() is None:
+            server.stop()

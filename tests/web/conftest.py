@@ -1,0 +1,313 @@
+"""A real Chromium on a tablet, and the real service as a process of its own on a fresh SQLite file."""
+
+import json
+import os
+import re
+import shutil
+import signal
+import subprocess
+import sys
+import threading
+import urllib.error
+import urllib.request
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+ROOT = Path(__file__).resolve().parents[2]
+WEB = ROOT / "web"
+AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+WATCH = """
+window.__ran = []; window.__violations = [];
+document.addEventListener("securitypolicyviolation", (event) => window.__violations.push(event.violatedDirective));
+"""
+
+
+@pytest.fixture(scope="session")
+def base_url() -> None:
+    """No base address: pytest-base-url's own fixture warns under pytest 9, and warnings are errors here."""
+
+
+@pytest.fixture(scope="session")
+def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[str, Any]:
+    """The system's Chromium; a missing one fails the test, it does not skip it."""
+    found = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+    if found is None:
+        pytest.fail("Chromium is missing: apt-get install chromium")
+    quiet = [
+        "--disable-gpu",
+        "--disable-quic",
+        "--no-first-run",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+    ]
+    return {**browser_type_launch_args, "executable_path": found, "chromium_sandbox": False, "args": quiet}
+
+
+@pytest.fixture(scope="session")
+def browser_context_args(browser_context_args: dict[str, Any]) -> dict[str, Any]:
+    """A tablet in landscape, with touch."""
+    size = {"width": 1280, "height": 800}
+    return {**browser_context_args, "viewport": size, "has_touch": True, "locale": "en-GB"}
+
+
+@pytest.fixture(scope="session")
+def front_end() -> Path:
+    """The built front end; an old or missing one fails, so that no test passes on yesterday's pages."""
+    built = WEB / "dist" / "index.html"
+    sources = [*WEB.glob("src/**/*"), WEB / "index.html", WEB / "vite.config.ts", WEB / "package-lock.json"]
+    newest = max(path.stat().st_mtime for path in sources if path.is_file())
+    if not built.is_file() or built.stat().st_mtime < newest:
+        pytest.fail("web/dist is missing or older than its sources: cd web && npm ci && npm run build")
+    return built.parent
+
+
+class Service:
+    """The service as a process, and plain calls to it for what a test does not do by hand."""
+
+    def __init__(self, database: Path, web_dir: Path) -> None:
+        self.database = database
+        self.web_dir = web_dir
+        self.port = 0
+        self.process: subprocess.Popen[str] | None = None
+        self.said: list[str] = []
+        self.listener: threading.Thread | None = None
+
+    @property
+    def address(self) -> str:
+        """Where it listens."""
+        return f"http://127.0.0.1:{self.port}"
+
+    def start(self) -> None:
+        """Start it (again, on the same port and file) and wait until it says that it is ready."""
+        command = [sys.executable, "-m", "orchardmap", "serve", "--database", f"sqlite:///{self.database}"]
+        environment = os.environ | {
+            "PYTHONPATH": os.pathsep.join([str(ROOT), str(ROOT / "api")]),
+            "ORCHARDMAP_WEB_DIR": str(self.web_dir),
+        }
+        process = subprocess.Popen(
+            [*command, "--port", str(self.port)],
+            cwd=self.database.parent,
+            env=environment,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+        )
+        self.process = process
+        assert process.stdout is not None
+        for line in process.stdout:
+            self.said.append(line)
+            ready = re.search(r"ready at http://[^:]+:(\d+)", line)
+            if ready:
+                self.port = int(ready[1])
+                break
+        else:
+            pytest.fail("The service did not start:\n" + "".join(self.said))
+        self.listener = threading.Thread(target=self._drain, args=(process,), daemon=True)
+        self.listener.start()
+
+    def _drain(self, process: "subprocess.Popen[str]") -> None:
+        assert process.stdout is not None
+        self.said.extend(process.stdout)
+
+    def kill(self) -> None:
+        """Kill it without a word (SIGKILL)."""
+        assert self.process is not None
+        self.process.send_signal(signal.SIGKILL)
+        self.process.wait(timeout=10)
+        self._close()
+
+    def stop(self) -> None:
+        """Stop it in good order."""
+        if self.process is not None and self.process.poll() is None:
+            self.process.terminate()
+            self.process.wait(timeout=20)
+        self._close()
+
+    def _close(self) -> None:
+        if self.listener is not None:
+            self.listener.join(timeout=10)
+        if self.process is not None and self.process.stdout is not None:
+            self.process.stdout.close()
+
+    def get(self, path: str) -> Any:
+        """Return the answer of a route."""
+        return self._answer(path, urllib.request.Request(f"{self.address}/api{path}"))
+
+    def post(self, path: str, body: dict[str, Any]) -> Any:
+        """Send a body and return the answer."""
+        request = urllib.request.Request(
+            f"{self.address}/api{path}",
+            json.dumps(body).encode(),
+            {"Content-Type": "application/json", "Origin": self.address},
+        )
+        return self._answer(path, request)
+
+    def upload(self, farm: str, name: str, data: bytes) -> Any:
+        """Hand a file in and return its preview."""
+        border = "orchardmap-test-border"
+        path = f"/farms/{farm}/imports"
+        head = f'--{border}\r\nContent-Disposition: form-data; name="file"; filename="{name}"\r\n\r\n'
+        request = urllib.request.Request(
+            f"{self.address}/api{path}",
+            head.encode() + data + f"\r\n--{border}--\r\n".encode(),
+            {"Content-Type": f"multipart/form-data; boundary={border}", "Origin": self.address},
+        )
+        return self._answer(path, request)
+
+    def _answer(self, path: str, request: urllib.request.Request) -> Any:
+        try:
+            with urllib.request.urlopen(request, timeout=60) as answer:
+                return json.load(answer)
+        except urllib.error.HTTPError as error:
+            said = error.read().decode()
+            error.close()
+            pytest.fail(f"{path} answered {error.code}: {said}\n" + "".join(self.said[-60:]))
+
+
+def running_service(folder: Path, web_dir: Path) -> Iterator[Service]:
+    """Yield a service with an empty database, and stop it afterwards."""
+    running = Service(folder / "orchard.sqlite", web_dir)
+    try:
+        running.start()
+        yield running
+    finally:
+        running.stop()
+
+
+@pytest.fixture(scope="session")
+def service(front_end: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Service]:
+    """The service that tests share; each works on a farm of its own."""
+    yield from running_service(tmp_path_factory.mktemp("service"), front_end)
+
+
+@pytest.fixture
+def own_service(front_end: Path, tmp_path: Path) -> Iterator[Service]:
+    """An empty service for one test: to begin from nothing, or to be killed."""
+    yield from running_service(tmp_path, front_end)
+
+
+@pytest.fixture
+def planted(service: Service, tablet: Page) -> dict[str, Any]:
+    """A planted farm of its own in the shared service; the tablet works for it."""
+    return planted_farm(service, tablet)
+
+
+@pytest.fixture
+def own_planted(own_service: Service, tablet: Page) -> dict[str, Any]:
+    """A planted farm in the test's own service."""
+    return planted_farm(own_service, tablet)
+
+
+def planted_farm(service: Service, tablet: Page) -> dict[str, Any]:
+    """Make a farm with a season, two crews, an auditor and one block of four rows with 26 positions each."""
+    farms = service.get("/farms")["farms"]
+    name = f"Quernstone Orchard {len(farms) + 1}"
+    service.post("/farms", {"name": name, "time_zone": "Europe/London"})
+    farm = next(one for one in service.get("/farms")["farms"] if one["name"] == name)
+    tablet.add_init_script(f"localStorage.setItem('orchardmap.farm', {json.dumps(farm['id'])})")
+    at = f"/farms/{farm['id']}"
+    today, year = farm["today"], int(farm["today"][:4])
+    season = {"name": "Winter", "opens_on": f"{year - 1}-09-01", "must_finish_on": f"{year + 1}-03-20"}
+    made = {
+        "farm": farm["id"],
+        "today": today,
+        "season": service.post(f"{at}/seasons", season)["id"],
+        "crews": [
+            service.post(f"{at}/crews", {"name": name, "method": "ladder"})["id"]
+            for name in ("Hollow", "Thorn")
+        ],
+        "auditor": service.post(f"{at}/people", {"name": "Ada Quern", "role": "auditor"})["id"],
+        "variety": service.post(f"{at}/varieties", {"name": "Ashmead's Kernel", "habit": "spur"})["id"],
+    }
+    # a rectangle on the equator, 20 m wide and 52 m long from south to north: one degree of longitude is 111,320 m
+    # there, one of latitude 110,574 m (WGS 84); rows run north, so 4 rows at 5 m and 26 positions at 2 m, give or
+    # take one for the rounding of the outline, which is why the test reads the counts from the service
+    east, north = 19.9 / 111_320, 51.9 / 110_574
+    ring = [[0, 0], [east, 0], [east, north], [0, north], [0, 0]]
+    outline = {
+        "type": "Feature",
+        "properties": {"name": "K1"},
+        "geometry": {"type": "Polygon", "coordinates": [ring]},
+    }
+    file = json.dumps({"type": "FeatureCollection", "features": [outline]}).encode()
+    preview = service.upload(farm["id"], "k1.geojson", file)
+    planting = {"bearing_deg": 0.0, "row_spacing_m": 5.0, "tree_spacing_m": 2.0, "first_row_offset_m": 2.0}
+    wish = {
+        "index": 0,
+        "code": "K1",
+        "name": "Kiln Piece",
+        "variety_id": made["variety"],
+        "planting": planting,
+    }
+    taken = service.post(f"/imports/{preview['token']}/take", {"blocks": [wish]})
+    made["block"] = taken["blocks"][0]["id"]
+    made["rows"] = {row["n"]: row["p"] for row in block_shape(service, made)["rows"]}
+    return made
+
+
+def block_shape(service: Service, made: dict[str, Any]) -> Any:
+    """Return the shape document of the planted block."""
+    blocks = service.get(f"/farms/{made['farm']}/overview?day={made['today']}")["blocks"]
+    version = next(block["shape_version"] for block in blocks if block["id"] == made["block"])
+    return service.get(f"/blocks/{made['block']}/shape?v={version}")
+
+
+@pytest.fixture
+def expected_trouble() -> list[str]:
+    """Parts of console lines that a test brings about on purpose, such as those of a stopped server."""
+    return []
+
+
+@pytest.fixture
+def tablet(page: Page, expected_trouble: list[str]) -> Iterator[Page]:
+    """A page that fails the test when its console speaks, a script breaks, or the content policy is broken."""
+    trouble: list[str] = []
+    page.add_init_script(WATCH)
+    page.on("pageerror", lambda error: trouble.append(f"script: {error}"))
+    page.on(
+        "console",
+        lambda told: trouble.append(f"console: {told.text}") if told.type in {"error", "warning"} else None,
+    )
+    page.set_default_timeout(15_000)
+    yield page
+    assert [one for one in trouble if not any(part in one for part in expected_trouble)] == []
+    assert page.evaluate("window.__violations ?? []") == []
+
+
+@pytest.fixture
+def axe_findings() -> Callable[..., list[str]]:
+    """Return a function that lists what axe finds wrong on a page; the frame with the map has its own tests."""
+    text = (WEB / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
+
+    def look(page: Page, *rules: str) -> list[str]:
+        # evaluated, not added as a script: the page's content policy forbids that, rightly
+        page.evaluate(f"{text}; void 0")
+        options: dict[str, Any] = {"runOnly": AXE_TAGS, "iframes": False}
+        if rules:
+            options = {"runOnly": {"type": "rule", "values": list(rules)}, "iframes": False}
+        found = page.evaluate("(options) => axe.run(document, options)", options)["violations"]
+        return [
+            f"{one['id']}: {node['target']} {node['failureSummary']}"
+            for one in found
+            for node in one["nodes"]
+        ]
+
+    return look
+
+
+@pytest.fixture
+def picture() -> Callable[[Page, str], None]:
+    """Return a function that keeps a picture where WEB_TEST_PICTURES names a folder, else does nothing."""
+    folder = os.environ.get("WEB_TEST_PICTURES", "")
+
+    def keep(page: Page, name: str) -> None:
+        if folder:
+            Path(folder).mkdir(parents=True, exist_ok=True)
+            page.screenshot(path=str(Path(folder) / f"{name}.png"))
+
+    return keep

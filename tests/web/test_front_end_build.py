@@ -1,0 +1,100 @@
+"""The build: size of the first load, no inline script or style, lock without addresses, and the packaging hook."""
+
+import gzip
+import importlib.util
+import json
+import re
+import shutil
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import pytest
+
+WEB = Path(__file__).resolve().parents[2] / "web"
+FIRST_LOAD_LIMIT_KB = 60.0
+
+
+def test_first_load_is_small(front_end: Path) -> None:
+    page = (front_end / "index.html").read_text("utf-8")
+    named = [front_end / path for path in re.findall(r'(?:src|href)="/app/([^"]+)"', page)]
+    sent = sum(len(gzip.compress(path.read_bytes())) for path in [front_end / "index.html", *named])
+    print(f"first load {sent / 1000:.1f} kB gz in {len(named) + 1} files")  # noqa: T201 - the figure is the point
+    assert len(named) >= 3
+    assert sent / 1000 < FIRST_LOAD_LIMIT_KB
+
+
+def test_page_has_nothing_inline_and_nothing_from_elsewhere(front_end: Path) -> None:
+    page = (front_end / "index.html").read_text("utf-8")
+    assert re.findall(r"<script(?![^>]*\ssrc=)", page) == []
+    assert re.findall(r"<style|\sstyle=|\son\w+=", page) == []
+    for file in front_end.rglob("*"):
+        if file.suffix in {".js", ".css", ".html"}:
+            text = file.read_text("utf-8").replace("http://www.w3.org/2000/svg", "")
+            assert re.findall(r"(?:https?:)?//[a-z0-9.-]+\.[a-z]{2,}/", text) == [], file.name
+            assert "eval(" not in text
+            assert "new Function" not in text
+
+
+def test_third_party_text_is_there(front_end: Path) -> None:
+    assert (front_end / "THIRD-PARTY.txt").read_text("utf-8").strip()
+
+
+def test_lock_names_no_address() -> None:
+    lock = json.loads((WEB / "package-lock.json").read_text("utf-8"))
+    packages = {name: about for name, about in lock["packages"].items() if name}
+    assert len(packages) > 20
+    assert [name for name, about in packages.items() if "resolved" in about] == []
+    assert [name for name, about in packages.items() if not about.get("integrity")] == []
+
+
+def hook_module() -> ModuleType:
+    spec = importlib.util.spec_from_file_location("web_build_hook", WEB / "hatch_build.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def told_by_hook(root: Path, *, target: str, version: str = "standard") -> dict[str, Any]:
+    hook = hook_module().WebBuildHook(str(root), {}, None, None, str(root), target)
+    told: dict[str, Any] = {"artifacts": [], "force_include": {}}
+    hook.initialize(version, told)
+    return told
+
+
+@pytest.fixture
+def unpacked(tmp_path: Path) -> Path:
+    """A source distribution, unpacked: it names itself and carries built pages."""
+    (tmp_path / "web" / "dist").mkdir(parents=True)
+    (tmp_path / "web" / "dist" / "index.html").write_text("<!doctype html>")
+    (tmp_path / "PKG-INFO").write_text("Name: orchardmap")
+    return tmp_path
+
+
+def test_hook_puts_the_pages_of_a_source_distribution_into_the_wheel_without_npm(
+    unpacked: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.delenv("ORCHARDMAP_SKIP_WEB", raising=False)
+    monkeypatch.setattr(shutil, "which", lambda _name: None)
+    dist = str(unpacked / "web" / "dist")
+    assert told_by_hook(unpacked, target="wheel")["force_include"] == {dist: "orchardmap_api/web"}
+
+
+def test_hook_says_what_to_do_when_npm_is_missing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.delenv("ORCHARDMAP_SKIP_WEB", raising=False)
+    monkeypatch.setattr(shutil, "which", lambda _name: None)
+    with pytest.raises(
+        RuntimeError, match=r"npm was not found\. Install Node\.js 20 or later, or set ORCHARDMAP_SKIP_WEB=1"
+    ):
+        told_by_hook(tmp_path, target="wheel")
+
+
+@pytest.mark.parametrize(("version", "skip"), [("editable", ""), ("standard", "1")])
+def test_hook_leaves_editable_and_skipped_builds_alone(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, version: str, skip: str
+) -> None:
+    monkeypatch.setenv("ORCHARDMAP_SKIP_WEB", skip)
+    monkeypatch.setattr(shutil, "which", lambda _name: None)
+    assert told_by_hook(tmp_path, target="wheel", version=version) == {"artifacts": [], "force_include": {}}

@@ -1,0 +1,113 @@
+"""Loading files by hand: what a file cannot say is asked, what cannot be read says why, nothing is half taken."""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import FilePayload, Page, expect
+
+pytestmark = pytest.mark.browser
+
+
+def choose(page: Page, service: Any, name: str, data: bytes) -> None:
+    page.goto(f"{service.address}/set-up")
+    file = FilePayload(name=name, mimeType="application/octet-stream", buffer=data)
+    page.get_by_label("Choose a file").set_input_files(file)
+
+
+def test_file_of_unknown_kind_shows_the_services_sentence(
+    tablet: Page, service: Any, planted: dict[str, Any], expected_trouble: list[str]
+) -> None:
+    expected_trouble.append("status of 422")
+    choose(tablet, service, "plan.geojson", b"not a map at all")
+    expect(tablet.locator(".import .notice")).to_contain_text("plan.geojson: This is text of unknown kind")
+    expect(tablet.get_by_label("Choose a file")).to_be_attached()  # another can be chosen at once
+
+
+def test_missing_coordinate_system_is_asked_and_the_answer_used(
+    tablet: Page, service: Any, planted: dict[str, Any], axe_findings: Callable[..., list[str]]
+) -> None:
+    # a hectare in metres of UTM zone 10 north, named nowhere
+    wkt = "POLYGON((500000 4200000, 500100 4200000, 500100 4200100, 500000 4200100, 500000 4200000))"
+    choose(tablet, service, "north.csv", f'name;wkt\nNorth;"{wkt}"\n'.encode())
+    question = tablet.locator(".questions")
+    expect(question).to_contain_text("does not say in which coordinate system")
+    expect(tablet.locator(".desk")).to_have_count(0)  # nothing to take before it is answered
+    assert axe_findings(tablet) == []
+    tablet.get_by_label("Another coordinate system").fill("EPSG:32610")
+    tablet.get_by_role("button", name="Read it so").click()
+    expect(tablet.get_by_text("1 block can be taken.")).to_be_visible()
+    # 100 m x 100 m on the grid is 1.0008 ha on the ground: UTM's scale there is 0.9996, squared, inverted
+    expect(tablet.locator(".block-form")).to_contain_text("1.00 ha")
+
+
+def test_outline_that_crosses_itself_is_named_and_left_out(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    bow = [[0.01, 0], [0.011, 0.001], [0.011, 0], [0.01, 0.001], [0.01, 0]]
+    good = [[0.02, 0], [0.021, 0], [0.021, 0.001], [0.02, 0.001], [0.02, 0]]
+    features = [
+        {
+            "type": "Feature",
+            "properties": {"name": name},
+            "geometry": {"type": "Polygon", "coordinates": [ring]},
+        }
+        for name, ring in (("bow", bow), ("good", good))
+    ]
+    choose(
+        tablet,
+        service,
+        "two.geojson",
+        json.dumps({"type": "FeatureCollection", "features": features}).encode(),
+    )
+    first = tablet.locator(".block-list li").first
+    expect(first).to_contain_text("cross")
+    expect(first.get_by_role("checkbox")).to_be_disabled()
+    expect(tablet.locator(".block-list li").last.get_by_role("checkbox")).to_be_checked()
+
+
+def test_code_that_the_farm_has_already_is_refused_and_nothing_is_taken(
+    tablet: Page, service: Any, planted: dict[str, Any], expected_trouble: list[str]
+) -> None:
+    expected_trouble.append("status of 409")
+    choose(
+        tablet, service, "apples.geojson", Path("sample_geodata/apple_blocks_california.geojson").read_bytes()
+    )
+    tablet.get_by_label("Code").fill("K1")
+    tablet.get_by_label("Row spacing, m", exact=True).fill("4.5")
+    tablet.get_by_label("In-row spacing, m").fill("1.8")
+    tablet.get_by_label("Bearing of rows, degrees").fill("130")
+    tablet.get_by_role("button", name="Use these numbers for all blocks").click()
+    expect(tablet.locator(".import-total")).to_contain_text("6 blocks,")
+    tablet.get_by_role("button", name="Take these blocks").click()
+    expect(tablet.locator(".import .notice")).to_contain_text("K1")
+    blocks = service.get(f"/farms/{planted['farm']}/overview?day={planted['today']}")["blocks"]
+    assert [block["code"] for block in blocks] == ["K1"]
+
+
+def test_number_that_is_none_is_said_at_its_field(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    choose(
+        tablet, service, "apples.geojson", Path("sample_geodata/apple_blocks_california.geojson").read_bytes()
+    )
+    field = tablet.get_by_label("Row spacing, m", exact=True)
+    field.fill("four")
+    expect(field).to_have_attribute("aria-invalid", "true")
+    problem = tablet.locator(f"[id='{field.get_attribute('aria-describedby')}']")
+    expect(problem).to_have_text("Give a number.")
+    field.fill("4")
+    expect(field).not_to_have_attribute("aria-invalid", "true")
+
+
+def test_surveyed_rows_are_taken_as_they_are(tablet: Page, service: Any, planted: dict[str, Any]) -> None:
+    # ten rows surveyed in a real vineyard; source and licence stand in sample_geodata
+    choose(tablet, service, "rows.geojson", Path("sample_geodata/vine_rows_lincoln.geojson").read_bytes())
+    expect(tablet.get_by_text("10 surveyed rows of the file are used as they are")).to_be_visible()
+    tablet.get_by_label("Row spacing, m", exact=True).fill("2.4")
+    tablet.get_by_label("In-row spacing, m").fill("1.5")
+    expect(tablet.locator(".plan-count")).to_contain_text("10 rows")
+    tablet.get_by_role("button", name="Take these blocks").click()
+    expect(tablet.get_by_role("heading", name="Taken")).to_be_visible()

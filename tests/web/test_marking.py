@@ -1,0 +1,181 @@
+"""Marking in the rows: undo, the other end, closures, overlaps, records set aside, the keyboard."""
+
+import re
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+pytestmark = pytest.mark.browser
+
+
+def row_button(page: Page, number: int) -> Locator:
+    return page.get_by_role("button", name=re.compile(rf"^Row {number}\b"))
+
+
+def work_for(page: Page, service: Any, planted: dict[str, Any], crew: int) -> None:
+    page.goto(f"{service.address}/rows")
+    page.evaluate("(id) => localStorage.setItem('orchardmap.crew', id)", planted["crews"][crew])
+
+
+def open_rows(page: Page, service: Any, planted: dict[str, Any], *, crew: int = 0) -> None:
+    work_for(page, service, planted, crew)
+    page.goto(f"{service.address}/rows?block={planted['block']}")
+    expect(page.locator(".row-strip")).to_have_count(len(planted["rows"]))
+    read = page.get_by_role("button", name="Read", exact=True)
+    if read.is_visible():
+        read.tap()
+
+
+def runs_of(service: Any, planted: dict[str, Any]) -> list[list[int]]:
+    found: list[list[int]] = service.get(f"/blocks/{planted['block']}/state?day={planted['today']}")["runs"]
+    return found
+
+
+def close_block(service: Any, planted: dict[str, Any]) -> None:
+    now = datetime.now(UTC)
+    closure = {
+        "starts_at": (now - timedelta(hours=1)).isoformat(),
+        "ends_at": (now + timedelta(hours=30)).isoformat(),
+        "reason": "spray re-entry",
+    }
+    service.post(f"/blocks/{planted['block']}/closures", closure)
+
+
+def test_undo_takes_the_mark_back(tablet: Page, service: Any, planted: dict[str, Any]) -> None:
+    open_rows(tablet, service, planted)
+    row_button(tablet, 2).tap()
+    tablet.get_by_role("button", name="Undo").tap()
+    expect(tablet.get_by_text("Taken back: row 2.")).to_be_visible()
+    assert runs_of(service, planted) == []
+    marks = service.get(f"/blocks/{planted['block']}/marks")["marks"]
+    assert [mark["withdrawn"] for mark in marks] == [True]
+    expect(tablet.locator(".row-strip").nth(1)).to_contain_text(f"0 of {planted['rows'][2]}")
+
+
+def test_a_second_tap_marks_nothing_twice(tablet: Page, service: Any, planted: dict[str, Any]) -> None:
+    open_rows(tablet, service, planted)
+    row_button(tablet, 2).tap()
+    expect(tablet.locator(".row-strip").nth(1)).to_contain_text("done")
+    row_button(tablet, 2).tap()
+    expect(tablet.get_by_text("Row 2 is done already")).to_be_visible()
+    assert len(service.get(f"/blocks/{planted['block']}/marks")["marks"]) == 1
+
+
+def test_other_end_counts_from_the_last_tree(tablet: Page, service: Any, planted: dict[str, Any]) -> None:
+    open_rows(tablet, service, planted)
+    # by keyboard, as somebody does who cannot drag
+    tablet.get_by_role("button", name="Set how far the crew came in row 1", exact=True).focus()
+    tablet.keyboard.press("Enter")
+    tablet.get_by_role("button", name="Began at the other end").tap()
+    field = tablet.get_by_label("From tree")
+    field.fill("20")
+    field.press("Enter")
+    tablet.get_by_role("button", name="Mark pruned").tap()
+    expect(tablet.get_by_text(f"Saved: row 1, trees 20 to {planted['rows'][1]}.")).to_be_visible()
+    assert [run[:4] for run in runs_of(service, planted)] == [[1, 20, planted["rows"][1], 1]]
+
+
+def test_second_crew_goes_on_where_the_first_stopped(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    open_rows(tablet, service, planted)
+    tablet.get_by_role("button", name="Set how far the crew came in row 1", exact=True).focus()
+    tablet.keyboard.press("Enter")
+    field = tablet.get_by_label("Up to tree")
+    field.fill("10")
+    field.press("Enter")
+    tablet.get_by_role("button", name="Mark pruned").tap()
+    expect(tablet.get_by_text("Saved: row 1, trees 1 to 10.")).to_be_visible()
+    open_rows(tablet, service, planted, crew=1)
+    row_button(tablet, 1).tap()
+    expect(tablet.get_by_text(f"Saved: row 1, trees 11 to {planted['rows'][1]}.")).to_be_visible()
+    figures = service.get(f"/farms/{planted['farm']}/overview?day={planted['today']}")["figures"]
+    assert (figures["overlap_trees"], figures["pruned"]) == (0, planted["rows"][1])
+
+
+def test_overlap_is_shown_kept_and_settled_by_taking_one_mark_back(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    open_rows(tablet, service, planted)
+    row_button(tablet, 1).tap()
+    expect(tablet.get_by_text("Saved: row 1")).to_be_visible()
+    open_rows(tablet, service, planted, crew=1)
+    row_button(tablet, 1).tap()
+    expect(tablet.get_by_text("Marked by Hollow.")).to_be_visible()
+    tablet.get_by_role("button", name="Our crew pruned it").tap()
+    positions = planted["rows"][1]
+    expect(tablet.locator(".row-strip").first).to_contain_text(f"two crews: {positions}")
+    tablet.goto(service.address)
+    expect(tablet.locator(".needs-you")).to_contain_text(f"{positions} trees claimed by two crews.")
+    tablet.locator(".needs-you").get_by_role("button", name="K1").tap()
+    claimed = tablet.locator(".marks-list ul").first
+    expect(claimed.get_by_role("listitem")).to_have_count(2)
+    claimed.get_by_role("listitem").filter(has_text="Thorn").get_by_role("button").tap()
+    expect(tablet.get_by_text("Taken back: row 1.")).to_be_visible()
+    assert [run[3] for run in runs_of(service, planted)] == [1]
+
+
+def test_closed_block_cannot_be_opened_and_says_when_it_opens(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    close_block(service, planted)
+    work_for(tablet, service, planted, 0)
+    tablet.goto(f"{service.address}/rows?block={planted['block']}")  # not by its address either
+    choice = tablet.get_by_role("button", name="K1 ")
+    expect(choice).to_be_disabled()
+    expect(choice).to_contain_text(
+        re.compile(r"Closed: spray re-entry\. It opens again \w{3},? \d+ \w+,? (at )?\d\d:\d\d")
+    )
+    expect(tablet.locator(".row-strip")).to_have_count(0)
+
+
+def test_mark_inside_a_closure_is_set_aside_and_says_why(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    open_rows(tablet, service, planted)
+    close_block(service, planted)  # while the foreman already stands in the block
+    row_button(tablet, 4).tap()
+    expect(tablet.locator(".action-bar")).to_contain_text("Row 4 set aside, stored but not counted:")
+    expect(tablet.get_by_role("heading", name="Set aside")).to_be_visible()
+    expect(tablet.get_by_role("button", name="Undo")).to_have_count(0)
+    assert runs_of(service, planted) == []
+    tablet.goto(service.address)
+    expect(tablet.locator(".needs-you")).to_contain_text("1 record set aside")
+
+
+def test_another_tablets_mark_shows_without_a_reload(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    open_rows(tablet, service, planted)
+    mark = {
+        "id": "0198c000-0000-7000-8000-000000000001",
+        "season_id": planted["season"],
+        "block_id": planted["block"],
+        "row": 3,
+        "first": 1,
+        "last": 7,
+        "crew_id": planted["crews"][1],
+        "day": planted["today"],
+        "method": "ladder",
+        "device_at": datetime.now(UTC).isoformat(),
+    }
+    service.post(
+        f"/farms/{planted['farm']}/marks", {"sent_at": datetime.now(UTC).isoformat(), "marks": [mark]}
+    )
+    expect(tablet.locator(".row-strip").nth(2)).to_contain_text(f"7 of {planted['rows'][3]}")
+
+
+def test_cautions_come_once_a_day_and_defer_to_local_rules(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    work_for(tablet, service, planted, 0)
+    tablet.goto(f"{service.address}/rows?block={planted['block']}")
+    card = tablet.locator(".cautions")
+    for word in ("Ladder", "Powered secateurs", "Eyes", "Power lines", "Cold"):
+        expect(card).to_contain_text(word)
+    expect(card).to_contain_text("Local rules and licensed practice decide.")
+    tablet.reload()
+    expect(tablet.locator(".row-strip")).to_have_count(len(planted["rows"]))
+    expect(card).to_have_count(0)

@@ -1,0 +1,79 @@
+"""Screens for gloves, sun and keyboards: target sizes, text size, contrast, axe; and names that are not run."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = pytest.mark.browser
+
+TARGETS = """() => [...document.querySelectorAll("button, a, input, select, summary, label.radio")]
+  .filter((it) => it.checkVisibility() && !it.closest("label.radio, .skip") && !it.matches(".skip"))
+  .map((it) => ({what: it.textContent || it.id, box: it.getBoundingClientRect()}))
+  .filter(({box}) => box.width < 55.5 || box.height < 55.5)
+  .map(({what, box}) => `${what} ${box.width.toFixed(0)} x ${box.height.toFixed(0)}`)"""
+SMALL_TEXT = """() => { const walk = document.createTreeWalker(document.querySelector("main"), NodeFilter.SHOW_TEXT);
+  const small = []; while (walk.nextNode()) { const {parentElement: it, textContent: text} = walk.currentNode;
+  if (text.trim() && it.checkVisibility() && parseFloat(getComputedStyle(it).fontSize) < 18) small.push(text); }
+  return small; }"""
+
+
+@pytest.mark.parametrize("screen", ["rows", "checks"])
+def test_tablet_screens_have_large_targets_text_and_contrast(
+    tablet: Page,
+    service: Any,
+    planted: dict[str, Any],
+    axe_findings: Callable[..., list[str]],
+    screen: str,
+) -> None:
+    tablet.goto(f"{service.address}/{screen}")
+    tablet.evaluate("(id) => localStorage.setItem('orchardmap.crew', id)", planted["crews"][0])
+    for address in (f"/{screen}", f"/{screen}?block={planted['block']}"):
+        tablet.goto(service.address + address)
+        expect(tablet.locator(".block-choice, .row-strip, .tree-choice").first).to_be_visible()
+        assert tablet.evaluate(TARGETS) == [], address
+        assert tablet.evaluate(SMALL_TEXT) == [], address
+        assert axe_findings(tablet, "color-contrast-enhanced") == [], address
+        assert axe_findings(tablet) == [], address
+
+
+@pytest.mark.parametrize("address", ["/", "/set-up", "/rows", "/checks"])
+def test_desk_screens_have_no_axe_findings(
+    tablet: Page, service: Any, planted: dict[str, Any], axe_findings: Callable[..., list[str]], address: str
+) -> None:
+    tablet.goto(service.address + address)
+    expect(tablet.locator("main :is(h1, h2)").first).to_be_visible()
+    assert axe_findings(tablet) == []
+
+
+def test_names_from_people_are_text_wherever_they_stand(tablet: Page, service: Any) -> None:
+    name = "<img src=x onerror=window.__ran.push(1)>${window.__ran.push(2)}\"'`</script>"
+    service.post("/farms", {"name": name, "time_zone": "UTC"})
+    farm = next(one for one in service.get("/farms")["farms"] if one["name"] == name)
+    tablet.add_init_script(f"localStorage.setItem('orchardmap.farm', '{farm['id']}')")
+    at = f"/farms/{farm['id']}"
+    year = int(farm["today"][:4])
+    service.post(
+        f"{at}/seasons",
+        {"name": name, "opens_on": f"{year - 1}-09-01", "must_finish_on": f"{year + 1}-03-20"},
+    )
+    service.post(f"{at}/crews", {"name": name, "method": "ladder"})
+    service.post(f"{at}/people", {"name": name, "role": "auditor"})
+    service.post(f"{at}/varieties", {"name": name, "habit": "tip"})
+    for address in ("/", "/rows", "/checks", "/set-up"):
+        tablet.goto(service.address + address)
+        expect(tablet.locator(".title-block")).to_contain_text(name)
+        expect(tablet.locator("main :is(h1, h2)").first).to_be_attached()
+        assert tablet.evaluate("window.__ran") == []
+        assert tablet.locator("main img").count() == 0
+
+
+def test_blocks_table_is_sorted_by_keyboard(tablet: Page, service: Any, planted: dict[str, Any]) -> None:
+    tablet.goto(service.address)
+    head = tablet.get_by_role("columnheader", name="Trees")
+    tablet.get_by_role("button", name="Trees").focus()
+    tablet.keyboard.press("Enter")
+    expect(head).to_have_attribute("aria-sort", "ascending")
+    tablet.keyboard.press("Space")
+    expect(head).to_have_attribute("aria-sort", "descending")

@@ -1,0 +1,198 @@
+/** What the service answers and takes, as laid down in its OpenAPI document. Names are those on the wire. */
+
+export type Lonlat = [lon: number, lat: number];
+export type TreeVerdict = "meets" | "minor" | "faulty";
+export type LotVerdict = "accepted" | "send_back" | "too_few";
+export type Method = "ladder" | "platform" | "ground";
+export type Role = "manager" | "foreman" | "auditor" | "adviser" | "worker";
+export type Habit = "spur" | "tip" | "both" | "unknown";
+
+export interface FarmName {
+  id: string;
+  name: string;
+  time_zone: string;
+  today: string;
+}
+export interface Season {
+  id: string;
+  name: string;
+  opens_on: string;
+  must_finish_on: string;
+  closed: boolean;
+}
+export interface Crew {
+  id: string;
+  name: string;
+  foreman_id: string | null;
+  method: Method;
+  people: number | unknown[];
+}
+export interface Person {
+  id: string;
+  name: string;
+  role: Role;
+  crew_id: string | null;
+}
+export interface Variety {
+  id: string;
+  name: string;
+  habit: Habit;
+  habit_source: string;
+}
+export interface Farm extends FarmName {
+  season: Season | null;
+  seasons: Season[];
+  crews: Crew[];
+  people: Person[];
+  varieties: Variety[];
+}
+
+export interface ClosedUntil {
+  until: string;
+  reason: string;
+}
+export interface Figures {
+  trees: number;
+  pruned: number;
+  share: number;
+  rows: number;
+  rows_done: number;
+  overlap_trees: number;
+  set_aside: number;
+  trees_left: number;
+  working_days_left: number | null;
+  needed_per_day: number | null;
+  recent_per_day: number | null;
+  /** How many worked days that is the mean of, ten at most. */
+  recent_days: number;
+  checked: number;
+  meets: number;
+  minor: number;
+  faulty: number;
+  lots: Record<LotVerdict, number>;
+}
+export interface BlockSummary {
+  id: string;
+  code: string;
+  name: string;
+  variety: string | null;
+  habit: Habit | null;
+  rows: number;
+  trees: number;
+  pruned: number;
+  overlap: number;
+  area_ha: number;
+  checked: number;
+  faulty: number;
+  minor: number;
+  verdict: LotVerdict;
+  closed: ClosedUntil | null;
+  lonlat: Lonlat;
+  bbox: [number, number, number, number];
+  shape_version: string;
+}
+export interface Overview {
+  farm_id: string;
+  day: string;
+  season_id: string | null;
+  cursor: number;
+  epoch: string | number;
+  figures: Figures;
+  blocks: BlockSummary[];
+}
+
+/** One row of the immutable shape document. `p` positions, `e` end offset in metres. */
+export interface ShapeRow {
+  n: number;
+  p: number;
+  e: number;
+  parts: [positions: number, xy: number[]][];
+  blanks?: number[];
+  pollinizers?: number[];
+  counted?: boolean;
+}
+export interface BlockShape {
+  id: string;
+  version: string;
+  rows: ShapeRow[];
+}
+export type RunKind = 1 | 2 | 3;
+export type Run = [row: number, first: number, last: number, kind: RunKind, crewIndex: number];
+export type CheckLine = [
+  id: string, row: number, position: number, verdict: TreeVerdict, day: string,
+  auditorName: string | null, note: string, drawn: boolean,
+];
+export interface BlockState {
+  id: string;
+  day: string;
+  cursor: number;
+  crews: { id: string; name: string }[];
+  runs: Run[];
+  checks: CheckLine[];
+  closed: ClosedUntil | null;
+}
+
+export interface Mark {
+  id: string;
+  season_id: string;
+  block_id: string;
+  row: number;
+  first: number;
+  last: number;
+  crew_id: string;
+  day: string;
+  method: Method;
+  recorder_id?: string;
+  device_id?: string;
+  device_at: string;
+}
+export interface Withdrawal {
+  id: string;
+  mark_id: string;
+  reason?: string;
+  recorder_id?: string;
+  device_id?: string;
+  device_at: string;
+}
+export interface Check {
+  id: string;
+  season_id: string;
+  block_id: string;
+  row: number;
+  position: number;
+  auditor_id?: string;
+  day: string;
+  verdict: TreeVerdict;
+  drawn: boolean;
+  note?: string;
+  device_id?: string;
+  device_at: string;
+}
+export interface Receipt {
+  id: string;
+  outcome: "taken" | "already_there" | "set_aside";
+  reason: string;
+}
+export interface Receipts {
+  outcomes: Receipt[];
+  cursor: number;
+}
+/** A mark as the service keeps it. */
+export interface KeptMark {
+  id: string;
+  row: number;
+  first: number;
+  last: number;
+  crew_id: string;
+  day: string;
+  method: Method;
+  recorder_id: string | null;
+  server_at: string;
+  withdrawn: boolean;
+  set_aside: string | null;
+}
+export interface Changes {
+  changes: { seq: number; kind: string; subject_id: string; block_id: string | null; row: number | null }[];
+  cursor: number;
+  epoch: string | number;
+}

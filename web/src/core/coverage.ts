@@ -1,0 +1,97 @@
+/** What is pruned and what is left in one row, read from the runs the service answers. */
+
+import type { Run, RunKind, ShapeRow } from "./contracts";
+
+export interface Stretch {
+  first: number;
+  last: number;
+}
+/** `left` is in no run: still to prune. */
+export type PieceKind = "left" | "pruned" | "overlap" | "again" | "blank" | "pollinizer";
+export interface Piece extends Stretch {
+  kind: PieceKind;
+}
+export interface RowTally {
+  trees: number;
+  pruned: number;
+  overlap: number;
+  again: number;
+}
+
+const KINDS = { 1: "pruned", 2: "overlap", 3: "again" } as const satisfies Record<RunKind, PieceKind>;
+
+/** Return the runs of one row. */
+export function runsOfRow(runs: readonly Run[], row: number): Run[] {
+  return runs.filter((run) => run[0] === row);
+}
+
+/** Return the kind of every position, index 0 for position 1, growing things only (no blanks). */
+function kinds(row: ShapeRow, runs: readonly Run[]): PieceKind[] {
+  const kind = new Array<PieceKind>(row.p).fill("left");
+  for (const [, first, last, code] of runs) {
+    for (let position = Math.max(first, 1); position <= Math.min(last, row.p); position += 1) {
+      kind[position - 1] = KINDS[code];
+    }
+  }
+  return kind;
+}
+
+/** Return the row cut into pieces of one kind each, in order; together they hold every position once. */
+export function rowPieces(row: ShapeRow, runs: readonly Run[]): Piece[] {
+  const kind = kinds(row, runs);
+  for (const position of row.pollinizers ?? []) if (position <= row.p) kind[position - 1] = "pollinizer";
+  for (const position of row.blanks ?? []) if (position <= row.p) kind[position - 1] = "blank";
+  const pieces: Piece[] = [];
+  kind.forEach((one, index) => {
+    const before = pieces.at(-1);
+    if (before?.kind === one) before.last = index + 1;
+    else pieces.push({ kind: one, first: index + 1, last: index + 1 });
+  });
+  return pieces;
+}
+
+/** Return how many trees (positions without blanks and pollinizers) stand from `first` to `last`, both counted. */
+export function treesIn(row: ShapeRow, { first, last }: Stretch): number {
+  const apart = new Set([...(row.blanks ?? []), ...(row.pollinizers ?? [])]);
+  let trees = 0;
+  for (let position = first; position <= last; position += 1) if (!apart.has(position)) trees += 1;
+  return trees;
+}
+
+/** Return the trees of the row by what became of them; an overlap is pruned too, and counts once. */
+export function rowTally(row: ShapeRow, runs: readonly Run[]): RowTally {
+  const tally = { trees: 0, pruned: 0, overlap: 0, again: 0 };
+  for (const piece of rowPieces(row, runs)) {
+    if (piece.kind === "blank" || piece.kind === "pollinizer") continue;
+    const trees = piece.last - piece.first + 1;
+    tally.trees += trees;
+    if (piece.kind === "pruned" || piece.kind === "overlap") tally.pruned += trees;
+    if (piece.kind === "overlap") tally.overlap += trees;
+    if (piece.kind === "again") tally.again += trees;
+  }
+  return tally;
+}
+
+/**
+ * Return what of `within` is still to prune, as stretches that hold at least one tree.
+ *
+ * Marks are made of these, so that a crew that goes on where another one stopped claims nothing of the other's.
+ */
+export function stretchesLeft(row: ShapeRow, runs: readonly Run[], within: Stretch): Stretch[] {
+  const stretches: Stretch[] = [];
+  kinds(row, runs).forEach((kind, index) => {
+    const position = index + 1;
+    if (position < within.first || position > within.last) return;
+    if (kind !== "left" && kind !== "again") return;
+    const before = stretches.at(-1);
+    if (before && before.last === position - 1) before.last = position;
+    else stretches.push({ first: position, last: position });
+  });
+  return stretches.filter((stretch) => treesIn(row, stretch) > 0);
+}
+
+/** Return the position up to which the row is pruned without a gap from its first end; 0 when nothing is. */
+export function prunedFromFirstEnd(row: ShapeRow, runs: readonly Run[]): number {
+  const left = stretchesLeft(row, runs, { first: 1, last: row.p })[0];
+  return left ? left.first - 1 : row.p;
+}

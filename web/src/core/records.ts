@@ -1,0 +1,74 @@
+/** New marks, withdrawals and checks, as values: ids and moments come in as arguments. */
+
+import type { Check, Mark, Method, TreeVerdict, Withdrawal } from "./contracts";
+import type { Stretch } from "./coverage";
+
+/** Made once a record: an id and the device's moment. */
+export interface Stamp {
+  id: string;
+  at: string;
+}
+export interface MarkContext {
+  seasonId: string;
+  blockId: string;
+  crewId: string;
+  day: string;
+  method: Method;
+  deviceId: string;
+}
+
+/** Return the mark that says the crew of `context` pruned `stretch` of the row. */
+export function newMark(context: MarkContext, row: number, stretch: Stretch, stamp: Stamp): Mark {
+  return {
+    id: stamp.id,
+    season_id: context.seasonId,
+    block_id: context.blockId,
+    row,
+    first: stretch.first,
+    last: stretch.last,
+    crew_id: context.crewId,
+    day: context.day,
+    method: context.method,
+    device_id: context.deviceId,
+    device_at: stamp.at,
+  };
+}
+
+/** Return the withdrawal that takes a mark back. */
+export function newWithdrawal(markId: string, deviceId: string, stamp: Stamp): Withdrawal {
+  return { id: stamp.id, mark_id: markId, device_id: deviceId, device_at: stamp.at };
+}
+
+export interface CheckContext {
+  seasonId: string;
+  blockId: string;
+  auditorId: string | null;
+  day: string;
+  deviceId: string;
+}
+export interface TreeFinding {
+  row: number;
+  position: number;
+  verdict: TreeVerdict;
+  drawn: boolean;
+  note: string;
+}
+
+/** Return the check of one tree. */
+export function newCheck(context: CheckContext, tree: TreeFinding, stamp: Stamp): Check {
+  const note = tree.note.trim();
+  return {
+    id: stamp.id,
+    season_id: context.seasonId,
+    block_id: context.blockId,
+    row: tree.row,
+    position: tree.position,
+    ...(context.auditorId === null ? {} : { auditor_id: context.auditorId }),
+    day: context.day,
+    verdict: tree.verdict,
+    drawn: tree.drawn,
+    ...(note === "" ? {} : { note }),
+    device_id: context.deviceId,
+    device_at: stamp.at,
+  };
+}

@@ -1,0 +1,171 @@
+/** Every sentence the screens show. English first; one word per thing, as in the project's glossary. */
+
+import type { Habit, LotVerdict, Method, Role, TreeVerdict } from "./contracts";
+import type { ScreenName } from "./place";
+import { count, percent } from "./numbers";
+
+const trees = (n: number): string => (n === 1 ? "1 tree" : `${count(n)} trees`);
+const rows = (n: number): string => (n === 1 ? "1 row" : `${count(n)} rows`);
+const days = (n: number): string => (n === 1 ? "1 working day" : `${count(n)} working days`);
+const stretch = (first: number, last: number): string => (first === last ? `tree ${first}` : `trees ${first} to ${last}`);
+
+export const SCREEN_WORD: Record<ScreenName, string> = {
+  overview: "Overview",
+  rows: "Rows",
+  checks: "Checks",
+  "set-up": "Set-up",
+};
+export const TREE_VERDICT: Record<TreeVerdict, string> = {
+  meets: "Meets the brief",
+  minor: "Minor faults",
+  faulty: "Faulty",
+};
+export const LOT_VERDICT: Record<LotVerdict, string> = {
+  accepted: "accepted",
+  send_back: "send back",
+  too_few: "too few checks",
+};
+export const METHOD: Record<Method, string> = { ladder: "Ladder", platform: "Platform", ground: "Ground" };
+export const HABIT: Record<Habit, string> = {
+  spur: "spur bearer",
+  tip: "tip bearer",
+  both: "spur and tip bearer",
+  unknown: "bearing habit not known",
+};
+export const ROLE: Record<Role, string> = {
+  manager: "manager",
+  foreman: "foreman",
+  auditor: "auditor",
+  adviser: "adviser",
+  worker: "worker",
+};
+
+export const SHELL = {
+  product: "orchardmap",
+  farm: "Farm",
+  screens: "Screens",
+  noSeason: "no season yet",
+  skip: "To the content",
+  connecting: "Asking the service…",
+  connected: (hour: string) => `Connected. Last answer ${hour}.`,
+  noConnection: "No connection to the service. Nothing can be saved now.",
+  noAnswer: "The service did not answer. See that it runs and that this device has a connection, then try again.",
+  tryAgain: "Try again",
+  unsaved: (n: number) => (n === 1 ? "1 record not saved: no connection." : `${n} records not saved: no connection.`),
+  keepOpen: "Keep this page open and try again: what is not saved is lost when it is closed.",
+  refused: (why: string) => `Not saved, the service refused it: ${why}`,
+  understood: "Understood",
+  loading: "Loading…",
+  choose: "Choose…",
+} as const;
+
+export const OVERVIEW = {
+  title: "Overview",
+  day: "As of",
+  pruned: (done: number, all: number) => ({ figure: percent(done, all), text: `of ${trees(all)} pruned: ${count(done)}.` }),
+  rowsDone: (done: number, all: number) => `${count(done)} of ${rows(all)} finished.`,
+  left: (left: number) => `${left === 1 ? "tree" : "trees"} left`,
+  toDate: (left: number | null, date: string) =>
+    left === null ? `Must finish ${date}.` : `${days(left)} to ${date}.`,
+  needs: (perDay: number) => `Needs ${count(Math.ceil(perDay))} a day.`,
+  recent: (perDay: number, worked: number) =>
+    worked === 1
+      ? `The one day worked made ${count(perDay)}.`
+      : `The last ${count(worked)} worked days made ${count(perDay)} a day.`,
+  noRecent: "Nothing marked yet, so no pace is known.",
+  nothingLeft: "Every tree is pruned.",
+  noSeason: "No season yet. Open one in Set-up: its must-finish date tells what is needed each day.",
+  meetCount: (meets: number, checked: number) => `of ${count(checked)} checked meet the brief: ${count(meets)}.`,
+  faults: (minor: number, faulty: number) => `${count(minor)} with minor faults, ${count(faulty)} faulty.`,
+  lots: (accepted: number, all: number) =>
+    all === 0 ? "No lot has a verdict yet." : `Lots accepted: ${count(accepted)} of ${count(all)}.`,
+  tooFew: (n: number) => (n === 0 ? "" : `Too few checks: ${count(n)}.`),
+  treesChecked: (n: number) => `${n === 1 ? "tree" : "trees"} checked.`,
+  noChecks: "An auditor records the first one under Checks.",
+  overlap: (n: number) => `${trees(n)} claimed by two crews. See the rows of the block, ask both foremen, and take one mark back.`,
+  setAside: (n: number) =>
+    `${n === 1 ? "1 record" : `${count(n)} records`} set aside: stored, not counted. Open Rows, see the reasons, and mark again what is right.`,
+  sendBack: (n: number) =>
+    `${n === 1 ? "1 lot" : `${count(n)} lots`} to send back. Look at the checks, then go over the trees again with the crew.`,
+  nothingToSettle: "Nothing waits for you: no overlap, nothing set aside, no lot to send back.",
+  needsYou: "Needs you",
+  map: "Map of the farm",
+  newer: (n: number) => `${n === 1 ? "1 new record" : `${count(n)} new records`} since this was drawn.`,
+  drawAgain: "Draw again",
+  blocks: "Blocks",
+  noBlocks: "No blocks yet: load a file in Set-up.",
+  toSetUp: "Go to Set-up",
+  columns: { block: "Block", variety: "Variety", trees: "Trees", pruned: "Pruned", checks: "Checked", verdict: "Verdict" },
+  faultyOf: (faulty: number, checked: number) => (checked === 0 ? "none" : `${count(checked)}, ${count(faulty)} faulty`),
+  closed: (until: string) => `closed until ${until}`,
+} as const;
+
+export const ROWS = {
+  title: "Rows",
+  whichCrew: "Which crew prunes with this tablet?",
+  whichCrewNote: "Picked once for this device; change it any time.",
+  noCrews: "No crew yet: add one in Set-up.",
+  noBlocks: "No blocks yet: load a file in Set-up.",
+  noSeason: "No season is open: open one in Set-up, then rows can be marked.",
+  crew: "Crew",
+  changeCrew: "Change crew",
+  day: "Day worked",
+  method: "Method",
+  pickBlock: "Pick a block",
+  otherBlock: "Other block",
+  blockLine: (pruned: number, all: number) => `${percent(pruned, all)} of ${trees(all)}`,
+  closed: (until: string, reason: string) => `Closed: ${reason}. It opens again ${until}.`,
+  cautionTitle: "Before you start",
+  cautions: [
+    "Ladder: feet firm, never over-reach, nobody below.",
+    "Powered secateurs and saws: free hand well away, locked off when you move.",
+    "Eyes: wear glasses; shoots spring back.",
+    "Power lines: keep ladders, poles and platforms well clear. If in doubt, do not work there.",
+    "Cold and wet: dry gloves, breaks, something warm.",
+  ],
+  cautionsDefer: "Local rules and licensed practice decide.",
+  cautionsRead: "Read",
+  howTo: "Tap a row: all that is left of it is pruned. Drag its end: up to that tree.",
+  row: (n: number) => `Row ${n}`,
+  rowState: (pruned: number, all: number) => (pruned >= all ? "done" : `${count(pruned)} of ${count(all)}`),
+  rowTap: (pruned: number, all: number) => (pruned >= all ? "" : " trees pruned: mark all that is left"),
+  rowWord: "Row ",
+  dragLabel: (n: number) => `Set how far the crew came in row ${n}`,
+  overlapNote: (n: number) => `two crews: ${count(n)}`,
+  choosing: (row: number, first: number, last: number, n: number) => `Row ${row}, ${stretch(first, last)}: ${trees(n)}`,
+  lastTree: "Up to tree",
+  fromTree: "From tree",
+  oneLess: "One tree less",
+  oneMore: "One tree more",
+  otherEnd: "Began at the other end",
+  firstEnd: "Began at the first end",
+  markIt: "Mark pruned",
+  leaveIt: "Leave it",
+  nothingLeft: (row: number) => `Row ${row} is done already: nothing of it is left to mark.`,
+  nothingThere: "Those trees are pruned already.",
+  ours: "Our crew pruned it",
+  claim: (crews: string) => `Marked by ${crews}. If your crew did it, say so: both marks are kept and the manager settles the overlap.`,
+  marked: (row: number, parts: string) => `Saved: row ${row}, ${parts}.`,
+  part: stretch,
+  saving: "Saving…",
+  undo: "Undo",
+  undone: (row: number) => `Taken back: row ${row}.`,
+  setAside: (row: number, why: string) => `Row ${row} set aside, stored but not counted: ${why}`,
+  setAsideList: "Set aside",
+  setAsideLine: (row: number, first: number, last: number, why: string) => `Row ${row}, ${stretch(first, last)}: ${why}`,
+  setAsideTodo: "Not counted. Mark again what is right, or tell the manager.",
+  notSaved: (row: number) => `Row ${row} is NOT saved: no connection. Try again above.`,
+  refused: (why: string) => `NOT saved: ${why}`,
+  firstLeft: "To the first row still to prune",
+  overlapList: "Claimed by two crews",
+  overlapTodo: "Ask both foremen, then take back the mark that is wrong. Until then the trees count once.",
+  lastMarks: "Your crew's marks of this day",
+  noMarks: "None yet in this block.",
+  allMarks: (n: number) => `All ${n === 1 ? "mark" : `${count(n)} marks`} of this block, every crew`,
+  barLabel: "Mark and undo",
+  takeBack: "Take back",
+  markLine: (row: number, first: number, last: number) => `Row ${row}, ${stretch(first, last)}`,
+  taken: "taken back",
+  noRows: "This block has no rows: its outline left no room for any. Look at it in Set-up.",
+  legend: { pruned: "pruned", left: "still to prune", overlap: "claimed by two crews", again: "to go over again", blank: "blank" },
+} as const;

@@ -1,0 +1,69 @@
+/** The service's routes, one typed function each. */
+
+import type {
+  BlockShape,
+  BlockState,
+  Changes,
+  Check,
+  Crew,
+  Farm,
+  FarmName,
+  Habit,
+  KeptMark,
+  Mark,
+  Method,
+  Overview,
+  Person,
+  Receipts,
+  Role,
+  Season,
+  Variety,
+  Withdrawal,
+} from "../core/contracts";
+import type { BlockOrder, Plan, Preview, Taken } from "../core/import-contracts";
+import type { Request } from "./request";
+
+/** Files may be large and planning thousands of rows takes a moment. */
+const LONG_LIMIT_MS = 60_000;
+
+export type Records =
+  | { kind: "marks"; values: Mark[] }
+  | { kind: "withdrawals"; values: Withdrawal[] }
+  | { kind: "checks"; values: Check[] };
+
+export type Api = ReturnType<typeof apiOf>;
+
+/** Return the routes over a request function. */
+export function apiOf(request: Request) {
+  const post = <Answer>(path: string, json: unknown, timeLimitMs?: number): Promise<Answer> =>
+    request(path, { method: "POST", json, ...(timeLimitMs === undefined ? {} : { timeLimitMs }) });
+  const one = encodeURIComponent;
+  return {
+    farms: () => request<{ farms: FarmName[] }>("/farms"),
+    addFarm: (farm: { name: string; time_zone: string }) => post<FarmName>("/farms", farm),
+    farm: (farm: string) => request<Farm>(`/farms/${one(farm)}`),
+    addSeason: (farm: string, season: { name: string; opens_on: string; must_finish_on: string }) =>
+      post<Season>(`/farms/${one(farm)}/seasons`, season),
+    addCrew: (farm: string, crew: { name: string; method: Method }) =>
+      post<Crew>(`/farms/${one(farm)}/crews`, crew),
+    addPerson: (farm: string, person: { name: string; role: Role; crew_id?: string }) =>
+      post<Person>(`/farms/${one(farm)}/people`, person),
+    addVariety: (farm: string, variety: { name: string; habit: Habit }) =>
+      post<Variety>(`/farms/${one(farm)}/varieties`, variety),
+    overview: (farm: string, day: string) => request<Overview>(`/farms/${one(farm)}/overview?day=${one(day)}`),
+    changes: (farm: string, after: number) =>
+      request<Changes>(`/farms/${one(farm)}/changes?after=${after}&limit=200`),
+    shape: (block: string, version: string) =>
+      request<BlockShape>(`/blocks/${one(block)}/shape?v=${one(version)}`),
+    state: (block: string, day: string) => request<BlockState>(`/blocks/${one(block)}/state?day=${one(day)}`),
+    marks: (block: string) => request<{ marks: KeptMark[] }>(`/blocks/${one(block)}/marks`),
+    handIn: (farm: string, records: Records, sentAt: string) =>
+      post<Receipts>(`/farms/${one(farm)}/${records.kind}`, { sent_at: sentAt, [records.kind]: records.values }),
+    previewImport: (farm: string, form: FormData) =>
+      request<Preview>(`/farms/${one(farm)}/imports`, { method: "POST", form, timeLimitMs: LONG_LIMIT_MS }),
+    planImport: (token: string, blocks: BlockOrder[]) =>
+      post<Plan>(`/imports/${one(token)}/plan`, { blocks }, LONG_LIMIT_MS),
+    takeImport: (token: string, blocks: BlockOrder[]) =>
+      post<Taken>(`/imports/${one(token)}/take`, { blocks }, LONG_LIMIT_MS),
+  };
+}

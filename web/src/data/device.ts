@@ -1,0 +1,55 @@
+/**
+ * What this device remembers between visits: ids and days only, in local storage.
+ *
+ * Never a name, a position or pay of anybody (reliability rule 5).
+ */
+
+const KEYS = {
+  farm: "orchardmap.farm",
+  crew: "orchardmap.crew",
+  auditor: "orchardmap.auditor",
+  device: "orchardmap.device",
+} as const;
+export type Kept = keyof typeof KEYS;
+
+/** The part of `Storage` that is used. */
+export type Shelf = Pick<Storage, "getItem" | "setItem" | "removeItem">;
+
+export interface Device {
+  get(what: Kept): string | null;
+  set(what: Kept, id: string | null): void;
+  /** Tell whether the cautions of this block were shown on this day; remember that they are now. */
+  cautionedOn(block: string, day: string): boolean;
+}
+
+/** Return the device's memory. Where storage is refused (private windows), it lasts until the page is left. */
+export function deviceOf(shelf: Shelf): Device {
+  const here = new Map<string, string>();
+  const read = (key: string): string | null => {
+    try {
+      return shelf.getItem(key) ?? here.get(key) ?? null;
+    } catch {
+      return here.get(key) ?? null;
+    }
+  };
+  const write = (key: string, value: string | null): void => {
+    if (value === null) here.delete(key);
+    else here.set(key, value);
+    try {
+      if (value === null) shelf.removeItem(key);
+      else shelf.setItem(key, value);
+    } catch {
+      // full or refused: the copy in memory serves until the page is left
+    }
+  };
+  return {
+    get: (what) => read(KEYS[what]),
+    set: (what, id) => write(KEYS[what], id),
+    cautionedOn(block, day) {
+      const key = `orchardmap.cautioned.${block}`;
+      const already = read(key) === day;
+      if (!already) write(key, day);
+      return already;
+    },
+  };
+}

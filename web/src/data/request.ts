@@ -1,0 +1,87 @@
+/** One request to the service: same origin, a time limit on each, and problems turned into errors that speak. */
+
+/** The service could not be reached, or did not answer in time. Nothing is known about what it did. */
+export class NoAnswer extends Error {
+  override readonly name = "NoAnswer";
+}
+
+/** The service answered with a problem (RFC 9457). */
+export class Problem extends Error {
+  override readonly name = "Problem";
+  constructor(
+    readonly status: number,
+    readonly title: string,
+    readonly detail: string,
+    readonly where: string,
+    readonly todo: string,
+    readonly fields: readonly { where: string; what: string }[],
+  ) {
+    super([where === "" ? detail : `${where}: ${detail}`, todo].filter((part) => part !== "").join(" "));
+  }
+}
+
+const TIME_LIMIT_MS = 10_000;
+
+export interface RequestOptions {
+  method?: "GET" | "POST" | "PATCH";
+  json?: unknown;
+  form?: FormData;
+  timeLimitMs?: number;
+}
+/** Told after each request whether the service answered at all. */
+export type Listener = (answered: boolean) => void;
+export type Request = <Answer>(path: string, options?: RequestOptions) => Promise<Answer>;
+
+function text(value: unknown): string {
+  return typeof value === "string" ? value : "";
+}
+
+/** Return the problem in an answer's body; a body that is none still gives a sentence. */
+export function problemOf(status: number, statusText: string, body: unknown): Problem {
+  const fields = typeof body === "object" && body !== null ? (body as Record<string, unknown>) : {};
+  const listed = Array.isArray(fields["errors"]) ? (fields["errors"] as unknown[]) : [];
+  const errors = listed.map((entry) => {
+    const one = typeof entry === "object" && entry !== null ? (entry as Record<string, unknown>) : {};
+    return { where: text(one["where"] ?? one["field"]), what: text(one["what"] ?? one["message"]) };
+  });
+  const title = text(fields["title"]) || statusText || `Answer ${status}`;
+  return new Problem(status, title, text(fields["detail"]) || title, text(fields["where"]), text(fields["todo"]), errors);
+}
+
+/** Return the function that asks the service. `tell` hears whether it answered. */
+export function requester(tell: Listener, fetcher: typeof fetch = (...args) => fetch(...args)): Request {
+  return async <Answer>(path: string, options: RequestOptions = {}): Promise<Answer> => {
+    const giveUp = new AbortController();
+    const timer = setTimeout(() => giveUp.abort(), options.timeLimitMs ?? TIME_LIMIT_MS);
+    try {
+      const answer = await fetcher(`/api${path}`, {
+        method: options.method ?? "GET",
+        signal: giveUp.signal,
+        headers: options.json === undefined ? {} : { "Content-Type": "application/json" },
+        ...(options.json === undefined ? {} : { body: JSON.stringify(options.json) }),
+        ...(options.form === undefined ? {} : { body: options.form }),
+      });
+      const isJson = /json/.test(answer.headers.get("Content-Type") ?? "");
+      const body: unknown = isJson ? await answer.json() : null;
+      tell(true);
+      if (!answer.ok) throw problemOf(answer.status, answer.statusText, body);
+      return body as Answer;
+    } catch (error) {
+      if (error instanceof Problem) throw error;
+      tell(false);
+      throw new NoAnswer("The service did not answer.", { cause: error });
+    } finally {
+      clearTimeout(timer);
+    }
+  };
+}
+
+/** Return the sentence to show for anything that was thrown by a request. */
+export function sentence(error: unknown, noAnswer: string): string {
+  if (error instanceof NoAnswer) return noAnswer;
+  if (error instanceof Problem) {
+    const fields = error.fields.map((field) => (field.where === "" ? field.what : `${field.where}: ${field.what}`));
+    return [error.message, ...fields.filter((line) => line !== "")].join(" ");
+  }
+  return error instanceof Error ? error.message : String(error);
+}

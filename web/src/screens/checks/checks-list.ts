@@ -1,0 +1,42 @@
+/** The checks of a block, newest first. */
+
+import type { CheckLine } from "../../core/contracts";
+import { dayText } from "../../core/numbers";
+import { CHECKS } from "../../core/checks-wording";
+import { TREE_VERDICT } from "../../core/wording";
+import { fill, h } from "../../ui/dom";
+import { budPicture } from "../../ui/legend-signs";
+
+const MOST = 100;
+
+export interface ChecksList {
+  box: HTMLElement;
+  draw(checks: readonly CheckLine[]): void;
+}
+
+function line([, row, position, verdict, day, auditor, note, drawn]: CheckLine): HTMLElement {
+  const how = drawn ? CHECKS.drawn : CHECKS.seen;
+  const rest = [TREE_VERDICT[verdict], dayText(day), auditor ?? "", how.toLowerCase(), note].filter((part) => part !== "");
+  return h(
+    "li",
+    {},
+    budPicture(verdict),
+    h("span", {}, h("strong", {}, CHECKS.line(row, position)), h("br"), rest.join(" · ")),
+  );
+}
+
+/** Return the list. Ids are UUIDv7, so their order is the order in which the checks were made. */
+export function checksList(): ChecksList {
+  const box = h("section", { class: "checks-list" });
+  return {
+    box,
+    draw(checks) {
+      const newest = [...checks].sort((a, b) => b[4].localeCompare(a[4]) || b[0].localeCompare(a[0])).slice(0, MOST);
+      fill(
+        box,
+        h("h2", {}, CHECKS.list),
+        newest.length === 0 ? h("p", {}, CHECKS.none) : h("ul", { class: "plain-list" }, ...newest.map(line)),
+      );
+    },
+  };
+}

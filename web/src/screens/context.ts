@@ -1,0 +1,60 @@
+/** What every screen is given: the service, this device, the farm, and the way to another screen. */
+
+import type { Crew, Farm, Person } from "../core/contracts";
+import { uuid7 } from "../core/ids";
+import type { Place } from "../core/place";
+import type { Stamp } from "../core/records";
+import type { Api } from "../data/api";
+import type { Device } from "../data/device";
+import type { Sending } from "../data/sending";
+
+export interface Context {
+  api: Api;
+  device: Device;
+  sending: Sending;
+  farm: Farm;
+  place: Place;
+  deviceId: string;
+  go(place: Place): void;
+  /** Read the farm again, here and in the title block; the screen stays as it is. */
+  readFarm(): Promise<void>;
+}
+
+/** A screen that is being shown. */
+export interface Shown {
+  /** The service's cursor that the screen has drawn up to; null when it does not follow changes. */
+  cursor(): number | null;
+  /** Told how many newer records the service has, or 0 when waiting records were saved after all. */
+  newer(records: number): void;
+  leave(): void;
+}
+
+/** Puts itself into `root`. */
+export type Screen = (root: HTMLElement, context: Context) => Shown;
+
+/** What a screen answers that follows no changes. */
+export const STILL: Shown = { cursor: () => null, newer: () => undefined, leave: () => undefined };
+
+/** Return a fresh id. `getRandomValues` is there on plain http too; `randomUUID` is not. */
+export function freshId(): string {
+  return uuid7(Date.now(), (bytes) => {
+    crypto.getRandomValues(bytes as Uint8Array<ArrayBuffer>);
+  });
+}
+
+/** Return a fresh id and moment for a record. */
+export function stamp(): Stamp {
+  return { id: freshId(), at: new Date().toISOString() };
+}
+
+/** Return the crew this device works for, when it was picked and still exists. */
+export function pickedCrew({ device, farm }: Context): Crew | null {
+  const id = device.get("crew");
+  return farm.crews.find((crew) => crew.id === id) ?? null;
+}
+
+/** Return the auditor of this device, when one was picked and still exists. */
+export function pickedAuditor({ device, farm }: Context): Person | null {
+  const id = device.get("auditor");
+  return farm.people.find((person) => person.id === id) ?? null;
+}

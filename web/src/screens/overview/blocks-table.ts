@@ -1,0 +1,83 @@
+/** The table of blocks, sorted by any column by mouse or keyboard. */
+
+import type { BlockSummary } from "../../core/contracts";
+import { count, momentText, percent } from "../../core/numbers";
+import { addressOf } from "../../core/place";
+import { LOT_VERDICT, OVERVIEW } from "../../core/wording";
+import { fill, h } from "../../ui/dom";
+import { ringPicture } from "../../ui/legend-signs";
+import type { Context } from "../context";
+
+type Column = keyof typeof OVERVIEW.columns;
+const COLUMNS: readonly Column[] = ["block", "variety", "trees", "pruned", "checks", "verdict"];
+const VERDICT_ORDER = { send_back: 0, too_few: 1, accepted: 2 } as const;
+
+function share(block: BlockSummary): number {
+  return block.trees > 0 ? block.pruned / block.trees : 0;
+}
+
+const ORDER: Record<Column, (a: BlockSummary, b: BlockSummary) => number> = {
+  block: (a, b) => a.code.localeCompare(b.code, "en", { numeric: true }),
+  variety: (a, b) => (a.variety ?? "").localeCompare(b.variety ?? "", "en"),
+  trees: (a, b) => a.trees - b.trees,
+  pruned: (a, b) => share(a) - share(b),
+  checks: (a, b) => a.checked - b.checked,
+  verdict: (a, b) => VERDICT_ORDER[a.verdict] - VERDICT_ORDER[b.verdict],
+};
+
+function line(block: BlockSummary, context: Context): HTMLElement {
+  const place = { screen: "rows", block: block.id } as const;
+  const go = (event: MouseEvent): void => {
+    if (event.metaKey || event.ctrlKey || event.shiftKey) return;
+    event.preventDefault();
+    context.go(place);
+  };
+  const link = h("a", { href: addressOf(place), title: block.name, on: { click: go } }, block.code);
+  const closed =
+    block.closed === null ? null : h("span", {}, OVERVIEW.closed(momentText(block.closed.until, context.farm.time_zone)));
+  return h(
+    "tr",
+    {},
+    h("th", { scope: "row" }, h("span", { class: "block-cell" }, ringPicture(share(block), block.verdict), link), closed),
+    h("td", {}, block.variety ?? ""),
+    h("td", { class: "number" }, count(block.trees)),
+    h("td", { class: "number" }, percent(block.pruned, block.trees)),
+    h("td", {}, OVERVIEW.faultyOf(block.faulty, block.checked)),
+    h("td", {}, LOT_VERDICT[block.verdict]),
+  );
+}
+
+/** Return the table. */
+export function blocksTable(blocks: readonly BlockSummary[], context: Context): HTMLElement {
+  let by: Column = "block";
+  let upwards = true;
+  const body = h("tbody", {});
+  const heads = new Map<Column, HTMLTableCellElement>();
+  const draw = (): void => {
+    const sorted = [...blocks].sort((a, b) => (upwards ? 1 : -1) * ORDER[by](a, b) || ORDER.block(a, b));
+    fill(body, ...sorted.map((block) => line(block, context)));
+    for (const [column, head] of heads) {
+      head.setAttribute("aria-sort", column !== by ? "none" : upwards ? "ascending" : "descending");
+    }
+  };
+  for (const column of COLUMNS) {
+    const sort = (): void => {
+      upwards = by === column ? !upwards : true;
+      by = column;
+      draw();
+    };
+    const button = h("button", { type: "button", class: "sort", on: { click: sort } }, OVERVIEW.columns[column]);
+    heads.set(column, h("th", { scope: "col" }, button));
+  }
+  draw();
+  return h(
+    "section",
+    { class: "blocks" },
+    h("h2", {}, OVERVIEW.blocks),
+    h(
+      "div",
+      { class: "table-frame", tabindex: "0", role: "region", "aria-label": OVERVIEW.blocks },
+      h("table", {}, h("thead", {}, h("tr", {}, ...heads.values())), body),
+    ),
+  );
+}

@@ -1,0 +1,60 @@
+/** The three figures of the top line, each with its words. */
+
+import type { Figures, Season } from "../../core/contracts";
+import { count, dayText, percent } from "../../core/numbers";
+import { OVERVIEW } from "../../core/wording";
+import { h } from "../../ui/dom";
+
+function figure(large: string, ...lines: string[]): HTMLElement {
+  const said = lines.filter((line) => line !== "");
+  const first = said[0] ?? "";
+  return h(
+    "div",
+    { class: "figure" },
+    h("p", { class: "figure-large" }, h("span", { class: "figure-number" }, large), " ", first),
+    h("p", { class: "figure-words" }, said.slice(1).join(" ")),
+  );
+}
+
+function prunedFigure({ pruned, trees, rows, rows_done }: Figures): HTMLElement {
+  const { figure: large, text } = OVERVIEW.pruned(pruned, trees);
+  return figure(large, text, OVERVIEW.rowsDone(rows_done, rows));
+}
+
+function leftFigure(figures: Figures, season: Season | null): HTMLElement {
+  const { trees_left, working_days_left, needed_per_day, recent_per_day, recent_days } = figures;
+  const large = count(trees_left);
+  if (season === null) return figure(large, OVERVIEW.left(trees_left), OVERVIEW.noSeason);
+  if (trees_left === 0) return figure(large, OVERVIEW.left(0), OVERVIEW.nothingLeft);
+  return figure(
+    large,
+    OVERVIEW.left(trees_left),
+    OVERVIEW.toDate(working_days_left, dayText(season.must_finish_on)),
+    needed_per_day === null ? "" : OVERVIEW.needs(needed_per_day),
+    recent_per_day === null || recent_per_day === 0 ? OVERVIEW.noRecent : OVERVIEW.recent(recent_per_day, recent_days),
+  );
+}
+
+function checkedFigure({ checked, meets, minor, faulty, lots }: Figures): HTMLElement {
+  if (checked === 0) return figure("0", OVERVIEW.treesChecked(0), OVERVIEW.noChecks);
+  const all = lots.accepted + lots.send_back + lots.too_few;
+  return figure(
+    percent(meets, checked),
+    OVERVIEW.meetCount(meets, checked),
+    OVERVIEW.faults(minor, faulty),
+    OVERVIEW.lots(lots.accepted, all),
+    OVERVIEW.tooFew(lots.too_few),
+  );
+}
+
+/** Return the top line; `day` is the field that says of which day. */
+export function figures(values: Figures, season: Season | null, day: HTMLElement): HTMLElement {
+  return h(
+    "div",
+    { class: "figures" },
+    prunedFigure(values),
+    leftFigure(values, season),
+    checkedFigure(values),
+    day,
+  );
+}

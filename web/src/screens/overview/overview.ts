@@ -1,0 +1,98 @@
+/** The overview: three figures in words, the map, what needs the manager, the blocks. */
+
+import type { Overview } from "../../core/contracts";
+import { OVERVIEW, SHELL } from "../../core/wording";
+import { sentence } from "../../data/request";
+import { fill, h } from "../../ui/dom";
+import { textField } from "../../ui/field";
+import { emptyState, notice } from "../../ui/notice";
+import type { Context, Screen } from "../context";
+import { blocksTable } from "./blocks-table";
+import { figures } from "./figures";
+import { needsYou } from "./needs-you";
+import "./overview.css";
+
+function mapFrame(context: Context, day: string): HTMLElement {
+  const query = new URLSearchParams({ farm: context.farm.id, day, embedded: "true" });
+  return h("iframe", { class: "map-frame", title: OVERVIEW.map, src: `/map?${query.toString()}` });
+}
+
+/** Show the overview. */
+export const showOverview: Screen = (root, context) => {
+  let drawn: Overview | null = null;
+  let day = context.farm.today;
+  let left = false;
+  const body = h("div", { class: "overview-body" }, h("p", {}, SHELL.loading));
+  const newer = h("div", { class: "newer", role: "status" });
+  const said = notice();
+  const dayField = textField(OVERVIEW.day, day, { type: "date", max: context.farm.today });
+  dayField.input.addEventListener("change", () => {
+    if (dayField.input.value === "") return;
+    day = dayField.input.value;
+    void read();
+  });
+
+  const draw = (overview: Overview): void => {
+    const { season } = context.farm;
+    if (overview.blocks.length === 0) {
+      const go = (): void => context.go({ screen: "set-up", block: null });
+      fill(body, emptyState(OVERVIEW.noBlocks, { label: OVERVIEW.toSetUp, run: go }));
+      return;
+    }
+    fill(
+      body,
+      figures(overview.figures, season, dayField.box),
+      h(
+        "div",
+        { class: "map-and-blocks" },
+        mapFrame(context, day),
+        h(
+          "div",
+          { class: "beside-map" },
+          needsYou(overview, context),
+          blocksTable(overview.blocks, context),
+        ),
+      ),
+    );
+  };
+  const read = async (): Promise<void> => {
+    try {
+      const overview = await context.api.overview(context.farm.id, day);
+      if (left) return;
+      drawn = overview;
+      fill(newer);
+      said.say("");
+      draw(overview);
+    } catch (error) {
+      if (drawn === null) fill(body);
+      said.say(sentence(error, SHELL.noAnswer), "bad");
+    }
+  };
+
+  fill(
+    root,
+    h("h1", { class: "unseen" }, OVERVIEW.title),
+    newer,
+    said.box,
+    body,
+  );
+  void read();
+  return {
+    cursor: () => drawn?.cursor ?? null,
+    newer(records) {
+      if (records === 0) {
+        void read();
+        return;
+      }
+      // the map is not drawn again under the reader's hand: she says when
+      fill(
+        newer,
+        h("span", {}, OVERVIEW.newer(records)),
+        h("button", { type: "button", on: { click: () => void read() } }, OVERVIEW.drawAgain),
+      );
+    },
+    leave() {
+      left = true;
+    },
+  };
+};

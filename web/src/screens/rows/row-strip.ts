@@ -1,0 +1,139 @@
+/** One row as a long strip: a tap means all that is left of it, the handle at its end is dragged to a tree. */
+
+import type { Run, ShapeRow } from "../../core/contracts";
+import { prunedFromFirstEnd, rowPieces, rowTally, type Stretch } from "../../core/coverage";
+import { edgeShare, held, positionAt } from "../../core/strip";
+import { ROWS } from "../../core/wording";
+import { fill, h, s } from "../../ui/dom";
+import { stripPicture } from "../../ui/strip-picture";
+
+export interface RowStrip {
+  box: HTMLElement;
+  update(runs: readonly Run[]): void;
+  /** Show what is about to be marked. */
+  preview(stretch: Stretch | null): void;
+  setUnsaved(unsaved: boolean): void;
+  isDone(): boolean;
+}
+export interface RowActions {
+  whole(): void;
+  /** The end was dragged to the tree at `last`. */
+  part(last: number): void;
+}
+
+/** Let `handle` be dragged along `ground`; `moved` hears the position under it, `dropped` the last one. */
+function draggable(
+  handle: HTMLElement,
+  ground: Element,
+  at: (xPx: number, widthPx: number) => number,
+  heard: { moved(position: number): void; dropped(position: number): void },
+): void {
+  let dragging: number | null = null;
+  const position = (event: PointerEvent): number => {
+    const frame = ground.getBoundingClientRect();
+    return at(event.clientX - frame.left, frame.width);
+  };
+  handle.addEventListener("pointerdown", (event) => {
+    if (event.button !== 0) return;
+    dragging = event.pointerId;
+    handle.setPointerCapture(event.pointerId);
+  });
+  handle.addEventListener("pointermove", (event) => {
+    if (dragging === event.pointerId) heard.moved(position(event));
+  });
+  handle.addEventListener("pointerup", (event) => {
+    if (dragging !== event.pointerId) return;
+    dragging = null;
+    heard.dropped(position(event));
+  });
+  handle.addEventListener("pointercancel", () => {
+    dragging = null;
+  });
+}
+
+/** Return the strip of a row, scaled so that the block's longest row spans it. */
+export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): RowStrip {
+  let runs: readonly Run[] = [];
+  let shown: Stretch | null = null;
+  const picture = stripPicture(longest);
+  const number = h("span", { class: "row-number" }, h("span", { class: "unseen" }, ROWS.rowWord), String(row.n));
+  const tallyText = h("span", { class: "row-tally" });
+  const ground = h("span", { class: "strip-ground" }, picture.box);
+  const tap = h(
+    "button",
+    { type: "button", class: "row-tap", on: { click: () => actions.whole() } },
+    number,
+    ground,
+    tallyText,
+  );
+  const handle = h("button", {
+    type: "button",
+    class: "row-handle",
+    "aria-label": ROWS.dragLabel(row.n),
+    on: {
+      // a drag ends in a click too, which must not move the end again
+      click: (event: MouseEvent) => {
+        if (event.detail === 0 || shown === null) actions.part(held(prunedFromFirstEnd(row, runs) + 1, 1, row.p));
+      },
+    },
+  });
+  const rail = h("span", { class: "handle-rail" }, handle);
+  const box = h("li", { class: "row-strip" }, tap, rail);
+
+  const draw = (): void => {
+    const extra =
+      shown === null
+        ? []
+        : [
+            s("line", {
+              x1: `${100 * edgeShare(shown.first, longest)}%`,
+              x2: `${100 * edgeShare(shown.last + 1, longest)}%`,
+              y1: "50%",
+              y2: "50%",
+              class: "strip-preview",
+            }),
+          ];
+    picture.draw(rowPieces(row, runs), extra);
+    const end = shown === null ? prunedFromFirstEnd(row, runs) : shown.last;
+    handle.style.left = `${100 * edgeShare(end + 1, longest)}%`;
+  };
+  draggable(handle, rail, (x, width) => positionAt(x, width, longest, row.p), {
+    moved(position) {
+      const done = prunedFromFirstEnd(row, runs);
+      shown = { first: Math.min(done + 1, position), last: position };
+      handle.dataset["tree"] = String(position);
+      draw();
+    },
+    dropped(position) {
+      delete handle.dataset["tree"];
+      if (shown !== null) actions.part(position);
+    },
+  });
+  return {
+    box,
+    update(fresh) {
+      runs = fresh;
+      const { pruned, trees, overlap } = rowTally(row, runs);
+      const words = ROWS.rowState(pruned, trees);
+      fill(
+        tallyText,
+        words,
+        h("span", { class: "unseen" }, ROWS.rowTap(pruned, trees)),
+        overlap > 0 ? h("span", { class: "row-overlap" }, ROWS.overlapNote(overlap)) : null,
+      );
+      rail.hidden = pruned >= trees;
+      box.dataset["done"] = String(pruned >= trees);
+      draw();
+    },
+    preview(stretch) {
+      if (shown === null && stretch === null) return;
+      shown = stretch;
+      box.dataset["choosing"] = String(stretch !== null);
+      draw();
+    },
+    setUnsaved(unsaved) {
+      box.dataset["unsaved"] = String(unsaved);
+    },
+    isDone: () => rail.hidden === true,
+  };
+}

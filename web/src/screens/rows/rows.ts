@@ -1,0 +1,109 @@
+/** The foreman's screen: crew, then block, then the rows of the block. */
+
+import type { BlockSummary, Crew, Overview } from "../../core/contracts";
+import { ROWS, SHELL } from "../../core/wording";
+import { sentence } from "../../data/request";
+import { fill, h } from "../../ui/dom";
+import { emptyState } from "../../ui/notice";
+import { blockPicker, byCode } from "../block-picker";
+import { readBlock } from "../block-reading";
+import { pickedCrew, STILL, type Context, type Screen, type Shown } from "../context";
+import "../pickers.css";
+import { showBlockRows } from "./block-rows";
+
+function crewChoice(context: Context, picked: () => void): HTMLElement {
+  const choose = (crew: Crew): void => {
+    context.device.set("crew", crew.id);
+    picked();
+  };
+  return h(
+    "section",
+    {},
+    h("h2", {}, ROWS.whichCrew),
+    h("p", {}, ROWS.whichCrewNote),
+    h(
+      "div",
+      { class: "who" },
+      ...context.farm.crews.map((crew) =>
+        h("button", { type: "button", on: { click: () => choose(crew) } }, crew.name),
+      ),
+    ),
+  );
+}
+
+function crewLine(crew: Crew, change: () => void): HTMLElement {
+  return h(
+    "p",
+    { class: "who-line" },
+    `${ROWS.crew}: `,
+    h("strong", {}, crew.name),
+    h("button", { type: "button", class: "quiet", on: { click: change } }, ROWS.changeCrew),
+  );
+}
+
+/** Order blocks as a foreman looks for them: begun, not begun, finished, closed. */
+function stage({ closed, pruned, trees }: BlockSummary): number {
+  if (closed !== null) return 3;
+  if (pruned >= trees) return 2;
+  return pruned > 0 ? 0 : 1;
+}
+
+/** Show the rows screen. */
+export const showRows: Screen = (root, context) => {
+  let inner: Shown = STILL;
+  let left = false;
+  const body = h("div", {}, h("p", {}, SHELL.loading));
+  fill(root, body);
+  const toSetUp = { label: "Set-up", run: () => context.go({ screen: "set-up", block: null }) };
+
+  const say = (text: string): void => fill(body, h("h1", {}, ROWS.title), emptyState(text, toSetUp));
+  const again = (error: unknown): void =>
+    fill(body, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void start() }));
+
+  const pick = (overview: Overview, crew: Crew): void => {
+    fill(
+      body,
+      h("h1", {}, ROWS.title),
+      crewLine(crew, () => {
+        context.device.set("crew", null);
+        void start();
+      }),
+      blockPicker(
+        [...overview.blocks].sort((a, b) => stage(a) - stage(b) || byCode(a, b)),
+        context.farm.time_zone,
+        { title: ROWS.pickBlock, line: (block) => ROWS.blockLine(block.pruned, block.trees) },
+        (block) => context.go({ screen: "rows", block: block.id }),
+      ),
+    );
+  };
+  const open = async (block: BlockSummary, crew: Crew, seasonId: string): Promise<void> => {
+    const reading = await readBlock(context, block, context.farm.today);
+    if (!left) inner = showBlockRows(body, context, reading, { crew, seasonId });
+  };
+  const start = async (): Promise<void> => {
+    try {
+      const { farm, place } = context;
+      if (farm.season === null) return say(ROWS.noSeason);
+      if (farm.crews.length === 0) return say(ROWS.noCrews);
+      const overview = await context.api.overview(farm.id, farm.today);
+      if (left) return;
+      if (overview.blocks.length === 0) return say(ROWS.noBlocks);
+      const crew = pickedCrew(context);
+      if (crew === null) return fill(body, h("h1", {}, ROWS.title), crewChoice(context, () => void start()));
+      const block = overview.blocks.find((one) => one.id === place.block);
+      if (block === undefined || block.closed !== null) return pick(overview, crew);
+      await open(block, crew, farm.season.id);
+    } catch (error) {
+      again(error);
+    }
+  };
+  void start();
+  return {
+    cursor: () => inner.cursor(),
+    newer: (records) => inner.newer(records),
+    leave() {
+      left = true;
+      inner.leave();
+    },
+  };
+};

@@ -1,0 +1,23 @@
+/** What the lines of the strips mean; overlap and again only where the block has them. */
+
+import type { Run } from "../../core/contracts";
+import type { PieceKind } from "../../core/coverage";
+import { ROWS } from "../../core/wording";
+import { h } from "../../ui/dom";
+import { stripPicture } from "../../ui/strip-picture";
+
+/** Return the key. */
+export function stripKey(runs: readonly Run[]): HTMLElement {
+  const kinds: (PieceKind & keyof typeof ROWS.legend)[] = ["pruned", "left"];
+  if (runs.some((run) => run[3] === 2)) kinds.push("overlap");
+  if (runs.some((run) => run[3] === 3)) kinds.push("again");
+  return h(
+    "ul",
+    { class: "strip-key plain-list" },
+    ...kinds.map((kind) => {
+      const picture = stripPicture(1);
+      picture.draw([{ kind, first: 1, last: 1 }]);
+      return h("li", {}, h("span", { class: "key-line" }, picture.box), ROWS.legend[kind]);
+    }),
+  );
+}

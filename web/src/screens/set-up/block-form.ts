@@ -1,0 +1,167 @@
+/** What must be said about one block: code, variety, spacings, bearing or two points along row 1. */
+
+import { codeProblem, isComplete, type Draft } from "../../core/drafts";
+import { bearingBetween_deg } from "../../core/plan-frame";
+import { PLANTING_FIELDS, plantingProblems, type PlantingField } from "../../core/planting";
+import { IMPORT } from "../../core/set-up-wording";
+import { fill, h } from "../../ui/dom";
+import { choiceField, textField, type Field } from "../../ui/field";
+import type { Context } from "../context";
+import { planResult } from "./plan-result";
+
+export interface BlockForm {
+  box: HTMLElement;
+  /** What belongs beside the plan: the two points, and what came out. */
+  beside: HTMLElement;
+  /** Show the draft's own values again. */
+  draw(): void;
+  /** Show what the service worked out. */
+  drawResult(): void;
+}
+export interface FormHears {
+  changed(...drafts: Draft[]): void;
+  pick(picking: boolean): void;
+  pickingText(): string;
+}
+
+const LABEL: Record<PlantingField, [label: string, hint: string]> = {
+  row_spacing_m: [IMPORT.rowSpacing, ""],
+  tree_spacing_m: [IMPORT.treeSpacing, ""],
+  end_offset_m: [IMPORT.endOffset, IMPORT.endOffsetHint],
+  first_row_offset_m: [IMPORT.firstRowOffset, IMPORT.firstRowOffsetHint],
+  headland_m: [IMPORT.headland, IMPORT.headlandHint],
+  bearing_deg: [IMPORT.bearing, IMPORT.bearingHint],
+};
+
+function nameFields(context: Context, draft: Draft, drafts: readonly Draft[], hears: FormHears): HTMLElement[] {
+  const code = textField(IMPORT.code, draft.code, { maxlength: 20 }, IMPORT.codeHint);
+  code.input.addEventListener("input", () => {
+    draft.code = code.input.value;
+    code.complain(codeProblem(draft, drafts));
+    hears.changed(draft);
+  });
+  const name = textField(IMPORT.name, draft.name, { maxlength: 200 });
+  name.input.addEventListener("input", () => {
+    draft.name = name.input.value;
+  });
+  const varieties = context.farm.varieties.map((variety) => ({ value: variety.id, label: variety.name }));
+  const variety = choiceField(IMPORT.variety, [{ value: "", label: IMPORT.noVariety }, ...varieties], draft.varietyId);
+  variety.input.addEventListener("change", () => {
+    draft.varietyId = variety.input.value;
+  });
+  return [code.box, name.box, variety.box];
+}
+
+/** Return suggestions by bearing as it would be typed; equal ones share their words. */
+function distinctBearings(offered: readonly { label: string; bearing_deg: number }[]): [text: string, label: string][] {
+  const byText = new Map<string, string>();
+  for (const { label, bearing_deg } of offered) {
+    const text = bearing_deg.toFixed(1);
+    const before = byText.get(text);
+    byText.set(text, before === undefined ? label : `${before}, ${label}`);
+  }
+  return [...byText];
+}
+
+/** Return the form. */
+export function blockForm(context: Context, draft: Draft, drafts: readonly Draft[], hears: FormHears): BlockForm {
+  const fields = new Map<PlantingField, Field<HTMLInputElement>>();
+  const result = h("div", { class: "plan-result", role: "status" });
+  const suggestions = h("div", { class: "suggestions" });
+  const points = h("div", { class: "points" });
+  const applied = h("p", { role: "status" });
+  let touched = isComplete(draft);
+
+  const complain = (): void => {
+    const problems = plantingProblems(draft.typed, draft.firstRow);
+    // an empty field is not scolded before anything was typed
+    for (const [key, field] of fields) {
+      field.complain(touched || draft.typed[key].trim() !== "" ? (problems[key] ?? "") : "");
+    }
+  };
+  const typed = (key: PlantingField, value: string): void => {
+    draft.typed[key] = value;
+    touched = touched || PLANTING_FIELDS.every((one) => draft.typed[one].trim() !== "");
+    complain();
+    hears.changed(draft);
+  };
+  for (const key of PLANTING_FIELDS) {
+    const [label, hint] = LABEL[key];
+    const field = textField(label, draft.typed[key], { inputmode: "decimal", name: key }, hint);
+    field.input.addEventListener("input", () => typed(key, field.input.value));
+    fields.set(key, field);
+  }
+  const drawPoints = (): void => {
+    const text = hears.pickingText();
+    const set = draft.firstRow;
+    const button = (label: string, click: () => void, name = ""): HTMLElement =>
+      h("button", { type: "button", class: name, on: { click } }, label);
+    fill(
+      points,
+      set === null ? null : h("p", {}, IMPORT.pointsSet(bearingBetween_deg(set[0], set[1]))),
+      text === "" ? null : h("p", { role: "status" }, h("strong", {}, text)),
+      text === ""
+        ? button(IMPORT.twoPoints, () => pick(true), "main")
+        : button(IMPORT.stopPoints, () => pick(false)),
+      set === null
+        ? null
+        : button(IMPORT.dropPoints, () => {
+            draft.firstRow = null;
+            draw();
+            hears.changed(draft);
+          }),
+    );
+  };
+  const pick = (picking: boolean): void => {
+    hears.pick(picking);
+    drawPoints();
+  };
+  const drawResult = (): void => {
+    fill(result, ...planResult(draft));
+    const offered = draft.planned?.bearings ?? [];
+    fill(
+      suggestions,
+      ...(draft.firstRow !== null ? [] : distinctBearings(offered)).map(([text, label]) => {
+        const use = (): void => {
+          const field = fields.get("bearing_deg");
+          if (field !== undefined) field.input.value = text;
+          typed("bearing_deg", text);
+        };
+        return h("button", { type: "button", on: { click: use } }, `${text}°: ${label}`);
+      }),
+    );
+    drawPoints();
+  };
+  const draw = (): void => {
+    for (const [key, field] of fields) {
+      field.input.value = draft.typed[key];
+      const replaced = draft.firstRow !== null && (key === "bearing_deg" || key === "first_row_offset_m");
+      field.input.disabled = replaced;
+    }
+    complain();
+    drawResult();
+  };
+  const applyToAll = (): void => {
+    const others = drafts.filter((other) => other !== draft && other.take);
+    const bearing = draft.firstRow === null ? draft.typed.bearing_deg : bearingBetween_deg(...draft.firstRow).toFixed(2);
+    for (const other of others) {
+      other.typed = { ...draft.typed, bearing_deg: bearing };
+      other.varietyId = other.varietyId === "" ? draft.varietyId : other.varietyId;
+      other.planned = null;
+    }
+    applied.textContent = IMPORT.applied(others.length);
+    hears.changed(...others);
+  };
+  const planting = PLANTING_FIELDS.flatMap((key) => fields.get(key)?.box ?? []);
+  const box = h(
+    "section",
+    { class: "block-form", "aria-label": draft.code },
+    h("h3", {}, IMPORT.formTitle(draft.code, draft.feature?.area_ha ?? 0)),
+    h("div", { class: "form" }, ...nameFields(context, draft, drafts, hears), ...planting),
+    suggestions,
+    drafts.length > 1 ? h("button", { type: "button", on: { click: applyToAll } }, IMPORT.applyToAll) : null,
+    applied,
+  );
+  draw();
+  return { box, beside: h("div", {}, points, result), draw, drawResult };
+}

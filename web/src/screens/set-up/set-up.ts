@@ -1,0 +1,113 @@
+/** Set-up: season, crews, people, varieties, and blocks from a file. */
+
+import type { Habit, Method, Role } from "../../core/contracts";
+import { dayText } from "../../core/numbers";
+import { SET_UP } from "../../core/set-up-wording";
+import { HABIT, METHOD, ROLE } from "../../core/wording";
+import { fill, h } from "../../ui/dom";
+import { choiceField, textField } from "../../ui/field";
+import { STILL, type Context, type Screen } from "../context";
+import { importSection } from "./import-section";
+import { nameList } from "./name-list";
+import "./set-up.css";
+
+function choices<Value extends string>(words: Record<Value, string>): { value: string; label: string }[] {
+  return Object.entries<string>(words).map(([value, label]) => ({ value, label }));
+}
+
+function seasonSection({ api, farm }: Context, added: () => Promise<void>): HTMLElement {
+  const opens = textField(SET_UP.opensOn, farm.today, { type: "date" });
+  const finish = textField(SET_UP.mustFinishOn, "", { type: "date" });
+  const check = (): boolean => {
+    opens.complain(opens.input.value === "" ? SET_UP.needsDay : "");
+    const wrong =
+      finish.input.value === ""
+        ? SET_UP.needsDay
+        : finish.input.value < opens.input.value
+          ? SET_UP.finishBeforeOpen
+          : "";
+    finish.complain(wrong);
+    return wrong === "" && opens.input.value !== "";
+  };
+  return nameList({
+    title: SET_UP.season,
+    none: SET_UP.seasonNone,
+    lines: farm.seasons.map((one) => SET_UP.seasonLine(one.name, dayText(one.opens_on), dayText(one.must_finish_on))),
+    button: SET_UP.makeSeason,
+    name: textField(SET_UP.seasonName, "", { maxlength: 200 }),
+    more: [opens.box, finish.box],
+    check,
+    add: (name) =>
+      api.addSeason(farm.id, { name, opens_on: opens.input.value, must_finish_on: finish.input.value }),
+    added,
+  });
+}
+
+function crewSection({ api, farm }: Context, added: () => Promise<void>): HTMLElement {
+  const method = choiceField(SET_UP.method, choices(METHOD), "ladder");
+  return nameList({
+    title: SET_UP.crews,
+    none: SET_UP.crewsNone,
+    lines: farm.crews.map((crew) => `${crew.name}, ${METHOD[crew.method].toLowerCase()}`),
+    button: SET_UP.makeCrew,
+    name: textField(SET_UP.crewName, "", { maxlength: 200 }),
+    more: [method.box],
+    add: (name) => api.addCrew(farm.id, { name, method: method.input.value as Method }),
+    added,
+  });
+}
+
+function peopleSection({ api, farm }: Context, added: () => Promise<void>): HTMLElement {
+  const role = choiceField(SET_UP.role, choices(ROLE), "auditor");
+  const none = { value: "", label: SET_UP.noCrew };
+  const crew = choiceField(SET_UP.ofCrew, [none, ...farm.crews.map(({ id, name }) => ({ value: id, label: name }))], "");
+  return nameList({
+    title: SET_UP.people,
+    none: SET_UP.peopleNone,
+    lines: farm.people.map((person) => `${person.name}, ${ROLE[person.role]}`),
+    button: SET_UP.makePerson,
+    name: textField(SET_UP.personName, "", { maxlength: 200 }),
+    more: [role.box, crew.box],
+    add: (name) =>
+      api.addPerson(farm.id, {
+        name,
+        role: role.input.value as Role,
+        ...(crew.input.value === "" ? {} : { crew_id: crew.input.value }),
+      }),
+    added,
+  });
+}
+
+function varietySection({ api, farm }: Context, added: () => Promise<void>): HTMLElement {
+  const habit = choiceField(SET_UP.habit, choices(HABIT), "spur");
+  return nameList({
+    title: SET_UP.varieties,
+    none: SET_UP.varietiesNone,
+    lines: farm.varieties.map((variety) => `${variety.name}, ${HABIT[variety.habit]}`),
+    button: SET_UP.makeVariety,
+    name: textField(SET_UP.varietyName, "", { maxlength: 200 }),
+    more: [habit.box],
+    add: (name) => api.addVariety(farm.id, { name, habit: habit.input.value as Habit }),
+    added,
+  });
+}
+
+/** Show the set-up screen. */
+export const showSetUp: Screen = (root, context) => {
+  const lists = h("div", { class: "name-lists" });
+  const blocks = importSection(context);
+  // only the lists are read anew: a file half set up below stays as it is
+  const added = async (): Promise<void> => {
+    await context.readFarm();
+    drawLists();
+    blocks.varietiesChanged();
+  };
+  const drawLists = (): void =>
+    fill(
+      lists,
+      ...[seasonSection, crewSection, peopleSection, varietySection].map((section) => section(context, added)),
+    );
+  drawLists();
+  fill(root, h("h1", {}, SET_UP.title), lists, blocks.box);
+  return STILL;
+};

@@ -1,0 +1,124 @@
+/** The frame around every screen: title block with farm, season and day, four words to go to, connection in words. */
+
+import type { Farm, FarmName } from "../../core/contracts";
+import { dayText, hourText } from "../../core/numbers";
+import { addressOf, SCREENS, type Place } from "../../core/place";
+import { SCREEN_WORD, SHELL } from "../../core/wording";
+import type { Sending } from "../../data/sending";
+import { fill, h } from "../../ui/dom";
+import "./shell.css";
+
+export interface Connection {
+  answered: boolean | null;
+  lastAnswer: Date | null;
+}
+export interface Shell {
+  main: HTMLElement;
+  showFarm(farm: Farm | null, farms: readonly FarmName[], place: Place): void;
+  showConnection(connection: Connection, sending: Sending): void;
+}
+export interface ShellActions {
+  go(place: Place): void;
+  pickFarm(id: string): void;
+  tryAgain(): void;
+}
+
+function titleBlock(farm: Farm | null, farms: readonly FarmName[], actions: ShellActions): HTMLElement {
+  const season = farm?.season ? farm.season.name : SHELL.noSeason;
+  const name = farm?.name ?? SHELL.product;
+  const several = farm !== null && farms.length > 1;
+  const picker = h("select", { "aria-label": SHELL.farm, class: "farm-picker" });
+  if (several) {
+    for (const one of farms) picker.append(h("option", { value: one.id }, one.name));
+    picker.value = farm.id;
+    picker.addEventListener("change", () => actions.pickFarm(picker.value));
+  }
+  return h(
+    "div",
+    { class: "title-block" },
+    several ? picker : h("p", { class: "farm-name" }, name),
+    farm === null ? null : h("p", { class: "season-day" }, `${season} · ${dayText(farm.today)}`),
+  );
+}
+
+function navigation(place: Place, actions: ShellActions): HTMLElement {
+  const links = SCREENS.map((screen) => {
+    const to: Place = { screen, block: screen === "rows" || screen === "checks" ? place.block : null };
+    return h(
+      "a",
+      {
+        href: addressOf(to),
+        class: "nav-word",
+        "aria-current": screen === place.screen ? "page" : null,
+        on: {
+          click: (event: MouseEvent) => {
+            if (event.metaKey || event.ctrlKey || event.shiftKey || event.button !== 0) return;
+            event.preventDefault();
+            actions.go(to);
+          },
+        },
+      },
+      SCREEN_WORD[screen],
+    );
+  });
+  return h("nav", { "aria-label": SHELL.screens }, ...links);
+}
+
+function unsavedBanner(sending: Sending, actions: ShellActions): HTMLElement[] {
+  const lines: HTMLElement[] = [];
+  const parcels = sending.unsaved();
+  const waiting = parcels
+    .filter((parcel) => parcel.fate.state === "not-sent")
+    .reduce((sum, parcel) => sum + parcel.records.values.length, 0);
+  if (waiting > 0) {
+    lines.push(
+      h(
+        "div",
+        { class: "banner", role: "alert" },
+        h("p", {}, h("strong", {}, SHELL.unsaved(waiting)), ` ${SHELL.keepOpen}`),
+        h("button", { type: "button", class: "main", on: { click: actions.tryAgain } }, SHELL.tryAgain),
+      ),
+    );
+  }
+  for (const { fate } of parcels) {
+    if (fate.state !== "refused") continue;
+    lines.push(
+      h(
+        "div",
+        { class: "banner", role: "alert" },
+        h("p", {}, SHELL.refused(fate.problem.message)),
+        h("button", { type: "button", on: { click: () => sending.forgetRefused() } }, SHELL.understood),
+      ),
+    );
+  }
+  return lines;
+}
+
+/** Put the frame into `root`. */
+export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
+  const head = h("header", { class: "sheet-head" });
+  const line = h("p", { class: "connection", role: "status" });
+  const banners = h("div", { class: "banners" });
+  const main = h("main", { id: "content", tabindex: "-1" });
+  let zone = "UTC";
+  fill(root, h("a", { class: "skip", href: "#content" }, SHELL.skip), head, banners, main, h("footer", {}, line));
+  return {
+    main,
+    showFarm(farm, farms, place) {
+      zone = farm?.time_zone ?? zone;
+      fill(head, titleBlock(farm, farms, actions), farm === null ? null : navigation(place, actions));
+      document.title = [SCREEN_WORD[place.screen], farm?.name, SHELL.product].filter(Boolean).join(" · ");
+    },
+    showConnection({ answered, lastAnswer }, sending) {
+      const words =
+        answered === null
+          ? SHELL.connecting
+          : answered
+            ? SHELL.connected(hourText((lastAnswer ?? new Date()).toISOString(), zone))
+            : SHELL.noConnection;
+      if (line.textContent !== words) line.textContent = words;
+      line.dataset["state"] = answered === false ? "none" : "there";
+      fill(banners, ...unsavedBanner(sending, actions));
+    },
+  };
+}

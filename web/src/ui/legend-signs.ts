@@ -1,0 +1,125 @@
+/**
+ * The signs of the legend as elements: twig and tick patterns, buds, ring and pith.
+ *
+ * legend.json is what the library's `maps.legend.as_json()` says; a test keeps the two the same.
+ */
+
+import type { LotVerdict, TreeVerdict } from "../core/contracts";
+import { s } from "./dom";
+import legend from "./legend.json";
+
+/** Strips are held at arm's length: twice the weight of the map's lines. */
+const SCALE = 2;
+export const WEIGHT_PX = legend.weight_px * SCALE;
+export const LINES = legend.lines;
+export const PALETTE = legend.palette;
+
+/** Give the style sheets the legend's colours as variables. */
+export function paintFromLegend(root: HTMLElement): void {
+  for (const [name, colour] of Object.entries(PALETTE)) {
+    root.style.setProperty(`--${name.replace("_", "-")}`, colour);
+  }
+}
+
+interface Glyph {
+  colour: string;
+  outline: string;
+  filled: string;
+  strokes: string;
+}
+
+/** Return one sign of the legend around 0,0 in a box from -12 to 12. */
+export function sign(glyph: Glyph, scale = 1): SVGGElement {
+  return s(
+    "g",
+    { transform: `scale(${scale})` },
+    s("path", { d: glyph.outline, fill: PALETTE.sheet, stroke: glyph.colour, "stroke-width": 1.8 }),
+    glyph.filled === "" ? null : s("path", { d: glyph.filled, fill: glyph.colour }),
+    glyph.strokes === ""
+      ? null
+      : s("path", { d: glyph.strokes, fill: "none", stroke: glyph.colour, "stroke-width": 2.2, "stroke-linecap": "round" }),
+  );
+}
+
+/** Return the bud of a verdict; a tree seen while walking has a smaller one. */
+export function bud(verdict: TreeVerdict, drawn: boolean): SVGGElement {
+  return sign(legend.buds[verdict], drawn ? 1.15 : 0.8);
+}
+
+/** Return the sign of a position that holds no tree of the block's variety. */
+export function placeSign(place: "blank" | "pollinizer"): SVGGElement {
+  return sign(legend.places[place], place === "blank" ? 0.7 : 0.9);
+}
+
+/** Return a bud as a picture of its own, for buttons and lists. */
+export function budPicture(verdict: TreeVerdict): SVGSVGElement {
+  return s(
+    "svg",
+    { viewBox: "-13 -13 26 26", class: "bud-picture", "aria-hidden": "true" },
+    sign(legend.buds[verdict]),
+  );
+}
+
+/** Return the ring of a block: it closes clockwise from north as the block is pruned, its pith speaks of quality. */
+export function ringPicture(share: number, verdict: LotVerdict): SVGSVGElement {
+  const radius = 15;
+  const around = 2 * Math.PI * radius;
+  const dash = around / 14;
+  return s(
+    "svg",
+    { viewBox: "-19 -19 38 38", class: "ring-picture", "aria-hidden": "true" },
+    s("circle", {
+      r: radius,
+      fill: PALETTE.sheet,
+      stroke: PALETTE.to_prune,
+      "stroke-width": 1.8,
+      "stroke-dasharray": `${dash * 0.6} ${dash * 0.4}`,
+    }),
+    share <= 0
+      ? null
+      : s("circle", {
+          r: radius,
+          fill: "none",
+          stroke: PALETTE.pruned,
+          "stroke-width": radius * 0.34,
+          transform: "rotate(-90)",
+          "stroke-dasharray": `${around * Math.min(share, 1)} ${around}`,
+        }),
+    sign(legend.piths[verdict], radius / 17),
+  );
+}
+
+function pattern(id: string, width: number, height: number, ...content: SVGElement[]): SVGPatternElement {
+  const box = { x: 0, y: -height / 2, width, height, viewBox: `0 ${-height / 2} ${width} ${height}` };
+  return s("pattern", { id, patternUnits: "userSpaceOnUse", ...box }, ...content);
+}
+
+/** Return the patterns that strips are filled with; put into the page once. */
+export function stripPatterns(): SVGSVGElement {
+  const { to_prune: twig, again } = LINES;
+  const stem = (at: number, rise: number): string => {
+    const shoot = at + twig.stem_px * 0.45;
+    return `M${at} 0H${at + twig.stem_px}M${shoot} 0l${twig.shoot_px * 0.9} ${rise}`;
+  };
+  const line = { fill: "none", "stroke-linecap": "round" };
+  const twigs = s("path", {
+    ...line,
+    d: stem(0.5, -twig.shoot_px) + stem(0.5 + twig.period_px, twig.shoot_px),
+    stroke: twig.colour,
+    "stroke-width": twig.width * legend.weight_px,
+    transform: `scale(${SCALE})`,
+  });
+  const ticks = s("path", {
+    ...line,
+    d: `M${again.period_px / 2 - 2.5} ${again.shoot_px}l5 ${-2 * again.shoot_px}`,
+    stroke: again.colour,
+    "stroke-width": 1.7,
+    transform: `scale(${SCALE})`,
+  });
+  return s(
+    "svg",
+    { class: "patterns", width: 0, height: 0, "aria-hidden": "true" },
+    pattern("strip-twig", 2 * twig.period_px * SCALE, 32, twigs),
+    pattern("strip-ticks", again.period_px * SCALE, 32, ticks),
+  );
+}

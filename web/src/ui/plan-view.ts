@@ -1,0 +1,179 @@
+/** A plan of a few blocks: outlines, rows, where row 1 and its first end are; a click can give a point. */
+
+import type { Lonlat } from "../core/contracts";
+import type { Geometry } from "../core/import-contracts";
+import { planFrame, vertices, type PlanFrame } from "../core/plan-frame";
+import { fill, h, s } from "./dom";
+
+export interface PlanFeature {
+  key: number;
+  geometry: Geometry | null;
+  label: string;
+  chosen: boolean;
+  faded: boolean;
+}
+export interface PlanDrawing {
+  features: readonly PlanFeature[];
+  /** Row lines of the chosen block, in row order. */
+  rows: readonly (readonly number[][])[];
+  points: readonly Lonlat[];
+}
+export interface PlanView {
+  box: HTMLElement;
+  draw(drawing: PlanDrawing): void;
+  /** Show what lies around these vertices. */
+  look(lonlats: readonly (readonly number[])[]): void;
+  setPicking(picking: boolean): void;
+}
+export interface PlanHears {
+  picked(lonlat: Lonlat): void;
+  chosen(key: number): void;
+}
+export interface PlanWords {
+  label: string;
+  nearer: string;
+  farther: string;
+  all: string;
+  north: string;
+  scale(metres: number): string;
+}
+
+const MARGIN = 0.12;
+
+function ringsPath(geometry: Geometry, frame: PlanFrame): string {
+  const ring = (points: number[][]): string =>
+    `${points.map((point, index) => `${index === 0 ? "M" : "L"}${frame.toXy_m(point).join(" ")}`).join("")}`;
+  switch (geometry.type) {
+    case "Polygon":
+      return geometry.coordinates.map((points) => `${ring(points)}Z`).join("");
+    case "MultiPolygon":
+      return geometry.coordinates.flat(1).map((points) => `${ring(points)}Z`).join("");
+    case "LineString":
+      return ring(geometry.coordinates);
+    case "MultiLineString":
+      return geometry.coordinates.map(ring).join("");
+    case "Point":
+    case "MultiPoint":
+      return vertices(geometry)
+        .map((point) => `M${frame.toXy_m(point).join(" ")}h0`)
+        .join("");
+    default:
+      return geometry satisfies never;
+  }
+}
+
+/** Return the round length that a scale bar of at most `most_m` shows. */
+export function roundLength_m(most_m: number): number {
+  const power = 10 ** Math.floor(Math.log10(Math.max(most_m, 1e-9)));
+  return power * ([5, 2, 1].find((step) => step * power <= most_m) ?? 1);
+}
+
+/** Return a plan; `hears` is told of points and blocks that are clicked. */
+export function planView(words: PlanWords, hears: PlanHears): PlanView {
+  const picture = s("svg", { class: "plan-picture", role: "img", "aria-label": words.label });
+  const scale = h("span", { class: "plan-scale" });
+  let frame = planFrame([]);
+  let view = { x: 0, y: 0, width: 1, height: 1 };
+  let home: readonly (readonly number[])[] = [];
+  let drawing: PlanDrawing = { features: [], rows: [], points: [] };
+  let picking = false;
+
+  const applyView = (): void => {
+    picture.setAttribute("viewBox", `${view.x} ${view.y} ${view.width} ${view.height}`);
+    const wide = picture.clientWidth || 600;
+    const high = picture.clientHeight || 400;
+    const perPx = Math.max(view.width / wide, view.height / high);
+    const bar = roundLength_m(perPx * 140);
+    scale.style.width = `${bar / perPx}px`;
+    scale.textContent = words.scale(bar);
+    picture.style.setProperty("--label-size", `${perPx * 16}px`);
+  };
+  const zoom = (factor: number): void => {
+    const [x, y] = [view.x + view.width / 2, view.y + view.height / 2];
+    const [width, height] = [view.width * factor, view.height * factor];
+    view = { x: x - width / 2, y: y - height / 2, width, height };
+    applyView();
+  };
+  const draw = (): void => {
+    const outlines = drawing.features.flatMap((feature) => {
+      if (feature.geometry === null) return [];
+      const name = `plan-${feature.geometry.type.includes("Polygon") ? "outline" : "line"}`;
+      const state = `${feature.chosen ? " chosen" : ""}${feature.faded ? " faded" : ""}`;
+      const click = (): void => {
+        if (!picking) hears.chosen(feature.key);
+      };
+      const path = s("path", { d: ringsPath(feature.geometry, frame), class: name + state, on: { click } });
+      const [first] = vertices(feature.geometry);
+      if (first === undefined || feature.label === "") return [path];
+      const [x, y] = frame.toXy_m(first);
+      return [path, s("text", { x, y, class: "plan-label" }, feature.label)];
+    });
+    const rows = drawing.rows.map((line, index) =>
+      s("path", {
+        d: line.map((point, at) => `${at === 0 ? "M" : "L"}${frame.toXy_m(point).join(" ")}`).join(""),
+        class: index === 0 ? "plan-row first" : "plan-row",
+      }),
+    );
+    const firstEnd = drawing.rows[0]?.[0];
+    const ends = firstEnd === undefined ? [] : [s("path", { d: `M${frame.toXy_m(firstEnd).join(" ")}h0`, class: "plan-first-end" })];
+    const points = drawing.points.map((point) => s("path", { d: `M${frame.toXy_m(point).join(" ")}h0`, class: "plan-point" }));
+    fill(picture, ...outlines, ...rows, ...ends, ...points);
+    applyView();
+  };
+  const look = (lonlats: readonly (readonly number[])[]): void => {
+    home = lonlats;
+    frame = planFrame(lonlats);
+    const pad = Math.max(frame.width_m, frame.height_m, 10) * MARGIN;
+    view = { x: -pad, y: -pad, width: frame.width_m + 2 * pad, height: frame.height_m + 2 * pad };
+    draw();
+  };
+  picture.addEventListener("click", (event) => {
+    const matrix = picture.getScreenCTM();
+    if (!picking || matrix === null) return;
+    const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse());
+    hears.picked(frame.toLonlat([at.x, at.y]));
+  });
+  pannable(picture, (dx, dy) => {
+    view = { ...view, x: view.x - dx, y: view.y - dy };
+    applyView();
+  });
+  const tool = (text: string, label: string, click: () => void): HTMLElement =>
+    h("button", { type: "button", class: "plan-tool", "aria-label": label, on: { click } }, text);
+  const tools = h(
+    "div",
+    { class: "plan-tools" },
+    tool("+", words.nearer, () => zoom(1 / 1.6)),
+    tool("−", words.farther, () => zoom(1.6)),
+    tool("◻", words.all, () => look(home)),
+  );
+  const north = h("span", { class: "plan-north" }, words.north);
+  return {
+    box: h("div", { class: "plan" }, picture, tools, north, scale),
+    draw(fresh) {
+      drawing = fresh;
+      draw();
+    },
+    look,
+    setPicking(now) {
+      picking = now;
+      picture.dataset["picking"] = String(now);
+    },
+  };
+}
+
+/** Let the picture be moved by dragging; `moved` hears metres. */
+function pannable(picture: SVGSVGElement, moved: (dx_m: number, dy_m: number) => void): void {
+  let last: { x: number; y: number } | null = null;
+  picture.addEventListener("pointerdown", (event) => {
+    last = { x: event.clientX, y: event.clientY };
+  });
+  picture.addEventListener("pointermove", (event) => {
+    const scale = picture.getScreenCTM()?.a;
+    if (last === null || event.buttons === 0 || scale === undefined) return;
+    moved((event.clientX - last.x) / scale, (event.clientY - last.y) / scale);
+    last = { x: event.clientX, y: event.clientY };
+  });
+  picture.addEventListener("pointerup", () => {
+    last = null;
+  });
+}

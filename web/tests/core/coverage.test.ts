@@ -1,0 +1,94 @@
+import { describe, expect, it } from "vitest";
+import type { Run, ShapeRow } from "../../src/core/contracts";
+import { prunedFromFirstEnd, rowPieces, rowTally, runsOfRow, stretchesLeft, treesIn } from "../../src/core/coverage";
+
+const plain: ShapeRow = { n: 4, p: 10, e: 1, parts: [[10, [0, 0, 1, 1]]] };
+const gappy: ShapeRow = { ...plain, blanks: [3], pollinizers: [8] };
+const whole = { first: 1, last: 10 };
+
+describe("rowPieces", () => {
+  it("holds every position exactly once, in order, whatever the runs", () => {
+    const cases: Run[][] = [[], [[4, 1, 10, 1, 0]], [[4, 2, 5, 1, 0], [4, 5, 7, 2, -1]], [[4, 9, 14, 3, 1]]];
+    for (const runs of cases) {
+      const positions = rowPieces(gappy, runs).flatMap(({ first, last }) =>
+        Array.from({ length: last - first + 1 }, (_, at) => first + at),
+      );
+      expect(positions).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9, 10]);
+    }
+  });
+
+  it("changes at the tree where the crew stopped", () => {
+    expect(rowPieces(plain, [[4, 1, 6, 1, 0]])).toEqual([
+      { kind: "pruned", first: 1, last: 6 },
+      { kind: "left", first: 7, last: 10 },
+    ]);
+  });
+
+  it("shows blanks and pollinizers inside what is pruned", () => {
+    expect(rowPieces(gappy, [[4, 1, 10, 1, 0]]).map(({ kind }) => kind)).toEqual([
+      "pruned",
+      "blank",
+      "pruned",
+      "pollinizer",
+      "pruned",
+    ]);
+  });
+});
+
+describe("rowTally", () => {
+  it("counts trees without blanks and pollinizers", () => {
+    expect(rowTally(gappy, [[4, 1, 10, 1, 0]])).toEqual({ trees: 8, pruned: 8, overlap: 0, again: 0 });
+  });
+
+  it("counts an overlap as pruned, and once", () => {
+    expect(rowTally(plain, [[4, 1, 4, 1, 0], [4, 5, 6, 2, -1]])).toEqual({ trees: 10, pruned: 6, overlap: 2, again: 0 });
+  });
+
+  it("does not count what is to be gone over again as pruned", () => {
+    expect(rowTally(plain, [[4, 1, 4, 3, 0]])).toEqual({ trees: 10, pruned: 0, overlap: 0, again: 4 });
+  });
+});
+
+describe("stretchesLeft", () => {
+  it("claims nothing of what another crew has pruned", () => {
+    expect(stretchesLeft(plain, [[4, 4, 6, 1, 1]], whole)).toEqual([
+      { first: 1, last: 3 },
+      { first: 7, last: 10 },
+    ]);
+  });
+
+  it("stays inside what is asked for", () => {
+    expect(stretchesLeft(plain, [[4, 1, 2, 1, 0]], { first: 1, last: 5 })).toEqual([{ first: 3, last: 5 }]);
+  });
+
+  it("asks for what is to be gone over again", () => {
+    expect(stretchesLeft(plain, [[4, 1, 10, 3, 0]], whole)).toEqual([whole]);
+  });
+
+  it("leaves out a stretch in which no tree stands", () => {
+    const row: ShapeRow = { ...plain, blanks: [3] };
+    expect(stretchesLeft(row, [[4, 1, 2, 1, 0], [4, 4, 10, 1, 0]], whole)).toEqual([]);
+  });
+
+  it("is empty when the row is done, and taking its answer does the row", () => {
+    const start: Run[] = [[4, 3, 4, 1, 0]];
+    const added: Run[] = stretchesLeft(plain, start, whole).map(({ first, last }) => [4, first, last, 1, 1]);
+    expect(stretchesLeft(plain, [...start, ...added], whole)).toEqual([]);
+    expect(rowTally(plain, [...start, ...added]).pruned).toBe(10);
+  });
+});
+
+it("prunedFromFirstEnd is where the handle stands: 0, the stop, or the row's end", () => {
+  expect(prunedFromFirstEnd(plain, [])).toBe(0);
+  expect(prunedFromFirstEnd(plain, [[4, 1, 6, 1, 0]])).toBe(6);
+  expect(prunedFromFirstEnd(plain, [[4, 5, 10, 1, 0]])).toBe(0);
+  expect(prunedFromFirstEnd(plain, [[4, 1, 10, 1, 0]])).toBe(10);
+});
+
+it("treesIn counts both ends and no blank", () => {
+  expect(treesIn(gappy, { first: 2, last: 4 })).toBe(2);
+});
+
+it("runsOfRow keeps rows apart", () => {
+  expect(runsOfRow([[4, 1, 2, 1, 0], [5, 1, 9, 1, 0]], 4)).toEqual([[4, 1, 2, 1, 0]]);
+});

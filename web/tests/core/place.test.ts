@@ -1,0 +1,20 @@
+import { expect, it } from "vitest";
+import { addressOf, placeOf, SCREENS } from "../../src/core/place";
+
+it("every screen's address leads back to it, with and without a block", () => {
+  for (const screen of SCREENS) {
+    for (const block of [null, "0198-a b"]) {
+      const [path = "", query = ""] = addressOf({ screen, block }).split("?");
+      expect(placeOf(path, query === "" ? "" : `?${query}`)).toEqual({ screen, block });
+    }
+  }
+});
+
+it("an unknown address is the overview", () => {
+  expect(placeOf("/nowhere", "").screen).toBe("overview");
+});
+
+it("takes the row of a link from the map, and nothing that is no number", () => {
+  expect(placeOf("/rows", "?block=b&row=12")).toEqual({ screen: "rows", block: "b", row: 12 });
+  expect(placeOf("/rows", "?block=b&row=x")).toEqual({ screen: "rows", block: "b" });
+});

@@ -1,0 +1,37 @@
+import { expect, it } from "vitest";
+import { newCheck, newMark, newWithdrawal } from "../../src/core/records";
+
+const stamp = { id: "0198c000-0000-7000-8000-000000000001", at: "2026-11-25T09:00:00.000Z" };
+
+it("a mark says crew, positions, row and day, and names nobody", () => {
+  const about = { seasonId: "s", blockId: "b", crewId: "c", day: "2026-11-24", method: "ladder" as const, deviceId: "d" };
+  expect(newMark(about, 12, { first: 3, last: 41 }, stamp)).toEqual({
+    id: stamp.id,
+    season_id: "s",
+    block_id: "b",
+    row: 12,
+    first: 3,
+    last: 41,
+    crew_id: "c",
+    day: "2026-11-24",
+    method: "ladder",
+    device_id: "d",
+    device_at: stamp.at,
+  });
+});
+
+it("a withdrawal names its mark", () => {
+  expect(newWithdrawal("m", "d", stamp)).toEqual({ id: stamp.id, mark_id: "m", device_id: "d", device_at: stamp.at });
+});
+
+it("a check leaves out an empty note and an auditor nobody named", () => {
+  const about = { seasonId: "s", blockId: "b", auditorId: null, day: "2026-11-25", deviceId: "d" };
+  const tree = { row: 3, position: 11, verdict: "faulty" as const, drawn: false, note: "  " };
+  const check = newCheck(about, tree, stamp);
+  expect(check).not.toHaveProperty("note");
+  expect(check).not.toHaveProperty("auditor_id");
+  expect(newCheck({ ...about, auditorId: "a" }, { ...tree, note: " stub left " }, stamp)).toMatchObject({
+    auditor_id: "a",
+    note: "stub left",
+  });
+});

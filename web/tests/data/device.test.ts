@@ -1,0 +1,38 @@
+import { expect, it } from "vitest";
+import { deviceOf } from "../../src/data/device";
+
+function shelf() {
+  const kept = new Map<string, string>();
+  return {
+    kept,
+    getItem: (key: string) => kept.get(key) ?? null,
+    setItem: (key: string, value: string) => void kept.set(key, value),
+    removeItem: (key: string) => void kept.delete(key),
+  };
+}
+
+it("remembers ids between visits and forgets them when told", () => {
+  const storage = shelf();
+  deviceOf(storage).set("crew", "0198");
+  expect(deviceOf(storage).get("crew")).toBe("0198");
+  deviceOf(storage).set("crew", null);
+  expect(deviceOf(storage).get("crew")).toBeNull();
+  expect(storage.kept.size).toBe(0);
+});
+
+it("cautions come once a day for each block", () => {
+  const device = deviceOf(shelf());
+  expect(device.cautionedOn("K1", "2026-11-25")).toBe(false);
+  expect(device.cautionedOn("K1", "2026-11-25")).toBe(true);
+  expect(device.cautionedOn("K2", "2026-11-25")).toBe(false);
+  expect(device.cautionedOn("K1", "2026-11-26")).toBe(false);
+});
+
+it("works for the visit where storage is refused", () => {
+  const refuse = (): never => {
+    throw new DOMException("denied", "SecurityError");
+  };
+  const device = deviceOf({ getItem: refuse, setItem: refuse, removeItem: refuse });
+  device.set("farm", "0198");
+  expect(device.get("farm")).toBe("0198");
+});

@@ -1,0 +1,54 @@
+import { describe, expect, it, vi } from "vitest";
+import { NoAnswer, Problem, problemOf, requester, sentence } from "../../src/data/request";
+
+const answering = (body: unknown, status = 200, type = "application/json") =>
+  vi.fn(async () => new Response(JSON.stringify(body), { status, headers: { "Content-Type": type } }));
+
+describe("requester", () => {
+  it("asks below /api and gives the answer back", async () => {
+    const fetcher = answering({ farms: [] });
+    const told: boolean[] = [];
+    const answer = await requester((answered) => told.push(answered), fetcher)("/farms");
+    expect(answer).toEqual({ farms: [] });
+    expect(fetcher).toHaveBeenCalledWith("/api/farms", expect.objectContaining({ method: "GET" }));
+    expect(told).toEqual([true]);
+  });
+
+  it("gives up after the time limit and says that there was no answer", async () => {
+    const never: typeof fetch = (_, init) =>
+      new Promise((_resolve, reject) => {
+        init?.signal?.addEventListener("abort", () => reject(new DOMException("aborted", "AbortError")));
+      });
+    const told: boolean[] = [];
+    const asked = requester((answered) => told.push(answered), never)("/farms", { timeLimitMs: 5 });
+    await expect(asked).rejects.toBeInstanceOf(NoAnswer);
+    expect(told).toEqual([false]);
+  });
+
+  it("an answer cut short in its body is no answer either", async () => {
+    const cut = async () => new Response('{"outcomes":[', { headers: { "Content-Type": "application/json" } });
+    await expect(requester(() => undefined, cut)("/x")).rejects.toBeInstanceOf(NoAnswer);
+  });
+
+  it("turns a problem document into an error that says what, where and what to do", async () => {
+    const body = { title: "No", status: 422, detail: "latitude outside -90...90", where: "feature 3", todo: "Swap the axes." };
+    const told: boolean[] = [];
+    const asked = requester((answered) => told.push(answered), answering(body, 422, "application/problem+json"))("/x");
+    const error = await asked.catch((one: unknown) => one);
+    expect(error).toBeInstanceOf(Problem);
+    expect(sentence(error, "none")).toBe("feature 3: latitude outside -90...90 Swap the axes.");
+    expect(told).toEqual([true]);
+  });
+});
+
+describe("problemOf", () => {
+  it("still speaks when the body is none", () => {
+    expect(problemOf(502, "Bad Gateway", null).message).toBe("Bad Gateway");
+    expect(problemOf(500, "", "text").message).toBe("Answer 500");
+  });
+
+  it("lists the fields", () => {
+    const problem = problemOf(422, "", { detail: "two things", errors: [{ where: "name", what: "too long" }, "odd"] });
+    expect(sentence(problem, "")).toBe("two things name: too long");
+  });
+});

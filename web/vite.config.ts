@@ -1,0 +1,48 @@
+/** Build into dist/: index.html for every screen, hashed assets under /app/, and the licences of what is bundled. */
+
+import { existsSync, readFileSync } from "node:fs";
+import { join } from "node:path";
+import { defineConfig, type Plugin } from "vite";
+
+/** Return the package a bundled module comes from, or null for our own. */
+function packageFolder(moduleId: string): string | null {
+  const found = /^(.*\/node_modules\/(?:@[^/]+\/)?[^/]+)\//.exec(moduleId);
+  return found?.[1] ?? null;
+}
+
+/** List every package whose code ended up in the bundle, with its licence text. */
+function thirdParty(): Plugin {
+  return {
+    name: "third-party",
+    generateBundle(_, bundle) {
+      const folders = new Set<string>();
+      let helper = false;
+      for (const chunk of Object.values(bundle)) {
+        if (chunk.type !== "chunk") continue;
+        for (const id of Object.keys(chunk.modules)) {
+          const folder = packageFolder(id);
+          if (folder !== null) folders.add(folder);
+          if (id.startsWith("\0vite/")) helper = true;
+        }
+      }
+      if (helper) folders.add(join(import.meta.dirname, "node_modules/vite"));
+      const parts = [...folders].sort().map((folder) => {
+        const about = JSON.parse(readFileSync(join(folder, "package.json"), "utf8"));
+        const file = ["LICENSE.md", "LICENSE", "LICENSE.txt", "license"].find((name) => existsSync(join(folder, name)));
+        if (file === undefined) throw new Error(`${about.name} is bundled but carries no licence text.`);
+        return `${about.name} ${about.version} (${about.license})\n\n${readFileSync(join(folder, file), "utf8")}`;
+      });
+      const body = parts.length === 0 ? "No code of others is bundled in these pages.\n" : parts.join("\n\n----\n\n");
+      this.emitFile({ type: "asset", fileName: "THIRD-PARTY.txt", source: body });
+    },
+  };
+}
+
+export default defineConfig({
+  base: "/app/",
+  plugins: [thirdParty()],
+  // browsers with modules preload them by themselves; without the polyfill nothing of others is bundled
+  build: { modulePreload: { polyfill: false }, target: "es2022", sourcemap: false, assetsInlineLimit: 0 },
+  server: { proxy: { "/api": "http://127.0.0.1:8000", "/map": "http://127.0.0.1:8000" } },
+  test: { include: ["tests/**/*.test.ts"] },
+});
