@@ -1,6 +1,7 @@
 """Start the service, and make the demo that it shows."""
 
 import logging
+import signal
 import socket
 import sys
 from dataclasses import replace
@@ -70,6 +71,9 @@ def serve_until_stopped(*, database_url: str | None = None, host: str | None = N
     config = uvicorn.Config(
         app, log_config=None, access_log=False, timeout_graceful_shutdown=_GRACE_S, server_header=False
     )
+    for asked_to_stop in (signal.SIGTERM, signal.SIGINT):
+        # uvicorn ends in good order and then raises the signal again; being asked to stop is no failure
+        signal.signal(asked_to_stop, lambda *_: None)
     _Server(config, f"http://{settings.host}:{listener.getsockname()[1]}/").run(sockets=[listener])
 
 
