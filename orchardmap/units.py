@@ -11,6 +11,13 @@ HA_PER_ACRE = 0.40468564224
 def ft_to_m(length_ft: float) -> float:
     """Return metres from international feet.
 
+    Returns
+    -------
+    float
+        Metres.
+
+    Examples
+    --------
     >>> ft_to_m(10)
     3.048
     """
@@ -20,6 +27,13 @@ def ft_to_m(length_ft: float) -> float:
 def acres_to_ha(area_acres: float) -> float:
     """Return hectares from international acres.
 
+    Returns
+    -------
+    float
+        Hectares.
+
+    Examples
+    --------
     >>> round(acres_to_ha(2.5), 4)
     1.0117
     """
@@ -29,6 +43,13 @@ def acres_to_ha(area_acres: float) -> float:
 def m2_to_ha(area_m2: float) -> float:
     """Return hectares from square metres.
 
+    Returns
+    -------
+    float
+        Hectares.
+
+    Examples
+    --------
     >>> m2_to_ha(25_000)
     2.5
     """

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
-from postgis import Cluster
 
 from orchardmap.store.session import Store, open_store, sqlite_url
+from postgis import Cluster
 
 # shrinking a failure must not eat CI's time; the example that failed is printed either way
 settings.register_profile("suite", deadline=None, max_examples=60, print_blob=True)

@@ -50,7 +50,7 @@ def settings_from(environment: Mapping[str, str] | None = None) -> Settings:
     Raises
     ------
     InputError
-        If a variable with our prefix is not a setting, or a port is not a number.
+        If a variable with our prefix is not a setting, a port is not a number, or a file cannot be read.
     """
     given = os.environ if environment is None else environment
     found: dict[str, object] = {}
@@ -60,7 +60,7 @@ def settings_from(environment: Mapping[str, str] | None = None) -> Settings:
             continue
         name, value = variable.removeprefix(PREFIX).lower(), said
         if name.removesuffix("_file") in known and name not in known:  # a secret kept in a file
-            name, value = name.removesuffix("_file"), Path(said).read_text("utf-8").strip()
+            name, value = name.removesuffix("_file"), _kept_in_file(variable, said)
         if name not in known:
             raise InputError(
                 f"there is no setting {variable}", where="environment", todo="See the settings table."
@@ -68,12 +68,19 @@ def settings_from(environment: Mapping[str, str] | None = None) -> Settings:
         if name == "request_log":
             found[name] = value.lower() in {"1", "true", "yes", "on"}
         elif name == "port":
-            if not value.isdigit():
-                raise InputError(f"{value!r} is not a port", where=variable)
+            if not (value.isascii() and value.isdigit() and int(value) < 65_536):
+                raise InputError(f"{value!r} is not a port", where=variable, todo="Give 0 to 65535.")
             found[name] = int(value)
         else:
             found[name] = value
     return Settings(**found)  # type: ignore[arg-type]  # names and kinds were checked above
+
+
+def _kept_in_file(variable: str, path: str) -> str:
+    try:
+        return Path(path).read_text("utf-8").strip()
+    except (OSError, ValueError) as error:
+        raise InputError(f"the file {path} cannot be read", where=variable) from error
 
 
 def full_database_url(settings: Settings) -> str:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 from rich.console import Console
@@ -12,6 +12,10 @@ from rich.table import Table
 from orchardmap.cli.main import DEFAULT_DATABASE, Database, app, print_json
 from orchardmap.cli.reading import read_bytes
 from orchardmap.errors import InputError
+
+if TYPE_CHECKING:
+    from orchardmap.model.orchard import Planting
+    from orchardmap.usecases.importing import BlockWish
 
 __all__ = ["load"]
 
@@ -24,8 +28,12 @@ def load(
         Path,
         typer.Argument(help="GeoJSON, GeoPackage, zipped Shapefile, KML, KMZ, GPX, CSV, DXF or FlatGeobuf."),
     ],
-    row_spacing: Annotated[float, typer.Option(help="From row to row, in metres.")],
-    tree_spacing: Annotated[float, typer.Option(help="From tree to tree in the row, in metres.")],
+    row_spacing: Annotated[
+        float | None, typer.Option(help="From row to row, in metres; needed where the file does not say.")
+    ] = None,
+    tree_spacing: Annotated[
+        float | None, typer.Option(help="From tree to tree in the row, in metres; likewise.")
+    ] = None,
     bearing: Annotated[
         str,
         typer.Option(help="Of the rows: degrees from true north, or longest-edge, or across-longest-edge."),
@@ -61,8 +69,15 @@ def load(
     from orchardmap.usecases import importing, planting, reporting
 
     fields = {"crs": crs, "layer": layer} | dict(_pair(text) for text in answer or [])
-    offset_m = row_spacing / 2 if first_row_offset is None else first_row_offset
-    base = Planting(0.0, row_spacing, tree_spacing, end_offset, offset_m, headland)
+    asked = {
+        "row_spacing_m": row_spacing,
+        "tree_spacing_m": tree_spacing,
+        "bearing_deg": 0.0 if bearing else None,
+    }
+    given = {name: value for name, value in asked.items() if value is not None}
+    base = Planting(
+        0.0, row_spacing or 0.0, tree_spacing or 0.0, end_offset_m=end_offset, headland_m=headland
+    )
     store = open_store(database)
     try:
         chosen = reporting.chosen_farm(store, farm)
@@ -75,13 +90,22 @@ def load(
             now=datetime.now(UTC),
         )
         _refuse_open_questions(told)
-        wishes = [replace(wish, code=f"{prefix}{wish.code}") for wish in importing.wishes_from(told, base)]
-        planned = importing.plan(store, token=told["token"], wishes=wishes)
         wishes = [
-            replace(w, planting=replace(base, bearing_deg=_bearing_deg(bearing, p, rows=bool(w.rows))))
-            for w, p in zip(wishes, planned, strict=True)
+            replace(wish, code=f"{prefix}{wish.code}", planting=_complete(wish, first_row_offset))
+            for wish in importing.wishes_from(told, base, given=given)
         ]
         planned = importing.plan(store, token=told["token"], wishes=wishes)
+        said = {f["index"] for f in told["features"] if "bearing_deg" in f["properties"] and not bearing}
+        wishes = [
+            wish
+            if wish.rows or wish.index in said
+            else replace(wish, planting=replace(wish.planting, bearing_deg=_bearing_deg(bearing, one)))
+            for wish, one in zip(wishes, planned, strict=True)
+        ]
+        planned = importing.plan(store, token=told["token"], wishes=wishes)
+        if bearing not in _BY_EDGE:  # the rows' way was said, so the outline need not say it
+            for one in planned:
+                one["warnings"] = [text for text in one["warnings"] if text != importing.UNSURE_BEARING]
         if not as_json:
             _show(told, planned)
         if preview:
@@ -143,9 +167,21 @@ def _refuse_open_questions(told: dict[str, Any]) -> None:
             )
 
 
-def _bearing_deg(asked: str, planned: dict[str, Any], *, rows: bool) -> float:
-    if rows:
-        return 0.0
+def _complete(wish: "BlockWish", first_row_offset: float | None) -> "Planting":
+    """Return the wish's planting with row 1 half a row from the first side, unless it was said otherwise."""
+    planting = wish.planting
+    for name, option in (("row_spacing_m", "--row-spacing"), ("tree_spacing_m", "--tree-spacing")):
+        if getattr(planting, name) <= 0:
+            raise InputError(
+                "the file does not say how far apart they stand",
+                where=wish.name,
+                todo=f"Give {option}, in metres.",
+            )
+    offset_m = planting.row_spacing_m / 2 if first_row_offset is None else first_row_offset
+    return replace(planting, first_row_offset_m=offset_m)
+
+
+def _bearing_deg(asked: str, planned: dict[str, Any]) -> float:
     if asked in _BY_EDGE:
         offered = {one["code"]: one["bearing_deg"] for one in planned["bearings"]}
         if _BY_EDGE[asked] not in offered:

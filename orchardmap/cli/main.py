@@ -104,6 +104,7 @@ def write_map(
 
     Example: orchardmap map --out map.html
     """
+    from orchardmap.cli.reading import write_text
     from orchardmap.store.session import open_store
     from orchardmap.usecases import reporting, sharing
 
@@ -113,7 +114,7 @@ def write_map(
         text = sharing.map_document(store, chosen.id, day=day.date() if day else None, now=datetime.now(UTC))
     finally:
         store.close()
-    out.write_text(text, "utf-8")
+    write_text(out, text)
     typer.echo(f"Wrote {out} ({len(text.encode()) / 1000:.0f} kB).")
 
 
@@ -168,9 +169,16 @@ def demo(
 
 @app.command()
 def serve(
-    database: Annotated[str | None, typer.Option("--database", help="sqlite:///path or postgresql://user@host/name; the setting when left out.")] = None,
+    database: Annotated[
+        str | None,
+        typer.Option(
+            "--database", help="sqlite:///path or postgresql://user@host/name; the setting when left out."
+        ),
+    ] = None,
     host: Annotated[str | None, typer.Option(help="Address to listen on; the setting when left out.")] = None,
-    port: Annotated[int | None, typer.Option(help="Port, 0 takes a free one; the setting when left out.")] = None,
+    port: Annotated[
+        int | None, typer.Option(help="Port, 0 takes a free one; the setting when left out.")
+    ] = None,
 ) -> None:
     """Start the service.
 

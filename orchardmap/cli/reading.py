@@ -1,4 +1,4 @@
-"""Read what the command line is given."""
+"""Read what the command line is given, write what it is asked for."""
 
 import json
 import sys
@@ -6,7 +6,7 @@ from pathlib import Path
 
 from orchardmap.errors import InputError
 
-__all__ = ["read_bytes", "read_json"]
+__all__ = ["read_bytes", "read_json", "write_text"]
 
 
 def read_bytes(file: Path) -> bytes:
@@ -37,3 +37,17 @@ def read_json(file: Path) -> object:
         return json.loads(read_bytes(file))
     except ValueError as error:
         raise InputError(f"is not JSON: {error}", where=str(file)) from error
+
+
+def write_text(file: Path, text: str) -> None:
+    """Write a text file.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written.
+    """
+    try:
+        file.write_text(text, "utf-8")
+    except OSError as error:
+        raise InputError(f"cannot be written: {error.strerror}", where=str(file)) from error

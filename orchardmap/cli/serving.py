@@ -38,7 +38,9 @@ class _Server(uvicorn.Server):
             sys.stdout.flush()
 
 
-def serve_until_stopped(*, database_url: str | None = None, host: str | None = None, port: int | None = None) -> None:
+def serve_until_stopped(
+    *, database_url: str | None = None, host: str | None = None, port: int | None = None
+) -> None:
     """Serve until SIGTERM or Ctrl-C; requests under way are finished first.
 
     Raises
@@ -85,6 +87,8 @@ def make_demo(database_url: str, *, seed: int, now: datetime) -> None:
     today = now.astimezone(ZoneInfo(TIME_ZONE)).date()
     path = Path(database_url.removeprefix("sqlite:///")) if database_url.startswith("sqlite") else None
     if path is not None and path.exists() and not _made_for(path, today.isoformat()):
+        # refuses while a service has it open, and brings what only the write-ahead log holds into the file
+        open_store(database_url).close()
         path.replace(path.with_name(f"{path.name}.older"))
         for beside in ("-wal", "-shm"):
             path.with_name(path.name + beside).unlink(missing_ok=True)

@@ -27,7 +27,7 @@ class MapConfig:
     """What a served map page has to know.
 
     ``layer`` is progress, quality or remaining; ``day`` an ISO date or empty for today.
-    ``embedded`` leaves the heading out, for a page that frames the map under its own.
+    ``embedded`` leaves heading, figures and day out, for a page that frames the map under its own.
     """
 
     farm_id: str

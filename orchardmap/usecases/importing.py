@@ -1,8 +1,8 @@
 """From a file to blocks: read and preview, plan rows and trees, take all of it in one transaction or nothing."""
 
 import secrets
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -25,9 +25,11 @@ from orchardmap.store.session import Store
 from orchardmap.units import m2_to_ha
 from orchardmap.usecases.planting import BlockPlan, made_rows, plant_blocks
 
-__all__ = ["BlockWish", "discard", "plan", "preview", "take"]
+__all__ = ["UNSURE_BEARING", "BlockWish", "discard", "plan", "preview", "take", "wishes_from"]
 
 Json = dict[str, Any]
+
+UNSURE_BEARING = "The outline does not say which way the rows run: click two points along a row."
 
 _BEARING_WORDS = {
     "longest_edge": "along the longest edge",
@@ -157,7 +159,7 @@ def _bearings(outline: Polygon | MultiPolygon) -> tuple[list[Json], list[str]]:
     ]
     warnings = []
     if found.disagree:
-        warnings.append("The outline does not say which way the rows run: click two points along a row.")
+        warnings.append(UNSURE_BEARING)
     return offered, warnings
 
 
@@ -251,29 +253,46 @@ def discard(store: Store, *, token: str) -> None:
 
 
 def wishes_from(
-    kept: Mapping[str, Any], planting: Planting, *, codes: Mapping[int, str] | None = None
+    kept: Mapping[str, Any], planting: Planting, *, given: Collection[str] = ()
 ) -> list[BlockWish]:
-    """Return one wish for every outline of a preview that can be taken, all with the same planting.
+    """Return one wish for every outline of a preview that can be taken; surveyed rows without outlines make one block.
 
     Parameters
     ----------
     kept : mapping
         As `preview` returned it.
     planting : Planting
-        For every block; without a bearing of its own the block's longest edge is used by the caller.
-    codes : mapping of int to str, optional
-        Codes by feature index; the feature's name otherwise.
+        For every block, where the file does not say better.
+    given : collection of str
+        Names of the planting's numbers that hold whatever the file says.
 
     Returns
     -------
     list of BlockWish
+        With the file's own code, spacings and bearing where it carries them under the names that our
+        exports use: code, row_spacing_m, tree_spacing_m, bearing_deg.
     """
     outlines = [f for f in kept["features"] if f["kind"] == "block" and f["problem"] is None]
-    wishes = [
-        BlockWish((codes or {}).get(f["index"], f["name"]), f["name"], planting, index=f["index"])
-        for f in outlines
-    ]
+    wishes = [_wish(feature, planting, given) for feature in outlines]
     rows = tuple(f["index"] for f in kept["features"] if f["kind"] == "row" and f["problem"] is None)
     if rows and not outlines:
         wishes.append(BlockWish("1", "Surveyed rows", planting, rows=rows))
     return wishes
+
+
+def _wish(feature: Mapping[str, Any], planting: Planting, given: Collection[str]) -> BlockWish:
+    said = feature["properties"]
+
+    def number(name: str, otherwise: float) -> float:
+        value = said.get(name)
+        usable = name not in given and isinstance(value, int | float) and value >= 0
+        return float(value) if usable and value is not None else otherwise
+
+    own = replace(
+        planting,
+        row_spacing_m=number("row_spacing_m", planting.row_spacing_m),
+        tree_spacing_m=number("tree_spacing_m", planting.tree_spacing_m),
+        bearing_deg=number("bearing_deg", planting.bearing_deg),
+    )
+    code = str(said.get("code") or feature["name"])
+    return BlockWish(code, feature["name"], own, index=feature["index"])

@@ -24,7 +24,7 @@ def built(tmp_path_factory):
     with closing(open_store(sqlite_url(tmp_path_factory.mktemp("demo") / "demo.db"))) as store:
         start = time.perf_counter()
         truth = build_demo(store, today=TODAY, now=NOW)
-        print(f"demo built in {time.perf_counter() - start:.1f} s")  # noqa: T201 - a figure to read
+        print(f"demo built in {time.perf_counter() - start:.1f} s")
         yield store, truth
 
 

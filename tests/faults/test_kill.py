@@ -9,17 +9,18 @@ import random
 import sqlite3
 import threading
 import time
+from typing import Any
 from urllib.parse import urlsplit
 
 import pytest
-from postgis import Cluster
-from servers import Server, served
-from small_farm import SmallFarm, small_farm
 from sqlalchemy import text
 
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import folding
 from orchardmap.usecases.planting import new_id
+from postgis import Cluster
+from servers import Server, served
+from small_farm import SmallFarm, small_farm
 
 pytestmark = pytest.mark.faults
 
@@ -52,13 +53,13 @@ def mark_body(farm: SmallFarm, draw: random.Random) -> dict[str, object]:
     }
 
 
-def post(address: str, path: str, body: object) -> dict[str, object]:
+def post(address: str, path: str, body: object) -> dict[str, Any]:
     place = urlsplit(address)
-    conn = http.client.HTTPConnection(place.hostname, place.port, timeout=10)
+    conn = http.client.HTTPConnection(place.hostname or "", place.port, timeout=10)
     try:
         conn.request("POST", path, json.dumps(body), {"Content-Type": "application/json"})
         answer = conn.getresponse()
-        told = json.loads(answer.read())
+        told: dict[str, Any] = json.loads(answer.read())
         assert answer.status == 200, told
         return told
     finally:
@@ -79,7 +80,7 @@ def send_until_it_dies(server: Server, farm: SmallFarm, ledger: Ledger, seed: in
         except (OSError, http.client.HTTPException, ValueError):
             return  # killed: whether these are stored is unknown, and that is what the test looks at
         with ledger.lock:
-            ledger.acknowledged |= {one["id"] for one in told["outcomes"]}  # type: ignore[union-attr, index]
+            ledger.acknowledged |= {one["id"] for one in told["outcomes"]}
 
 
 def one_cycle(url: str, farm: SmallFarm, ledger: Ledger, seed: int) -> None:
@@ -148,8 +149,8 @@ def resend_everything(url: str, farm: SmallFarm, ledger: Ledger) -> None:
                 f"/api/farms/{farm.farm.id}/marks",
                 {"sent_at": batch[0]["device_at"], "marks": batch},
             )
-            for one in told["outcomes"]:  # type: ignore[union-attr]
-                assert one["outcome"] in {"taken", "already_there"}  # type: ignore[index]
+            for one in told["outcomes"]:
+                assert one["outcome"] in {"taken", "already_there"}
     found = stored_ids(url)
     assert len(found) == len(set(found)) == len(ledger.attempted)
     store = open_store(url)

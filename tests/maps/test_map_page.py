@@ -156,7 +156,7 @@ def test_offline_figure_unknown_link_is_refused():
     figure = OfflineFigure()
     chart = PlainMap()
     figure.add_child(chart)
-    chart.add_child(folium.plugins.Fullscreen())  # type: ignore[no-untyped-call]
+    chart.add_child(folium.plugins.Fullscreen())
     with pytest.raises(UnknownError, match="from outside"):
         figure.render()
 

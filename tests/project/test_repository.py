@@ -3,7 +3,9 @@
 import re
 import stat
 import subprocess
+import sys
 import tomllib
+from collections.abc import Iterator
 from dataclasses import fields
 from pathlib import Path
 
@@ -21,9 +23,18 @@ def text_of(name: str) -> str:
     return (ROOT / name).read_text("utf-8")
 
 
-def texts():
+def texts() -> Iterator[tuple[str, str]]:
     """Every file of the repository that is text, also those not committed yet."""
-    command = ["git", "-c", "safe.directory=*", "ls-files", "-z", "--cached", "--others", "--exclude-standard"]
+    command = [
+        "git",
+        "-c",
+        "safe.directory=*",
+        "ls-files",
+        "-z",
+        "--cached",
+        "--others",
+        "--exclude-standard",
+    ]
     listed = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=True).stdout
     for name in filter(None, listed.split("\0")):
         path = ROOT / name
@@ -67,8 +78,7 @@ def test_npm_lock_holds_no_addresses():
 
 
 def test_imports_run_one_way():
-    tool = ROOT / ".venv" / "bin" / "lint-imports"
-    command = [str(tool) if tool.exists() else "lint-imports", "--no-cache"]
+    command = [str(Path(sys.executable).with_name("lint-imports")), "--no-cache"]
     done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
     assert " 0 broken" in done.stdout
@@ -82,9 +92,13 @@ def test_version_is_the_changelogs_newest():
 
 
 def test_readme_tells_every_setting_with_its_default():
-    table = dict(re.findall(r"^\| `(ORCHARDMAP_\w+)` \| (?:`([^`]*)`)? ?\|", text_of("README.md"), re.MULTILINE))
+    table = dict(
+        re.findall(r"^\| `(ORCHARDMAP_\w+)` \| (?:`([^`]*)`)? ?\|", text_of("README.md"), re.MULTILINE)
+    )
     meant = {
-        PREFIX + field.name.upper(): str(field.default).lower() if field.default is False else str(field.default)
+        PREFIX + field.name.upper(): str(field.default).lower()
+        if field.default is False
+        else str(field.default)
         for field in fields(Settings)
     }
     assert table == meant

@@ -2,6 +2,7 @@
 
 import os
 import subprocess
+import sys
 import zipfile
 from pathlib import Path
 
@@ -11,16 +12,11 @@ ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture(scope="module")
-def unpacked(tmp_path_factory) -> Path:
+def unpacked(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The wheel without the front end, built from this repository and unpacked."""
     out = tmp_path_factory.mktemp("wheel")
-    python = str(ROOT / ".venv" / "bin" / "python")
-    if not Path(python).exists():
-        import sys
-
-        python = sys.executable
     done = subprocess.run(
-        [python, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(out), str(ROOT)],
+        [sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", str(out), str(ROOT)],
         capture_output=True,
         text=True,
         check=False,
@@ -67,8 +63,6 @@ open_store("sqlite:///farm.sqlite").close()
 from orchardmap.cli.main import app
 app(["--help"])
 """
-    done = subprocess.run(
-        [python, "-c", script], capture_output=True, text=True, cwd=tmp_path, check=False
-    )
+    done = subprocess.run([python, "-c", script], capture_output=True, text=True, cwd=tmp_path, check=False)
     assert done.returncode == 0, done.stdout + done.stderr
     assert "load" in done.stdout

@@ -20,7 +20,7 @@ marks = st.lists(
 )
 
 
-def folded(found, by=coverage) -> Coverage:
+def folded(found, by=coverage):
     columns = (
         [np.array(c, np.int64) for c in zip(*found, strict=True)] if found else [np.empty(0, np.int64)] * 4
     )
@@ -29,7 +29,7 @@ def folded(found, by=coverage) -> Coverage:
 
 def naive(found):
     """Claiming crews of every position."""
-    claims = {}
+    claims: dict[tuple[int, int], set[int]] = {}
     for row, crew, first, last in found:
         for position in range(first, last + 1):
             claims.setdefault((row, position), set()).add(crew)
@@ -114,7 +114,7 @@ def test_every_position_counts_on_its_first_day(found):
     columns = (
         [np.array(c, np.int64) for c in zip(*found, strict=True)] if found else [np.empty(0, np.int64)] * 4
     )
-    days = first_pruned_day(tuple(columns), positions)
+    days = first_pruned_day((columns[0], columns[1], columns[2], columns[3]), positions)
     expected = [
         min((day for r, a, b, day in found if r == row and a <= p <= b), default=NEVER)
         for row, length in enumerate(positions.tolist())
@@ -132,7 +132,7 @@ def test_backward_mark_is_an_error():
 
 def last_mark_wins(row, crew, first, last):
     """Wrong: a later mark takes the trees of an earlier one."""
-    owner = {}
+    owner: dict[tuple[int, int], int] = {}
     for r, c, a, b in zip(row.tolist(), crew.tolist(), first.tolist(), last.tolist(), strict=True):
         owner |= {(r, p): c for p in range(a, b + 1)}
     return runs_of({at: ({c}) for at, c in owner.items()})
@@ -145,7 +145,7 @@ def first_mark_keeps(row, crew, first, last):
 
 def one_mark_per_stretch(row, crew, first, last):
     """Wrong: two crews that claim the very same stretch are taken for a repeat."""
-    kept = {}
+    kept: dict[tuple[int, int, int], tuple[int, int, int, int]] = {}
     for r, c, a, b in zip(row.tolist(), crew.tolist(), first.tolist(), last.tolist(), strict=True):
         kept.setdefault((r, a, b), (r, c, a, b))
     return folded(list(kept.values()))

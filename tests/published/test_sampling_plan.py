@@ -8,7 +8,9 @@ import pytest
 from orchardmap.errors import InputError
 from orchardmap.quality.plan import AQLS, LETTERS, LEVELS, code_letter, sampling_plan
 
-CASES = {case["id"]: case for case in json.loads((Path(__file__).parent / "acceptance.json").read_text("utf-8"))}
+CASES = {
+    case["id"]: case for case in json.loads((Path(__file__).parent / "acceptance.json").read_text("utf-8"))
+}
 
 
 def _a_lot_with_letter(letter: str) -> tuple[int, str]:
@@ -36,7 +38,10 @@ def test_every_cell_of_the_master_table(severity):
         lot, level = _a_lot_with_letter(letter)
         for aql, (plan_letter, n, accept, reject) in row.items():
             plan = sampling_plan(lot, level=level, aql=float(aql), severity=severity)
-            assert (plan.plan_letter, plan.n, plan.accept, plan.reject) == (plan_letter, n, accept, reject), (letter, aql)
+            assert (plan.plan_letter, plan.n, plan.accept, plan.reject) == (plan_letter, n, accept, reject), (
+                letter,
+                aql,
+            )
             cells += 1
     assert cells >= 90  # the table was really walked
 
@@ -46,7 +51,12 @@ def test_look_ups(case_id):
     case = CASES[case_id]
     asked, told = case["inputs"], case["expected"]
     plan = sampling_plan(asked["lot"], level=asked["level"], aql=asked["aql"], severity=asked["severity"])
-    assert (plan.code_letter, plan.n, plan.accept, plan.reject) == (told["code_letter"], told["n"], told["Ac"], told["Re"])
+    assert (plan.code_letter, plan.n, plan.accept, plan.reject) == (
+        told["code_letter"],
+        told["n"],
+        told["Ac"],
+        told["Re"],
+    )
     if "inspect_all" in told:
         assert (plan.trees_to_check == plan.lot) == told["inspect_all"]
 

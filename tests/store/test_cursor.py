@@ -3,10 +3,9 @@
 import threading
 from collections.abc import Sequence
 
-from small_farm import NOW, small_farm
-
 from orchardmap.store import log
 from orchardmap.usecases import history, recording
+from small_farm import NOW, small_farm
 
 WRITERS, BATCHES, PER_BATCH = 8, 6, 3
 
@@ -25,7 +24,7 @@ def test_polling_reader_misses_nothing_and_sees_nothing_twice(store):
                     for i in range(PER_BATCH)
                 ]
                 recording.record_marks(store, farm_id=farm.farm.id, marks=marks, sent_at=NOW, now=NOW)
-        except BaseException as error:  # noqa: BLE001 - reported by the test
+        except BaseException as error:
             failures.append(error)
 
     writers = [threading.Thread(target=write, args=(n,)) for n in range(WRITERS)]

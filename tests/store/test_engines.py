@@ -6,8 +6,6 @@ from pathlib import Path
 
 import pytest
 from alembic import command
-from postgis import Cluster
-from small_farm import small_farm
 from sqlalchemy import inspect, select, text
 from sqlalchemy.exc import OperationalError
 
@@ -17,6 +15,8 @@ from orchardmap.store import health, schema
 from orchardmap.store.session import Store, open_store, sqlite_url
 from orchardmap.store.sqlite_files import copy_verified, network_file_system
 from orchardmap.store.tables import settings
+from postgis import Cluster
+from small_farm import small_farm
 
 on_sqlite = pytest.mark.parametrize("store_url", ["sqlite"], indirect=True)
 on_postgis = pytest.mark.parametrize("store_url", ["postgis"], indirect=True)
@@ -68,6 +68,7 @@ def test_failed_write_leaves_nothing(store):
 @on_sqlite
 def test_every_connection_waits_for_the_disk(store: Store):
     """A kill cannot tell FULL from NORMAL, a power cut can: so the setting itself is looked at, on all connections."""
+    assert store._writer is not None
     engines = [store._writer, store._reader]
     for engine in engines:
         held = [engine.connect() for _ in range(1 if engine is store._writer else 5)]
@@ -80,13 +81,14 @@ def test_every_connection_waits_for_the_disk(store: Store):
             }
             assert told == {"synchronous": 2, "foreign_keys": 1, "journal_mode": "wal"}
             checkpoints = conn.exec_driver_sql("PRAGMA wal_autocheckpoint").scalar()
-            assert (checkpoints > 0) == (engine is store._writer)
+            assert (int(checkpoints or 0) > 0) == (engine is store._writer)
             conn.close()
 
 
 @on_sqlite
 def test_writer_takes_the_lock_before_it_reads(store: Store):
     """BEGIN IMMEDIATE: a deferred transaction that reads first can never be sure to get its lock later."""
+    assert store.path is not None
     other = sqlite3.connect(store.path, timeout=0)
     with store.write():  # nothing was written yet
         with pytest.raises(sqlite3.OperationalError, match="locked"):
@@ -156,6 +158,7 @@ def test_missing_file_is_not_made_by_a_reader(tmp_path):
 def test_safety_copy_holds_what_is_still_in_the_log(tmp_path):
     store = open_store(sqlite_url(tmp_path / "farm.sqlite"))
     small_farm(store)  # lives in the write-ahead log until a checkpoint
+    assert store.path is not None
     copy_verified(store.path, tmp_path / "copy.sqlite")
     store.close()
     made = open_store(sqlite_url(tmp_path / "copy.sqlite"))
@@ -243,7 +246,7 @@ def test_full_disk_is_said_and_nothing_is_half_written(store: Store):
     """SQLITE_FULL by a page limit: the transaction is refused as a whole, and writing goes on once there is room."""
     farm = small_farm(store)
     with store.write() as conn:
-        pages = conn.exec_driver_sql("PRAGMA page_count").scalar()
+        pages = conn.exec_driver_sql("PRAGMA page_count").scalar_one()
         conn.exec_driver_sql(f"PRAGMA max_page_count={pages + 2}")
     from orchardmap.usecases import recording
 

@@ -5,7 +5,6 @@ from dataclasses import replace
 import pytest
 import shapely
 from shapely.geometry import Polygon, box
-from small_farm import NOW, OUTLINE, PLANTING, POSITIONS, ROWS, small_farm
 from sqlalchemy import text
 
 from orchardmap.errors import ConflictError, InputError, UnknownError
@@ -16,6 +15,7 @@ from orchardmap.store.tables import metadata
 from orchardmap.usecases import importing, planting, reporting
 from orchardmap.usecases.importing import BlockWish
 from orchardmap.usecases.planting import BlockPlan
+from small_farm import NOW, OUTLINE, PLANTING, POSITIONS, ROWS, small_farm
 
 
 def contents(store):

@@ -6,11 +6,11 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from small_farm import NOW, POSITIONS, TODAY, small_farm, withdrawal
 
 from orchardmap.errors import RecordError, UnknownError
 from orchardmap.store import log, states
 from orchardmap.usecases import folding, planting, recording, reporting
+from small_farm import NOW, POSITIONS, TODAY, small_farm, withdrawal
 
 NOBODY = "00000000-0000-7000-8000-000000000000"
 

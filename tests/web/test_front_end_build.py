@@ -19,7 +19,7 @@ def test_first_load_is_small(front_end: Path) -> None:
     page = (front_end / "index.html").read_text("utf-8")
     named = [front_end / path for path in re.findall(r'(?:src|href)="/app/([^"]+)"', page)]
     sent = sum(len(gzip.compress(path.read_bytes())) for path in [front_end / "index.html", *named])
-    print(f"first load {sent / 1000:.1f} kB gz in {len(named) + 1} files")  # noqa: T201 - the figure is the point
+    print(f"first load {sent / 1000:.1f} kB gz in {len(named) + 1} files")
     assert len(named) >= 3
     assert sent / 1000 < FIRST_LOAD_LIMIT_KB
 

@@ -44,7 +44,7 @@
       type: "button", "aria-label": words, title: words, on: { click: () => app.showDay(OM.dayAfter(app.day, days)) } }, sign);
     app.dayInput = input;
     app.nextDay = step(1, "\u203a", "Day after");
-    return make("div", { class: "day", role: "group", "aria-label": "Day" }, step(-1, "\u2039", "Day before"), input, app.nextDay);
+    return make("div", { class: "day", role: "group", "aria-label": "Day", hidden: app.config.embedded }, step(-1, "\u2039", "Day before"), input, app.nextDay);
   }
 
   /** A button that shows and hides a panel. */
@@ -64,7 +64,8 @@
     const legend = app.part("orchard-legend");
     const table = app.part("orchard-table");
     app.title = make("h1", { class: app.config.embedded ? "unseen" : false }, "Orchard map");
-    app.figures = make("p", { class: "figures" });
+    // a page that frames the map has its own figures and its own day
+    app.figures = make("p", { class: "figures", hidden: app.config.embedded });
     const room = app.part("orchard-main");
     const isRoomy = room.clientWidth >= 1000 && room.clientHeight >= 560;
     head.append(
