@@ -10,6 +10,7 @@ from pydantic import (
     BaseModel,
     ConfigDict,
     Field,
+    PlainSerializer,
     StrictBool,
     StrictInt,
     StringConstraints,
@@ -35,7 +36,8 @@ Text = Annotated[str, StringConstraints(max_length=2_000), AfterValidator(_clean
 Name = Annotated[
     str, StringConstraints(min_length=1, max_length=200, strip_whitespace=True), AfterValidator(_clean)
 ]
-Id = Annotated[UUID, AfterValidator(_canonical)]
+# checked as a UUID, handed on as the text that the library knows ids by
+Id = Annotated[UUID, AfterValidator(_canonical), PlainSerializer(str, return_type=str)]
 Count = Annotated[StrictInt, Field(ge=1, le=100_000)]
 Metres = Annotated[float, Field(ge=0, le=10_000, allow_inf_nan=False)]
 Degrees = Annotated[float, Field(ge=-360, le=360, allow_inf_nan=False)]

@@ -398,6 +398,7 @@ def blocks_geojson(store: Store, farm_id: str) -> Json:
 def rows_in_box(store: Store, farm_id: str, box: tuple[float, float, float, float]) -> list[tuple[str, int]]:
     """Return (block id, row number) of the rows that cross a box of west, south, east, north in degrees."""
     with store.read() as conn:
+        farm_store.farm(conn, farm_id)
         return orchard.rows_in_box(conn, farm_id, box)
 
 

@@ -31,10 +31,26 @@ function newDraft(feature: PreviewFeature | null, surveyed: readonly PreviewFeat
     code,
     name: feature?.name ?? IMPORT.surveyedRows,
     varietyId: "",
-    typed: { ...UNTYPED, bearing_deg: surveyed.length > 0 ? surveyedBearing(surveyed) : "" },
+    typed: { ...UNTYPED, ...saidByFile(feature), ...(surveyed.length > 0 ? { bearing_deg: surveyedBearing(surveyed) } : {}) },
     firstRow: null,
     planned: null,
   };
+}
+
+/** Return the numbers that the file itself carries, under the names that our own exports use. */
+function saidByFile(feature: PreviewFeature | null): Partial<PlantingText> {
+  const said: Partial<PlantingText> = {};
+  for (const field of ["row_spacing_m", "tree_spacing_m", "bearing_deg"] as const) {
+    const value = feature?.properties[field];
+    if (typeof value === "number" && Number.isFinite(value) && value >= 0) said[field] = String(value);
+  }
+  return said;
+}
+
+/** Return the code that the file gives a block, or its name. */
+function codeOrName(feature: PreviewFeature): string {
+  const code = feature.properties["code"];
+  return typeof code === "string" && code.trim() !== "" ? code : feature.name;
 }
 
 /** Return the bearing of the first surveyed row, as typed text. */
@@ -52,7 +68,7 @@ function surveyedBearing(surveyed: readonly PreviewFeature[]): string {
 export function draftsOf(preview: Preview): Draft[] {
   const outlines = preview.features.filter((feature) => feature.kind === "block");
   const rows = preview.features.filter((feature) => feature.kind === "row" && feature.problem === null);
-  const names = outlines.map((feature) => feature.name);
+  const names = outlines.map(codeOrName);
   if (rows.length > 0 && outlines.length !== 1) names.push("");
   const codes = blockCodes(names, preview.taken_codes ?? []);
   const drafts = outlines.map((feature, place) =>

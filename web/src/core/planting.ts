@@ -18,12 +18,12 @@ export type PlantingText = Record<PlantingField, string>;
 export type FirstRow = [Lonlat, Lonlat];
 export type PlantingProblems = Partial<Record<PlantingField, string>>;
 
-/** What no file says and nobody can guess stays empty; the rest starts at nothing. */
+/** What nobody can guess stays empty, and so does the first-row offset, which is half a row then; the rest starts at nothing. */
 export const UNTYPED: PlantingText = {
   row_spacing_m: "",
   tree_spacing_m: "",
   end_offset_m: "0",
-  first_row_offset_m: "0",
+  first_row_offset_m: "",
   headland_m: "0",
   bearing_deg: "",
 };
@@ -31,6 +31,7 @@ const MIN_ROW_LENGTH_M = 3;
 
 function problemWith(field: PlantingField, text: string): string | null {
   const value = typedNumber(text);
+  if (field === "first_row_offset_m" && text.trim() === "") return null;
   if (value === null) return field === "bearing_deg" && text.trim() === "" ? IMPORT.needsBearing : IMPORT.mustBeNumber;
   if (field === "bearing_deg") return value >= 0 && value < 360 ? null : IMPORT.bearingRange;
   if (field === "row_spacing_m" || field === "tree_spacing_m") return value > 0 ? null : IMPORT.mustBePositive;
@@ -54,12 +55,14 @@ export function plantingOf(text: PlantingText, firstRow: FirstRow | null, instea
     const typed = problemWith(field, text[field]) === null ? text[field] : instead[field];
     return typedNumber(typed) ?? 0;
   };
+  const rowSpacing_m = number("row_spacing_m");
+  const offset = text.first_row_offset_m.trim();
   return {
     bearing_deg: number("bearing_deg"),
-    row_spacing_m: number("row_spacing_m"),
+    row_spacing_m: rowSpacing_m,
     tree_spacing_m: number("tree_spacing_m"),
     end_offset_m: number("end_offset_m"),
-    first_row_offset_m: number("first_row_offset_m"),
+    first_row_offset_m: offset === "" ? rowSpacing_m / 2 : number("first_row_offset_m"),
     headland_m: number("headland_m"),
     min_row_length_m: MIN_ROW_LENGTH_M,
     lines_per_row: 1,

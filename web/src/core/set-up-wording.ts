@@ -71,7 +71,7 @@ export const IMPORT = {
   endOffset: "End offset, m",
   endOffsetHint: "From the row's end to its first tree.",
   firstRowOffset: "First-row offset, m",
-  firstRowOffsetHint: "From the block's edge to row 1.",
+  firstRowOffsetHint: "From the block's edge to row 1; empty is half a row.",
   headland: "Headland, m",
   headlandHint: "Turning room at each row's end.",
   formTitle: (code: string, area_ha: number) => `Block ${code}, ${hectares(area_ha)} ha`,

@@ -55,6 +55,19 @@ describe("draftsOf", () => {
     expect(only && orderOf(only)).toMatchObject({ index: 0, rows: [1, 2] });
   });
 
+  it("starts from the code and spacings that the file carries, and ignores what are no numbers", () => {
+    const said = { ...block(0, "Under Beacon"), properties: { code: "B7", row_spacing_m: 4, tree_spacing_m: "2", bearing_deg: 263.9 } };
+    const [only] = draftsOf(preview(said));
+    expect(only?.code).toBe("B7");
+    expect(only?.typed).toMatchObject({ row_spacing_m: "4", tree_spacing_m: "", bearing_deg: "263.9" });
+  });
+
+  it("puts row 1 half a row from the edge where no offset is typed", () => {
+    expect(plantingOf(typed, null).first_row_offset_m).toBe(2.25);
+    expect(plantingOf({ ...typed, first_row_offset_m: "0" }, null).first_row_offset_m).toBe(0);
+    expect(plantingProblems({ ...typed, first_row_offset_m: "" }, null)).toEqual({});
+  });
+
   it("makes one block of surveyed rows alone, with the bearing of its first row", () => {
     const [only] = draftsOf(preview(row(0), row(1)));
     expect(only?.typed.bearing_deg).toBe("0.00");

@@ -1,0 +1,212 @@
+"""Every error of every route is a problem document (RFC 9457), from one table, and echoes nothing of what was sent."""
+
+import inspect
+import json
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+
+import orchardmap.errors
+from orchardmap.errors import OrchardmapError
+from orchardmap_api.errors import PROBLEMS
+from orchardmap_api.main import create_app
+from orchardmap_api.settings import Settings
+from small_farm import NOW
+
+NOBODY = "00000000-0000-7000-8000-000000000000"
+NOT_IN_DOCUMENT = {"/openapi.json", "/", "/rows", "/checks", "/set-up", "/app/{name:path}"}
+
+
+def routes(found: Any) -> Iterator[tuple[str, str, bool]]:
+    """Method, path and whether the document tells of it, of every route; included routers hold theirs inside."""
+    for route in found:
+        inner = getattr(route, "original_router", None)
+        if inner is not None:
+            yield from routes(inner.routes)
+            continue
+        for method in sorted(route.methods - {"HEAD"}):
+            yield method, route.path, route.include_in_schema
+
+
+APP = create_app(Settings(database_url="sqlite:///never-opened.sqlite"))
+ROUTES = sorted(routes(APP.routes))
+OPERATIONS = [(method, path) for method, path, told in ROUTES if told]
+
+BODIES: dict[str, dict[str, Any]] = {
+    "/api/farms": {"name": "X", "time_zone": "UTC"},
+    "/api/farms/{farm_id}/seasons": {"name": "X", "opens_on": "2026-01-01", "must_finish_on": "2026-02-01"},
+    "/api/farms/{farm_id}/crews": {"name": "X"},
+    "/api/farms/{farm_id}/people": {"name": "X", "role": "worker"},
+    "/api/farms/{farm_id}/varieties": {"name": "X"},
+    "/api/farms/{farm_id}/marks": {"sent_at": NOW.isoformat(), "marks": []},
+    "/api/farms/{farm_id}/withdrawals": {"sent_at": NOW.isoformat(), "withdrawals": []},
+    "/api/farms/{farm_id}/checks": {"sent_at": NOW.isoformat(), "checks": []},
+    "/api/blocks/{block_id}/rows/{number}": {"blanks": [1]},
+    "/api/blocks/{block_id}/closures": {
+        "starts_at": "2026-01-20T15:00:00Z",
+        "ends_at": "2026-01-21T15:00:00Z",
+        "reason": "felling",
+    },
+    "/api/imports/{token}/plan": {"blocks": []},
+    "/api/imports/{token}/take": {"blocks": []},
+}
+"""A body that is valid, for every route that takes JSON."""
+
+QUERIES = {"/map": {"farm": NOBODY}, "/api/farms/{farm_id}/rows-in-box": {"bbox": "11,46,12,47"}}
+
+
+def filled(path: str, **values: str) -> str:
+    given = {
+        "farm_id": NOBODY,
+        "block_id": NOBODY,
+        "number": "1",
+        "token": "nothing",
+        "name:path": "nothing",
+    } | values
+    for name, value in given.items():
+        path = path.replace("{" + name + "}", value)
+    assert "{" not in path, path
+    return path
+
+
+def ask(client: Any, method: str, path: str, template: str) -> Any:
+    more: dict[str, Any] = {"params": QUERIES.get(template, {})}
+    if template in BODIES and method in {"POST", "PATCH"}:
+        more["json"] = BODIES[template]
+    if template.endswith("/imports"):
+        more["files"] = {"file": ("x.geojson", b'{"type": "FeatureCollection", "features": []}')}
+    return client.request(method, path, **more)
+
+
+def test_routes_are_the_documents_and_the_declared_rest():
+    document = APP.openapi()
+    told = {(m.upper(), p) for p, item in document["paths"].items() for m in item}
+    walked = {(m, p.replace(":path}", "}")) for m, p in OPERATIONS}
+    assert walked == told
+    assert {p for _, p, shown in ROUTES if not shown} == NOT_IN_DOCUMENT
+    assert {m for m, p, shown in ROUTES if not shown} == {"GET"}, "nothing undocumented may change anything"
+    assert len(OPERATIONS) > 25
+
+
+def test_every_json_route_has_a_valid_body_here():
+    takes_json = {
+        p
+        for p, item in APP.openapi()["paths"].items()
+        for one in item.values()
+        if "application/json" in one.get("requestBody", {}).get("content", {})
+    }
+    assert takes_json == set(BODIES)
+
+
+with_id = [(m, p) for m, p in OPERATIONS if "{" in p or p == "/map"]
+
+
+@pytest.mark.parametrize(("method", "path"), with_id)
+def test_unknown_id_is_a_problem_and_changes_nothing(shared, is_problem, method, path):
+    before = shared.contents()
+    answer = ask(shared.client, method, filled(path), path)
+    if (method, path) == ("DELETE", "/api/imports/{token}"):
+        assert answer.status_code == 204  # forgetting what is not there is no error
+    else:
+        is_problem(answer, 404)
+    assert shared.contents() == before
+
+
+@pytest.mark.parametrize(("method", "path"), [(m, p) for m, p in with_id if "_id}" in p])
+@pytest.mark.parametrize("wrong", ["nonsense", "1" * 20, "%00", "%ed%a0%80", NOBODY + "0"])
+def test_path_id_that_is_none_is_a_problem(shared, is_problem, method, path, wrong):
+    address = filled(path, farm_id=wrong, block_id=wrong)
+    told = is_problem(ask(shared.client, method, address, path), 422)
+    assert wrong not in json.dumps(told)
+
+
+@pytest.mark.parametrize("path", list(BODIES))
+@pytest.mark.parametrize(
+    "body", [b"", b"{", b"7", b"[]", b"{}", b"\xff\xfe", b'{"surprise": 1}', b"[" * 100_000]
+)
+def test_body_that_is_not_what_is_asked_for_is_a_problem(shared, is_problem, path, body):
+    method = "PATCH" if "{number}" in path else "POST"
+    address = filled(path, farm_id=shared.farm.farm.id, block_id=shared.farm.blocks[0].id)
+    answer = shared.client.request(
+        method, address, content=body, headers={"content-type": "application/json"}
+    )
+    assert answer.status_code in {400, 422}
+    is_problem(answer, answer.status_code)
+
+
+@pytest.mark.parametrize("path", sorted({p for _, p in OPERATIONS}))
+def test_other_method_is_a_problem_that_says_what_is_allowed(shared, is_problem, path):
+    answer = shared.client.put(filled(path), json={})
+    is_problem(answer, 405)
+    assert answer.headers["allow"]
+
+
+@pytest.mark.parametrize(
+    "path", ["/nothing", "/api/nothing", "/api", "/api/farms/", "/healthz/x", "/assets/", "/app/"]
+)
+def test_address_that_is_not_there_is_a_problem(shared, is_problem, path):
+    answer = shared.client.get(path, follow_redirects=False)
+    if answer.status_code == 307:
+        assert answer.headers["location"].startswith("http://localhost/"), "never to another host"
+        return
+    is_problem(answer, 404)
+
+
+def leaves(kind: type[OrchardmapError]) -> Iterator[type[OrchardmapError]]:
+    below = kind.__subclasses__()
+    if not below:
+        yield kind
+    for one in below:
+        yield from leaves(one)
+
+
+def test_every_error_class_of_ours_has_its_status():
+    classes = {
+        one
+        for _, one in inspect.getmembers(orchardmap.errors, inspect.isclass)
+        if issubclass(one, OrchardmapError) and one is not OrchardmapError
+    }
+    assert set(PROBLEMS) == classes
+    assert set(leaves(OrchardmapError)) <= set(PROBLEMS), "an error class outside the errors module"
+    assert len({kind for _, kind, _ in PROBLEMS.values()}) == len(PROBLEMS)
+
+
+def test_unforeseen_error_is_a_problem_without_its_trace(service, is_problem, monkeypatch, caplog):
+    def break_down(*_: object, **__: object) -> None:
+        raise RuntimeError("a secret path")
+
+    monkeypatch.setattr("orchardmap.usecases.reporting.all_farms", break_down)
+    told = is_problem(service.client.get("/api/farms"), 500)
+    assert "secret" not in json.dumps(told)
+    assert told["where"] in caplog.text, "the number in the answer finds the line in the log"
+
+
+def test_database_that_cannot_is_503_and_says_when_to_come_again(service, is_problem, monkeypatch):
+    from orchardmap.errors import StoreError
+
+    def full(*_: object, **__: object) -> None:
+        raise StoreError("the database cannot do it now", where="disk full")
+
+    monkeypatch.setattr("orchardmap.usecases.recording.record_marks", full)
+    answer = service.client.post(service.at_farm("/marks"), json={"sent_at": NOW.isoformat(), "marks": []})
+    is_problem(answer, 503)
+    assert int(answer.headers["retry-after"]) > 0
+
+
+def test_openapi_document_is_valid(shared):
+    """Against the JSON Schema dialect it names; every reference leads somewhere."""
+    import jsonschema  # type: ignore[import-untyped]
+
+    document = shared.client.get("/openapi.json").json()
+    assert document["openapi"].startswith("3.1")
+    names = set(document["components"]["schemas"])
+    text = json.dumps(document)
+    for name in names:
+        jsonschema.Draft202012Validator.check_schema(document["components"]["schemas"][name])
+        assert f"#/components/schemas/{name}" in text, f"{name} is used nowhere"
+    used = {part.split('"')[0] for part in text.split("#/components/schemas/")[1:]}
+    assert used <= names
+    operations = [one for item in document["paths"].values() for one in item.values()]
+    assert len({one["operationId"] for one in operations}) == len(operations)
+    assert all(one.get("description") or one.get("summary") for one in operations)
