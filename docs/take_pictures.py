@@ -33,8 +33,8 @@ def served_demo():
             "-m",
             "orchardmap",
             "demo",
-            "--database",
-            f"sqlite:///{folder}/demo.sqlite",
+            "--file",
+            f"{folder}/demo.sqlite",
             "--port",
             "0",
         ]

@@ -10,7 +10,7 @@ from pydantic import AfterValidator
 from orchardmap.store.session import Store
 from orchardmap_api.settings import Settings
 
-__all__ = ["AskedDay", "FarmId", "Now", "PathId", "ServiceSettings", "ServiceStore"]
+__all__ = ["AskedDay", "AskedFarm", "FarmId", "Now", "PathId", "ServiceSettings", "ServiceStore"]
 
 
 def _store(request: Request) -> Store:
@@ -34,3 +34,4 @@ ServiceSettings = Annotated[Settings, Depends(_settings)]
 PathId = Annotated[UUID, AfterValidator(str)]
 FarmId = PathId
 AskedDay = Annotated[date | None, Query(description="As of this day; today when left out.")]
+AskedFarm = Annotated[UUID, AfterValidator(str), Query(description="Id of the farm.")]

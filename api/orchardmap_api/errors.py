@@ -1,5 +1,6 @@
 """Every error as a problem document (RFC 9457), from one table; nothing of what was sent is echoed."""
 
+import logging
 import uuid
 from collections.abc import Mapping
 
@@ -7,6 +8,7 @@ from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from orchardmap.errors import (
     ConflictError,
@@ -19,7 +21,7 @@ from orchardmap.errors import (
     UnknownError,
 )
 
-__all__ = ["PROBLEMS", "install_problem_handlers", "problem"]
+__all__ = ["PROBLEMS", "Unforeseen", "install_problem_handlers", "problem"]
 
 PROBLEMS: Mapping[type[OrchardmapError], tuple[int, str, str]] = {
     InputError: (422, "input", "What was sent cannot be used"),
@@ -75,18 +77,42 @@ def _http(_request: Request, error: Exception) -> JSONResponse:
     return problem(error.status_code, "http", str(error.detail), headers=error.headers)
 
 
-def _unforeseen(request: Request, error: Exception) -> JSONResponse:
-    number = str(uuid.uuid4())
-    request.app.state.log.exception("unforeseen error %s", number, exc_info=error)
-    return problem(
-        500, "unforeseen", "Something went wrong here", detail="It was written to the log.", where=number
-    )
+class Unforeseen:
+    """Answer an error that nobody foresaw as a problem document, inside the guards, so that it too gets their headers."""
+
+    def __init__(self, app: ASGIApp, log: logging.Logger) -> None:
+        self.app = app
+        self.log = log
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on; answer 500 where that fails before an answer has begun."""
+        begun = False
+
+        async def send_noted(message: Message) -> None:
+            nonlocal begun
+            begun = True
+            await send(message)
+
+        try:
+            await self.app(scope, receive, send_noted)
+        except Exception as error:
+            if scope["type"] != "http" or begun:
+                raise
+            number = str(uuid.uuid4())
+            self.log.exception("unforeseen error %s", number, exc_info=error)
+            answer = problem(
+                500,
+                "unforeseen",
+                "Something went wrong here",
+                detail="It was written to the log.",
+                where=number,
+            )
+            await answer(scope, receive, send)
 
 
 def install_problem_handlers(app: FastAPI) -> None:
-    """Answer every error of an app with a problem document."""
+    """Answer every foreseen error of an app with a problem document."""
     for kind in PROBLEMS:
         app.add_exception_handler(kind, _ours)
     app.add_exception_handler(RequestValidationError, _not_valid)
     app.add_exception_handler(HTTPException, _http)
-    app.add_exception_handler(Exception, _unforeseen)

@@ -1,15 +1,14 @@
-"""What every request passes: size limit, same origin for changes, security headers on every answer."""
+"""What every request passes: our own host name, same origin for changes, size limit, security headers on every answer."""
 
 from collections.abc import MutableMapping
 from typing import Any
-from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from orchardmap_api.errors import problem
 
-__all__ = ["BodyLimit", "SameOrigin", "SecurityHeaders"]
+__all__ = ["BodyLimit", "KnownHost", "SameOrigin", "SecurityHeaders"]
 
 _SAFE = {"GET", "HEAD", "OPTIONS"}
 _JSON_LIMIT = 2 * 1024 * 1024
@@ -20,6 +19,30 @@ PAGE_POLICY = (
     "frame-src 'self'; manifest-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; "
     "object-src 'none'"
 )
+
+
+class KnownHost:
+    """Refuse a request for a host name that is not ours, so that no other name can be pointed at this machine."""
+
+    def __init__(self, app: ASGIApp, allowed: str) -> None:
+        self.app = app
+        self.allowed = {name.strip().lower() for name in allowed.split(",")} - {""}
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on, or answer 400."""
+        if scope["type"] == "http" and _host_name(Headers(scope=scope)) not in self.allowed:
+            answer = problem(400, "other-host", "This service does not go by that host name")
+            await answer(scope, receive, send)
+            return
+        await self.app(scope, receive, send)
+
+
+def _host_name(headers: Headers) -> str:
+    """Return the host name asked for, without its port; an IPv6 address keeps its colons and loses its brackets."""
+    said = headers.get("host", "").lower()
+    if said.startswith("["):
+        return said[1:].partition("]")[0]
+    return said.partition(":")[0]
 
 
 class SameOrigin:
@@ -45,8 +68,9 @@ def _from_here(headers: Headers) -> bool:
     site = headers.get("sec-fetch-site")
     if site is not None:
         return site in {"same-origin", "none"}
-    origin = headers.get("origin")
-    return origin is None or urlsplit(origin).netloc == headers.get("host")
+    origin, host = headers.get("origin"), headers.get("host")
+    # compared whole: what is no address at all must be refused too, not trip over being parsed
+    return origin is None or origin in {f"http://{host}", f"https://{host}"}
 
 
 class SecurityHeaders:

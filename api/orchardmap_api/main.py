@@ -6,12 +6,11 @@ from contextlib import asynccontextmanager
 from datetime import UTC, datetime
 
 from fastapi import FastAPI
-from starlette.middleware.trustedhost import TrustedHostMiddleware
 
 from orchardmap import __version__
 from orchardmap.store.session import open_store
-from orchardmap_api.errors import install_problem_handlers
-from orchardmap_api.guards import BodyLimit, SameOrigin, SecurityHeaders
+from orchardmap_api.errors import Unforeseen, install_problem_handlers
+from orchardmap_api.guards import BodyLimit, KnownHost, SameOrigin, SecurityHeaders
 from orchardmap_api.requestlog import RequestLog
 from orchardmap_api.routes import blocks, farms, health, imports, pages, records
 from orchardmap_api.settings import Settings, full_database_url
@@ -58,9 +57,10 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
     for router in ROUTERS:
         app.include_router(router)
     # the last one added is the first one to see a request
+    app.add_middleware(Unforeseen, log=log)
     app.add_middleware(BodyLimit)
     app.add_middleware(SameOrigin)
-    app.add_middleware(TrustedHostMiddleware, allowed_hosts=settings.allowed_hosts.split(","))
+    app.add_middleware(KnownHost, allowed=settings.allowed_hosts)
     app.add_middleware(SecurityHeaders)
     app.add_middleware(RequestLog, log=log)
     return app

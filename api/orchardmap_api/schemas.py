@@ -39,13 +39,15 @@ Name = Annotated[
 # checked as a UUID, handed on as the text that the library knows ids by
 Id = Annotated[UUID, AfterValidator(_canonical), PlainSerializer(str, return_type=str)]
 Count = Annotated[StrictInt, Field(ge=1, le=100_000)]
+# a stretch that cannot be is an outcome of its own mark, not a reason to refuse the batch
+Stretch = Annotated[StrictInt, Field(ge=-1_000_000, le=1_000_000)]
 Metres = Annotated[float, Field(ge=0, le=10_000, allow_inf_nan=False)]
 Degrees = Annotated[float, Field(ge=-360, le=360, allow_inf_nan=False)]
 LonLat = tuple[
     Annotated[float, Field(ge=-540, le=540, allow_inf_nan=False)],
     Annotated[float, Field(ge=-90, le=90, allow_inf_nan=False)],
 ]
-Day = Annotated[date, Field(ge=date(1990, 1, 1), le=date(2199, 12, 31))]
+Day = Annotated[date, Field(ge=date(1900, 1, 1), le=date(2199, 12, 31))]
 # a tablet's clock may be decades wrong; beyond these years no calendar here can carry it
 At = Annotated[
     AwareDatetime, Field(ge=datetime(1900, 1, 1, tzinfo=UTC), le=datetime(2199, 12, 31, tzinfo=UTC))
@@ -118,9 +120,9 @@ class MarkBody(Body):
     id: Id
     season_id: Id
     block_id: Id
-    row: Count
-    first: Count
-    last: Count
+    row: Stretch
+    first: Stretch
+    last: Stretch
     crew_id: Id
     day: Day
     method: Literal["ladder", "platform", "ground"]
@@ -147,8 +149,8 @@ class CheckBody(Body):
     id: Id
     season_id: Id
     block_id: Id
-    row: Count
-    position: Count
+    row: Stretch
+    position: Stretch
     auditor_id: Id | None = None
     day: Day
     verdict: Literal["meets", "minor", "faulty"]

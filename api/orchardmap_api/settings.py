@@ -66,7 +66,7 @@ def settings_from(environment: Mapping[str, str] | None = None) -> Settings:
                 f"there is no setting {variable}", where="environment", todo="See the settings table."
             )
         if name == "request_log":
-            found[name] = value.lower() in {"1", "true", "yes", "on"}
+            found[name] = _yes_or_no(variable, value)
         elif name == "port":
             if not (value.isascii() and value.isdigit() and int(value) < 65_536):
                 raise InputError(f"{value!r} is not a port", where=variable, todo="Give 0 to 65535.")
@@ -74,6 +74,13 @@ def settings_from(environment: Mapping[str, str] | None = None) -> Settings:
         else:
             found[name] = value
     return Settings(**found)  # type: ignore[arg-type]  # names and kinds were checked above
+
+
+def _yes_or_no(variable: str, value: str) -> bool:
+    said = value.strip().lower()
+    if said not in {"1", "true", "yes", "on", "0", "false", "no", "off", ""}:
+        raise InputError(f"{value!r} is neither true nor false", where=variable, todo="Give true or false.")
+    return said in {"1", "true", "yes", "on"}
 
 
 def _kept_in_file(variable: str, path: str) -> str:

@@ -63,9 +63,9 @@ def load(
 
     Example: orchardmap load blocks.geojson --row-spacing 4 --tree-spacing 1.2 --bearing longest-edge --preview
     """
+    from orchardmap.cli.opening import opened_store
     from orchardmap.geodata.preview import answers_from_fields
     from orchardmap.model.orchard import Planting
-    from orchardmap.store.session import open_store
     from orchardmap.usecases import importing, planting, reporting
 
     fields = {"crs": crs, "layer": layer} | dict(_pair(text) for text in answer or [])
@@ -78,7 +78,7 @@ def load(
     base = Planting(
         0.0, row_spacing or 0.0, tree_spacing or 0.0, end_offset_m=end_offset, headland_m=headland
     )
-    store = open_store(database)
+    store = opened_store(database)
     try:
         chosen = reporting.chosen_farm(store, farm)
         told = importing.preview(

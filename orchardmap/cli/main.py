@@ -56,7 +56,7 @@ def calc_rows(
 ) -> None:
     """Rows, lengths and positions of an outline.
 
-    A job holds "outline" (a GeoJSON geometry or Feature, WGS 84), "bearing_deg", "row_spacing_m", "tree_spacing_m",
+    A job holds "outline" (a GeoJSON geometry, WGS 84; or the job is a Feature with these numbers as properties), "bearing_deg", "row_spacing_m", "tree_spacing_m",
     "end_offset_m", "first_row_offset_m", "headland_m", "min_row_length_m"; further "lines_per_row", "pair_spacing_m",
     "first_row" (two points) and "baseline" (a drawn first row).
 
@@ -78,10 +78,10 @@ def farm(
 
     Example: orchardmap farm "Long Meadow" --time-zone Europe/London
     """
-    from orchardmap.store.session import open_store
+    from orchardmap.cli.opening import opened_store
     from orchardmap.usecases import planting
 
-    store = open_store(database)
+    store = opened_store(database)
     try:
         made = planting.create_farm(store, name=name, time_zone=time_zone, now=datetime.now(UTC))
     finally:
@@ -104,11 +104,11 @@ def write_map(
 
     Example: orchardmap map --out map.html
     """
+    from orchardmap.cli.opening import opened_store
     from orchardmap.cli.reading import write_text
-    from orchardmap.store.session import open_store
     from orchardmap.usecases import reporting, sharing
 
-    store = open_store(database, read_only=True)
+    store = opened_store(database, read_only=True)
     try:
         chosen = reporting.chosen_farm(store, farm_name)
         text = sharing.map_document(store, chosen.id, day=day.date() if day else None, now=datetime.now(UTC))
@@ -127,10 +127,10 @@ def rebuild(
 
     Example: orchardmap rebuild --check
     """
-    from orchardmap.store.session import open_store
+    from orchardmap.cli.opening import opened_store
     from orchardmap.usecases import folding, reporting
 
-    store = open_store(database)
+    store = opened_store(database)
     try:
         differing = [
             row
@@ -148,7 +148,7 @@ def rebuild(
 @app.command()
 def demo(
     seed: Annotated[int, typer.Option(help="Another seed, another season.")] = 7,
-    database: Database = "sqlite:///demo-data/demo.sqlite",
+    file: Annotated[Path, typer.Option(help="SQLite file of the demo.")] = Path("demo-data/demo.sqlite"),
     serve_it: Annotated[
         bool, typer.Option("--serve/--no-serve", help="Start the service when the farm is ready.")
     ] = True,
@@ -156,15 +156,17 @@ def demo(
 ) -> None:
     """Make an invented farm in the middle of its season, and serve it.
 
-    A demo made earlier today is kept with what was marked in it; an older one is set aside and made anew.
+    A demo made earlier today is kept with what was marked in it; an older one is set aside and made anew. A file that
+    holds any other farm is refused.
 
     Example: orchardmap demo --port 8421
     """
     from orchardmap.cli.serving import make_demo, serve_until_stopped
+    from orchardmap.store.session import sqlite_url
 
-    make_demo(database, seed=seed, now=datetime.now(UTC))
+    make_demo(file, seed=seed, now=datetime.now(UTC))
     if serve_it:
-        serve_until_stopped(database_url=database, port=port)
+        serve_until_stopped(database_url=sqlite_url(file), port=port)
 
 
 @app.command()

@@ -37,6 +37,8 @@ def read_json(file: Path) -> object:
         return json.loads(read_bytes(file))
     except ValueError as error:
         raise InputError(f"is not JSON: {error}", where=str(file)) from error
+    except RecursionError as error:
+        raise InputError("is nested too deeply to be a job", where=str(file)) from error
 
 
 def write_text(file: Path, text: str) -> None:

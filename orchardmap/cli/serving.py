@@ -5,16 +5,17 @@ import signal
 import socket
 import sys
 from dataclasses import replace
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import typer
 import uvicorn
 
+from orchardmap.demo.people import FARM_NAME
 from orchardmap.errors import StoreError
 from orchardmap.store import health
-from orchardmap.store.session import open_store
+from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import reporting
 from orchardmap_api.main import create_app
 from orchardmap_api.settings import settings_from
@@ -79,42 +80,66 @@ def serve_until_stopped(
     _Server(config, f"http://{settings.host}:{listener.getsockname()[1]}/").run(sockets=[listener])
 
 
-def make_demo(database_url: str, *, seed: int, now: datetime) -> None:
-    """Make the demo farm, unless the database holds one made for this day."""
+def make_demo(path: Path, *, seed: int, now: datetime) -> None:
+    """Make the demo farm in a SQLite file, unless it holds one made for this day.
+
+    Parameters
+    ----------
+    path : Path
+        Of the file; one that an earlier demo made is set aside under a name of its own.
+    seed : int
+        Another seed, another season.
+    now : datetime with time zone
+        The moment the demo is looked at.
+
+    Raises
+    ------
+    StoreError
+        If the file was not made by a demo: nothing of it is touched.
+    """
     from orchardmap.demo.build import build_demo
     from orchardmap.demo.people import TIME_ZONE
 
-    today = now.astimezone(ZoneInfo(TIME_ZONE)).date()
-    path = Path(database_url.removeprefix("sqlite:///")) if database_url.startswith("sqlite") else None
-    if path is not None and path.exists() and not _made_for(path, today.isoformat()):
-        # refuses while a service has it open, and brings what only the write-ahead log holds into the file
-        open_store(database_url).close()
-        path.replace(path.with_name(f"{path.name}.older"))
-        for beside in ("-wal", "-shm"):
-            path.with_name(path.name + beside).unlink(missing_ok=True)
-    store = open_store(database_url)
+    today = now.astimezone(ZoneInfo(TIME_ZONE)).date().isoformat()
+    if path.exists():
+        if _made_for(path) == today:
+            typer.echo("The demo of today is there already; what was marked in it stays.")
+            return
+        _set_aside(path, now)
+    store = open_store(sqlite_url(path))
     try:
         for note in health.notes(store):
             typer.echo(f"Note: {note}.", err=True)
-        if reporting.all_farms(store):
-            typer.echo("The demo of today is there already; what was marked in it stays.")
-            return
         typer.echo("Making the demo farm: blocks, rows, half a season of marks and checks ...")
-        build_demo(store, seed=seed, today=today, now=now)
-        _remember(path, today.isoformat())
+        build_demo(store, seed=seed, today=date.fromisoformat(today), now=now)
+        reporting.remember(store, _DEMO_DAY, today)
     finally:
         store.close()
 
 
-def _day_file(path: Path) -> Path:
-    return path.with_name(f"{path.name}.day")
+_DEMO_DAY = "demo_day"
 
 
-def _made_for(path: Path, day: str) -> bool:
-    file = _day_file(path)
-    return file.exists() and file.read_text("utf-8").strip() == day
+def _made_for(path: Path) -> str:
+    """Return the day that a demo file was made for, empty for one that broke off; refuse any other file."""
+    store = open_store(sqlite_url(path))
+    try:
+        day, farms = reporting.remembered(store, _DEMO_DAY), reporting.all_farms(store)
+    finally:
+        store.close()
+    if day is None and any(farm.name != FARM_NAME for farm in farms):
+        raise StoreError(
+            "this database was not made by the demo, and stays as it is",
+            where=str(path),
+            todo="Give --file another one.",
+        )
+    return day or ""
 
 
-def _remember(path: Path | None, day: str) -> None:
-    if path is not None:
-        _day_file(path).write_text(day + "\n", "utf-8")
+def _set_aside(path: Path, now: datetime) -> None:
+    older = path.with_name(f"{path.stem}.{now:%Y%m%d-%H%M%S}{path.suffix}")
+    for end in ("", "-wal", "-shm"):
+        part = path.with_name(path.name + end)
+        if part.exists():
+            part.rename(older.with_name(older.name + end))
+    typer.echo(f"The earlier demo was set aside as {older.name}.")

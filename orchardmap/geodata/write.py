@@ -44,7 +44,8 @@ def _rounded(value: Any) -> Any:  # noqa: ANN401 - lists of lists of numbers, as
     return [_rounded(part) for part in value] if isinstance(value, tuple | list) else round(value, _DECIMALS)
 
 
-def _geojson_geometry(geometry: BaseGeometry | None) -> dict[str, object] | None:
+def geojson_geometry(geometry: BaseGeometry | None) -> dict[str, object] | None:
+    """Return a GeoJSON geometry by RFC 7946: two-dimensional, outer rings counterclockwise, cut at the antimeridian."""
     if geometry is None or geometry.is_empty:
         return None
     told = mapping(shapely.orient_polygons(_cut_at_antimeridian(shapely.force_2d(geometry))))
@@ -78,7 +79,7 @@ def _collection(features: Iterable[tuple[BaseGeometry | None, dict[str, Value]]]
     told = {
         "type": "FeatureCollection",
         "features": [
-            {"type": "Feature", "properties": properties, "geometry": _geojson_geometry(geometry)}
+            {"type": "Feature", "properties": properties, "geometry": geojson_geometry(geometry)}
             for geometry, properties in features
         ],
     }

@@ -18,6 +18,7 @@ from orchardmap.errors import InputError
 from orchardmap.maps import legend, signs
 from orchardmap.maps.assets import asset_files
 from orchardmap.maps.offline import OfflineFigure, PlainMap
+from orchardmap.maps.sign_svg import glyph_svg
 
 __all__ = ["MapConfig", "asset_files", "content_security_policy", "map_file", "map_page"]
 
@@ -58,7 +59,7 @@ class _Start(MacroElement):
 _FRAME_BEFORE = """<div id="orchard" class="loading"><header id="orchard-head"></header>
 <main id="orchard-main" aria-label="Map">"""
 _FRAME_AFTER = f"""<svg id="orchard-north" width="34" height="44" viewBox="0 0 34 44" role="img"
- aria-label="{signs.NORTH.words}">{legend.glyph_svg(signs.NORTH, x=17, y=27)}<text x="17" y="11"
+ aria-label="{signs.NORTH.words}">{glyph_svg(signs.NORTH, x=17, y=27)}<text x="17" y="11"
  text-anchor="middle" font-size="12" font-weight="bold" fill="{signs.INK}">N</text></svg>
 <div id="orchard-side"><section id="orchard-card" tabindex="0" aria-label="Selected" aria-live="polite" hidden></section>
 <section id="orchard-legend" tabindex="0" aria-labelledby="orchard-legend-title"><h2 id="orchard-legend-title">

@@ -73,13 +73,17 @@ KIND_KEYS: Final = {0: "to_prune", 1: "pruned", 2: "overlap", 3: "again"}
 
 _BUD = "M0,-11 C4.6,-6.6 6.3,-1 5,4.2 C4.2,7.4 2.4,9.4 0,10.5 C-2.4,9.4 -4.2,7.4 -5,4.2 C-6.3,-1 -4.6,-6.6 0,-11 Z"
 _BUD_LEFT = "M0,-11 L0,10.5 C-2.4,9.4 -4.2,7.4 -5,4.2 C-6.3,-1 -4.6,-6.6 0,-11 Z"
+_BUD_OPEN = (
+    "M-7,-10.5 C-3,-8.6 -0.8,-5 0,-1.6 C0.8,-5 3,-8.6 7,-10.5 C8.8,-4.4 7.8,1.4 5.4,5 "
+    "C3.8,7.6 2,9.6 0,10.5 C-2,9.6 -3.8,7.6 -5.4,5 C-7.8,1.4 -8.8,-4.4 -7,-10.5 Z"
+)
 _PITH = "M0,-6.5 A6.5,6.5 0 1 1 0,6.5 A6.5,6.5 0 1 1 0,-6.5 Z"
 _PITH_LEFT = "M0,-6.5 A6.5,6.5 0 0 0 0,6.5 Z"
 
 BUDS: Final = (
     Glyph("meets", "tree meets the brief", INK, _BUD, filled=_BUD),
     Glyph("minor", "minor faults", INK, _BUD, filled=_BUD_LEFT),
-    Glyph("faulty", "faulty tree", AGAIN, _BUD, strokes="M-9,0.5 L9,0.5"),
+    Glyph("faulty", "faulty tree", AGAIN, _BUD_OPEN, strokes="M-10.5,3 L10.5,3"),
 )
 SEEN_WALKING: Final = "smaller bud: seen while walking, outside the verdict"
 
@@ -87,7 +91,9 @@ PITHS: Final = (
     Glyph("accepted", "accepted", INK, _PITH, filled=_PITH),
     Glyph("too_few", "too few checks", INK, _PITH, filled=_PITH_LEFT),
     Glyph("send_back", "send back", AGAIN, _PITH, strokes="M-11,0 L11,0"),
+    Glyph("not_begun", "not begun", INK, ""),
 )
+"""``not_begun`` is an empty middle: where nothing is pruned there is no work to judge."""
 
 PLACES: Final = (
     Glyph("blank", "blank", INK, "M0,-5 A5,5 0 1 1 0,5 A5,5 0 1 1 0,-5 Z"),
@@ -98,11 +104,38 @@ NORTH: Final = Glyph(
     "north", "north is up", INK, "M0,-11 L6,10 L0,5.5 L-6,10 Z", filled="M0,-11 L0,5.5 L-6,10 Z"
 )
 
+ARCS: Final = (
+    LineForm("faulty", "share of the trees drawn that were faulty", "barred", AGAIN, 1.2, period=4.5),
+    LineForm("sound", "drawn trees without faults that count", "solid", INK, 0.34),
+    LineForm("unchecked", "no checks yet", "solid", CLOSED, 0.2),
+    LineForm("finished", "done: nothing left to prune", "solid", PRUNED, 0.34),
+)
+"""Lines that only rings use, beside those of the rows."""
+
+
+@dataclass(frozen=True, slots=True)
+class RingSign:
+    """One entry of the legend for blocks seen from far: a ring as a layer of the map draws it.
+
+    ``arc`` and ``rest`` are keys of `LINES` or `ARCS`, for the closed part of the ring and the open
+    one; ``pith`` is a key of `PITHS` or empty.
+    """
+
+    words: str
+    share: float
+    arc: str = "pruned"
+    rest: str = "to_prune"
+    pith: str = ""
+    has_overlap: bool = False
+    is_closed: bool = False
+
+
 VIEWS: Final = {
-    "progress": ("Progress", "Ring: share of trees pruned, clockwise from north. Pith: quality."),
+    "progress": ("Progress", "Ring: share of trees pruned, clockwise from north. Pith: verdict on the work."),
     "quality": (
         "Quality",
-        "Ring: share of the trees checked that were faulty, clockwise from north. Pith: verdict.",
+        "Ring: share of the trees drawn by plan that were faulty, clockwise from north. "
+        "Figures: faulty / drawn. Pith: verdict.",
     ),
     "remaining": (
         "Remaining",
@@ -110,6 +143,31 @@ VIEWS: Final = {
     ),
 }
 """The three layers of the map: what the control says, and what the ring then says."""
+
+_OVERLAP_RING = RingSign("trees claimed by two crews", 0.6, has_overlap=True)
+_CLOSED_RING = RingSign("closed, nobody may enter", 0.3, is_closed=True)
+RINGS: Final = {
+    "progress": (
+        RingSign("accepted", 1.0, pith="accepted"),
+        RingSign("send back", 0.7, pith="send_back"),
+        RingSign("too few checks", 0.4, pith="too_few"),
+        RingSign("not begun", 0.0, pith="not_begun"),
+        _OVERLAP_RING,
+        _CLOSED_RING,
+    ),
+    "quality": (
+        RingSign("accepted", 0.06, "faulty", "sound", "accepted"),
+        RingSign("send back", 0.22, "faulty", "sound", "send_back"),
+        RingSign("too few checks", 0.0, "faulty", "sound", "too_few"),
+        RingSign("no checks yet", 0.0, "faulty", "unchecked"),
+    ),
+    "remaining": (
+        RingSign("part still to prune", 0.6, "to_prune", "finished"),
+        RingSign("done: nothing left to prune", 0.0, "to_prune", "finished"),
+        RingSign("closed, nobody may enter", 0.6, "to_prune", "finished", is_closed=True),
+    ),
+}
+"""What the legend shows of blocks from far, by layer."""
 
 WORDS: Final = {
     "title": "Legend",
@@ -120,4 +178,5 @@ WORDS: Final = {
     "checks": "Checks",
     "size": "The larger the ring, the more trees.",
     "nothing_checked": "no checks yet",
+    "done": "done",
 }

@@ -1,11 +1,11 @@
 """Farms and what is named once per farm: varieties, seasons, crews, people."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from datetime import datetime
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Table, insert, select
+from sqlalchemy import Connection, Table, delete, insert, select
 from sqlalchemy.exc import IntegrityError
 
 from orchardmap.errors import ConflictError, UnknownError
@@ -14,7 +14,19 @@ from orchardmap.model.people import Crew, Person
 from orchardmap.model.season import Season
 from orchardmap.store import tables as t
 
-__all__ = ["add_farm", "add_named", "crews", "farm", "farms", "people", "seasons", "setting", "varieties"]
+__all__ = [
+    "add_farm",
+    "add_named",
+    "crews",
+    "farm",
+    "farms",
+    "people",
+    "refuse_foreign_varieties",
+    "seasons",
+    "set_setting",
+    "setting",
+    "varieties",
+]
 
 Named = TypeVar("Named", Variety, Season, Crew, Person)
 _TABLES: Mapping[type, Table] = {Variety: t.varieties, Season: t.seasons, Crew: t.crews, Person: t.people}
@@ -66,6 +78,18 @@ def varieties(conn: Connection, farm_id: str) -> list[Variety]:
     return _all(conn, Variety, farm_id)
 
 
+def refuse_foreign_varieties(conn: Connection, farm_id: str, asked: Iterable[str | None]) -> None:
+    """Raise if a variety is not one of the farm's.
+
+    Raises
+    ------
+    UnknownError
+        If it is another farm's, or nobody's; both look the same.
+    """
+    for variety_id in set(asked) - {variety.id for variety in varieties(conn, farm_id)} - {None}:
+        raise UnknownError("no such variety on this farm", where=variety_id or "")
+
+
 def seasons(conn: Connection, farm_id: str) -> list[Season]:
     """Return the farm's seasons, oldest first."""
     return _all(conn, Season, farm_id, by="opens_on")
@@ -107,3 +131,9 @@ def farm(conn: Connection, farm_id: str) -> Farm:
 def setting(conn: Connection, name: str) -> str | None:
     """Return one of the database's own settings (such as its epoch), or None."""
     return conn.execute(select(t.settings.c.value).where(t.settings.c.name == name)).scalar_one_or_none()
+
+
+def set_setting(conn: Connection, name: str, value: str) -> None:
+    """Set one of the database's own settings."""
+    conn.execute(delete(t.settings).where(t.settings.c.name == name))
+    conn.execute(insert(t.settings).values(name=name, value=value))

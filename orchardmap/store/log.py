@@ -19,6 +19,7 @@ __all__ = [
     "append_records",
     "changes_after",
     "checks_of",
+    "counting_marks",
     "cursor",
     "last_days_worked",
     "lock_farm",
@@ -27,6 +28,7 @@ __all__ = [
     "records_by_id",
     "rows_worked",
     "set_aside_counts",
+    "set_aside_records",
     "set_aside_versions",
     "standing_marks",
     "versions",
@@ -114,15 +116,17 @@ def changes_after(conn: Connection, farm_id: str, after: int, *, limit: int) -> 
     return [Change(*r) for r in conn.execute(asked.order_by(c.seq).limit(limit))]
 
 
-def versions(conn: Connection, kind: str, farm_id: str, ids: Iterable[str]) -> dict[str, set[str]]:
-    """Return the content hashes already kept under each id."""
+def versions(
+    conn: Connection, kind: str, farm_id: str, ids: Iterable[str]
+) -> dict[str, dict[str, str | None]]:
+    """Return what is kept under each id: content hash -> why that version is set aside, or None."""
     table = RECORDS[kind]
-    found: dict[str, set[str]] = defaultdict(set)
+    found: dict[str, dict[str, str | None]] = defaultdict(dict)
     wanted = list(ids)
     for i in range(0, len(wanted), 500):
-        asked = select(table.c.id, table.c.content_hash).where(table.c.farm_id == farm_id)
+        asked = select(table.c.id, table.c.content_hash, table.c.set_aside).where(table.c.farm_id == farm_id)
         for record in conn.execute(asked.where(table.c.id.in_(wanted[i : i + 500]))):
-            found[record.id].add(record.content_hash)
+            found[record.id][record.content_hash] = record.set_aside
     return found
 
 
@@ -229,6 +233,13 @@ def marks_of_block(conn: Connection, block_id: str, season_id: str) -> list[Any]
     return list(conn.execute(asked.order_by(t.marks.c.server_at.desc(), t.marks.c.id.desc())))
 
 
+def counting_marks(conn: Connection, block_id: str) -> list[Any]:
+    """Return all marks of a block, of any season, that are not set aside."""
+    return list(
+        conn.execute(select(t.marks).where(t.marks.c.block_id == block_id, t.marks.c.set_aside.is_(None)))
+    )
+
+
 def mark_exists(conn: Connection, block_id: str) -> bool:
     """Tell whether any mark was ever made in a block: then its row numbers are permanent."""
     return (
@@ -260,3 +271,15 @@ def set_aside_counts(conn: Connection, farm_id: str) -> dict[str, int]:
         asked = select(table.c.id).where(table.c.farm_id == farm_id, table.c.set_aside.is_not(None))
         counts[kind] = len(set(conn.execute(asked).scalars()))
     return counts
+
+
+def set_aside_records(conn: Connection, farm_id: str) -> list[tuple[str, Any]]:
+    """Return (kind, record) of everything that is set aside, newest first."""
+    found = [
+        (kind, record)
+        for kind, table in RECORDS.items()
+        for record in conn.execute(
+            select(table).where(table.c.farm_id == farm_id, table.c.set_aside.is_not(None))
+        )
+    ]
+    return sorted(found, key=lambda one: (one[1].server_at, one[1].id), reverse=True)

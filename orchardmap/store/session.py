@@ -32,7 +32,7 @@ class Store:
     On SQLite all writes of the process wait in one line, first come first served, and the writer's
     connection is the only one that writes or checkpoints; a lock on ``<file>.lock`` keeps a second
     writing process out. On PostgreSQL the writers of one farm wait for each other at the farm's
-    own counter (see `orchardmap.store.log.next_seqs`).
+    own counter (see `orchardmap.store.log.lock_farm`).
     """
 
     def __init__(self, url: str, *, read_only: bool = False) -> None:

@@ -7,7 +7,7 @@ from sqlalchemy import ColumnElement, Connection, case, delete, func, insert, se
 
 from orchardmap.store import tables as t
 
-__all__ = ["RowState", "block_sums", "clear_states", "row_states", "save_states"]
+__all__ = ["RowState", "block_sums", "clear_states", "overlap_rows", "row_states", "save_states"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,3 +83,13 @@ def block_sums(conn: Connection, farm_id: str, season_id: str) -> dict[str, tupl
         block_id: (int(pruned), int(overlap), int(done))
         for block_id, pruned, overlap, done in conn.execute(asked)
     }
+
+
+def overlap_rows(conn: Connection, season_id: str, block_ids: Sequence[str]) -> list[tuple[str, int]]:
+    """Return (block id, row) of the rows that two crews claim trees of, in order."""
+    s = t.row_states.c
+    wanted = set(block_ids)
+    asked = (
+        select(s.block_id, s.row).where(s.season_id == season_id, s.overlap > 0).order_by(s.block_id, s.row)
+    )
+    return [(block_id, row) for block_id, row in conn.execute(asked) if block_id in wanted]

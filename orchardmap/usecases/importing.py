@@ -31,6 +31,8 @@ Json = dict[str, Any]
 
 UNSURE_BEARING = "The outline does not say which way the rows run: click two points along a row."
 
+_COVERED_SHARE = 0.75
+
 _BEARING_WORDS = {
     "longest_edge": "along the longest edge",
     "across_longest_edge": "across the longest edge",
@@ -139,12 +141,25 @@ def _planned(wish: BlockWish, kept: Preview) -> Json:
     }
     if told["area_ha"]:
         told["trees_per_ha"] = round(told["trees"] / told["area_ha"])
+        told["warnings"] += _bare(rows, wish.planting, told["area_ha"])
     if block_plan.surveyed and len(block_plan.surveyed) > 1:
         pitch_m, bearing_deg = measured_pitch_m(block_plan.surveyed), rows_bearing_deg(block_plan.surveyed)
         told["warnings"].append(
             f"The surveyed rows stand {pitch_m:.2f} m apart and run at {bearing_deg:.1f}°."
         )
     return told
+
+
+def _bare(rows: Sequence[Row], planting: Planting, area_ha: float) -> list[str]:
+    """Warn where rows times their spacing cover much less than the outline: row 1 may stand in the middle of it."""
+    lines = max(planting.lines_per_row, 1)
+    covered_ha = m2_to_ha(
+        sum(row.length_m + 2 * planting.headland_m for row in rows) * planting.row_spacing_m / lines
+    )
+    share = covered_ha / area_ha
+    if share >= _COVERED_SHARE:
+        return []
+    return [f"The rows cover only {share:.0%} of the outline: is row 1 at its first side?"]
 
 
 def _lonlat(row: Row) -> list[list[list[float]]]:

@@ -1,13 +1,10 @@
-"""Set a farm up: farm, varieties, season, crews, people, blocks with their rows, counts, blanks, closures."""
+"""Set a farm up: farm, varieties, season, crews, people, blocks with their rows, closures; counts are in `counting`."""
 
-import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from typing import Any
-from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+from zoneinfo import ZoneInfo, available_timezones
 
-import shapely
 import uuid_utils
 from shapely.geometry import MultiLineString, MultiPolygon, Polygon
 
@@ -20,15 +17,15 @@ from orchardmap.model.people import Crew, Method, Person, Role
 from orchardmap.model.season import Closure, Season
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log, orchard
-from orchardmap.store.session import Store
+from orchardmap.store.session import Connection, Store
 from orchardmap.units import m2_to_ha
-from orchardmap.usecases.folding import refold_block
+from orchardmap.usecases.counting import count_row, count_rows, recount_row, shape_version
+from orchardmap.usecases.folding import refold_rows
+from orchardmap.work.intake import is_inside_closure
 
 __all__ = [
     "BlockPlan", "add_crew", "add_person", "add_season", "add_variety", "close_block", "count_row", "count_rows",
-    "create_farm",
-    "made_rows", "new_id", "plant_blocks",
-    "recount_row",
+    "create_farm", "made_rows", "new_id", "plant_blocks", "recount_row",
 ]  # fmt: skip
 
 
@@ -67,12 +64,11 @@ def create_farm(store: Store, *, name: str, time_zone: str, now: datetime) -> Fa
     ConflictError
         If a farm of that name is there already.
     """
-    try:
-        ZoneInfo(time_zone)
-    except (ZoneInfoNotFoundError, ValueError, OSError) as error:
+    # names such as "localtime" depend on the machine; an IANA name does not
+    if time_zone not in available_timezones() or time_zone in {"localtime", "posixrules", "Factory"}:
         raise InputError(
             f"no time zone {time_zone!r}", where="time_zone", todo="Use a name such as Europe/London."
-        ) from error
+        )
     made = Farm(id=new_id(), name=_named(name, "farm"), time_zone=time_zone)
     with store.write() as conn:
         farm_store.add_farm(conn, made, now=now)
@@ -154,6 +150,8 @@ def plant_blocks(store: Store, *, farm_id: str, plans: Sequence[BlockPlan]) -> l
     ------
     InputError
         If a plan gives no row or lacks a code; nothing is taken then.
+    UnknownError
+        If a variety is not one of the farm's; nothing is taken then.
     ConflictError
         If two plans share a code or the farm has one of them already; nothing is taken then.
     """
@@ -163,14 +161,12 @@ def plant_blocks(store: Store, *, farm_id: str, plans: Sequence[BlockPlan]) -> l
         raise ConflictError(
             "two blocks share a code", where=", ".join(twice), todo="Give each a code of its own."
         )
-    made, all_rows = [], []
-    for plan, code in zip(plans, codes, strict=True):
-        block, rows = _planted(plan, code, farm_id)
-        made.append(block)
-        all_rows += rows
+    planted = [_planted(plan, code, farm_id) for plan, code in zip(plans, codes, strict=True)]
+    made = [block for block, _ in planted]
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
-        orchard.add_blocks(conn, made, all_rows)
+        farm_store.refuse_foreign_varieties(conn, farm_id, [block.variety_id for block in made])
+        orchard.add_blocks(conn, made, [row for _, rows in planted for row in rows])
         log.append_changes(conn, farm_id, [log.Change("block", b.id, b.id) for b in made])
     return made
 
@@ -208,112 +204,6 @@ def _planted(plan: BlockPlan, code: str, farm_id: str) -> tuple[Block, list[Row]
     return replace(block, shape_version=shape_version(block, rows)), rows
 
 
-def shape_version(block: Block, rows: Sequence[Row]) -> str:
-    """Return the name of a block's shape: equal shapes, equal names."""
-    digest = hashlib.sha256()
-    if block.outline is not None:
-        digest.update(shapely.to_wkb(block.outline, byte_order=1))
-    for row in rows:
-        digest.update(shapely.to_wkb(row.line, byte_order=1))
-        told = (
-            row.number,
-            row.end_offset_m,
-            row.part_positions,
-            row.counted_positions,
-            sorted(row.blanks),
-            sorted(row.pollinizers),
-        )
-        digest.update(repr(told).encode())
-    return digest.hexdigest()[:16]
-
-
-def count_row(
-    store: Store,
-    *,
-    block_id: str,
-    row: int,
-    counted_positions: int | None = None,
-    blanks: Sequence[int] = (),
-    pollinizers: Sequence[int] = (),
-) -> None:
-    """Say what was counted in one row (see `count_rows`)."""
-    count_rows(store, block_id, {row: (counted_positions, blanks, pollinizers)})
-
-
-def recount_row(store: Store, *, block_id: str, row: int, changes: Mapping[str, Any]) -> None:
-    """Change some of what was counted in one row; ``changes`` holds counted_positions, blanks, pollinizers as given.
-
-    Raises
-    ------
-    UnknownError
-        If the block has no such row.
-    """
-    with store.read() as conn:
-        found = {r.number: r for r in orchard.rows(conn, orchard.block(conn, block_id).id)}.get(row)
-    if found is None:
-        raise UnknownError("the block has no such row", where=f"row {row}")
-    counted = changes.get("counted_positions", found.counted_positions)
-    blanks = changes["blanks"] if changes.get("blanks") is not None else sorted(found.blanks)
-    pollinizers = (
-        changes["pollinizers"] if changes.get("pollinizers") is not None else sorted(found.pollinizers)
-    )
-    count_rows(store, block_id, {row: (counted, blanks, pollinizers)})
-
-
-def count_rows(
-    store: Store, block_id: str, counts: Mapping[int, tuple[int | None, Sequence[int], Sequence[int]]]
-) -> None:
-    """Say what was counted in the field: positions, blanks, pollinizers, row by row.
-
-    Parameters
-    ----------
-    store : Store
-        Open for writing.
-    block_id : str
-        The block.
-    counts : mapping of int to (int or None, sequence of int, sequence of int)
-        Row number -> counted positions (None keeps the rule's number), blanks, pollinizers; they
-        replace what the row had. The rule's number is kept beside a counted one.
-
-    Raises
-    ------
-    UnknownError
-        If the block has no such row.
-    InputError
-        If a count is not 0 to 10,000 or a blank lies outside the row.
-    """
-    with store.write() as conn:
-        block = orchard.block(conn, block_id)
-        log.lock_farm(conn, block.farm_id)
-        before = {row.number: row for row in orchard.rows(conn, block_id)}
-        changed = [_counted(before.get(number), number, *count) for number, count in counts.items()]
-        orchard.set_counts(conn, changed)
-        after = before | {row.number: row for row in changed}
-        orchard.set_shape_version(conn, block_id, shape_version(block, [after[n] for n in sorted(after)]))
-        refold_block(conn, block)
-        log.append_changes(conn, block.farm_id, [log.Change("block", block_id, block_id)])
-
-
-def _counted(
-    row: Row | None, number: int, counted: int | None, blanks: Sequence[int], pollinizers: Sequence[int]
-) -> Row:
-    if row is None:
-        raise UnknownError("the block has no such row", where=f"row {number}")
-    if counted is not None and not 0 <= counted <= 10_000:
-        raise InputError(f"{counted} positions cannot be", where=f"row {number}", todo="Give 0 to 10,000.")
-    changed = replace(
-        row, counted_positions=counted, blanks=frozenset(blanks), pollinizers=frozenset(pollinizers)
-    )
-    outside = sorted(p for p in changed.blanks | changed.pollinizers if not 1 <= p <= changed.positions)
-    if outside:
-        raise InputError(
-            f"position {outside[0]} lies outside the row's {changed.positions}",
-            where=f"row {number}",
-            todo="Give positions of the row.",
-        )
-    return changed
-
-
 def close_block(
     store: Store, *, block_id: str, starts_at: datetime, ends_at: datetime, reason: str, now: datetime
 ) -> Closure:
@@ -333,5 +223,18 @@ def close_block(
         block = orchard.block(conn, block_id)
         log.lock_farm(conn, block.farm_id)
         orchard.add_closure(conn, made)
+        _rejudge(conn, block.farm_id, made)
         log.append_changes(conn, block.farm_id, [log.Change("closure", made.id, block_id)])
     return made
+
+
+def _rejudge(conn: Connection, farm_id: str, closure: Closure) -> None:
+    """Set aside the marks already taken that fall into a closure entered since: the order of arrival decides nothing."""
+    zone = ZoneInfo(farm_store.farm(conn, farm_id).time_zone)
+    touched: dict[str, set[tuple[str, int]]] = {}
+    for mark in log.counting_marks(conn, closure.block_id):
+        if is_inside_closure(mark.block_id, mark.day, mark.corrected_at, closures=[closure], zone=zone):
+            log.set_aside_versions(conn, "mark", farm_id, mark.id, "block_closed")
+            touched.setdefault(mark.season_id, set()).add((mark.block_id, mark.row))
+    for season_id, rows in touched.items():
+        refold_rows(conn, farm_id, season_id, rows)

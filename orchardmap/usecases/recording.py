@@ -9,9 +9,8 @@ from datetime import date, datetime
 from typing import Any, Generic, TypeVar
 from zoneinfo import ZoneInfo
 
-from orchardmap.errors import RecordError
 from orchardmap.model.check import Check
-from orchardmap.model.work import Mark, Receipt, Withdrawal
+from orchardmap.model.work import Mark, Outcome, Receipt, Withdrawal
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log, orchard
 from orchardmap.store.session import Connection, Store
@@ -70,7 +69,8 @@ def _taken(
     for record in records:
         digest = content_hash(record)
         if digest in known[record.id]:
-            batch.receipts.append(Receipt(record.id, "already_there"))
+            # a repeat is answered as its first copy was, for that answer may have been lost
+            batch.receipts.append(_receipt(record.id, known[record.id][digest], otherwise="already_there"))
             continue
         values = {f.name: getattr(record, f.name) for f in fields(record)} | {
             "farm_id": farm_id,
@@ -83,7 +83,9 @@ def _taken(
             reason = "other_content"
             batch.contradicted.append(record.id)
         values["set_aside"] = reason
-        known[record.id].add(digest)
+        known[record.id] = dict.fromkeys(known[record.id], reason if len(known[record.id]) else None) | {
+            digest: reason
+        }
         batch.values.append(values)
         batch.fresh.append(record)
         batch.receipts.append(
@@ -93,6 +95,10 @@ def _taken(
     for record_id in batch.contradicted:
         log.set_aside_versions(conn, kind, farm_id, record_id, "other_content")
     return batch
+
+
+def _receipt(record_id: str, reason: str | None, *, otherwise: Outcome) -> Receipt:
+    return Receipt(record_id, "set_aside", SET_ASIDE[reason]) if reason else Receipt(record_id, otherwise)
 
 
 def record_marks(
@@ -117,18 +123,7 @@ def record_marks(
     -------
     list of Receipt
         One for each mark, in order: taken, already there, or set aside with the reason.
-
-    Raises
-    ------
-    RecordError
-        If a mark is not well formed (it runs backwards or starts before position 1): nothing of
-        the batch is taken then, so that the sender can look at it.
     """
-    for mark in marks:
-        if mark.first < 1 or mark.last < mark.first:
-            raise RecordError(
-                f"a mark cannot run from position {mark.first} to {mark.last}", where=f"mark {mark.id}"
-            )
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
         facts = facts_of(conn, farm_id, {(mark.block_id, mark.row) for mark in marks})
@@ -207,15 +202,7 @@ def record_checks(
     Returns
     -------
     list of Receipt
-
-    Raises
-    ------
-    RecordError
-        If a check names no position; nothing of the batch is taken then.
     """
-    for check in checks:
-        if check.position < 1:
-            raise RecordError(f"a check cannot be at position {check.position}", where=f"check {check.id}")
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
         facts = facts_of(conn, farm_id, {(check.block_id, check.row) for check in checks})

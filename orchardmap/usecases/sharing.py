@@ -4,7 +4,7 @@ from datetime import date, datetime
 
 from orchardmap.maps.page import map_file
 from orchardmap.store.session import Store
-from orchardmap.usecases import reporting
+from orchardmap.usecases import blocks, glance, reporting
 
 __all__ = ["map_document"]
 
@@ -27,9 +27,9 @@ def map_document(store: Store, farm_id: str, *, day: date | None, now: datetime)
     -------
     str
     """
-    glance = reporting.overview(store, farm_id, day=day, now=now)
-    ids = [block["id"] for block in glance["blocks"]]
-    shapes = {block_id: reporting.block_shape(store, block_id) for block_id in ids}
-    states = {block_id: reporting.block_state(store, block_id, day=day, now=now) for block_id in ids}
+    told = glance.overview(store, farm_id, day=day, now=now)
+    ids = [block["id"] for block in told["blocks"]]
+    shapes = {block_id: blocks.block_shape(store, block_id) for block_id in ids}
+    states = {block_id: blocks.block_state(store, block_id, day=day, now=now) for block_id in ids}
     name = reporting.farm_pack(store, farm_id, now=now)["name"]
-    return map_file(glance, shapes, states, farm_name=name, day=glance["day"])
+    return map_file(told, shapes, states, farm_name=name, day=told["day"])

@@ -13,6 +13,9 @@ from orchardmap.model.work import Mark, Withdrawal
 __all__ = ["content_hash", "corrected_at", "corrected_day"]
 
 
+_HARMLESS_SKEW = timedelta(hours=3)
+
+
 def content_hash(record: Mark | Withdrawal | Check) -> str:
     """Return the SHA-256 of a record's content, in hexadecimal.
 
@@ -61,6 +64,8 @@ def corrected_at(device_at: datetime, sent_at: datetime, received_at: datetime) 
 def corrected_day(day: date, device_at: datetime, true_at: datetime, zone: ZoneInfo) -> date:
     """Return the day worked, shifted by as many days as the device's calendar was wrong.
 
+    A clock that is off by less than three hours (minutes of drift, summer time) moves no day.
+
     Parameters
     ----------
     day : date
@@ -83,5 +88,7 @@ def corrected_day(day: date, device_at: datetime, true_at: datetime, zone: ZoneI
     >>> corrected_day(date(2026, 1, 5), datetime(2026, 1, 5, 9, tzinfo=UTC), datetime(2026, 1, 15, 9, tzinfo=UTC), utc)
     datetime.date(2026, 1, 15)
     """
+    if abs(true_at - device_at) < _HARMLESS_SKEW:
+        return day
     wrong_by: timedelta = true_at.astimezone(zone).date() - device_at.astimezone(zone).date()
     return day + wrong_by

@@ -12,7 +12,7 @@ from orchardmap.model.check import Check
 from orchardmap.model.season import Closure, Season
 from orchardmap.model.work import Mark
 
-__all__ = ["SET_ASIDE", "Facts", "check_set_aside", "mark_set_aside"]
+__all__ = ["SET_ASIDE", "Facts", "check_set_aside", "is_inside_closure", "mark_set_aside"]
 
 SET_ASIDE: Mapping[str, str] = {
     "unknown_season": "the season is not one of this farm",
@@ -20,6 +20,7 @@ SET_ASIDE: Mapping[str, str] = {
     "unknown_block": "the block is not one of this farm",
     "unknown_row": "the block has no row of that number",
     "beyond_row_end": "the row has fewer positions",
+    "no_stretch": "it does not run from a position to the same or a later one",
     "unknown_crew": "the crew is not one of this farm",
     "unknown_person": "the person is not one of this farm",
     "unknown_return": "no such return is open",
@@ -69,6 +70,8 @@ def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, to
     str or None
         A key of `SET_ASIDE`.
     """
+    if mark.first < 1 or mark.last < mark.first:
+        return "no_stretch"
     found = _wrong_place(mark.season_id, mark.block_id, mark.row, mark.last, facts)
     if found:
         return found
@@ -79,7 +82,7 @@ def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, to
     found = _wrong_day(facts.seasons[mark.season_id], day, today)
     if found:
         return found
-    if _inside_closure(mark.block_id, day, true_at, facts):
+    if is_inside_closure(mark.block_id, day, true_at, closures=facts.closures, zone=facts.zone):
         return "block_closed"
     return None
 
@@ -103,6 +106,8 @@ def check_set_aside(check: Check, facts: Facts, *, day: date, today: date) -> st
     str or None
         A key of `SET_ASIDE`.
     """
+    if check.position < 1:
+        return "no_stretch"
     found = _wrong_place(check.season_id, check.block_id, check.row, check.position, facts)
     if found:
         return found
@@ -133,19 +138,21 @@ def _wrong_day(season: Season, day: date, today: date) -> str | None:
     return "later_than_today" if day > today else None
 
 
-def _inside_closure(block_id: str, day: date, true_at: datetime, facts: Facts) -> bool:
+def is_inside_closure(
+    block_id: str, day: date, true_at: datetime, *, closures: Sequence[Closure], zone: ZoneInfo
+) -> bool:
     """Tell whether the work was done inside a closure."""
     # a mark made on the day it speaks of counts by its own moment; one entered on a later day only
     # when the block was closed all that day, for nobody knows the hour
-    for closure in facts.closures:
+    for closure in closures:
         if closure.block_id != block_id:
             continue
-        if true_at.astimezone(facts.zone).date() == day:
+        if true_at.astimezone(zone).date() == day:
             if closure.holds(true_at):
                 return True
             continue
-        midnight = datetime.combine(day, time(), tzinfo=facts.zone)
-        next_midnight = datetime.combine(day + timedelta(days=1), time(), tzinfo=facts.zone)
+        midnight = datetime.combine(day, time(), tzinfo=zone)
+        next_midnight = datetime.combine(day + timedelta(days=1), time(), tzinfo=zone)
         if closure.starts_at <= midnight and closure.ends_at >= next_midnight:
             return True
     return False

@@ -89,6 +89,19 @@ def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Service]:
         yield started(held, sqlite_url(tmp_path_factory.mktemp("shared") / "service.sqlite"))
 
 
+@pytest.fixture(scope="session", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
+def shared_either(
+    request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Service]:
+    """The same, over each engine in turn."""
+    with ExitStack() as held:
+        if request.param == "sqlite":
+            url = sqlite_url(tmp_path_factory.mktemp("either") / "service.sqlite")
+        else:
+            url = request.getfixturevalue("cluster").new_database()
+        yield started(held, url)
+
+
 @pytest.fixture
 def service(start: Start) -> Service:
     """The service over SQLite."""

@@ -15,6 +15,7 @@ import typer.main
 import orchardmap.demo.build
 from orchardmap.cli.main import app
 from orchardmap.cli.serving import make_demo
+from orchardmap.errors import StoreError
 from orchardmap.store.session import open_store
 from orchardmap.usecases import planting, recording, reporting
 from small_farm import NOW, SmallFarm, small_farm
@@ -173,14 +174,13 @@ def farm_names(path: Path) -> list[str]:
 def test_demo_of_today_is_kept_and_an_older_one_set_aside_whole(monkeypatch, tmp_path):
     monkeypatch.setattr(orchardmap.demo.build, "build_demo", a_demo)
     path, now = tmp_path / "demo.sqlite", datetime(2026, 1, 20, 12, tzinfo=UTC)
-    url = f"sqlite:///{path}"
-    make_demo(url, seed=7, now=now)
+    make_demo(path, seed=7, now=now)
     first = farm_names(path)
-    make_demo(url, seed=7, now=now)
+    make_demo(path, seed=7, now=now)
     assert farm_names(path) == first
-    make_demo(url, seed=7, now=now + timedelta(days=1))
+    make_demo(path, seed=7, now=now + timedelta(days=1))
     assert farm_names(path) != first
-    assert farm_names(tmp_path / "demo.sqlite.older") == first
+    assert farm_names(*tmp_path.glob("demo.2026*.sqlite")) == first
 
 
 def test_demo_does_not_pull_the_file_from_under_a_running_service(monkeypatch, tmp_path):
@@ -188,12 +188,12 @@ def test_demo_does_not_pull_the_file_from_under_a_running_service(monkeypatch, t
     monkeypatch.setattr(orchardmap.demo.build, "build_demo", a_demo)
     path, now = tmp_path / "demo.sqlite", datetime(2026, 1, 20, 12, tzinfo=UTC)
     url = f"sqlite:///{path}"
-    make_demo(url, seed=7, now=now)
+    make_demo(path, seed=7, now=now)
     running = open_store(url)
     try:
         planting.create_farm(running, name="Marked since", time_zone="UTC", now=now)
         with pytest.raises(Exception, match="another orchardmap process"):
-            make_demo(url, seed=7, now=now + timedelta(days=1))
+            make_demo(path, seed=7, now=now + timedelta(days=1))
         assert "Marked since" in [farm.name for farm in reporting.all_farms(running)]
     finally:
         running.close()
@@ -207,7 +207,7 @@ def test_demo_set_aside_keeps_what_only_the_log_file_held(monkeypatch, tmp_path,
     monkeypatch.setattr(orchardmap.demo.build, "build_demo", a_demo)
     path, now = tmp_path / "demo.sqlite", datetime(2026, 1, 20, 12, tzinfo=UTC)
     url = f"sqlite:///{path}"
-    make_demo(url, seed=7, now=now)
+    make_demo(path, seed=7, now=now)
     script = """
 import os, sys
 from datetime import UTC, datetime
@@ -217,5 +217,17 @@ planting.create_farm(open_store(sys.argv[1]), name="Marked since", time_zone="UT
 os._exit(9)
 """
     assert subprocess.run([python, "-c", script, url], check=False).returncode == 9
-    make_demo(url, seed=7, now=now + timedelta(days=1))
-    assert "Marked since" in farm_names(tmp_path / "demo.sqlite.older")
+    make_demo(path, seed=7, now=now + timedelta(days=1))
+    assert "Marked since" in farm_names(*tmp_path.glob("demo.2026*.sqlite"))
+
+
+def test_demo_refuses_a_farm_made_by_hand_and_leaves_it_whole(tmp_path):
+    path, now = tmp_path / "farm.sqlite", datetime(2026, 1, 20, 12, tzinfo=UTC)
+    store = open_store(f"sqlite:///{path}")
+    planting.create_farm(store, name="Real Farm", time_zone="UTC", now=now)
+    store.close()
+    for _ in range(2):
+        with pytest.raises(StoreError, match="not made by the demo"):
+            make_demo(path, seed=7, now=now)
+    assert farm_names(path) == ["Real Farm"]
+    assert [file.name for file in tmp_path.glob("*.sqlite")] == ["farm.sqlite"]

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from orchardmap.store.session import open_store
-from orchardmap.usecases import reporting
+from orchardmap.usecases import glance, reporting
 
 SAMPLES = Path(__file__).resolve().parents[2] / "sample_geodata"
 APPLES = SAMPLES / "apple_blocks_california.geojson"
@@ -24,7 +24,7 @@ def blocks(tmp_path):
         store = open_store(f"sqlite:///{tmp_path / 'orchardmap.sqlite'}", read_only=True)
         try:
             chosen = reporting.chosen_farm(store, farm)
-            told = reporting.overview(store, chosen.id, day=None, now=datetime.now(UTC))
+            told = glance.overview(store, chosen.id, day=None, now=datetime.now(UTC))
         finally:
             store.close()
         return {block["code"]: block["trees"] for block in told["blocks"]}

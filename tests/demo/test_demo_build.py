@@ -13,7 +13,7 @@ from orchardmap.errors import ConflictError
 from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
 from orchardmap.store.session import open_store, sqlite_url
-from orchardmap.usecases import reporting
+from orchardmap.usecases import glance
 
 TODAY = date(2026, 11, 25)
 NOW = datetime(2026, 11, 25, 12, 30, tzinfo=ZONE)
@@ -105,7 +105,7 @@ def as_told(truth: DemoTruth) -> tuple[list[tuple[object, ...]], ...]:
 
 def test_overview_shows_half_the_trees_one_overlap_and_nothing_set_aside(built):
     store, truth = built
-    seen = reporting.overview(store, truth.farm_id, day=None, now=NOW)
+    seen = glance.overview(store, truth.farm_id, day=None, now=NOW)
     told = truth.overlap
     assert 0.4 <= seen["figures"]["share"] <= 0.6
     assert seen["figures"]["set_aside"] == 0

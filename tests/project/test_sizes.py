@@ -10,7 +10,6 @@ MODULE_LINES, CODE_LINES, ARGUMENTS = 300, 40, 6
 # size today; an entry that comes within the budget must leave this list, one that grows fails
 LONG_MODULES = {
     "orchardmap/store/orchard.py": 367,
-    "orchardmap/usecases/planting.py": 337,
     "orchardmap/usecases/reporting.py": 433,
 }
 LONG_FUNCTIONS = {

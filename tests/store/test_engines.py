@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from alembic import command
-from sqlalchemy import inspect, select, text
+from sqlalchemy import select, text
 from sqlalchemy.exc import OperationalError
 
 from orchardmap.errors import StoreError
@@ -165,47 +165,6 @@ def test_safety_copy_holds_what_is_still_in_the_log(tmp_path):
     with made.read() as conn:
         assert [farm.name for farm in farm_store.farms(conn)] == ["Small Farm"]
     made.close()
-
-
-def test_migration_killed_at_any_statement_leaves_no_half_schema(tmp_path, python):
-    """F11: the process dies before statement n, for n = 1, 2, 3 ... until the migration lives through."""
-    script = """
-import os, sys
-from sqlalchemy import event
-from sqlalchemy.engine import Engine
-from orchardmap.store.session import open_store
-count = 0
-@event.listens_for(Engine, "before_cursor_execute")
-def _(conn, cursor, statement, *rest):
-    global count
-    if statement.lstrip().upper().startswith(("CREATE", "INSERT", "UPDATE", "DELETE", "ALTER")):
-        count += 1
-        if count == int(sys.argv[2]):
-            os._exit(9)
-open_store(sys.argv[1]).close()
-"""
-    whole: set[str] | None = None
-    for n in (1, 2, 5, 12, 20, 28, 33, 36, 500):
-        path = tmp_path / f"killed{n}.sqlite"
-        done = subprocess.run(
-            [python, "-c", script, sqlite_url(path), str(n)], capture_output=True, text=True, check=False
-        )
-        if done.returncode == 9:
-            conn = sqlite3.connect(path)
-            tables = {name for (name,) in conn.execute("SELECT name FROM sqlite_master")}
-            conn.close()
-            assert tables <= {"alembic_version"}, f"half a schema after statement {n}"
-        again = open_store(sqlite_url(path))
-        with again.read() as conn2:
-            found = set(inspect(conn2).get_table_names())
-        again.close()
-        whole = whole or found
-        assert found == whole
-        if done.returncode == 0:
-            break
-    else:
-        pytest.fail("the migration never ran through")
-    assert "marks" in whole
 
 
 @on_postgis

@@ -12,7 +12,7 @@ from orchardmap.geodata.preview import Answers
 from orchardmap.model.orchard import Planting
 from orchardmap.store import orchard
 from orchardmap.store.tables import metadata
-from orchardmap.usecases import importing, planting, reporting
+from orchardmap.usecases import blocks, importing, planting
 from orchardmap.usecases.importing import BlockWish
 from orchardmap.usecases.planting import BlockPlan
 from small_farm import NOW, OUTLINE, PLANTING, POSITIONS, ROWS, small_farm
@@ -91,12 +91,12 @@ def test_counting_a_row_that_is_not_there_or_beyond_its_end_changes_nothing(stor
 def test_shape_version_changes_with_the_shape_and_only_with_it(store):
     farm = small_farm(store)
     block_id = farm.blocks[0].id
-    first = reporting.block_shape(store, block_id)["version"]
+    first = blocks.block_shape(store, block_id)["version"]
     planting.count_row(store, block_id=block_id, row=1, blanks=(5,))
-    second = reporting.block_shape(store, block_id)["version"]
+    second = blocks.block_shape(store, block_id)["version"]
     planting.count_row(store, block_id=block_id, row=1)
     assert first != second
-    assert reporting.block_shape(store, block_id)["version"] == first
+    assert blocks.block_shape(store, block_id)["version"] == first
 
 
 def test_rows_in_a_box_are_those_that_cross_it(store):

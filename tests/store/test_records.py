@@ -7,9 +7,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from orchardmap.errors import RecordError, UnknownError
+from orchardmap.errors import UnknownError
 from orchardmap.store import log, states
-from orchardmap.usecases import folding, planting, recording, reporting
+from orchardmap.usecases import folding, glance, planting, recording, reporting
 from small_farm import NOW, POSITIONS, TODAY, small_farm, withdrawal
 
 NOBODY = "00000000-0000-7000-8000-000000000000"
@@ -47,7 +47,7 @@ def test_two_crews_on_the_same_trees_count_once_and_are_shown(store):
     farm = small_farm(store)
     record(store, farm, farm.mark(1, 1, 50), farm.mark(1, 41, 105, crew=1))
     assert runs(store, farm) == ((1, 40, farm.crews[0].id), (41, 50, None), (51, 105, farm.crews[1].id))
-    figures = reporting.overview(store, farm.farm.id, day=None, now=NOW)["figures"]
+    figures = glance.overview(store, farm.farm.id, day=None, now=NOW)["figures"]
     assert (figures["pruned"], figures["overlap_trees"], figures["rows_done"]) == (POSITIONS, 10, 1)
 
 
@@ -112,7 +112,7 @@ def test_every_reason_sets_the_record_aside_and_keeps_it(store):
     assert {reason: kept[mark.id] for reason, mark in cases.items()} == {reason: reason for reason in cases}
     # another farm's block looks like one that does not exist
     assert kept[foreign_block.id] == "unknown_block"
-    assert reporting.overview(store, farm.farm.id, day=None, now=NOW)["figures"]["pruned"] == POSITIONS
+    assert glance.overview(store, farm.farm.id, day=None, now=NOW)["figures"]["pruned"] == POSITIONS
     assert_equals_log(store, farm)
 
 
@@ -142,11 +142,64 @@ def test_wrong_clock_moves_the_day_worked_and_refuses_nothing(store):
     assert (kept.day, kept.device_day) == (TODAY, TODAY - behind)
 
 
-def test_malformed_mark_leaves_the_whole_batch_out(store):
+def test_backward_mark_is_set_aside_and_the_rest_of_the_batch_is_taken(store):
     farm = small_farm(store)
-    with pytest.raises(RecordError, match="5 to 4"):
-        record(store, farm, farm.mark(1), farm.mark(2, 5, 4))
+    receipts = record(store, farm, farm.mark(1), farm.mark(2, 5, 4), farm.mark(3, 0, 4))
+    assert [r.outcome for r in receipts] == ["taken", "set_aside", "set_aside"]
+    assert runs(store, farm, 1)
+    assert runs(store, farm, 2) == runs(store, farm, 3) == ()
+
+
+def test_repeat_of_a_mark_set_aside_is_answered_as_the_first_time(store):
+    """The first answer may have been lost: the tablet must not read "already there" as "counted"."""
+    farm = small_farm(store)
+    beyond = farm.mark(1, 1, 106)
+    assert record(store, farm, beyond) == record(store, farm, beyond)
+    assert record(store, farm, beyond)[0].outcome == "set_aside"
+
+
+def test_closure_entered_late_sets_aside_what_was_taken_before(store):
+    """Whether the closure or the mark came first, the outcome is the same."""
+    farm = small_farm(store)
+    inside, before = farm.mark(1), farm.mark(2, device_at=NOW - timedelta(hours=5))
+    record(store, farm, inside, before)
+    planting.close_block(
+        store,
+        block_id=farm.blocks[0].id,
+        starts_at=NOW - timedelta(hours=1),
+        ends_at=NOW + timedelta(hours=1),
+        reason="spray re-entry",
+        now=NOW,
+    )
     assert runs(store, farm, 1) == ()
+    assert runs(store, farm, 2) != ()
+    assert [one["id"] for one in reporting.set_aside(store, farm.farm.id)] == [inside.id]
+    assert record(store, farm, inside)[0].outcome == "set_aside"
+    assert_equals_log(store, farm)
+
+
+def test_verdict_rests_on_drawn_trees_that_are_pruned(store):
+    """Trees seen while walking never enter it, nor hide a drawn check; nor do trees nobody has pruned yet."""
+    farm = small_farm(store)
+    record(
+        store, farm, *(farm.mark(row) for row in range(1, 11))
+    )  # a lot of 1,050 trees: level I, AQL 4.0 sends back at 6
+
+    def verdict():
+        told = glance.overview(store, farm.farm.id, day=None, now=NOW)["blocks"][0]
+        return told["verdict"], told["drawn"], told["drawn_faulty"]
+
+    def check(*found):
+        recording.record_checks(store, farm_id=farm.farm.id, checks=found, sent_at=NOW, now=NOW)
+
+    check(*(farm.check(20, p, verdict="faulty") for p in range(1, 15)))
+    assert verdict() == ("too_few", 0, 0)
+    check(*(farm.check(1, p, verdict="faulty") for p in range(1, 7)))
+    assert verdict() == ("send_back", 6, 6)
+    check(*(farm.check(1, p, verdict="meets", drawn=False) for p in range(1, 7)))
+    assert verdict() == ("send_back", 6, 6)
+    check(*(farm.check(1, p, verdict="meets") for p in range(1, 7)))
+    assert verdict() == ("too_few", 6, 0)
 
 
 def test_unknown_farm_is_refused(store):
@@ -168,7 +221,7 @@ def test_as_of_a_day_counts_only_work_of_that_day_and_earlier(store):
         ),
     )
     counted = [
-        reporting.overview(store, farm.farm.id, day=day, now=NOW)["figures"]["rows_done"]
+        glance.overview(store, farm.farm.id, day=day, now=NOW)["figures"]["rows_done"]
         for day in (days[0] - timedelta(days=1), days[0], days[1], days[1] + timedelta(days=1), None)
     ]
     assert counted == [0, 1, 2, 2, 3]
@@ -180,7 +233,7 @@ def test_row_counted_shorter_hides_marked_trees_and_counted_longer_brings_them_b
     block_id = farm.blocks[0].id
     planting.count_row(store, block_id=block_id, row=1, counted_positions=80, blanks=(3, 4))
     assert runs(store, farm) == ((1, 80, farm.crews[0].id),)
-    told = reporting.overview(store, farm.farm.id, day=None, now=NOW)["figures"]
+    told = glance.overview(store, farm.farm.id, day=None, now=NOW)["figures"]
     assert (told["pruned"], told["trees"]) == (78, 2 * 25 * POSITIONS - 25 - 2)
     planting.count_row(store, block_id=block_id, row=1)
     assert runs(store, farm) == ((1, POSITIONS, farm.crews[0].id),)
@@ -199,7 +252,7 @@ def test_check_counts_once_per_tree_and_one_on_a_blank_is_set_aside(store):
     ]
     receipts = recording.record_checks(store, farm_id=farm.farm.id, checks=found, sent_at=NOW, now=NOW)
     assert [r.outcome for r in receipts] == ["taken", "taken", "set_aside", "taken", "set_aside"]
-    figures = reporting.overview(store, farm.farm.id, day=None, now=NOW)["figures"]
+    figures = glance.overview(store, farm.farm.id, day=None, now=NOW)["figures"]
     assert (figures["checked"], figures["meets"], figures["minor"], figures["faulty"]) == (2, 0, 1, 1)
 
 

@@ -103,6 +103,9 @@ def test_corrected_moment_and_day():
     rome = ZoneInfo("Europe/Rome")
     late = datetime(2026, 1, 20, 22, 59, tzinfo=UTC)
     assert corrected_day(DAY, late, late, rome) == DAY
+    # nor one two minutes or a summer time wrong: the foreman's own day stands
+    for wrong in (timedelta(minutes=2), timedelta(hours=-1)):
+        assert corrected_day(DAY, late, late + wrong, rome) == DAY
     # yesterday's work entered today stays yesterday's
     assert corrected_day(DAY - timedelta(days=1), NOON - behind, NOON, rome) == DAY - timedelta(
         days=1

@@ -1,10 +1,11 @@
 /** Composition root: puts service, device and shell together and shows the screen of the address. */
 
+import type { Farm, FarmName } from "./core/contracts";
 import { addressOf, placeOf, type Place } from "./core/place";
 import { SHELL } from "./core/wording";
 import { apiOf } from "./data/api";
 import { deviceOf } from "./data/device";
-import { requester, sentence } from "./data/request";
+import { isReady, requester, sentence } from "./data/request";
 import { sendingOf } from "./data/sending";
 import { showChecks } from "./screens/checks/checks";
 import { freshId, STILL, type Context, type Screen, type Shown } from "./screens/context";
@@ -45,17 +46,19 @@ const shell = shellOf(root, {
     device.set("farm", id);
     go({ screen: "overview", block: null });
   },
-  tryAgain() {
-    void sending.tryAgain().then(() => shown.newer(0));
-  },
+  tryAgain: () => void tryAgain(),
 });
 let shown: Shown = STILL;
+/** The screen could not be shown: nothing on it follows the service, so it is shown anew when the service is back. */
+let dead = false;
+let known: { farm: Farm | null; farms: readonly FarmName[] } = { farm: null, farms: [] };
 let visit = 0;
 
 function go(place: Place): void {
-  history.pushState(null, "", addressOf(place));
+  // a double tap on a link is one step back, not two
+  if (addressOf(place) !== location.pathname + location.search) history.pushState(null, "", addressOf(place));
   window.scrollTo(0, 0);
-  void show().then(() => shell.main.focus());
+  void show().then(() => shell.main.focus({ preventScroll: true }));
 }
 
 /** Read the farm and show the screen of the address; a later visit overtakes an earlier one. */
@@ -68,16 +71,19 @@ async function show(): Promise<void> {
     const chosen = farms.find((farm) => farm.id === device.get("farm")) ?? farms[0];
     const farm = chosen === undefined ? null : await api.farm(chosen.id);
     if (mine !== visit) return;
+    known = { farm, farms };
+    dead = false;
     shown.leave();
     shell.showFarm(farm, farms, farm === null ? { screen: "set-up", block: null } : place);
     if (farm === null) {
-      shown = showNewFarm(shell.main, api, show);
+      shown = showNewFarm(shell.main, api, async () => go({ screen: "set-up", block: null }));
       return;
     }
     device.set("farm", farm.id);
-    const context: Context = { api, device, sending, farm, place, deviceId, go, readFarm };
+    const context: Context = { api, device, sending, farm, place, deviceId, go, tryAgain, readFarm };
     async function readFarm(): Promise<void> {
       context.farm = await api.farm(context.farm.id);
+      known = { farm: context.farm, farms };
       shell.showFarm(context.farm, farms, place);
     }
     shown = SCREEN[place.screen](shell.main, context);
@@ -85,16 +91,44 @@ async function show(): Promise<void> {
     if (mine !== visit) return;
     shown.leave();
     shown = STILL;
-    shell.showFarm(null, [], place);
+    dead = true;
+    // farm and screens stay in sight: what is known does not vanish with the connection
+    shell.showFarm(known.farm, known.farms, place);
     fill(shell.main, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void show() }));
   }
 }
 
-/** Ask now and then whether the service has newer records than the screen shows. */
+/** Send again what waits, and draw what the screen shows from the service. */
+async function tryAgain(): Promise<void> {
+  const saved = await sending.tryAgain();
+  if (saved > 0) shell.announce(SHELL.savedNow(saved));
+  if (dead) await show();
+  else shown.newer(0);
+}
+
+/** After an outage: go on as soon as the service is ready, without being asked. */
+async function comeBack(): Promise<void> {
+  if (!(await isReady())) return;
+  const lost = connection.answered === false;
+  connection.answered = true;
+  connection.lastAnswer = new Date();
+  shell.showConnection(connection, sending);
+  if (lost || dead) await tryAgain();
+}
+
+let asking = false;
+/** Ask now and then whether the service is there, and has newer records than the screen shows. */
 async function follow(): Promise<void> {
+  if (asking || document.visibilityState === "hidden") return;
+  asking = true;
+  await (connection.answered === false || dead ? comeBack() : readChanges());
+  asking = false;
+}
+
+async function readChanges(): Promise<void> {
   const cursor = shown.cursor();
   const farm = device.get("farm");
-  if (cursor === null || farm === null || document.visibilityState === "hidden") return;
+  if (cursor === null || farm === null) return;
   const asked = shown;
   try {
     const { changes } = await api.changes(farm, cursor);
@@ -104,6 +138,8 @@ async function follow(): Promise<void> {
   }
 }
 
+window.addEventListener("online", () => void follow());
+document.addEventListener("visibilitychange", () => void follow());
 window.addEventListener("popstate", () => void show());
 window.addEventListener("beforeunload", (event) => {
   if (sending.unsaved().length > 0) event.preventDefault();

@@ -7,7 +7,7 @@ from fastapi import APIRouter, Path, Query, Response
 from fastapi.responses import JSONResponse
 
 from orchardmap.errors import InputError
-from orchardmap.usecases import planting, reporting
+from orchardmap.usecases import blocks, planting
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
 from orchardmap_api.schemas import ClosureBody, RowCountBody
 
@@ -18,7 +18,7 @@ Json = dict[str, Any]
 @router.get("/farms/{farm_id}/blocks")
 def list_blocks(farm_id: FarmId, store: ServiceStore) -> JSONResponse:
     """Return the farm's blocks as GeoJSON (RFC 7946)."""
-    return JSONResponse(reporting.blocks_geojson(store, str(farm_id)), media_type="application/geo+json")
+    return JSONResponse(blocks.blocks_geojson(store, str(farm_id)), media_type="application/geo+json")
 
 
 @router.get("/farms/{farm_id}/rows-in-box")
@@ -29,7 +29,7 @@ def list_rows_in_box(
 ) -> Json:
     """Return block id and number of the rows that cross a box."""
     return {
-        "rows": [{"block_id": b, "row": n} for b, n in reporting.rows_in_box(store, str(farm_id), _box(bbox))]
+        "rows": [{"block_id": b, "row": n} for b, n in blocks.rows_in_box(store, str(farm_id), _box(bbox))]
     }
 
 
@@ -55,7 +55,7 @@ def read_shape(
     v: Annotated[str | None, Query(max_length=64)] = None,
 ) -> Json:
     """Return what of a block never changes under one shape version; cached for good when asked by its version."""
-    shape = reporting.block_shape(store, str(block_id))
+    shape = blocks.block_shape(store, str(block_id))
     response.headers["ETag"] = f'"{shape["version"]}"'
     fixed = v == shape["version"]
     response.headers["Cache-Control"] = "private, max-age=31536000, immutable" if fixed else "no-cache"
@@ -65,19 +65,19 @@ def read_shape(
 @router.get("/blocks/{block_id}/state")
 def read_state(block_id: PathId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
     """Return runs of pruned positions, checks and closure of a block, as of a day."""
-    return reporting.block_state(store, str(block_id), day=day, now=now)
+    return blocks.block_state(store, str(block_id), day=day, now=now)
 
 
 @router.get("/blocks/{block_id}/marks")
 def read_marks(block_id: PathId, store: ServiceStore, now: Now) -> Json:
     """Return every mark of a block this season, withdrawn and set-aside ones too."""
-    return {"marks": reporting.block_marks(store, str(block_id), now=now)}
+    return {"marks": blocks.block_marks(store, str(block_id), now=now)}
 
 
 @router.get("/blocks/{block_id}/rows")
 def read_rows(block_id: PathId, store: ServiceStore, now: Now, day: AskedDay = None) -> JSONResponse:
     """Return a block's rows as GeoJSON (RFC 7946), as of a day."""
-    found = reporting.block_rows(store, str(block_id), day=day, now=now)
+    found = blocks.block_rows(store, str(block_id), day=day, now=now)
     return JSONResponse(found, media_type="application/geo+json")
 
 

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Query
 
-from orchardmap.usecases import history, planting, reporting
+from orchardmap.usecases import glance, history, planting, reporting
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
 from orchardmap_api.schemas import CrewBody, FarmBody, PersonBody, SeasonBody, VarietyBody
 
@@ -67,7 +67,7 @@ def add_variety(farm_id: FarmId, body: VarietyBody, store: ServiceStore) -> Json
 @router.get("/{farm_id}/overview")
 def read_overview(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
     """Return the farm at a glance, as of a day."""
-    return reporting.overview(store, str(farm_id), day=day, now=now)
+    return glance.overview(store, str(farm_id), day=day, now=now)
 
 
 @router.get("/{farm_id}/progress")
@@ -85,3 +85,9 @@ def read_changes(
 ) -> Json:
     """Return the numbered changes above a cursor."""
     return history.changes(store, str(farm_id), after=after, limit=limit)
+
+
+@router.get("/{farm_id}/set-aside")
+def list_set_aside(farm_id: FarmId, store: ServiceStore) -> Json:
+    """Return every record that is set aside, newest first, with its reason in words."""
+    return {"records": reporting.set_aside(store, str(farm_id))}

@@ -3,16 +3,16 @@
 import secrets
 from functools import cache
 from pathlib import Path as FilePath
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
-from fastapi import APIRouter, Query, Response
+from fastapi import APIRouter, Response
 from fastapi.responses import FileResponse, HTMLResponse
 from starlette.exceptions import HTTPException
 
 from orchardmap.maps import legend
 from orchardmap.maps.page import MapConfig, asset_files, content_security_policy, map_page
 from orchardmap.usecases import reporting
-from orchardmap_api.dependencies import AskedDay, Now, ServiceSettings, ServiceStore
+from orchardmap_api.dependencies import AskedDay, AskedFarm, Now, ServiceSettings, ServiceStore
 
 router = APIRouter(tags=["pages"])
 
@@ -26,13 +26,13 @@ def read_map(
     store: ServiceStore,
     settings: ServiceSettings,
     now: Now,
-    farm: Annotated[str, Query(max_length=36, pattern="^[0-9a-fA-F-]{36}$")],
+    farm: AskedFarm,
     day: AskedDay = None,
     layer: Literal["progress", "quality", "remaining"] = "progress",
     embedded: bool = False,
 ) -> HTMLResponse:
     """Return the farm's map; it fetches its data from this service."""
-    pack = reporting.farm_pack(store, farm.lower(), now=now)
+    pack = reporting.farm_pack(store, str(farm), now=now)
     nonce = secrets.token_urlsafe(18)
     config = MapConfig(
         farm_id=pack["id"],
@@ -73,7 +73,9 @@ def read_legend() -> dict[str, Any]:
 def web_folder(configured: str) -> FilePath | None:
     """Return the folder with the built front end, or None where it was not built."""
     here = FilePath(__file__).resolve().parents[1]
-    choices = [FilePath(configured)] if configured else [here / "web", here.parents[1] / "web" / "dist"]
+    choices = (
+        [FilePath(configured).resolve()] if configured else [here / "web", here.parents[1] / "web" / "dist"]
+    )
     return next((folder for folder in choices if (folder / "index.html").is_file()), None)
 
 
@@ -92,8 +94,11 @@ for _path in WEB_PATHS:
 def read_web_file(name: str, settings: ServiceSettings) -> Response:
     """Return one of the front end's files, named by its content."""
     folder = web_folder(settings.web_dir)
-    file = (folder / name).resolve() if folder else None
-    if folder is None or file is None or not file.is_relative_to(folder.resolve()) or not file.is_file():
+    try:
+        file = (folder / name).resolve(strict=True) if folder else None
+    except (OSError, ValueError):  # not there, or no name that a file could have
+        file = None
+    if folder is None or file is None or not file.is_relative_to(folder) or not file.is_file():
         raise HTTPException(404, "Not Found")
     hashed = "-" in file.stem and file.parent != folder
     return FileResponse(file, headers={"Cache-Control": FOREVER if hashed else "no-cache"})

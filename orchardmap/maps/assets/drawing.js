@@ -2,9 +2,9 @@
 (() => {
   "use strict";
   const OM = (window.orchardMap = window.orchardMap || {});
-  const TURN = 2 * Math.PI;
-  const NORTH = -Math.PI / 2;
-  const FACE = "system-ui, 'Segoe UI', 'DejaVu Sans', sans-serif";
+  const FACE = "'Segoe UI', Roboto, 'Noto Sans', 'Liberation Sans', 'DejaVu Sans', sans-serif";
+  const SERIF = "'Iowan Old Style', 'Palatino Linotype', Palatino, 'Book Antiqua', 'URW Palladio L', P052, Georgia, serif";
+  const fontOf = (size, bold) => `${bold ? `700 ${size}px ${SERIF}` : `${size}px ${FACE}`}`;
 
   /** The width of the heavy line where rows are so many pixels apart. */
   OM.weightAt = (pitchPx) => Math.max(1.7, Math.min(8, pitchPx * 0.36));
@@ -69,7 +69,7 @@
     ctx.stroke();
   }
 
-  function strokeCaps(ctx, stretches, view, reach, colour) {
+  function strokeCaps(ctx, stretches, view, reach, colour, width = Math.max(1.2, reach * 0.32)) {
     ctx.beginPath();
     for (const xy of stretches) {
       for (const [i, j] of [[0, 2], [xy.length - 2, xy.length - 4]]) {
@@ -81,7 +81,7 @@
       }
     }
     ctx.strokeStyle = colour;
-    ctx.lineWidth = Math.max(1.2, reach * 0.32);
+    ctx.lineWidth = width;
     ctx.lineCap = "butt";
     ctx.stroke();
   }
@@ -113,10 +113,14 @@
       ctx.stroke();
     },
     cased(ctx, form, stretches, view, weight, size, paper) {
-      const width = Math.max(3.6, weight * form.width);
+      // two crews on the same trees is what a manager looks for: never thinner than can be seen among close rows
+      const width = Math.max(7, weight * form.width);
+      const reach = Math.max(width, form.shoot_px * size);
+      strokePlain(ctx, stretches, view, paper, width + 3);
       strokePlain(ctx, stretches, view, form.colour, width);
-      strokePlain(ctx, stretches, view, paper, width * 0.38);
-      strokeCaps(ctx, stretches, view, Math.max(width * 0.75, form.shoot_px * size), form.colour);
+      strokePlain(ctx, stretches, view, paper, width * 0.44);
+      strokeCaps(ctx, stretches, view, reach + 1.5, paper, 5);
+      strokeCaps(ctx, stretches, view, reach, form.colour, 2.4);
     },
     ticked(ctx, form, stretches, view, weight, size) {
       strokePlain(ctx, stretches, view, form.colour, weight * form.width);
@@ -170,6 +174,7 @@
     ctx.scale(scale, scale);
     ctx.lineJoin = "round";
     ctx.lineCap = "round";
+    if (!glyph.outline) { ctx.restore(); return; }
     if (ground) {
       ctx.lineWidth = 5;
       ctx.strokeStyle = ground;
@@ -187,65 +192,9 @@
     ctx.restore();
   };
 
-  function brokenCircle(ctx, x, y, radius, spacing, fill) {
-    const dashes = Math.max(6, Math.round((TURN * radius) / spacing));
-    ctx.beginPath();
-    for (let i = 0; i < dashes; i++) {
-      const from = NORTH + (i * TURN) / dashes;
-      ctx.moveTo(x + radius * Math.cos(from), y + radius * Math.sin(from));
-      ctx.arc(x, y, radius, from, from + (fill * TURN) / dashes);
-    }
-    ctx.stroke();
-  }
-
-  function tickedArc(ctx, x, y, radius, share, width) {
-    const ticks = Math.max(1, Math.round((share * TURN * radius) / 9));
-    ctx.beginPath();
-    for (let i = 0; i < ticks; i++) {
-      const at = NORTH + ((i + 0.5) * share * TURN) / ticks;
-      const lean = 2 / radius;
-      ctx.moveTo(x + (radius - width) * Math.cos(at - lean), y + (radius - width) * Math.sin(at - lean));
-      ctx.lineTo(x + (radius + width) * Math.cos(at + lean), y + (radius + width) * Math.sin(at + lean));
-    }
-    ctx.lineWidth = 1.4;
-    ctx.stroke();
-  }
-
-  /**
-   * Draw a block seen from far: a ring round a pith.
-   * ring: {share, arc: line key of the closed part, rest: line key of the open part, isBare: a hairline for the open part, pith: glyph, pithPx}
-   */
-  OM.drawRing = (ctx, signs, x, y, radius, ring) => {
-    const arc = signs.lines[ring.arc];
-    const rest = signs.lines[ring.rest];
-    const width = Math.max(2.6, radius * 0.32);
-    ctx.beginPath();
-    ctx.arc(x, y, radius + width / 2 + 1.5, 0, TURN);
-    ctx.fillStyle = signs.palette.sheet;
-    ctx.fill();
-    ctx.lineCap = "butt";
-    ctx.strokeStyle = rest.colour;
-    ctx.lineWidth = Math.max(1.3, radius * 0.1);
-    if (ring.isBare || rest.form === "solid") { ctx.beginPath(); ctx.arc(x, y, radius, 0, TURN); ctx.stroke(); }
-    else if (rest.form === "dotted") { ctx.lineCap = "round"; ctx.lineWidth *= 1.3; brokenCircle(ctx, x, y, radius, 6, 0.01); }
-    else if (ring.share < 1) brokenCircle(ctx, x, y, radius, Math.max(5, radius * 0.42), 0.6);
-    if (ring.share > 0) {
-      ctx.lineCap = "butt";
-      ctx.strokeStyle = arc.colour;
-      ctx.lineWidth = width;
-      ctx.beginPath();
-      ctx.arc(x, y, radius, NORTH, NORTH + Math.max(0.06, Math.min(1, ring.share) * TURN));
-      if (arc.form === "twig") { ctx.lineWidth = width * 0.7; ctx.setLineDash([Math.max(3, radius * 0.3), 2]); }
-      ctx.stroke();
-      ctx.setLineDash([]);
-      if (arc.form === "ticked") tickedArc(ctx, x, y, radius, ring.share, width * 0.9);
-    }
-    if (ring.pith) OM.drawGlyph(ctx, ring.pith, x, y, ring.pithPx, null);
-  };
-
-  /** Write words with a halo of the ground, so that lines under them do not spoil them. */
+  /** Write words with a halo of the ground, so that lines under them do not spoil them. Bold words are names: in the plan's serif face. */
   OM.write = (ctx, signs, words, x, y, { size = 13, bold = false, align = "left", base = "middle" } = {}) => {
-    ctx.font = `${bold ? "600 " : ""}${size}px ${FACE}`;
+    ctx.font = fontOf(size, bold);
     ctx.textAlign = align;
     ctx.textBaseline = base;
     ctx.lineJoin = "round";
@@ -262,7 +211,7 @@
     const key = `${size}${bold}${words}`;
     if (!widths.has(key)) {
       if (widths.size > 5000) widths.clear();
-      ctx.font = `${bold ? "600 " : ""}${size}px ${FACE}`;
+      ctx.font = fontOf(size, bold);
       widths.set(key, ctx.measureText(words).width);
     }
     return widths.get(key);

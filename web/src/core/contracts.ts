@@ -3,6 +3,8 @@
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
 export type LotVerdict = "accepted" | "send_back" | "too_few";
+/** `not_begun`: nothing is pruned yet, so there is no lot to judge. */
+export type BlockVerdict = LotVerdict | "not_begun";
 export type Method = "ladder" | "platform" | "ground";
 export type Role = "manager" | "foreman" | "auditor" | "adviser" | "worker";
 export type Habit = "spur" | "tip" | "both" | "unknown";
@@ -69,6 +71,9 @@ export interface Figures {
   meets: number;
   minor: number;
   faulty: number;
+  /** Trees drawn by plan, and the faulty ones among them: a verdict rests on these alone. */
+  drawn: number;
+  drawn_faulty: number;
   lots: Record<LotVerdict, number>;
 }
 export interface BlockSummary {
@@ -81,11 +86,17 @@ export interface BlockSummary {
   trees: number;
   pruned: number;
   overlap: number;
+  overlap_rows: number[];
   area_ha: number;
   checked: number;
   faulty: number;
   minor: number;
-  verdict: LotVerdict;
+  drawn: number;
+  drawn_faulty: number;
+  /** Trees that the plan wants drawn, and how many of them may be faulty; null when not begun. */
+  must_check: number | null;
+  may_fail: number | null;
+  verdict: BlockVerdict;
   closed: ClosedUntil | null;
   lonlat: Lonlat;
   bbox: [number, number, number, number];

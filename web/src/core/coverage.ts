@@ -95,3 +95,20 @@ export function prunedFromFirstEnd(row: ShapeRow, runs: readonly Run[]): number 
   const left = stretchesLeft(row, runs, { first: 1, last: row.p })[0];
   return left ? left.first - 1 : row.p;
 }
+
+/** Return where standing marks still claim something of `stretches`: what stays pruned when one mark is taken back. */
+export function stillClaimed(runs: readonly Run[], stretches: readonly Stretch[]): Stretch[] {
+  const claimed = stretches
+    .flatMap((wanted) =>
+      runs.map(([, first, last]) => ({ first: Math.max(first, wanted.first), last: Math.min(last, wanted.last) })),
+    )
+    .filter(({ first, last }) => first <= last)
+    .sort((a, b) => a.first - b.first);
+  const joined: Stretch[] = [];
+  for (const one of claimed) {
+    const before = joined.at(-1);
+    if (before && one.first <= before.last + 1) before.last = Math.max(before.last, one.last);
+    else joined.push({ ...one });
+  }
+  return joined;
+}

@@ -19,13 +19,11 @@ export function hectares(area_ha: number): string {
   return TWO_PLACES.format(area_ha);
 }
 
-/** Return a share (0...1) in percent. Full and empty are said only when they are so: 99.96 % is neither 100 % nor done. */
+/** Return a share in percent, cut off as the map does, so that 100 % is said only when nothing is left. */
 export function percent(part: number, whole: number): string {
-  if (whole <= 0) return "0 %";
-  const value = (100 * part) / whole;
-  if (part < whole && value > 99) return "> 99 %";
-  if (part > 0 && value < 1) return "< 1 %";
-  return `${Math.round(value)} %`;
+  if (whole <= 0 || part <= 0) return "0 %";
+  const value = Math.floor((100 * part) / whole);
+  return value < 1 ? "< 1 %" : `${value} %`;
 }
 
 /** Return the number typed, with point or comma, or null when it is none. */

@@ -25,6 +25,7 @@ export function placeOf(path: string, query: string): Place {
 
 /** Return the address of a screen. */
 export function addressOf(place: Place): string {
-  const query = place.block === null ? "" : `?block=${encodeURIComponent(place.block)}`;
-  return PATHS[place.screen] + query;
+  if (place.block === null) return PATHS[place.screen];
+  const row = place.row === undefined ? "" : `&row=${place.row}`;
+  return `${PATHS[place.screen]}?block=${encodeURIComponent(place.block)}${row}`;
 }

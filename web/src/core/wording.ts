@@ -1,13 +1,15 @@
 /** Every sentence the screens show. English first; one word per thing, as in the project's glossary. */
 
-import type { Habit, LotVerdict, Method, Role, TreeVerdict } from "./contracts";
+import type { BlockVerdict, Habit, Method, Role, TreeVerdict } from "./contracts";
 import type { ScreenName } from "./place";
 import { count, percent } from "./numbers";
 
 const trees = (n: number): string => (n === 1 ? "1 tree" : `${count(n)} trees`);
 const rows = (n: number): string => (n === 1 ? "1 row" : `${count(n)} rows`);
 const days = (n: number): string => (n === 1 ? "1 working day" : `${count(n)} working days`);
-const stretch = (first: number, last: number): string => (first === last ? `tree ${first}` : `trees ${first} to ${last}`);
+/** Numbers along a row are positions; trees are what stands on them. */
+const stretch = (first: number, last: number): string =>
+  first === last ? `position ${first}` : `positions ${first} to ${last}`;
 
 export const SCREEN_WORD: Record<ScreenName, string> = {
   overview: "Overview",
@@ -20,7 +22,8 @@ export const TREE_VERDICT: Record<TreeVerdict, string> = {
   minor: "Minor faults",
   faulty: "Faulty",
 };
-export const LOT_VERDICT: Record<LotVerdict, string> = {
+export const LOT_VERDICT: Record<BlockVerdict, string> = {
+  not_begun: "not begun",
   accepted: "accepted",
   send_back: "send back",
   too_few: "too few checks",
@@ -51,6 +54,7 @@ export const SHELL = {
   noConnection: "No connection to the service. Nothing can be saved now.",
   noAnswer: "The service did not answer. See that it runs and that this device has a connection, then try again.",
   tryAgain: "Try again",
+  savedNow: (n: number) => (n === 1 ? "1 record saved." : `${count(n)} records saved.`),
   unsaved: (n: number) => (n === 1 ? "1 record not saved: no connection." : `${n} records not saved: no connection.`),
   keepOpen: "Keep this page open and try again: what is not saved is lost when it is closed.",
   refused: (why: string) => `Not saved, the service refused it: ${why}`,

@@ -16,11 +16,18 @@ export class Problem extends Error {
     readonly todo: string,
     readonly fields: readonly { where: string; what: string }[],
   ) {
-    super([where === "" ? detail : `${where}: ${detail}`, todo].filter((part) => part !== "").join(" "));
+    super(sentences([where === "" ? detail : `${where}: ${detail}`, todo]));
   }
 }
 
+/** Return parts as sentences one after the other; a part without its full stop is given one. */
+export function sentences(parts: readonly string[]): string {
+  const said = parts.map((part) => part.trim()).filter((part) => part !== "");
+  return said.map((part, at) => (at < said.length - 1 && !/[.!?:]$/.test(part) ? `${part}.` : part)).join(" ");
+}
+
 const TIME_LIMIT_MS = 10_000;
+const READY_LIMIT_MS = 3_000;
 
 export interface RequestOptions {
   method?: "GET" | "POST" | "PATCH";
@@ -76,12 +83,21 @@ export function requester(tell: Listener, fetcher: typeof fetch = (...args) => f
   };
 }
 
+/** Tell whether the service is up and can reach its store. */
+export async function isReady(fetcher: typeof fetch = (...args) => fetch(...args)): Promise<boolean> {
+  try {
+    return (await fetcher("/readyz", { signal: AbortSignal.timeout(READY_LIMIT_MS) })).ok;
+  } catch {
+    return false;
+  }
+}
+
 /** Return the sentence to show for anything that was thrown by a request. */
 export function sentence(error: unknown, noAnswer: string): string {
   if (error instanceof NoAnswer) return noAnswer;
   if (error instanceof Problem) {
     const fields = error.fields.map((field) => (field.where === "" ? field.what : `${field.where}: ${field.what}`));
-    return [error.message, ...fields.filter((line) => line !== "")].join(" ");
+    return sentences([error.message, ...fields]);
   }
   return error instanceof Error ? error.message : String(error);
 }

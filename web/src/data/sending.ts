@@ -14,17 +14,29 @@ export type Fate =
   | { state: "not-sent" }
   | { state: "refused"; problem: Problem };
 
+/** What on the screen the records are about: a row, or one position of it. */
+export interface Subject {
+  block: string;
+  row: number;
+  position?: number;
+}
+
 export interface Parcel {
   farmId: string;
+  subject: Subject;
   records: Records;
   fate: Fate | { state: "sending" };
 }
 
 export interface Sending {
   /** Send records; the promise tells what became of them. */
-  handIn(farmId: string, records: Records): Promise<Fate>;
-  /** Send again everything that is not saved. */
-  tryAgain(): Promise<void>;
+  handIn(farmId: string, records: Records, subject: Subject): Promise<Fate>;
+  /** Send one parcel again, with the same ids. */
+  again(parcel: Parcel): Promise<Fate>;
+  /** Send again everything that could not be sent; the promise tells how many records were saved. */
+  tryAgain(): Promise<number>;
+  /** What of a block is under way or could not be sent, oldest first. */
+  waitingFor(block: string): readonly Parcel[];
   /** What no receipt names yet. */
   unsaved(): readonly Parcel[];
   /** Forget what the service refused, after it was read. */
@@ -60,14 +72,21 @@ export function sendingOf(api: Pick<Api, "handIn">, now: () => Date, changed: ()
     }
   };
   return {
-    handIn(farmId, records) {
-      const parcel: Parcel = { farmId, records, fate: { state: "sending" } };
+    handIn(farmId, records, subject) {
+      const parcel: Parcel = { farmId, subject, records, fate: { state: "sending" } };
       parcels = [...parcels, parcel];
       return send(parcel);
     },
+    again: send,
     async tryAgain() {
-      for (const parcel of parcels) if (parcel.fate.state === "not-sent") await send(parcel);
+      let saved = 0;
+      for (const parcel of parcels) {
+        if (parcel.fate.state !== "not-sent") continue;
+        if ((await send(parcel)).state === "answered") saved += parcel.records.values.length;
+      }
+      return saved;
     },
+    waitingFor: (block) => parcels.filter(({ subject, fate }) => subject.block === block && fate.state !== "refused"),
     unsaved: () => parcels,
     forgetRefused() {
       parcels = parcels.filter((parcel) => parcel.fate.state !== "refused");

@@ -16,6 +16,8 @@ export interface Context {
   place: Place;
   deviceId: string;
   go(place: Place): void;
+  /** Send again what is not saved, then read the screen anew. */
+  tryAgain(): Promise<void>;
   /** Read the farm again, here and in the title block; the screen stays as it is. */
   readFarm(): Promise<void>;
 }

@@ -7,6 +7,8 @@ import { fieldId } from "./field";
 export interface Stepper {
   box: HTMLElement;
   value(): number;
+  /** Put the keyboard on the larger-by-one button: a field would call up the tablet's own keyboard. */
+  focus(): void;
   setLabel(label: string): void;
   /** Set value and limits without telling anybody. */
   set(value: number, first: number, last: number): void;
@@ -34,15 +36,17 @@ export function stepper(
   input.addEventListener("focus", () => input.select());
   const button = (text: string, name: string, by: number): HTMLElement =>
     h("button", { type: "button", class: "step", "aria-label": name, on: { click: () => take(now + by) } }, text);
+  const more = button("+", words.more, 1);
   const labelled = h("label", { for: id }, label);
   return {
     box: h(
       "div",
       { class: "stepper" },
       labelled,
-      h("div", { class: "stepper-line" }, button("−", words.less, -1), input, button("+", words.more, 1)),
+      h("div", { class: "stepper-line" }, button("−", words.less, -1), input, more),
     ),
     value: () => now,
+    focus: () => more.focus({ preventScroll: true }),
     setLabel(words) {
       labelled.textContent = words;
     },

@@ -4,28 +4,33 @@ import type { Run, ShapeRow } from "../../core/contracts";
 import { stretchesLeft, treesIn, type Stretch } from "../../core/coverage";
 import { ROWS, SHELL } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
-import { stepper } from "../../ui/stepper";
 import { notice } from "../../ui/notice";
+import { stepper } from "../../ui/stepper";
 import type { Done } from "./marking";
 
 export interface ActionBar {
   box: HTMLElement;
   /** The whole row was tapped. */
   whole(row: ShapeRow): void;
-  /** The end of a row was dragged to a tree. */
+  /** The end of a row was dragged to a position. */
   part(row: ShapeRow, last: number): void;
-  wait(text: string): void;
+  /** Name the rows that are being saved, and tell whether something could not be sent. */
+  wait(rows: readonly number[], unsaved: boolean): void;
   say(done: Done): void;
   isChoosing(): boolean;
 }
 export interface BarActions {
   mark(row: ShapeRow, stretches: readonly Stretch[]): void;
   undo(done: Done): void;
+  tryAgain(): void;
   preview(row: ShapeRow | null, stretch: Stretch | null): void;
   /** Who marked the row, this device's own crew left out. */
   otherCrews(row: ShapeRow): string[];
   runsOf(row: ShapeRow): readonly Run[];
 }
+
+/** So many of the last actions keep their undo. */
+const KEPT = 3;
 
 function button(text: string, name: string, click: () => void): HTMLButtonElement {
   return h("button", { type: "button", class: name, on: { click } }, text);
@@ -34,39 +39,60 @@ function button(text: string, name: string, click: () => void): HTMLButtonElemen
 /** Return the bar. */
 export function actionBar(actions: BarActions): ActionBar {
   const said = notice();
-  const tools = h("div", { class: "bar-tools" });
-  const box = h("section", { class: "action-bar", "aria-label": ROWS.barLabel }, said.box, tools);
-  let choosing = false;
+  const saving = h("p", { class: "saving", role: "status" });
+  const choice = h("div", { class: "bar-choice" });
+  const undos = h("div", { class: "bar-tools" });
+  const box = h("section", { class: "action-bar", "aria-label": ROWS.barLabel }, said.box, saving, choice, undos);
+  let choosing: ShapeRow | null = null;
+  let last: Done[] = [];
+  let anyUnsaved = false;
 
+  const drawUndos = (): void => {
+    const undo = (done: Done, at: number): HTMLButtonElement =>
+      button(ROWS.undo(done.row), at === 0 ? "undo" : "", () => actions.undo(done));
+    const again = anyUnsaved ? button(SHELL.tryAgain, "main", actions.tryAgain) : null;
+    if (choosing === null) fill(undos, again, ...last.map(undo));
+    else fill(undos);
+  };
   const close = (): void => {
-    choosing = false;
+    choosing = null;
     actions.preview(null, null);
-    fill(tools);
-    said.say("");
+    fill(choice);
+    drawUndos();
   };
   const alreadyDone = (row: ShapeRow): void => {
     close();
     const crews = actions.otherCrews(row);
     said.say(`${ROWS.nothingLeft(row.n)} ${crews.length > 0 ? ROWS.claim(crews.join(", ")) : ""}`);
+    const leave = (): void => {
+      close();
+      said.say("");
+    };
+    const ours = (): void => {
+      leave();
+      actions.mark(row, [{ first: 1, last: row.p }]);
+    };
     fill(
-      tools,
-      crews.length === 0 ? null : button(ROWS.ours, "", () => actions.mark(row, [{ first: 1, last: row.p }])),
-      button(crews.length === 0 ? SHELL.understood : ROWS.leaveIt, "", close),
+      choice,
+      crews.length === 0 ? null : button(ROWS.ours, "", ours),
+      button(crews.length === 0 ? SHELL.understood : ROWS.leaveIt, "", leave),
     );
   };
   const choose = (row: ShapeRow, start: number): void => {
     let fromOtherEnd = false;
-    choosing = true;
-    const reach = stepper(ROWS.lastTree, { less: ROWS.oneLess, more: ROWS.oneMore }, () => show());
+    choosing = row;
+    drawUndos();
+    const text = h("p", { class: "choosing", role: "status" });
+    const reach = stepper(ROWS.lastPosition, { less: ROWS.oneLess, more: ROWS.oneMore }, () => show());
     const within = (): Stretch =>
       fromOtherEnd ? { first: reach.value(), last: row.p } : { first: 1, last: reach.value() };
     const show = (): void => {
       const left = stretchesLeft(row, actions.runsOf(row), within());
       const first = left[0]?.first ?? reach.value();
-      const last = left.at(-1)?.last ?? reach.value();
-      actions.preview(row, left.length === 0 ? null : { first, last });
+      const end = left.at(-1)?.last ?? reach.value();
+      actions.preview(row, left.length === 0 ? null : { first, last: end });
       const trees = left.reduce((sum, stretch) => sum + treesIn(row, stretch), 0);
-      said.say(left.length === 0 ? ROWS.nothingThere : ROWS.choosing(row.n, first, last, trees));
+      text.textContent = left.length === 0 ? ROWS.nothingThere : ROWS.choosing(row.n, first, end, trees);
       markIt.disabled = left.length === 0;
     };
     const markIt = button(ROWS.markIt, "main", () => {
@@ -77,29 +103,42 @@ export function actionBar(actions: BarActions): ActionBar {
     const turn = button(ROWS.otherEnd, "", () => {
       fromOtherEnd = !fromOtherEnd;
       turn.textContent = fromOtherEnd ? ROWS.firstEnd : ROWS.otherEnd;
-      reach.setLabel(fromOtherEnd ? ROWS.fromTree : ROWS.lastTree);
+      reach.setLabel(fromOtherEnd ? ROWS.fromPosition : ROWS.lastPosition);
       show();
     });
     reach.set(start, 1, row.p);
-    fill(tools, reach.box, turn, markIt, button(ROWS.leaveIt, "", close));
+    said.say("");
+    fill(choice, text, reach.box, turn, markIt, button(ROWS.leaveIt, "", close));
     show();
+    reach.focus();
   };
+  box.addEventListener("keydown", (event) => {
+    if (event.key === "Escape" && choosing !== null) close();
+  });
   return {
     box,
     whole(row) {
       const left = stretchesLeft(row, actions.runsOf(row), { first: 1, last: row.p });
-      if (left.length === 0) alreadyDone(row);
-      else actions.mark(row, left);
+      if (left.length === 0) return alreadyDone(row);
+      close();
+      actions.mark(row, left);
     },
     part: choose,
-    wait(text) {
-      close();
-      said.say(text);
+    wait(rows, unsaved) {
+      anyUnsaved = unsaved;
+      saving.textContent = rows.length === 0 ? "" : ROWS.saving(rows);
+      if (rows.length > 0) said.say("");
+      drawUndos();
     },
     say(done) {
+      const gone = new Set(done.withdrawn.map(({ id }) => id));
+      last = last.filter((one) => !one.marks.some(({ id }) => gone.has(id)));
+      if (done.marks.length > 0) last = [done, ...last].slice(0, KEPT);
       said.say(done.text, done.tone);
-      fill(tools, done.markIds.length > 0 ? button(ROWS.undo, "undo", () => actions.undo(done)) : null);
+      const hadFocus = !document.activeElement || document.activeElement === document.body;
+      drawUndos();
+      if (hadFocus && choosing === null) undos.querySelector<HTMLElement>(".undo")?.focus({ preventScroll: true });
     },
-    isChoosing: () => choosing,
+    isChoosing: () => choosing !== null,
   };
 }

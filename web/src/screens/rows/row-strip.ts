@@ -12,23 +12,29 @@ export interface RowStrip {
   update(runs: readonly Run[]): void;
   /** Show what is about to be marked. */
   preview(stretch: Stretch | null): void;
-  setUnsaved(unsaved: boolean): void;
+  /** Say that the row is being saved or not saved, in place of its tally. */
+  setFate(fate: RowFate): void;
   isDone(): boolean;
 }
+export type RowFate = "" | "saving" | "not-saved";
 export interface RowActions {
   whole(): void;
-  /** The end was dragged to the tree at `last`. */
+  /** The end was dragged to the position `last`. */
   part(last: number): void;
 }
 
-/** Let `handle` be dragged along `ground`; `moved` hears the position under it, `dropped` the last one. */
+const SIDEWAYS_PX = 12;
+
+/** Let `handle` be dragged along `ground`; `moved` hears the position under it, `dropped` the last one, `left` a drag given up. */
 function draggable(
   handle: HTMLElement,
   ground: Element,
   at: (xPx: number, widthPx: number) => number,
-  heard: { moved(position: number): void; dropped(position: number): void },
+  heard: { moved(position: number): void; dropped(position: number): void; left(): void },
 ): void {
   let dragging: number | null = null;
+  let from = 0;
+  let begun = false;
   const position = (event: PointerEvent): number => {
     const frame = ground.getBoundingClientRect();
     return at(event.clientX - frame.left, frame.width);
@@ -36,18 +42,26 @@ function draggable(
   handle.addEventListener("pointerdown", (event) => {
     if (event.button !== 0) return;
     dragging = event.pointerId;
+    from = event.clientX;
+    begun = false;
     handle.setPointerCapture(event.pointerId);
   });
   handle.addEventListener("pointermove", (event) => {
-    if (dragging === event.pointerId) heard.moved(position(event));
+    if (dragging !== event.pointerId) return;
+    // a thumb that scrolls down the edge moves sideways too, a little
+    begun = begun || Math.abs(event.clientX - from) > SIDEWAYS_PX;
+    if (begun) heard.moved(position(event));
   });
   handle.addEventListener("pointerup", (event) => {
     if (dragging !== event.pointerId) return;
     dragging = null;
-    heard.dropped(position(event));
+    if (!begun) return;
+    if (event.clientX < from - SIDEWAYS_PX) heard.left();
+    else heard.dropped(position(event));
   });
   handle.addEventListener("pointercancel", () => {
     dragging = null;
+    if (begun) heard.left();
   });
 }
 
@@ -55,6 +69,7 @@ function draggable(
 export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): RowStrip {
   let runs: readonly Run[] = [];
   let shown: Stretch | null = null;
+  let fate: RowFate = "";
   const picture = stripPicture(longest);
   const number = h("span", { class: "row-number" }, h("span", { class: "unseen" }, ROWS.rowWord), String(row.n));
   const tallyText = h("span", { class: "row-tally" });
@@ -97,32 +112,45 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
     const end = shown === null ? prunedFromFirstEnd(row, runs) : shown.last;
     handle.style.left = `${100 * edgeShare(end + 1, longest)}%`;
   };
+  const drawTally = (): void => {
+    if (fate !== "") {
+      const words = fate === "saving" ? ROWS.rowSaving : ROWS.rowNotSaved;
+      fill(tallyText, h("strong", {}, words), h("span", { class: "unseen" }, fate === "saving" ? "" : ROWS.rowSendAgain));
+      return;
+    }
+    const { pruned, trees, overlap } = rowTally(row, runs);
+    fill(
+      tallyText,
+      ROWS.rowState(pruned, trees),
+      h("span", { class: "unseen" }, ROWS.rowTap(pruned, trees)),
+      overlap > 0 ? h("span", { class: "row-overlap" }, ROWS.overlapNote(overlap)) : null,
+    );
+  };
   draggable(handle, rail, (x, width) => positionAt(x, width, longest, row.p), {
     moved(position) {
       const done = prunedFromFirstEnd(row, runs);
       shown = { first: Math.min(done + 1, position), last: position };
-      handle.dataset["tree"] = String(position);
+      handle.dataset["position"] = String(position);
       draw();
     },
     dropped(position) {
-      delete handle.dataset["tree"];
+      delete handle.dataset["position"];
       if (shown !== null) actions.part(position);
+    },
+    left() {
+      delete handle.dataset["position"];
+      shown = null;
+      draw();
     },
   });
   return {
     box,
     update(fresh) {
       runs = fresh;
-      const { pruned, trees, overlap } = rowTally(row, runs);
-      const words = ROWS.rowState(pruned, trees);
-      fill(
-        tallyText,
-        words,
-        h("span", { class: "unseen" }, ROWS.rowTap(pruned, trees)),
-        overlap > 0 ? h("span", { class: "row-overlap" }, ROWS.overlapNote(overlap)) : null,
-      );
+      const { pruned, trees } = rowTally(row, runs);
       rail.hidden = pruned >= trees;
       box.dataset["done"] = String(pruned >= trees);
+      drawTally();
       draw();
     },
     preview(stretch) {
@@ -131,8 +159,11 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
       box.dataset["choosing"] = String(stretch !== null);
       draw();
     },
-    setUnsaved(unsaved) {
-      box.dataset["unsaved"] = String(unsaved);
+    setFate(now) {
+      if (fate === now) return;
+      fate = now;
+      box.dataset["fate"] = now;
+      drawTally();
     },
     isDone: () => rail.hidden === true,
   };

@@ -16,6 +16,8 @@ export interface Shell {
   main: HTMLElement;
   showFarm(farm: Farm | null, farms: readonly FarmName[], place: Place): void;
   showConnection(connection: Connection, sending: Sending): void;
+  /** Say something that came about by itself; it stays for a while. */
+  announce(text: string): void;
 }
 export interface ShellActions {
   go(place: Place): void;
@@ -94,11 +96,32 @@ function unsavedBanner(sending: Sending, actions: ShellActions): HTMLElement[] {
   return lines;
 }
 
+/** Change what stands above `content` without moving it: no button slips from under a finger. */
+function keepInPlace(content: HTMLElement, change: () => void): void {
+  const page = document.documentElement;
+  const before = content.getBoundingClientRect().top;
+  page.style.overflowAnchor = "none"; // the browser must not move it a second time
+  change();
+  const moved = content.getBoundingClientRect().top - before;
+  if (moved !== 0) {
+    // a page too short to scroll is made long enough for it
+    if (moved > 0) content.style.minHeight = `${page.clientHeight + moved - content.getBoundingClientRect().top}px`;
+    window.scrollBy(0, moved);
+  }
+  requestAnimationFrame(() => page.style.removeProperty("overflow-anchor"));
+}
+
+const ANNOUNCED_MS = 12_000;
+
 /** Put the frame into `root`. */
 export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
   const head = h("header", { class: "sheet-head" });
   const line = h("p", { class: "connection", role: "status" });
-  const banners = h("div", { class: "banners" });
+  const unsaved = h("div", {});
+  const announced = h("p", { class: "announced", role: "status" });
+  const banners = h("div", { class: "banners" }, unsaved, announced);
+  let told = "";
+  let timer = 0;
   const main = h("main", { id: "content", tabindex: "-1" });
   let zone = "UTC";
   fill(root, h("a", { class: "skip", href: "#content" }, SHELL.skip), head, banners, main, h("footer", {}, line));
@@ -118,7 +141,16 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
             : SHELL.noConnection;
       if (line.textContent !== words) line.textContent = words;
       line.dataset["state"] = answered === false ? "none" : "there";
-      fill(banners, ...unsavedBanner(sending, actions));
+      const lines = unsavedBanner(sending, actions);
+      const now = lines.map((one) => one.textContent).join();
+      if (now === told) return; // not drawn again under a finger, nor read out again
+      told = now;
+      keepInPlace(main, () => fill(unsaved, ...lines));
+    },
+    announce(text) {
+      clearTimeout(timer);
+      keepInPlace(main, () => fill(announced, text));
+      timer = window.setTimeout(() => keepInPlace(main, () => fill(announced)), ANNOUNCED_MS);
     },
   };
 }

@@ -1,0 +1,189 @@
+"""One block: its shape, which never changes under one version, and what of it changes."""
+
+from collections import defaultdict
+from collections.abc import Sequence
+from datetime import date, datetime
+from typing import Any
+
+import numpy as np
+from shapely.geometry import mapping
+
+from orchardmap.geodata.write import geojson_geometry
+from orchardmap.model.orchard import Block, Row
+from orchardmap.store import farm as farm_store
+from orchardmap.store import log, orchard
+from orchardmap.store.session import Store
+from orchardmap.usecases.folding import states_on
+from orchardmap.usecases.glance import closed_blocks
+from orchardmap.usecases.moments import moment
+from orchardmap.work.intake import SET_ASIDE
+
+__all__ = [
+    "block_marks",
+    "block_rows",
+    "block_shape",
+    "block_state",
+    "blocks_geojson",
+    "rows_in_box",
+    "shape_json",
+]
+
+Json = dict[str, Any]
+
+_UNIT_DEG = 1e-7
+"""Shapes travel as whole ten-millionths of a degree: about 1 cm."""
+
+
+def block_shape(store: Store, block_id: str) -> Json:
+    """Return what of a block never changes under one shape version: outline, rows, positions."""
+    with store.read() as conn:
+        block = orchard.block(conn, block_id)
+        rows = orchard.rows(conn, block_id)
+    return shape_json(block, rows)
+
+
+def shape_json(block: Block, rows: Sequence[Row]) -> Json:
+    """Return a block's shape as whole ten-millionths of a degree from an origin (see `block_shape`)."""
+    bounds = block.outline.bounds if block.outline is not None else rows[0].line.bounds
+    origin = (round(bounds[0], 7), round(bounds[1], 7))
+    return {
+        "id": block.id,
+        "version": block.shape_version,
+        "outline": mapping(block.outline) if block.outline is not None else None,
+        "origin": list(origin),
+        "unit_deg": _UNIT_DEG,
+        "rows": [_row_json(row, origin) for row in rows],
+    }
+
+
+def _row_json(row: Row, origin: tuple[float, float]) -> Json:
+    parts = []
+    for line, positions in zip(row.line.geoms, row.part_positions, strict=True):
+        whole = np.rint((np.asarray(line.coords)[:, :2] - origin) / _UNIT_DEG).astype(np.int64)
+        parts.append([positions, whole.ravel().tolist()])
+    told: Json = {"n": row.number, "p": row.positions, "e": row.end_offset_m, "parts": parts}
+    if row.counted_positions is not None:
+        told["counted"] = True
+    for key, places in (("blanks", row.blanks), ("pollinizers", row.pollinizers)):
+        if places:
+            told[key] = sorted(places)
+    return told
+
+
+def block_state(store: Store, block_id: str, *, day: date | None, now: datetime) -> Json:
+    """Return what of a block changes: runs of pruned positions, checks, closure, as of a day."""
+    with store.read() as conn:
+        block = orchard.block(conn, block_id)
+        at = moment(conn, block.farm_id, day, now)
+        found = states_on(conn, at.season.id, [block_id], at.until) if at.season else []
+        checks = log.checks_of(conn, at.season.id, block_ids=[block_id], until=at.until) if at.season else []
+        crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, block.farm_id)]
+        names = {person.id: person.name for person in farm_store.people(conn, block.farm_id)}
+        closed = closed_blocks(orchard.closures(conn, [block_id]), at)
+        seq = log.cursor(conn, block.farm_id)
+    number = {crew["id"]: i for i, crew in enumerate(crews)}
+    runs = [
+        [s.row, first, last, 2 if crew is None else 1, -1 if crew is None else number[crew]]
+        for s in found
+        for first, last, crew in s.runs
+    ]
+    return {
+        "id": block_id,
+        "day": at.day.isoformat(),
+        "cursor": seq,
+        "crews": crews,
+        "runs": runs,
+        "checks": [
+            [
+                c.id,
+                c.row,
+                c.position,
+                c.verdict,
+                c.day.isoformat(),
+                names.get(c.auditor_id, ""),
+                c.note,
+                c.drawn,
+            ]
+            for c in checks
+        ],
+        "closed": closed.get(block_id),
+    }
+
+
+def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:
+    """Return every mark of a block in the current season, newest first, withdrawn and set-aside ones too."""
+    with store.read() as conn:
+        block = orchard.block(conn, block_id)
+        at = moment(conn, block.farm_id, None, now)
+        found = log.marks_of_block(conn, block_id, at.season.id) if at.season else []
+    keys = ("id", "row", "first", "last", "crew_id", "method", "recorder_id")
+    return [
+        {key: getattr(m, key) for key in keys}
+        | {
+            "day": m.day.isoformat(),
+            "server_at": m.server_at.isoformat(),
+            "withdrawn": bool(m.withdrawn),
+            "set_aside": SET_ASIDE[m.set_aside] if m.set_aside else None,
+        }
+        for m in found
+    ]
+
+
+def block_rows(store: Store, block_id: str, *, day: date | None, now: datetime) -> Json:
+    """Return a block's rows as GeoJSON (RFC 7946) with their trees and progress."""
+    with store.read() as conn:
+        block = orchard.block(conn, block_id)
+        at = moment(conn, block.farm_id, day, now)
+        rows = orchard.rows(conn, block_id)
+        found = states_on(conn, at.season.id, [block_id], at.until) if at.season else []
+    pruned: dict[int, int] = defaultdict(int, {s.row: s.pruned for s in found})
+    return {
+        "type": "FeatureCollection",
+        "features": [
+            {
+                "type": "Feature",
+                "id": f"{block_id}.{row.number}",
+                "geometry": geojson_geometry(row.line),
+                "properties": {
+                    "block": block.code,
+                    "row": row.number,
+                    "positions": row.positions,
+                    "trees": row.trees,
+                    "pruned": pruned[row.number],
+                    "length_m": round(row.length_m, 2),
+                },
+            }
+            for row in rows
+        ],
+    }
+
+
+def blocks_geojson(store: Store, farm_id: str) -> Json:
+    """Return the farm's blocks as GeoJSON (RFC 7946)."""
+    with store.read() as conn:
+        farm_store.farm(conn, farm_id)
+        blocks = orchard.blocks(conn, farm_id)
+    return {
+        "type": "FeatureCollection",
+        "features": [
+            {
+                "type": "Feature",
+                "id": block.id,
+                "geometry": geojson_geometry(block.outline),
+                "properties": {
+                    "code": block.code,
+                    "name": block.name,
+                    "variety_id": block.variety_id,
+                    "area_ha": round(block.area_ha, 4),
+                    "shape_version": block.shape_version,
+                },
+            }
+            for block in blocks
+        ],
+    }
+
+
+def rows_in_box(store: Store, farm_id: str, box: tuple[float, float, float, float]) -> list[tuple[str, int]]:
+    """Return (block id, row number) of the rows that cross a box of west, south, east, north in degrees."""
+    with store.read() as conn:
+        return orchard.rows_in_box(conn, farm_store.farm(conn, farm_id).id, box)

@@ -1,0 +1,236 @@
+"""The farm at a glance: figures, and for each block its ring, its pith and where it lies."""
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import numpy as np
+
+from orchardmap.model.season import Closure
+from orchardmap.quality.plan import sampling_plan
+from orchardmap.quality.verdict import lot_verdict
+from orchardmap.store import farm as farm_store
+from orchardmap.store import log, orchard, states
+from orchardmap.store.session import Connection, Store
+from orchardmap.usecases.folding import states_on
+from orchardmap.usecases.history import trees_by_day
+from orchardmap.usecases.moments import Moment, moment
+
+__all__ = ["INSPECTION_AQL", "INSPECTION_LEVEL", "closed_blocks", "overview"]
+
+Json = dict[str, Any]
+
+INSPECTION_LEVEL, INSPECTION_AQL = "I", 4.0
+"""Lot verdicts until a farm sets its own: MIL-STD-105E level I, AQL 4.0, normal. No published percentage for pruning exists."""
+
+
+def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> Json:
+    """Return the farm at a glance: figures, and for each block its ring, its pith and where it lies.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    farm_id : str
+        The farm.
+    day : date or None
+        The day to look at; None is today.
+    now : datetime with time zone
+        The server's clock.
+
+    Returns
+    -------
+    dict
+        As the service's overview answer.
+    """
+    with store.read() as conn:
+        at = moment(conn, farm_id, day, now)
+        blocks = orchard.blocks(conn, farm_id)
+        ids = [block.id for block in blocks]
+        size = orchard.block_trees(conn, farm_id)
+        done = _done(conn, at, ids)
+        checks = log.checks_of(conn, at.season.id, until=at.until) if at.season else []
+        judged = _judged(conn, at, checks)
+        closed = closed_blocks(orchard.closures(conn, ids), at)
+        names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
+        waiting = sum(log.set_aside_counts(conn, farm_id).values())
+        last_days = _recent_days(conn, at)
+        extents = orchard.extents(conn, farm_id)
+        overlap_rows = _overlap_rows(conn, at, ids)
+        seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
+    told = _block_figures(ids, size, done, checks=checks, judged=judged)
+    listed = []
+    for block in blocks:
+        variety = names.get(block.variety_id or "")
+        west, south, east, north = extents[block.id]
+        listed.append({
+            "id": block.id,
+            "code": block.code,
+            "name": block.name,
+            "variety": variety.name if variety else "",
+            "habit": variety.habit if variety else "unknown",
+            **told[block.id],
+            "overlap_rows": overlap_rows[block.id],
+            "area_ha": round(block.area_ha, 4),
+            "closed": closed.get(block.id),
+            "lonlat": [round((west + east) / 2, 7), round((south + north) / 2, 7)],
+            "bbox": [west, south, east, north],
+            "shape_version": block.shape_version,
+        })
+    return {
+        "farm_id": farm_id,
+        "day": at.day.isoformat(),
+        "season_id": at.season.id if at.season else None,
+        "cursor": seq,
+        "epoch": epoch,
+        "figures": _figures(listed, at, last_days) | {"set_aside": waiting},
+        "blocks": listed,
+    }
+
+
+def _done(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, tuple[int, int, int]]:
+    """Return pruned trees, overlap trees and finished rows of each block: stored sums today, the log folded on another day."""
+    if at.season is None:
+        return {}
+    if at.until is None:
+        return states.block_sums(conn, at.farm.id, at.season.id)
+    sums: dict[str, list[int]] = defaultdict(lambda: [0, 0, 0])
+    for state in states_on(conn, at.season.id, block_ids, at.until):
+        for i, worth in enumerate((state.pruned, state.overlap, int(state.done))):
+            sums[state.block_id][i] += worth
+    return {block_id: (pruned, overlap, rows) for block_id, (pruned, overlap, rows) in sums.items()}
+
+
+def _overlap_rows(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, list[int]]:
+    """Return the rows of each block that two crews claim trees of, as things stand now."""
+    found: dict[str, list[int]] = defaultdict(list)
+    if at.season is not None:
+        for block_id, row in states.overlap_rows(conn, at.season.id, block_ids):
+            found[block_id].append(row)
+    return found
+
+
+def _block_figures(
+    ids: Sequence[str],
+    size: dict[str, tuple[int, int]],
+    done: dict[str, tuple[int, int, int]],
+    *,
+    checks: Sequence[Any],
+    judged: Sequence[Any],
+) -> dict[str, Json]:
+    """Add up rows, trees, pruned trees, checks and the verdict of each block."""
+    told: dict[str, Json] = {}
+    for block_id in ids:
+        rows, trees = size.get(block_id, (0, 0))
+        pruned, overlap, rows_done = done.get(block_id, (0, 0, 0))
+        told[block_id] = {
+            "rows": rows,
+            "rows_done": rows_done,
+            "trees": trees,
+            "pruned": pruned,
+            "overlap": overlap,
+        }
+        told[block_id] |= dict.fromkeys(("checked", "meets", "minor", "faulty", "drawn", "drawn_faulty"), 0)
+    for check in _latest(check for check in checks if check.block_id in told):
+        told[check.block_id]["checked"] += 1
+        told[check.block_id][check.verdict] += 1
+    # a tree seen while walking never enters a verdict, nor hides a drawn check of the same tree from it
+    for check in _latest(check for check in judged if check.block_id in told):
+        told[check.block_id]["drawn"] += 1
+        told[check.block_id]["drawn_faulty"] += check.verdict == "faulty"
+    for block_id, figures in told.items():
+        told[block_id] = figures | _verdict(figures["pruned"], figures["drawn"], figures["drawn_faulty"])
+    return told
+
+
+def _latest(checks: Iterable[Any]) -> Iterable[Any]:
+    """Return the latest check of each tree; checks come oldest first."""
+    return {(check.block_id, check.row, check.position): check for check in checks}.values()
+
+
+def _judged(conn: Connection, at: Moment, checks: Sequence[Any]) -> list[Any]:
+    """Return the checks that may judge a lot: drawn by a plan, on trees that are pruned."""
+    drawn = [check for check in checks if check.drawn]
+    if at.season is None or not drawn:
+        return []
+    found = states_on(conn, at.season.id, sorted({check.block_id for check in drawn}), at.until)
+    runs = {(state.block_id, state.row): state.runs for state in found}
+    return [
+        check
+        for check in drawn
+        if any(
+            first <= check.position <= last for first, last, _ in runs.get((check.block_id, check.row), ())
+        )
+    ]
+
+
+def _verdict(pruned: int, drawn: int, drawn_faulty: int) -> Json:
+    """Judge the pruned trees of a block as one lot, by its drawn trees alone; those seen while walking are left out."""
+    if pruned == 0:
+        return {"verdict": "not_begun", "must_check": None, "may_fail": None}
+    plan = sampling_plan(max(pruned, 2), level=INSPECTION_LEVEL, aql=INSPECTION_AQL)
+    verdict = lot_verdict(plan, checked=drawn, faulty=drawn_faulty)
+    return {"verdict": verdict, "must_check": plan.trees_to_check, "may_fail": plan.accept}
+
+
+def _figures(listed: Sequence[Json], at: Moment, recent: Sequence[int]) -> Json:
+    def total(key: str) -> int:
+        return sum(block[key] for block in listed)
+
+    trees, pruned = total("trees"), total("pruned")
+    must = at.season.must_finish_on if at.season else None
+    days_left = int(np.busday_count(at.day, must)) + int(np.is_busday(must)) if must and must >= at.day else 0
+    lots = Counter(block["verdict"] for block in listed)
+    return {
+        "trees": trees,
+        "pruned": pruned,
+        "share": pruned / trees if trees else 0.0,
+        "rows": total("rows"),
+        "rows_done": total("rows_done"),
+        "overlap_trees": total("overlap"),
+        "trees_left": trees - pruned,
+        "must_finish_on": must.isoformat() if must else None,
+        "working_days_left": days_left,
+        "needed_per_day": -(-(trees - pruned) // days_left) if days_left else None,
+        "recent_per_day": round(sum(recent) / len(recent)) if recent else None,
+        "recent_days": len(recent),
+        "checked": total("checked"),
+        "meets": total("meets"),
+        "minor": total("minor"),
+        "faulty": total("faulty"),
+        "drawn": total("drawn"),
+        "drawn_faulty": total("drawn_faulty"),
+        "lots": {verdict: lots[verdict] for verdict in ("accepted", "send_back", "too_few")},
+    }
+
+
+def _recent_days(conn: Connection, at: Moment) -> list[int]:
+    """Return the trees added on each of the last ten days worked, the newest first.
+
+    Only rows worked on those days are folded, each with all its marks, so the answer is exact and
+    does not grow with the season.
+    """
+    if at.season is None:
+        return []
+    days = log.last_days_worked(conn, at.season.id, until=at.day, most=10)
+    rows = log.rows_worked(conn, at.season.id, days)
+    standing = log.standing_marks(conn, at.season.id, rows=rows, until=at.day)
+    by_day = trees_by_day(standing, orchard.named_rows(conn, at.farm.id, rows))
+    return [by_day[day] for day in days if day in by_day]
+
+
+def closed_blocks(closures: Sequence[Closure], at: Moment) -> dict[str, Json]:
+    """Return the closure in force for each closed block: now if the day is today, else at that day's noon."""
+    zone = ZoneInfo(at.farm.time_zone)
+    moment = (
+        at.now if at.day == at.today else datetime(at.day.year, at.day.month, at.day.day, 12, tzinfo=zone)
+    )
+    found: dict[str, Json] = {}
+    for closure in closures:
+        if closure.holds(moment):
+            until = closure.ends_at.astimezone(zone).isoformat(timespec="minutes")
+            if closure.block_id not in found or until > found[closure.block_id]["until"]:
+                found[closure.block_id] = {"until": until, "reason": closure.reason}
+    return found
