@@ -27,6 +27,9 @@ _MOST_LINES = 20_000  # a block of 10 km with rows half a metre apart: more is a
 _MOST_CROSSINGS = 20_000_000  # about 1 GB of working memory
 _POLAR_DEG = 85.0
 _FLAT_M = 1e-9
+_EDGE_M = 0.01
+"""Nearer than this to the first or the far side a line counts as on it: 8 decimals of a degree round 1 mm away, and true
+north turns by a few millimetres over the length of a row from one end of a block to the other."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -138,7 +141,12 @@ def straight_parts(
     first = np.searchsorted(here, np.arange(len(angle)))
     v_min = np.minimum.reduceat(v, first) if len(first) else np.empty(0)
     base = np.where(np.isnan(first_v_m), v_min + table.first_row_offset_m, first_v_m)
+    # a line on the first side itself is drawn just inside it, where rounding of the outline cannot break it up
+    base = np.where(np.abs(base - v_min) < _EDGE_M, v_min + _EDGE_M, base)
     line_of, u_of = _crossings(ground, np.stack((u, v)), base=base, table=table)
+    v_max = np.maximum.reduceat(v, first) if len(first) else np.empty(0)
+    inside = _line_v_m(line_of, base=base, table=table) < v_max[line_of // (2 * _MOST_LINES)] - _EDGE_M
+    line_of, u_of = line_of[inside], u_of[inside]
     order = np.lexsort((u_of, line_of))
     line_of, u_of = line_of[order], u_of[order]
     # every ring crosses a line an even number of times: each vertex was rounded once, for both its edges
@@ -152,6 +160,14 @@ def straight_parts(
         ground=ground,
         table=table,
     )
+
+
+def _line_v_m(line: IntArray, *, base: FloatArray, table: PlantingTable) -> FloatArray:
+    """Return where lines (block and line in one number) lie across the rows."""
+    block, in_block = np.divmod(line, 2 * _MOST_LINES)
+    row, twin = np.divmod(in_block, table.lines_per_row[block].astype(np.int64))
+    v_m: FloatArray = base[block] + row * table.row_spacing_m[block] + twin * table.pair_spacing_m[block]
+    return v_m
 
 
 def _crossings(

@@ -18,8 +18,12 @@ __all__ = ["asset_files", "asset_url", "script_text", "style_text"]
 SCRIPT_PARTS = (
     "geometry.js",
     "drawing.js",
+    "rings.js",
     "source.js",
     "layer.js",
+    "near.js",
+    "far.js",
+    "extent.js",
     "panels.js",
     "cards.js",
     "orchard_layer.js",

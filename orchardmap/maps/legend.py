@@ -102,8 +102,6 @@ def _sections() -> list[_Section]:
 
 
 def _notes(section: _Section) -> list[str]:
-    if section.heading == signs.WORDS["blocks"]:
-        return [signs.VIEWS[section.views[0]][1], signs.WORDS["size"]]
     return [signs.SEEN_WALKING] if section.heading == signs.WORDS["checks"] else []
 
 
@@ -127,6 +125,8 @@ def legend_html() -> str:
         notes = "".join(f"<p>{note}</p>" for note in _notes(section))
         views = " ".join(section.views)
         parts.append(f'<div data-views="{views}"><h3>{section.heading}</h3><ul>{items}</ul>{notes}</div>')
+    about_rings = f'<p id="ring-words">{signs.VIEWS["progress"][1]}</p><p>{signs.WORDS["size"]}</p>'
+    parts.insert(1 + len(signs.VIEWS), f"<div>{about_rings}</div>")
     return "".join(parts)
 
 

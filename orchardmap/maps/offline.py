@@ -78,10 +78,11 @@ class PlainMap(folium.Map):
             location=[0.0, 0.0],
             zoom_start=2,
             tiles=None,
-            max_zoom=22,
+            max_zoom=21,
             zoom_control=False,
             prefer_canvas=True,
             zoom_snap=0.25,
+            wheel_px_per_zoom_level=120,
             attribution_control=False,
         )
         # the same page for the same data, so that its hash can stand in a policy

@@ -82,15 +82,12 @@ def _taken(
         if known[record.id]:
             reason = "other_content"
             batch.contradicted.append(record.id)
-        values["set_aside"] = reason
-        known[record.id] = dict.fromkeys(known[record.id], reason if len(known[record.id]) else None) | {
-            digest: reason
-        }
+            for earlier in known[record.id]:
+                known[record.id][earlier] = reason
+        known[record.id][digest] = values["set_aside"] = reason
         batch.values.append(values)
         batch.fresh.append(record)
-        batch.receipts.append(
-            Receipt(record.id, "set_aside", SET_ASIDE[reason]) if reason else Receipt(record.id, "taken")
-        )
+        batch.receipts.append(_receipt(record.id, reason, otherwise="taken"))
     log.append_records(conn, kind, batch.values)
     for record_id in batch.contradicted:
         log.set_aside_versions(conn, kind, farm_id, record_id, "other_content")

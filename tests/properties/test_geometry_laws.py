@@ -13,11 +13,11 @@ from shapely.affinity import translate
 from shapely.geometry import MultiPolygon, Polygon
 
 from geometries import ORIGIN, centred, on_earth, planting, turned
-from orchardmap.geometry.frame import local_xy_m, origin_lonlat
+from orchardmap.geometry.frame import local_xy_m, lonlat_deg, origin_lonlat
 from orchardmap.geometry.geodesy import line_lengths_m
 from orchardmap.geometry.outline import faults
 from orchardmap.geometry.plantings import planting_table, position_counts
-from orchardmap.geometry.rows import RowLines, orchard_rows, rows_of_blocks
+from orchardmap.geometry.rows import RowLines, orchard_rows, rows_of_block, rows_of_blocks
 from orchardmap.geometry.scanline import Ground, StraightParts, straight_parts
 from orchardmap.model.orchard import Planting
 
@@ -259,3 +259,17 @@ def test_a_rectangle_has_the_rows_of_the_hand_formula(numbers):
     rows = rows_of_blocks([on_earth(ground, ORIGIN)], [numbers])
     assert len(rows) == lines
     assert rows.length_m == pytest.approx(180.0 - 2.0 * numbers.headland_m, abs=2e-5)
+
+
+@pytest.mark.parametrize("bearing_deg", range(0, 360, 9))
+@pytest.mark.parametrize("first_row_offset_m", [0.0, 4.0])
+def test_row_on_the_very_edge_does_not_hang_on_rounding(bearing_deg, first_row_offset_m):
+    """100 m across at 4 m: 25 rows from the first side on, 24 from one spacing in; the line on the far side never counts."""
+    angle = np.radians(bearing_deg)
+    turn = np.array([(np.cos(angle), -np.sin(angle)), (np.sin(angle), np.cos(angle))])
+    corners = np.array([(0, 0), (100, 0), (100, 200), (0, 200)], float) @ turn
+    outline = Polygon(np.round(lonlat_deg(corners, (11.3, 46.5)), 8))
+    rows = rows_of_block(outline, Planting(float(bearing_deg), 4.0, 2.0, 0.0, first_row_offset_m))
+    assert len(rows) == (25 if first_row_offset_m == 0 else 24)
+    assert {row.positions for row in rows} <= {100, 101}
+    assert all(abs(row.length_m - 200.0) < 0.01 for row in rows)

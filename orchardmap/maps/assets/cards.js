@@ -24,12 +24,32 @@
     return make("p", { class: "closed-note" }, `Closed, nobody may enter. ${OM.closedWords(block.facts.closed)}`);
   }
 
-  function links(app, block, row) {
-    if (!app.source.isLive) return null;
-    const query = `?block=${encodeURIComponent(block.id)}${row ? `&row=${row.number}` : ""}`;
-    return make("p", { class: "links" },
-      make("a", { href: `${app.config.rows_page}${query}`, target: "_top" }, "Mark rows"),
-      make("a", { href: `${app.config.checks_page}${query}`, target: "_top" }, "Check trees"));
+  function actions(app, block, row) {
+    const made = [];
+    const isFar = app.canvasLayer.rings.some((ring) => ring.block === block);
+    if (!row && isFar) made.push(make("button", { type: "button", on: { click: () => app.goTo(block) } }, "Go to the block"));
+    if (app.source.isLive) {
+      const query = `?block=${encodeURIComponent(block.id)}${row ? `&row=${row.number}` : ""}`;
+      // nobody marks rows where nobody may enter
+      if (!block.facts.closed) made.push(make("a", { href: `${app.config.rows_page}${query}`, target: "_top" }, "Mark rows"));
+      if (!block.facts.closed) made.push(make("a", { href: `${app.config.checks_page}${query}`, target: "_top" }, "Check trees"));
+    }
+    return made.length ? make("div", { class: "actions" }, ...made) : null;
+  }
+
+  // The verdict counts drawn trees alone, so they are told apart from those seen while walking.
+  function drawnWords(app, facts) {
+    const { drawn, must_check: wanted } = facts;
+    if (!drawn && !facts.checked) return app.signs.words.nothing_checked;
+    const short = typeof wanted === "number" && drawn < wanted ? ` of ${OM.count(wanted)} wanted` : "";
+    return `drawn ${OM.count(drawn || 0)}${short}, ${OM.count(facts.drawn_faulty || 0)} faulty${
+      typeof facts.may_fail === "number" ? ` (at most ${OM.count(facts.may_fail)})` : ""}`;
+  }
+
+  function walkingWords(facts) {
+    const seen = facts.checked - facts.drawn;
+    if (!(seen > 0)) return "";
+    return `${OM.count(seen)} more, ${OM.count(facts.faulty - facts.drawn_faulty)} faulty; outside the verdict`;
   }
 
   function blockCard(app, block) {
@@ -44,7 +64,8 @@
         ["Overlap", it.overlap ? `${OM.count(it.overlap)} trees claimed by two crews` : ""],
         ["Rows", OM.count(it.rows)],
         ["Area", it.area_ha ? `${it.area_ha.toFixed(2)} ha` : ""],
-        ["Checked", it.checked ? `${OM.count(it.checked)} trees: ${OM.count(it.faulty)} faulty, ${OM.count(it.minor)} with minor faults` : app.signs.words.nothing_checked],
+        ["Checks", drawnWords(app, it)],
+        ["Seen walking", walkingWords(it)],
         ["Verdict", OM.verdictWords(it.verdict)],
       ]),
     ];
@@ -57,6 +78,12 @@
   // What stands on each stretch of a row, in order, with the crew where one crew is known.
   function stretchItems(app, block, row) {
     const runs = OM.runsOf(block, row.number);
+    const apart = new Set([...row.blanks, ...row.pollinizers]);
+    const treesOf = (from, to) => {
+      let trees = 0;
+      for (let p = from; p <= to; p++) if (!apart.has(p)) trees++;
+      return trees === to - from + 1 ? "" : ` (${trees} ${trees === 1 ? "tree" : "trees"})`;
+    };
     const words = (kind) => app.signs.lines[app.signs.kinds[kind]].words;
     const crewOf = (first, kind) => {
       const run = runs.find(([, a, b, k, crew]) => k === kind && a <= first && first <= b && crew >= 0);
@@ -64,7 +91,7 @@
       return crew ? `, ${crew.name}` : "";
     };
     const made = [];
-    const add = (first, last, kind) => made.push(make("li", {}, `${span(first, last)}: ${words(kind)}${crewOf(first, kind)}`));
+    const add = (first, last, kind) => made.push(make("li", {}, `${span(first, last)}${treesOf(first, last)}: ${words(kind)}${crewOf(first, kind)}`));
     const kinds = OM.kindsOf(row, runs);
     const starts = new Set(runs.map(([, first]) => first));
     let first = 1;
@@ -118,9 +145,10 @@
     const card = app.part("orchard-card");
     card.hidden = !app.selected;
     if (!app.selected) return;
+    if (OM.isNarrow(app)) OM.closePanels(app);
     const { block, row } = app.selected;
     const away = make("button", { type: "button", class: "away", "aria-label": "Close", on: { click: () => app.select(null) } }, "\u00d7");
     const inside = row ? rowCard(app, block, row) : blockCard(app, block);
-    card.replaceChildren(...[away, ...inside, links(app, block, row)].filter(Boolean));
+    card.replaceChildren(...[away, ...inside, actions(app, block, row)].filter(Boolean));
   };
 })();

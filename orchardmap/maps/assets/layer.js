@@ -2,7 +2,7 @@
 (() => {
   "use strict";
   const OM = (window.orchardMap = window.orchardMap || {});
-  const MARGIN = 0.2;
+  const MARGIN = (OM.MARGIN = 0.2);
   const NEAR_PITCH_PX = 4;
   const OUTLINE_PX = 34;
   const OUTLINES_AT_MOST = 120;

@@ -12,7 +12,7 @@
       const closed = Boolean(block.facts.closed);
       if (!block.state) { this.paintUnknown(block, view); return; }
       const byKey = this.stretchesIn(block, view, closed);
-      for (const key of ["closed", "to_prune", "pruned", "overlap", "again"]) {
+      for (const key of ["closed", "to_prune", "pruned", "again", "overlap"]) {
         const { alpha, share } = this.stance(key);
         this.ctx.globalAlpha = alpha;
         OM.strokeStretches(this.ctx, this.app.signs, key, byKey[key], view, weight * share);
@@ -135,8 +135,11 @@
       const { buds, palette } = this.app.signs;
       const grown = this.app.layer === "quality" ? 1.25 : 1;
       const size = Math.max(9, Math.min(24, pitch * 0.95)) * grown;
+      const isCrowded = this.app.layer === "progress" && pitch < MEETS_PITCH_PX;
       for (const check of block.state.checks) {
         const [, number, position, verdict, , , , drawn] = check;
+        // sound trees would hide the rows that this layer is about
+        if (isCrowded && verdict === "meets") continue;
         const row = block.shape.byNumber.get(number);
         const at = row && this.pixelOf(row, position, view);
         if (at && buds[verdict]) OM.drawGlyph(this.ctx, buds[verdict], at.x, at.y, drawn ? size : size * 0.68, palette.sheet);
@@ -145,7 +148,7 @@
 
     tagOf(block, view) {
       const { facts } = block;
-      const words = `${facts.code}  ${this.figure(facts)}`;
+      const words = [facts.code, this.figure(facts)].filter(Boolean).join("  ");
       const x = ((block.box[0] + block.box[2]) / 2) * view.scale - view.x;
       const y = block.box[1] * view.scale - view.y - 11;
       const half = OM.widthOf(this.ctx, words, 14, true) / 2 + 3;

@@ -20,7 +20,6 @@
       this.day = this.config.day;
       this.list = [];
       this.byId = new Map();
-      this.mostTrees = 1;
       this.selected = null;
       this.era = 0;
     }
@@ -35,6 +34,7 @@
         this.farm = farm;
         if (!this.day) this.day = farm.today || "";
         const name = farm.name || this.config.farm_name || "Orchard map";
+        this.part("orchard").classList.toggle("embedded", Boolean(this.config.embedded));
         OM.buildHead(this, this.part("orchard-head"));
         OM.buildZoom(this);
         this.title.textContent = name;
@@ -42,10 +42,14 @@
         this.canvasLayer = new OM.OrchardLayer(this).addTo(this.map);
         this.tiles();
         L.control.scale({ imperial: false, maxWidth: 160 }).addTo(this.map);
-        this.map.on("click", (event) => this.select(this.canvasLayer.under(event.latlng)));
-        new ResizeObserver(() => this.map.invalidateSize({ pan: false })).observe(this.part("orchard-main"));
+        this.map.on("click", (event) => this.tap(event.latlng));
+        this.extent = new OM.Extent(this);
         await this.load();
         this.showAll(false);
+        this.extent.follow(this.part("orchard-main"));
+        this.showLayer(this.layer);
+        this.listen();
+        this.goToNamed(new URLSearchParams(location.search).get("block"));
         this.part("orchard").classList.remove("loading");
         if (this.source.isLive) this.watch();
       } catch (problem) {
@@ -77,7 +81,10 @@
       for (const facts of overview.blocks) kept.set(facts.id, this.blockOf(facts, this.byId.get(facts.id)));
       this.byId = kept;
       this.list = [...kept.values()];
-      this.mostTrees = Math.max(1, ...this.list.map(({ facts }) => facts.trees));
+      this.gap = OM.narrowestGap(this.list);
+      const bounds = this.extent.bounds();
+      if (bounds && this.limits && !bounds.equals(this.limits)) this.extent.limit();
+      this.limits = bounds;
       if (this.selected) this.reselect();
       this.refresh();
     }
@@ -184,6 +191,7 @@
     showLayer(layer) {
       this.layer = layer;
       this.part("ring-words").textContent = this.signs.views[layer].ring;
+      for (const part of this.part("orchard-legend").querySelectorAll("[data-views]")) part.hidden = !part.dataset.views.split(" ").includes(layer);
       this.canvasLayer.schedule();
     }
 
@@ -201,19 +209,34 @@
       this.canvasLayer.schedule();
     }
 
+    // A second tap on a ring goes there: from far, one ring may stand for a farm's corner.
+    tap(latlng) {
+      const found = this.canvasLayer.under(latlng);
+      const isAgain = found && !found.row && this.selected && this.selected.block === found.block;
+      if (isAgain && this.canvasLayer.rings.some(({ block }) => block === found.block)) { this.goTo(found.block); return; }
+      this.select(found);
+      if (found) this.extent.uncover(latlng);
+    }
+
     /** Select a block and bring it into view. */
     goTo(block) {
       this.select({ block });
-      const [west, south, east, north] = block.facts.bbox;
-      this.map.fitBounds([[south, west], [north, east]], { padding: [60, 60], maxZoom: 20 });
+      this.extent.showBlock(block);
     }
 
-    showAll(isSmooth = true) {
-      const boxes = this.list.map(({ facts }) => facts.bbox);
-      if (!boxes.length) return;
-      const bounds = [[Math.min(...boxes.map((b) => b[1])), Math.min(...boxes.map((b) => b[0]))],
-        [Math.max(...boxes.map((b) => b[3])), Math.max(...boxes.map((b) => b[2]))]];
-      this.map.fitBounds(bounds, { paddingTopLeft: [70, 30], paddingBottomRight: [this.part("orchard-legend").hidden ? 40 : 330, 50], animate: isSmooth, maxZoom: 19 });
+    goToNamed(id) {
+      const block = id && this.byId.get(id);
+      if (block) this.goTo(block);
+    }
+
+    showAll(isSmooth = true) { this.extent.showAll(isSmooth); }
+
+    // The page that frames the map may say where to look: {"orchardmap": "go to block", "block": id}.
+    listen() {
+      window.addEventListener("message", ({ origin, data }) => {
+        if (origin === location.origin && data && data.orchardmap === "go to block") this.goToNamed(data.block);
+      });
+      this.page.addEventListener("keydown", (event) => { if (event.key === "Escape") OM.putAway(this); });
     }
 
     // Ask what changed; fetch again only what it touched.

@@ -15,7 +15,10 @@
   };
   const { make } = OM;
 
-  const VERDICTS = { accepted: "accepted", send_back: "send back", too_few: "too few checks" };
+  const VERDICTS = { accepted: "accepted", send_back: "send back", too_few: "too few checks", not_begun: "not begun" };
+  /** Faulty trees among those drawn, with the number a lot may have and still be accepted. */
+  OM.faultyWords = ({ drawn_faulty: faulty, may_fail: most }) => (
+    typeof most === "number" ? `${OM.count(faulty || 0)} (at most ${OM.count(most)})` : OM.count(faulty || 0));
   OM.verdictWords = (verdict) => VERDICTS[verdict] || "";
 
   OM.dayWords = (day) => {
@@ -43,37 +46,65 @@
     const step = (days, sign, words) => make("button", {
       type: "button", "aria-label": words, title: words, on: { click: () => app.showDay(OM.dayAfter(app.day, days)) } }, sign);
     app.dayInput = input;
+    app.dayWords = make("span", { class: "day-words" });
     app.nextDay = step(1, "\u203a", "Day after");
-    return make("div", { class: "day", role: "group", "aria-label": "Day", hidden: app.config.embedded }, step(-1, "\u2039", "Day before"), input, app.nextDay);
+    return make("div", { class: "day", role: "group", "aria-label": "Day", hidden: app.config.embedded },
+      step(-1, "\u2039", "Day before"), input, app.nextDay, app.dayWords);
   }
 
-  /** A button that shows and hides a panel. */
-  function opener(words, panel, { open, onOpen = () => {} }) {
-    const button = make("button", { type: "button", "aria-expanded": String(open), "aria-controls": panel.id, on: {
-      click: () => {
-        panel.hidden = !panel.hidden;
-        button.setAttribute("aria-expanded", String(!panel.hidden));
-        if (!panel.hidden) onOpen();
-      } } }, words);
-    panel.hidden = !open;
-    return button;
+  const NARROW_PX = 1000;
+
+  /** Whether there is room for one panel over the map and no more. */
+  OM.isNarrow = (app) => app.part("orchard-main").clientWidth < NARROW_PX;
+
+  function setOpen(app, key, isOpen) {
+    const { panel, button, onOpen } = app.panels[key];
+    panel.hidden = !isOpen;
+    button.setAttribute("aria-expanded", String(isOpen));
+    if (isOpen && onOpen) onOpen();
   }
+
+  /** Put legend and table away, save one. */
+  OM.closePanels = (app, but = "") => {
+    for (const key of Object.keys(app.panels)) if (key !== but && !app.panels[key].panel.hidden) setOpen(app, key, false);
+  };
+
+  function toggle(app, key) {
+    const isOpen = app.panels[key].panel.hidden;
+    if (isOpen && OM.isNarrow(app)) {
+      OM.closePanels(app, key);
+      if (app.selected) app.select(null);
+    }
+    setOpen(app, key, isOpen);
+  }
+
+  /** Put away what was opened last over the map: the table, then the card, then the legend. */
+  OM.putAway = (app) => {
+    const { table, legend } = app.panels;
+    if (!table.panel.hidden) { setOpen(app, "table", false); table.button.focus(); }
+    else if (app.selected) { app.select(null); app.map.getContainer().focus({ preventScroll: true }); }
+    else if (!legend.panel.hidden) { setOpen(app, "legend", false); legend.button.focus(); }
+  };
 
   /** Build the strip above the map. */
   OM.buildHead = (app, head) => {
-    const legend = app.part("orchard-legend");
-    const table = app.part("orchard-table");
-    app.title = make("h1", { class: app.config.embedded ? "unseen" : false }, "Orchard map");
-    // a page that frames the map has its own figures and its own day
-    app.figures = make("p", { class: "figures", hidden: app.config.embedded });
+    app.title = make("h1", {}, "Orchard map");
+    app.figures = make("p", { class: "figures" });
     const room = app.part("orchard-main");
-    const isRoomy = room.clientWidth >= 1000 && room.clientHeight >= 560;
+    app.panels = {};
+    const opener = (key, words, onOpen) => {
+      const panel = app.part(`orchard-${key}`);
+      const button = make("button", { type: "button", "aria-controls": panel.id, on: { click: () => toggle(app, key) } }, words);
+      app.panels[key] = { panel, button, onOpen };
+      return button;
+    };
+    // a page that frames the map has its own heading, figures and day; the name stays for those who listen
     head.append(
-      make("div", { class: "heading" }, app.title, app.figures),
+      make("div", { class: app.config.embedded ? "heading unseen" : "heading" }, app.title, app.config.embedded ? null : app.figures),
       layerChoice(app), dayChoice(app),
-      make("div", { class: "openers" },
-        opener("Legend", legend, { open: isRoomy }),
-        opener("Table", table, { open: false, onOpen: () => OM.fillTable(app) })));
+      make("div", { class: "openers" }, opener("legend", "Legend"), opener("table", "Table", () => OM.fillTable(app))));
+    setOpen(app, "table", false);
+    setOpen(app, "legend", !OM.isNarrow(app) && room.clientHeight >= 560);
   };
 
   /** Show the farm's figures in the strip. */
@@ -86,17 +117,22 @@
       [OM.count(lots.send_back || 0), lots.send_back === 1 ? "lot to send back" : "lots to send back"],
     ];
     if (figures.overlap_trees) parts.push([OM.count(figures.overlap_trees), "trees in overlap"]);
+    if (app.dayWords) app.dayWords.textContent = OM.dayWords(app.overview.day);
     app.figures.replaceChildren(...parts.map(([value, words]) => make("span", {}, make("b", {}, value), ` ${words}`)));
   };
 
-  const COLUMNS = ["Block", "Variety", "Trees", "Pruned", "Checked", "Faulty", "Verdict", "Closed"];
+  const COLUMNS = ["Block", "Variety", "Trees", "Pruned", "Drawn", "Faulty of drawn", "Verdict", "Closed"];
 
   function tableRow(app, block) {
     const { facts } = block;
-    const choose = make("button", { type: "button", class: "plain", on: { click: () => app.goTo(block) } }, `${facts.code} ${facts.name || ""}`.trim());
+    const go = () => {
+      if (OM.isNarrow(app)) OM.closePanels(app);
+      app.goTo(block);
+    };
+    const choose = make("button", { type: "button", class: "plain", on: { click: go } }, `${facts.code} ${facts.name || ""}`.trim());
     const cells = [
-      facts.variety || "", OM.count(facts.trees), OM.percent(facts.pruned, facts.trees), OM.count(facts.checked || 0),
-      OM.count(facts.faulty || 0), OM.verdictWords(facts.verdict), facts.closed ? OM.closedWords(facts.closed) : "",
+      facts.variety || "", OM.count(facts.trees), OM.percent(facts.pruned, facts.trees), OM.count(facts.drawn || 0),
+      OM.faultyWords(facts), OM.verdictWords(facts.verdict), facts.closed ? OM.closedWords(facts.closed) : "",
     ];
     return make("tr", {}, make("th", { scope: "row" }, choose), ...cells.map((words) => make("td", {}, words)));
   }

@@ -5,6 +5,7 @@ import { momentText } from "../core/numbers";
 import { ROWS } from "../core/wording";
 import { h } from "../ui/dom";
 import { ringPicture } from "../ui/legend-signs";
+import { notice } from "../ui/notice";
 
 export interface PickerWords {
   title: string;
@@ -14,6 +15,13 @@ export interface PickerWords {
 /** Order blocks by their code, K2 before K10. */
 export function byCode(a: BlockSummary, b: BlockSummary): number {
   return a.code.localeCompare(b.code, "en", { numeric: true });
+}
+
+/** Return why a block cannot be opened now, said where it is seen first. */
+export function closedNote({ code, closed }: BlockSummary, timeZone: string): HTMLElement {
+  const said = notice();
+  if (closed !== null) said.say(`${code}: ${ROWS.closed(momentText(closed.until, timeZone), closed.reason)}`, "bad");
+  return said.box;
 }
 
 /** Return the list of blocks. */

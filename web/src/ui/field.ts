@@ -1,5 +1,6 @@
 /** Labelled inputs: text, number, day, choice, radio group. The label is always seen. */
 
+import { dayText } from "../core/numbers";
 import { h, type Properties } from "./dom";
 
 let made = 0;
@@ -39,6 +40,19 @@ export function textField(label: string, value = "", properties: Properties = {}
   const input = h("input", { type: "text", autocomplete: "off", ...properties });
   input.value = value;
   return labelled(label, input, hint);
+}
+
+/** Return a day to enter; the browser writes it in its own order, so the day stands in words beside it. */
+export function dayField(label: string, value = "", properties: Properties = {}): Field<HTMLInputElement> {
+  const field = textField(label, value, { ...properties, type: "date" });
+  const words = h("p", { class: "field-hint", "aria-live": "polite" });
+  const say = (): void => {
+    words.textContent = field.input.value === "" ? "" : dayText(field.input.value);
+  };
+  for (const event of ["input", "change"]) field.input.addEventListener(event, say);
+  say();
+  field.input.after(words);
+  return field;
 }
 
 /** Return a list to choose one from. */

@@ -17,6 +17,7 @@ export interface ActionBar {
   /** Name the rows that are being saved, and tell whether something could not be sent. */
   wait(rows: readonly number[], unsaved: boolean): void;
   say(done: Done): void;
+  tell(text: string): void;
   isChoosing(): boolean;
 }
 export interface BarActions {
@@ -24,6 +25,8 @@ export interface BarActions {
   undo(done: Done): void;
   tryAgain(): void;
   preview(row: ShapeRow | null, stretch: Stretch | null): void;
+  /** The choice was left: the keyboard goes back to the row. */
+  back(row: ShapeRow): void;
   /** Who marked the row, this device's own crew left out. */
   otherCrews(row: ShapeRow): string[];
   runsOf(row: ShapeRow): readonly Run[];
@@ -59,6 +62,11 @@ export function actionBar(actions: BarActions): ActionBar {
     actions.preview(null, null);
     fill(choice);
     drawUndos();
+  };
+  const leaveIt = (): void => {
+    const row = choosing;
+    close();
+    if (row !== null) actions.back(row);
   };
   const alreadyDone = (row: ShapeRow): void => {
     close();
@@ -108,12 +116,12 @@ export function actionBar(actions: BarActions): ActionBar {
     });
     reach.set(start, 1, row.p);
     said.say("");
-    fill(choice, text, reach.box, turn, markIt, button(ROWS.leaveIt, "", close));
+    fill(choice, text, reach.box, turn, markIt, button(ROWS.leaveIt, "", leaveIt));
     show();
     reach.focus();
   };
   box.addEventListener("keydown", (event) => {
-    if (event.key === "Escape" && choosing !== null) close();
+    if (event.key === "Escape" && choosing !== null) leaveIt();
   });
   return {
     box,
@@ -138,6 +146,9 @@ export function actionBar(actions: BarActions): ActionBar {
       const hadFocus = !document.activeElement || document.activeElement === document.body;
       drawUndos();
       if (hadFocus && choosing === null) undos.querySelector<HTMLElement>(".undo")?.focus({ preventScroll: true });
+    },
+    tell(text) {
+      said.say(text);
     },
     isChoosing: () => choosing !== null,
   };

@@ -14,7 +14,10 @@ export interface RowStrip {
   preview(stretch: Stretch | null): void;
   /** Say that the row is being saved or not saved, in place of its tally. */
   setFate(fate: RowFate): void;
+  fate(): RowFate;
   isDone(): boolean;
+  /** Put the keyboard on the handle at the row's end. */
+  focusEnd(): void;
 }
 export type RowFate = "" | "saving" | "not-saved";
 export interface RowActions {
@@ -30,7 +33,7 @@ function draggable(
   handle: HTMLElement,
   ground: Element,
   at: (xPx: number, widthPx: number) => number,
-  heard: { moved(position: number): void; dropped(position: number): void; left(): void },
+  heard: { begun(): void; moved(position: number): void; dropped(position: number): void; left(): void },
 ): void {
   let dragging: number | null = null;
   let from = 0;
@@ -44,6 +47,7 @@ function draggable(
     dragging = event.pointerId;
     from = event.clientX;
     begun = false;
+    heard.begun();
     handle.setPointerCapture(event.pointerId);
   });
   handle.addEventListener("pointermove", (event) => {
@@ -70,6 +74,7 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
   let runs: readonly Run[] = [];
   let shown: Stretch | null = null;
   let fate: RowFate = "";
+  let dragged = false;
   const picture = stripPicture(longest);
   const number = h("span", { class: "row-number" }, h("span", { class: "unseen" }, ROWS.rowWord), String(row.n));
   const tallyText = h("span", { class: "row-tally" });
@@ -88,7 +93,7 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
     on: {
       // a drag ends in a click too, which must not move the end again
       click: (event: MouseEvent) => {
-        if (event.detail === 0 || shown === null) actions.part(held(prunedFromFirstEnd(row, runs) + 1, 1, row.p));
+        if (event.detail === 0 || !dragged) actions.part(held(prunedFromFirstEnd(row, runs) + 1, 1, row.p));
       },
     },
   });
@@ -127,7 +132,11 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
     );
   };
   draggable(handle, rail, (x, width) => positionAt(x, width, longest, row.p), {
+    begun() {
+      dragged = false;
+    },
     moved(position) {
+      dragged = true;
       const done = prunedFromFirstEnd(row, runs);
       shown = { first: Math.min(done + 1, position), last: position };
       handle.dataset["position"] = String(position);
@@ -165,6 +174,8 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
       box.dataset["fate"] = now;
       drawTally();
     },
+    fate: () => fate,
+    focusEnd: () => handle.focus({ preventScroll: true }),
     isDone: () => rail.hidden === true,
   };
 }

@@ -5,7 +5,8 @@ import { ROWS, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
-import { blockPicker, byCode } from "../block-picker";
+import { settle } from "../../ui/settling";
+import { blockPicker, byCode, closedNote } from "../block-picker";
 import { readBlock } from "../block-reading";
 import { pickedCrew, STILL, type Context, type Screen, type Shown } from "../context";
 import "../pickers.css";
@@ -52,6 +53,7 @@ function stage({ closed, pruned, trees }: BlockSummary): number {
 export const showRows: Screen = (root, context) => {
   let inner: Shown = STILL;
   let left = false;
+  let failed = false;
   const body = h("div", {}, h("p", {}, SHELL.loading));
   fill(root, body);
   const toSetUp = { label: "Set-up", run: () => context.go({ screen: "set-up", block: null }) };
@@ -60,10 +62,11 @@ export const showRows: Screen = (root, context) => {
   const again = (error: unknown): void =>
     fill(body, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void start() }));
 
-  const pick = (overview: Overview, crew: Crew): void => {
+  const pick = (overview: Overview, crew: Crew, wanted?: BlockSummary): void => {
     fill(
       body,
       h("h1", {}, ROWS.title),
+      wanted === undefined ? null : closedNote(wanted, context.farm.time_zone),
       crewLine(crew, () => {
         context.device.set("crew", null);
         void start();
@@ -76,11 +79,22 @@ export const showRows: Screen = (root, context) => {
       ),
     );
   };
-  const open = async (block: BlockSummary, crew: Crew, seasonId: string): Promise<void> => {
+  const open = async (block: BlockSummary, crew: Crew | null, seasonId: string): Promise<void> => {
     const reading = await readBlock(context, block, context.farm.today);
-    if (!left) inner = showBlockRows(body, context, reading, { crew, seasonId });
+    const pickCrew = (): void => askCrew();
+    if (!left) inner = showBlockRows(body, context, reading, { crew, seasonId, pickCrew });
+  };
+  const askCrew = (): void => {
+    inner.leave();
+    inner = STILL;
+    const picked = async (): Promise<void> => {
+      await start();
+      settle(body);
+    };
+    fill(body, h("h1", {}, ROWS.title), crewChoice(context, () => void picked()));
   };
   const start = async (): Promise<void> => {
+    failed = false;
     try {
       const { farm, place } = context;
       if (farm.season === null) return say(ROWS.noSeason);
@@ -89,18 +103,26 @@ export const showRows: Screen = (root, context) => {
       if (left) return;
       if (overview.blocks.length === 0) return say(ROWS.noBlocks);
       const crew = pickedCrew(context);
-      if (crew === null) return fill(body, h("h1", {}, ROWS.title), crewChoice(context, () => void start()));
       const block = overview.blocks.find((one) => one.id === place.block);
-      if (block === undefined || block.closed !== null) return pick(overview, crew);
+      const canOpen = block !== undefined && block.closed === null;
+      // without a crew a block can be looked at, and an overlap settled; only marking needs one
+      if (crew === null && !canOpen) {
+        askCrew();
+        if (block !== undefined) body.querySelector("h1")?.after(closedNote(block, farm.time_zone));
+        return;
+      }
+      if (crew !== null && !canOpen) return pick(overview, crew, block);
+      if (block === undefined) return;
       await open(block, crew, farm.season.id);
     } catch (error) {
+      failed = true;
       again(error);
     }
   };
   void start();
   return {
     cursor: () => inner.cursor(),
-    newer: (records) => inner.newer(records),
+    newer: (records) => (failed ? void start() : inner.newer(records)),
     leave() {
       left = true;
       inner.leave();

@@ -6,6 +6,7 @@ import { addressOf, SCREENS, type Place } from "../../core/place";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
 import type { Sending } from "../../data/sending";
 import { fill, h } from "../../ui/dom";
+import { keepInPlace } from "../../ui/keep-in-place";
 import "./shell.css";
 
 export interface Connection {
@@ -94,21 +95,6 @@ function unsavedBanner(sending: Sending, actions: ShellActions): HTMLElement[] {
     );
   }
   return lines;
-}
-
-/** Change what stands above `content` without moving it: no button slips from under a finger. */
-function keepInPlace(content: HTMLElement, change: () => void): void {
-  const page = document.documentElement;
-  const before = content.getBoundingClientRect().top;
-  page.style.overflowAnchor = "none"; // the browser must not move it a second time
-  change();
-  const moved = content.getBoundingClientRect().top - before;
-  if (moved !== 0) {
-    // a page too short to scroll is made long enough for it
-    if (moved > 0) content.style.minHeight = `${page.clientHeight + moved - content.getBoundingClientRect().top}px`;
-    window.scrollBy(0, moved);
-  }
-  requestAnimationFrame(() => page.style.removeProperty("overflow-anchor"));
 }
 
 const ANNOUNCED_MS = 12_000;

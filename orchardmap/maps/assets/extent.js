@@ -1,0 +1,97 @@
+// How much of the farm is shown: the whole of it, one block, and the limits of wandering off.
+(() => {
+  "use strict";
+  const OM = (window.orchardMap = window.orchardMap || {});
+  const NEAREST_ZOOM = 21;
+  const WHOLE_ZOOM = 19;
+
+  OM.Extent = class {
+    constructor(app) {
+      this.app = app;
+      this.map = app.map;
+      this.isMoved = false;
+      this.isOwn = false;
+      // once somebody chose where to look, turning the tablet must not take it away
+      this.map.on("movestart", () => { if (!this.isOwn) this.isMoved = true; });
+      this.map.on("moveend", () => { this.isOwn = false; });
+    }
+
+    bounds() {
+      const boxes = this.app.list.map(({ facts }) => facts.bbox);
+      if (!boxes.length) return null;
+      return L.latLngBounds([Math.min(...boxes.map((b) => b[1])), Math.min(...boxes.map((b) => b[0]))],
+        [Math.max(...boxes.map((b) => b[3])), Math.max(...boxes.map((b) => b[2]))]);
+    }
+
+    /** Room for the buttons on the left, and for what lies over the map on the right or along the foot. */
+    padding() {
+      const { app } = this;
+      const card = app.part("orchard-card");
+      const isAside = !card.hidden || !app.part("orchard-legend").hidden;
+      const isNarrow = OM.isNarrow(app);
+      return {
+        paddingTopLeft: [isNarrow ? 66 : 76, isNarrow ? 12 : 24],
+        paddingBottomRight: [isAside && !isNarrow ? 376 : 14, isNarrow && !card.hidden ? card.offsetHeight + 12 : isNarrow ? 14 : 34],
+      };
+    }
+
+    wholeZoom(bounds) {
+      const { paddingTopLeft: [left, top], paddingBottomRight: [right, bottom] } = this.padding();
+      return Math.min(WHOLE_ZOOM, this.map.getBoundsZoom(bounds, false, L.point(left + right, top + bottom)));
+    }
+
+    /** The farm is never smaller than half the size that fits, and never out of sight. */
+    limit() {
+      const { map } = this;
+      const bounds = this.bounds();
+      const size = map.getSize();
+      if (!bounds || !size.x || !size.y) return;
+      const least = Math.max(0, this.wholeZoom(bounds) - 1);
+      const middle = map.project(bounds.getCenter(), least);
+      const half = size.divideBy(2).add([2, 2]);
+      map.options.maxBoundsViscosity = 1;
+      map.setMaxBounds(null);
+      map.setMinZoom(least);
+      map.setMaxZoom(NEAREST_ZOOM);
+      map.setMaxBounds(L.latLngBounds(map.unproject(middle.subtract(half), least), map.unproject(middle.add(half), least)));
+    }
+
+    showAll(isSmooth = true) {
+      const bounds = this.bounds();
+      if (!bounds) return;
+      this.limit();
+      this.isOwn = true;
+      this.map.fitBounds(bounds, { ...this.padding(), animate: isSmooth, maxZoom: WHOLE_ZOOM });
+      this.isMoved = false;
+    }
+
+    showBlock(block) {
+      const [west, south, east, north] = block.facts.bbox;
+      this.isMoved = true;
+      this.map.fitBounds([[south, west], [north, east]], { ...this.padding(), maxZoom: 20 });
+    }
+
+    /** Keep the point of a choice out from under the card that opens along the foot. */
+    uncover(latlng) {
+      const card = this.app.part("orchard-card");
+      if (card.hidden || !latlng || !OM.isNarrow(this.app)) return;
+      const over = this.map.latLngToContainerPoint(latlng).y - (this.map.getSize().y - card.offsetHeight - 56);
+      if (over <= 0) return;
+      this.isOwn = true;
+      this.map.panBy([0, over], { animate: false });
+    }
+
+    /** Fit again when the frame changes, as on turning a tablet, unless somebody chose where to look. */
+    follow(room) {
+      let wasNarrow = OM.isNarrow(this.app);
+      new ResizeObserver(() => {
+        const isNarrow = OM.isNarrow(this.app);
+        if (isNarrow && !wasNarrow) OM.closePanels(this.app);
+        wasNarrow = isNarrow;
+        this.map.invalidateSize({ pan: false });
+        if (this.isMoved) this.limit();
+        else this.showAll(false);
+      }).observe(room);
+    }
+  };
+})();

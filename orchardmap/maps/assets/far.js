@@ -1,0 +1,108 @@
+// What the canvas shows of blocks from far: rings, and beside each its code and one figure.
+(() => {
+  "use strict";
+  const OM = (window.orchardMap = window.orchardMap || {});
+  const SMALLEST_PX = 6;
+  const FIGURE_SIZE = 13;
+
+  OM.OrchardLayer.include({
+    /** The figure beside a block's code: what the chosen layer is about. Empty where there is nothing to say. */
+    figure(facts) {
+      const { words } = this.app.signs;
+      if (this.app.layer === "remaining") return facts.pruned < facts.trees ? `${OM.count(facts.trees - facts.pruned)} left` : words.done;
+      if (this.app.layer !== "quality") return OM.percent(facts.pruned, facts.trees);
+      return facts.drawn ? `${OM.count(facts.drawn_faulty)}/${OM.count(facts.drawn)}` : "";
+    },
+
+    paintFar(blocks, view) {
+      const taken = new OM.Taken();
+      const factor = this.factorAt(view);
+      const placed = blocks.map((block) => this.place(block, view, factor)).sort((a, b) => b.radius - a.radius);
+      for (const { block, x, y, radius, ring } of placed) {
+        OM.drawRing(this.ctx, this.app.signs, x, y, radius, ring);
+        const reach = OM.reachOf(radius, ring);
+        taken.take([x - reach, y - reach, x + reach, y + reach]);
+        this.rings.push({ block, x, y, radius });
+      }
+      for (const it of this.inTurn(placed)) this.label(it, taken);
+    },
+
+    // One factor for the whole farm at a zoom; kept, so that dragging costs nothing.
+    factorAt(view) {
+      const { app } = this;
+      if (this.factorFor !== app.overview || this.factorScale !== view.scale) {
+        this.factorFor = app.overview;
+        this.factorScale = view.scale;
+        this.factor = app.list.length ? OM.ringFactor(app.list, view.scale, app.gap) : 1;
+      }
+      return this.factor;
+    },
+
+    // Whose words come first where there is no room for all: the chosen block, work to send back, then the largest.
+    inTurn(placed) {
+      const chosen = this.app.selected && this.app.selected.block;
+      const rank = ({ block }) => {
+        if (block === chosen) return 0;
+        if (this.app.layer !== "quality") return 1;
+        return block.facts.verdict === "send_back" ? 1 : block.facts.drawn ? 2 : 3;
+      };
+      return [...placed].sort((a, b) => rank(a) - rank(b));
+    },
+
+    // Ring and words stand in the block together, one over the other or side by side, where there is room.
+    place(block, view, factor) {
+      const { facts, box } = block;
+      const radius = Math.max(SMALLEST_PX, factor * Math.sqrt(Math.max(1, facts.trees)));
+      const ring = this.ringOf(facts);
+      const it = { block, radius, ring, x: block.at.x * view.scale - view.x, y: block.at.y * view.scale - view.y, ...this.wordsOf(facts) };
+      const across = 2 * OM.reachOf(radius, ring);
+      const wide = (box[2] - box[0]) * view.scale;
+      const high = (box[3] - box[1]) * view.scale;
+      if (across + it.high <= 0.8 * high && Math.max(across, it.wide) <= 0.92 * wide) {
+        it.y -= (it.high + 2) / 2;
+        it.spot = [it.x - it.wide / 2, it.y + across / 2 + 2];
+      } else if (across + 4 + it.wide <= 0.85 * wide && Math.max(across, it.high) <= 0.7 * high) {
+        it.x -= (it.wide + 4) / 2;
+        it.spot = [it.x + across / 2 + 4, it.y - it.high / 2];
+      }
+      return it;
+    },
+
+    wordsOf(facts) {
+      const figure = this.figure(facts);
+      const lines = figure ? [facts.code, figure] : [facts.code];
+      const wide = Math.max(...lines.map((words, i) => OM.widthOf(this.ctx, words, i ? FIGURE_SIZE : 15, !i)));
+      return { lines, wide, high: figure ? 31 : 16 };
+    },
+
+    ringOf(facts) {
+      const { piths } = this.app.signs;
+      const isBegun = facts.pruned > 0;
+      const shared = { hasOverlap: facts.overlap > 0, isClosed: Boolean(facts.closed) };
+      const share = facts.trees ? facts.pruned / facts.trees : 0;
+      const pith = isBegun ? piths[facts.verdict] : null;
+      if (this.app.layer === "remaining") return { ...shared, share: 1 - share, arc: "to_prune", rest: "finished", pith: null };
+      if (this.app.layer === "quality") {
+        const faulty = facts.drawn ? facts.drawn_faulty / facts.drawn : 0;
+        return { ...shared, hasOverlap: false, share: faulty, arc: "faulty", rest: facts.drawn ? "sound" : "unchecked", pith: facts.drawn ? pith : null };
+      }
+      return { ...shared, share, arc: "pruned", rest: "to_prune", pith };
+    },
+
+    label(it, taken) {
+      const { block, x, y, radius, ring, wide, high } = it;
+      const gap = OM.reachOf(radius, ring) + 3;
+      const isChosen = this.app.selected && this.app.selected.block === block;
+      const spots = [[x - wide / 2, y + gap - 1], [x + gap, y - high / 2], [x - gap - wide, y - high / 2], [x - wide / 2, y - gap - high + 1]];
+      if (it.spot) spots.unshift(it.spot);
+      const spot = spots.find(([left, top]) => taken.isFree([left, top, left + wide, top + high])) || (isChosen && spots[0]);
+      if (spot) this.writeLabel(it, spot, taken);
+    },
+
+    writeLabel({ lines, wide, high }, [left, top], taken) {
+      taken.take([left, top, left + wide, top + high]);
+      OM.write(this.ctx, this.app.signs, lines[0], left + wide / 2, top + 8, { bold: true, size: 15, align: "center" });
+      if (lines[1]) OM.write(this.ctx, this.app.signs, lines[1], left + wide / 2, top + 24, { size: FIGURE_SIZE, align: "center" });
+    },
+  });
+})();
