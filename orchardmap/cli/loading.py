@@ -15,7 +15,7 @@ from orchardmap.errors import InputError
 
 if TYPE_CHECKING:
     from orchardmap.model.orchard import Planting
-    from orchardmap.usecases.importing import BlockWish
+    from orchardmap.usecases.block_plans import BlockWish
 
 __all__ = ["load"]
 
@@ -55,6 +55,9 @@ def load(
         list[str] | None, typer.Option(help="Answer to another question of the file: key=value.")
     ] = None,
     farm: Annotated[str, typer.Option(help="Name of the farm, where there are several.")] = "",
+    skip_problems: Annotated[
+        bool, typer.Option("--skip-problems", help="Leave out what cannot be taken, and take the rest.")
+    ] = False,
     preview: Annotated[bool, typer.Option("--preview", help="Only show what would be taken.")] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Print the report as JSON.")] = False,
     database: Database = DEFAULT_DATABASE,
@@ -66,7 +69,7 @@ def load(
     from orchardmap.cli.opening import opened_store
     from orchardmap.geodata.preview import answers_from_fields
     from orchardmap.model.orchard import Planting
-    from orchardmap.usecases import importing, planting, reporting
+    from orchardmap.usecases import block_plans, importing, planting, reporting
 
     fields = {"crs": crs, "layer": layer} | dict(_pair(text) for text in answer or [])
     asked = {
@@ -92,7 +95,7 @@ def load(
         _refuse_open_questions(told)
         wishes = [
             replace(wish, code=f"{prefix}{wish.code}", planting=_complete(wish, first_row_offset))
-            for wish in importing.wishes_from(told, base, given=given)
+            for wish in block_plans.wishes_from(told, base, given=given)
         ]
         planned = importing.plan(store, token=told["token"], wishes=wishes)
         said = {f["index"] for f in told["features"] if "bearing_deg" in f["properties"] and not bearing}
@@ -126,11 +129,15 @@ def load(
                 or planting.add_variety(store, farm_id=chosen.id, name=variety, habit="unknown").id
             )
             wishes = [replace(wish, variety_id=kind) for wish in wishes]
-        report = importing.take(
-            store,
-            token=told["token"],
-            wishes=[w for w, p in zip(wishes, planned, strict=True) if not p["problem"]],
-        )
+        problems = {one["index"]: one["problem"] for one in planned if one["problem"]}
+        if problems and not skip_problems:
+            importing.discard(store, token=told["token"])
+            raise InputError(
+                next(iter(problems.values())),
+                todo="Nothing was taken; --skip-problems takes the rest without it.",
+            )
+        chosen_wishes = [wish for wish, one in zip(wishes, planned, strict=True) if not one["problem"]]
+        report = importing.take(store, token=told["token"], wishes=chosen_wishes, reasons=problems)
     finally:
         store.close()
     if as_json:
@@ -152,19 +159,15 @@ def _pair(text: str) -> tuple[str, str]:
 
 
 def _refuse_open_questions(told: dict[str, Any]) -> None:
+    """Say what the file leaves open: what must be answered is an error, the rest goes to the error stream."""
     for question in told["questions"]:
+        choices = ", ".join(choice["value"] for choice in question["choices"])
+        key = question["key"]
+        option = f"--{key}" if key in {"crs", "layer"} else f"--answer {key}="
+        advice = f"Answer with {option}" + (f" ({choices})." if choices else ".")
         if question.get("needed", True):
-            choices = ", ".join(choice["value"] for choice in question["choices"])
-            option = (
-                f"--{question['key']}"
-                if question["key"] in {"crs", "layer"}
-                else f"--answer {question['key']}="
-            )
-            raise InputError(
-                question["text"],
-                where="file",
-                todo=f"Answer with {option}" + (f" ({choices})." if choices else "."),
-            )
+            raise InputError(question["text"], where="file", todo=advice)
+        typer.echo(f"{question['text']} {advice}", err=True)
 
 
 def _complete(wish: "BlockWish", first_row_offset: float | None) -> "Planting":

@@ -136,7 +136,7 @@ def ring_svg(sign: RingSign, *, x: float, y: float, radius: float) -> str:
         glyph = next(item for item in signs.PITHS if item.key == sign.pith)
         parts.append(glyph_svg(glyph, x=x, y=y, scale=radius / 17))
     if sign.has_overlap:
-        bars = "".join(_radial(x, y, turn, radius - 4.5, radius + 4.5) for turn in (0.19, 0.31))
+        bars = "".join(_radial(x, y, turn, radius - 4.5, radius + 4.5) for turn in (0.08, 0.2))
         parts += [_stroke(bars, signs.SHEET, 4.6, "butt"), _stroke(bars, signs.INK, 2, "butt")]
     if sign.is_closed:
         count = round(2 * math.pi * (radius + 4) / 5)

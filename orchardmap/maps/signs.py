@@ -139,7 +139,7 @@ VIEWS: Final = {
     ),
     "remaining": (
         "Remaining",
-        "Ring: share of trees still to prune, clockwise from north. Pruned rows stand back.",
+        "Ring: share of trees still to prune, clockwise from north. Figures: trees left. Pruned rows stand back.",
     ),
 }
 """The three layers of the map: what the control says, and what the ring then says."""

@@ -2,16 +2,12 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import asdict, dataclass, field
-from typing import Any, TypeVar
+from dataclasses import asdict
+from typing import Any
 
-import numpy as np
 import shapely
-from numpy.typing import NDArray
 from sqlalchemy import (
-    ColumnElement,
     Connection,
-    and_,
     bindparam,
     delete,
     func,
@@ -19,7 +15,6 @@ from sqlalchemy import (
     literal,
     select,
     text,
-    tuple_,
     update,
 )
 
@@ -27,46 +22,23 @@ from orchardmap.errors import ConflictError, UnknownError
 from orchardmap.model.orchard import Block, Planting, Row
 from orchardmap.model.season import Closure
 from orchardmap.store import tables as t
+from orchardmap.store.row_tables import chunks
 from orchardmap.store.types import Geom
 
 __all__ = [
-    "RowTable",
     "add_blocks",
     "add_closure",
     "block",
     "block_ids",
-    "block_trees",
     "blocks",
     "closures",
     "extents",
-    "named_rows",
-    "row_table",
     "rows",
     "rows_in_box",
     "set_counts",
     "set_shape_version",
     "set_variety",
 ]  # fmt: skip
-
-
-Item = TypeVar("Item")
-
-
-@dataclass(frozen=True, slots=True)
-class RowTable:
-    """All rows of some blocks as columns, sorted by block and number; index in these arrays numbers a row."""
-
-    block_id: list[str]
-    number: NDArray[np.int64]
-    positions: NDArray[np.int64]
-    not_trees: list[tuple[int, int]]
-    """(index of the row, position) of every blank and pollinizer."""
-    blanks: set[tuple[str, int, int]] = field(default_factory=set)
-    """(block id, row number, position) of the blanks among them."""
-
-    def index(self) -> dict[tuple[str, int], int]:
-        """Return the index of a row by its block and number."""
-        return {key: i for i, key in enumerate(zip(self.block_id, self.number.tolist(), strict=True))}
 
 
 def _box(geometry: Any) -> dict[str, float]:  # noqa: ANN401 - any geometry
@@ -172,7 +144,7 @@ def block_ids(conn: Connection, farm_id: str, asked: Collection[str]) -> list[st
     """Return those of the asked ids that are blocks of the farm."""
     return [
         found
-        for chunk in _chunks(sorted(asked))
+        for chunk in chunks(sorted(asked))
         for found in conn.execute(
             select(t.blocks.c.id).where(t.blocks.c.farm_id == farm_id, t.blocks.c.id.in_(chunk))
         ).scalars()
@@ -223,68 +195,6 @@ def _row(record: Any, odd: Mapping[str, Mapping[int, set[int]]]) -> Row:  # noqa
     )
 
 
-def block_trees(conn: Connection, farm_id: str) -> dict[str, tuple[int, int]]:
-    """Return rows and trees of each of the farm's blocks."""
-    own = select(t.blocks.c.id).where(t.blocks.c.farm_id == farm_id)
-    asked = select(t.rows.c.block_id, func.count(), func.sum(t.rows.c.trees)).where(
-        t.rows.c.block_id.in_(own)
-    )
-    return {
-        block_id: (int(n), int(trees))
-        for block_id, n, trees in conn.execute(asked.group_by(t.rows.c.block_id))
-    }
-
-
-def row_table(conn: Connection, block_ids: Sequence[str]) -> RowTable:
-    """Return what progress needs of all rows of some blocks, without their geometry."""
-    return _row_table(
-        conn,
-        [t.rows.c.block_id.in_(chunk) for chunk in _chunks(sorted(block_ids))],
-        [t.places.c.block_id.in_(chunk) for chunk in _chunks(sorted(block_ids))],
-    )
-
-
-def named_rows(conn: Connection, farm_id: str, keys: Collection[tuple[str, int]]) -> RowTable:
-    """Return the same of single rows, given as (block id, number); those that the farm does not have are left out."""
-    own = select(t.blocks.c.id).where(t.blocks.c.farm_id == farm_id)
-    chunks = list(_chunks(sorted(keys), 300))
-    return _row_table(
-        conn,
-        [
-            and_(tuple_(t.rows.c.block_id, t.rows.c.number).in_(chunk), t.rows.c.block_id.in_(own))
-            for chunk in chunks
-        ],
-        [
-            and_(tuple_(t.places.c.block_id, t.places.c.row).in_(chunk), t.places.c.block_id.in_(own))
-            for chunk in chunks
-        ],
-    )
-
-
-def _row_table(
-    conn: Connection, of_rows: Sequence[ColumnElement[bool]], of_places: Sequence[ColumnElement[bool]]
-) -> RowTable:
-    ids, numbers, positions = [], [], []
-    columns = select(t.rows.c.block_id, t.rows.c.number, t.rows.c.positions)
-    for wanted in of_rows:
-        for r in conn.execute(columns.where(wanted).order_by(t.rows.c.block_id, t.rows.c.number)):
-            ids.append(r.block_id)
-            numbers.append(r.number)
-            positions.append(r.positions)
-    table = RowTable(ids, np.array(numbers, np.int64), np.array(positions, np.int64), [])
-    index = table.index()
-    for wanted in of_places:
-        for p in conn.execute(select(t.places).where(wanted)):
-            table.not_trees.append((index[p.block_id, p.row], p.position))
-            if p.kind == "blank":
-                table.blanks.add((p.block_id, p.row, p.position))
-    return table
-
-
-def _chunks(ids: Sequence[Item], size: int = 500) -> Iterable[Sequence[Item]]:
-    return (ids[i : i + size] for i in range(0, len(ids), size))
-
-
 def rows_in_box(
     conn: Connection, farm_id: str, box: tuple[float, float, float, float]
 ) -> list[tuple[str, int]]:
@@ -297,13 +207,27 @@ def rows_in_box(
     farm_id : str
         The farm.
     box : tuple of float, degrees
-        West, south, east, north in WGS 84.
+        West, south, east, north in WGS 84, ``west <= east``; east may pass 180.
 
     Returns
     -------
     list of (str, int)
         By block and number. The index narrows, the geometry itself decides.
     """
+    found: set[tuple[str, int]] = set()
+    west, south, east, north = box
+    for turn_deg in (
+        -360.0,
+        0.0,
+        360.0,
+    ):  # a block across the antimeridian is stored unbroken, past 180 degrees
+        found |= _rows_crossing(conn, farm_id, (west + turn_deg, south, east + turn_deg, north))
+    return sorted(found)
+
+
+def _rows_crossing(
+    conn: Connection, farm_id: str, box: tuple[float, float, float, float]
+) -> set[tuple[str, int]]:
     area = shapely.box(*box)
     asked = select(t.rows.c.block_id, t.rows.c.number, t.rows.c.line).join(
         t.blocks, t.blocks.c.id == t.rows.c.block_id
@@ -313,14 +237,13 @@ def rows_in_box(
         found = conn.execute(
             asked.where(func.ST_Intersects(t.rows.c.line, literal(area, Geom("POLYGON"))))
         ).all()
-    else:
-        near = text(
-            "rows.key IN (SELECT key FROM row_boxes WHERE east >= :w AND west <= :e AND north >= :s AND south <= :n)"
-        )
-        west, south, east, north = box
-        found = conn.execute(asked.where(near), {"w": west, "e": east, "s": south, "n": north}).all()
-        found = [r for r in found if shapely.intersects(r.line, area)]
-    return sorted((r.block_id, r.number) for r in found)
+        return {(r.block_id, r.number) for r in found}
+    near = text(
+        "rows.key IN (SELECT key FROM row_boxes WHERE east >= :w AND west <= :e AND north >= :s AND south <= :n)"
+    )
+    west, south, east, north = box
+    found = conn.execute(asked.where(near), {"w": west, "e": east, "s": south, "n": north}).all()
+    return {(r.block_id, r.number) for r in found if shapely.intersects(r.line, area)}
 
 
 def set_counts(conn: Connection, rows: Sequence[Row]) -> None:
@@ -361,7 +284,7 @@ def closures(conn: Connection, block_ids: Sequence[str]) -> list[Closure]:
     """Return the closures of the given blocks, earliest first."""
     found = [
         Closure(**dict(r._mapping))
-        for chunk in _chunks(block_ids)
+        for chunk in chunks(block_ids)
         for r in conn.execute(select(t.closures).where(t.closures.c.block_id.in_(chunk)))
     ]
     return sorted(found, key=lambda c: (c.starts_at, c.id))

@@ -7,7 +7,7 @@ import numpy as np
 
 from orchardmap.model.orchard import Block
 from orchardmap.store import farm as farm_store
-from orchardmap.store import log, orchard, states
+from orchardmap.store import log, orchard, row_tables, states
 from orchardmap.store.session import Connection, Store
 from orchardmap.work.coverage import OVERLAP, coverage
 from orchardmap.work.progress import clipped, row_progress
@@ -15,7 +15,7 @@ from orchardmap.work.progress import clipped, row_progress
 __all__ = ["folded", "rebuild", "refold_block", "refold_rows", "states_on"]
 
 
-def folded(standing: Sequence[log.Standing], table: orchard.RowTable) -> list[states.RowState]:
+def folded(standing: Sequence[log.Standing], table: row_tables.RowTable) -> list[states.RowState]:
     """Return the state of every row that a standing mark reaches, by block and row.
 
     Parameters
@@ -64,7 +64,7 @@ def refold_rows(conn: Connection, farm_id: str, season_id: str, touched: set[tup
     if not touched:
         return
     made = folded(
-        log.standing_marks(conn, season_id, rows=touched), orchard.named_rows(conn, farm_id, touched)
+        log.standing_marks(conn, season_id, rows=touched), row_tables.named_rows(conn, farm_id, touched)
     )
     states.save_states(conn, season_id, sorted(touched), made)
 
@@ -100,7 +100,7 @@ def states_on(
     if day is None:
         return states.row_states(conn, season_id, block_ids)
     standing = log.standing_marks(conn, season_id, block_ids=block_ids, until=day)
-    return folded(standing, orchard.row_table(conn, block_ids))
+    return folded(standing, row_tables.row_table(conn, block_ids))
 
 
 def rebuild(store: Store, farm_id: str, *, write: bool) -> list[tuple[str, int]]:
@@ -124,7 +124,7 @@ def rebuild(store: Store, farm_id: str, *, write: bool) -> list[tuple[str, int]]
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
         block_ids = [block.id for block in orchard.blocks(conn, farm_id)]
-        table = orchard.row_table(conn, block_ids)
+        table = row_tables.row_table(conn, block_ids)
         for season in farm_store.seasons(conn, farm_id):
             fresh = {(s.block_id, s.row): s for s in folded(log.standing_marks(conn, season.id), table)}
             kept = {(s.block_id, s.row): s for s in states.row_states(conn, season.id)}

@@ -12,7 +12,7 @@ from orchardmap.model.season import Closure
 from orchardmap.quality.plan import sampling_plan
 from orchardmap.quality.verdict import lot_verdict
 from orchardmap.store import farm as farm_store
-from orchardmap.store import log, orchard, states
+from orchardmap.store import log, orchard, row_tables, states
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.history import trees_by_day
@@ -49,7 +49,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         at = moment(conn, farm_id, day, now)
         blocks = orchard.blocks(conn, farm_id)
         ids = [block.id for block in blocks]
-        size = orchard.block_trees(conn, farm_id)
+        size = row_tables.block_trees(conn, farm_id)
         done = _done(conn, at, ids)
         checks = log.checks_of(conn, at.season.id, until=at.until) if at.season else []
         judged = _judged(conn, at, checks)
@@ -217,7 +217,7 @@ def _recent_days(conn: Connection, at: Moment) -> list[int]:
     days = log.last_days_worked(conn, at.season.id, until=at.day, most=10)
     rows = log.rows_worked(conn, at.season.id, days)
     standing = log.standing_marks(conn, at.season.id, rows=rows, until=at.day)
-    by_day = trees_by_day(standing, orchard.named_rows(conn, at.farm.id, rows))
+    by_day = trees_by_day(standing, row_tables.named_rows(conn, at.farm.id, rows))
     return [by_day[day] for day in days if day in by_day]
 
 

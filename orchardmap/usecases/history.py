@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from orchardmap.store import farm as farm_store
-from orchardmap.store import log, orchard
+from orchardmap.store import log, orchard, row_tables
 from orchardmap.store.session import Store
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.moments import moment
@@ -19,7 +19,7 @@ __all__ = ["changes", "cursor", "progress", "trees_by_day"]
 Json = dict[str, Any]
 
 
-def trees_by_day(standing: Sequence[log.Standing], table: orchard.RowTable) -> dict[date, int]:
+def trees_by_day(standing: Sequence[log.Standing], table: row_tables.RowTable) -> dict[date, int]:
     """Return the trees that each day added, by day: each tree on the first day that a standing mark covers it."""
     index = table.index()
     here = [m for m in standing if (m.block_id, m.row) in index]
@@ -48,7 +48,7 @@ def progress(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         at = moment(conn, farm_id, day, now)
         blocks = orchard.blocks(conn, farm_id)
         ids = [block.id for block in blocks]
-        table = orchard.row_table(conn, ids)
+        table = row_tables.row_table(conn, ids)
         found = states_on(conn, at.season.id, ids, at.until) if at.season else []
         standing = log.standing_marks(conn, at.season.id, until=at.day) if at.season else []
         crews = farm_store.crews(conn, farm_id)
@@ -88,7 +88,7 @@ def progress(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
     }
 
 
-def _credited(found: Sequence[Any], table: orchard.RowTable) -> Counter[str | None]:
+def _credited(found: Sequence[Any], table: row_tables.RowTable) -> Counter[str | None]:
     """Count trees by the one crew that claims them; under None those that two crews claim."""
     odd: dict[tuple[str, int], set[int]] = defaultdict(set)
     for row, position in table.not_trees:

@@ -1,14 +1,12 @@
 """From a file to blocks: read and preview, plan rows and trees, take all of it in one transaction or nothing."""
 
 import secrets
-from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
 import numpy as np
-import shapely
-from shapely.geometry import LineString, MultiLineString, MultiPolygon, Polygon
+from shapely.geometry import MultiPolygon, Polygon
 
 from orchardmap.errors import InputError, OrchardmapError
 from orchardmap.geodata.preview import Answers, Feature, Preview
@@ -16,20 +14,22 @@ from orchardmap.geodata.preview_json import preview_from_json, preview_json
 from orchardmap.geodata.read import read_file
 from orchardmap.geometry.bearing import bearing_suggestions, textbook_trees_per_ha
 from orchardmap.geometry.geodesy import area_m2
-from orchardmap.geometry.plantings import checked_planting
 from orchardmap.geometry.surveyed import measured_pitch_m, rows_bearing_deg
 from orchardmap.model.orchard import Planting, Row
-from orchardmap.store import drafts, orchard
+from orchardmap.store import drafts, orchard, row_tables
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Store
 from orchardmap.units import m2_to_ha
-from orchardmap.usecases.planting import BlockPlan, made_rows, plant_blocks
+from orchardmap.usecases.block_plans import BlockWish, block_plan
+from orchardmap.usecases.planting import made_rows, plant_blocks
 
-__all__ = ["UNSURE_BEARING", "BlockWish", "discard", "plan", "preview", "take", "wishes_from"]
+__all__ = ["UNSURE_BEARING", "discard", "plan", "preview", "take"]
 
 Json = dict[str, Any]
 
-UNSURE_BEARING = "The outline does not say which way the rows run: click two points along a row."
+UNSURE_BEARING = (
+    "The outline does not say which way the rows run: click two points along row 1, its first end first."
+)
 
 _COVERED_SHARE = 0.75
 
@@ -39,20 +39,6 @@ _BEARING_WORDS = {
     "minimum_rectangle": "along the smallest rectangle",
     "principal_axis": "along the long axis",
 }
-
-
-@dataclass(frozen=True, slots=True)
-class BlockWish:
-    """What set-up says about one block of a previewed file."""
-
-    code: str
-    name: str
-    planting: Planting
-    index: int | None = None
-    """The feature with the outline; None where only rows were surveyed."""
-    rows: tuple[int, ...] = ()
-    """Features with the surveyed rows, in any order."""
-    variety_id: str | None = None
 
 
 def preview(
@@ -123,11 +109,11 @@ def _planned(wish: BlockWish, kept: Preview) -> Json:
         "textbook_trees_per_ha": None,
     }
     try:
-        block_plan = _block_plan(wish, kept)
-        if block_plan.outline is not None:
-            told["area_ha"] = m2_to_ha(area_m2(block_plan.outline))
-            told["bearings"], told["warnings"] = _bearings(block_plan.outline)
-        rows = made_rows(block_plan, "")
+        asked = block_plan(wish, kept)
+        if asked.outline is not None:
+            told["area_ha"] = m2_to_ha(area_m2(asked.outline))
+            told["bearings"], told["warnings"] = _bearings(asked.outline)
+        rows = made_rows(asked, "")
     except OrchardmapError as error:
         return told | {"problem": str(error)}
     told |= {
@@ -142,8 +128,8 @@ def _planned(wish: BlockWish, kept: Preview) -> Json:
     if told["area_ha"]:
         told["trees_per_ha"] = round(told["trees"] / told["area_ha"])
         told["warnings"] += _bare(rows, wish.planting, told["area_ha"])
-    if block_plan.surveyed and len(block_plan.surveyed) > 1:
-        pitch_m, bearing_deg = measured_pitch_m(block_plan.surveyed), rows_bearing_deg(block_plan.surveyed)
+    if asked.surveyed and len(asked.surveyed) > 1:
+        pitch_m, bearing_deg = measured_pitch_m(asked.surveyed), rows_bearing_deg(asked.surveyed)
         told["warnings"].append(
             f"The surveyed rows stand {pitch_m:.2f} m apart and run at {bearing_deg:.1f}°."
         )
@@ -178,37 +164,9 @@ def _bearings(outline: Polygon | MultiPolygon) -> tuple[list[Json], list[str]]:
     return offered, warnings
 
 
-def _feature(kept: Preview, index: int, kinds: tuple[str, ...]) -> Feature:
-    if not 0 <= index < len(kept.features):
-        raise InputError(f"the file has no feature {index}", where="index")
-    feature = kept.features[index]
-    if feature.problem is not None or feature.geometry is None:
-        raise InputError(f"this feature cannot be taken: {feature.problem}", where=feature.name)
-    if feature.kind not in kinds:
-        raise InputError(f"this feature is a {feature.kind}, not a {' or '.join(kinds)}", where=feature.name)
-    return feature
-
-
-def _block_plan(wish: BlockWish, kept: Preview) -> BlockPlan:
-    waiting = [question.text for question in kept.questions if question.needed]
-    if waiting:
-        raise InputError(waiting[0], where="file", todo="Answer this first.")
-    planting = checked_planting(wish.planting)
-    outline = None
-    if wish.index is not None:
-        geometry = _feature(kept, wish.index, ("block",)).geometry
-        assert isinstance(geometry, Polygon | MultiPolygon)  # noqa: S101 - the preview calls only areas blocks
-        outline = geometry
-    surveyed = []
-    for index in wish.rows:
-        geometry = _feature(kept, index, ("row",)).geometry
-        surveyed.append(
-            MultiLineString([line for line in shapely.get_parts(geometry) if isinstance(line, LineString)])
-        )
-    return BlockPlan(wish.code, wish.name, wish.variety_id, outline, planting, tuple(surveyed))
-
-
-def take(store: Store, *, token: str, wishes: Sequence[BlockWish]) -> Json:
+def take(
+    store: Store, *, token: str, wishes: Sequence[BlockWish], reasons: Mapping[int, str] | None = None
+) -> Json:
     """Take the blocks, all or none, and report feature by feature.
 
     Parameters
@@ -219,6 +177,8 @@ def take(store: Store, *, token: str, wishes: Sequence[BlockWish]) -> Json:
         Of a preview; it is used up when the blocks are taken.
     wishes : sequence of BlockWish
         The blocks.
+    reasons : mapping of int to str, optional
+        Why features were not chosen, by index.
 
     Returns
     -------
@@ -235,11 +195,11 @@ def take(store: Store, *, token: str, wishes: Sequence[BlockWish]) -> Json:
     farm_id, kept = _kept(store, token)
     if not wishes:
         raise InputError("no block was chosen", where="blocks", todo="Choose one at least.")
-    made = plant_blocks(store, farm_id=farm_id, plans=[_block_plan(wish, kept) for wish in wishes])
+    made = plant_blocks(store, farm_id=farm_id, plans=[block_plan(wish, kept) for wish in wishes])
     with store.write() as conn:
         drafts.drop_draft(conn, token)
     with store.read() as conn:
-        table = orchard.row_table(conn, [block.id for block in made])
+        table = row_tables.row_table(conn, [block.id for block in made])
     trees: dict[str, list[int]] = {block.id: [0, 0] for block in made}
     for block_id, positions in zip(table.block_id, table.positions.tolist(), strict=True):
         trees[block_id][0] += 1
@@ -250,7 +210,11 @@ def take(store: Store, *, token: str, wishes: Sequence[BlockWish]) -> Json:
             {"id": b.id, "code": b.code, "rows": trees[b.id][0], "trees": trees[b.id][1]} for b in made
         ],
         "left_out": [
-            {"index": f.index, "name": f.name, "reason": f.problem or _left_out_reason(f)}
+            {
+                "index": f.index,
+                "name": f.name,
+                "reason": f.problem or (reasons or {}).get(f.index) or _left_out_reason(f),
+            }
             for f in kept.features
             if f.index not in used
         ],
@@ -265,49 +229,3 @@ def discard(store: Store, *, token: str) -> None:
     """Forget a preview."""
     with store.write() as conn:
         drafts.drop_draft(conn, token)
-
-
-def wishes_from(
-    kept: Mapping[str, Any], planting: Planting, *, given: Collection[str] = ()
-) -> list[BlockWish]:
-    """Return one wish for every outline of a preview that can be taken; surveyed rows without outlines make one block.
-
-    Parameters
-    ----------
-    kept : mapping
-        As `preview` returned it.
-    planting : Planting
-        For every block, where the file does not say better.
-    given : collection of str
-        Names of the planting's numbers that hold whatever the file says.
-
-    Returns
-    -------
-    list of BlockWish
-        With the file's own code, spacings and bearing where it carries them under the names that our
-        exports use: code, row_spacing_m, tree_spacing_m, bearing_deg.
-    """
-    outlines = [f for f in kept["features"] if f["kind"] == "block" and f["problem"] is None]
-    wishes = [_wish(feature, planting, given) for feature in outlines]
-    rows = tuple(f["index"] for f in kept["features"] if f["kind"] == "row" and f["problem"] is None)
-    if rows and not outlines:
-        wishes.append(BlockWish("1", "Surveyed rows", planting, rows=rows))
-    return wishes
-
-
-def _wish(feature: Mapping[str, Any], planting: Planting, given: Collection[str]) -> BlockWish:
-    said = feature["properties"]
-
-    def number(name: str, otherwise: float) -> float:
-        value = said.get(name)
-        usable = name not in given and isinstance(value, int | float) and value >= 0
-        return float(value) if usable and value is not None else otherwise
-
-    own = replace(
-        planting,
-        row_spacing_m=number("row_spacing_m", planting.row_spacing_m),
-        tree_spacing_m=number("tree_spacing_m", planting.tree_spacing_m),
-        bearing_deg=number("bearing_deg", planting.bearing_deg),
-    )
-    code = str(said.get("code") or feature["name"])
-    return BlockWish(code, feature["name"], own, index=feature["index"])

@@ -44,7 +44,9 @@ class BlockPlan:
     outline: Polygon | MultiPolygon | None
     planting: Planting | None
     surveyed: tuple[MultiLineString, ...] = ()
-    """Rows as they were surveyed, in order; they replace the rows that the planting would give."""
+    """Rows as they were surveyed; they replace the rows that the planting would give."""
+    numbers: tuple[int, ...] | None = None
+    """Their numbers as known on the farm; ordered from left to right without them."""
 
 
 def _named(name: str, what: str) -> str:
@@ -181,7 +183,7 @@ def made_rows(plan: BlockPlan, block_id: str) -> list[Row]:
     """
     rows: list[Row] = []
     if plan.planting is not None and plan.surveyed:
-        rows = surveyed_rows(plan.surveyed, planting=plan.planting, block_id=block_id)
+        rows = surveyed_rows(plan.surveyed, planting=plan.planting, numbers=plan.numbers, block_id=block_id)
     elif plan.planting is not None and plan.outline is not None:
         rows = rows_of_block(plan.outline, plan.planting, block_id=block_id)
     else:

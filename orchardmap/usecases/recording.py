@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 from orchardmap.model.check import Check
 from orchardmap.model.work import Mark, Outcome, Receipt, Withdrawal
 from orchardmap.store import farm as farm_store
-from orchardmap.store import log, orchard
+from orchardmap.store import log, orchard, row_tables
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import refold_rows
 from orchardmap.work.identity import content_hash, corrected_at, corrected_day
@@ -39,7 +39,7 @@ def facts_of(conn: Connection, farm_id: str, rows: Collection[tuple[str, int]]) 
     """Gather what intake must know of a farm, for records that name these rows (block id, number)."""
     farm = farm_store.farm(conn, farm_id)
     own = orchard.block_ids(conn, farm_id, {block_id for block_id, _ in rows})
-    table = orchard.named_rows(conn, farm_id, set(rows))
+    table = row_tables.named_rows(conn, farm_id, set(rows))
     keys = zip(table.block_id, table.number.tolist(), strict=True)
     return Facts(
         zone=ZoneInfo(farm.time_zone),

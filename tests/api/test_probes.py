@@ -140,7 +140,7 @@ def test_refusal_never_echoes_what_was_sent(shared, is_problem, mark_json):
 
 
 def test_errors_of_a_batch_are_listed_together_and_not_without_end(shared, is_problem, mark_json):
-    wrong = mark_json(shared.farm) | {"row": 0, "first": "x"}
+    wrong = mark_json(shared.farm) | {"row": "x", "first": "x"}
     body = {"sent_at": NOW.isoformat(), "marks": [wrong] * 400}
     told = is_problem(shared.client.post(shared.at_farm("/marks"), json=body), 422)
     assert [one["where"] for one in told["errors"][:2]] == ["body.marks.0.row", "body.marks.0.first"]

@@ -49,7 +49,7 @@ def test_as_json_carries_every_sign_and_is_plain_data():
     assert set(data["lines"]) == {"to_prune", "pruned", "overlap", "again", "closed"}
     assert data["kinds"] == {"0": "to_prune", "1": "pruned", "2": "overlap", "3": "again"}
     assert set(data["buds"]) == {"meets", "minor", "faulty"}
-    assert set(data["piths"]) == {"accepted", "send_back", "too_few"}
+    assert set(data["piths"]) == {"accepted", "send_back", "too_few", "not_begun"}
 
 
 def test_legend_svg_is_well_formed_and_says_every_word():
@@ -61,7 +61,19 @@ def test_legend_svg_is_well_formed_and_says_every_word():
 
 def test_legend_html_needs_no_inline_style_or_script():
     text = legend.legend_html()
-    ElementTree.fromstring(f"<div>{text}</div>")
-    assert "style=" not in text
-    assert "<script" not in text
-    assert " on" not in text.replace(" one", "")
+    page = ElementTree.fromstring(f"<div>{text}</div>")
+    assert [element.tag for element in page.iter() if element.tag in {"script", "style"}] == []
+    assert [
+        key for element in page.iter() for key in element.attrib if key == "style" or key[:2] == "on"
+    ] == []
+
+
+@pytest.mark.parametrize("view", signs.VIEWS)
+def test_legend_html_shows_each_layer_its_own_rings(view):
+    page = ElementTree.fromstring(f"<div>{legend.legend_html()}</div>")
+    shown = [part for part in page if view in part.get("data-views", view).split()]
+    words = [span.text for part in shown for span in part.iter("span")]
+    assert [sign.words for sign in signs.RINGS[view] if sign.words not in words] == []
+    others = {sign.words for other in signs.VIEWS if other != view for sign in signs.RINGS[other]}
+    own = {sign.words for sign in signs.RINGS[view]} | {line.words for line in signs.LINES}
+    assert (others - own) & set(words) == set()

@@ -13,7 +13,7 @@ from orchardmap.model.orchard import Planting
 from orchardmap.store import orchard
 from orchardmap.store.tables import metadata
 from orchardmap.usecases import blocks, importing, planting
-from orchardmap.usecases.importing import BlockWish
+from orchardmap.usecases.block_plans import BlockWish
 from orchardmap.usecases.planting import BlockPlan
 from small_farm import NOW, OUTLINE, PLANTING, POSITIONS, ROWS, small_farm
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from orchardmap.errors import ConflictError, StoreError
-from orchardmap.store import orchard, sqlite_files
+from orchardmap.store import orchard, row_tables, sqlite_files
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import folding, planting, recording
 from orchardmap.usecases.planting import BlockPlan
@@ -103,11 +103,11 @@ def test_reader_sees_one_moment_while_others_write(store):
     """A view is put together from several queries: they must speak of the same moment."""
     farm = small_farm(store)
     with store.read() as conn:
-        before = orchard.block_trees(conn, farm.farm.id)
+        before = row_tables.block_trees(conn, farm.farm.id)
         planting.count_row(store, block_id=farm.blocks[0].id, row=1, counted_positions=10)
-        assert orchard.block_trees(conn, farm.farm.id) == before
+        assert row_tables.block_trees(conn, farm.farm.id) == before
     with store.read() as conn:
-        assert orchard.block_trees(conn, farm.farm.id) != before
+        assert row_tables.block_trees(conn, farm.farm.id) != before
 
 
 def test_network_folder_is_refused_before_anything_is_made(tmp_path, monkeypatch):

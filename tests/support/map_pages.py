@@ -6,15 +6,16 @@ from typing import Any
 from playwright.sync_api import Page
 
 from map_samples import Sample
+from orchardmap.maps import signs
 from orchardmap.maps.page import map_file
 
 READY = """() => window.orchardMap && orchardMap.app && orchardMap.app.overview
   && !document.getElementById("orchard").classList.contains("loading")"""
 
 
-def open_served(page: Page, address: str) -> None:
+def open_served(page: Page, address: str, query: str = "") -> None:
     """Open the served map and wait until it is drawn."""
-    page.goto(f"{address}/map")
+    page.goto(f"{address}/map{query}")
     page.wait_for_function(READY)
 
 
@@ -74,3 +75,43 @@ def noted(page: Page, name: str) -> list[Any]:
     """Return what the page noted in ``__ran`` or ``__violations``."""
     found: list[Any] = page.evaluate(f"window.{name}")
     return found
+
+
+def rings(page: Page) -> dict[str, dict[str, Any]]:
+    """Return each ring drawn, by block code: trees, radius, middle on the page, and what it says."""
+    found: dict[str, dict[str, Any]] = page.evaluate(
+        """() => { const {app} = orchardMap; const {canvasLayer: layer, map} = app; layer.redraw();
+        const frame = map.getContainer().getBoundingClientRect();
+        return Object.fromEntries(layer.rings.map(({block, x, y, radius}) => {
+          const at = map.layerPointToContainerPoint([x + layer.origin.x, y + layer.origin.y]);
+          return [block.facts.code, {trees: block.facts.trees, radius, x: at.x + frame.left, y: at.y + frame.top,
+            figure: layer.figure(block.facts)}]; })); }"""
+    )
+    return found
+
+
+def ring_colours(page: Page, code: str, turns: list[float], *, share_of_radius: float = 1.0) -> list[str]:
+    """Return the colours of a ring at shares of a turn clockwise from north, at a share of its radius."""
+    found: list[str] = page.evaluate(
+        """([code, turns, part]) => { const {canvasLayer: layer} = orchardMap.app; layer.redraw();
+        const {x, y, radius} = layer.rings.find((ring) => ring.block.facts.code === code);
+        const dots = window.devicePixelRatio;
+        return turns.map((turn) => { const at = turn * 2 * Math.PI - Math.PI / 2;
+          const [r, g, b] = layer.ctx.getImageData(Math.round((x + part * radius * Math.cos(at)) * dots),
+            Math.round((y + part * radius * Math.sin(at)) * dots), 1, 1).data;
+          return "#" + [r, g, b].map((v) => v.toString(16).padStart(2, "0")).join("").toUpperCase(); }); }""",
+        [code, turns, share_of_radius],
+    )
+    return found
+
+
+def nearest_sign(colour: str) -> str:
+    """Return the legend's colour that a pixel on the soft edge of a line is nearest to, by its red, green and blue."""
+
+    def channels(text: str) -> list[int]:
+        return [int(text[i : i + 2], 16) for i in (1, 3, 5)]
+
+    def off(sign: str) -> int:
+        return sum((a - b) ** 2 for a, b in zip(channels(sign), channels(colour), strict=True))
+
+    return min(signs.PALETTE.values(), key=off)

@@ -17,6 +17,7 @@ M_PER_DEG_LAT = 111_320.0
 M_PER_DEG_LON = M_PER_DEG_LAT * math.cos(math.radians(LAT))
 TODAY = "2026-02-12"
 UNIT_DEG = 1e-7
+MUST_CHECK, MAY_FAIL = 6, 1
 # heritage cultivars, all older than a century
 VARIETIES = [
     ("Ashmead's Kernel", "both"),
@@ -207,7 +208,9 @@ def _block(
         "runs": runs, "checks": checks, "closed": closed,
     }  # fmt: skip
     faulty = sum(c[3] == "faulty" for c in checks)
-    verdict = "too_few" if len(checks) < 6 else "send_back" if faulty > len(checks) * 0.2 else "accepted"
+    drawn = sum(c[7] for c in checks)
+    drawn_faulty = sum(c[7] and c[3] == "faulty" for c in checks)
+    verdict = "too_few" if drawn < MUST_CHECK else "send_back" if drawn_faulty > MAY_FAIL else "accepted"
     variety, habit = VARIETIES[number % len(VARIETIES)]
     covered = sum(min(r[2], 10**6) - r[1] + 1 for r in runs)
     apart = sum(len(r.get("blanks", ())) + len(r.get("pollinizers", ())) for r in rows)
@@ -217,7 +220,10 @@ def _block(
         "name": FIELDS[number % len(FIELDS)], "variety": variety, "habit": habit, "rows": len(rows), "trees": trees,
         "pruned": trees if stage == 1 else min(trees, covered),
         "overlap": sum(r[2] - r[1] + 1 for r in runs if r[3] == 2), "area_ha": parcel.area / 1e4,
-        "checked": len(checks), "faulty": faulty, "minor": sum(c[3] == "minor" for c in checks), "verdict": verdict,
+        "checked": len(checks), "faulty": faulty, "minor": sum(c[3] == "minor" for c in checks),
+        "drawn": drawn, "drawn_faulty": drawn_faulty, "must_check": MUST_CHECK if stage else None,
+        "may_fail": MAY_FAIL if stage else None, "verdict": verdict if stage else "not_begun",
+        "overlap_rows": sorted({r[0] for r in runs if r[3] == 2}),
         "closed": closed, "lonlat": [outline.representative_point().x, outline.representative_point().y],
         "bbox": list(outline.bounds), "shape_version": f"v{number}",
     }  # fmt: skip
@@ -259,7 +265,8 @@ def one_block(rows: list[dict[str, Any]], runs: list[list[int]], *, half_m: floa
     facts = {
         "id": key, "code": "K1", "name": "Square", "variety": "Ribston Pippin", "habit": "spur", "rows": len(rows),
         "trees": trees, "pruned": sum(r[2] - r[1] + 1 for r in runs), "overlap": 0, "area_ha": square.area / 1e4,
-        "checked": 0, "faulty": 0, "minor": 0, "verdict": "too_few", "closed": None, "lonlat": [LON, LAT],
+        "checked": 0, "faulty": 0, "minor": 0, "drawn": 0, "drawn_faulty": 0, "must_check": MUST_CHECK,
+        "may_fail": MAY_FAIL, "verdict": "too_few", "overlap_rows": [], "closed": None, "lonlat": [LON, LAT],
         "bbox": list(outline.bounds), "shape_version": "v1",
     }  # fmt: skip
     overview = {

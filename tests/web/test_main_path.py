@@ -22,8 +22,7 @@ def set_the_farm_up(page: Page, address: str) -> None:
     page.get_by_label("Name of the farm").fill("Quernstone Orchard")
     page.get_by_label("Time zone").fill("America/Los_Angeles")
     page.get_by_role("button", name="Make the farm").click()
-    expect(page.get_by_text("No blocks yet: load a file in Set-up.")).to_be_visible()
-    page.get_by_role("link", name="Set-up").click()
+    expect(page.get_by_role("heading", name="Set-up")).to_be_visible()
     season = page.locator("section.name-list", has=page.get_by_role("heading", name="Season"))
     season.get_by_label("Name").fill("Winter")
     year = int(season.get_by_label("Opens on").input_value()[:4])
@@ -60,11 +59,11 @@ def mark_one_row_and_a_part(page: Page) -> None:
     page.get_by_role("button", name="B1 ").tap()
     page.get_by_role("button", name="Read", exact=True).tap()
     row_button(page, 1).tap()
-    expect(page.get_by_text("Saved: row 1, trees 1 to ")).to_be_visible()
+    expect(page.get_by_text("Saved: row 1, positions 1 to ")).to_be_visible()
     drag_handle(page, row=2, share=0.4)
-    page.get_by_role("button", name="One tree less").tap()
+    page.get_by_role("button", name="One position less").tap()
     page.get_by_role("button", name="Mark pruned").tap()
-    expect(page.get_by_text("Saved: row 2, trees 1 to ")).to_be_visible()
+    expect(page.get_by_text("Saved: row 2, positions 1 to ")).to_be_visible()
 
 
 def drag_handle(page: Page, *, row: int, share: float) -> None:
@@ -85,11 +84,11 @@ def drag_handle(page: Page, *, row: int, share: float) -> None:
 
 def check_one_tree(page: Page) -> None:
     page.get_by_role("link", name="Checks").tap()
-    page.get_by_role("button", name="One tree on").tap()
+    page.get_by_role("button", name="One position on").tap()
     page.get_by_label("Note").fill("stub left")
     page.get_by_role("button", name="Faulty").tap()
-    expect(page.get_by_text("Saved: row 1, tree 2, faulty.")).to_be_visible()
-    expect(page.get_by_text("Row 1, tree 2").last).to_be_visible()
+    expect(page.get_by_text("Saved: row 1, position 2, faulty.")).to_be_visible()
+    expect(page.get_by_text("Row 1, position 2").last).to_be_visible()
 
 
 @pytest.mark.parametrize("size", [(1280, 800), (1440, 900)], ids=["tablet", "desk"])
@@ -118,9 +117,9 @@ def test_main_path_from_empty_service_to_map(
 
     tablet.get_by_role("link", name="Overview").click()
     shown = tablet.locator(".figures")
-    expect(shown).to_contain_text(f"of {figures['trees']:,} trees pruned: {figures['pruned']:,}.")
+    expect(shown).to_contain_text(f"{figures['pruned']:,} of {figures['trees']:,} trees.")
     expect(shown).to_contain_text(f"{figures['trees_left']:,} trees left")
-    expect(shown).to_contain_text("of 1 checked meet the brief: 0.")
+    expect(shown).to_contain_text("0 of 1 tree checked.")
     assert framed_map(tablet) == {"pruned": figures["pruned"], "checked": 1, "blocks": 6}
     picture(tablet, f"overview-{size[0]}")
     assert axe_findings(tablet) == []
@@ -142,14 +141,15 @@ def test_partial_row_stops_where_the_crew_stopped(
 ) -> None:
     # the strip on the screen and the state in the service name the same last tree
     tablet.goto(f"{service.address}/rows?block={planted['block']}")
+    tablet.get_by_role("button", name="Pick the crew").tap()
     tablet.get_by_role("button", name="Hollow").tap()
     tablet.get_by_role("button", name="Read", exact=True).tap()
     drag_handle(tablet, row=3, share=0.5)
     last = int(tablet.locator(".action-bar .stepper-value").input_value())
     assert 1 < last < planted["rows"][3]
-    tablet.get_by_role("button", name="One tree more").tap()
+    tablet.get_by_role("button", name="One position more").tap()
     tablet.get_by_role("button", name="Mark pruned").tap()
-    expect(tablet.get_by_text(f"Saved: row 3, trees 1 to {last + 1}.")).to_be_visible()
+    expect(tablet.get_by_text(f"Saved: row 3, positions 1 to {last + 1}: {last + 1} trees.")).to_be_visible()
     runs = service.get(f"/blocks/{planted['block']}/state?day={planted['today']}")["runs"]
     assert [run[:4] for run in runs] == [[3, 1, last + 1, 1]]
     expect(tablet.locator(".row-strip").nth(2)).to_contain_text(f"{last + 1} of {planted['rows'][3]}")

@@ -69,11 +69,11 @@ def test_other_end_counts_from_the_last_tree(tablet: Page, service: Any, planted
     tablet.get_by_role("button", name="Set how far the crew came in row 1", exact=True).focus()
     tablet.keyboard.press("Enter")
     tablet.get_by_role("button", name="Began at the other end").tap()
-    field = tablet.get_by_label("From tree")
+    field = tablet.get_by_label("From position")
     field.fill("20")
     field.press("Enter")
     tablet.get_by_role("button", name="Mark pruned").tap()
-    expect(tablet.get_by_text(f"Saved: row 1, trees 20 to {planted['rows'][1]}.")).to_be_visible()
+    expect(tablet.get_by_text(f"Saved: row 1, positions 20 to {planted['rows'][1]}")).to_be_visible()
     assert [run[:4] for run in runs_of(service, planted)] == [[1, 20, planted["rows"][1], 1]]
 
 
@@ -83,14 +83,14 @@ def test_second_crew_goes_on_where_the_first_stopped(
     open_rows(tablet, service, planted)
     tablet.get_by_role("button", name="Set how far the crew came in row 1", exact=True).focus()
     tablet.keyboard.press("Enter")
-    field = tablet.get_by_label("Up to tree")
+    field = tablet.get_by_label("Up to position")
     field.fill("10")
     field.press("Enter")
     tablet.get_by_role("button", name="Mark pruned").tap()
-    expect(tablet.get_by_text("Saved: row 1, trees 1 to 10.")).to_be_visible()
+    expect(tablet.get_by_text("Saved: row 1, positions 1 to 10: 10 trees.")).to_be_visible()
     open_rows(tablet, service, planted, crew=1)
     row_button(tablet, 1).tap()
-    expect(tablet.get_by_text(f"Saved: row 1, trees 11 to {planted['rows'][1]}.")).to_be_visible()
+    expect(tablet.get_by_text(f"Saved: row 1, positions 11 to {planted['rows'][1]}")).to_be_visible()
     figures = service.get(f"/farms/{planted['farm']}/overview?day={planted['today']}")["figures"]
     assert (figures["overlap_trees"], figures["pruned"]) == (0, planted["rows"][1])
 
@@ -109,11 +109,12 @@ def test_overlap_is_shown_kept_and_settled_by_taking_one_mark_back(
     expect(tablet.locator(".row-strip").first).to_contain_text(f"two crews: {positions}")
     tablet.goto(service.address)
     expect(tablet.locator(".needs-you")).to_contain_text(f"{positions} trees claimed by two crews.")
-    tablet.locator(".needs-you").get_by_role("button", name="K1").tap()
+    tablet.locator(".needs-you").get_by_role("button", name="K1, row 1").tap()
     claimed = tablet.locator(".marks-list ul").first
     expect(claimed.get_by_role("listitem")).to_have_count(2)
-    claimed.get_by_role("listitem").filter(has_text="Thorn").get_by_role("button").tap()
-    expect(tablet.get_by_text("Taken back: row 1.")).to_be_visible()
+    thorn = claimed.get_by_role("listitem").filter(has_text="Thorn")
+    thorn.get_by_role("button", name="Take back").tap()
+    expect(tablet.get_by_text(f"another mark still claims positions 1 to {positions} of row 1.")).to_be_visible()
     assert [run[3] for run in runs_of(service, planted)] == [1]
 
 

@@ -40,11 +40,12 @@ def _box(text: str) -> tuple[float, float, float, float]:
         raise InputError(
             "a box is four numbers", where="bbox", todo="Give west,south,east,north in degrees."
         ) from error
-    if not (-180 <= west <= east <= 180 and -90 <= south <= north <= 90):
+    if not (-180 <= west <= 180 and -180 <= east <= 180 and -90 <= south <= north <= 90):
         raise InputError(
             "the box is not on the globe", where="bbox", todo="Give west,south,east,north in degrees."
         )
-    return west, south, east, north
+    # RFC 7946, section 5.2: west above east is a box across the antimeridian
+    return west, south, (east + 360.0 if west > east else east), north
 
 
 @router.get("/blocks/{block_id}/shape")

@@ -8,7 +8,7 @@ from orchardmap.errors import ImportFileError
 from orchardmap.geodata.preview import answers_from_fields
 from orchardmap.model.orchard import Planting
 from orchardmap.usecases import importing
-from orchardmap.usecases.importing import BlockWish
+from orchardmap.usecases.block_plans import BlockWish
 from orchardmap_api.dependencies import FarmId, Now, ServiceStore
 from orchardmap_api.schemas import BlocksBody
 

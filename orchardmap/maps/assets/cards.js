@@ -21,13 +21,12 @@
 
   function closedNote(block) {
     if (!block.facts.closed) return null;
-    return make("p", { class: "closed-note" }, `Closed, nobody may enter. ${OM.closedWords(block.facts.closed)}`);
+    return make("p", { class: "closed-note" }, `Closed ${OM.closedWords(block.facts.closed)}. Nobody may enter.`);
   }
 
   function actions(app, block, row) {
     const made = [];
-    const isFar = app.canvasLayer.rings.some((ring) => ring.block === block);
-    if (!row && isFar) made.push(make("button", { type: "button", on: { click: () => app.goTo(block) } }, "Go to the block"));
+    if (!row) made.push(make("button", { type: "button", id: "orchard-go", on: { click: () => app.goTo(block) } }, "Go to the block"));
     if (app.source.isLive) {
       const query = `?block=${encodeURIComponent(block.id)}${row ? `&row=${row.number}` : ""}`;
       // nobody marks rows where nobody may enter
@@ -139,6 +138,16 @@
       checks.length ? make("ul", {}, ...checks) : null,
     ];
   }
+
+  /** Offer the way to the chosen block only while it is seen from far. */
+  OM.offerWay = (app) => {
+    const button = app.part("orchard-go");
+    if (!button || !app.selected) return;
+    const isFar = app.canvasLayer.rings.some((ring) => ring.block === app.selected.block);
+    const isLeft = !isFar && button === app.page.activeElement;
+    button.hidden = !isFar;
+    if (isLeft) app.part("orchard-card").focus({ preventScroll: true });
+  };
 
   /** Fill the side card with what is selected, or put it away. */
   OM.showCard = (app) => {

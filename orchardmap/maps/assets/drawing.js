@@ -114,11 +114,11 @@
     },
     cased(ctx, form, stretches, view, weight, size, paper) {
       // two crews on the same trees is what a manager looks for: never thinner than can be seen among close rows
-      const width = Math.max(7, weight * form.width);
+      const width = Math.max(9, weight * form.width);
       const reach = Math.max(width, form.shoot_px * size);
       strokePlain(ctx, stretches, view, paper, width + 3);
       strokePlain(ctx, stretches, view, form.colour, width);
-      strokePlain(ctx, stretches, view, paper, width * 0.44);
+      strokePlain(ctx, stretches, view, paper, width * 0.4);
       strokeCaps(ctx, stretches, view, reach + 1.5, paper, 5);
       strokeCaps(ctx, stretches, view, reach, form.colour, 2.4);
     },

@@ -4,6 +4,7 @@
   const OM = (window.orchardMap = window.orchardMap || {});
   const NEAREST_ZOOM = 21;
   const WHOLE_ZOOM = 19;
+  const ROW_PX = 4.2;
 
   OM.Extent = class {
     constructor(app) {
@@ -31,7 +32,7 @@
       const isNarrow = OM.isNarrow(app);
       return {
         paddingTopLeft: [isNarrow ? 66 : 76, isNarrow ? 12 : 24],
-        paddingBottomRight: [isAside && !isNarrow ? 376 : 14, isNarrow && !card.hidden ? card.offsetHeight + 12 : isNarrow ? 14 : 34],
+        paddingBottomRight: [isAside && !isNarrow ? 344 : 14, isNarrow && !card.hidden ? card.offsetHeight + 12 : isNarrow ? 14 : 34],
       };
     }
 
@@ -67,8 +68,15 @@
 
     showBlock(block) {
       const [west, south, east, north] = block.facts.bbox;
+      const bounds = L.latLngBounds([south, west], [north, east]);
+      const { paddingTopLeft: [left, top], paddingBottomRight: [right, bottom] } = this.padding();
+      const fits = this.map.getBoundsZoom(bounds, false, L.point(left + right, top + bottom));
+      // near enough that rows are drawn, even where the whole block is then a little larger than its frame
+      const rows = block.shape ? Math.log2(ROW_PX / block.shape.pitch) : fits;
+      const zoom = Math.min(20, Math.max(fits, Math.min(fits + 1, Math.ceil(4 * rows) / 4)));
+      const middle = this.map.project(bounds.getCenter(), zoom).add([(right - left) / 2, (bottom - top) / 2]);
       this.isMoved = true;
-      this.map.fitBounds([[south, west], [north, east]], { ...this.padding(), maxZoom: 20 });
+      this.map.setView(this.map.unproject(middle, zoom), zoom);
     }
 
     /** Keep the point of a choice out from under the card that opens along the foot. */

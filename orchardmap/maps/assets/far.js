@@ -9,7 +9,7 @@
     /** The figure beside a block's code: what the chosen layer is about. Empty where there is nothing to say. */
     figure(facts) {
       const { words } = this.app.signs;
-      if (this.app.layer === "remaining") return facts.pruned < facts.trees ? `${OM.count(facts.trees - facts.pruned)} left` : words.done;
+      if (this.app.layer === "remaining") return facts.pruned < facts.trees ? OM.count(facts.trees - facts.pruned) : words.done;
       if (this.app.layer !== "quality") return OM.percent(facts.pruned, facts.trees);
       return facts.drawn ? `${OM.count(facts.drawn_faulty)}/${OM.count(facts.drawn)}` : "";
     },
@@ -70,9 +70,12 @@
 
     wordsOf(facts) {
       const figure = this.figure(facts);
-      const lines = figure ? [facts.code, figure] : [facts.code];
+      return this.measured(figure ? [facts.code, figure] : [facts.code]);
+    },
+
+    measured(lines) {
       const wide = Math.max(...lines.map((words, i) => OM.widthOf(this.ctx, words, i ? FIGURE_SIZE : 15, !i)));
-      return { lines, wide, high: figure ? 31 : 16 };
+      return { lines, wide, high: lines.length > 1 ? 31 : 16 };
     },
 
     ringOf(facts) {
@@ -97,6 +100,7 @@
       if (it.spot) spots.unshift(it.spot);
       const spot = spots.find(([left, top]) => taken.isFree([left, top, left + wide, top + high])) || (isChosen && spots[0]);
       if (spot) this.writeLabel(it, spot, taken);
+      else if (it.lines.length > 1) this.label({ ...it, spot: null, ...this.measured(it.lines.slice(0, 1)) }, taken);
     },
 
     writeLabel({ lines, wide, high }, [left, top], taken) {

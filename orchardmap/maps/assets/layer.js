@@ -77,6 +77,7 @@
       this.view = view;
       this.paint(view);
       this.lastMs = performance.now() - began;
+      OM.offerWay(this.app);
     },
 
     fit() {

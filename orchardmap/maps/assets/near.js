@@ -148,7 +148,8 @@
 
     tagOf(block, view) {
       const { facts } = block;
-      const words = [facts.code, this.figure(facts)].filter(Boolean).join("  ");
+      const left = this.app.layer === "remaining" && facts.pruned < facts.trees ? " left" : "";
+      const words = [facts.code, this.figure(facts) + left].filter(Boolean).join("  ");
       const x = ((block.box[0] + block.box[2]) / 2) * view.scale - view.x;
       const y = block.box[1] * view.scale - view.y - 11;
       const half = OM.widthOf(this.ctx, words, 14, true) / 2 + 3;

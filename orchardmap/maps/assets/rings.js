@@ -4,7 +4,7 @@
   const OM = (window.orchardMap = window.orchardMap || {});
   const TURN = 2 * Math.PI;
   const NORTH = -Math.PI / 2;
-  const NOTCHES = [0.19, 0.31];
+  const NOTCHES = [0.09, 0.19];
 
   /** How far a ring of some radius reaches, with its line and what may stand outside it. */
   OM.reachOf = (radius, ring) => radius + widthOf(radius) / 2 + (ring && ring.isClosed ? 7 : 2);

@@ -1,9 +1,5 @@
 /** The sentences of the checks screen. */
 
-import { count } from "./numbers";
-
-const trees = (n: number): string => (n === 1 ? "1 tree" : `${count(n)} trees`);
-
 export const CHECKS = {
   title: "Checks",
   whichAuditor: "Who checks with this device?",
@@ -14,10 +10,10 @@ export const CHECKS = {
   pickBlock: "Pick a block",
   otherBlock: "Other block",
   row: "Row",
-  tree: "Tree",
-  oneLess: { row: "One row back", tree: "One tree back" },
-  oneMore: { row: "One row on", tree: "One tree on" },
-  here: (row: number, position: number) => `Row ${row}, tree ${position}`,
+  position: "Position",
+  oneLess: { row: "One row back", position: "One position back" },
+  oneMore: { row: "One row on", position: "One position on" },
+  here: (row: number, position: number) => `Row ${row}, position ${position}`,
   stripLabel: (row: number) => `Row ${row}: tap the tree`,
   isBlank: "There is no living tree at this position.",
   isPollinizer: "A pollinizer stands at this position; the brief of the block does not fit it.",
@@ -25,18 +21,23 @@ export const CHECKS = {
   drawnLegend: "How did this tree come to be checked?",
   drawn: "Drawn by plan",
   seen: "Seen while walking",
-  note: "Note",
+  note: "Note: what you saw, no names of people",
   verdict: "Verdict",
-  noteHint: "What you saw; no names of people.",
-  saved: (row: number, position: number, verdict: string) => `Saved: row ${row}, tree ${position}, ${verdict}.`,
+  saved: (row: number, position: number, verdict: string) => `Saved: row ${row}, position ${position}, ${verdict}.`,
+  already: (verdict: string, day: string) => `This tree is checked already: ${verdict}, ${day}.`,
+  againNote: "A later check of the same tree takes the place of the earlier one in all counts.",
+  again: "Check this tree again",
+  allTheSame: (verdict: string) => `Record "${verdict}" all the same`,
+  leaveIt: "Leave it",
+  drawnCounts: "Only drawn trees count for the verdict.",
+  replaced: "a later check took its place",
+  waiting: "The check of this tree is NOT saved yet.",
   setAside: (why: string) => `Set aside, stored but not counted: ${why}`,
-  notSaved: "NOT saved: no connection. Try again above.",
+  notSaved: "NOT saved: no connection.",
   refused: (why: string) => `NOT saved: ${why}`,
   saving: "Saving…",
   list: "Checks of this block",
   none: "No tree of this block is checked yet.",
-  line: (row: number, position: number) => `Row ${row}, tree ${position}`,
-  blockLine: (checked: number, faulty: number) =>
-    checked === 0 ? "no tree checked" : `${trees(checked)} checked, ${count(faulty)} faulty`,
+  line: (row: number, position: number) => `Row ${row}, position ${position}`,
   noSeason: "No season is open: open one in Set-up, then trees can be checked.",
 } as const;

@@ -1,6 +1,6 @@
 /** Every sentence the screens show. English first; one word per thing, as in the project's glossary. */
 
-import type { BlockVerdict, Habit, Method, Role, TreeVerdict } from "./contracts";
+import type { BlockSummary, BlockVerdict, Habit, Method, Role, TreeVerdict } from "./contracts";
 import type { ScreenName } from "./place";
 import { count, percent } from "./numbers";
 
@@ -28,6 +28,21 @@ export const LOT_VERDICT: Record<BlockVerdict, string> = {
   send_back: "send back",
   too_few: "too few checks",
 };
+type Lot = Pick<BlockSummary, "checked" | "drawn" | "drawn_faulty" | "must_check" | "may_fail">;
+
+/** Say what a verdict rests on, in the numbers it was made from: trees drawn by plan, the faulty ones, how many may be. */
+export function lotWords({ checked, drawn, drawn_faulty, must_check, may_fail }: Lot): string {
+  const apart = checked - drawn;
+  const most = may_fail === null ? "" : ` (at most ${count(may_fail)})`;
+  const wanted = must_check === null || drawn >= must_check ? "" : ` of ${count(must_check)}`;
+  return [
+    drawn === 0 && must_check === null ? "none drawn" : `drawn ${count(drawn)}${wanted}, ${count(drawn_faulty)} faulty${most}`,
+    apart > 0 ? `${count(apart)} seen while walking` : "",
+  ]
+    .filter((part) => part !== "")
+    .join("; ");
+}
+
 export const METHOD: Record<Method, string> = { ladder: "Ladder", platform: "Platform", ground: "Ground" };
 export const HABIT: Record<Habit, string> = {
   spur: "spur bearer",
@@ -66,7 +81,8 @@ export const SHELL = {
 export const OVERVIEW = {
   title: "Overview",
   day: "As of",
-  pruned: (done: number, all: number) => ({ figure: percent(done, all), text: `of ${trees(all)} pruned: ${count(done)}.` }),
+  pruned: "pruned",
+  prunedOf: (done: number, all: number) => `${count(done)} of ${trees(all)}.`,
   rowsDone: (done: number, all: number) => `${count(done)} of ${rows(all)} finished.`,
   left: (left: number) => `${left === 1 ? "tree" : "trees"} left`,
   toDate: (left: number | null, date: string) =>
@@ -79,16 +95,24 @@ export const OVERVIEW = {
   noRecent: "Nothing marked yet, so no pace is known.",
   nothingLeft: "Every tree is pruned.",
   noSeason: "No season yet. Open one in Set-up: its must-finish date tells what is needed each day.",
-  meetCount: (meets: number, checked: number) => `of ${count(checked)} checked meet the brief: ${count(meets)}.`,
+  meet: "meet the brief",
+  meetCount: (meets: number, checked: number) => `${count(meets)} of ${trees(checked)} checked.`,
+  drawn: (n: number, faulty: number) => `Drawn by plan: ${count(n)}, ${count(faulty)} of them faulty; the verdicts rest on these.`,
+  pace: (made: number, needed: number, worked: number) => {
+    const over = worked === 1 ? "on the one day worked" : `over the last ${count(worked)} worked days`;
+    return `${count(made)} a day made ${over}, ${count(Math.ceil(needed))} needed: ${made >= needed ? "on course" : "short"}.`;
+  },
   faults: (minor: number, faulty: number) => `${count(minor)} with minor faults, ${count(faulty)} faulty.`,
   lots: (accepted: number, all: number) =>
     all === 0 ? "No lot has a verdict yet." : `Lots accepted: ${count(accepted)} of ${count(all)}.`,
   tooFew: (n: number) => (n === 0 ? "" : `Too few checks: ${count(n)}.`),
   treesChecked: (n: number) => `${n === 1 ? "tree" : "trees"} checked.`,
   noChecks: "An auditor records the first one under Checks.",
-  overlap: (n: number) => `${trees(n)} claimed by two crews. See the rows of the block, ask both foremen, and take one mark back.`,
+  overlap: (n: number) => `${trees(n)} claimed by two crews. See the row, ask both foremen, and take one mark back.`,
   setAside: (n: number) =>
-    `${n === 1 ? "1 record" : `${count(n)} records`} set aside: stored, not counted. Open Rows, see the reasons, and mark again what is right.`,
+    `${n === 1 ? "1 record" : `${count(n)} records`} set aside: stored, not counted. See the reasons in the rows of the block, and mark again what is right.`,
+  findAside: "Find the blocks",
+  asideElsewhere: "No mark of any block is set aside: these records are checks or withdrawals.",
   sendBack: (n: number) =>
     `${n === 1 ? "1 lot" : `${count(n)} lots`} to send back. Look at the checks, then go over the trees again with the crew.`,
   nothingToSettle: "Nothing waits for you: no overlap, nothing set aside, no lot to send back.",
@@ -99,8 +123,7 @@ export const OVERVIEW = {
   blocks: "Blocks",
   noBlocks: "No blocks yet: load a file in Set-up.",
   toSetUp: "Go to Set-up",
-  columns: { block: "Block", variety: "Variety", trees: "Trees", pruned: "Pruned", checks: "Checked", verdict: "Verdict" },
-  faultyOf: (faulty: number, checked: number) => (checked === 0 ? "none" : `${count(checked)}, ${count(faulty)} faulty`),
+  columns: { block: "Block", variety: "Variety", trees: "Trees", pruned: "Pruned", checks: "Drawn trees", verdict: "Verdict" },
   closed: (until: string) => `closed until ${until}`,
 } as const;
 

@@ -7,10 +7,12 @@ export function keepInPlace(content: HTMLElement, change: () => void): void {
   page.style.overflowAnchor = "none"; // the browser must not scroll a second time
   change();
   const moved = content.getBoundingClientRect().top - before;
-  if (moved !== 0) {
+  if (moved > 0) {
     // a page too short to scroll is made long enough for it
-    if (moved > 0) content.style.minHeight = `${page.clientHeight + moved - content.getBoundingClientRect().top}px`;
-    window.scrollBy(0, moved);
+    const missing = window.scrollY + moved - (page.scrollHeight - page.clientHeight);
+    if (missing > 0) document.body.style.minHeight = `${page.scrollHeight + missing}px`;
   }
+  if (moved < 0) document.body.style.removeProperty("min-height");
+  window.scrollBy(0, moved);
   requestAnimationFrame(() => page.style.removeProperty("overflow-anchor"));
 }

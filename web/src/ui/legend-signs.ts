@@ -4,7 +4,7 @@
  * legend.json is what the library's `maps.legend.as_json()` says; a test keeps the two the same.
  */
 
-import type { LotVerdict, TreeVerdict } from "../core/contracts";
+import type { BlockVerdict, TreeVerdict } from "../core/contracts";
 import { s } from "./dom";
 import legend from "./legend.json";
 
@@ -60,8 +60,8 @@ export function budPicture(verdict: TreeVerdict): SVGSVGElement {
   );
 }
 
-/** Return the ring of a block: it closes clockwise from north as the block is pruned, its pith speaks of quality. */
-export function ringPicture(share: number, verdict: LotVerdict): SVGSVGElement {
+/** Return the ring of a block: it closes clockwise from north as it is pruned; its pith speaks of quality once it is begun. */
+export function ringPicture(share: number, verdict: BlockVerdict): SVGSVGElement {
   const radius = 15;
   const around = 2 * Math.PI * radius;
   const dash = around / 14;
@@ -85,7 +85,7 @@ export function ringPicture(share: number, verdict: LotVerdict): SVGSVGElement {
           transform: "rotate(-90)",
           "stroke-dasharray": `${around * Math.min(share, 1)} ${around}`,
         }),
-    sign(legend.piths[verdict], radius / 17),
+    verdict === "not_begun" ? null : sign(legend.piths[verdict], radius / 17),
   );
 }
 

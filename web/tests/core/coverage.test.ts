@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Run, ShapeRow } from "../../src/core/contracts";
-import { prunedFromFirstEnd, rowPieces, rowTally, runsOfRow, stretchesLeft, treesIn } from "../../src/core/coverage";
+import { prunedFromFirstEnd, rowPieces, rowTally, runsOfRow, stillClaimed, stretchesLeft, treesIn } from "../../src/core/coverage";
 
 const plain: ShapeRow = { n: 4, p: 10, e: 1, parts: [[10, [0, 0, 1, 1]]] };
 const gappy: ShapeRow = { ...plain, blanks: [3], pollinizers: [8] };
@@ -91,4 +91,14 @@ it("treesIn counts both ends and no blank", () => {
 
 it("runsOfRow keeps rows apart", () => {
   expect(runsOfRow([[4, 1, 2, 1, 0], [5, 1, 9, 1, 0]], 4)).toEqual([[4, 1, 2, 1, 0]]);
+});
+
+describe("stillClaimed", () => {
+  it("is what other marks claim of positions whose mark was taken back", () => {
+    expect(stillClaimed([], [whole])).toEqual([]);
+    expect(stillClaimed([[4, 1, 10, 1, 0]], [{ first: 3, last: 5 }])).toEqual([{ first: 3, last: 5 }]);
+    const runs: Run[] = [[4, 1, 3, 1, 0], [4, 4, 5, 2, -1], [4, 8, 12, 1, 1]];
+    expect(stillClaimed(runs, [{ first: 2, last: 9 }])).toEqual([{ first: 2, last: 5 }, { first: 8, last: 9 }]);
+    expect(stillClaimed(runs, [{ first: 6, last: 7 }])).toEqual([]);
+  });
 });

@@ -10,6 +10,12 @@ it("every screen's address leads back to it, with and without a block", () => {
   }
 });
 
+it("keeps the row in the address, so that a reload shows it again", () => {
+  const place = { screen: "rows", block: "b", row: 44 } as const;
+  const [path = "", query = ""] = addressOf(place).split("?");
+  expect(placeOf(path, `?${query}`)).toEqual(place);
+});
+
 it("an unknown address is the overview", () => {
   expect(placeOf("/nowhere", "").screen).toBe("overview");
 });

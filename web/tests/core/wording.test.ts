@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { IMPORT, SET_UP } from "../../src/core/set-up-wording";
 import { CHECKS } from "../../src/core/checks-wording";
-import { OVERVIEW, ROWS, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
+import { lotWords, OVERVIEW, ROWS, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
 
 /** Return every fixed sentence of a part of the catalogue. */
 function sentences(value: unknown): string[] {
@@ -10,6 +10,15 @@ function sentences(value: unknown): string[] {
   return [];
 }
 const all = [IMPORT, SET_UP, CHECKS, OVERVIEW, ROWS, SHELL, SCREEN_WORD, TREE_VERDICT].flatMap(sentences);
+
+describe("the words of a lot", () => {
+  it("show the numbers that the verdict was made from, and keep trees seen while walking apart", () => {
+    const lot = { checked: 181, drawn: 148, drawn_faulty: 7, must_check: 200, may_fail: 10 };
+    expect(lotWords(lot)).toBe("drawn 148 of 200, 7 faulty (at most 10); 33 seen while walking");
+    expect(lotWords({ ...lot, checked: 200, drawn: 200 })).toBe("drawn 200, 7 faulty (at most 10)");
+    expect(lotWords({ checked: 0, drawn: 0, drawn_faulty: 0, must_check: null, may_fail: null })).toBe("none drawn");
+  });
+});
 
 describe("the catalogue", () => {
   it("uses the glossary's word for a thing, never another one", () => {
@@ -23,13 +32,21 @@ describe("the catalogue", () => {
   });
 
   it("keeps the words on large buttons short enough for one line on a tablet", () => {
-    const buttons = [ROWS.markIt, ROWS.leaveIt, ROWS.undo, ROWS.takeBack, ...Object.values(TREE_VERDICT)];
+    const buttons = [ROWS.markIt, ROWS.leaveIt, ROWS.undo(120), ROWS.takeBack, ...Object.values(TREE_VERDICT)];
     expect(buttons.filter((words) => words.length > 16)).toEqual([]);
+  });
+
+  it("numbers along a row are positions; trees are counted", () => {
+    // a row of 76 positions with two blanks has 74 trees
+    expect(ROWS.choosing(3, 1, 76, 74)).toBe("Row 3, positions 1 to 76: 74 trees");
+    expect(ROWS.marked(3, ROWS.part(1, 76), 74)).toBe("Saved: row 3, positions 1 to 76: 74 trees.");
+    const numbered = [ROWS.markLine(1, 2, 3), ROWS.part(1, 2), CHECKS.here(1, 2), CHECKS.line(1, 2), CHECKS.saved(1, 2, "x")];
+    expect([...numbered, ...all].filter((sentence) => /\btrees? \d/.test(sentence))).toEqual([]);
   });
 
   it("says the singular where there is one", () => {
     expect(SHELL.unsaved(1)).toMatch(/^1 record not/);
-    expect(ROWS.part(7, 7)).toBe("tree 7");
+    expect(ROWS.part(7, 7)).toBe("position 7");
     expect(OVERVIEW.recent(77, 1)).not.toMatch(/days/);
   });
 });

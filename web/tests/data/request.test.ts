@@ -1,5 +1,5 @@
 import { describe, expect, it, vi } from "vitest";
-import { NoAnswer, Problem, problemOf, requester, sentence } from "../../src/data/request";
+import { isReady, NoAnswer, Problem, problemOf, requester, sentence } from "../../src/data/request";
 
 const answering = (body: unknown, status = 200, type = "application/json") =>
   vi.fn(async () => new Response(JSON.stringify(body), { status, headers: { "Content-Type": type } }));
@@ -36,8 +36,16 @@ describe("requester", () => {
     const asked = requester((answered) => told.push(answered), answering(body, 422, "application/problem+json"))("/x");
     const error = await asked.catch((one: unknown) => one);
     expect(error).toBeInstanceOf(Problem);
-    expect(sentence(error, "none")).toBe("feature 3: latitude outside -90...90 Swap the axes.");
+    expect(sentence(error, "none")).toBe("feature 3: latitude outside -90...90. Swap the axes.");
     expect(told).toEqual([true]);
+  });
+});
+
+describe("isReady", () => {
+  it("is true only when the service says so", async () => {
+    expect(await isReady(answering({}))).toBe(true);
+    expect(await isReady(answering({}, 503))).toBe(false);
+    expect(await isReady(() => Promise.reject(new TypeError("no connection")))).toBe(false);
   });
 });
 
@@ -49,6 +57,6 @@ describe("problemOf", () => {
 
   it("lists the fields", () => {
     const problem = problemOf(422, "", { detail: "two things", errors: [{ where: "name", what: "too long" }, "odd"] });
-    expect(sentence(problem, "")).toBe("two things name: too long");
+    expect(sentence(problem, "")).toBe("two things. name: too long");
   });
 });

@@ -22,7 +22,7 @@ function sender(...replies: Reply[]) {
     },
   };
   const sending = sendingOf(api, () => new Date(0), () => undefined);
-  const handIn = (...ids: string[]) => sending.handIn("farm", { kind: "withdrawals", values: ids.map(withdrawal) });
+  const handIn = (...ids: string[]) => sending.handIn("farm", { kind: "withdrawals", values: ids.map(withdrawal) }, { block: "b", row: ids.length });
   return { sending, handIn, handed };
 }
 const noAnswer: Reply = () => Promise.reject(new NoAnswer("none"));
@@ -44,9 +44,21 @@ describe("sending", () => {
   it("without an answer it waits, and goes again with the same ids", async () => {
     const { sending, handIn, handed } = sender(noAnswer, async () => receipts("a"));
     expect((await handIn("a")).state).toBe("not-sent");
-    await sending.tryAgain();
+    expect(await sending.tryAgain()).toBe(1);
     expect(handed).toEqual([["a"], ["a"]]);
     expect(sending.unsaved()).toHaveLength(0);
+  });
+
+  it("tells by row what is not saved, and sends that one again with the same id", async () => {
+    const { sending, handIn, handed } = sender(noAnswer, noAnswer, async () => receipts("b", "c"));
+    await handIn("a");
+    await handIn("b", "c");
+    const second = sending.waitingFor("b").find(({ subject }) => subject.row === 2);
+    expect(sending.waitingFor("other")).toEqual([]);
+    expect(second?.fate.state).toBe("not-sent");
+    if (second !== undefined) await sending.again(second);
+    expect(handed).toEqual([["a"], ["b", "c"], ["b", "c"]]);
+    expect(sending.waitingFor("b").map(({ subject }) => subject.row)).toEqual([1]);
   });
 
   it("waits too when the service is in trouble itself", async () => {

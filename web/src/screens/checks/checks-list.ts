@@ -14,9 +14,11 @@ export interface ChecksList {
   draw(checks: readonly CheckLine[]): void;
 }
 
-function line([, row, position, verdict, day, auditor, note, drawn]: CheckLine): HTMLElement {
+function line([, row, position, verdict, day, auditor, note, drawn]: CheckLine, isReplaced: boolean): HTMLElement {
   const how = drawn ? CHECKS.drawn : CHECKS.seen;
-  const rest = [TREE_VERDICT[verdict], dayText(day), auditor ?? "", how.toLowerCase(), note].filter((part) => part !== "");
+  const rest = [TREE_VERDICT[verdict], dayText(day), auditor ?? "", how.toLowerCase(), note, isReplaced ? CHECKS.replaced : ""].filter(
+    (part) => part !== "",
+  );
   return h(
     "li",
     {},
@@ -25,17 +27,29 @@ function line([, row, position, verdict, day, auditor, note, drawn]: CheckLine):
   );
 }
 
-/** Return the list. Ids are UUIDv7, so their order is the order in which the checks were made. */
+/** Return the checks, newest first. Ids are UUIDv7, so their order is the order in which the checks were made. */
+export function newestFirst(checks: readonly CheckLine[]): CheckLine[] {
+  return [...checks].sort((a, b) => b[4].localeCompare(a[4]) || b[0].localeCompare(a[0]));
+}
+
+/** Return the list. */
 export function checksList(): ChecksList {
   const box = h("section", { class: "checks-list" });
   return {
     box,
     draw(checks) {
-      const newest = [...checks].sort((a, b) => b[4].localeCompare(a[4]) || b[0].localeCompare(a[0])).slice(0, MOST);
+      const newest = newestFirst(checks).slice(0, MOST);
+      const seen = new Set<string>();
+      const lines = newest.map((check) => {
+        const tree = `${check[1]}:${check[2]}`;
+        const isReplaced = seen.has(tree);
+        seen.add(tree);
+        return line(check, isReplaced);
+      });
       fill(
         box,
         h("h2", {}, CHECKS.list),
-        newest.length === 0 ? h("p", {}, CHECKS.none) : h("ul", { class: "plain-list" }, ...newest.map(line)),
+        newest.length === 0 ? h("p", {}, CHECKS.none) : h("ul", { class: "plain-list" }, ...lines),
       );
     },
   };

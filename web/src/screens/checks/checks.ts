@@ -2,12 +2,12 @@
 
 import type { BlockSummary } from "../../core/contracts";
 import { CHECKS } from "../../core/checks-wording";
-import { ROWS, SHELL } from "../../core/wording";
+import { lotWords, ROWS, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { choiceField } from "../../ui/field";
 import { emptyState } from "../../ui/notice";
-import { blockPicker, byCode } from "../block-picker";
+import { blockPicker, byCode, closedNote } from "../block-picker";
 import { readBlock } from "../block-reading";
 import { pickedAuditor, STILL, type Context, type Screen, type Shown } from "../context";
 import "../pickers.css";
@@ -32,6 +32,7 @@ function auditorChoice(context: Context): HTMLElement {
 export const showChecks: Screen = (root, context) => {
   let inner: Shown = STILL;
   let left = false;
+  let failed = false;
   const body = h("div", {}, h("p", {}, SHELL.loading));
   fill(root, body);
   const say = (text: string): void =>
@@ -40,19 +41,21 @@ export const showChecks: Screen = (root, context) => {
       h("h1", {}, CHECKS.title),
       emptyState(text, { label: "Set-up", run: () => context.go({ screen: "set-up", block: null }) }),
     );
-  const pick = (blocks: readonly BlockSummary[]): void =>
+  const pick = (blocks: readonly BlockSummary[], wanted?: BlockSummary): void =>
     fill(
       body,
       h("h1", {}, CHECKS.title),
+      wanted === undefined ? null : closedNote(wanted, context.farm.time_zone),
       auditorChoice(context),
       blockPicker(
         [...blocks].sort((a, b) => Number(b.pruned > 0) - Number(a.pruned > 0) || byCode(a, b)),
         context.farm.time_zone,
-        { title: CHECKS.pickBlock, line: (block) => CHECKS.blockLine(block.checked, block.faulty) },
+        { title: CHECKS.pickBlock, line: lotWords },
         (block) => context.go({ screen: "checks", block: block.id }),
       ),
     );
   const start = async (): Promise<void> => {
+    failed = false;
     try {
       const { farm, place } = context;
       if (farm.season === null) return say(CHECKS.noSeason);
@@ -60,10 +63,11 @@ export const showChecks: Screen = (root, context) => {
       if (left) return;
       if (overview.blocks.length === 0) return say(ROWS.noBlocks);
       const block = overview.blocks.find((one) => one.id === place.block);
-      if (block === undefined || block.closed !== null) return pick(overview.blocks);
+      if (block === undefined || block.closed !== null) return pick(overview.blocks, block);
       const reading = await readBlock(context, block, farm.today);
       if (!left) inner = showTreeChecks(body, context, reading, farm.season.id);
     } catch (error) {
+      failed = true;
       const action = { label: SHELL.tryAgain, run: () => void start() };
       fill(body, emptyState(sentence(error, SHELL.noAnswer), action));
     }
@@ -71,7 +75,7 @@ export const showChecks: Screen = (root, context) => {
   void start();
   return {
     cursor: () => inner.cursor(),
-    newer: (records) => inner.newer(records),
+    newer: (records) => (failed ? void start() : inner.newer(records)),
     leave() {
       left = true;
       inner.leave();

@@ -1,21 +1,21 @@
 /** One tree at a time: row, position, verdict; and the checks of the block so far. */
 
-import type { TreeVerdict } from "../../core/contracts";
+import type { CheckLine, TreeVerdict } from "../../core/contracts";
 import { newCheck } from "../../core/records";
 import { CHECKS } from "../../core/checks-wording";
+import { dayText } from "../../core/numbers";
 import { ROWS, SHELL, TREE_VERDICT } from "../../core/wording";
-import { sentence } from "../../data/request";
+import { sentence, sentences } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { radioGroup, textField } from "../../ui/field";
-import { budPicture } from "../../ui/legend-signs";
-import { emptyState, notice } from "../../ui/notice";
+import { emptyState, type Tone } from "../../ui/notice";
+import { settle } from "../../ui/settling";
 import type { BlockReading } from "../block-reading";
 import { pickedAuditor, stamp, type Context, type Shown } from "../context";
-import { checksList } from "./checks-list";
+import { checksList, newestFirst } from "./checks-list";
 import { treeChoice } from "./tree-choice";
+import { verdictButtons } from "./verdict-buttons";
 import "./checks.css";
-
-const VERDICTS: readonly TreeVerdict[] = ["meets", "minor", "faulty"];
 
 function head(context: Context, { block }: BlockReading): HTMLElement {
   const auditor = pickedAuditor(context)?.name ?? CHECKS.noName;
@@ -43,9 +43,14 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
     fill(root, head(context, reading), emptyState(ROWS.noRows));
     return { cursor: () => null, newer: () => undefined, leave: () => undefined };
   }
-  const tree = treeChoice(shape.rows, longest, context.place.row ?? 1, () => state);
+  let told = "";
   const list = checksList();
-  const said = notice();
+  const tree = treeChoice(shape.rows, longest, context.place.row ?? 1, { state: () => state, changed: () => standing() });
+  const verdicts = verdictButtons({
+    given: (verdict) => void record(verdict),
+    tryAgain: () => void context.tryAgain(),
+    caveat: () => tree.caveat(),
+  });
   const how = radioGroup(
     CHECKS.drawnLegend,
     [
@@ -54,16 +59,45 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
     ],
     "seen",
   );
-  const note = textField(CHECKS.note, "", { maxlength: 500 }, CHECKS.noteHint);
+  const note = textField(CHECKS.note, "", { maxlength: 500 });
 
-  const read = async (): Promise<void> => {
+  const isUnsaved = (): boolean => {
+    const { row, position } = tree.chosen();
+    const waiting = context.sending.waitingFor(block.id).map(({ subject }) => subject);
+    return waiting.some((subject) => subject.row === row && subject.position === position);
+  };
+  const lastCheck = (): CheckLine | undefined => {
+    const { row, position } = tree.chosen();
+    return newestFirst(state.checks).find((check) => check[1] === row && check[2] === position);
+  };
+  const key = (): string => JSON.stringify([tree.chosen(), lastCheck()?.[0], isUnsaved()]);
+  /** Say what is known of the chosen tree, after `first`; a tree that has a check takes another one only when asked for. */
+  const standing = (first = "", tone: Tone = "plain"): void => {
+    const last = lastCheck();
+    const words = (text: string): string => sentences([first, text]);
+    told = key();
+    if (isUnsaved()) {
+      verdicts.say(words(CHECKS.waiting), "bad");
+      verdicts.shutUnsaved();
+    } else if (last !== undefined) {
+      const [verdict, day] = [TREE_VERDICT[last[3]].toLowerCase(), dayText(last[4])];
+      verdicts.say(words(first === "" ? CHECKS.already(verdict, day) : ""), tone);
+      verdicts.shutChecked();
+    } else {
+      verdicts.say(first === "" ? tree.caveat() : first, tone);
+      verdicts.open();
+    }
+  };
+  const read = async (): Promise<boolean> => {
     try {
       state = await context.api.state(block.id, context.farm.today);
-      if (left) return;
+      if (left) return true;
       tree.draw();
       list.draw(state.checks);
+      return true;
     } catch (error) {
-      said.say(sentence(error, SHELL.noAnswer), "bad");
+      verdicts.say(sentence(error, SHELL.noAnswer), "bad");
+      return false;
     }
   };
   const record = async (verdict: TreeVerdict): Promise<void> => {
@@ -76,52 +110,40 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
       deviceId: context.deviceId,
     };
     const found = { row, position, verdict, drawn: how.value() === "drawn", note: note.input.value };
-    for (const button of buttons) button.disabled = true;
-    said.say(CHECKS.saving);
+    verdicts.shut();
+    verdicts.say(CHECKS.saving);
     const values = [newCheck(about, found, stamp())];
-    const fate = await context.sending.handIn(context.farm.id, { kind: "checks", values });
-    for (const button of buttons) button.disabled = false;
+    const fate = await context.sending.handIn(context.farm.id, { kind: "checks", values }, { block: block.id, row, position });
     if (left) return;
-    if (fate.state === "answered") {
-      const aside = fate.receipts.find((receipt) => receipt.outcome === "set_aside");
-      const saved = CHECKS.saved(row, position, TREE_VERDICT[verdict].toLowerCase());
-      note.input.value = "";
-      await read();
-      said.say(aside ? CHECKS.setAside(aside.reason) : saved, aside ? "bad" : "good");
-    } else {
-      said.say(fate.state === "refused" ? CHECKS.refused(fate.problem.message) : CHECKS.notSaved, "bad");
+    if (fate.state === "refused") return standing(CHECKS.refused(fate.problem.message), "bad");
+    if (fate.state === "not-sent") return standing(CHECKS.notSaved, "bad");
+    note.input.value = "";
+    if (!(await read())) {
+      const line: CheckLine = [values[0]?.id ?? "", row, position, verdict, about.day, null, found.note, found.drawn];
+      state = { ...state, checks: [...state.checks, line] }; // receipted: the tree must not look unchecked
     }
+    const aside = fate.receipts.find((receipt) => receipt.outcome === "set_aside");
+    if (aside) return standing(CHECKS.setAside(aside.reason), "bad");
+    standing(CHECKS.saved(row, position, TREE_VERDICT[verdict].toLowerCase()), "good");
   };
-  const buttons = VERDICTS.map((verdict) =>
-    h(
-      "button",
-      { type: "button", class: "verdict", on: { click: () => void record(verdict) } },
-      budPicture(verdict),
-      h("span", {}, TREE_VERDICT[verdict]),
-    ),
+  const hint = h("p", { class: "field-hint" }, CHECKS.drawnCounts);
+  const sheet = h(
+    "div",
+    { class: "checks-sheet" },
+    h("div", {}, tree.box, h("div", { class: "tree-about" }, h("div", {}, note.box, hint), how.box), verdicts.box),
+    list.box,
   );
-  fill(
-    root,
-    head(context, reading),
-    h(
-      "div",
-      { class: "checks-sheet" },
-      h(
-        "div",
-        {},
-        tree.box,
-        h("div", { class: "tree-about" }, note.box, how.box),
-        h("div", { class: "verdicts", role: "group", "aria-label": CHECKS.verdict }, ...buttons),
-        said.box,
-      ),
-      list.box,
-    ),
-  );
+  fill(root, head(context, reading), sheet);
+  settle(sheet);
   tree.draw();
   list.draw(state.checks);
   return {
     cursor: () => state.cursor,
-    newer: () => void read(),
+    newer: () =>
+      void read().then(() => {
+        // a verdict that is being given is left alone, unless the tree itself was checked meanwhile
+        if (!left && told !== key()) standing();
+      }),
     leave() {
       left = true;
     },

@@ -12,6 +12,8 @@ import { atPosition, stripPicture } from "../../ui/strip-picture";
 export interface TreeChoice {
   box: HTMLElement;
   chosen(): { row: number; position: number };
+  /** What speaks against checking the chosen position, or nothing. */
+  caveat(): string;
   draw(): void;
 }
 
@@ -28,14 +30,14 @@ export function treeChoice(
   rows: readonly ShapeRow[],
   longest: number,
   begin: number,
-  state: () => BlockState,
+  { state, changed }: { state(): BlockState; changed(): void },
 ): TreeChoice {
+  let told = "";
   const numbers = rows.map((row) => row.n);
   const byNumber = new Map(rows.map((row) => [row.n, row]));
   const picture = stripPicture(longest);
   const strip = h("button", { type: "button", class: "tree-strip" }, picture.box);
   const here = h("p", { class: "tree-here" });
-  const warning = h("p", { class: "tree-caveat", role: "status" });
 
   const currentRow = (): ShapeRow => {
     const row = byNumber.get(rowStep.value()) ?? rows.find((one) => one.n >= rowStep.value()) ?? rows[0];
@@ -48,7 +50,7 @@ export function treeChoice(
     treeStep.set(treeStep.value(), 1, row.p);
     draw();
   });
-  const treeStep = stepper(CHECKS.tree, { less: CHECKS.oneLess.tree, more: CHECKS.oneMore.tree }, () => draw());
+  const treeStep = stepper(CHECKS.position, { less: CHECKS.oneLess.position, more: CHECKS.oneMore.position }, () => draw());
 
   const draw = (): void => {
     const row = currentRow();
@@ -62,7 +64,9 @@ export function treeChoice(
     picture.draw(rowPieces(row, runsOfRow(now.runs, row.n)), [pointer, ...buds]);
     strip.setAttribute("aria-label", CHECKS.stripLabel(row.n));
     here.textContent = CHECKS.here(row.n, position);
-    warning.textContent = caveat(row, position, now);
+    const tree = `${row.n}:${position}`;
+    if (tree !== told) changed();
+    told = tree;
   };
   strip.addEventListener("click", (event) => {
     if (event.detail === 0) return; // from the keyboard: there is no place in it, the steppers serve
@@ -80,8 +84,8 @@ export function treeChoice(
       { class: "tree-choice" },
       h("div", { class: "tree-steps" }, rowStep.box, treeStep.box, here),
       strip,
-      warning,
     ),
+    caveat: () => caveat(currentRow(), treeStep.value(), state()),
     chosen: () => ({ row: currentRow().n, position: treeStep.value() }),
     draw,
   };

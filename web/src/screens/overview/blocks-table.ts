@@ -3,14 +3,14 @@
 import type { BlockSummary } from "../../core/contracts";
 import { count, momentText, percent } from "../../core/numbers";
 import { addressOf } from "../../core/place";
-import { LOT_VERDICT, OVERVIEW } from "../../core/wording";
+import { LOT_VERDICT, lotWords, OVERVIEW } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { ringPicture } from "../../ui/legend-signs";
 import type { Context } from "../context";
 
 type Column = keyof typeof OVERVIEW.columns;
 const COLUMNS: readonly Column[] = ["block", "variety", "trees", "pruned", "checks", "verdict"];
-const VERDICT_ORDER = { send_back: 0, too_few: 1, accepted: 2 } as const;
+const VERDICT_ORDER = { send_back: 0, too_few: 1, accepted: 2, not_begun: 3 } as const;
 
 function share(block: BlockSummary): number {
   return block.trees > 0 ? block.pruned / block.trees : 0;
@@ -42,7 +42,7 @@ function line(block: BlockSummary, context: Context): HTMLElement {
     h("td", {}, block.variety ?? ""),
     h("td", { class: "number" }, count(block.trees)),
     h("td", { class: "number" }, percent(block.pruned, block.trees)),
-    h("td", {}, OVERVIEW.faultyOf(block.faulty, block.checked)),
+    h("td", {}, lotWords(block)),
     h("td", {}, LOT_VERDICT[block.verdict]),
   );
 }

@@ -17,12 +17,12 @@ function figure(large: string, ...lines: string[]): HTMLElement {
 }
 
 function prunedFigure({ pruned, trees, rows, rows_done }: Figures): HTMLElement {
-  const { figure: large, text } = OVERVIEW.pruned(pruned, trees);
-  return figure(large, text, OVERVIEW.rowsDone(rows_done, rows));
+  return figure(percent(pruned, trees), OVERVIEW.pruned, OVERVIEW.prunedOf(pruned, trees), OVERVIEW.rowsDone(rows_done, rows));
 }
 
 function leftFigure(figures: Figures, season: Season | null): HTMLElement {
   const { trees_left, working_days_left, needed_per_day, recent_per_day, recent_days } = figures;
+  const hasPace = recent_per_day !== null && recent_per_day > 0;
   const large = count(trees_left);
   if (season === null) return figure(large, OVERVIEW.left(trees_left), OVERVIEW.noSeason);
   if (trees_left === 0) return figure(large, OVERVIEW.left(0), OVERVIEW.nothingLeft);
@@ -30,18 +30,24 @@ function leftFigure(figures: Figures, season: Season | null): HTMLElement {
     large,
     OVERVIEW.left(trees_left),
     OVERVIEW.toDate(working_days_left, dayText(season.must_finish_on)),
-    needed_per_day === null ? "" : OVERVIEW.needs(needed_per_day),
-    recent_per_day === null || recent_per_day === 0 ? OVERVIEW.noRecent : OVERVIEW.recent(recent_per_day, recent_days),
+    ...(needed_per_day !== null && hasPace
+      ? [OVERVIEW.pace(recent_per_day, needed_per_day, recent_days)]
+      : [
+          needed_per_day === null ? "" : OVERVIEW.needs(needed_per_day),
+          hasPace ? OVERVIEW.recent(recent_per_day, recent_days) : OVERVIEW.noRecent,
+        ]),
   );
 }
 
-function checkedFigure({ checked, meets, minor, faulty, lots }: Figures): HTMLElement {
+function checkedFigure({ checked, meets, minor, faulty, drawn, drawn_faulty, lots }: Figures): HTMLElement {
   if (checked === 0) return figure("0", OVERVIEW.treesChecked(0), OVERVIEW.noChecks);
   const all = lots.accepted + lots.send_back + lots.too_few;
   return figure(
     percent(meets, checked),
+    OVERVIEW.meet,
     OVERVIEW.meetCount(meets, checked),
     OVERVIEW.faults(minor, faulty),
+    OVERVIEW.drawn(drawn, drawn_faulty),
     OVERVIEW.lots(lots.accepted, all),
     OVERVIEW.tooFew(lots.too_few),
   );

@@ -1,28 +1,71 @@
 /** What waits for the manager, each with what to do. */
 
-import type { BlockSummary, Overview } from "../../core/contracts";
-import type { ScreenName } from "../../core/place";
-import { OVERVIEW } from "../../core/wording";
-import { h } from "../../ui/dom";
+import type { Overview } from "../../core/contracts";
+import type { Place } from "../../core/place";
+import { OVERVIEW, ROWS, SHELL } from "../../core/wording";
+import { sentence } from "../../data/request";
+import { fill, h } from "../../ui/dom";
 import type { Context } from "../context";
 
-/** Return the list, or the sentence that nothing waits. */
-export function needsYou({ figures, blocks }: Overview, context: Context): HTMLElement {
-  const lines: HTMLElement[] = [];
-  const line = (text: string, screen: ScreenName, where: readonly BlockSummary[]): HTMLElement => {
-    const buttons = where.map(({ id, code }) =>
-      h("button", { type: "button", on: { click: () => context.go({ screen, block: id }) } }, code),
-    );
-    return h("li", {}, text, buttons.length === 0 ? null : h("div", { class: "needs-blocks" }, ...buttons));
+/** So many rows of a block get a button of their own. */
+const ROWS_NAMED = 4;
+
+interface Way {
+  text: string;
+  to: Place;
+}
+
+function ways(found: readonly Way[], context: Context): HTMLElement {
+  const buttons = found.map(({ text, to }) => h("button", { type: "button", on: { click: () => context.go(to) } }, text));
+  return h("div", { class: "needs-blocks" }, ...buttons);
+}
+
+function overlapWays({ blocks }: Overview): Way[] {
+  return blocks
+    .filter((block) => block.overlap > 0)
+    .flatMap(({ id, code, overlap_rows: rows }) => {
+      const to = (row?: number): Place => ({ screen: "rows", block: id, ...(row === undefined ? {} : { row }) });
+      if (rows.length === 0 || rows.length > ROWS_NAMED) return [{ text: code, to: to(rows[0]) }];
+      return rows.map((row) => ({ text: `${code}, ${ROWS.row(row).toLowerCase()}`, to: to(row) }));
+    });
+}
+
+/** Return a button that looks through the blocks for marks set aside: the overview only counts them. */
+function asideFinder({ blocks }: Overview, context: Context): HTMLElement {
+  const box = h("div", { class: "needs-blocks" });
+  const find = async (): Promise<void> => {
+    fill(box, h("span", { role: "status" }, SHELL.loading));
+    try {
+      const found: Way[] = [];
+      for (const { id, code } of blocks) {
+        const { marks } = await context.api.marks(id);
+        if (marks.some((mark) => mark.set_aside !== null && !mark.withdrawn)) {
+          found.push({ text: code, to: { screen: "rows", block: id } });
+        }
+      }
+      if (found.length > 0) box.replaceWith(ways(found, context));
+      else fill(box, h("span", { role: "status" }, OVERVIEW.asideElsewhere));
+    } catch (error) {
+      fill(box, h("span", { role: "status" }, sentence(error, SHELL.noAnswer)));
+    }
   };
+  fill(box, h("button", { type: "button", on: { click: () => void find() } }, OVERVIEW.findAside));
+  return box;
+}
+
+/** Return the list, or the sentence that nothing waits. */
+export function needsYou(overview: Overview, context: Context): HTMLElement {
+  const { figures, blocks } = overview;
+  const lines: HTMLElement[] = [];
+  const line = (text: string, where: HTMLElement): unknown => lines.push(h("li", {}, text, where));
   if (figures.overlap_trees > 0) {
-    const where = blocks.filter((block) => block.overlap > 0);
-    lines.push(line(OVERVIEW.overlap(figures.overlap_trees), "rows", where));
+    line(OVERVIEW.overlap(figures.overlap_trees), ways(overlapWays(overview), context));
   }
-  if (figures.set_aside > 0) lines.push(line(OVERVIEW.setAside(figures.set_aside), "rows", []));
+  if (figures.set_aside > 0) line(OVERVIEW.setAside(figures.set_aside), asideFinder(overview, context));
   if (figures.lots.send_back > 0) {
-    const where = blocks.filter((block) => block.verdict === "send_back");
-    lines.push(line(OVERVIEW.sendBack(figures.lots.send_back), "checks", where));
+    const back = blocks.filter((block) => block.verdict === "send_back");
+    const found = back.map(({ id, code }): Way => ({ text: code, to: { screen: "checks", block: id } }));
+    line(OVERVIEW.sendBack(figures.lots.send_back), ways(found, context));
   }
   return h(
     "section",

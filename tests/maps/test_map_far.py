@@ -1,0 +1,320 @@
+"""The map from far: what a ring says in each layer, how large it is, how far one can wander."""
+
+import math
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page
+
+from map_pages import colour_at, go_near, nearest_sign, open_file, open_served, ring_colours, rings
+from map_samples import LAT, LON, Sample, block_id, copied, lonlat, one_block, sample_farm
+from orchardmap.maps import signs
+
+pytestmark = pytest.mark.browser
+
+ALL_ROUND = [i / 16 for i in range(16)]
+
+
+def row(n: int, y_m: float) -> dict[str, Any]:
+    """A row of 100 m and 100 positions from west to east."""
+    return {"n": n, "p": 100, "e": 0.0, "line": [(-50.0, y_m), (50.0, y_m)]}
+
+
+def far_block(**facts: Any) -> Sample:
+    """A farm of one block of one row, whose facts from far are set by hand."""
+    sample = one_block([row(1, 0.0)], [], half_m=400.0)
+    sample.overview["blocks"][0] |= facts
+    return sample
+
+
+def open_far(page: Page, folder: Any, sample: Sample, layer: str = "progress") -> None:
+    """Open a file and look at it from so far that blocks are rings."""
+    open_file(page, folder, sample)
+    page.evaluate(
+        "(layer) => { const {app} = orchardMap; app.canvasLayer.isNear = () => false; app.showLayer(layer); }",
+        layer,
+    )
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (700, 520)], ids=["page", "frame"])
+def test_radius_is_one_factor_times_the_root_of_trees(size, watched, tmp_path):
+    # so that the legend's "the larger the ring, the more trees" holds, whatever a block's outline
+    watched.set_viewport_size({"width": size[0], "height": size[1]})
+    sample = copied(sample_farm(16))
+    for i, facts in enumerate(sample.overview["blocks"]):
+        facts["trees"] = 400 + 137 * ((5 * i) % 16)
+    open_far(watched, tmp_path, sample)
+    factors = [ring["radius"] / math.sqrt(ring["trees"]) for ring in rings(watched).values()]
+    assert len(factors) == 16
+    assert factors == [pytest.approx(factors[0], rel=1e-9)] * 16
+
+
+def test_radius_never_grows_against_the_trees_even_where_the_least_is_held(watched, tmp_path):
+    sample = copied(sample_farm(12))
+    for i, facts in enumerate(sample.overview["blocks"]):
+        facts["trees"] = 20 * 2**i
+    open_far(watched, tmp_path, sample)
+    drawn = sorted(rings(watched).values(), key=lambda ring: ring["trees"])
+    radii = [ring["radius"] for ring in drawn]
+    assert radii == sorted(radii)
+    assert radii[0] >= 6
+    assert radii[-1] > 3 * radii[0]
+
+
+def test_blocks_far_apart_keep_rings_that_can_be_read_and_a_second_tap_goes_there(watched, serve):
+    # 40 km between them: each outline is a speck, the rings are not
+    sample = copied(sample_farm(2))
+    facts = sample.overview["blocks"][1]
+    shape = sample.shapes[block_id(1)]
+    facts["lonlat"][0] += 0.5
+    facts["bbox"] = [facts["bbox"][0] + 0.5, facts["bbox"][1], facts["bbox"][2] + 0.5, facts["bbox"][3]]
+    shape["origin"][0] += 0.5
+    for ring in shape["outline"]["coordinates"]:
+        ring[:] = [[lon + 0.5, lat] for lon, lat in ring]
+    open_served(watched, serve(sample).address)
+    found = rings(watched)
+    assert min(ring["radius"] for ring in found.values()) >= 12
+    assert all(ring["figure"].endswith("%") for ring in found.values())
+    at = found[facts["code"]]
+    watched.mouse.click(at["x"], at["y"])
+    assert watched.get_by_role("button", name="Go to the block").is_visible()
+    watched.mouse.click(at["x"], at["y"])
+    watched.wait_for_function(
+        "(id) => { const {app} = orchardMap; return app.canvasLayer.isNear(app.byId.get(id)); }",
+        arg=block_id(1),
+    )
+    assert watched.get_by_role("button", name="Go to the block").is_hidden()
+
+
+def test_zoom_and_wandering_have_limits(watched, tmp_path):
+    open_file(watched, tmp_path, sample_farm(12))
+    state = """() => { const {map} = orchardMap.app; return {zoom: map.getZoom(), least: map.getMinZoom(),
+      most: map.getMaxZoom(), wheel: map.options.wheelPxPerZoomLevel}; }"""
+    at_rest = watched.evaluate(state)
+    assert at_rest == {"zoom": at_rest["least"] + 1, "least": at_rest["zoom"] - 1, "most": 21, "wheel": 120}
+    watched.evaluate("orchardMap.app.map.setZoom(0, {animate: false})")
+    assert watched.evaluate(state)["zoom"] == at_rest["least"]
+    watched.evaluate("orchardMap.app.map.setZoom(30, {animate: false})")
+    assert watched.evaluate(state)["zoom"] == 21
+    watched.evaluate("orchardMap.app.showAll(false)")
+    box = watched.locator("#orchard-main").bounding_box()
+    assert box is not None
+    for _ in range(4):
+        watched.mouse.move(box["x"] + 600, box["y"] + 300)
+        watched.mouse.down()
+        watched.mouse.move(box["x"] + 120, box["y"] + 300, steps=4)
+        watched.mouse.up()
+    watched.wait_for_timeout(400)
+    assert rings(watched)
+
+
+def test_remaining_shows_a_finished_block_as_a_thin_solid_ring_and_says_done(watched, tmp_path):
+    open_far(watched, tmp_path, far_block(trees=100, pruned=100), "remaining")
+    assert rings(watched)["K1"]["figure"] == "done"
+    assert [nearest_sign(colour) for colour in ring_colours(watched, "K1", ALL_ROUND)] == [signs.PRUNED] * 16
+    # thin: a pixel or two beside the middle of the line there is wood, not line
+    assert ring_colours(watched, "K1", [0.25], share_of_radius=0.88) == [signs.SHEET]
+
+
+def test_remaining_shows_what_is_left_in_the_colour_of_work_to_do(watched, tmp_path):
+    open_far(watched, tmp_path, far_block(trees=100, pruned=50), "remaining")
+    assert rings(watched)["K1"]["figure"] == "50"
+    seen = [nearest_sign(colour) for colour in ring_colours(watched, "K1", ALL_ROUND)]
+    assert signs.TO_PRUNE in seen[1:8]
+    assert signs.PRUNED not in seen[1:8]
+    assert seen[9:] == [signs.PRUNED] * 7
+
+
+@pytest.mark.parametrize(
+    ("pruned", "verdict", "has_pith"), [(0, "not_begun", False), (0, "too_few", False), (40, "too_few", True)]
+)
+def test_block_not_begun_has_no_pith(pruned, verdict, has_pith, watched, tmp_path):
+    open_far(watched, tmp_path, far_block(trees=100, pruned=pruned, verdict=verdict))
+    # the half pith of "too few checks" is ink left of the middle
+    seen = ring_colours(watched, "K1", [0.75], share_of_radius=0.15)
+    assert seen == [signs.INK if has_pith else signs.SHEET]
+
+
+def test_block_not_begun_is_said_in_words(watched, tmp_path):
+    open_far(
+        watched, tmp_path, far_block(trees=100, pruned=0, verdict="not_begun", must_check=None, may_fail=None)
+    )
+    watched.evaluate("orchardMap.app.select({block: orchardMap.app.list[0]})")
+    words = watched.locator("#orchard-card").inner_text()
+    assert "not begun" in words
+    assert "too few" not in words
+
+
+def test_quality_counts_drawn_trees_alone_like_the_verdict(watched, tmp_path):
+    facts = {"pruned": 100, "checked": 181, "faulty": 26, "drawn": 148, "drawn_faulty": 7, "must_check": 125}
+    sample = far_block(trees=100, verdict="accepted", may_fail=10, **facts)
+    open_far(watched, tmp_path, sample, "quality")
+    assert rings(watched)["K1"]["figure"] == "7/148"
+    watched.evaluate("orchardMap.app.select({block: orchardMap.app.list[0]})")
+    words = watched.locator("#orchard-card").inner_text()
+    assert "drawn 148, 7 faulty (at most 10)" in words
+    assert "33 more, 19 faulty; outside the verdict" in words
+    watched.get_by_role("button", name="Table", exact=True).click()
+    assert "7 (at most 10)" in watched.locator("#orchard-table").inner_text()
+
+
+def test_quality_bars_of_faulty_trees_end_where_the_share_ends(watched, tmp_path):
+    facts = {"checked": 40, "faulty": 10, "drawn": 40, "drawn_faulty": 10, "verdict": "send_back"}
+    open_far(watched, tmp_path, far_block(trees=100, pruned=100, **facts), "quality")
+    around = [i / 200 for i in range(200)]
+    seen = ring_colours(watched, "K1", around, share_of_radius=1.2)
+    barred = [turn for turn, colour in zip(around, seen, strict=True) if nearest_sign(colour) == signs.AGAIN]
+    # a quarter of the drawn trees faulty: bars from north to east, none beyond
+    assert barred
+    assert max(barred) <= 0.26
+    assert max(barred) >= 0.2
+
+
+def test_quality_labels_work_to_send_back_first(watched, tmp_path):
+    sample = copied(sample_farm(6))
+    for facts in sample.overview["blocks"]:
+        facts |= {"verdict": "accepted", "drawn": 20, "drawn_faulty": 0}
+    sample.overview["blocks"][4] |= {"verdict": "send_back", "drawn_faulty": 9, "trees": 50}
+    open_far(watched, tmp_path, sample, "quality")
+    order = watched.evaluate(
+        """() => { const {canvasLayer: layer} = orchardMap.app; const said = [];
+        layer.label = (it) => said.push(it.block.facts.verdict); layer.redraw(); return said; }"""
+    )
+    assert order[0] == "send_back"
+    assert len(order) == 6
+
+
+def test_overlap_is_notched_on_the_ring(watched, tmp_path):
+    plain = ring_colours_after(watched, tmp_path, overlap=0)
+    assert signs.INK not in plain
+    notched = ring_colours_after(watched, tmp_path, overlap=19)
+    assert notched.count(signs.INK) >= 2
+
+
+def ring_colours_after(page: Page, folder: Any, **facts: Any) -> list[str]:
+    """Return the colours all round just outside the line of a block pruned to the last tree."""
+    open_far(page, folder, far_block(trees=100, pruned=100, verdict="accepted", **facts))
+    return ring_colours(page, "K1", [i / 400 for i in range(400)], share_of_radius=1.2)
+
+
+def test_closed_block_has_a_dotted_ring_and_no_way_to_mark_rows(watched, serve):
+    closed = {"until": "2026-02-13T06:00:00+01:00", "reason": "spray re-entry"}
+    open_served(watched, serve(far_block(trees=100, pruned=100, closed=closed)).address)
+    watched.evaluate("orchardMap.app.canvasLayer.isNear = () => false")
+    radius = rings(watched)["K1"]["radius"]
+    outside = (radius + max(2.6, radius * 0.32) / 2 + 4) / radius
+    dots = ring_colours(watched, "K1", [i / 400 for i in range(400)], share_of_radius=outside)
+    assert dots.count(signs.CLOSED) > 20
+    assert dots.count(signs.SHEET) > 20
+    watched.evaluate("orchardMap.app.select({block: orchardMap.app.list[0]})")
+    card = watched.locator("#orchard-card")
+    assert "Nobody may enter" in card.inner_text()
+    assert card.get_by_role("link", name="Mark rows").count() == 0
+
+
+def test_overlap_stays_wide_and_sound_buds_give_way_among_close_rows(watched, tmp_path):
+    # rows 4 m apart at zoom 18 are 9.8 px apart: under the 10 px at which sound buds are drawn
+    sample = one_block([row(n, 8.0 - 4.0 * n) for n in range(1, 4)], [[n, 1, 100, 1, 0] for n in (1, 3)])
+    state = sample.states[block_id(1)]
+    state["runs"] += [[2, 1, 40, 1, 0], [2, 41, 60, 2, -1], [2, 61, 100, 1, 1]]
+    state["checks"] = [["c", 1, 50, "meets", "2026-02-10", "", "", True]]
+    open_file(watched, tmp_path, sample)
+    go_near(watched, zoom=18, lonlat=(LON, LAT))
+    assert colour_at(watched, lonlat(0.0, 0.0)) == signs.PAPER
+    # 0.406 m a pixel: 1.4 m off the middle is 3.4 px, still on a rail of the overlap; a pruned row is 3.5 px wide
+    assert colour_at(watched, lonlat(0.0, 1.4)) == signs.PRUNED
+    assert colour_at(watched, lonlat(-40.0, 1.4)) != signs.PRUNED
+    bud = lonlat(-50 + 100 * 49 / 99, 4.0)
+    assert colour_at(watched, bud) == signs.PRUNED
+    watched.evaluate("orchardMap.app.showLayer('quality')")
+    watched.wait_for_timeout(100)
+    assert colour_at(watched, bud) == signs.INK
+
+
+def test_turning_the_tablet_fits_the_farm_again_unless_somebody_looked_elsewhere(watched, tmp_path):
+    open_file(watched, tmp_path, sample_farm(12))
+    assert watched.locator("#orchard-legend").is_visible()
+    watched.set_viewport_size({"width": 800, "height": 1280})
+    watched.wait_for_timeout(500)
+    assert watched.locator("#orchard-legend").is_hidden()
+    inside = "() => orchardMap.app.map.getBounds().contains(orchardMap.app.extent.bounds())"
+    assert watched.evaluate(inside)
+    assert len(rings(watched)) + watched.evaluate("orchardMap.app.canvasLayer.rings.length") >= 12
+    place = sample_farm(12).overview["blocks"][0]["lonlat"]
+    go_near(watched, zoom=19, lonlat=tuple(place))
+    watched.set_viewport_size({"width": 1280, "height": 800})
+    watched.wait_for_timeout(500)
+    assert watched.evaluate("orchardMap.app.map.getZoom()") == 19
+
+
+def test_one_panel_at_a_time_where_there_is_room_for_one(watched, tmp_path):
+    watched.set_viewport_size({"width": 800, "height": 1000})
+    open_file(watched, tmp_path, sample_farm(4))
+    watched.evaluate("orchardMap.app.select({block: orchardMap.app.list[0]})")
+    panels = {name: watched.locator(f"#orchard-{name}") for name in ("card", "legend", "table")}
+
+    def shown() -> list[str]:
+        return [name for name, panel in panels.items() if panel.is_visible()]
+
+    assert shown() == ["card"]
+    watched.get_by_role("button", name="Legend", exact=True).click()
+    assert shown() == ["legend"]
+    watched.get_by_role("button", name="Table", exact=True).click()
+    assert shown() == ["table"]
+    panels["table"].get_by_role("button").first.click()
+    assert shown() == ["card"]
+
+
+def test_escape_puts_away_what_lies_over_the_map(watched, tmp_path):
+    open_file(watched, tmp_path, sample_farm(4))
+    watched.evaluate("orchardMap.app.select({block: orchardMap.app.list[0]})")
+    watched.get_by_role("button", name="Table", exact=True).click()
+    for panel in ("table", "card", "legend"):
+        assert watched.locator(f"#orchard-{panel}").is_visible()
+        watched.keyboard.press("Escape")
+        assert watched.locator(f"#orchard-{panel}").is_hidden()
+
+
+def test_table_keeps_words_and_numbers_whole_and_lies_above_the_scale(watched, serve):
+    open_served(watched, serve(sample_farm(12)).address)
+    watched.get_by_role("button", name="Table", exact=True).click()
+    heights = watched.evaluate(
+        """() => [...document.querySelectorAll("#orchard-table thead th, #orchard-table td:nth-child(n+3):nth-child(-n+7)")]
+        .map((cell) => { const range = document.createRange(); range.selectNodeContents(cell);
+          return range.getClientRects().length; })"""
+    )
+    assert max(heights) == 1
+    over = watched.evaluate(
+        """() => { const box = document.getElementById("orchard-table").getBoundingClientRect();
+        return document.getElementById("orchard-table").contains(document.elementFromPoint(box.left + 20, box.bottom - 12)); }"""
+    )
+    assert over
+
+
+def test_address_and_framing_page_say_which_block_to_go_to(watched, serve):
+    service = serve(sample_farm(12))
+    open_served(watched, service.address, f"?block={block_id(7)}")
+    chosen = "() => orchardMap.app.selected && orchardMap.app.selected.block.id"
+    assert watched.evaluate(chosen) == block_id(7)
+    watched.evaluate("(id) => window.postMessage({orchardmap: 'go to block', block: id}, '*')", block_id(3))
+    watched.wait_for_function(f"() => ({chosen})() === '{block_id(3)}'")
+    # a page of another origin is not listened to
+    watched.evaluate(
+        """(id) => window.dispatchEvent(new MessageEvent("message", {origin: "https://other.example",
+        data: {orchardmap: "go to block", block: id}}))""",
+        block_id(5),
+    )
+    assert watched.evaluate(chosen) == block_id(3)
+
+
+def test_framed_map_leaves_its_heading_out_and_its_links_lead_out_of_the_frame(watched, serve):
+    watched.set_viewport_size({"width": 740, "height": 560})
+    open_served(watched, serve(sample_farm(12), embedded=True).address)
+    head = watched.locator("#orchard-head").bounding_box()
+    assert head is not None
+    assert head["height"] < 64
+    assert watched.get_by_role("heading", level=1).count() == 1
+    watched.evaluate("orchardMap.app.select({block: orchardMap.app.list[0]})")
+    for link in watched.locator("#orchard-card a").all():
+        assert link.get_attribute("target") == "_top"
+    assert watched.locator("#orchard-card a").count() == 2

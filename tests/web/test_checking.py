@@ -1,0 +1,144 @@
+"""Checks: one verdict a tree, asked again before another one, and a question before a tree that cannot be judged."""
+
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = pytest.mark.browser
+
+
+def prune_row(service: Any, planted: dict[str, Any], row: int) -> None:
+    now = datetime.now(UTC).isoformat()
+    mark = {
+        "id": f"0198c000-0000-7000-8000-{int(planted['farm'].replace('-', ''), 16) % 10**12:012d}",
+        "season_id": planted["season"],
+        "block_id": planted["block"],
+        "row": row,
+        "first": 1,
+        "last": planted["rows"][row],
+        "crew_id": planted["crews"][0],
+        "day": planted["today"],
+        "method": "ladder",
+        "device_at": now,
+    }
+    service.post(f"/farms/{planted['farm']}/marks", {"sent_at": now, "marks": [mark]})
+
+
+def open_checks(page: Page, service: Any, planted: dict[str, Any]) -> None:
+    page.goto(f"{service.address}/checks?block={planted['block']}")
+
+
+def checks_of(service: Any, planted: dict[str, Any]) -> list[list[Any]]:
+    found: list[list[Any]] = service.get(f"/blocks/{planted['block']}/state?day={planted['today']}")["checks"]
+    return found
+
+
+def test_second_tap_on_a_verdict_stores_no_second_check(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    prune_row(service, planted, 1)
+    open_checks(tablet, service, planted)
+    faulty = tablet.get_by_role("button", name="Faulty", exact=True)
+    faulty.tap()
+    expect(tablet.get_by_text("Saved: row 1, position 1, faulty.")).to_be_visible()
+    expect(faulty).to_be_disabled()
+    box = faulty.bounding_box()
+    assert box is not None
+    tablet.touchscreen.tap(box["x"] + 40, box["y"] + 40)
+    tablet.wait_for_timeout(500)
+    assert len(checks_of(service, planted)) == 1
+    # another tree is open again, and coming back says what is known
+    tablet.get_by_role("button", name="One position on").tap()
+    expect(faulty).to_be_enabled()
+    tablet.get_by_role("button", name="One position back").tap()
+    expect(faulty).to_be_disabled()
+    expect(tablet.get_by_text("This tree is checked already: faulty,")).to_be_visible()
+
+
+def test_slip_is_mended_by_checking_again_and_the_counts_follow(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    prune_row(service, planted, 1)
+    open_checks(tablet, service, planted)
+    tablet.get_by_role("button", name="Faulty", exact=True).tap()
+    tablet.get_by_role("button", name="Check this tree again").tap()
+    expect(tablet.get_by_text("A later check of the same tree takes the place of the earlier one")).to_be_visible()
+    tablet.get_by_role("button", name="Meets the brief").tap()
+    expect(tablet.get_by_text("Saved: row 1, position 1, meets the brief.")).to_be_visible()
+    expect(tablet.locator(".checks-list li").last).to_contain_text("a later check took its place")
+    figures = service.get(f"/farms/{planted['farm']}/overview?day={planted['today']}")["figures"]
+    assert (figures["checked"], figures["meets"], figures["faulty"]) == (1, 1, 0)
+
+
+def test_unpruned_tree_is_asked_about_before_anything_is_stored(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    open_checks(tablet, service, planted)
+    faulty = tablet.get_by_role("button", name="Faulty", exact=True)
+    faulty.tap()
+    tablet.wait_for_timeout(300)
+    assert checks_of(service, planted) == []
+    expect(tablet.get_by_role("status").filter(has_text="This tree is not marked as pruned.")).to_be_visible()
+    tablet.get_by_role("button", name="Leave it").tap()
+    assert checks_of(service, planted) == []
+    faulty.tap()
+    tablet.get_by_role("button", name='Record "Faulty" all the same').tap()
+    expect(tablet.get_by_text("Saved: row 1, position 1, faulty.")).to_be_visible()
+    assert len(checks_of(service, planted)) == 1
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (800, 1280)], ids=["landscape", "upright"])
+def test_verdicts_stay_where_they_are_whatever_is_said(
+    tablet: Page,
+    own_service: Any,
+    own_planted: dict[str, Any],
+    expected_trouble: list[str],
+    size: tuple[int, int],
+) -> None:
+    expected_trouble += ["ERR_CONNECTION", "ERR_FAILED"]
+    tablet.set_viewport_size({"width": size[0], "height": size[1]})
+    prune_row(own_service, own_planted, 1)
+    open_checks(tablet, own_service, own_planted)
+    faulty = tablet.get_by_role("button", name="Faulty", exact=True)
+    expect(faulty).to_be_in_viewport(ratio=1)
+    before = faulty.bounding_box()
+    faulty.tap()
+    expect(tablet.get_by_text("Saved: row 1, position 1, faulty.")).to_be_visible()
+    assert faulty.bounding_box() == before
+    tablet.route("**/readyz", lambda route: route.abort())
+    own_service.kill()
+    tablet.get_by_role("button", name="One position on").tap()
+    faulty.tap()
+    expect(tablet.get_by_text("The check of this tree is NOT saved yet.")).to_be_visible()
+    expect(tablet.get_by_role("alert")).to_be_in_viewport()
+    assert faulty.bounding_box() == before
+    expect(faulty).to_be_disabled()
+    own_service.start()
+    tablet.locator(".verdict-tools").get_by_role("button", name="Try again").tap()
+    expect(tablet.get_by_role("alert")).to_have_count(0)
+    expect(tablet.get_by_text("This tree is checked already: faulty,")).to_be_visible()
+    assert len(checks_of(own_service, own_planted)) == 2
+
+
+def test_verdict_words_show_the_numbers_it_was_made_from(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    prune_row(service, planted, 1)
+    open_checks(tablet, service, planted)
+    expect(tablet.get_by_text("Only drawn trees count for the verdict.")).to_be_visible()
+    tablet.get_by_text("Drawn by plan", exact=True).tap()
+    tablet.get_by_role("button", name="Faulty", exact=True).tap()
+    expect(tablet.get_by_text("Saved: row 1, position 1, faulty.")).to_be_visible()
+    tablet.get_by_role("button", name="One position on").tap()
+    tablet.get_by_text("Seen while walking", exact=True).tap()
+    tablet.get_by_role("button", name="Faulty", exact=True).tap()
+    expect(tablet.get_by_text("Saved: row 1, position 2, faulty.")).to_be_visible()
+    block = service.get(f"/farms/{planted['farm']}/overview?day={planted['today']}")["blocks"][0]
+    assert (block["drawn"], block["drawn_faulty"], block["checked"]) == (1, 1, 2)
+    wanted = f"drawn 1 of {block['must_check']}, 1 faulty (at most {block['may_fail']}); 1 seen while walking"
+    tablet.goto(service.address)
+    expect(tablet.get_by_role("row", name="K1")).to_contain_text(wanted)
+    tablet.goto(f"{service.address}/checks")
+    expect(tablet.get_by_role("button", name="K1 ")).to_contain_text(wanted)

@@ -1,0 +1,179 @@
+"""Gloves tap twice: a second tap marks nothing twice, marks nothing that has only just appeared, and loses no undo."""
+
+import re
+import time
+from typing import Any
+
+import pytest
+from playwright.sync_api import Locator, Page, expect
+
+pytestmark = pytest.mark.browser
+
+
+def row_button(page: Page, number: int) -> Locator:
+    return page.get_by_role("button", name=re.compile(rf"^Row {number}\b"))
+
+
+def row_strip(page: Page, number: int) -> Locator:
+    return page.locator(".row-strip").nth(number - 1)
+
+
+def middle(found: Locator) -> tuple[float, float]:
+    box = found.bounding_box()
+    assert box is not None
+    return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+
+def pick_crew(page: Page, service: Any, planted: dict[str, Any]) -> None:
+    page.goto(f"{service.address}/rows")
+    page.evaluate("(id) => localStorage.setItem('orchardmap.crew', id)", planted["crews"][0])
+
+
+def open_rows(page: Page, service: Any, planted: dict[str, Any]) -> None:
+    pick_crew(page, service, planted)
+    page.goto(f"{service.address}/rows?block={planted['block']}")
+    page.get_by_role("button", name="Read", exact=True).tap()
+    row_button(page, 1).tap(trial=True)  # waits until rows take taps
+
+
+def slow_down(page: Page, seconds: float, pattern: str = "**/api/farms/*/marks") -> None:
+    def wait(route: Any) -> None:
+        time.sleep(seconds)
+        route.continue_()
+
+    page.route(pattern, wait)
+
+
+def marks_of(service: Any, planted: dict[str, Any]) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = service.get(f"/blocks/{planted['block']}/marks")["marks"]
+    return found
+
+
+def test_double_tap_on_a_row_stores_one_mark_and_undo_frees_it(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    open_rows(tablet, service, planted)
+    x, y = middle(row_button(tablet, 2))
+    tablet.touchscreen.tap(x, y)
+    tablet.touchscreen.tap(x, y)
+    expect(row_strip(tablet, 2)).to_contain_text("done")
+    assert len(marks_of(service, planted)) == 1
+    undo = tablet.get_by_role("button", name="Undo row 2")
+    x, y = middle(undo)
+    tablet.touchscreen.tap(x, y)
+    tablet.touchscreen.tap(x, y)  # nor does a double tap on undo take back twice
+    expect(tablet.get_by_text("Taken back: row 2.")).to_be_visible()
+    expect(row_strip(tablet, 2)).to_contain_text(f"0 of {planted['rows'][2]}")
+    assert [mark["withdrawn"] for mark in marks_of(service, planted)] == [True]
+    expect(undo).to_have_count(0)
+
+
+def test_row_says_saving_at_once_and_takes_no_tap_meanwhile(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    open_rows(tablet, service, planted)
+    slow_down(tablet, 1.0, "**/api/blocks/*/state**")  # the mark is stored, the state not read yet
+    row_button(tablet, 2).tap()
+    expect(row_strip(tablet, 2)).to_contain_text("saving")
+    row_button(tablet, 2).tap()
+    expect(row_strip(tablet, 2)).to_contain_text("done")
+    assert len(marks_of(service, planted)) == 1
+
+
+def test_undo_says_so_when_another_mark_still_claims_the_trees(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    open_rows(tablet, service, planted)
+    row_button(tablet, 2).tap()
+    expect(row_strip(tablet, 2)).to_contain_text("done")
+    first = marks_of(service, planted)[0]
+    keys = ("row", "crew_id", "day", "method")
+    twin = {key: first[key] for key in keys} | {
+        "id": "0198c000-0000-7000-8000-00000000d0b1" if planted["rows"] else "",
+        "season_id": planted["season"],
+        "block_id": planted["block"],
+        "first": 3,
+        "last": 9,
+        "device_at": first["server_at"],
+    }
+    service.post(f"/farms/{planted['farm']}/marks", {"sent_at": first["server_at"], "marks": [twin]})
+    tablet.get_by_role("button", name="Undo row 2").tap()
+    bar = tablet.locator(".action-bar")
+    expect(bar).to_contain_text("Taken back; another mark still claims positions 3 to 9 of row 2.")
+    expect(bar).not_to_contain_text("Taken back: row 2.")
+    expect(row_strip(tablet, 2)).to_contain_text(f"7 of {planted['rows'][2]}")
+
+
+@pytest.mark.parametrize("gap_s", [0.12, 0.35])
+def test_double_tap_on_a_block_marks_no_row(
+    tablet: Page, service: Any, planted: dict[str, Any], gap_s: float
+) -> None:
+    pick_crew(tablet, service, planted)
+    # the cautions were read today: the rows stand open when the block opens
+    tablet.goto(f"{service.address}/rows?block={planted['block']}")
+    tablet.goto(f"{service.address}/rows")
+    block = tablet.get_by_role("button", name="K1 ")
+    expect(block).to_be_visible()
+    asked: list[str] = []
+    tablet.on("request", lambda request: asked.append(request.url) if request.method == "POST" else None)
+    block.tap()
+    expect(tablet.locator(".row-strip").first).to_be_visible()
+    x, y = middle(row_button(tablet, 2))
+    tablet.wait_for_timeout(1000 * gap_s)
+    tablet.touchscreen.tap(x, y)
+    tablet.wait_for_timeout(900)
+    assert asked == []
+    assert marks_of(service, planted) == []
+    row_button(tablet, 2).tap()  # and then rows do take taps
+    expect(row_strip(tablet, 2)).to_contain_text("done")
+
+
+def test_double_tap_on_read_opens_nothing_and_moves_nothing(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    pick_crew(tablet, service, planted)
+    tablet.goto(f"{service.address}/rows?block={planted['block']}")
+    read = tablet.get_by_role("button", name="Read", exact=True)
+    before = row_strip(tablet, 1).bounding_box()
+    x, y = middle(read)
+    tablet.touchscreen.tap(x, y)
+    tablet.touchscreen.tap(x, y)
+    tablet.wait_for_timeout(400)
+    tablet.touchscreen.tap(x, y)
+    assert row_strip(tablet, 1).bounding_box() == before
+    tablet.wait_for_timeout(900)
+    assert marks_of(service, planted) == []
+    expect(tablet.locator(".bar-choice .stepper")).to_have_count(0)
+
+
+def test_each_of_the_last_three_rows_keeps_its_undo_while_the_service_is_slow(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    open_rows(tablet, service, planted)
+    slow_down(tablet, 0.7)
+    row_button(tablet, 1).tap()
+    expect(tablet.get_by_text("Saving row 1…")).to_be_visible()
+    row_button(tablet, 2).tap()
+    row_button(tablet, 3).tap()
+    for number in (1, 2, 3):
+        expect(row_strip(tablet, number)).to_contain_text("done")
+    for number in (1, 2, 3):
+        expect(tablet.get_by_role("button", name=f"Undo row {number}")).to_be_visible()
+    tablet.get_by_role("button", name="Undo row 1").tap()
+    expect(row_strip(tablet, 1)).to_contain_text(f"0 of {planted['rows'][1]}")
+    withdrawn = {mark["row"]: mark["withdrawn"] for mark in marks_of(service, planted)}
+    assert withdrawn == {1: True, 2: False, 3: False}
+
+
+def test_save_that_ends_while_the_next_row_is_chosen_leaves_the_choice_open(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    open_rows(tablet, service, planted)
+    slow_down(tablet, 1.0)
+    row_button(tablet, 1).tap()
+    tablet.get_by_role("button", name="Set how far the crew came in row 2", exact=True).focus()
+    tablet.keyboard.press("Enter")
+    expect(row_strip(tablet, 1)).to_contain_text("done")
+    expect(tablet.get_by_label("Up to position")).to_be_visible()
+    tablet.keyboard.press("Escape")
+    expect(tablet.get_by_role("button", name="Undo row 1")).to_be_visible()
