@@ -8,10 +8,7 @@ ROOT = Path(__file__).resolve().parents[2]
 MODULE_LINES, CODE_LINES, ARGUMENTS = 300, 40, 6
 
 # size today; an entry that comes within the budget must leave this list, one that grows fails
-LONG_MODULES = {
-    "orchardmap/store/orchard.py": 380,
-    "orchardmap/usecases/importing.py": 370,
-}
+LONG_MODULES: dict[str, int] = {}
 LONG_FUNCTIONS = {
     "orchardmap/cli/loading.py:load": 82,
     "orchardmap/store/migrations/versions/0001_first_tables.py:upgrade": 234,  # one table after the other

@@ -89,7 +89,7 @@ def test_undo_says_so_when_another_mark_still_claims_the_trees(
     first = marks_of(service, planted)[0]
     keys = ("row", "crew_id", "day", "method")
     twin = {key: first[key] for key in keys} | {
-        "id": "0198c000-0000-7000-8000-00000000d0b1" if planted["rows"] else "",
+        "id": "0198c000-0000-7000-8000-00000000d0b1",
         "season_id": planted["season"],
         "block_id": planted["block"],
         "first": 3,
@@ -111,6 +111,7 @@ def test_double_tap_on_a_block_marks_no_row(
     pick_crew(tablet, service, planted)
     # the cautions were read today: the rows stand open when the block opens
     tablet.goto(f"{service.address}/rows?block={planted['block']}")
+    expect(tablet.get_by_role("button", name="Read", exact=True)).to_be_visible()
     tablet.goto(f"{service.address}/rows")
     block = tablet.get_by_role("button", name="K1 ")
     expect(block).to_be_visible()

@@ -25,7 +25,7 @@ export const CHECKS = {
   verdict: "Verdict",
   saved: (row: number, position: number, verdict: string) => `Saved: row ${row}, position ${position}, ${verdict}.`,
   already: (verdict: string, day: string) => `This tree is checked already: ${verdict}, ${day}.`,
-  againNote: "A later check of the same tree takes the place of the earlier one in all counts.",
+  againNote: "A later check of the same tree takes its place in all counts; for the verdict a drawn one gives way to a drawn one only.",
   again: "Check this tree again",
   allTheSame: (verdict: string) => `Record "${verdict}" all the same`,
   leaveIt: "Leave it",

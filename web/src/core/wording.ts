@@ -81,6 +81,7 @@ export const SHELL = {
 export const OVERVIEW = {
   title: "Overview",
   day: "As of",
+  notYet: "That day has not come yet.",
   pruned: "pruned",
   prunedOf: (done: number, all: number) => `${count(done)} of ${trees(all)}.`,
   rowsDone: (done: number, all: number) => `${count(done)} of ${rows(all)} finished.`,

@@ -4,7 +4,7 @@ import type { Overview } from "../../core/contracts";
 import { OVERVIEW, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
-import { textField } from "../../ui/field";
+import { dayField } from "../../ui/field";
 import { emptyState, notice } from "../../ui/notice";
 import type { Context, Screen } from "../context";
 import { blocksTable } from "./blocks-table";
@@ -25,10 +25,13 @@ export const showOverview: Screen = (root, context) => {
   const body = h("div", { class: "overview-body" }, h("p", {}, SHELL.loading));
   const newer = h("div", { class: "newer", role: "status" });
   const said = notice();
-  const dayField = textField(OVERVIEW.day, day, { type: "date", max: context.farm.today });
-  dayField.input.addEventListener("change", () => {
-    if (dayField.input.value === "") return;
-    day = dayField.input.value;
+  const asOf = dayField(OVERVIEW.day, day, { max: context.farm.today });
+  asOf.input.addEventListener("change", () => {
+    const wanted = asOf.input.value;
+    // max bounds the picker, not what is typed
+    asOf.complain(wanted > context.farm.today ? OVERVIEW.notYet : "");
+    if (wanted === "" || wanted > context.farm.today) return;
+    day = wanted;
     void read();
   });
 
@@ -41,7 +44,7 @@ export const showOverview: Screen = (root, context) => {
     }
     fill(
       body,
-      figures(overview.figures, season, dayField.box),
+      figures(overview.figures, season, asOf.box),
       h(
         "div",
         { class: "map-and-blocks" },

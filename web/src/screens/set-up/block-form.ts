@@ -4,7 +4,7 @@ import { codeProblem, isComplete, type Draft } from "../../core/drafts";
 import { bearingBetween_deg } from "../../core/plan-frame";
 import { PLANTING_FIELDS, plantingProblems, type PlantingField } from "../../core/planting";
 import { IMPORT } from "../../core/set-up-wording";
-import { fill, h } from "../../ui/dom";
+import { fill, h, s } from "../../ui/dom";
 import { choiceField, textField, type Field } from "../../ui/field";
 import type { Context } from "../context";
 import { planResult } from "./plan-result";
@@ -32,6 +32,15 @@ const LABEL: Record<PlantingField, [label: string, hint: string]> = {
   headland_m: [IMPORT.headland, IMPORT.headlandHint],
   bearing_deg: [IMPORT.bearing, IMPORT.bearingHint],
 };
+
+/** What nobody can guess; the rest starts with a number that mostly holds. */
+const ASKED: readonly PlantingField[] = ["row_spacing_m", "tree_spacing_m", "bearing_deg"];
+
+/** Return an arrow that points along the rows, north up. */
+function bearingArrow(bearing_deg: number): SVGSVGElement {
+  const arrow = s("path", { d: "M0 9V-9M-5 -3L0 -9L5 -3", transform: `rotate(${bearing_deg})`, class: "bearing-arrow" });
+  return s("svg", { viewBox: "-12 -12 24 24", class: "bearing-picture", "aria-hidden": "true" }, arrow);
+}
 
 function nameFields(context: Context, draft: Draft, drafts: readonly Draft[], hears: FormHears): HTMLElement[] {
   const code = textField(IMPORT.code, draft.code, { maxlength: 20 }, IMPORT.codeHint);
@@ -127,7 +136,7 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
           if (field !== undefined) field.input.value = text;
           typed("bearing_deg", text);
         };
-        return h("button", { type: "button", on: { click: use } }, `${text}°: ${label}`);
+        return h("button", { type: "button", class: "bearing", on: { click: use } }, bearingArrow(Number(text)), `${text}°: ${label}`);
       }),
     );
     drawPoints();
@@ -152,13 +161,20 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
     applied.textContent = IMPORT.applied(others.length);
     hears.changed(...others);
   };
-  const planting = PLANTING_FIELDS.flatMap((key) => fields.get(key)?.box ?? []);
+  const boxes = (keys: readonly PlantingField[]): HTMLElement[] => keys.flatMap((key) => fields.get(key)?.box ?? []);
+  const more = h(
+    "details",
+    { class: "form-more" },
+    h("summary", {}, IMPORT.more),
+    h("div", { class: "form" }, ...boxes(PLANTING_FIELDS.filter((key) => !ASKED.includes(key)))),
+  );
   const box = h(
     "section",
     { class: "block-form", "aria-label": draft.code },
     h("h3", {}, IMPORT.formTitle(draft.code, draft.feature?.area_ha ?? 0)),
-    h("div", { class: "form" }, ...nameFields(context, draft, drafts, hears), ...planting),
+    h("div", { class: "form" }, ...nameFields(context, draft, drafts, hears), ...boxes(ASKED)),
     suggestions,
+    more,
     drafts.length > 1 ? h("button", { type: "button", on: { click: applyToAll } }, IMPORT.applyToAll) : null,
     applied,
   );

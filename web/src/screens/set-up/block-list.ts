@@ -24,6 +24,10 @@ export function blockList(
   choose: (draft: Draft) => void,
   turned: () => void,
 ): BlockList {
+  // what holds for every block is said once
+  const shared = drafts.length < 2 ? [] : (drafts[0]?.feature?.notes ?? []).filter((note) =>
+    drafts.every((draft) => draft.feature?.notes.includes(note)),
+  );
   const lines = drafts.map((draft) => {
     const problem = draft.feature?.problem ?? null;
     const tick = h("input", { type: "checkbox", disabled: problem !== null });
@@ -34,7 +38,7 @@ export function blockList(
     });
     const button = h("button", { type: "button", class: "draft-choice", on: { click: () => choose(draft) } });
     const surveyed = draft.surveyed.length === 0 ? [] : [IMPORT.surveyedNote(draft.surveyed.length)];
-    const notes = [...(problem === null ? [] : [problem]), ...(draft.feature?.notes ?? []), ...surveyed];
+    const notes = [...(problem === null ? [] : [problem]), ...(draft.feature?.notes ?? []).filter((note) => !shared.includes(note)), ...surveyed];
     const box = h(
       "li",
       {},
@@ -48,7 +52,8 @@ export function blockList(
     box: h(
       "section",
       { class: "block-list" },
-      h("h3", {}, IMPORT.blocks),
+      h("h3", {}, IMPORT.blocks(drafts.length)),
+      ...shared.map((note) => h("p", { class: "feature-note" }, IMPORT.ofAll(note, drafts.length))),
       h("ul", { class: "plain-list" }, ...lines.map(({ box }) => box)),
     ),
     draw(chosen) {

@@ -60,6 +60,7 @@ export function importSection(context: Context): ImportSection {
     const about = h("p", {}, h("strong", {}, file.name), ` · ${found.summary}`, other);
     const waits = found.questions.some((question) => question.needed === true);
     fill(body, about, questions, ...notes, waits ? null : desk.box);
+    about.scrollIntoView({ block: "start" });
   };
   start();
   return {

@@ -12,6 +12,8 @@ export interface NameList {
   none: string;
   lines: readonly string[];
   button: string;
+  /** What the folded form is called once there is one. */
+  another: string;
   name: Field<HTMLInputElement>;
   more: readonly HTMLElement[];
   /** Say what is wrong with the other fields at those fields; true when all is well. */
@@ -47,7 +49,7 @@ export function nameList(about: NameList): HTMLElement {
     h(
       "details",
       { open: about.lines.length === 0 },
-      h("summary", {}, about.button),
+      h("summary", {}, about.lines.length === 0 ? SET_UP.fillIn : about.another),
       h(
         "form",
         { class: "form", novalidate: true, on: { submit: (event: Event) => void submit(event) } },

@@ -5,7 +5,7 @@ import { dayText } from "../../core/numbers";
 import { SET_UP } from "../../core/set-up-wording";
 import { HABIT, METHOD, ROLE } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
-import { choiceField, textField } from "../../ui/field";
+import { choiceField, dayField, textField } from "../../ui/field";
 import { STILL, type Context, type Screen } from "../context";
 import { importSection } from "./import-section";
 import { nameList } from "./name-list";
@@ -15,9 +15,15 @@ function choices<Value extends string>(words: Record<Value, string>): { value: s
   return Object.entries<string>(words).map(([value, label]) => ({ value, label }));
 }
 
+/** Return a name for the season of a day: a dormant season that goes over New Year is named by both years. */
+function winterOf(today: string): string {
+  const [year = 0, month = 1] = today.split("-").map(Number);
+  return SET_UP.winter(month >= 6 ? year : year - 1);
+}
+
 function seasonSection({ api, farm }: Context, added: () => Promise<void>): HTMLElement {
-  const opens = textField(SET_UP.opensOn, farm.today, { type: "date" });
-  const finish = textField(SET_UP.mustFinishOn, "", { type: "date" });
+  const opens = dayField(SET_UP.opensOn, farm.today);
+  const finish = dayField(SET_UP.mustFinishOn);
   const check = (): boolean => {
     opens.complain(opens.input.value === "" ? SET_UP.needsDay : "");
     const wrong =
@@ -34,7 +40,8 @@ function seasonSection({ api, farm }: Context, added: () => Promise<void>): HTML
     none: SET_UP.seasonNone,
     lines: farm.seasons.map((one) => SET_UP.seasonLine(one.name, dayText(one.opens_on), dayText(one.must_finish_on))),
     button: SET_UP.makeSeason,
-    name: textField(SET_UP.seasonName, "", { maxlength: 200 }),
+    another: SET_UP.another.season,
+    name: textField(SET_UP.seasonName, farm.seasons.length === 0 ? winterOf(farm.today) : "", { maxlength: 200 }),
     more: [opens.box, finish.box],
     check,
     add: (name) =>
@@ -50,6 +57,7 @@ function crewSection({ api, farm }: Context, added: () => Promise<void>): HTMLEl
     none: SET_UP.crewsNone,
     lines: farm.crews.map((crew) => `${crew.name}, ${METHOD[crew.method].toLowerCase()}`),
     button: SET_UP.makeCrew,
+    another: SET_UP.another.crew,
     name: textField(SET_UP.crewName, "", { maxlength: 200 }),
     more: [method.box],
     add: (name) => api.addCrew(farm.id, { name, method: method.input.value as Method }),
@@ -66,6 +74,7 @@ function peopleSection({ api, farm }: Context, added: () => Promise<void>): HTML
     none: SET_UP.peopleNone,
     lines: farm.people.map((person) => `${person.name}, ${ROLE[person.role]}`),
     button: SET_UP.makePerson,
+    another: SET_UP.another.person,
     name: textField(SET_UP.personName, "", { maxlength: 200 }),
     more: [role.box, crew.box],
     add: (name) =>
@@ -85,6 +94,7 @@ function varietySection({ api, farm }: Context, added: () => Promise<void>): HTM
     none: SET_UP.varietiesNone,
     lines: farm.varieties.map((variety) => `${variety.name}, ${HABIT[variety.habit]}`),
     button: SET_UP.makeVariety,
+    another: SET_UP.another.variety,
     name: textField(SET_UP.varietyName, "", { maxlength: 200 }),
     more: [habit.box],
     add: (name) => api.addVariety(farm.id, { name, habit: habit.input.value as Habit }),
@@ -108,6 +118,12 @@ export const showSetUp: Screen = (root, context) => {
       ...[seasonSection, crewSection, peopleSection, varietySection].map((section) => section(context, added)),
     );
   drawLists();
-  fill(root, h("h1", {}, SET_UP.title), lists, blocks.box);
+  const { season, crews } = context.farm;
+  // once season and crew are there, the file comes first
+  const folded =
+    season === null || crews.length === 0
+      ? lists
+      : h("details", { class: "lists-folded" }, h("summary", {}, SET_UP.folded(season.name, crews.length)), lists);
+  fill(root, h("h1", {}, SET_UP.title), folded, blocks.box);
   return STILL;
 };
