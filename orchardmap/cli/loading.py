@@ -129,7 +129,8 @@ def load(
                 or planting.add_variety(store, farm_id=chosen.id, name=variety, habit="unknown").id
             )
             wishes = [replace(wish, variety_id=kind) for wish in wishes]
-        problems = {one["index"]: one["problem"] for one in planned if one["problem"]}
+        problems = {f["index"]: f"{f['name']}: {f['problem']}" for f in told["features"] if f["problem"]}
+        problems |= {one["index"]: one["problem"] for one in planned if one["problem"]}
         if problems and not skip_problems:
             importing.discard(store, token=told["token"])
             raise InputError(

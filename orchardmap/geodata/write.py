@@ -36,7 +36,11 @@ def _cut_at_antimeridian(geometry: BaseGeometry) -> BaseGeometry:
     for turn in (-360.0, 0.0, 360.0):
         inside = shapely.intersection(geometry, shapely.box(-180 + turn, -90, 180 + turn, 90))
         moved = translate(inside, xoff=-turn)
-        parts.extend(part for part in shapely.get_parts(moved) if part.geom_type in {"Polygon", "LineString"})
+        parts.extend(
+            part
+            for part in shapely.get_parts(moved)
+            if not part.is_empty and part.geom_type in {"Polygon", "LineString"}
+        )
     return gathered(parts)
 
 

@@ -1,5 +1,6 @@
 """From what set-up says of a previewed file's features to blocks that can be planted."""
 
+from collections import Counter
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -121,6 +122,9 @@ def wishes_from(
     """
     sound = [f for f in kept["features"] if f["problem"] is None]
     wishes = [_wish(feature, planting, given) for feature in sound if feature["kind"] == "block"]
+    codes = Counter(wish.code for wish in wishes)
+    # parts of one outline share its code: then their names, which the importer kept apart, must serve
+    wishes = [replace(wish, code=wish.code if codes[wish.code] == 1 else wish.name) for wish in wishes]
     outlines = {
         wish.index: shape(sound_outline["geometry"])
         for wish, sound_outline in zip(wishes, [f for f in sound if f["kind"] == "block"], strict=True)
@@ -156,5 +160,4 @@ def _wish(feature: Mapping[str, Any], planting: Planting, given: Collection[str]
         tree_spacing_m=number("tree_spacing_m", planting.tree_spacing_m),
         bearing_deg=number("bearing_deg", planting.bearing_deg),
     )
-    code = str(said.get("code") or feature["name"])
-    return BlockWish(code, feature["name"], own, index=feature["index"])
+    return BlockWish(str(said.get("code") or feature["name"]), feature["name"], own, index=feature["index"])

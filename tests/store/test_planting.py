@@ -180,3 +180,25 @@ def test_import_is_previewed_planned_and_taken_or_nothing(store):
     assert [left["name"] for left in report["left_out"]] == ["Broken"]
     with pytest.raises(UnknownError, match="token"):
         importing.take(store, token=told["token"], wishes=[replace(good, code="N2")])
+
+
+def test_block_across_the_antimeridian_is_found_from_both_sides_and_cut_in_geojson(store):
+    farm = small_farm(store)
+    across = Polygon([(179.999, -16.801), (180.001, -16.801), (180.001, -16.8), (179.999, -16.8)])
+    (made,) = planting.plant_blocks(
+        store,
+        farm_id=farm.farm.id,
+        plans=[BlockPlan("A", "", None, across, Planting(90.0, 4.0, 2.0, 0.0, 2.0))],
+    )
+    for box_deg in ((179.9, -17, 179.9995, -16), (-179.9999, -17, -179.9, -16), (179.9, -17, 180.1, -16)):
+        assert {b for b, _ in blocks.rows_in_box(store, farm.farm.id, box_deg)} == {made.id}
+    told = blocks.block_rows(store, made.id, day=None, now=NOW)
+    longitudes = [lon for f in told["features"] for part in f["geometry"]["coordinates"] for lon, _ in part]
+    assert max(longitudes) <= 180
+    assert min(longitudes) >= -180
+    assert (
+        shapely.from_geojson(
+            repr(told["features"][0]["geometry"]).replace("'", '"').replace("(", "[").replace(")", "]")
+        ).length
+        < 1
+    )

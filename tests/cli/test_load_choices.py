@@ -1,0 +1,141 @@
+"""What `orchardmap load` takes from a file itself, what it says of the rest, and what it refuses."""
+
+import json
+import sqlite3
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from orchardmap.store import orchard
+from orchardmap.store.session import open_store
+from orchardmap.usecases import glance, reporting
+
+SAMPLES = Path(__file__).resolve().parents[2] / "sample_geodata"
+
+
+def square(lon: float, lat: float, size_deg: float = 0.001) -> dict[str, object]:
+    east, north = lon + size_deg, lat + size_deg
+    return {
+        "type": "Polygon",
+        "coordinates": [[[lon, lat], [east, lat], [east, north], [lon, north], [lon, lat]]],
+    }
+
+
+def line(lon: float, lat: float) -> dict[str, object]:
+    return {"type": "LineString", "coordinates": [[lon, lat], [lon, lat + 0.001]]}
+
+
+@pytest.fixture
+def write(tmp_path):
+    """`write(...)` makes a GeoJSON file of (properties, geometry) pairs and returns its name."""
+
+    def make(*features: tuple[dict[str, object], dict[str, object]]) -> str:
+        told = [{"type": "Feature", "properties": said, "geometry": geometry} for said, geometry in features]
+        (tmp_path / "in.geojson").write_text(
+            json.dumps({"type": "FeatureCollection", "features": told}), "utf-8"
+        )
+        return "in.geojson"
+
+    return make
+
+
+@pytest.fixture
+def stored(tmp_path):
+    """`stored()` returns block code -> row numbers as the database holds them."""
+
+    def read() -> dict[str, list[int]]:
+        store = open_store(f"sqlite:///{tmp_path / 'orchardmap.sqlite'}", read_only=True)
+        try:
+            farm = reporting.chosen_farm(store, "")
+            told = glance.overview(store, farm.id, day=None, now=datetime.now(UTC))
+            with store.read() as conn:
+                return {
+                    b["code"]: [row.number for row in orchard.rows(conn, b["id"])] for b in told["blocks"]
+                }
+        finally:
+            store.close()
+
+    return read
+
+
+@pytest.fixture(autouse=True)
+def farm(orchardmap):
+    assert orchardmap("farm", "Long Meadow").code == 0
+
+
+SPACINGS = ("--row-spacing", "4", "--tree-spacing", "1.5")
+
+
+def test_codes_spacings_and_bearing_come_from_the_file(orchardmap, stored):
+    said = orchardmap("load", str(SAMPLES / "demo_blocks.geojson"))
+    assert said.code == 0, said.err
+    with closing(sqlite3.connect(SAMPLES / "demo_blocks.gpkg")) as own:
+        rows = dict(own.execute("SELECT block, count(*) FROM rows GROUP BY block"))
+    found = {code: len(numbers) for code, numbers in stored().items()}
+    assert found.keys() == rows.keys()
+    # the GeoPackage holds the demo's own rows; the outlines carry bearing and pitch, but no first-row offset, headland
+    # or shortest row, so a block may differ by a row at its sides. M2's rows are curved there, which no outline can say
+    assert {
+        code: (found[code], rows[code]) for code in rows if abs(found[code] - rows[code]) > 3 and code != "M2"
+    } == {}
+
+
+def test_one_outline_too_narrow_stops_all_and_skipping_says_why(orchardmap, write, stored):
+    file = write(({"code": "G"}, square(11.3, 46.5)), ({"code": "N"}, square(11.31, 46.5, 0.00002)))
+    stopped = orchardmap("load", file, *SPACINGS, "--bearing", "0")
+    assert stopped.code == 1
+    assert "N" in stopped.err
+    assert "--skip-problems" in stopped.err
+    assert stored() == {}
+    skipped = orchardmap("load", file, *SPACINGS, "--bearing", "0", "--skip-problems")
+    assert skipped.code == 0
+    assert list(stored()) == ["G"]
+    assert "Left out: N (no row fits" in skipped.out
+
+
+def test_surveyed_rows_keep_their_numbers_and_their_block(orchardmap, write, stored):
+    east = [({"row": n, "block": "East"}, line(11.3 + 0.00004 * n, 46.5)) for n in (41, 42, 43)]
+    west = [({"row": n, "block": "West"}, line(11.2 + 0.00004 * n, 46.5)) for n in (7, 8)]
+    assert orchardmap("load", write(*east, *west), *SPACINGS).code == 0
+    assert stored() == {"East": [41, 42, 43], "West": [7, 8]}
+
+
+def test_rows_kilometres_apart_are_not_taken_for_one_block(orchardmap, write, stored):
+    said = orchardmap("load", write(({}, line(11.3, 46.5)), ({}, line(11.4, 46.5))), *SPACINGS)
+    assert said.code == 1
+    assert "apart" in said.err
+    assert stored() == {}
+
+
+def test_rows_inside_an_outline_are_that_blocks_rows(orchardmap, write, stored):
+    rows = [({"row": n}, line(11.3002 + 0.0001 * n, 46.5)) for n in (3, 4)]
+    assert (
+        orchardmap(
+            "load", write(({"code": "K"}, square(11.3, 46.5)), *rows), *SPACINGS, "--bearing", "0"
+        ).code
+        == 0
+    )
+    assert stored() == {"K": [3, 4]}
+
+
+def test_question_with_a_sound_default_is_said_and_can_be_answered(orchardmap, write, stored):
+    two = {
+        "type": "MultiPolygon",
+        "coordinates": [square(11.3, 46.5)["coordinates"], square(11.35, 46.5)["coordinates"]],
+    }
+    said = orchardmap("load", write(({"code": "K"}, two)), *SPACINGS, "--bearing", "0", "--preview")
+    assert "--answer split_parts=" in said.err
+    split = orchardmap("load", "in.geojson", *SPACINGS, "--bearing", "0", "--answer", "split_parts=yes")
+    assert split.code == 0, split.err
+    assert len(stored()) == 2
+
+
+def test_spacing_that_nobody_gave_is_asked_for(orchardmap, write, stored):
+    said = orchardmap(
+        "load", write(({"code": "K"}, square(11.3, 46.5))), "--row-spacing", "4", "--bearing", "0"
+    )
+    assert said.code == 1
+    assert "--tree-spacing" in said.err
+    assert stored() == {}
