@@ -75,7 +75,7 @@ def main() -> None:
         desk.goto(f"{address}/map?farm={farm}")
         take(desk, "map")
         desk.mouse.move(480, 420)
-        for _ in range(2):
+        for _ in range(4):
             desk.mouse.wheel(0, -240)
             desk.wait_for_timeout(600)
         take(desk, "rows-near")

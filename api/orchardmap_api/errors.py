@@ -58,7 +58,10 @@ def _ours(_request: Request, error: Exception) -> JSONResponse:
 def _not_valid(_request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, RequestValidationError)  # noqa: S101 - registered for this class alone
     # the rejected value stays out: it may be a secret, or a number that JSON cannot carry back
-    found = [{"where": ".".join(str(part) for part in e["loc"]), "what": e["msg"]} for e in error.errors()]
+    # and an unknown key is named only as far as a reader needs to find it
+    found = [
+        {"where": ".".join(str(part)[:60] for part in e["loc"]), "what": e["msg"]} for e in error.errors()
+    ]
     for one in found:
         one["where"] = one["where"].encode("utf-8", "replace").decode()
     first = found[0] if found else {"where": "", "what": ""}

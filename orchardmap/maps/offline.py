@@ -81,7 +81,7 @@ class PlainMap(folium.Map):
             max_zoom=21,
             zoom_control=False,
             prefer_canvas=True,
-            zoom_snap=0.25,
+            zoom_snap=0.1,
             wheel_px_per_zoom_level=120,
             attribution_control=False,
         )

@@ -92,7 +92,7 @@ def test_one_outline_too_narrow_stops_all_and_skipping_says_why(orchardmap, writ
     skipped = orchardmap("load", file, *SPACINGS, "--bearing", "0", "--skip-problems")
     assert skipped.code == 0
     assert list(stored()) == ["G"]
-    assert "Left out: N (no row fits" in skipped.out
+    assert "Left out: N (N: no row fits" in skipped.out
 
 
 def test_surveyed_rows_keep_their_numbers_and_their_block(orchardmap, write, stored):

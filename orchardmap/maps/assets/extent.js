@@ -73,7 +73,7 @@
       const fits = this.map.getBoundsZoom(bounds, false, L.point(left + right, top + bottom));
       // near enough that rows are drawn, even where the whole block is then a little larger than its frame
       const rows = block.shape ? Math.log2(ROW_PX / block.shape.pitch) : fits;
-      const zoom = Math.min(20, Math.max(fits, Math.min(fits + 1, Math.ceil(4 * rows) / 4)));
+      const zoom = Math.min(20, Math.max(fits, Math.min(fits + 1, Math.ceil(10 * rows) / 10)));
       const middle = this.map.project(bounds.getCenter(), zoom).add([(right - left) / 2, (bottom - top) / 2]);
       this.isMoved = true;
       this.map.setView(this.map.unproject(middle, zoom), zoom);

@@ -137,10 +137,14 @@
     const most = Math.sqrt(Math.max(...trees));
     const inside = Math.min(...list.map(({ box }, i) => (FITS * scale * Math.min(box[2] - box[0], box[3] - box[1])) / Math.sqrt(trees[i])));
     const wanted = Math.max(inside, gap * scale * GAP_SHARE);
-    return Math.max(Math.min(LEAST_PX / least, CROWDED_PX / most), Math.min(wanted, MOST_PX / most));
+    // where blocks are many, rings give way to one another sooner than they stay readable
+    const [wide, high] = [0, 1].map((i) => Math.max(...list.map(({ box }) => box[i + 2])) - Math.min(...list.map(({ box }) => box[i])));
+    const room = (ROOM_SHARE * scale * Math.sqrt((wide * high) / list.length)) / (trees.reduce((sum, n) => sum + Math.sqrt(n), 0) / list.length);
+    return Math.max(Math.min(LEAST_PX / least, CROWDED_PX / most, room), Math.min(wanted, MOST_PX / most));
   };
   const FITS = 0.29;
   const GAP_SHARE = 0.5;
+  const ROOM_SHARE = 0.34;
   const LEAST_PX = 12;
   const CROWDED_PX = 18;
   const MOST_PX = 32;
