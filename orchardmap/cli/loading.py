@@ -15,6 +15,7 @@ from orchardmap.errors import InputError
 
 if TYPE_CHECKING:
     from orchardmap.model.orchard import Planting
+    from orchardmap.store.session import Store
     from orchardmap.usecases.block_plans import BlockWish
 
 __all__ = ["load"]
@@ -69,7 +70,7 @@ def load(
     from orchardmap.cli.opening import opened_store
     from orchardmap.geodata.preview import answers_from_fields
     from orchardmap.model.orchard import Planting
-    from orchardmap.usecases import block_plans, importing, planting, reporting
+    from orchardmap.usecases import block_plans, importing, reporting
 
     fields = {"crs": crs, "layer": layer} | dict(_pair(text) for text in answer or [])
     asked = {
@@ -119,16 +120,6 @@ def load(
                     "blocks": [p | {"lines": len(p["lines"])} for p in planned],
                 })
             return
-        if variety:
-            kinds = {
-                v["name"]: v["id"]
-                for v in reporting.farm_pack(store, chosen.id, now=datetime.now(UTC))["varieties"]
-            }
-            kind = (
-                kinds.get(variety)
-                or planting.add_variety(store, farm_id=chosen.id, name=variety, habit="unknown").id
-            )
-            wishes = [replace(wish, variety_id=kind) for wish in wishes]
         problems = {f["index"]: f"{f['name']}: {f['problem']}" for f in told["features"] if f["problem"]}
         problems |= {one["index"]: one["problem"] for one in planned if one["problem"]}
         if problems and not skip_problems:
@@ -137,6 +128,9 @@ def load(
                 next(iter(problems.values())),
                 todo="Nothing was taken; --skip-problems takes the rest without it.",
             )
+        if variety:  # only now: where nothing is taken, nothing is made
+            kind = _variety_id(store, chosen.id, variety)
+            wishes = [replace(wish, variety_id=kind) for wish in wishes]
         chosen_wishes = [wish for wish, one in zip(wishes, planned, strict=True) if not one["problem"]]
         report = importing.take(store, token=told["token"], wishes=chosen_wishes, reasons=problems)
     finally:
@@ -144,6 +138,19 @@ def load(
     if as_json:
         print_json(report)
         return
+    _tell(report)
+
+
+def _variety_id(store: "Store", farm_id: str, name: str) -> str:
+    """Return the id of the farm's variety of that name, which is made if there is none."""
+    from orchardmap.usecases import planting, reporting
+
+    known = reporting.farm_pack(store, farm_id, now=datetime.now(UTC))["varieties"]
+    found = {one["name"]: str(one["id"]) for one in known}.get(name)
+    return found or planting.add_variety(store, farm_id=farm_id, name=name, habit="unknown").id
+
+
+def _tell(report: dict[str, Any]) -> None:
     trees = sum(block["trees"] for block in report["blocks"])
     typer.echo(
         f"Taken: {len(report['blocks'])} blocks, {sum(b['rows'] for b in report['blocks'])} rows, {trees} trees."

@@ -139,3 +139,23 @@ def test_spacing_that_nobody_gave_is_asked_for(orchardmap, write, stored):
     assert said.code == 1
     assert "--tree-spacing" in said.err
     assert stored() == {}
+
+
+def test_variety_is_made_once_and_only_with_the_blocks(orchardmap, write, tmp_path):
+    """What stops a load must leave no variety behind either."""
+
+    def known() -> list[tuple[str, str | None]]:
+        with closing(sqlite3.connect(tmp_path / "orchardmap.sqlite")) as conn:
+            return conn.execute(
+                "SELECT blocks.code, varieties.name FROM varieties LEFT JOIN blocks ON variety_id = varieties.id ORDER BY 1"
+            ).fetchall()
+
+    arguments = ("--bearing", "0", *SPACINGS, "--variety", "Ashmead's Kernel")
+    whole, narrow = ({"name": "A"}, square(11.3, 46.5)), ({"name": "B"}, square(11.31, 46.5, 0.00001))
+    assert orchardmap("load", write(whole, narrow), *arguments).code == 1
+    assert known() == []
+    assert orchardmap("load", write(whole), *arguments).code == 0
+    assert orchardmap("load", write(({"name": "C"}, square(11.33, 46.5))), *arguments).code == 0
+    assert known() == [("A", "Ashmead's Kernel"), ("C", "Ashmead's Kernel")]
+    with closing(sqlite3.connect(tmp_path / "orchardmap.sqlite")) as conn:
+        assert conn.execute("SELECT count(*) FROM varieties").fetchone() == (1,)

@@ -10,7 +10,7 @@ MODULE_LINES, CODE_LINES, ARGUMENTS = 300, 40, 6
 # size today; an entry that comes within the budget must leave this list, one that grows fails
 LONG_MODULES: dict[str, int] = {}
 LONG_FUNCTIONS = {
-    "orchardmap/cli/loading.py:load": 82,
+    "orchardmap/cli/loading.py:load": 71,
     "orchardmap/store/migrations/versions/0001_first_tables.py:upgrade": 234,  # one table after the other
     "orchardmap/usecases/history.py:progress": 42,
     "orchardmap/usecases/glance.py:overview": 43,

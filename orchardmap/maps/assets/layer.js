@@ -4,6 +4,7 @@
   const OM = (window.orchardMap = window.orchardMap || {});
   const MARGIN = (OM.MARGIN = 0.2);
   const NEAR_PITCH_PX = 4;
+  const USUAL_PITCH_PX = 3.6;
   const OUTLINE_PX = 34;
   const OUTLINES_AT_MOST = 120;
   const TAP_PITCH_PX = 24;
@@ -99,6 +100,7 @@
       ctx.clearRect(0, 0, view.width, view.height);
       const seen = this.blocksIn(view);
       this.rings = [];
+      this.usualPitch = this.usualPitchOf(seen);
       for (const block of seen) this.ask(block, view, seen.length);
       for (const block of seen) this.paintOutline(block, view);
       const near = seen.filter((block) => this.isNear(block, view));
@@ -118,7 +120,16 @@
 
     pitchPx(block, view = this.view) { return block.shape ? block.shape.pitch * view.scale : 0; },
 
-    isNear(block, view) { return Boolean(block.shape) && this.pitchPx(block, view) >= NEAR_PITCH_PX; },
+    // Rows come with the view as a whole, not where one block's rows are wider apart than its neighbours'; the chosen block may lead.
+    isNear(block, view = this.view) {
+      const isLeading = this.usualPitch * view.scale >= USUAL_PITCH_PX || (this.app.selected && this.app.selected.block === block);
+      return Boolean(block.shape && isLeading) && this.pitchPx(block, view) >= NEAR_PITCH_PX;
+    },
+
+    usualPitchOf(blocks) {
+      const known = blocks.filter(({ shape }) => shape).map(({ shape }) => shape.pitch).sort((a, b) => a - b);
+      return known.length ? known[known.length >> 1] : 0;
+    },
 
     // Shapes are asked for as blocks come into view and are large enough for an outline to say something.
     ask(block, view, inView) {
