@@ -84,7 +84,11 @@ def main() -> None:
         hand = browser.new_context(viewport=TABLET, locale="en-GB", has_touch=True).new_page()
         hand.goto(f"{address}/rows?block={half['id']}")
         hand.wait_for_load_state("networkidle")
+        hand.get_by_role("button", name="Pick the crew").click()
         hand.get_by_role("button", name="Finch").click()
+        hand.wait_for_timeout(900)
+        if hand.get_by_role("button", name="Read", exact=True).count():
+            hand.get_by_role("button", name="Read", exact=True).click()
         take(hand, "rows")
         hand.goto(f"{address}/checks?block={half['id']}")
         take(hand, "checks")
