@@ -74,10 +74,8 @@ def main() -> None:
         half = min(blocks, key=lambda b: abs(b["pruned"] / max(b["trees"], 1) - 0.4))
         desk.goto(f"{address}/map?farm={farm}")
         take(desk, "map")
-        desk.mouse.move(480, 420)
-        for _ in range(4):
-            desk.mouse.wheel(0, -240)
-            desk.wait_for_timeout(600)
+        desk.goto(f"{address}/map?farm={farm}&block={half['id']}")
+        desk.wait_for_timeout(1500)
         take(desk, "rows-near")
         desk.goto(f"{address}/")
         take(desk, "overview")
