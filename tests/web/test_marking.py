@@ -114,7 +114,9 @@ def test_overlap_is_shown_kept_and_settled_by_taking_one_mark_back(
     expect(claimed.get_by_role("listitem")).to_have_count(2)
     thorn = claimed.get_by_role("listitem").filter(has_text="Thorn")
     thorn.get_by_role("button", name="Take back").tap()
-    expect(tablet.get_by_text(f"another mark still claims positions 1 to {positions} of row 1.")).to_be_visible()
+    expect(
+        tablet.get_by_text(f"another mark still claims positions 1 to {positions} of row 1.")
+    ).to_be_visible()
     assert [run[3] for run in runs_of(service, planted)] == [1]
 
 
