@@ -38,7 +38,7 @@ def load_the_blocks(page: Page) -> None:
     page.get_by_label("Choose a file").set_input_files(APPLE_BLOCKS)
     expect(page.get_by_text("6 blocks can be taken.")).to_be_visible()
     page.get_by_label("Row spacing, m", exact=True).fill("4,5")
-    page.get_by_label("In-row spacing, m").fill("1.8")
+    page.get_by_label("Tree to tree in the row, m").fill("1.8")
     page.get_by_role("button", name="along the longest edge").click()
     expect(page.locator(".plan-count")).to_contain_text("rows")
     page.get_by_role("button", name="Click two points along row 1").click()
