@@ -70,9 +70,7 @@ def test_slip_is_mended_by_checking_again_and_the_counts_follow(
     open_checks(tablet, service, planted)
     tablet.get_by_role("button", name="Faulty", exact=True).tap()
     tablet.get_by_role("button", name="Check this tree again").tap()
-    expect(
-        tablet.get_by_text("A later check of the same tree takes the place of the earlier one")
-    ).to_be_visible()
+    expect(tablet.get_by_text("A later check of the same tree takes its place in all counts")).to_be_visible()
     tablet.get_by_role("button", name="Meets the brief").tap()
     expect(tablet.get_by_text("Saved: row 1, position 1, meets the brief.")).to_be_visible()
     expect(tablet.locator(".checks-list li").last).to_contain_text("a later check took its place")

@@ -26,6 +26,7 @@ def open_rows(page: Page, service: Any, planted: dict[str, Any], *, crew: int = 
     read = page.get_by_role("button", name="Read", exact=True)
     if read.is_visible():
         read.tap()
+    row_button(page, 1).tap(trial=True)  # waits until rows take taps
 
 
 def runs_of(service: Any, planted: dict[str, Any]) -> list[list[int]]:

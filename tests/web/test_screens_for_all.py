@@ -71,8 +71,8 @@ def test_names_from_people_are_text_wherever_they_stand(tablet: Page, service: A
 
 def test_blocks_table_is_sorted_by_keyboard(tablet: Page, service: Any, planted: dict[str, Any]) -> None:
     tablet.goto(service.address)
-    head = tablet.get_by_role("columnheader", name="Trees")
-    tablet.get_by_role("button", name="Trees").focus()
+    head = tablet.get_by_role("columnheader", name="Trees", exact=True)
+    tablet.get_by_role("button", name="Trees", exact=True).focus()
     tablet.keyboard.press("Enter")
     expect(head).to_have_attribute("aria-sort", "ascending")
     tablet.keyboard.press("Space")

@@ -21,7 +21,7 @@ export const CHECKS = {
   drawnLegend: "How did this tree come to be checked?",
   drawn: "Drawn by plan",
   seen: "Seen while walking",
-  note: "Note: what you saw, no names of people",
+  note: "Note, no names of people",
   verdict: "Verdict",
   saved: (row: number, position: number, verdict: string) => `Saved: row ${row}, position ${position}, ${verdict}.`,
   already: (verdict: string, day: string) => `This tree is checked already: ${verdict}, ${day}.`,

@@ -114,7 +114,7 @@ export const IMPORT = {
   total: (blocks: number, rows: number, trees: number) =>
     `${count(blocks)} ${blocks === 1 ? "block" : "blocks"}, ${count(rows)} rows, ${count(trees)} trees.`,
   takeAll: "Take these blocks",
-  notReady: (n: number) => `${n} ${n === 1 ? "block needs" : "blocks need"} answers: give them, or leave it out.`,
+  notReady: (n: number) => `${n} ${n === 1 ? "block needs" : "blocks need"} answers: give them, or leave ${n === 1 ? "it" : "them"} out.`,
   taking: "Taking…",
   taken: "Taken",
   takenLine: (code: string, rows: number, trees: number) => `${code}: ${count(rows)} rows, ${count(trees)} trees`,

@@ -85,12 +85,15 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
         context.api.marks(block.id),
       ]);
       if (left || mine < drawn) return true; // a later reading is drawn already
+      const isFirst = drawn === 0;
       drawn = mine;
       state = fresh;
       drawStrips();
       strips.forEach((_, row) => drawFate(row));
       const overlaps = state.runs.filter((run) => run[3] === 2);
-      keepInPlace(list, () => marks.draw(kept.marks, head.entered().day, overlaps));
+      const drawMarks = (): void => marks.draw(kept.marks, head.entered().day, overlaps);
+      if (isFirst) begin(drawMarks);
+      else keepInPlace(list, drawMarks);
       said.say("");
       return true;
     } catch (error) {
@@ -161,6 +164,20 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     strip.update(runsOf(row.n));
     strips.set(row.n, strip);
   }
+  /** Show the row of the address; an overlap is settled in the list above the rows, so then that is shown. */
+  const showBegin = (): void => {
+    const row = context.place.row;
+    if (row === undefined || runsOf(row).some((run) => run[3] === 2)) return;
+    strips.get(row)?.box.scrollIntoView({ block: "center" });
+  };
+  /** The first lists may push the rows down: they take no tap until that was seen. */
+  const begin = (drawMarks: () => void): void => {
+    const before = list.offsetTop;
+    drawMarks();
+    if (list.offsetTop === before) return;
+    showBegin();
+    if (!under.inert) settle(under);
+  };
   const toFirst = (): void =>
     [...strips.values()].find((strip) => !strip.isDone())?.box.scrollIntoView({ block: "center" });
   const list = h("ol", { class: "row-list plain-list" }, ...[...strips.values()].map((strip) => strip.box));
@@ -177,7 +194,8 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
         ),
     list,
   );
-  const card = context.device.cautionedOn(block.id, farm.today)
+  // the cautions are for those who prune; who only looks has not read them for the crew
+  const card = work.crew === null || context.device.cautionedOn(block.id, farm.today)
     ? null
     : cautions(() => {
         settle(under);
@@ -188,10 +206,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   fill(root, head.box, said.box, marks.overlaps, h("div", { class: "rows-sheet" }, under, card), marks.box, bar.box);
   document.title = `${block.code} · ${dayText(farm.today)} · ${ROWS.title}`;
   strips.forEach((_, row) => drawFate(row));
-  const begin = context.place.row;
-  const isClaimedTwice = runsOf(begin ?? 0).some((run) => run[3] === 2);
-  // an overlap is settled in the list above the rows, so that is what is shown
-  if (begin !== undefined && !isClaimedTwice) strips.get(begin)?.box.scrollIntoView({ block: "center" });
+  showBegin();
   void read();
   return {
     cursor: () => state.cursor,
