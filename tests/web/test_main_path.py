@@ -69,6 +69,7 @@ def mark_one_row_and_a_part(page: Page) -> None:
 def drag_handle(page: Page, *, row: int, share: float) -> None:
     strip = page.locator(".row-strip").nth(row - 1)
     strip.scroll_into_view_if_needed()
+    strip.locator(".row-tap").tap(trial=True)  # waits until rows take taps
     handle, ground = (
         strip.locator(".row-handle").bounding_box(),
         strip.locator(".strip-ground").bounding_box(),

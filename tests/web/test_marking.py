@@ -127,6 +127,7 @@ def test_closed_block_cannot_be_opened_and_says_when_it_opens(
     close_block(service, planted)
     work_for(tablet, service, planted, 0)
     tablet.goto(f"{service.address}/rows?block={planted['block']}")  # not by its address either
+    expect(tablet.locator("main .notice").first).to_contain_text("K1: Closed: spray re-entry.")
     choice = tablet.get_by_role("button", name="K1 ")
     expect(choice).to_be_disabled()
     expect(choice).to_contain_text(
@@ -183,3 +184,97 @@ def test_cautions_come_once_a_day_and_defer_to_local_rules(
     tablet.reload()
     expect(tablet.locator(".row-strip")).to_have_count(len(planted["rows"]))
     expect(card).to_have_count(0)
+
+
+def test_overlap_opens_with_its_list_on_top_and_needs_no_crew(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    for crew in (0, 1):
+        mark = {
+            "id": f"0198c000-0000-7000-8000-0000000c0a{crew:02d}",
+            "season_id": planted["season"],
+            "block_id": planted["block"],
+            "row": 3,
+            "first": 2,
+            "last": 8,
+            "crew_id": planted["crews"][crew],
+            "day": planted["today"],
+            "method": "ladder",
+            "device_at": datetime.now(UTC).isoformat(),
+        }
+        service.post(
+            f"/farms/{planted['farm']}/marks", {"sent_at": datetime.now(UTC).isoformat(), "marks": [mark]}
+        )
+    tablet.goto(service.address)
+    tablet.locator(".needs-you").get_by_role("button", name="K1, row 3").tap()
+    claimed = tablet.locator(".overlaps")
+    expect(claimed.get_by_role("listitem")).to_have_count(2)
+    expect(claimed).to_be_in_viewport()
+    top, rows = claimed.bounding_box(), tablet.locator(".row-list").bounding_box()
+    assert top is not None
+    assert rows is not None
+    assert top["y"] < rows["y"]
+    row_button(tablet, 1).tap()  # looking is for anybody, marking for a crew
+    expect(tablet.get_by_text("Pick the crew first")).to_be_visible()
+    assert len(service.get(f"/blocks/{planted['block']}/marks")["marks"]) == 2
+    claimed.get_by_role("listitem").filter(has_text="Thorn").get_by_role("button", name="Take back").tap()
+    expect(tablet.locator(".overlaps")).to_be_empty()
+
+
+def test_list_of_all_marks_holds_the_ones_set_aside_with_their_reason(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    open_rows(tablet, service, planted)
+    row_button(tablet, 1).tap()
+    expect(tablet.get_by_text("Saved: row 1")).to_be_visible()
+    close_block(service, planted)
+    row_button(tablet, 4).tap()
+    everything = tablet.locator(".marks-list details")
+    everything.get_by_text("All 2 marks of this block, every crew").tap()
+    expect(everything.get_by_role("listitem")).to_have_count(2)
+    expect(everything).to_contain_text("set aside: the block was closed then")
+
+
+def test_choice_of_a_row_at_the_foot_is_not_hidden_by_its_bar(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    tablet.set_viewport_size({"width": 1280, "height": 560})
+    open_rows(tablet, service, planted)
+    end = tablet.get_by_role("button", name="Set how far the crew came in row 4", exact=True)
+    end.focus()
+    tablet.keyboard.press("Enter")
+    strip, bar = (
+        tablet.locator(".row-strip").nth(3).bounding_box(),
+        tablet.locator(".action-bar").bounding_box(),
+    )
+    assert strip is not None
+    assert bar is not None
+    assert strip["y"] + strip["height"] <= bar["y"] + 1
+    # the keyboard goes on in the bar, and Escape leaves it
+    expect(tablet.get_by_role("button", name="One position more")).to_be_focused()
+    tablet.keyboard.press("Escape")
+    expect(end).to_be_focused()
+    tablet.keyboard.press("Enter")
+    tablet.get_by_role("button", name="Mark pruned").press("Enter")
+    expect(tablet.get_by_role("button", name="Undo row 4")).to_be_focused()
+
+
+def test_drag_given_up_to_the_left_chooses_nothing(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    open_rows(tablet, service, planted)
+    handle = tablet.locator(".row-strip").nth(1).locator(".row-handle").bounding_box()
+    assert handle is not None
+    x, y = handle["x"] + handle["width"] / 2, handle["y"] + handle["height"] / 2
+    tablet.mouse.move(x, y)
+    tablet.mouse.down()
+    tablet.mouse.move(x + 300, y, steps=4)
+    tablet.mouse.move(x - 40, y, steps=4)
+    tablet.mouse.up()
+    expect(tablet.locator(".action-bar .stepper")).to_have_count(0)
+    # a few pixels sideways are a thumb that scrolls, no drag
+    tablet.mouse.move(x, y)
+    tablet.mouse.down()
+    tablet.mouse.move(x + 6, y, steps=2)
+    expect(tablet.locator(".row-handle[data-position]")).to_have_count(0)
+    tablet.mouse.up()

@@ -58,6 +58,7 @@ def test_mark_without_connection_is_not_saved_until_the_service_answers(
     expect(tablet.get_by_text("1 record saved.")).to_be_visible()
     expect(tablet.get_by_role("alert")).to_have_count(0)
     expect(tablet.locator(".row-strip").nth(1)).to_contain_text("done")
+    expect(tablet.locator(".action-bar")).not_to_contain_text("NOT saved")
     marks = own_service.get(f"/blocks/{own_planted['block']}/marks")["marks"]
     assert [(mark["row"], mark["withdrawn"]) for mark in marks] == [(2, False)]
 

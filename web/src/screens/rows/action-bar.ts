@@ -14,8 +14,8 @@ export interface ActionBar {
   whole(row: ShapeRow): void;
   /** The end of a row was dragged to a position. */
   part(row: ShapeRow, last: number): void;
-  /** Name the rows that are being saved, and tell whether something could not be sent. */
-  wait(rows: readonly number[], unsaved: boolean): void;
+  /** Name the rows that are being saved, and hear which could not be sent. */
+  wait(rows: readonly number[], unsaved: ReadonlySet<number>): void;
   say(done: Done): void;
   tell(text: string): void;
   isChoosing(): boolean;
@@ -46,14 +46,21 @@ export function actionBar(actions: BarActions): ActionBar {
   const choice = h("div", { class: "bar-choice" });
   const undos = h("div", { class: "bar-tools" });
   const box = h("section", { class: "action-bar", "aria-label": ROWS.barLabel }, said.box, saving, choice, undos);
+  let drawnUndos = "";
   let choosing: ShapeRow | null = null;
   let last: Done[] = [];
-  let anyUnsaved = false;
+  let unsent: ReadonlySet<number> = new Set();
+  /** The row that is said to be not saved. */
+  let blamed: number | null = null;
 
   const drawUndos = (): void => {
     const undo = (done: Done, at: number): HTMLButtonElement =>
       button(ROWS.undo(done.row), at === 0 ? "undo" : "", () => actions.undo(done));
-    const again = anyUnsaved ? button(SHELL.tryAgain, "main", actions.tryAgain) : null;
+    // only what changed is drawn: the keyboard may stand on one of the buttons
+    const now = choosing === null ? JSON.stringify([unsent.size > 0, last.map(({ marks }) => marks)]) : "";
+    if (now === drawnUndos) return;
+    drawnUndos = now;
+    const again = unsent.size > 0 ? button(SHELL.tryAgain, "main", actions.tryAgain) : null;
     if (choosing === null) fill(undos, again, ...last.map(undo));
     else fill(undos);
   };
@@ -133,7 +140,11 @@ export function actionBar(actions: BarActions): ActionBar {
     },
     part: choose,
     wait(rows, unsaved) {
-      anyUnsaved = unsaved;
+      unsent = unsaved;
+      if (blamed !== null && !unsent.has(blamed)) {
+        blamed = null;
+        said.say(""); // it was saved meanwhile
+      }
       saving.textContent = rows.length === 0 ? "" : ROWS.saving(rows);
       if (rows.length > 0) said.say("");
       drawUndos();
@@ -143,6 +154,7 @@ export function actionBar(actions: BarActions): ActionBar {
       last = last.filter((one) => !one.marks.some(({ id }) => gone.has(id)));
       if (done.marks.length > 0) last = [done, ...last].slice(0, KEPT);
       said.say(done.text, done.tone);
+      blamed = unsent.has(done.row) ? done.row : null;
       const hadFocus = !document.activeElement || document.activeElement === document.body;
       drawUndos();
       if (hadFocus && choosing === null) undos.querySelector<HTMLElement>(".undo")?.focus({ preventScroll: true });

@@ -70,9 +70,12 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     sending.waitingFor(block.id).find(({ subject, records }) => subject.row === row && records.kind !== "checks");
 
   const drawStrips = (): void => strips.forEach((strip, n) => strip.update(runsOf(n)));
-  const drawFate = (row: number): void => {
-    strips.get(row)?.setFate(busy.has(row) ? "saving" : unsaved(row) === undefined ? "" : "not-saved");
-    bar.wait([...busy], [...strips.values()].some((strip) => strip.fate() === "not-saved"));
+  const drawFates = (rows: readonly number[]): void => {
+    for (const row of rows) {
+      strips.get(row)?.setFate(busy.has(row) ? "saving" : unsaved(row) === undefined ? "" : "not-saved");
+    }
+    const unsent = [...strips].filter(([, strip]) => strip.fate() === "not-saved").map(([n]) => n);
+    bar.wait([...busy], new Set(unsent));
   };
   /** Draw what the service holds now; tells whether it could be read. */
   const read = async (): Promise<boolean> => {
@@ -89,7 +92,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
       drawn = mine;
       state = fresh;
       drawStrips();
-      strips.forEach((_, row) => drawFate(row));
+      drawFates([...strips.keys()]);
       const overlaps = state.runs.filter((run) => run[3] === 2);
       const drawMarks = (): void => marks.draw(kept.marks, head.entered().day, overlaps);
       if (isFirst) begin(drawMarks);
@@ -103,7 +106,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   };
   const after = async (row: number, start: () => Promise<Done>): Promise<void> => {
     busy.add(row);
-    drawFate(row);
+    drawFates([row]);
     try {
       const done = await start();
       // drawn before it is said, so that "saved" never stands beside a row that still looks unpruned
@@ -111,7 +114,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
       busy.delete(row);
       if (left) return;
       if (!known) drawFromReceipt(done);
-      drawFate(row);
+      drawFates([row]);
       bar.say(known ? truly(done) : done);
     } finally {
       busy.delete(row);
@@ -176,7 +179,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     drawMarks();
     if (list.offsetTop === before) return;
     showBegin();
-    if (!under.inert) settle(under);
+    if (!card?.isConnected) settle(under);
   };
   const toFirst = (): void =>
     [...strips.values()].find((strip) => !strip.isDone())?.box.scrollIntoView({ block: "center" });
@@ -205,7 +208,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   else under.inert = true;
   fill(root, head.box, said.box, marks.overlaps, h("div", { class: "rows-sheet" }, under, card), marks.box, bar.box);
   document.title = `${block.code} · ${dayText(farm.today)} · ${ROWS.title}`;
-  strips.forEach((_, row) => drawFate(row));
+  drawFates([...strips.keys()]);
   showBegin();
   void read();
   return {

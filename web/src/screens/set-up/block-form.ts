@@ -87,6 +87,8 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
     for (const [key, field] of fields) {
       field.complain(touched || draft.typed[key].trim() !== "" ? (problems[key] ?? "") : "");
     }
+    // what is wrong must not lie folded
+    if (PLANTING_FIELDS.some((key) => !ASKED.includes(key) && problems[key] !== undefined)) more.open = true;
   };
   const typed = (key: PlantingField, value: string): void => {
     draft.typed[key] = value;

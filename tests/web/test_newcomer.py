@@ -1,0 +1,78 @@
+"""A newcomer's first hour: what is asked is explained, suggested or folded away, and each step leads to the next."""
+
+import re
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = pytest.mark.browser
+
+
+def test_new_farm_leads_to_set_up_which_suggests_and_then_folds(tablet: Page, own_service: Any) -> None:
+    tablet.goto(own_service.address)
+    tablet.get_by_label("Name of the farm").fill("Quernstone")
+    zone = tablet.get_by_label("Time zone")
+    zone.fill("Europe/Lndn")
+    tablet.get_by_role("button", name="Make the farm").click()
+    expect(tablet.get_by_text("This device knows no such time zone")).to_be_visible()
+    assert own_service.get("/farms")["farms"] == []
+    assert tablet.locator("#time-zones option[value='Europe/London']").count() == 1
+    zone.fill("Europe/London")
+    tablet.get_by_role("button", name="Make the farm").click()
+    expect(tablet.get_by_role("heading", name="Set-up")).to_be_visible()
+
+    season = tablet.locator("section.name-list").first
+    expect(season.get_by_label("Name")).to_have_value(re.compile(r"^Winter \d{4}/\d\d$"))
+    year = int(season.get_by_label("Opens on").input_value()[:4])
+    season.get_by_label("Must finish on").fill(f"{year + 1}-12-20")
+    expect(season.get_by_text(f"20 Dec {year + 1}")).to_be_visible()  # the day in words beside the field
+    expect(tablet.get_by_text("Open the season")).to_have_count(1)
+    season.get_by_role("button", name="Open the season").click()
+    expect(tablet.get_by_text("Another season")).to_be_visible()
+    for word in ("People", "Varieties"):
+        expect(tablet.get_by_role("heading", name=f"{word}, optional")).to_be_visible()
+    tablet.get_by_label("Name of the crew").fill("Hollow")
+    tablet.get_by_role("button", name="Add the crew").click()
+    expect(tablet.get_by_text("Hollow, ladder")).to_be_visible()
+    tablet.reload()
+    expect(tablet.get_by_label("Choose a file")).to_be_attached()
+    expect(tablet.get_by_text("Another season")).not_to_be_visible()  # filled in: the file comes first
+
+
+def test_file_is_brought_into_view_and_says_once_what_holds_for_all(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    tablet.goto(f"{service.address}/set-up")
+    tablet.get_by_label("Choose a file").set_input_files(
+        Path("sample_geodata/apple_blocks_california.geojson")
+    )
+    expect(tablet.locator(".plan-picture")).to_be_in_viewport(ratio=0.9)
+    expect(tablet.get_by_text("heights are left aside")).to_have_count(1)
+    expect(tablet.get_by_text("6 blocks need answers: give them, or leave them out.")).to_be_visible()
+    expect(tablet.get_by_label("Headland, m")).not_to_be_visible()
+    tablet.get_by_text("More: end offset").click()
+    field = tablet.get_by_label("Headland, m")
+    field.fill("x")
+    tablet.get_by_role("button", name=re.compile("^B2")).click()
+    tablet.get_by_role("button", name=re.compile("^B1")).click()
+    expect(tablet.get_by_label("Headland, m")).to_be_visible()  # what is wrong does not lie folded
+    # the arrow of a bearing points where its rows run
+    button = tablet.locator("button.bearing").first
+    turned = button.locator(".bearing-arrow").get_attribute("transform")
+    assert turned is not None
+    assert turned.removeprefix("rotate(").removesuffix(")") in button.inner_text()
+
+
+def test_day_that_has_not_come_is_refused_on_the_overview(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    tablet.goto(service.address)
+    field = tablet.get_by_label("As of")
+    expect(field).to_have_attribute("max", planted["today"])
+    asked: list[str] = []
+    tablet.on("request", lambda request: asked.append(request.url) if "overview" in request.url else None)
+    field.fill(f"{int(planted['today'][:4]) + 1}-01-01")
+    expect(tablet.get_by_text("That day has not come yet.")).to_be_visible()
+    assert [url for url in asked if f"day={int(planted['today'][:4]) + 1}" in url] == []
