@@ -27,3 +27,17 @@ class Person:
     name: str
     role: Role
     crew_id: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Sender:
+    """Who hands records in, as far as it decides what they count for."""
+
+    id: str | None
+    """Of the device or account; None for the program itself (demo, import)."""
+    crew_id: str | None = None
+    """The crew that it may speak for; None speaks for any (a manager)."""
+
+
+ANYBODY = Sender(None)
+"""The program itself: nothing is held back."""

@@ -1,4 +1,4 @@
-"""What is recorded in the rows: marks and withdrawals, both appended and never edited."""
+"""What is recorded of the work: marks, withdrawals, crew-days, settlements. All appended and never edited."""
 
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -41,6 +41,58 @@ class Withdrawal:
     device_id: str | None
     device_at: datetime
     reason: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CrewDay:
+    """At knock-off: so many people of a crew worked so many hours each on a day."""
+
+    id: str
+    season_id: str
+    crew_id: str
+    day: date
+    people: int
+    hours: float
+    """Worked by each of them."""
+    method: Method
+    recorder_id: str | None
+    device_id: str | None
+    device_at: datetime
+    replaces_id: str | None = None
+    """The crew-day that this one corrects. Those of one crew, day and method that nothing replaces stand."""
+
+
+@dataclass(frozen=True, slots=True)
+class StretchSettlement:
+    """A manager's word on positions that two crews claim: they are credited to one crew, or to none."""
+
+    id: str
+    number: int
+    """The farm's own order: of two settlements of one position the later one holds."""
+    season_id: str
+    block_id: str
+    row: int
+    first: int
+    last: int
+    credited_crew_id: str | None
+    seen: frozenset[str]
+    """Ids of the marks that the manager looked at. Another mark on these positions re-opens the matter."""
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RecordSettlement:
+    """A manager's word on a record that was set aside: one version of it counts, or none does."""
+
+    id: str
+    number: int
+    record_kind: Literal["mark", "withdrawal", "check", "crew_day"]
+    record_id: str
+    content_hash: str | None
+    """The version that counts from now on; None for none."""
+    seen: frozenset[str]
+    """Content hashes of the versions that the manager looked at. Another version re-opens the matter."""
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)

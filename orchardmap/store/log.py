@@ -34,7 +34,12 @@ __all__ = [
     "versions",
 ]  # fmt: skip
 
-RECORDS: Mapping[str, Table] = {"mark": t.marks, "withdrawal": t.withdrawals, "check": t.checks}
+RECORDS: Mapping[str, Table] = {
+    "mark": t.marks,
+    "withdrawal": t.withdrawals,
+    "check": t.checks,
+    "crew_day": t.crew_days,
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,26 +20,10 @@ from sqlalchemy import (
 from orchardmap.store.types import Geom, Moment
 
 __all__ = [
-    "block_boxes",
-    "blocks",
-    "changes",
-    "checks",
-    "closures",
-    "crews",
-    "farms",
-    "import_drafts",
-    "marks",
-    "metadata",
-    "people",
-    "places",
-    "row_boxes",
-    "row_states",
-    "rows",
-    "seasons",
-    "settings",
-    "varieties",
-    "withdrawals",
-]
+    "block_boxes", "blocks", "changes", "checks", "closures", "crew_days", "crews", "farms",
+    "import_drafts", "marks", "metadata", "people", "places", "row_boxes", "row_states", "rows",
+    "seasons", "settings", "settlements", "varieties", "withdrawals",
+]  # fmt: skip
 
 metadata = MetaData(
     naming_convention={
@@ -100,7 +84,9 @@ seasons = _named(
 )
 crews = _named("crews", Column("foreman_id", _Id), Column("method", Text, nullable=False))
 people = _named(
-    "people", Column("role", Text, nullable=False), Column("crew_id", _Id, ForeignKey("crews.id"))
+    "people",
+    Column("role", Text, nullable=False),
+    Column("crew_id", _Id, ForeignKey("crews.id")),
 )
 
 blocks = Table(
@@ -176,6 +162,9 @@ def _record(table: str, *columns: Column[object]) -> Table:
         Column("corrected_at", Moment, nullable=False),
         Column("server_at", Moment, nullable=False),
         Column("set_aside", Text),
+        Column("handed_in_by", _Id, comment="device or account"),
+        Column("for_crew_id", _Id, comment="the crew that its sender may speak for; null speaks for any"),
+        Column("extra", JSON, comment="what a tablet said beyond the columns, as sent"),
         # no foreign keys below: a record that fits nothing here is kept all the same
     )
 
@@ -219,6 +208,45 @@ checks = _record(
     Column("note", Text, nullable=False),
 )
 Index("ix_checks_block_id_season_id", checks.c.block_id, checks.c.season_id)
+
+crew_days = _record(
+    "crew_days",
+    Column("season_id", _Id, nullable=False),
+    Column("crew_id", _Id, nullable=False),
+    Column("day", Date, nullable=False),
+    Column("device_day", Date, nullable=False),
+    Column("people", Integer, nullable=False),
+    Column("hours", Float(53), nullable=False, comment="worked by each of them"),
+    Column("method", Text, nullable=False),
+    Column("recorder_id", _Id),
+    Column("replaces_id", _Id, comment="the crew-day that this one corrects"),
+)
+Index("ix_crew_days_season_id_crew_id_day", crew_days.c.season_id, crew_days.c.crew_id, crew_days.c.day)
+
+settlements = Table(
+    "settlements",
+    metadata,
+    Column("farm_id", _Id, ForeignKey("farms.id"), primary_key=True),
+    Column("id", _Id, primary_key=True),
+    Column("number", BigInteger, nullable=False, comment="the farm's own order of settlements"),
+    Column("season_id", _Id),
+    Column("block_id", _Id),
+    Column("row", Integer),
+    Column("first", Integer),
+    Column("last", Integer),
+    Column("credited_crew_id", _Id),
+    Column("record_kind", Text),
+    Column("record_id", _Id),
+    Column("content_hash", Text, comment="the version that counts from now on; null for none"),
+    Column("seen", JSON, nullable=False, comment="mark ids, or content hashes, that the manager looked at"),
+    Column("note", Text, nullable=False),
+    Column("settled_by", _Id),
+    Column("settled_at", Moment, nullable=False),
+    UniqueConstraint("farm_id", "number"),
+    comment="of a stretch that two crews claim, or of a record that was set aside",
+)
+Index("ix_settlements_block_id_row", settlements.c.block_id, settlements.c.row)
+Index("ix_settlements_record_id", settlements.c.record_id)
 
 row_states = Table(
     "row_states",
