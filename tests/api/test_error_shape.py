@@ -11,11 +11,12 @@ import orchardmap.errors
 from orchardmap.errors import OrchardmapError
 from orchardmap_api.errors import PROBLEMS
 from orchardmap_api.main import create_app
+from orchardmap_api.routes.pages import WEB_PATHS
 from orchardmap_api.settings import Settings
 from small_farm import NOW
 
 NOBODY = "00000000-0000-7000-8000-000000000000"
-NOT_IN_DOCUMENT = {"/openapi.json", "/", "/rows", "/checks", "/set-up", "/app/{name:path}"}
+NOT_IN_DOCUMENT = {"/openapi.json", *WEB_PATHS, "/app/{name:path}"}
 
 
 def routes(found: Any) -> Iterator[tuple[str, str, bool]]:
