@@ -1,28 +1,43 @@
 /** Composition root: puts service, device and shell together and shows the screen of the address. */
 
-import type { Farm, FarmName } from "./core/contracts";
-import { addressOf, placeOf, type Place } from "./core/place";
+import type { Farm, FarmAccess, Who } from "./core/contracts";
+import { addressOf, FARM_SCREENS, isDoor, placeOf, type DoorScreen as Door, type FarmScreen, type Place } from "./core/place";
 import { SHELL } from "./core/wording";
 import { apiOf } from "./data/api";
 import { deviceOf } from "./data/device";
-import { isReady, requester, sentence } from "./data/request";
+import { isReady, Problem, requester, sentence } from "./data/request";
 import { sendingOf } from "./data/sending";
 import { showChecks } from "./screens/checks/checks";
-import { freshId, STILL, type Context, type Screen, type Shown } from "./screens/context";
+import { freshId, STILL, type Context, type DoorScreen, type Screen, type Shown } from "./screens/context";
+import { showFirstStart } from "./screens/first-start/first-start";
 import { showOverview } from "./screens/overview/overview";
+import { showPair } from "./screens/pair/pair";
+import { showPeople } from "./screens/people/people";
 import { showRows } from "./screens/rows/rows";
 import { showNewFarm } from "./screens/set-up/new-farm";
 import { showSetUp } from "./screens/set-up/set-up";
+import { showSettling } from "./screens/settling/settling";
 import { shellOf, type Connection } from "./screens/shell/shell";
+import { showSignIn } from "./screens/sign-in/sign-in";
 import { fill } from "./ui/dom";
 import { paintFromLegend, stripPatterns } from "./ui/legend-signs";
 import { emptyState } from "./ui/notice";
 import "./ui/sheet.css";
 
-const SCREEN = { overview: showOverview, rows: showRows, checks: showChecks, "set-up": showSetUp } as const satisfies Record<
-  Place["screen"],
-  Screen
+const SCREEN = {
+  overview: showOverview,
+  rows: showRows,
+  checks: showChecks,
+  settling: showSettling,
+  people: showPeople,
+  "set-up": showSetUp,
+} as const satisfies Record<FarmScreen, Screen>;
+const DOOR = { "sign-in": showSignIn, "first-start": showFirstStart, pair: showPair } as const satisfies Record<
+  Door,
+  DoorScreen
 >;
+/** Who is not let in begins here. */
+const BEGIN = { first_start: "first-start", nobody: "sign-in" } as const;
 const FOLLOW_MS = 4_000;
 
 const device = deviceOf(window.localStorage);
@@ -30,13 +45,12 @@ const deviceId = device.get("device") ?? freshId();
 device.set("device", deviceId);
 
 const connection: Connection = { answered: null, lastAnswer: null };
-const api = apiOf(
-  requester((answered) => {
-    connection.answered = answered;
-    if (answered) connection.lastAnswer = new Date();
-    shell.showConnection(connection, sending);
-  }),
-);
+const request = requester((answered) => {
+  connection.answered = answered;
+  if (answered) connection.lastAnswer = new Date();
+  shell.showConnection(connection, sending);
+});
+const api = apiOf(request);
 const sending = sendingOf(api, () => new Date(), () => shell.showConnection(connection, sending));
 const root = document.querySelector("#app");
 if (!(root instanceof HTMLElement)) throw new Error("The page has no #app.");
@@ -51,7 +65,9 @@ const shell = shellOf(root, {
 let shown: Shown = STILL;
 /** The screen could not be shown: nothing on it follows the service, so it is shown anew when the service is back. */
 let dead = false;
-let known: { farm: Farm | null; farms: readonly FarmName[] } = { farm: null, farms: [] };
+let known: { farm: Farm | null; farms: readonly FarmAccess[] } = { farm: null, farms: [] };
+/** Where one wanted to go before the door stood in the way. */
+let wanted: Place | null = null;
 let visit = 0;
 
 function go(place: Place): void {
@@ -61,41 +77,72 @@ function go(place: Place): void {
   void show().then(() => shell.main.focus({ preventScroll: true }));
 }
 
-/** Read the farm and show the screen of the address; a later visit overtakes an earlier one. */
+/** Read who asks and the farm, and show the screen of the address; a later visit overtakes an earlier one. */
 async function show(): Promise<void> {
   visit += 1;
   const mine = visit;
   const place = placeOf(location.pathname, location.search);
   try {
-    const { farms } = await api.farms();
-    const chosen = farms.find((farm) => farm.id === device.get("farm")) ?? farms[0];
-    const farm = chosen === undefined ? null : await api.farm(chosen.id);
+    const who = await api.who();
     if (mine !== visit) return;
-    known = { farm, farms };
-    dead = false;
-    shown.leave();
-    shell.showFarm(farm, farms, farm === null ? { screen: "set-up", block: null } : place);
-    if (farm === null) {
-      shown = showNewFarm(shell.main, api, async () => go({ screen: "set-up", block: null }));
-      return;
-    }
-    device.set("farm", farm.id);
-    const context: Context = { api, device, sending, farm, place, deviceId, go, tryAgain, readFarm };
-    async function readFarm(): Promise<void> {
-      context.farm = await api.farm(context.farm.id);
-      known = { farm: context.farm, farms };
-      shell.showFarm(context.farm, farms, place);
-    }
-    shown = SCREEN[place.screen](shell.main, context);
+    if (isDoor(place.screen)) return showDoor(place.screen, place, who);
+    if (who.state === "first_start" || who.state === "nobody") return toDoor(BEGIN[who.state], place);
+    await showFarm(who, place, () => mine === visit);
   } catch (error) {
     if (mine !== visit) return;
+    if (error instanceof Problem && error.status === 401 && !isDoor(place.screen)) {
+      return toDoor(error.kind === "revoked-device" ? "pair" : "sign-in", place);
+    }
     shown.leave();
     shown = STILL;
     dead = true;
     // farm and screens stay in sight: what is known does not vanish with the connection
-    shell.showFarm(known.farm, known.farms, place);
+    shell.showFarm(known.farm, known.farms, place, FARM_SCREENS);
     fill(shell.main, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void show() }));
   }
+}
+
+/** Go to a screen of the door, and remember where one wanted to go. */
+function toDoor(screen: Door, from: Place): void {
+  wanted = from;
+  history.replaceState(null, "", addressOf({ screen, block: null }));
+  void show();
+}
+
+function showDoor(screen: Door, place: Place, who: Who): void {
+  shown.leave();
+  dead = false;
+  shell.showFarm(null, [], place, []);
+  const entered = (): void => {
+    const to = wanted ?? { screen: "overview", block: null };
+    wanted = null;
+    history.replaceState(null, "", addressOf(to)); // the door is no place to come back to
+    void show();
+  };
+  shown = DOOR[screen](shell.main, { request, device, place, deviceId, who, go, entered });
+}
+
+async function showFarm(who: Who, place: Place, isLatest: () => boolean): Promise<void> {
+  const { farms } = who;
+  const chosen = farms.find((farm) => farm.id === device.get("farm")) ?? farms[0];
+  const farm = chosen === undefined ? null : await api.farm(chosen.id);
+  if (!isLatest()) return;
+  known = { farm, farms };
+  dead = false;
+  shown.leave();
+  shell.showFarm(farm, farms, farm === null ? { screen: "set-up", block: null } : place, FARM_SCREENS);
+  if (farm === null) {
+    shown = showNewFarm(shell.main, api, async () => go({ screen: "set-up", block: null }));
+    return;
+  }
+  device.set("farm", farm.id);
+  const context: Context = { api, request, who, device, sending, farm, place, deviceId, go, tryAgain, readFarm };
+  async function readFarm(): Promise<void> {
+    context.farm = await api.farm(context.farm.id);
+    known = { farm: context.farm, farms };
+    shell.showFarm(context.farm, farms, place, FARM_SCREENS);
+  }
+  if (!isDoor(place.screen)) shown = SCREEN[place.screen](shell.main, context);
 }
 
 /** Send again what waits, and draw what the screen shows from the service. */

@@ -17,7 +17,17 @@ from orchardmap_api.dependencies import AskedDay, AskedFarm, Now, ServiceSetting
 router = APIRouter(tags=["pages"])
 
 FOREVER = "public, max-age=31536000, immutable"
-WEB_PATHS = ("/", "/rows", "/checks", "/set-up")
+WEB_PATHS = (
+    "/",
+    "/rows",
+    "/checks",
+    "/settling",
+    "/people",
+    "/set-up",
+    "/sign-in",
+    "/first-start",
+    "/pair",
+)
 """Addresses of the front end's screens: each is answered with its one page."""
 
 

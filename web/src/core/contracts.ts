@@ -15,6 +15,32 @@ export interface FarmName {
   time_zone: string;
   today: string;
 }
+export type Access = "manager" | "foreman" | "auditor" | "adviser";
+/** A farm that somebody may enter, and as what. */
+export interface FarmAccess extends FarmName {
+  role: Access;
+  crew_id: string | null;
+}
+/** The tablet that asks, and who holds it. */
+export interface PairedDevice {
+  id: string;
+  name: string;
+  farm_id: string;
+  role: Access;
+  crew_id: string | null;
+  holder: { id: string; name: string } | null;
+}
+/** Who asks, as the service sees it. */
+export interface Who {
+  state: "first_start" | "nobody" | "account" | "device";
+  name: string;
+  login: string | null;
+  makes_farms: boolean;
+  farms: FarmAccess[];
+  device: PairedDevice | null;
+  epoch: string | null;
+  version: string;
+}
 export interface Season {
   id: string;
   name: string;

@@ -15,7 +15,12 @@ export const SCREEN_WORD: Record<ScreenName, string> = {
   overview: "Overview",
   rows: "Rows",
   checks: "Checks",
+  settling: "To settle",
+  people: "People",
   "set-up": "Set-up",
+  "sign-in": "Sign in",
+  "first-start": "First start",
+  pair: "Pair this tablet",
 };
 export const TREE_VERDICT: Record<TreeVerdict, string> = {
   meets: "Meets the brief",

@@ -2,7 +2,7 @@
 
 import type { Farm, FarmName } from "../../core/contracts";
 import { dayText, hourText } from "../../core/numbers";
-import { addressOf, SCREENS, type Place } from "../../core/place";
+import { addressOf, isDoor, type FarmScreen, type Place } from "../../core/place";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
 import type { Sending } from "../../data/sending";
 import { fill, h } from "../../ui/dom";
@@ -15,7 +15,8 @@ export interface Connection {
 }
 export interface Shell {
   main: HTMLElement;
-  showFarm(farm: Farm | null, farms: readonly FarmName[], place: Place): void;
+  /** Show the title block, and the screens that may be gone to. */
+  showFarm(farm: Farm | null, farms: readonly FarmName[], place: Place, screens: readonly FarmScreen[]): void;
   showConnection(connection: Connection, sending: Sending): void;
   /** Say something that came about by itself; it stays for a while. */
   announce(text: string): void;
@@ -44,8 +45,8 @@ function titleBlock(farm: Farm | null, farms: readonly FarmName[], actions: Shel
   );
 }
 
-function navigation(place: Place, actions: ShellActions): HTMLElement {
-  const links = SCREENS.map((screen) => {
+function navigation(place: Place, screens: readonly FarmScreen[], actions: ShellActions): HTMLElement {
+  const links = screens.map((screen) => {
     const to: Place = { screen, block: screen === "rows" || screen === "checks" ? place.block : null };
     return h(
       "a",
@@ -113,9 +114,9 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
   fill(root, h("a", { class: "skip", href: "#content" }, SHELL.skip), head, banners, main, h("footer", {}, line));
   return {
     main,
-    showFarm(farm, farms, place) {
+    showFarm(farm, farms, place, screens) {
       zone = farm?.time_zone ?? zone;
-      fill(head, titleBlock(farm, farms, actions), farm === null ? null : navigation(place, actions));
+      fill(head, titleBlock(farm, farms, actions), farm === null || isDoor(place.screen) ? null : navigation(place, screens, actions));
       document.title = [SCREEN_WORD[place.screen], farm?.name, SHELL.product].filter(Boolean).join(" · ");
     },
     showConnection({ answered, lastAnswer }, sending) {
