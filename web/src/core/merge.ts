@@ -161,7 +161,7 @@ function rowRuns(row: number, claims: readonly Claim[], settlements: readonly Se
     const last = (edges[at + 1] ?? first) - 1;
     const here = claims.filter((claim) => claim.first <= first && first <= claim.last);
     if (here.length === 0) return;
-    const judged = judge(here, lastWord(settlements.filter(([, , , a, b]) => a <= first && first <= b)));
+    const judged = judge(here, settlements.filter(([, , , a, b]) => a <= first && first <= b));
     const before = runs.at(-1);
     const goesOn = before !== undefined && before.last === first - 1;
     if (goesOn && before.status === judged.status && before.crewIndex === judged.crewIndex) before.last = last;
@@ -170,23 +170,29 @@ function rowRuns(row: number, claims: readonly Claim[], settlements: readonly Se
   return runs;
 }
 
-/** Return the settlement that holds: the one of the greatest number, and among equals of the greatest id. */
-function lastWord(covering: readonly Settlement[]): Settlement | undefined {
-  return covering.reduce<Settlement | undefined>(
-    (best, one) => (best === undefined || one[0] > best[0] || (one[0] === best[0] && one[1] > best[1]) ? one : best),
-    undefined,
-  );
+/** Return the settlement that holds: of the greatest number, and among equals of the greatest id; null if that says two things. */
+function lastWord(covering: readonly Settlement[]): Settlement | null {
+  const later = (a: Settlement, b: Settlement): boolean => a[0] > b[0] || (a[0] === b[0] && a[1] > b[1]);
+  const content = ([, , , first, last, crew, seen]: Settlement): string =>
+    JSON.stringify([first, last, crew, [...new Set(seen)].sort()]);
+  const word = covering.reduce((best, one) => (later(one, best) ? one : best));
+  const same = covering.filter((one) => !later(word, one));
+  return new Set(same.map(content)).size === 1 ? word : null;
 }
 
-/** Return what becomes of positions that these marks claim, with the last settlement that covers them. */
-function judge(claims: readonly Claim[], word: Settlement | undefined): Pick<StatedRun, "status" | "crewIndex"> {
-  if (word !== undefined) {
-    const seen = new Set(word[6]);
-    // a mark that the manager has not seen opens the matter again: it must not vanish behind an earlier word
-    if (!claims.every(({ id }) => seen.has(id))) return { status: "reopened", crewIndex: -1 };
-    return { status: "settled", crewIndex: word[5] };
+/** Return what becomes of positions that all these marks and settlements cover. */
+function judge(
+  claims: readonly Claim[],
+  settlements: readonly Settlement[],
+): Pick<StatedRun, "status" | "crewIndex"> {
+  if (settlements.length === 0) {
+    const crews = new Set(claims.map(({ crewIndex }) => crewIndex));
+    const [only = -1] = crews;
+    return crews.size === 1 ? { status: "done", crewIndex: only } : { status: "contested", crewIndex: -1 };
   }
-  const crews = new Set(claims.map(({ crewIndex }) => crewIndex));
-  const [only = -1] = crews;
-  return crews.size === 1 ? { status: "done", crewIndex: only } : { status: "contested", crewIndex: -1 };
+  const word = lastWord(settlements);
+  const seen = new Set(word?.[6]);
+  // a mark that the manager has not seen opens the matter again: it must not vanish behind an earlier word
+  if (word === null || !claims.every(({ id }) => seen.has(id))) return { status: "reopened", crewIndex: -1 };
+  return { status: "settled", crewIndex: word[5] };
 }
