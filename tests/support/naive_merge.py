@@ -122,12 +122,14 @@ def random_case(draw: random.Random, number: int) -> Case:
             made = dict(draw.choice(marks), id=mark_id)  # a twin, or a repeat under another id
             made["crew"] = draw.choice(crews)
         else:
-            first = draw.randint(1, 8)
+            row = draw.randint(1, 2)
+            end = rows[str(row)] if draw.random() < 0.9 else 12  # now and then beyond the row's end
+            first = draw.randint(1, end)
             made = {
                 "id": mark_id,
-                "row": draw.randint(1, 2),
+                "row": row,
                 "first": first,
-                "last": first + draw.randint(0, 4),
+                "last": min(first + draw.randint(0, 4), end),
                 "crew": draw.choice(crews),
             }
             if draw.random() < 0.1:

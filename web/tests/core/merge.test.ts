@@ -57,8 +57,8 @@ const isPlain = (one: Case): boolean =>
 
 describe("the vectors", () => {
   it("are there, and enough of them can be known to a tablet", () => {
-    expect(cases.length).toBeGreaterThan(150);
-    expect(cases.filter(([, one]) => isPlain(one)).length).toBeGreaterThan(60);
+    expect(cases.length).toBeGreaterThan(250);
+    expect(cases.filter(([, one]) => isPlain(one)).length).toBeGreaterThan(90);
   });
 
   it.each(cases)("%s: from the service's log", (_, one) => {
