@@ -17,6 +17,7 @@ from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
 from orchardmap.usecases.moments import moment
 from orchardmap.work.intake import SET_ASIDE
+from orchardmap.work.settling import HELD
 
 __all__ = [
     "block_marks",
@@ -83,9 +84,9 @@ def block_state(store: Store, block_id: str, *, day: date | None, now: datetime)
         seq = log.cursor(conn, block.farm_id)
     number = {crew["id"]: i for i, crew in enumerate(crews)}
     runs = [
-        [s.row, first, last, 2 if crew is None else 1, -1 if crew is None else number[crew]]
+        [s.row, run.first, run.last, 2 if run.status in HELD else 1, number.get(run.crew_id or "", -1)]
         for s in found
-        for first, last, crew in s.runs
+        for run in s.runs
     ]
     return {
         "id": block_id,
@@ -123,7 +124,7 @@ def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:
             "day": m.day.isoformat(),
             "server_at": m.server_at.isoformat(),
             "withdrawn": bool(m.withdrawn),
-            "set_aside": SET_ASIDE[m.set_aside] if m.set_aside else None,
+            "set_aside": None if m.counts else SET_ASIDE[m.set_aside],
         }
         for m in found
     ]
