@@ -85,13 +85,18 @@ def block_state(store: Store, block_id: str, *, day: date | None, now: datetime)
         return states_json(conn, at, [block_id])[block_id]
 
 
-def states_json(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, Json]:
-    """Return the state of several blocks of a farm (see `block_state`) by their id, each kind of thing asked for once."""
+def states_json(
+    conn: Connection, at: Moment, block_ids: Sequence[str], *, names: bool = True
+) -> dict[str, Json]:
+    """Return the state of several blocks of a farm (see `block_state`) by their id, each kind of thing asked for once.
+
+    Without ``names``, the auditors' are left empty.
+    """
     season_id = at.season.id if at.season else ""
     found = states_on(conn, season_id, block_ids, at.until) if at.season else []
     checks = log.checks_of(conn, season_id, block_ids=block_ids, until=at.until) if at.season else []
     crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, at.farm.id)]
-    names = {person.id: person.name for person in farm_store.people(conn, at.farm.id)}
+    auditors = {person.id: person.name for person in farm_store.people(conn, at.farm.id)} if names else {}
     closed = closed_blocks(orchard.closures(conn, block_ids), at)
     seq = log.cursor(conn, at.farm.id)
     number = {crew["id"]: i for i, crew in enumerate(crews)}
@@ -113,7 +118,7 @@ def states_json(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[
             for first, last, crew in s.runs
         ]
     for c in checks:
-        name = names.get(c.auditor_id, "")
+        name = auditors.get(c.auditor_id, "")
         told[c.block_id]["checks"].append([
             c.id,
             c.row,
