@@ -105,6 +105,16 @@ export function nearestRows(shape: BlockShape, fix: Fix, before: ReadonlyMap<num
   return near.map((one) => ({ ...one, share: chance(one) / whole })).sort((a, b) => b.share - a.share || a.row - b.row);
 }
 
+/** Return which way of the compass the far end of a row lies from its first end, in eighths clockwise from north. */
+export function farEndEighth(shape: BlockShape, row: number): number | null {
+  const [line] = rowLines({ ...shape, rows: shape.rows.filter(({ n }) => n === row) }, shape.origin ?? [0, 0]);
+  const first = line?.lines[0]?.[0];
+  const far = line?.lines.at(-1)?.at(-1);
+  if (first === undefined || far === undefined) return null;
+  const eighths = Math.atan2(far[0] - first[0], far[1] - first[1]) / (Math.PI / 4);
+  return (Math.round(eighths) + 8) % 8;
+}
+
 const ENOUGH = 0.9;
 const MOST = 4;
 
