@@ -2,7 +2,8 @@ import { describe, expect, it } from "vitest";
 import { IMPORT, SET_UP } from "../../src/core/set-up-wording";
 import { CHECKS } from "../../src/core/checks-wording";
 import { HINDRANCE, QUEUE, SHORTCOMING } from "../../src/core/queue-wording";
-import { lotWords, OVERVIEW, ROWS, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
+import { ROWS } from "../../src/core/rows-wording";
+import { lotWords, OVERVIEW, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
 
 /** Return every fixed sentence of a part of the catalogue. */
 function sentences(value: unknown): string[] {

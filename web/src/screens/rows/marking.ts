@@ -3,7 +3,7 @@
 import type { KeptMark, Mark, Method, Receipt, Withdrawal } from "../../core/contracts";
 import type { Stretch } from "../../core/coverage";
 import { newMark, newWithdrawal } from "../../core/records";
-import { ROWS } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
 import type { Fate, Parcel } from "../../data/sending";
 import type { Tone } from "../../ui/notice";
 import { stamp, type Context } from "../context";
