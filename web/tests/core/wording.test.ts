@@ -1,7 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { IMPORT, SET_UP } from "../../src/core/set-up-wording";
 import { CHECKS } from "../../src/core/checks-wording";
-import { lotWords, OVERVIEW, ROWS, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
+import { HINDRANCE, QUEUE, SHORTCOMING } from "../../src/core/queue-wording";
+import { ROWS } from "../../src/core/rows-wording";
+import { lotWords, OVERVIEW, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
 
 /** Return every fixed sentence of a part of the catalogue. */
 function sentences(value: unknown): string[] {
@@ -9,7 +11,7 @@ function sentences(value: unknown): string[] {
   if (typeof value === "object" && value !== null) return Object.values(value).flatMap(sentences);
   return [];
 }
-const all = [IMPORT, SET_UP, CHECKS, OVERVIEW, ROWS, SHELL, SCREEN_WORD, TREE_VERDICT].flatMap(sentences);
+const all = [QUEUE, HINDRANCE, SHORTCOMING, IMPORT, SET_UP, CHECKS, OVERVIEW, ROWS, SHELL, SCREEN_WORD, TREE_VERDICT].flatMap(sentences);
 
 describe("the words of a lot", () => {
   it("show the numbers that the verdict was made from, and keep trees seen while walking apart", () => {
@@ -45,7 +47,7 @@ describe("the catalogue", () => {
   });
 
   it("says the singular where there is one", () => {
-    expect(SHELL.unsaved(1)).toMatch(/^1 record not/);
+    expect(QUEUE.waiting(1)).toMatch(/^1 record waits/);
     expect(ROWS.part(7, 7)).toBe("position 7");
     expect(OVERVIEW.recent(77, 1)).not.toMatch(/days/);
   });

@@ -2,7 +2,8 @@
 
 import type { Run, ShapeRow } from "../../core/contracts";
 import { stretchesLeft, treesIn, type Stretch } from "../../core/coverage";
-import { ROWS, SHELL } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
+import { SHELL } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { notice } from "../../ui/notice";
 import { stepper } from "../../ui/stepper";

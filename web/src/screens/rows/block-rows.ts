@@ -3,7 +3,8 @@
 import type { Crew, ShapeRow } from "../../core/contracts";
 import { runsOfRow, stillClaimed, treesIn } from "../../core/coverage";
 import { dayText } from "../../core/numbers";
-import { ROWS, SHELL } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
+import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import type { Parcel } from "../../data/sending";
 import { fill, h } from "../../ui/dom";

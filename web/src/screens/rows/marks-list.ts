@@ -2,7 +2,7 @@
 
 import type { Crew, KeptMark, Run } from "../../core/contracts";
 import { dayText } from "../../core/numbers";
-import { ROWS } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
 import { fill, h } from "../../ui/dom";
 import type { Context } from "../context";
 

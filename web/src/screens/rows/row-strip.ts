@@ -3,7 +3,7 @@
 import type { Run, ShapeRow } from "../../core/contracts";
 import { prunedFromFirstEnd, rowPieces, rowTally, type Stretch } from "../../core/coverage";
 import { edgeShare, held, positionAt } from "../../core/strip";
-import { ROWS } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
 import { fill, h, s } from "../../ui/dom";
 import { stripPicture } from "../../ui/strip-picture";
 

@@ -1,7 +1,8 @@
 /** The head of a block's rows: block, variety, crew, and the day and method that marks are made with. */
 
 import type { Method } from "../../core/contracts";
-import { METHOD, ROWS } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
+import { METHOD } from "../../core/wording";
 import { h } from "../../ui/dom";
 import { choiceField, dayField } from "../../ui/field";
 import type { BlockReading } from "../block-reading";

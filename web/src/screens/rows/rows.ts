@@ -1,7 +1,8 @@
 /** The foreman's screen: crew, then block, then the rows of the block. */
 
 import type { BlockSummary, Crew, Overview } from "../../core/contracts";
-import { ROWS, SHELL } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
+import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";

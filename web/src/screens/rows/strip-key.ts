@@ -2,7 +2,7 @@
 
 import type { Run } from "../../core/contracts";
 import type { PieceKind } from "../../core/coverage";
-import { ROWS } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
 import { h } from "../../ui/dom";
 import { stripPicture } from "../../ui/strip-picture";
 
