@@ -193,4 +193,4 @@ def serve(
     serve_until_stopped(database_url=database, host=host, port=port)
 
 
-from orchardmap.cli import loading  # noqa: E402, F401 - registers its command on the app above
+from orchardmap.cli import keeping, loading  # noqa: E402, F401 - register their commands on the app above

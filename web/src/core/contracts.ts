@@ -268,8 +268,10 @@ export interface KeptMark {
   last: number;
   crew_id: string;
   day: string;
-  method: Method;
+  /** Null where only a device's own copy is at hand. */
+  method: Method | null;
   recorder_id: string | null;
+  /** The moment the service took it; the day alone where only a device's own copy is at hand. */
   server_at: string;
   withdrawn: boolean;
   set_aside: string | null;

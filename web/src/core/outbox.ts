@@ -45,6 +45,8 @@ export interface Entry {
   /** The service's cursor in that acknowledgement: what was read after it holds the record. */
   acked_cursor: number | null;
   epoch: string | null;
+  /** Somebody has read what became of it; it is kept and listed, and no longer counted. */
+  seen?: boolean;
 }
 
 export interface Batch {
@@ -139,8 +141,8 @@ export function tally(entries: readonly Entry[]): Tally {
   const waiting = entries.filter(({ state }) => state === "waiting").sort(byAge);
   return {
     waiting: waiting.length,
-    setAside: entries.filter(({ state }) => state === "set_aside").length,
-    refused: entries.filter(({ state }) => state === "refused").length,
+    setAside: entries.filter(({ state, seen }) => state === "set_aside" && seen !== true).length,
+    refused: entries.filter(({ state, seen }) => state === "refused" && seen !== true).length,
     oldestWaiting: waiting[0]?.made_at ?? null,
   };
 }

@@ -38,7 +38,7 @@ export const QUEUE = {
   nothing: "Nothing waits here: every record was acknowledged by the service.",
   kept: "Acknowledged records stay on this tablet for 14 days, in case the service is brought back from an older copy.",
   more: (n: number) => `and ${count(n)} more`,
-  forget: "Take off the list",
+  understood: "Understood",
   newer: "A newer version of these pages is here.",
   takeNow: "Take it now",
   otherVersion: "These pages were brought up to date in another tab. Load this one again; what waits is safe.",

@@ -68,6 +68,7 @@ export function databaseOf(hears: Hears, name = "orchardmap", upgrades = UPGRADE
   const open = async (version: number | undefined): Promise<Base> => {
     const base = await openDB<Stores>(name, version, {
       upgrade(fresh, from, _to, step) {
+        step.done.catch(() => undefined); // that it failed is told by the opening
         for (const upgrade of upgrades.slice(from)) upgrade(fresh, step);
       },
       blocked: () => hears.held(),

@@ -20,9 +20,7 @@ export interface Outbox {
   add(entries: readonly Entry[]): Promise<boolean>;
   /** Write what became of records. */
   change(entries: readonly Entry[]): Promise<void>;
-  /** Take records off: only what was acknowledged long ago, or what somebody has read and dismissed. */
-  forget(ids: readonly string[]): Promise<void>;
-  /** Read again what other tabs kept; also forgets what is past its time. */
+  /** Read again what other tabs kept. Here alone records are removed: acknowledged ones, 14 days later. */
   reload(): Promise<void>;
   listen(changed: () => void): () => void;
 }
@@ -86,14 +84,6 @@ export function outboxOf(database: Database, now: () => number): Outbox {
       }
       // acknowledged by the service is as safe as it gets, on this disk or not
       entries.filter(({ acked_at }) => acked_at !== null).forEach(({ id }) => unsafe.delete(id));
-      tell();
-    },
-    async forget(ids) {
-      ids.forEach((id) => {
-        memory.delete(id);
-        unsafe.delete(id);
-      });
-      await write([], ids).catch(() => undefined);
       tell();
     },
     async reload() {

@@ -20,7 +20,7 @@ export type Fate =
   | { state: "answered"; receipts: Receipt[] }
   /** In this page's memory only. */
   | { state: "not-sent" }
-  | { state: "refused"; reason: string };
+  | { state: "refused"; problem: { message: string } };
 
 /** Records that are not safe yet, as they were handed in. */
 export interface Parcel {
@@ -75,7 +75,7 @@ export function sendingOf(outbox: Outbox, sync: Pick<Sync, "kick">, now: () => D
   const fateOf = ({ records }: Parcel): Fate => {
     const said = records.values.map(({ id }) => stateOf(id));
     const refused = said.find((entry) => entry?.state === "refused");
-    if (refused !== undefined) return { state: "refused", reason: refused.reason };
+    if (refused !== undefined) return { state: "refused", problem: { message: refused.reason } };
     if (said.every((entry) => entry !== undefined && entry.acked_at !== null)) {
       const receipt = ({ id, state, reason }: Entry): Receipt => ({ id, outcome: state === "set_aside" ? state : "taken", reason });
       return { state: "answered", receipts: said.flatMap((entry) => (entry === undefined ? [] : receipt(entry))) };
