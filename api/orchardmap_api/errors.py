@@ -12,11 +12,16 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from orchardmap.errors import (
     ConflictError,
+    GoneError,
     ImportFileError,
     InputError,
+    LockedError,
+    NotAllowedError,
     OrchardmapError,
     OutlineError,
     RecordError,
+    RevokedError,
+    SignInError,
     StoreError,
     UnknownError,
 )
@@ -30,6 +35,11 @@ PROBLEMS: Mapping[type[OrchardmapError], tuple[int, str, str]] = {
     RecordError: (422, "record", "The record is not well formed"),
     UnknownError: (404, "unknown", "Not known here"),
     ConflictError: (409, "conflict", "It is there already"),
+    SignInError: (401, "sign-in", "Nobody known is asking"),
+    RevokedError: (401, "revoked-device", "This tablet was revoked"),
+    NotAllowedError: (403, "not-allowed", "That is not for you to do"),
+    GoneError: (410, "gone", "It is used up or too old"),
+    LockedError: (429, "locked", "Too many wrong tries"),
     StoreError: (503, "store", "The database cannot do it now"),
 }
 """Error class -> status, last part of the problem type, title."""
@@ -50,6 +60,10 @@ def _ours(_request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, OrchardmapError)  # noqa: S101 - registered for this class alone
     status, kind, title = PROBLEMS[type(error)]
     headers = {"Retry-After": "5"} if status == 503 else {}
+    if isinstance(error, LockedError):
+        headers = {"Retry-After": str(error.retry_after_s)}
+    if status == 401:
+        headers = {"WWW-Authenticate": "Bearer"}  # RFC 9110, section 15.5.2: a 401 says what would help
     return problem(
         status, kind, title, detail=error.what, where=error.where, todo=error.todo, headers=headers
     )

@@ -1,7 +1,7 @@
 """One block: its shape, which never changes under one version, and what of it changes."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -70,7 +70,14 @@ def _row_json(row: Row, origin: tuple[float, float]) -> Json:
     return told
 
 
-def block_state(store: Store, block_id: str, *, day: date | None, now: datetime) -> Json:
+def block_state(
+    store: Store,
+    block_id: str,
+    *,
+    day: date | None,
+    people_of: Collection[str] | None = None,
+    now: datetime,
+) -> Json:
     """Return what of a block changes: runs of pruned positions, checks, closure, as of a day."""
     with store.read() as conn:
         block = orchard.block(conn, block_id)
@@ -78,7 +85,10 @@ def block_state(store: Store, block_id: str, *, day: date | None, now: datetime)
         found = states_on(conn, at.season.id, [block_id], at.until) if at.season else []
         checks = log.checks_of(conn, at.season.id, block_ids=[block_id], until=at.until) if at.season else []
         crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, block.farm_id)]
-        names = {person.id: person.name for person in farm_store.people(conn, block.farm_id)}
+        known = [
+            p for p in farm_store.people(conn, block.farm_id) if people_of is None or p.role in people_of
+        ]
+        names = {person.id: person.name for person in known}
         closed = closed_blocks(orchard.closures(conn, [block_id]), at)
         seq = log.cursor(conn, block.farm_id)
     number = {crew["id"]: i for i, crew in enumerate(crews)}

@@ -8,6 +8,7 @@ from fastapi import APIRouter
 from orchardmap.model.check import Check
 from orchardmap.model.work import Mark, Receipt, Withdrawal
 from orchardmap.usecases import history, recording
+from orchardmap_api.access import needs
 from orchardmap_api.dependencies import FarmId, Now, ServiceStore
 from orchardmap_api.schemas import CheckBatch, MarkBatch, WithdrawalBatch
 
@@ -22,7 +23,7 @@ def _answer(store: ServiceStore, farm_id: FarmId, receipts: list[Receipt]) -> Js
     }
 
 
-@router.post("/marks")
+@router.post("/marks", dependencies=[needs("manager", "foreman")])
 def post_marks(farm_id: FarmId, body: MarkBatch, store: ServiceStore, now: Now) -> Json:
     """Append marks. Each is taken, already there, or set aside with its reason; none is refused for what it says."""
     marks = [Mark(**mark.model_dump()) for mark in body.marks]
@@ -30,7 +31,7 @@ def post_marks(farm_id: FarmId, body: MarkBatch, store: ServiceStore, now: Now) 
     return _answer(store, farm_id, receipts)
 
 
-@router.post("/withdrawals")
+@router.post("/withdrawals", dependencies=[needs("manager", "foreman")])
 def post_withdrawals(farm_id: FarmId, body: WithdrawalBatch, store: ServiceStore, now: Now) -> Json:
     """Append withdrawals; one may come before its mark."""
     found = [Withdrawal(**withdrawal.model_dump()) for withdrawal in body.withdrawals]
@@ -40,7 +41,7 @@ def post_withdrawals(farm_id: FarmId, body: WithdrawalBatch, store: ServiceStore
     return _answer(store, farm_id, receipts)
 
 
-@router.post("/checks")
+@router.post("/checks", dependencies=[needs("manager", "auditor")])
 def post_checks(farm_id: FarmId, body: CheckBatch, store: ServiceStore, now: Now) -> Json:
     """Append checks."""
     checks = [Check(**check.model_dump()) for check in body.checks]
