@@ -44,6 +44,7 @@ export const ROWS = {
   cautionsDefer: "Local rules, the product label and licensed practice decide.",
   cautionsRead: "Read",
   howTo: "Tap a row: all that is left of it is pruned. Drag its end: up to that position.",
+  row: (n: number) => `Row ${n}`,
   rowState: (pruned: number, all: number) => (pruned >= all ? "done" : `${count(pruned)} of ${count(all)}`),
   rowTap: (pruned: number, all: number) => (pruned >= all ? "" : " trees pruned: mark all that is left"),
   rowSaving: "keeping…",

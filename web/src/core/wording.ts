@@ -2,7 +2,7 @@
 
 import type { BlockSummary, BlockVerdict, Habit, Method, Role, TreeVerdict } from "./contracts";
 import type { ScreenName } from "./place";
-import { count, percent } from "./numbers";
+import { count } from "./numbers";
 
 const trees = (n: number): string => (n === 1 ? "1 tree" : `${count(n)} trees`);
 const rows = (n: number): string => (n === 1 ? "1 row" : `${count(n)} rows`);
