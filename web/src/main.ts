@@ -1,7 +1,9 @@
 /** Composition root: puts service, device and shell together and shows the screen of the address. */
 
 import type { Farm, FarmAccess, Who } from "./core/contracts";
-import { addressOf, FARM_SCREENS, isDoor, placeOf, type DoorScreen as Door, type FarmScreen, type Place } from "./core/place";
+import { addressOf, isDoor, placeOf, type DoorScreen as Door, type FarmScreen, type Place } from "./core/place";
+import { roleScreens, screenFor } from "./core/who";
+import { SIGN_IN } from "./core/who-wording";
 import { SHELL } from "./core/wording";
 import { apiOf } from "./data/api";
 import { deviceOf } from "./data/device";
@@ -36,8 +38,6 @@ const DOOR = { "sign-in": showSignIn, "first-start": showFirstStart, pair: showP
   Door,
   DoorScreen
 >;
-/** Who is not let in begins here. */
-const BEGIN = { first_start: "first-start", nobody: "sign-in" } as const;
 const FOLLOW_MS = 4_000;
 
 const device = deviceOf(window.localStorage);
@@ -65,7 +65,7 @@ const shell = shellOf(root, {
 let shown: Shown = STILL;
 /** The screen could not be shown: nothing on it follows the service, so it is shown anew when the service is back. */
 let dead = false;
-let known: { farm: Farm | null; farms: readonly FarmAccess[] } = { farm: null, farms: [] };
+let known: { farm: Farm | null; farms: readonly FarmAccess[]; who: Who | null } = { farm: null, farms: [], who: null };
 /** Where one wanted to go before the door stood in the way. */
 let wanted: Place | null = null;
 let visit = 0;
@@ -86,20 +86,26 @@ async function show(): Promise<void> {
     const who = await api.who();
     if (mine !== visit) return;
     if (isDoor(place.screen)) return showDoor(place.screen, place, who);
-    if (who.state === "first_start" || who.state === "nobody") return toDoor(BEGIN[who.state], place);
+    if (who.state === "first_start") return toDoor("first-start", place);
+    if (who.state === "nobody") return toDoor(entrance(), place);
     await showFarm(who, place, () => mine === visit);
   } catch (error) {
     if (mine !== visit) return;
     if (error instanceof Problem && error.status === 401 && !isDoor(place.screen)) {
-      return toDoor(error.kind === "revoked-device" ? "pair" : "sign-in", place);
+      return toDoor(error.kind === "revoked-device" ? "pair" : entrance(), place);
     }
     shown.leave();
     shown = STILL;
     dead = true;
     // farm and screens stay in sight: what is known does not vanish with the connection
-    shell.showFarm(known.farm, known.farms, place, FARM_SCREENS);
+    shell.showFarm(known.farm, known.farms, place, known.who);
     fill(shell.main, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void show() }));
   }
+}
+
+/** Return where somebody who is not let in begins: a tablet that was paired once is asked for a code, not for a password. */
+function entrance(): Door {
+  return device.get("tablet") === null ? "sign-in" : "pair";
 }
 
 /** Go to a screen of the door, and remember where one wanted to go. */
@@ -112,7 +118,7 @@ function toDoor(screen: Door, from: Place): void {
 function showDoor(screen: Door, place: Place, who: Who): void {
   shown.leave();
   dead = false;
-  shell.showFarm(null, [], place, []);
+  shell.showFarm(null, [], place, null);
   const entered = (): void => {
     const to = wanted ?? { screen: "overview", block: null };
     wanted = null;
@@ -122,27 +128,40 @@ function showDoor(screen: Door, place: Place, who: Who): void {
   shown = DOOR[screen](shell.main, { request, device, place, deviceId, who, go, entered });
 }
 
-async function showFarm(who: Who, place: Place, isLatest: () => boolean): Promise<void> {
+async function showFarm(who: Who, asked: Place, isLatest: () => boolean): Promise<void> {
   const { farms } = who;
   const chosen = farms.find((farm) => farm.id === device.get("farm")) ?? farms[0];
   const farm = chosen === undefined ? null : await api.farm(chosen.id);
   if (!isLatest()) return;
-  known = { farm, farms };
+  known = { farm, farms, who };
   dead = false;
   shown.leave();
-  shell.showFarm(farm, farms, farm === null ? { screen: "set-up", block: null } : place, FARM_SCREENS);
-  if (farm === null) {
-    shown = showNewFarm(shell.main, api, async () => go({ screen: "set-up", block: null }));
+  shown = STILL;
+  if (chosen === undefined || farm === null) {
+    shell.showFarm(null, farms, { screen: "set-up", block: null }, who);
+    if (who.makes_farms) shown = showNewFarm(shell.main, api, async () => go({ screen: "set-up", block: null }));
+    else fill(shell.main, emptyState(SIGN_IN.noFarm));
     return;
   }
+  const place = offered(asked, chosen);
+  shell.showFarm(farm, farms, place, who);
   device.set("farm", farm.id);
+  if (chosen.crew_id !== null) device.set("crew", chosen.crew_id);
   const context: Context = { api, request, who, device, sending, farm, place, deviceId, go, tryAgain, readFarm };
   async function readFarm(): Promise<void> {
     context.farm = await api.farm(context.farm.id);
-    known = { farm: context.farm, farms };
-    shell.showFarm(context.farm, farms, place, FARM_SCREENS);
+    known = { farm: context.farm, farms, who };
+    shell.showFarm(context.farm, farms, place, who);
   }
   if (!isDoor(place.screen)) shown = SCREEN[place.screen](shell.main, context);
+}
+
+/** Return the wanted place, or the first screen of the role where it has none such. */
+function offered(asked: Place, { role }: FarmAccess): Place {
+  if (isDoor(asked.screen) || roleScreens(role).some((screen) => screen === asked.screen)) return asked;
+  const place: Place = { screen: screenFor(role, asked.screen), block: asked.block };
+  history.replaceState(null, "", addressOf(place));
+  return place;
 }
 
 /** Send again what waits, and draw what the screen shows from the service. */

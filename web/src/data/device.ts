@@ -9,6 +9,8 @@ const KEYS = {
   crew: "orchardmap.crew",
   auditor: "orchardmap.auditor",
   device: "orchardmap.device",
+  /** The pairing of this tablet; it stays when the pairing ends, so that the page asks for a new one and not for a password. */
+  tablet: "orchardmap.tablet",
 } as const;
 export type Kept = keyof typeof KEYS;
 

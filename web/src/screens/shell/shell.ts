@@ -1,8 +1,10 @@
 /** The frame around every screen: title block with farm, season and day, four words to go to, connection in words. */
 
-import type { Farm, FarmName } from "../../core/contracts";
+import type { Farm, FarmName, Who } from "../../core/contracts";
 import { dayText, hourText } from "../../core/numbers";
 import { addressOf, isDoor, type FarmScreen, type Place } from "../../core/place";
+import { roleAt, roleScreens } from "../../core/who";
+import { HERE } from "../../core/who-wording";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
 import type { Sending } from "../../data/sending";
 import { fill, h } from "../../ui/dom";
@@ -15,8 +17,8 @@ export interface Connection {
 }
 export interface Shell {
   main: HTMLElement;
-  /** Show the title block, and the screens that may be gone to. */
-  showFarm(farm: Farm | null, farms: readonly FarmName[], place: Place, screens: readonly FarmScreen[]): void;
+  /** Show the title block, who is here, and the screens of that role. */
+  showFarm(farm: Farm | null, farms: readonly FarmName[], place: Place, who: Who | null): void;
   showConnection(connection: Connection, sending: Sending): void;
   /** Say something that came about by itself; it stays for a while. */
   announce(text: string): void;
@@ -68,6 +70,19 @@ function navigation(place: Place, screens: readonly FarmScreen[], actions: Shell
   return h("nav", { "aria-label": SHELL.screens }, ...links);
 }
 
+/** Say who is here; a touch leads to one's own account, or to whose hand the tablet is in. */
+function whoLine({ state, name, device }: Who, actions: ShellActions): HTMLElement | null {
+  const tablet = state === "device" && device !== null;
+  if (!tablet && (state !== "account" || name === "")) return null;
+  const words = tablet ? HERE.tablet(device.name, device.holder?.name ?? null) : name;
+  const to: Place = { screen: tablet ? "pair" : "sign-in", block: null };
+  const go = (event: MouseEvent): void => {
+    event.preventDefault();
+    actions.go(to);
+  };
+  return h("a", { href: addressOf(to), class: "who-here", title: tablet ? HERE.change : HERE.account, on: { click: go } }, words);
+}
+
 function unsavedBanner(sending: Sending, actions: ShellActions): HTMLElement[] {
   const lines: HTMLElement[] = [];
   const parcels = sending.unsaved();
@@ -114,9 +129,15 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
   fill(root, h("a", { class: "skip", href: "#content" }, SHELL.skip), head, banners, main, h("footer", {}, line));
   return {
     main,
-    showFarm(farm, farms, place, screens) {
+    showFarm(farm, farms, place, who) {
       zone = farm?.time_zone ?? zone;
-      fill(head, titleBlock(farm, farms, actions), farm === null || isDoor(place.screen) ? null : navigation(place, screens, actions));
+      const role = farm === null || who === null || isDoor(place.screen) ? null : roleAt(who, farm.id);
+      fill(
+        head,
+        titleBlock(farm, farms, actions),
+        who === null ? null : whoLine(who, actions),
+        role === null ? null : navigation(place, roleScreens(role), actions),
+      );
       document.title = [SCREEN_WORD[place.screen], farm?.name, SHELL.product].filter(Boolean).join(" · ");
     },
     showConnection({ answered, lastAnswer }, sending) {
