@@ -113,6 +113,8 @@ export interface BlockSummary {
   pruned: number;
   overlap: number;
   overlap_rows: number[];
+  /** Records of this block that wait for the manager. */
+  set_aside: number;
   area_ha: number;
   checked: number;
   faulty: number;

@@ -1,5 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { IMPORT, SET_UP } from "../../src/core/set-up-wording";
+import { RECORD, SETTLING } from "../../src/core/settling-wording";
+import { FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN } from "../../src/core/who-wording";
 import { CHECKS } from "../../src/core/checks-wording";
 import { lotWords, OVERVIEW, ROWS, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
 
@@ -9,7 +11,8 @@ function sentences(value: unknown): string[] {
   if (typeof value === "object" && value !== null) return Object.values(value).flatMap(sentences);
   return [];
 }
-const all = [IMPORT, SET_UP, CHECKS, OVERVIEW, ROWS, SHELL, SCREEN_WORD, TREE_VERDICT].flatMap(sentences);
+const door = [FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN];
+const all = [...door, RECORD, SETTLING, IMPORT, SET_UP, CHECKS, OVERVIEW, ROWS, SHELL, SCREEN_WORD, TREE_VERDICT].flatMap(sentences);
 
 describe("the words of a lot", () => {
   it("show the numbers that the verdict was made from, and keep trees seen while walking apart", () => {

@@ -37,7 +37,7 @@ function accountLine(context: Context, account: Account, actions: Actions): HTML
       { class: "line-buttons" },
       h(
         "button",
-        { type: "button", "aria-label": PEOPLE.linkFor(account.name), on: { click: () => void actions.link(account) } },
+        { type: "button", "aria-label": `${PEOPLE.newLink}: ${account.name}`, on: { click: () => void actions.link(account) } },
         PEOPLE.newLink,
       ),
       // nobody locks herself out by a slip

@@ -90,10 +90,10 @@ export function asideCard(record: AsideRecord, knowing: Knowing, deciding: Decid
     "article",
     { class: "matter", "data-status": record.status },
     h("h3", {}, SETTLING.recordLine(record.kind, knowing.code(first?.block_id ?? null), first?.row ?? null)),
-    record.status === "reopened" ? h("p", { class: "reopened" }, h("strong", {}, `${SETTLING.reopened}. `), SETTLING.asideReopened) : null,
+    record.status === "reopened" ? h("p", { class: "reopened unsettled" }, h("strong", {}, `${SETTLING.reopened}. `), SETTLING.asideReopened) : null,
     versions.length > 1 ? h("p", {}, SETTLING.versions(versions.length)) : null,
     versionsTable(record, knowing),
-    stuck ? h("p", { class: "otherwise" }, SETTLING.cannotCount(first?.reason_code ?? "")) : null,
+    stuck ? h("p", { class: "otherwise unsettled" }, SETTLING.cannotCount(first?.reason_code ?? "")) : null,
     note.box,
     acts.box,
   );

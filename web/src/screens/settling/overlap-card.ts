@@ -36,7 +36,7 @@ function reopenedNote(overlap: Overlap, knowing: Knowing): HTMLElement | null {
   const credited = crew === null ? SETTLING.creditedToNobody : SETTLING.creditedTo(knowing.crew(crew));
   return h(
     "p",
-    { class: "reopened" },
+    { class: "reopened unsettled" },
     h("strong", {}, `${SETTLING.reopened}. `),
     SETTLING.heldBefore(knowing.moment(before.settled_at), credited),
     before.note === "" ? "" : ` ${before.note}`,
@@ -107,7 +107,7 @@ export function overlapCard(overlap: Overlap, knowing: Knowing, deciding: Decidi
     "article",
     { class: "matter", "data-status": overlap.status },
     h("h3", {}, SETTLING.place(knowing.code(overlap.block_id), overlap.row)),
-    h("p", {}, SETTLING.contested(overlap.first, overlap.last, overlap.trees)),
+    h("p", { class: "unsettled" }, SETTLING.contested(overlap.first, overlap.last, overlap.trees)),
     reopenedNote(overlap, knowing),
     picture.box,
     h("p", { class: "unseen" }, SETTLING.picture(claimWords(overlap))),
