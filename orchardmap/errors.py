@@ -74,3 +74,7 @@ class ConflictError(OrchardmapError):
 
 class StoreError(OrchardmapError):
     """The database cannot do it now, or would not do it safely."""
+
+
+class PaperError(OrchardmapError):
+    """What paper is made with is missing on this machine."""

@@ -17,6 +17,7 @@ from orchardmap.errors import (
     NewerClientError,
     OrchardmapError,
     OutlineError,
+    PaperError,
     RecordError,
     StoreError,
     UnknownError,
@@ -33,6 +34,7 @@ PROBLEMS: Mapping[type[OrchardmapError], tuple[int, str, str]] = {
     NewerClientError: (426, "newer-client", "A newer version sent this"),
     UnknownError: (404, "unknown", "Not known here"),
     ConflictError: (409, "conflict", "It is there already"),
+    PaperError: (501, "paper", "This machine cannot make paper"),
     StoreError: (503, "store", "The database cannot do it now"),
 }
 """Error class -> status, last part of the problem type, title."""

@@ -12,12 +12,22 @@ from orchardmap.store.session import open_store
 from orchardmap_api.errors import Unforeseen, install_problem_handlers
 from orchardmap_api.guards import BodyLimit, KnownHost, SameOrigin, SecurityHeaders
 from orchardmap_api.requestlog import RequestLog
-from orchardmap_api.routes import blocks, farms, health, imports, pages, records
+from orchardmap_api.routes import blocks, farms, health, imports, labels, network, packs, pages, records
 from orchardmap_api.settings import Settings, full_database_url
 
 __all__ = ["create_app"]
 
-ROUTERS = (health.router, farms.router, blocks.router, records.router, imports.router, pages.router)
+ROUTERS = (
+    health.router,
+    farms.router,
+    blocks.router,
+    records.router,
+    packs.router,
+    imports.router,
+    labels.router,
+    network.router,
+    pages.router,
+)
 
 
 def _wall_clock() -> datetime:

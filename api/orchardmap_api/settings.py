@@ -31,6 +31,13 @@ class Settings:
     tile_url: str = ""
     """Address of a tile service for the map's ground, empty for plain paper."""
     tile_credit: str = ""
+    tls_cert: str = ""
+    """Certificate file (PEM) to serve https with, together with ``tls_key``."""
+    tls_key: str = ""
+    certificates: str = ""
+    """Folder that ``orchardmap certificates`` made: https with the farm's own certificate."""
+    plain_port: int = 8421
+    """With ``certificates``: where plain http answers, with the page for trusting them and nothing else."""
     request_log: bool = False
     """Write one line of JSON for each request to the error stream."""
 
@@ -67,7 +74,7 @@ def settings_from(environment: Mapping[str, str] | None = None) -> Settings:
             )
         if name == "request_log":
             found[name] = _yes_or_no(variable, value)
-        elif name == "port":
+        elif name in {"port", "plain_port"}:
             if not (value.isascii() and value.isdigit() and int(value) < 65_536):
                 raise InputError(f"{value!r} is not a port", where=variable, todo="Give 0 to 65535.")
             found[name] = int(value)

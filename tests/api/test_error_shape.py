@@ -16,7 +16,7 @@ from orchardmap_api.settings import Settings
 from small_farm import NOW
 
 NOBODY = "00000000-0000-7000-8000-000000000000"
-NOT_IN_DOCUMENT = {"/openapi.json", *WEB_PATHS, "/app/{name:path}"}
+NOT_IN_DOCUMENT = {"/openapi.json", *WEB_PATHS, "/sw.js", "/manifest.webmanifest", "/app/{name:path}"}
 
 
 def routes(found: Any) -> Iterator[tuple[str, str, bool]]:

@@ -119,10 +119,9 @@ def test_name_that_is_none(shared, is_problem, kind, name):
 
 
 def test_extra_key_is_refused_and_named(shared, is_problem, mark_json):
-    body = mark_batch(shared, mark_json)
-    body["marks"][0]["lat"] = 46.5
+    body = mark_batch(shared, mark_json) | {"sent": NOW.isoformat()}
     told = is_problem(shared.client.post(shared.at_farm("/marks"), json=body), 422)
-    assert told["where"] == "body.marks.0.lat"
+    assert told["where"] == "body.sent"
 
 
 def test_long_unknown_key_does_not_come_back_whole(shared, is_problem):

@@ -1,217 +1,177 @@
 /** Composition root: puts service, device and shell together and shows the screen of the address. */
 
-import type { Farm, FarmAccess, Who } from "./core/contracts";
-import { addressOf, isDoor, placeOf, type DoorScreen as Door, type FarmScreen, type Place } from "./core/place";
-import { roleScreens, screenFor } from "./core/who";
-import { SIGN_IN } from "./core/who-wording";
+import type { Who } from "./core/contracts";
+import type { FarmScreen } from "./core/place";
+import { QUEUE, type Shortcoming } from "./core/queue-wording";
 import { SHELL } from "./core/wording";
 import { apiOf } from "./data/api";
 import { deviceOf } from "./data/device";
-import { isReady, Problem, requester, sentence } from "./data/request";
-import { sendingOf } from "./data/sending";
+import { keptOf } from "./data/kept";
+import { requester } from "./data/request";
+import { watchWorker } from "./data/worker";
 import { showChecks } from "./screens/checks/checks";
-import { freshId, STILL, type Context, type DoorScreen, type Screen, type Shown } from "./screens/context";
+import { freshId, type Screen } from "./screens/context";
 import { showFirstStart } from "./screens/first-start/first-start";
+import { follow } from "./screens/following";
 import { showOverview } from "./screens/overview/overview";
 import { showPair } from "./screens/pair/pair";
 import { showPeople } from "./screens/people/people";
 import { showRows } from "./screens/rows/rows";
-import { showNewFarm } from "./screens/set-up/new-farm";
 import { showSetUp } from "./screens/set-up/set-up";
 import { showSettling } from "./screens/settling/settling";
-import { shellOf, type Connection } from "./screens/shell/shell";
+import { shellOf } from "./screens/shell/shell";
 import { showSignIn } from "./screens/sign-in/sign-in";
-import { fill } from "./ui/dom";
+import { visitsOf } from "./screens/visits";
 import { paintFromLegend, stripPatterns } from "./ui/legend-signs";
-import { emptyState } from "./ui/notice";
 import "./ui/sheet.css";
 
-const SCREEN = {
+const screens: Record<FarmScreen, Screen> = {
   overview: showOverview,
   rows: showRows,
   checks: showChecks,
   settling: showSettling,
   people: showPeople,
   "set-up": showSetUp,
-} as const satisfies Record<FarmScreen, Screen>;
-const DOOR = { "sign-in": showSignIn, "first-start": showFirstStart, pair: showPair } as const satisfies Record<
-  Door,
-  DoorScreen
->;
-const FOLLOW_MS = 4_000;
+};
+const doors = { "sign-in": showSignIn, "first-start": showFirstStart, pair: showPair };
 
 const device = deviceOf(window.localStorage);
 const deviceId = device.get("device") ?? freshId();
 device.set("device", deviceId);
 
-const connection: Connection = { answered: null, lastAnswer: null };
-const request = requester((answered) => {
-  connection.answered = answered;
-  if (answered) connection.lastAnswer = new Date();
-  shell.showConnection(connection, sending);
+let who: Who | null = null;
+let answered: boolean | null = null;
+let lastAnswer: Date | null = null;
+let asOf: string | null = null;
+let update: (() => void) | null = null;
+let outdated = false;
+/** Whether the browser promised not to empty its storage; null before it was asked. */
+let persisted: boolean | null = null;
+const codes = new Map<string, string>();
+
+const request = requester((heard) => {
+  answered = heard;
+  if (heard) lastAnswer = new Date();
+  draw();
 });
-const api = apiOf(request);
-const sending = sendingOf(api, () => new Date(), () => shell.showConnection(connection, sending));
+const kept = keptOf({
+  api: apiOf(request),
+  device,
+  tab: freshId(),
+  crewId: () => who?.device?.crew_id ?? null,
+  changed: () => draw(),
+  read(reading) {
+    asOf = reading.asOf;
+    draw();
+  },
+  outdated() {
+    outdated = true;
+    draw();
+  },
+  held: () => undefined,
+});
+const { api, sending, sync, ground, outbox } = kept;
+
 const root = document.querySelector("#app");
 if (!(root instanceof HTMLElement)) throw new Error("The page has no #app.");
 const shell = shellOf(root, {
-  go,
+  go: (place) => visits.go(place),
   pickFarm(id) {
     device.set("farm", id);
-    go({ screen: "overview", block: null });
+    visits.go({ screen: "overview", block: null });
   },
-  tryAgain: () => void tryAgain(),
+  send: () => void tryAgain(),
+  seen: (entries) => void outbox.change(entries.map((entry) => ({ ...entry, seen: true }))),
+  blockCode: (id) => codes.get(id) ?? id.slice(0, 8),
 });
-let shown: Shown = STILL;
-/** The screen could not be shown: nothing on it follows the service, so it is shown anew when the service is back. */
-let dead = false;
-let known: { farm: Farm | null; farms: readonly FarmAccess[]; who: Who | null } = { farm: null, farms: [], who: null };
-/** Where one wanted to go before the door stood in the way. */
-let wanted: Place | null = null;
-let visit = 0;
+const visits = visitsOf({
+  shell,
+  screens,
+  doors,
+  given: { api, request, device, sending, ground, deviceId, tryAgain },
+  arrived(now, farm) {
+    who = now;
+    const crew = now.farms.find(({ id }) => id === farm?.id)?.crew_id ?? null;
+    if (crew !== null) device.set("crew", crew); // a foreman marks for the own crew
+    if (now.device !== null) device.set("tablet", now.device.id);
+    if (now.state === "device" && persisted === null) void askToPersist();
+    void sync.kick(); // whoever was let in may send what waited at the door
+    if (farm !== null) void nameBlocks(farm.id);
+  },
+});
 
-function go(place: Place): void {
-  // a double tap on a link is one step back, not two
-  if (addressOf(place) !== location.pathname + location.search) history.pushState(null, "", addressOf(place));
-  window.scrollTo(0, 0);
-  void show().then(() => shell.main.focus({ preventScroll: true }));
+function shortcomings(): Shortcoming[] {
+  const found: Shortcoming[] = [];
+  if (!window.isSecureContext) found.push("plainHttp");
+  else if (!("serviceWorker" in navigator)) found.push("noWorker");
+  const trouble = outbox.trouble();
+  if (trouble !== null) found.push(trouble);
+  if (persisted === false) found.push("mayBeEmptied");
+  return found;
 }
 
-/** Read who asks and the farm, and show the screen of the address; a later visit overtakes an earlier one. */
-async function show(): Promise<void> {
-  visit += 1;
-  const mine = visit;
-  const place = placeOf(location.pathname, location.search);
-  try {
-    const who = await api.who();
-    if (mine !== visit) return;
-    if (isDoor(place.screen)) return showDoor(place.screen, place, who);
-    if (who.state === "first_start") return toDoor("first-start", place);
-    if (who.state === "nobody") return toDoor(entrance(), place);
-    await showFarm(who, place, () => mine === visit);
-  } catch (error) {
-    if (mine !== visit) return;
-    if (error instanceof Problem && error.status === 401 && !isDoor(place.screen)) {
-      return toDoor(error.kind === "revoked-device" ? "pair" : entrance(), place);
-    }
-    shown.leave();
-    shown = STILL;
-    dead = true;
-    // farm and screens stay in sight: what is known does not vanish with the connection
-    shell.showFarm(known.farm, known.farms, place, known.who);
-    fill(shell.main, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void show() }));
-  }
+function draw(): void {
+  const { busy, because, skew_s } = sync.standing();
+  const entries = sending.entries();
+  const unsafe = sending.unsafe();
+  shell.showStanding({ answered, lastAnswer, asOf, entries, unsafe, busy, because, skew_s, shortcomings: shortcomings(), update, outdated });
 }
 
-/** Return where somebody who is not let in begins: a tablet that was paired once is asked for a code, not for a password. */
-function entrance(): Door {
-  return device.get("tablet") === null ? "sign-in" : "pair";
+async function askToPersist(): Promise<void> {
+  persisted = (await navigator.storage?.persist?.().catch(() => false)) ?? false;
+  draw();
 }
 
-/** Go to a screen of the door, and remember where one wanted to go. */
-function toDoor(screen: Door, from: Place): void {
-  wanted = from;
-  history.replaceState(null, "", addressOf({ screen, block: null }));
-  void show();
+/** Learn how people call the blocks, for the list of what waits. */
+async function nameBlocks(farmId: string): Promise<void> {
+  const overview = await ground.overview(farmId);
+  for (const { id, code } of overview?.value.blocks ?? []) codes.set(id, code);
 }
 
-function showDoor(screen: Door, place: Place, who: Who): void {
-  shown.leave();
-  dead = false;
-  shell.showFarm(null, [], place, null);
-  const entered = (): void => {
-    const to = wanted ?? { screen: "overview", block: null };
-    wanted = null;
-    history.replaceState(null, "", addressOf(to)); // the door is no place to come back to
-    void show();
-  };
-  shown = DOOR[screen](shell.main, { request, device, place, deviceId, who, go, entered });
-}
-
-async function showFarm(who: Who, asked: Place, isLatest: () => boolean): Promise<void> {
-  const { farms } = who;
-  const chosen = farms.find((farm) => farm.id === device.get("farm")) ?? farms[0];
-  const farm = chosen === undefined ? null : await api.farm(chosen.id);
-  if (!isLatest()) return;
-  known = { farm, farms, who };
-  dead = false;
-  shown.leave();
-  shown = STILL;
-  if (chosen === undefined || farm === null) {
-    shell.showFarm(null, farms, { screen: "set-up", block: null }, who);
-    if (who.makes_farms) shown = showNewFarm(shell.main, api, async () => go({ screen: "set-up", block: null }));
-    else fill(shell.main, emptyState(SIGN_IN.noFarm));
-    return;
-  }
-  const place = offered(asked, chosen);
-  shell.showFarm(farm, farms, place, who);
-  device.set("farm", farm.id);
-  if (chosen.crew_id !== null) device.set("crew", chosen.crew_id);
-  const context: Context = { api, request, who, device, sending, farm, place, deviceId, go, tryAgain, readFarm };
-  async function readFarm(): Promise<void> {
-    context.farm = await api.farm(context.farm.id);
-    known = { farm: context.farm, farms, who };
-    shell.showFarm(context.farm, farms, place, who);
-  }
-  if (!isDoor(place.screen)) shown = SCREEN[place.screen](shell.main, context);
-}
-
-/** Return the wanted place, or the first screen of the role where it has none such. */
-function offered(asked: Place, { role }: FarmAccess): Place {
-  if (isDoor(asked.screen) || roleScreens(role).some((screen) => screen === asked.screen)) return asked;
-  const place: Place = { screen: screenFor(role, asked.screen), block: asked.block };
-  history.replaceState(null, "", addressOf(place));
-  return place;
-}
-
-/** Send again what waits, and draw what the screen shows from the service. */
+/** Send what waits, and draw what the screen shows from the service. */
 async function tryAgain(): Promise<void> {
-  const saved = await sending.tryAgain();
-  if (saved > 0) shell.announce(SHELL.savedNow(saved));
-  if (dead) await show();
-  else shown.newer(0);
+  const sent = await sending.tryAgain();
+  if (sent > 0) shell.announce(SHELL.savedNow(sent));
+  if (visits.isDead()) await visits.show();
+  else visits.shown().newer(0);
 }
 
-/** After an outage: go on as soon as the service is ready, without being asked. */
-async function comeBack(): Promise<void> {
-  if (!(await isReady())) return;
-  const lost = connection.answered === false;
-  connection.answered = true;
-  connection.lastAnswer = new Date();
-  shell.showConnection(connection, sending);
-  if (lost || dead) await tryAgain();
+/** Put the newer pages in place, unless something is only on this page. */
+function takeUpdate(take: () => void): void {
+  if (sending.unsafe() > 0) shell.announce(QUEUE.keepOpen);
+  else take();
 }
 
-let asking = false;
-/** Ask now and then whether the service is there, and has newer records than the screen shows. */
-async function follow(): Promise<void> {
-  if (asking || document.visibilityState === "hidden") return;
-  asking = true;
-  await (connection.answered === false || dead ? comeBack() : readChanges());
-  asking = false;
-}
-
-async function readChanges(): Promise<void> {
-  const cursor = shown.cursor();
-  const farm = device.get("farm");
-  if (cursor === null || farm === null) return;
-  const asked = shown;
-  try {
-    const { changes } = await api.changes(farm, cursor);
-    if (asked === shown && changes.length > 0) shown.newer(changes.length);
-  } catch {
-    // the connection line already says so; the next round asks again
-  }
-}
-
-window.addEventListener("online", () => void follow());
-document.addEventListener("visibilitychange", () => void follow());
-window.addEventListener("popstate", () => void show());
+window.addEventListener("popstate", () => void visits.show());
 window.addEventListener("beforeunload", (event) => {
-  if (sending.unsaved().length > 0) event.preventDefault();
+  if (sending.unsafe() > 0) event.preventDefault();
 });
-setInterval(() => void follow(), FOLLOW_MS);
 paintFromLegend(document.documentElement);
 document.body.append(stripPatterns());
-shell.showConnection(connection, sending);
-void show();
+draw();
+void kept.open().then(() => sync.kick());
+void visits.show();
+follow({
+  api,
+  ground,
+  sync,
+  visits,
+  farmId: () => (who === null ? null : device.get("farm")),
+  own: () => [...new Set(sending.entries().map(({ subject }) => subject.block))],
+  waiting: () => sending.entries().filter(({ state }) => state === "waiting").length,
+  answered: () => answered,
+  back() {
+    answered = true;
+    lastAnswer = new Date();
+    draw();
+  },
+  tryAgain,
+});
+if ("serviceWorker" in navigator) {
+  const waiting = (take: (() => void) | null): void => {
+    update = take === null ? null : () => takeUpdate(take);
+    draw();
+  };
+  // refused (a certificate that is not trusted): the pages work with a connection, and say so
+  void watchWorker(navigator.serviceWorker, { waiting }, () => location.reload()).catch(() => undefined);
+}

@@ -100,6 +100,28 @@ for _path in WEB_PATHS:
     router.add_api_route(_path, _screen, methods=["GET"], include_in_schema=False)
 
 
+@router.get("/sw.js", include_in_schema=False)
+def read_service_worker(settings: ServiceSettings) -> Response:
+    """Return the front end's service worker: from here it may answer for all screens."""
+    return _named_file(settings, "sw.js")
+
+
+@router.get("/manifest.webmanifest", include_in_schema=False)
+def read_manifest(settings: ServiceSettings) -> Response:
+    """Return what a browser needs to put the pages on the home screen."""
+    return _named_file(settings, "manifest.webmanifest")
+
+
+def _named_file(settings: ServiceSettings, name: str) -> Response:
+    folder = web_folder(settings.web_dir)
+    if folder is None or not (folder / name).is_file():
+        raise HTTPException(404, "Not Found")
+    kinds = {".js": "text/javascript", ".webmanifest": "application/manifest+json"}
+    return FileResponse(
+        folder / name, media_type=kinds[(folder / name).suffix], headers={"Cache-Control": "no-cache"}
+    )
+
+
 @router.get("/app/{name:path}", include_in_schema=False)
 def read_web_file(name: str, settings: ServiceSettings) -> Response:
     """Return one of the front end's files, named by its content."""

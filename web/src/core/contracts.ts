@@ -38,6 +38,8 @@ export interface Who {
   makes_farms: boolean;
   farms: FarmAccess[];
   device: PairedDevice | null;
+  /** What the browser still carries but no longer lets it in: a session that ended, or a pairing. */
+  lapsed?: "session" | "device" | null;
   epoch: string | null;
   version: string;
 }
@@ -135,7 +137,7 @@ export interface Overview {
   day: string;
   season_id: string | null;
   cursor: number;
-  epoch: string | number;
+  epoch: string;
   figures: Figures;
   blocks: BlockSummary[];
 }
@@ -169,6 +171,32 @@ export interface BlockState {
   runs: Run[];
   checks: CheckLine[];
   closed: ClosedUntil | null;
+}
+
+/** What the merge model needs of a block: standing marks, and what was settled. */
+export interface BlockLog {
+  id: string;
+  season_id: string | null;
+  cursor: number;
+  epoch: string;
+  crews: { id: string; name: string }[];
+  marks: [id: string, row: number, first: number, last: number, crewIndex: number, day: string][];
+  settlements: [
+    number: number, id: string, row: number, first: number, last: number, crewIndex: number, seen: string[],
+  ][];
+}
+/** Everything a tablet needs to work in a block without a connection. */
+export interface BlockPack {
+  summary: BlockSummary;
+  shape: BlockShape;
+  log: BlockLog;
+  state: BlockState;
+}
+export interface Packs {
+  epoch: string;
+  cursor: number;
+  made_at: string;
+  blocks: BlockPack[];
 }
 
 export interface Mark {
@@ -207,6 +235,20 @@ export interface Check {
   device_id?: string;
   device_at: string;
 }
+/** People and hours of a crew on one day, entered at knock-off. */
+export interface CrewDay {
+  id: string;
+  season_id: string;
+  crew_id: string;
+  day: string;
+  people: number;
+  hours: number;
+  method: Method;
+  recorder_id?: string;
+  replaces_id?: string;
+  device_id?: string;
+  device_at: string;
+}
 export interface Receipt {
   id: string;
   outcome: "taken" | "already_there" | "set_aside";
@@ -215,6 +257,9 @@ export interface Receipt {
 export interface Receipts {
   outcomes: Receipt[];
   cursor: number;
+  epoch?: string;
+  /** The service's clock, UTC. */
+  server_at?: string;
 }
 /** A mark as the service keeps it. */
 export interface KeptMark {
@@ -224,8 +269,10 @@ export interface KeptMark {
   last: number;
   crew_id: string;
   day: string;
-  method: Method;
+  /** Null where only a device's own copy is at hand. */
+  method: Method | null;
   recorder_id: string | null;
+  /** The moment the service took it; the day alone where only a device's own copy is at hand. */
   server_at: string;
   withdrawn: boolean;
   set_aside: string | null;
@@ -233,5 +280,6 @@ export interface KeptMark {
 export interface Changes {
   changes: { seq: number; kind: string; subject_id: string; block_id: string | null; row: number | null }[];
   cursor: number;
-  epoch: string | number;
+  epoch: string;
+  server_at?: string;
 }

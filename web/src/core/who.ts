@@ -1,7 +1,7 @@
 /** Who asks, in which role, and which screens that role is shown. The service decides what is allowed; this only what is offered. */
 
 import type { Access, Who } from "./contracts";
-import type { FarmScreen } from "./place";
+import type { DoorScreen, FarmScreen } from "./place";
 
 type Screens = readonly [FarmScreen, ...FarmScreen[]];
 const SCREENS_OF: Record<Access, Screens> = {
@@ -25,6 +25,16 @@ export function roleAt(who: Who, farmId: string): Access | null {
 export function screenFor(role: Access, wanted: FarmScreen): FarmScreen {
   const screens = roleScreens(role);
   return screens.find((screen) => screen === wanted) ?? screens[0];
+}
+
+/**
+ * Return the screen on which somebody who is not let in begins. A tablet that was paired once is asked for a code and not
+ * for a password, unless a session of an account was what ended.
+ */
+export function entrance({ state, lapsed }: Who, wasTablet: boolean): DoorScreen {
+  if (state === "first_start") return "first-start";
+  if (lapsed === "session") return "sign-in";
+  return lapsed === "device" || wasTablet ? "pair" : "sign-in";
 }
 
 /** The shortest password the service takes. */

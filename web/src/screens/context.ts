@@ -6,6 +6,7 @@ import type { Place } from "../core/place";
 import type { Stamp } from "../core/records";
 import type { Api } from "../data/api";
 import type { Device } from "../data/device";
+import type { Ground } from "../data/ground";
 import type { Request } from "../data/request";
 import type { Sending } from "../data/sending";
 
@@ -28,6 +29,8 @@ export interface Context {
   who: Who;
   device: Device;
   sending: Sending;
+  /** What of the farm is on this device. */
+  ground: Ground;
   farm: Farm;
   place: Place;
   deviceId: string;

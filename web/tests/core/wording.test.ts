@@ -3,6 +3,7 @@ import { IMPORT, SET_UP } from "../../src/core/set-up-wording";
 import { RECORD, SETTLING } from "../../src/core/settling-wording";
 import { FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN } from "../../src/core/who-wording";
 import { CHECKS } from "../../src/core/checks-wording";
+import { HINDRANCE, QUEUE, SHORTCOMING } from "../../src/core/queue-wording";
 import { lotWords, OVERVIEW, ROWS, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
 
 /** Return every fixed sentence of a part of the catalogue. */
@@ -12,7 +13,8 @@ function sentences(value: unknown): string[] {
   return [];
 }
 const door = [FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN];
-const all = [...door, RECORD, SETTLING, IMPORT, SET_UP, CHECKS, OVERVIEW, ROWS, SHELL, SCREEN_WORD, TREE_VERDICT].flatMap(sentences);
+const screens = [IMPORT, SET_UP, CHECKS, OVERVIEW, ROWS, SHELL, SCREEN_WORD, TREE_VERDICT];
+const all = [...door, RECORD, SETTLING, QUEUE, HINDRANCE, SHORTCOMING, ...screens].flatMap(sentences);
 
 describe("the words of a lot", () => {
   it("show the numbers that the verdict was made from, and keep trees seen while walking apart", () => {
@@ -48,7 +50,7 @@ describe("the catalogue", () => {
   });
 
   it("says the singular where there is one", () => {
-    expect(SHELL.unsaved(1)).toMatch(/^1 record not/);
+    expect(QUEUE.waiting(1)).toMatch(/^1 record waits/);
     expect(ROWS.part(7, 7)).toBe("position 7");
     expect(OVERVIEW.recent(77, 1)).not.toMatch(/days/);
   });

@@ -122,6 +122,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
       const line: CheckLine = [values[0]?.id ?? "", row, position, verdict, about.day, null, found.note, found.drawn];
       state = { ...state, checks: [...state.checks, line] }; // receipted: the tree must not look unchecked
     }
+    if (fate.state === "kept") return standing(CHECKS.saved(row, position, TREE_VERDICT[verdict].toLowerCase()), "good");
     const aside = fate.receipts.find((receipt) => receipt.outcome === "set_aside");
     if (aside) return standing(CHECKS.setAside(aside.reason), "bad");
     standing(CHECKS.saved(row, position, TREE_VERDICT[verdict].toLowerCase()), "good");

@@ -61,7 +61,6 @@ function remember(door: Door, { device }: Who): void {
   if (device === null) return;
   door.device.set("farm", device.farm_id);
   door.device.set("crew", device.crew_id);
-  door.device.set("tablet", device.id);
 }
 
 /** Show the screen. */
@@ -89,7 +88,7 @@ export const showPair: DoorScreen = (root, door) => {
     showPaired(who, true);
   };
   const showCode = (): void => {
-    const was = door.device.get("tablet") !== null;
+    const was = door.who.lapsed === "device" || door.device.get("tablet") !== null;
     fill(
       body,
       h("h1", {}, was ? PAIR.again : PAIR.title),

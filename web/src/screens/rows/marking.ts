@@ -35,7 +35,7 @@ function plain(row: number, text: string, tone: Tone, answered: boolean): Done {
 }
 
 /** Return the end of a tap that the service did not take. */
-function notTaken(row: number, fate: Exclude<Fate, { state: "answered" }>): Done {
+function notTaken(row: number, fate: Exclude<Fate, { state: "answered" | "kept" }>): Done {
   return plain(row, fate.state === "refused" ? ROWS.refused(fate.problem.message) : ROWS.notSaved(row), "bad", false);
 }
 
@@ -53,16 +53,16 @@ export function markingOf(
   const { block } = shape;
   const claimsOf = new Map<string, Claim>();
   const marked = (row: number, values: readonly Mark[], fate: Fate): Done => {
-    if (fate.state !== "answered") return notTaken(row, fate);
-    const aside = asideOf(fate.receipts);
+    if (fate.state !== "answered" && fate.state !== "kept") return notTaken(row, fate);
+    const aside = fate.state === "kept" ? undefined : asideOf(fate.receipts);
     if (aside) return plain(row, ROWS.setAside(row, aside.reason), "bad", true);
     const parts = values.map(({ first, last }) => ROWS.part(first, last)).join(", ");
     const trees = values.reduce((sum, stretch) => sum + shape.trees(row, stretch), 0);
     return { ...plain(row, ROWS.marked(row, parts, trees), "good", true), marks: [...values] };
   };
   const withdrawn = (row: number, values: readonly Withdrawal[], fate: Fate): Done => {
-    if (fate.state !== "answered") return notTaken(row, fate);
-    const aside = asideOf(fate.receipts);
+    if (fate.state !== "answered" && fate.state !== "kept") return notTaken(row, fate);
+    const aside = fate.state === "kept" ? undefined : asideOf(fate.receipts);
     if (aside) return plain(row, ROWS.setAside(row, aside.reason), "bad", true);
     const claims = values.flatMap((value) => claimsOf.get(value.mark_id) ?? []);
     return { ...plain(row, ROWS.undone(row), "good", true), withdrawn: claims };
