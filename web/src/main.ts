@@ -1,7 +1,7 @@
 /** Composition root: puts service, device and shell together and shows the screen of the address. */
 
 import type { Who } from "./core/contracts";
-import type { FarmScreen } from "./core/place";
+import type { DoorScreen as Door, FarmScreen } from "./core/place";
 import { QUEUE, type Shortcoming } from "./core/queue-wording";
 import { SHELL } from "./core/wording";
 import { apiOf } from "./data/api";
@@ -10,17 +10,12 @@ import { keptOf } from "./data/kept";
 import { requester } from "./data/request";
 import { watchWorker } from "./data/worker";
 import { showChecks } from "./screens/checks/checks";
-import { freshId, type Screen } from "./screens/context";
-import { showFirstStart } from "./screens/first-start/first-start";
+import { freshId, type DoorScreen, type Screen } from "./screens/context";
 import { follow } from "./screens/following";
+import { later } from "./screens/later";
 import { showOverview } from "./screens/overview/overview";
-import { showPair } from "./screens/pair/pair";
-import { showPeople } from "./screens/people/people";
 import { showRows } from "./screens/rows/rows";
-import { showSetUp } from "./screens/set-up/set-up";
-import { showSettling } from "./screens/settling/settling";
 import { shellOf } from "./screens/shell/shell";
-import { showSignIn } from "./screens/sign-in/sign-in";
 import { visitsOf } from "./screens/visits";
 import { paintFromLegend, stripPatterns } from "./ui/legend-signs";
 import "./ui/sheet.css";
@@ -29,11 +24,15 @@ const screens: Record<FarmScreen, Screen> = {
   overview: showOverview,
   rows: showRows,
   checks: showChecks,
-  settling: showSettling,
-  people: showPeople,
-  "set-up": showSetUp,
+  settling: later(async () => (await import("./screens/settling/settling")).showSettling),
+  people: later(async () => (await import("./screens/people/people")).showPeople),
+  "set-up": later(async () => (await import("./screens/set-up/set-up")).showSetUp),
 };
-const doors = { "sign-in": showSignIn, "first-start": showFirstStart, pair: showPair };
+const doors: Record<Door, DoorScreen> = {
+  "sign-in": later(async () => (await import("./screens/sign-in/sign-in")).showSignIn),
+  "first-start": later(async () => (await import("./screens/first-start/first-start")).showFirstStart),
+  pair: later(async () => (await import("./screens/pair/pair")).showPair),
+};
 
 const device = deviceOf(window.localStorage);
 const deviceId = device.get("device") ?? freshId();
