@@ -3,6 +3,7 @@
 import { PEOPLE } from "../../core/who-wording";
 import { whoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
+import "../../ui/line-buttons.css";
 import type { Screen } from "../context";
 import { accountsSection } from "./accounts";
 import { crewsAndPeople } from "./crews-and-people";

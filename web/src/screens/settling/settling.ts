@@ -8,6 +8,7 @@ import { settlingApi } from "../../data/settling-api";
 import { whoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
 import { notice } from "../../ui/notice";
+import "../../ui/line-buttons.css";
 import type { Screen } from "../context";
 import { asideCard } from "./aside-card";
 import { crewDayCard } from "./crew-day-card";
