@@ -8,12 +8,14 @@
 import { claimOf, windowOf, type Credit, type Overlap } from "../../core/matters";
 import type { Stretch } from "../../core/coverage";
 import { fill, h, s } from "../../ui/dom";
-import { PALETTE } from "../../ui/legend-signs";
 
 const LANE_PX = 34;
 const BAR_PX = 14;
 const THIN_PX = 3;
 const SLANT_PX = 9;
+
+/** Colours of the legend, by day and by night. */
+const COLOUR = { pruned: "var(--pruned)", ink: "var(--ink)", sheet: "var(--sheet)", again: "var(--again)" } as const;
 
 type Form = "solid" | "hollow" | "slanting";
 const FORMS: readonly Form[] = ["solid", "hollow", "slanting"];
@@ -29,20 +31,20 @@ function strokes(): SVGPatternElement {
   return s(
     "pattern",
     { id: "claim-slanting", patternUnits: "userSpaceOnUse", width: SLANT_PX, height: BAR_PX, y: -BAR_PX / 2 },
-    s("path", { d: `M-2 ${BAR_PX + 2}L${SLANT_PX - 2} -2`, stroke: PALETTE.pruned, "stroke-width": 4 }),
+    s("path", { d: `M-2 ${BAR_PX + 2}L${SLANT_PX - 2} -2`, stroke: COLOUR.pruned, "stroke-width": 4 }),
   );
 }
 
 function bar(form: Form, credited: boolean): SVGElement[] {
   if (!credited) {
-    return [s("rect", { x: 0, y: -THIN_PX / 2, width: "100%", height: THIN_PX, fill: PALETTE.ink })];
+    return [s("rect", { x: 0, y: -THIN_PX / 2, width: "100%", height: THIN_PX, fill: COLOUR.ink })];
   }
-  const frame = { x: 0, y: -BAR_PX / 2, width: "100%", height: BAR_PX, stroke: PALETTE.pruned, "stroke-width": 3 };
+  const frame = { x: 0, y: -BAR_PX / 2, width: "100%", height: BAR_PX, stroke: COLOUR.pruned, "stroke-width": 3 };
   switch (form) {
     case "solid":
-      return [s("rect", { ...frame, fill: PALETTE.pruned })];
+      return [s("rect", { ...frame, fill: COLOUR.pruned })];
     case "hollow":
-      return [s("rect", { ...frame, fill: PALETTE.sheet })];
+      return [s("rect", { ...frame, fill: COLOUR.sheet })];
     case "slanting":
       return [s("rect", { ...frame, fill: "url(#claim-slanting)", "stroke-width": 1 })];
     default:
@@ -98,9 +100,9 @@ export function overlapPicture(overlap: Overlap): OverlapPicture {
   const drawing = s("svg", { class: "claim-drawing", height, "aria-hidden": "true" });
   const names = overlap.crews.map((crew) => h("span", { class: "claim-name" }, crew.name));
   const edge = (at: number, dash: string | null): SVGElement =>
-    s("line", { x1: scale.x(at), x2: scale.x(at), y1: 0, y2: height, stroke: PALETTE.again, "stroke-width": 3, "stroke-dasharray": dash });
+    s("line", { x1: scale.x(at), x2: scale.x(at), y1: 0, y2: height, stroke: COLOUR.again, "stroke-width": 3, "stroke-dasharray": dash });
   const number = (position: number, at: number, anchor: string): SVGElement =>
-    s("text", { x: scale.x(at), y: 20, "text-anchor": anchor, fill: PALETTE.ink }, String(position));
+    s("text", { x: scale.x(at), y: 20, "text-anchor": anchor, fill: COLOUR.ink }, String(position));
   const numbers = s("svg", { class: "claim-numbers", height: 26, "aria-hidden": "true" });
   const draw = (credits: readonly Credit[] | null): void => {
     const claims = overlap.crews.flatMap((crew, lane) =>
@@ -113,9 +115,9 @@ export function overlapPicture(overlap: Overlap): OverlapPicture {
       drawing,
       s("defs", {}, strokes()),
       s("rect", {
-        x: scale.x(overlap.first), y: 0, width: scale.width(overlap), height, fill: PALETTE.sheet,
+        x: scale.x(overlap.first), y: 0, width: scale.width(overlap), height, fill: COLOUR.sheet,
       }),
-      s("line", { x1: 0, x2: "100%", y1: height / 2, y2: height / 2, stroke: PALETTE.ink, "stroke-width": 1 }),
+      s("line", { x1: 0, x2: "100%", y1: height / 2, y2: height / 2, stroke: COLOUR.ink, "stroke-width": 1 }),
       ...claims,
       edge(overlap.first, null),
       edge(overlap.last + 1, null),
