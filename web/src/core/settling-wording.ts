@@ -102,5 +102,5 @@ export const SETTLING = {
   chooseEntry: "Choose first the entry that stands.",
   stands: "This one stands",
   standsNow: "It stands; the others are left out and stay stored.",
-  seeRows: "See the rows",
+  seeRow: "See the row",
 } as const;

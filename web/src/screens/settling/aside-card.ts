@@ -6,9 +6,9 @@ import { SETTLING } from "../../core/settling-wording";
 import { h } from "../../ui/dom";
 import { textField } from "../../ui/field";
 import { freshId } from "../context";
-import { actsOf, type Act, type Card } from "./card";
-import type { Deciding } from "./deciding";
+import { actsOf, type Act, type Card, type CardTools } from "./card";
 import type { Knowing } from "./knowing";
+import { rowWay } from "./row-way";
 
 type Differing = ReturnType<typeof differing>;
 
@@ -76,7 +76,7 @@ function actsFor(record: AsideRecord, note: () => string): Act[] {
 }
 
 /** Return the card. */
-export function asideCard(record: AsideRecord, knowing: Knowing, deciding: Deciding, settled: () => void): Card {
+export function asideCard(record: AsideRecord, knowing: Knowing, { deciding, settled, go }: CardTools): Card {
   const { versions } = record;
   const first = versions[0];
   const note = textField(SETTLING.note, "", { maxlength: 500 }, SETTLING.noteHint);
@@ -93,6 +93,8 @@ export function asideCard(record: AsideRecord, knowing: Knowing, deciding: Decid
     record.status === "reopened" ? h("p", { class: "reopened unsettled" }, h("strong", {}, `${SETTLING.reopened}. `), SETTLING.asideReopened) : null,
     versions.length > 1 ? h("p", {}, SETTLING.versions(versions.length)) : null,
     versionsTable(record, knowing),
+    // a row that is not there cannot be seen
+    first === undefined || first.reason_code.startsWith("unknown_") ? null : rowWay(first.block_id, first.row, go),
     stuck ? h("p", { class: "otherwise unsettled" }, SETTLING.cannotCount(first?.reason_code ?? "")) : null,
     note.box,
     acts.box,

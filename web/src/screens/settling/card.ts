@@ -1,5 +1,6 @@
 /** One matter on the screen: what it shows, what was decided, and the line in which it answers. */
 
+import type { Place } from "../../core/place";
 import { SETTLING } from "../../core/settling-wording";
 import { h } from "../../ui/dom";
 import { notice, type Notice } from "../../ui/notice";
@@ -10,6 +11,14 @@ export interface Card {
   box: HTMLElement;
   /** Something was typed or chosen, or it was settled: not to be drawn away. */
   keep(): boolean;
+}
+
+/** What a card is given beside what it shows. */
+export interface CardTools {
+  deciding: Deciding;
+  /** Told once the service has the settlement. */
+  settled(): void;
+  go(place: Place): void;
 }
 
 export interface Act {
@@ -42,6 +51,8 @@ export function actsOf(acts: readonly Act[], deciding: Deciding, settled: () => 
       over = true;
       line.remove();
       said.say(decision.settled, "good");
+      said.box.tabIndex = -1;
+      said.box.focus({ preventScroll: true }); // the button that had the keyboard is gone
       settled();
       return;
     }

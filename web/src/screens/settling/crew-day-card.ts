@@ -6,8 +6,7 @@ import { METHOD } from "../../core/wording";
 import { h } from "../../ui/dom";
 import { radioGroup } from "../../ui/field";
 import { freshId } from "../context";
-import { actsOf, type Act, type Card } from "./card";
-import type { Deciding } from "./deciding";
+import { actsOf, type Act, type Card, type CardTools } from "./card";
 import type { Knowing } from "./knowing";
 
 function entryWords(entry: CrewDayEntry, knowing: Knowing): string {
@@ -17,7 +16,7 @@ function entryWords(entry: CrewDayEntry, knowing: Knowing): string {
 }
 
 /** Return the card. */
-export function crewDayCard(matter: CrewDayMatter, knowing: Knowing, deciding: Deciding, settled: () => void): Card {
+export function crewDayCard(matter: CrewDayMatter, knowing: Knowing, { deciding, settled }: CardTools): Card {
   const title = SETTLING.crewDayLine(knowing.crew(matter.crew_id), matter.day, METHOD[matter.method].toLowerCase());
   const choices = matter.entries.map((entry) => ({ value: entry.id, label: entryWords(entry, knowing) }));
   const radios = radioGroup(SETTLING.crewDayLead, choices, "");

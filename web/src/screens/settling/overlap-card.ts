@@ -15,10 +15,10 @@ import {
 import { SETTLING } from "../../core/settling-wording";
 import { h } from "../../ui/dom";
 import { freshId } from "../context";
-import { actsOf, type Act, type Card } from "./card";
+import { actsOf, type Act, type Card, type CardTools } from "./card";
 import { choiceForm } from "./choice-form";
-import type { Deciding } from "./deciding";
 import type { Knowing } from "./knowing";
+import { rowWay } from "./row-way";
 import { claimSign, overlapPicture } from "./overlap-picture";
 
 function creditWords(credits: readonly Credit[], knowing: Knowing): string {
@@ -80,7 +80,7 @@ function claimWords(overlap: Overlap): string {
 }
 
 /** Return the card; `settled` is called once the service has the settlement. */
-export function overlapCard(overlap: Overlap, knowing: Knowing, deciding: Deciding, settled: () => void): Card {
+export function overlapCard(overlap: Overlap, knowing: Knowing, { deciding, settled, go }: CardTools): Card {
   const picture = overlapPicture(overlap);
   const draw = (choice: Choice | null): void => picture.draw(choice === null ? null : creditsOf(overlap, choice));
   const form = choiceForm(overlap, draw);
@@ -112,6 +112,7 @@ export function overlapCard(overlap: Overlap, knowing: Knowing, deciding: Decidi
     picture.box,
     h("p", { class: "unseen" }, SETTLING.picture(claimWords(overlap))),
     marksTable(overlap, knowing),
+    rowWay(overlap.block_id, overlap.row, go),
     form.box,
     acts.box,
   );

@@ -11,8 +11,9 @@ import { notice } from "../../ui/notice";
 import "../../ui/line-buttons.css";
 import type { Screen } from "../context";
 import { asideCard } from "./aside-card";
+import type { CardTools } from "./card";
 import { crewDayCard } from "./crew-day-card";
-import { decidingOf, type Deciding } from "./deciding";
+import { decidingOf } from "./deciding";
 import { knowingOf, type Knowing } from "./knowing";
 import { matterList, type MatterList } from "./matter-list";
 import { overlapCard } from "./overlap-card";
@@ -28,21 +29,21 @@ interface Lists {
   crewDays: MatterList;
 }
 
-function update(lists: Lists, { matters, knowing }: Reading, anew: boolean, deciding: () => Deciding, settled: () => void): void {
+function update(lists: Lists, { matters, knowing }: Reading, anew: boolean, tools: () => CardTools): void {
   const overlaps = inOrder(matters.overlaps, (id) => knowing.code(id)).map((overlap) => ({
     key: [overlap.season_id, overlap.block_id, overlap.row, overlap.first, overlap.last].join(),
     print: JSON.stringify(overlap),
-    draw: () => overlapCard(overlap, knowing, deciding(), settled),
+    draw: () => overlapCard(overlap, knowing, tools()),
   }));
   const aside = matters.set_aside.map((record) => ({
     key: `${record.kind} ${record.id}`,
     print: JSON.stringify(record),
-    draw: () => asideCard(record, knowing, deciding(), settled),
+    draw: () => asideCard(record, knowing, tools()),
   }));
   const crewDays = matters.crew_days.map((matter) => ({
     key: [matter.crew_id, matter.day, matter.method].join(),
     print: JSON.stringify(matter),
-    draw: () => crewDayCard(matter, knowing, deciding(), settled),
+    draw: () => crewDayCard(matter, knowing, tools()),
   }));
   lists.overlaps.update(overlaps, anew);
   lists.aside.update(aside, anew);
@@ -63,6 +64,7 @@ export const showSettling: Screen = (root, context) => {
   };
   let cursor: number | null = null;
   let left = false;
+  let visit = 0;
 
   const read = async (): Promise<Reading> => {
     const [matters, overview, tablets] = await Promise.all([
@@ -72,25 +74,26 @@ export const showSettling: Screen = (root, context) => {
     ]);
     return { matters, knowing: knowingOf(farm, overview.blocks, tablets.devices) };
   };
-  const deciding = (): Deciding => decidingOf(api, farm.id);
+  /** Read and draw. After a settlement of one's own (not anew) the counts follow, and nothing under the hand moves. */
   const show = async (anew: boolean): Promise<void> => {
+    visit += 1;
+    const mine = visit;
     try {
       const reading = await read();
-      if (left) return;
+      if (left || mine !== visit) return; // a later reading is under way and knows more
       cursor = reading.matters.cursor;
       fill(newer);
       said.say("");
-      update(lists, reading, anew, deciding, settled);
+      update(lists, reading, anew, tools);
       const { overlaps, set_aside, crew_days } = reading.matters;
       fill(counts, SETTLING.counts(overlaps.length, set_aside.length, crew_days.length) || SETTLING.nothing);
     } catch (error) {
-      if (left) return;
+      if (left || mine !== visit) return;
       if (cursor === null) fill(counts);
       said.say(sentence(error, SHELL.noAnswer), "bad");
     }
   };
-  /** After a settlement of one's own: the counts follow, nothing under the hand moves. */
-  const settled = (): void => void show(false);
+  const tools = (): CardTools => ({ deciding: decidingOf(api, farm.id), settled: () => void show(false), go: context.go });
 
   const boxes = Object.values(lists).map((list: MatterList) => list.box);
   fill(root, h("h1", {}, SETTLING.title), h("p", { class: "lead" }, SETTLING.purpose), newer, counts, said.box, ...boxes);
