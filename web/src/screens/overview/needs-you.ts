@@ -2,7 +2,8 @@
 
 import type { Overview } from "../../core/contracts";
 import type { Place } from "../../core/place";
-import { OVERVIEW, ROWS } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
+import { OVERVIEW } from "../../core/wording";
 import { h } from "../../ui/dom";
 import type { Context } from "../context";
 
