@@ -5,6 +5,7 @@ import json
 import sqlite3
 import threading
 import time
+from datetime import UTC, datetime
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -19,9 +20,12 @@ from orchardmap_api.main import create_app
 from orchardmap_api.settings import Settings
 from postgis import Cluster
 from servers import served
+from signing import signed_in
 from small_farm import NOW, SmallFarm, small_farm
 
 pytestmark = pytest.mark.faults
+TOKEN = "token-of-the-manager-in-these-tests"
+HEADERS = {"Content-Type": "application/json", "Authorization": f"Bearer {TOKEN}"}
 
 
 def marks_body(farm: SmallFarm, row: int, count: int = 100) -> dict[str, Any]:
@@ -48,6 +52,7 @@ def path(tmp_path):
 def farm(path) -> SmallFarm:
     store = open_store(sqlite_url(path))
     made = small_farm(store)
+    signed_in(store, {made.farm.id: ("manager", None)}, token=TOKEN, now=NOW)
     store.close()
     return made
 
@@ -56,7 +61,7 @@ def farm(path) -> SmallFarm:
 def client(path, farm, monkeypatch):
     monkeypatch.setattr(session, "_BUSY_MS", 300)  # ten seconds in earnest
     app = create_app(Settings(sqlite_url(path)), clock=lambda: NOW)
-    with TestClient(app, base_url="http://localhost") as made:
+    with TestClient(app, base_url="http://localhost", headers=HEADERS) as made:
         yield made
 
 
@@ -147,7 +152,7 @@ def ask(address: str, method: str, path: str, body: object = None) -> tuple[int,
     place = urlsplit(address)
     conn = http.client.HTTPConnection(place.hostname or "", place.port, timeout=30)
     try:
-        conn.request(method, path, json.dumps(body), {"Content-Type": "application/json"})
+        conn.request(method, path, json.dumps(body), HEADERS)
         answer = conn.getresponse()
         return answer.status, json.loads(answer.read())
     finally:
@@ -162,6 +167,7 @@ def test_postgres_pulled_from_under_the_service_loses_nothing_and_it_recovers_by
         url = cluster.new_database()
         store = open_store(url)
         farm = small_farm(store)
+        signed_in(store, {farm.farm.id: ("manager", None)}, token=TOKEN, now=datetime.now(UTC))
         store.close()
         acked: set[str] = set()
         tried: set[str] = set()
