@@ -14,7 +14,7 @@ from orchardmap_api.access import refuse_unguarded
 from orchardmap_api.errors import Unforeseen, install_problem_handlers
 from orchardmap_api.guards import BodyLimit, KnownHost, SameOrigin, SecurityHeaders
 from orchardmap_api.requestlog import RequestLog
-from orchardmap_api.routes import blocks, farms, health, imports, pages, records, who
+from orchardmap_api.routes import blocks, farms, health, imports, pages, people, records, tablets, who
 from orchardmap_api.settings import Settings, full_database_url
 
 __all__ = ["create_app"]
@@ -22,6 +22,8 @@ __all__ = ["create_app"]
 ROUTERS = (
     health.router,
     who.router,
+    people.router,
+    tablets.router,
     farms.router,
     blocks.router,
     records.router,

@@ -52,6 +52,11 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/sign-in": {"login": "x", "password": "x"},
     "/api/sign-in/link": {"code": "x"},
     "/api/password": {"old": None, "new": "a ladder in the rain"},
+    "/api/pair": {"code": "AAAABBBB"},
+    "/api/device/holder": {"person_id": NOBODY, "pin": "274901"},
+    "/api/farms/{farm_id}/accounts": {"login": "x", "name": "X", "role": "adviser"},
+    "/api/farms/{farm_id}/devices/codes": {"name": "X", "role": "auditor"},
+    "/api/farms/{farm_id}/people/{person_id}/pin": {"pin": "274901"},
     "/api/imports/{token}/plan": {"blocks": []},
     "/api/imports/{token}/take": {"blocks": []},
 }
