@@ -51,7 +51,7 @@ web-test: web/node_modules/.made
 	cd web && npm test
 
 py-test: .venv/.dev web/dist/index.html
-	$(BIN)/pytest
+	$(BIN)/pytest -n auto --maxprocesses 4 --dist loadfile
 
 bench: .venv/.dev
 	for script in bench/*.py; do $(BIN)/python $$script || exit 1; done

@@ -10,6 +10,7 @@ service and a log can show the same sentence.
     │   ├── OutlineError    an outline or row line breaks a rule of geometry
     │   ├── ImportFileError a file cannot be read as what it claims to be
     │   └── RecordError     a mark, withdrawal or check is not well formed
+    ├── NewerClientError    it was made by a newer program than this one
     ├── UnknownError        nothing of that name or id is known here
     ├── ConflictError       it would overwrite or contradict what is already there
     ├── SignInError         nobody known asks: sign in, or pair the tablet again
@@ -64,6 +65,10 @@ class RecordError(InputError):
     """A mark, a withdrawal or a check is not well formed."""
 
 
+class NewerClientError(OrchardmapError):
+    """It was made by a newer program than this one: whoever sent it keeps it and waits."""
+
+
 class UnknownError(OrchardmapError):
     """Nothing of that name or id is known here."""
 
@@ -106,3 +111,7 @@ class GoneError(OrchardmapError):
 
 class StoreError(OrchardmapError):
     """The database cannot do it now, or would not do it safely."""
+
+
+class PaperError(OrchardmapError):
+    """What paper is made with is missing on this machine."""

@@ -3,6 +3,7 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { defineConfig, type Plugin } from "vite";
+import { offline } from "./build/offline.ts";
 
 /** Return the package a bundled module comes from, or null for our own. */
 function packageFolder(moduleId: string): string | null {
@@ -40,9 +41,19 @@ function thirdParty(): Plugin {
 
 export default defineConfig({
   base: "/app/",
-  plugins: [thirdParty()],
+  plugins: [thirdParty(), offline(import.meta.dirname)],
   // browsers with modules preload them by themselves; without the polyfill nothing of others is bundled
-  build: { modulePreload: { polyfill: false }, target: "es2022", sourcemap: false, assetsInlineLimit: 0 },
+  build: {
+    modulePreload: { polyfill: false },
+    target: "es2022",
+    sourcemap: false,
+    assetsInlineLimit: 0,
+    rolldownOptions: {
+      input: { index: join(import.meta.dirname, "index.html"), sw: join(import.meta.dirname, "src/sw/sw.ts") },
+      // the worker's address never changes: it is asked for anew at every visit
+      output: { entryFileNames: (chunk) => (chunk.name === "sw" ? "sw.js" : "assets/[name]-[hash].js") },
+    },
+  },
   server: { proxy: { "/api": "http://127.0.0.1:8000", "/map": "http://127.0.0.1:8000" } },
   test: { include: ["tests/**/*.test.ts"] },
 });

@@ -2,7 +2,7 @@
 
 import logging
 import uuid
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -16,15 +16,18 @@ from orchardmap.errors import (
     ImportFileError,
     InputError,
     LockedError,
+    NewerClientError,
     NotAllowedError,
     OrchardmapError,
     OutlineError,
+    PaperError,
     RecordError,
     RevokedError,
     SignInError,
     StoreError,
     UnknownError,
 )
+from orchardmap_api.upcasting import RECORD_KINDS, WIRE_VERSION
 
 __all__ = ["PROBLEMS", "Unforeseen", "install_problem_handlers", "problem"]
 
@@ -33,6 +36,7 @@ PROBLEMS: Mapping[type[OrchardmapError], tuple[int, str, str]] = {
     OutlineError: (422, "outline", "The outline cannot be used"),
     ImportFileError: (422, "import-file", "The file cannot be read"),
     RecordError: (422, "record", "The record is not well formed"),
+    NewerClientError: (426, "newer-client", "A newer version sent this"),
     UnknownError: (404, "unknown", "Not known here"),
     ConflictError: (409, "conflict", "It is there already"),
     SignInError: (401, "sign-in", "Nobody known is asking"),
@@ -40,9 +44,20 @@ PROBLEMS: Mapping[type[OrchardmapError], tuple[int, str, str]] = {
     NotAllowedError: (403, "not-allowed", "That is not for you to do"),
     GoneError: (410, "gone", "It is used up or too old"),
     LockedError: (429, "locked", "Too many wrong tries"),
+    PaperError: (501, "paper", "This machine cannot make paper"),
     StoreError: (503, "store", "The database cannot do it now"),
 }
 """Error class -> status, last part of the problem type, title."""
+
+_FEW = 20
+_HEADERS: Mapping[int, Mapping[str, str]] = {
+    503: {"Retry-After": "5"},
+    401: {"WWW-Authenticate": "Bearer"},  # RFC 9110, 15.5.2: a 401 says what would help
+    426: {
+        "Retry-After": "3600",
+        "Upgrade": f"orchardmap-records/{WIRE_VERSION}",
+    },  # RFC 9110, 15.5.22 asks for it
+}
 
 
 def problem(
@@ -59,11 +74,9 @@ def problem(
 def _ours(_request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, OrchardmapError)  # noqa: S101 - registered for this class alone
     status, kind, title = PROBLEMS[type(error)]
-    headers = {"Retry-After": "5"} if status == 503 else {}
+    headers = _HEADERS.get(status, {})
     if isinstance(error, LockedError):
         headers = {"Retry-After": str(error.retry_after_s)}
-    if status == 401:
-        headers = {"WWW-Authenticate": "Bearer"}  # RFC 9110, section 15.5.2: a 401 says what would help
     return problem(
         status, kind, title, detail=error.what, where=error.where, todo=error.todo, headers=headers
     )
@@ -85,8 +98,24 @@ def _not_valid(_request: Request, error: Exception) -> JSONResponse:
         "The request is not valid",
         detail=first["what"],
         where=first["where"],
-        errors=found[:20],
+        errors=_listed(found),
     )
+
+
+def _listed(found: Sequence[dict[str, str]]) -> list[dict[str, str]]:
+    """Return the first few errors, and of a batch of records at least one of each record that is wrong.
+
+    A tablet puts those records aside and sends the rest.
+    """
+    listed: list[dict[str, str]] = []
+    named: set[tuple[str, ...]] = set()
+    for one in found:
+        part = tuple(one["where"].split(".")[1:3])
+        is_first_of_record = len(part) == 2 and part[0] in RECORD_KINDS and part not in named
+        named.add(part)
+        if is_first_of_record or len(listed) < _FEW:
+            listed.append(one)
+    return listed
 
 
 def _http(_request: Request, error: Exception) -> JSONResponse:

@@ -14,7 +14,20 @@ from orchardmap_api.access import refuse_unguarded
 from orchardmap_api.errors import Unforeseen, install_problem_handlers
 from orchardmap_api.guards import BodyLimit, KnownHost, SameOrigin, SecurityHeaders
 from orchardmap_api.requestlog import RequestLog
-from orchardmap_api.routes import blocks, farms, health, imports, pages, people, records, tablets, who
+from orchardmap_api.routes import (
+    blocks,
+    farms,
+    health,
+    imports,
+    labels,
+    network,
+    packs,
+    pages,
+    people,
+    records,
+    tablets,
+    who,
+)
 from orchardmap_api.settings import Settings, full_database_url
 
 __all__ = ["create_app"]
@@ -27,7 +40,10 @@ ROUTERS = (
     farms.router,
     blocks.router,
     records.router,
+    packs.router,
     imports.router,
+    labels.router,
+    network.router,
     pages.router,
 )
 

@@ -1,4 +1,4 @@
-"""What may be sent. Strict: a number is a number, bounded; text holds no stray surrogate or NUL; unknown keys are refused."""
+"""What may be sent to set a farm up. Strict: a number is a number, bounded; text holds no stray surrogate or NUL; unknown keys are refused."""
 
 from datetime import UTC, date, datetime
 from typing import Annotated, Literal
@@ -11,18 +11,18 @@ from pydantic import (
     ConfigDict,
     Field,
     PlainSerializer,
-    StrictBool,
     StrictInt,
     StringConstraints,
 )
 
 __all__ = [
-    "BlocksBody", "CheckBatch", "ClosureBody", "CrewBody", "FarmBody", "MarkBatch", "PersonBody", "PlantingBody", "RowCountBody",
-    "SeasonBody", "VarietyBody", "WithdrawalBatch",
+    "At", "BlocksBody", "Body", "ClosureBody", "CrewBody", "Day", "FarmBody", "Id", "Name", "PersonBody", "PlantingBody",
+    "RowCountBody", "SeasonBody", "Text", "VarietyBody", "clean",
 ]  # fmt: skip
 
 
-def _clean(text: str) -> str:
+def clean(text: str) -> str:
+    """Return text as it is; refuse what no engine could store."""
     if "\x00" in text or any("\ud800" <= sign <= "\udfff" for sign in text):
         raise ValueError("holds a character that is not text")
     return text
@@ -32,15 +32,13 @@ def _canonical(value: UUID) -> str:
     return str(value)
 
 
-Text = Annotated[str, StringConstraints(max_length=2_000), AfterValidator(_clean)]
+Text = Annotated[str, StringConstraints(max_length=2_000), AfterValidator(clean)]
 Name = Annotated[
-    str, StringConstraints(min_length=1, max_length=200, strip_whitespace=True), AfterValidator(_clean)
+    str, StringConstraints(min_length=1, max_length=200, strip_whitespace=True), AfterValidator(clean)
 ]
 # checked as a UUID, handed on as the text that the library knows ids by
 Id = Annotated[UUID, AfterValidator(_canonical), PlainSerializer(str, return_type=str)]
 Count = Annotated[StrictInt, Field(ge=1, le=100_000)]
-# a stretch that cannot be is an outcome of its own mark, not a reason to refuse the batch
-Stretch = Annotated[StrictInt, Field(ge=-1_000_000, le=1_000_000)]
 Metres = Annotated[float, Field(ge=0, le=10_000, allow_inf_nan=False)]
 Degrees = Annotated[float, Field(ge=-360, le=360, allow_inf_nan=False)]
 LonLat = tuple[
@@ -114,73 +112,6 @@ class RowCountBody(Body):
     pollinizers: Annotated[list[Count], Field(max_length=10_000)] | None = None
 
 
-class MarkBody(Body):
-    """A mark as the tablet made it."""
-
-    id: Id
-    season_id: Id
-    block_id: Id
-    row: Stretch
-    first: Stretch
-    last: Stretch
-    crew_id: Id
-    day: Day
-    method: Literal["ladder", "platform", "ground"]
-    recorder_id: Id | None = None
-    device_id: Annotated[str, StringConstraints(max_length=100), AfterValidator(_clean)] | None = None
-    device_at: At
-    return_id: Id | None = None
-
-
-class WithdrawalBody(Body):
-    """A withdrawal as the tablet made it."""
-
-    id: Id
-    mark_id: Id
-    reason: Text = ""
-    recorder_id: Id | None = None
-    device_id: Annotated[str, StringConstraints(max_length=100), AfterValidator(_clean)] | None = None
-    device_at: At
-
-
-class CheckBody(Body):
-    """A check as the tablet made it."""
-
-    id: Id
-    season_id: Id
-    block_id: Id
-    row: Stretch
-    position: Stretch
-    auditor_id: Id | None = None
-    day: Day
-    verdict: Literal["meets", "minor", "faulty"]
-    drawn: StrictBool = False
-    note: Text = ""
-    device_id: Annotated[str, StringConstraints(max_length=100), AfterValidator(_clean)] | None = None
-    device_at: At
-
-
-class MarkBatch(Body):
-    """Marks in one upload."""
-
-    sent_at: At
-    marks: Annotated[list[MarkBody], Field(max_length=500)]
-
-
-class WithdrawalBatch(Body):
-    """Withdrawals in one upload."""
-
-    sent_at: At
-    withdrawals: Annotated[list[WithdrawalBody], Field(max_length=500)]
-
-
-class CheckBatch(Body):
-    """Checks in one upload."""
-
-    sent_at: At
-    checks: Annotated[list[CheckBody], Field(max_length=500)]
-
-
 class PlantingBody(Body):
     """The numbers that turn an outline into rows."""
 
@@ -203,7 +134,7 @@ class BlockBody(Body):
     index: Annotated[StrictInt, Field(ge=0)] | None = None
     rows: Annotated[list[StrictInt], Field(max_length=5_000)] = []
     code: Name
-    name: Annotated[str, StringConstraints(max_length=200), AfterValidator(_clean)] = ""
+    name: Annotated[str, StringConstraints(max_length=200), AfterValidator(clean)] = ""
     variety_id: Id | None = None
     planting: PlantingBody
 

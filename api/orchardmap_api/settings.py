@@ -33,6 +33,13 @@ class Settings:
     tile_url: str = ""
     """Address of a tile service for the map's ground, empty for plain paper."""
     tile_credit: str = ""
+    tls_cert: str = ""
+    """Certificate file (PEM) to serve https with, together with ``tls_key``."""
+    tls_key: str = ""
+    certificates: str = ""
+    """Folder that ``orchardmap certificates`` made: https with the farm's own certificate."""
+    plain_port: int = 8421
+    """With ``certificates``: where plain http answers, with the page for trusting them and nothing else."""
     request_log: bool = False
     """Write one line of JSON for each request to the error stream."""
 
@@ -71,7 +78,7 @@ def settings_from(environment: Mapping[str, str] | None = None) -> Settings:
             found[name] = _yes_or_no(variable, value)
         elif name == "public_address":
             found[name] = _address(variable, value)
-        elif name == "port":
+        elif name in {"port", "plain_port"}:
             if not (value.isascii() and value.isdigit() and int(value) < 65_536):
                 raise InputError(f"{value!r} is not a port", where=variable, todo="Give 0 to 65535.")
             found[name] = int(value)

@@ -181,16 +181,34 @@ def serve(
     port: Annotated[
         int | None, typer.Option(help="Port, 0 takes a free one; the setting when left out.")
     ] = None,
+    certificates: Annotated[
+        str | None, typer.Option(help="Folder that `orchardmap certificates` made: serve https with it.")
+    ] = None,
+    plain_port: Annotated[
+        int | None,
+        typer.Option(help="With --certificates: where the page for trusting them is on plain http."),
+    ] = None,
+    tls_cert: Annotated[str | None, typer.Option(help="A certificate of your own (PEM), for https.")] = None,
+    tls_key: Annotated[str | None, typer.Option(help="Its key (PEM).")] = None,
 ) -> None:
     """Start the service.
 
-    There is no sign-in yet: keep it on this machine, or behind a proxy that asks who comes.
+    There is no sign-in yet: keep it on this machine, or behind a proxy that asks who comes. A tablet keeps marks
+    without a signal only over https that it trusts: see `orchardmap certificates`.
 
-    Example: orchardmap serve --database sqlite:///farm.sqlite
+    Example: orchardmap serve --database sqlite:///farm.sqlite --host 0.0.0.0 --certificates certificates
     """
     from orchardmap.cli.serving import serve_until_stopped
 
-    serve_until_stopped(database_url=database, host=host, port=port)
+    serve_until_stopped(
+        database_url=database,
+        host=host,
+        port=port,
+        certificates=certificates,
+        plain_port=plain_port,
+        tls_cert=tls_cert,
+        tls_key=tls_key,
+    )
 
 
-from orchardmap.cli import loading  # noqa: E402, F401 - registers its command on the app above
+from orchardmap.cli import keeping, loading, network, printing  # noqa: E402, F401 - register their commands on the app above

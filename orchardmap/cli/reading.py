@@ -6,7 +6,7 @@ from pathlib import Path
 
 from orchardmap.errors import InputError
 
-__all__ = ["read_bytes", "read_json", "write_text"]
+__all__ = ["read_bytes", "read_json", "write_bytes", "write_text"]
 
 
 def read_bytes(file: Path) -> bytes:
@@ -42,7 +42,12 @@ def read_json(file: Path) -> object:
 
 
 def write_text(file: Path, text: str) -> None:
-    """Write a text file.
+    """Write a text file; see `write_bytes`."""
+    write_bytes(file, text.encode())
+
+
+def write_bytes(file: Path, content: bytes) -> None:
+    """Write a file.
 
     Raises
     ------
@@ -50,6 +55,6 @@ def write_text(file: Path, text: str) -> None:
         If it cannot be written.
     """
     try:
-        file.write_text(text, "utf-8")
+        file.write_bytes(content)
     except OSError as error:
         raise InputError(f"cannot be written: {error.strerror}", where=str(file)) from error

@@ -2,16 +2,17 @@
 
 import logging
 import signal
-import socket
 import sys
 from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import typer
 import uvicorn
 
+from orchardmap.cli.listening import Listening, bound, plain_service, ready_words, with_tls
 from orchardmap.demo.people import FARM_NAME
 from orchardmap.errors import StoreError
 from orchardmap.store import health
@@ -25,59 +26,37 @@ __all__ = ["make_demo", "serve_until_stopped"]
 _GRACE_S = 10
 
 
-class _Server(uvicorn.Server):
-    """Says where it listens once it really does."""
-
-    def __init__(self, config: uvicorn.Config, address: str) -> None:
-        super().__init__(config)
-        self._address = address
-
-    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
-        await super().startup(sockets)
-        if self.started:
-            typer.echo(f"orchardmap is ready at {self._address}")
-            sys.stdout.flush()
-
-
-def serve_until_stopped(
-    *, database_url: str | None = None, host: str | None = None, port: int | None = None
-) -> None:
+def serve_until_stopped(**told: Any) -> None:  # noqa: ANN401 - a setting's own kind
     """Serve until SIGTERM or Ctrl-C; requests under way are finished first.
 
-    Raises
-    ------
-    StoreError
-        If the address is taken.
+    Parameters
+    ----------
+    **told : str or int
+        Settings that the command line names; None leaves the environment's.
     """
-    settings = settings_from()
-    settings = replace(
-        settings,
-        database_url=settings.database_url if database_url is None else database_url,
-        host=settings.host if host is None else host,
-        port=settings.port if port is None else port,
-    )
+    settings = replace(settings_from(), **{name: value for name, value in told.items() if value is not None})
     logging.basicConfig(stream=sys.stderr, level=logging.WARNING, format="%(message)s")
     logging.getLogger("orchardmap").setLevel(logging.INFO if settings.request_log else logging.WARNING)
-    family = socket.AF_INET6 if ":" in settings.host else socket.AF_INET
-    listener = socket.socket(family)
-    listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-    try:
-        listener.bind((settings.host, settings.port))
-    except OSError as error:
-        listener.close()
-        raise StoreError(
-            f"port {settings.port} is taken",
-            where=settings.host,
-            todo="Stop what listens there, or give --port another one.",
-        ) from error
-    app = create_app(settings)
+    settings = with_tls(settings)
+    listener, plain = bound(settings.host, settings.port), None
+    settings = replace(settings, port=listener.getsockname()[1])
+    if settings.certificates:
+        plain = bound(settings.host, settings.plain_port, option="--plain-port")
+        settings = replace(settings, plain_port=plain.getsockname()[1])
     config = uvicorn.Config(
-        app, log_config=None, access_log=False, timeout_graceful_shutdown=_GRACE_S, server_header=False
+        create_app(settings),
+        log_config=None,
+        access_log=False,
+        timeout_graceful_shutdown=_GRACE_S,
+        server_header=False,
+        ssl_certfile=settings.tls_cert or None,
+        ssl_keyfile=settings.tls_key or None,
     )
     for asked_to_stop in (signal.SIGTERM, signal.SIGINT):
         # uvicorn ends in good order and then raises the signal again; being asked to stop is no failure
         signal.signal(asked_to_stop, lambda *_: None)
-    _Server(config, f"http://{settings.host}:{listener.getsockname()[1]}/").run(sockets=[listener])
+    with plain_service(settings, plain):
+        Listening(config, ready_words(settings)).run(sockets=[listener])
 
 
 def make_demo(path: Path, *, seed: int, now: datetime) -> None:

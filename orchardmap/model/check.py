@@ -1,8 +1,10 @@
 """One tree looked at by an auditor."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Literal
+
+from orchardmap.model.work import Extra
 
 TreeVerdict = Literal["meets", "minor", "faulty"]
 
@@ -24,3 +26,4 @@ class Check:
     device_id: str | None
     device_at: datetime
     note: str = ""
+    extra: Extra = field(default=None, hash=False)

@@ -1,11 +1,14 @@
 """What is recorded of the work: marks, withdrawals, crew-days, settlements. All appended and never edited."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Literal
 
 from orchardmap.model.people import Method
 
+Extra = Mapping[str, object] | None
+"""What a tablet said beyond the fields known here, as sent; None for nothing."""
 Outcome = Literal["taken", "already_there", "set_aside"]
 
 
@@ -29,6 +32,7 @@ class Mark:
     device_at: datetime
     """The tablet's clock: shown, never trusted."""
     return_id: str | None = None
+    extra: Extra = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +45,7 @@ class Withdrawal:
     device_id: str | None
     device_at: datetime
     reason: str = ""
+    extra: Extra = field(default=None, hash=False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +65,12 @@ class CrewDay:
     device_at: datetime
     replaces_id: str | None = None
     """The crew-day that this one corrects. Those of one crew, day and method that nothing replaces stand."""
+    extra: Extra = field(default=None, hash=False)
+
+    @property
+    def person_hours(self) -> float:
+        """Hours of all its people together."""
+        return self.people * self.hours
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,6 +36,7 @@ __all__ = [
     "extents",
     "rows",
     "rows_in_box",
+    "rows_of_blocks",
     "set_counts",
     "set_shape_version",
     "set_variety",
@@ -175,14 +176,23 @@ def extents(conn: Connection, farm_id: str) -> dict[str, tuple[float, float, flo
 
 def rows(conn: Connection, block_id: str) -> list[Row]:
     """Return a block's rows by number, with blanks and pollinizers."""
-    odd: dict[str, dict[int, set[int]]] = {"blank": defaultdict(set), "pollinizer": defaultdict(set)}
-    for place in conn.execute(select(t.places).where(t.places.c.block_id == block_id)):
-        odd[place.kind][place.row].add(place.position)
-    found = conn.execute(select(t.rows).where(t.rows.c.block_id == block_id).order_by(t.rows.c.number))
-    return [_row(record, odd) for record in found]
+    return rows_of_blocks(conn, [block_id])[block_id]
 
 
-def _row(record: Any, odd: Mapping[str, Mapping[int, set[int]]]) -> Row:  # noqa: ANN401 - a row of the rows table
+def rows_of_blocks(conn: Connection, block_ids: Sequence[str]) -> dict[str, list[Row]]:
+    """Return the rows of several blocks by number, with blanks and pollinizers."""
+    found: dict[str, list[Row]] = {block_id: [] for block_id in block_ids}
+    for chunk in chunks(sorted(found)):
+        odd: dict[tuple[str, str, int], set[int]] = defaultdict(set)
+        for place in conn.execute(select(t.places).where(t.places.c.block_id.in_(chunk))):
+            odd[place.kind, place.block_id, place.row].add(place.position)
+        asked = select(t.rows).where(t.rows.c.block_id.in_(chunk)).order_by(t.rows.c.number)
+        for record in conn.execute(asked):
+            found[record.block_id].append(_row(record, odd))
+    return found
+
+
+def _row(record: Any, odd: Mapping[tuple[str, str, int], set[int]]) -> Row:  # noqa: ANN401 - a row of the rows table
     return Row(
         block_id=record.block_id,
         number=record.number,
@@ -191,8 +201,8 @@ def _row(record: Any, odd: Mapping[str, Mapping[int, set[int]]]) -> Row:  # noqa
         end_offset_m=record.end_offset_m,
         part_positions=tuple(record.part_positions),
         counted_positions=record.counted_positions,
-        blanks=frozenset(odd["blank"].get(record.number, ())),
-        pollinizers=frozenset(odd["pollinizer"].get(record.number, ())),
+        blanks=frozenset(odd.get(("blank", record.block_id, record.number), ())),
+        pollinizers=frozenset(odd.get(("pollinizer", record.block_id, record.number), ())),
     )
 
 

@@ -164,7 +164,7 @@ def _record(table: str, *columns: Column[object]) -> Table:
         Column("set_aside", Text),
         Column("handed_in_by", _Id, comment="device or account"),
         Column("for_crew_id", _Id, comment="the crew that its sender may speak for; null speaks for any"),
-        Column("extra", JSON, comment="what a tablet said beyond the columns, as sent"),
+        Column("extra", JSON(none_as_null=True), comment="what a tablet said beyond the columns, as sent"),
         # no foreign keys below: a record that fits nothing here is kept all the same
     )
 

@@ -12,10 +12,10 @@ from orchardmap.geodata.write import geojson_geometry
 from orchardmap.model.orchard import Block, Row
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log, orchard
-from orchardmap.store.session import Store
+from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
-from orchardmap.usecases.moments import moment
+from orchardmap.usecases.moments import Moment, moment
 from orchardmap.work.intake import SET_ASIDE
 
 __all__ = [
@@ -26,6 +26,8 @@ __all__ = [
     "blocks_geojson",
     "rows_in_box",
     "shape_json",
+    "shape_version_of",
+    "states_json",
 ]
 
 Json = dict[str, Any]
@@ -40,6 +42,12 @@ def block_shape(store: Store, block_id: str) -> Json:
         block = orchard.block(conn, block_id)
         rows = orchard.rows(conn, block_id)
     return shape_json(block, rows)
+
+
+def shape_version_of(store: Store, block_id: str) -> str:
+    """Return the name of a block's shape as it is now."""
+    with store.read() as conn:
+        return orchard.block(conn, block_id).shape_version
 
 
 def shape_json(block: Block, rows: Sequence[Row]) -> Json:
@@ -80,44 +88,56 @@ def block_state(
 ) -> Json:
     """Return what of a block changes: runs of pruned positions, checks, closure, as of a day."""
     with store.read() as conn:
-        block = orchard.block(conn, block_id)
-        at = moment(conn, block.farm_id, day, now)
-        found = states_on(conn, at.season.id, [block_id], at.until) if at.season else []
-        checks = log.checks_of(conn, at.season.id, block_ids=[block_id], until=at.until) if at.season else []
-        crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, block.farm_id)]
-        known = [
-            p for p in farm_store.people(conn, block.farm_id) if people_of is None or p.role in people_of
-        ]
-        names = {person.id: person.name for person in known}
-        closed = closed_blocks(orchard.closures(conn, [block_id]), at)
-        seq = log.cursor(conn, block.farm_id)
+        at = moment(conn, orchard.block(conn, block_id).farm_id, day, now)
+        return states_json(conn, at, [block_id], people_of=people_of)[block_id]
+
+
+def states_json(
+    conn: Connection, at: Moment, block_ids: Sequence[str], *, people_of: Collection[str] | None = None
+) -> dict[str, Json]:
+    """Return the state of several blocks of a farm (see `block_state`) by their id, each kind of thing asked for once.
+
+    Auditors are named where ``people_of`` (roles; all when left out) has theirs.
+    """
+    season_id = at.season.id if at.season else ""
+    found = states_on(conn, season_id, block_ids, at.until) if at.season else []
+    checks = log.checks_of(conn, season_id, block_ids=block_ids, until=at.until) if at.season else []
+    crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, at.farm.id)]
+    known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
+    auditors = {person.id: person.name for person in known}
+    closed = closed_blocks(orchard.closures(conn, block_ids), at)
+    seq = log.cursor(conn, at.farm.id)
     number = {crew["id"]: i for i, crew in enumerate(crews)}
-    runs = [
-        [s.row, first, last, 2 if crew is None else 1, -1 if crew is None else number[crew]]
-        for s in found
-        for first, last, crew in s.runs
-    ]
-    return {
-        "id": block_id,
-        "day": at.day.isoformat(),
-        "cursor": seq,
-        "crews": crews,
-        "runs": runs,
-        "checks": [
-            [
-                c.id,
-                c.row,
-                c.position,
-                c.verdict,
-                c.day.isoformat(),
-                names.get(c.auditor_id, ""),
-                c.note,
-                c.drawn,
-            ]
-            for c in checks
-        ],
-        "closed": closed.get(block_id),
+    told: dict[str, Json] = {
+        block_id: {
+            "id": block_id,
+            "day": at.day.isoformat(),
+            "cursor": seq,
+            "crews": crews,
+            "runs": [],
+            "checks": [],
+            "closed": closed.get(block_id),
+        }
+        for block_id in block_ids
     }
+    for s in found:
+        told[s.block_id]["runs"] += [
+            [s.row, first, last, 2 if crew is None else 1, -1 if crew is None else number[crew]]
+            for first, last, crew in s.runs
+        ]
+    for c in checks:
+        name = auditors.get(c.auditor_id, "")
+        told[c.block_id]["checks"].append([
+            c.id,
+            c.row,
+            c.position,
+            c.verdict,
+            c.day.isoformat(),
+            name,
+            c.note,
+            c.drawn,
+        ])
+    return told
 
 
 def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:

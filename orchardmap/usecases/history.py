@@ -14,7 +14,7 @@ from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.moments import moment
 from orchardmap.work.burnup import NEVER, first_pruned_day
 
-__all__ = ["changes", "cursor", "progress", "trees_by_day"]
+__all__ = ["changes", "cursor", "place", "progress", "trees_by_day"]
 
 Json = dict[str, Any]
 
@@ -118,3 +118,9 @@ def cursor(store: Store, farm_id: str) -> int:
     """Return the number of the farm's newest change."""
     with store.read() as conn:
         return log.cursor(conn, farm_id)
+
+
+def place(store: Store, farm_id: str) -> Json:
+    """Return where the farm's log stands: the number of its newest change, and the epoch of the database that counts them."""
+    with store.read() as conn:
+        return {"cursor": log.cursor(conn, farm_id), "epoch": farm_store.setting(conn, "epoch")}

@@ -8,7 +8,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from orchardmap.model.check import Check
-from orchardmap.model.work import Mark, Withdrawal
+from orchardmap.model.work import CrewDay, Mark, Withdrawal
 
 __all__ = ["content_hash", "corrected_at", "corrected_day"]
 
@@ -16,21 +16,24 @@ __all__ = ["content_hash", "corrected_at", "corrected_day"]
 _HARMLESS_SKEW = timedelta(hours=3)
 
 
-def content_hash(record: Mark | Withdrawal | Check) -> str:
+def content_hash(record: Mark | Withdrawal | Check | CrewDay) -> str:
     """Return the SHA-256 of a record's content, in hexadecimal.
 
     Parameters
     ----------
-    record : Mark, Withdrawal or Check
+    record : Mark, Withdrawal, Check or CrewDay
         As the device sent it, before any correction.
 
     Returns
     -------
     str
         64 hexadecimal digits; equal for records that say the same, whatever the time zone that a
-        moment was written in.
+        moment was written in. What a tablet said beyond the known fields counts where there is any,
+        so that a record without it keeps the hash that it had before there was such a thing.
     """
     content = {f.name: _plain(getattr(record, f.name)) for f in fields(record)}
+    if content["extra"] is None:
+        del content["extra"]
     return hashlib.sha256(json.dumps(content, sort_keys=True, ensure_ascii=True).encode()).hexdigest()
 
 

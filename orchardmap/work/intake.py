@@ -9,10 +9,19 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from orchardmap.model.check import Check
+from orchardmap.model.people import ANYBODY, Sender
 from orchardmap.model.season import Closure, Season
-from orchardmap.model.work import Mark
+from orchardmap.model.work import CrewDay, Mark, Withdrawal
 
-__all__ = ["SET_ASIDE", "Facts", "check_set_aside", "is_inside_closure", "mark_set_aside"]
+__all__ = [
+    "SET_ASIDE",
+    "Facts",
+    "check_set_aside",
+    "crew_day_set_aside",
+    "is_inside_closure",
+    "mark_set_aside",
+    "withdrawal_set_aside",
+]  # fmt: skip
 
 SET_ASIDE: Mapping[str, str] = {
     "unknown_season": "the season is not one of this farm",
@@ -28,6 +37,9 @@ SET_ASIDE: Mapping[str, str] = {
     "later_than_today": "the day has not come yet",
     "block_closed": "the block was closed then",
     "no_tree_there": "the position is a blank",
+    "other_crew": "it was handed in by another crew's tablet",
+    "device_revoked": "it was made on a tablet whose pairing was ended",
+    "other_crew_day": "it corrects the crew-day of another crew or day",
     "other_content": "the same id came twice with different content",
 }
 """Reason code -> sentence for the manager."""
@@ -47,6 +59,9 @@ class Facts:
     blanks: frozenset[tuple[str, int, int]] = frozenset()
     """(block id, row number, position)."""
     closures: Sequence[Closure] = field(default_factory=tuple)
+    revoked_devices: frozenset[str] = frozenset()
+    sender: Sender = ANYBODY
+    """Who hands the records in."""
 
 
 def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, today: date) -> str | None:
@@ -77,6 +92,8 @@ def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, to
         return found
     if mark.crew_id not in facts.crews:
         return "unknown_crew"
+    if mark.recorder_id is not None and mark.recorder_id not in facts.people:
+        return "unknown_person"
     if mark.return_id is not None:
         return "unknown_return"
     found = _wrong_day(facts.seasons[mark.season_id], day, today)
@@ -84,7 +101,57 @@ def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, to
         return found
     if is_inside_closure(mark.block_id, day, true_at, closures=facts.closures, zone=facts.zone):
         return "block_closed"
-    return None
+    return _wrong_hands(mark.device_id, facts, crew_id=mark.crew_id)
+
+
+def withdrawal_set_aside(withdrawal: Withdrawal, facts: Facts) -> str | None:
+    """Return the code of the reason why a withdrawal does not count, or None if it does.
+
+    Parameters
+    ----------
+    withdrawal : Withdrawal
+        As sent.
+    facts : Facts
+        Of the farm whose device sent it.
+
+    Returns
+    -------
+    str or None
+        A key of `SET_ASIDE`. Whether its sender may take that mark back is decided when rows are folded,
+        for the mark may come later.
+    """
+    return _wrong_hands(withdrawal.device_id, facts)
+
+
+def crew_day_set_aside(crew_day: CrewDay, facts: Facts, *, day: date, today: date) -> str | None:
+    """Return the code of the reason why a crew-day does not count, or None if it does.
+
+    Parameters
+    ----------
+    crew_day : CrewDay
+        As sent.
+    facts : Facts
+        Of the farm whose device sent it.
+    day : date
+        Day worked, corrected for the device's clock.
+    today : date
+        The server's day in the farm's zone.
+
+    Returns
+    -------
+    str or None
+        A key of `SET_ASIDE`. What it replaces is not looked at: that may come later.
+    """
+    season = facts.seasons.get(crew_day.season_id)
+    if season is None:
+        return "unknown_season"
+    if season.closed:
+        return "season_closed"
+    if crew_day.crew_id not in facts.crews:
+        return "unknown_crew"
+    if crew_day.recorder_id is not None and crew_day.recorder_id not in facts.people:
+        return "unknown_person"
+    return _wrong_day(season, day, today) or _wrong_hands(crew_day.device_id, facts, crew_id=crew_day.crew_id)
 
 
 def check_set_aside(check: Check, facts: Facts, *, day: date, today: date) -> str | None:
@@ -115,7 +182,7 @@ def check_set_aside(check: Check, facts: Facts, *, day: date, today: date) -> st
         return "unknown_person"
     if (check.block_id, check.row, check.position) in facts.blanks:
         return "no_tree_there"
-    return _wrong_day(facts.seasons[check.season_id], day, today)
+    return _wrong_day(facts.seasons[check.season_id], day, today) or _wrong_hands(check.device_id, facts)
 
 
 def _wrong_place(season_id: str, block_id: str, row: int, last: int, facts: Facts) -> str | None:
@@ -136,6 +203,13 @@ def _wrong_day(season: Season, day: date, today: date) -> str | None:
     if day < season.opens_on:
         return "before_season"
     return "later_than_today" if day > today else None
+
+
+def _wrong_hands(device_id: str | None, facts: Facts, *, crew_id: str | None = None) -> str | None:
+    """Say whether the sender may not speak for the crew, or the device was let go. Asked last: a manager can wave these through."""
+    if crew_id is not None and facts.sender.crew_id not in {None, crew_id}:
+        return "other_crew"
+    return "device_revoked" if device_id is not None and device_id in facts.revoked_devices else None
 
 
 def is_inside_closure(

@@ -22,10 +22,15 @@ def test_shape_is_for_good_only_under_its_own_version(service):
     assert "immutable" in fixed.headers["cache-control"]
     assert "public" not in fixed.headers["cache-control"]
     assert "immutable" not in service.client.get(address, params={"v": "older"}).headers["cache-control"]
+    for tags in (f'"{version}"', f'W/"{version}"', f'"older", "{version}"', "*"):
+        again = service.client.get(address, headers={"If-None-Match": tags})
+        assert (again.status_code, again.content, again.headers["etag"]) == (304, b"", f'"{version}"')
+    assert service.client.get(address, headers={"If-None-Match": '"older"'}).status_code == 200
     overview = service.client.get(service.at_farm("/overview")).json()
     assert overview["blocks"][0]["shape_version"] == version
     service.client.patch(service.at_block("/rows/1"), json={"blanks": [4]})
-    after = service.client.get(address, params={"v": version})
+    after = service.client.get(address, params={"v": version}, headers={"If-None-Match": f'"{version}"'})
+    assert after.status_code == 200, "the shape has changed"
     assert after.json()["version"] != version
     assert "immutable" not in after.headers["cache-control"]
 

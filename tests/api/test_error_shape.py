@@ -11,11 +11,12 @@ import orchardmap.errors
 from orchardmap.errors import OrchardmapError
 from orchardmap_api.errors import PROBLEMS
 from orchardmap_api.main import create_app
+from orchardmap_api.routes.pages import WEB_PATHS
 from orchardmap_api.settings import Settings
 from small_farm import NOW
 
 NOBODY = "00000000-0000-7000-8000-000000000000"
-NOT_IN_DOCUMENT = {"/openapi.json", "/", "/rows", "/checks", "/set-up", "/app/{name:path}"}
+NOT_IN_DOCUMENT = {"/openapi.json", *WEB_PATHS, "/sw.js", "/manifest.webmanifest", "/app/{name:path}"}
 
 
 def routes(found: Any) -> Iterator[tuple[str, str, bool]]:
@@ -42,6 +43,7 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/farms/{farm_id}/marks": {"sent_at": NOW.isoformat(), "marks": []},
     "/api/farms/{farm_id}/withdrawals": {"sent_at": NOW.isoformat(), "withdrawals": []},
     "/api/farms/{farm_id}/checks": {"sent_at": NOW.isoformat(), "checks": []},
+    "/api/farms/{farm_id}/crew-days": {"sent_at": NOW.isoformat(), "crew_days": []},
     "/api/blocks/{block_id}/rows/{number}": {"blanks": [1]},
     "/api/blocks/{block_id}/closures": {
         "starts_at": "2026-01-20T15:00:00Z",

@@ -22,7 +22,6 @@ MANY_ARGUMENTS = {
     "api/orchardmap_api/routes/imports.py:preview_file": 9,
     "api/orchardmap_api/routes/pages.py:read_map": 7,
     "orchardmap/cli/loading.py:load": 17,
-    "orchardmap/usecases/recording.py:_taken": 7,
 }
 
 

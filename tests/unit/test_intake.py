@@ -7,10 +7,18 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from orchardmap.model.check import Check
+from orchardmap.model.people import Sender
 from orchardmap.model.season import Closure, Season
-from orchardmap.model.work import Mark
+from orchardmap.model.work import CrewDay, Mark, Withdrawal
 from orchardmap.work.identity import content_hash, corrected_at, corrected_day
-from orchardmap.work.intake import SET_ASIDE, Facts, check_set_aside, mark_set_aside
+from orchardmap.work.intake import (
+    SET_ASIDE,
+    Facts,
+    check_set_aside,
+    crew_day_set_aside,
+    mark_set_aside,
+    withdrawal_set_aside,
+)
 
 NOON = datetime(2026, 1, 20, 12, tzinfo=UTC)
 DAY = date(2026, 1, 20)
@@ -45,6 +53,7 @@ def test_fitting_records_are_not_set_aside():
         ({"row": 2}, "unknown_row"),
         ({"last": 11}, "beyond_row_end"),
         ({"crew_id": "x"}, "unknown_crew"),
+        ({"recorder_id": "x"}, "unknown_person"),
         ({"return_id": "x"}, "unknown_return"),
     ],
 )
@@ -88,6 +97,81 @@ def test_re_entry_check_value_cv8():
     assert closure.holds(ended)
     assert closure.holds(closure.ends_at - timedelta(seconds=1))
     assert not closure.holds(closure.ends_at)
+
+
+HANDS = replace(FACTS, crews=frozenset("cd"), revoked_devices=frozenset({"gone"}), sender=Sender("t", "c"))
+CREW_DAY = CrewDay("w", "s", "c", DAY, 6, 7.5, "ladder", "p", None, NOON)
+
+
+@pytest.mark.parametrize(
+    ("crew", "sender", "reason"),
+    [("c", "c", None), ("d", "c", "other_crew"), ("d", None, None), ("x", "c", "unknown_crew")],
+)
+def test_a_crews_tablet_speaks_for_its_own_crew_and_a_manager_for_any(crew, sender, reason):
+    facts = replace(HANDS, sender=Sender("t", sender))
+    assert judged(replace(MARK, crew_id=crew), facts) == reason
+    told = crew_day_set_aside(replace(CREW_DAY, crew_id=crew), facts, day=DAY, today=DAY)
+    assert told == reason
+
+
+def test_what_a_tablet_made_that_was_let_go_waits_for_a_manager():
+    assert judged(replace(MARK, device_id="gone"), HANDS) == "device_revoked"
+    assert judged(replace(MARK, device_id="tablet"), HANDS) is None
+    assert check_set_aside(replace(CHECK, device_id="gone"), HANDS, day=DAY, today=DAY) == "device_revoked"
+    assert withdrawal_set_aside(Withdrawal("w", "m", None, "gone", NOON), HANDS) == "device_revoked"
+    assert withdrawal_set_aside(Withdrawal("w", "m", None, "tablet", NOON), HANDS) is None
+    assert (
+        crew_day_set_aside(replace(CREW_DAY, device_id="gone"), HANDS, day=DAY, today=DAY) == "device_revoked"
+    )
+
+
+def test_what_can_never_count_is_said_before_what_a_manager_can_wave_through():
+    """A manager who accepts "another crew's tablet" must not thereby accept a row that is not there."""
+    wrong = replace(MARK, row=9, crew_id="d", device_id="gone")
+    assert judged(wrong, HANDS) == "unknown_row"
+    assert judged(replace(MARK, crew_id="d", device_id="gone"), HANDS, day=DAY + timedelta(days=1)) == (
+        "later_than_today"
+    )
+
+
+@pytest.mark.parametrize(
+    ("changes", "reason"),
+    [
+        ({}, None),
+        ({"season_id": "x"}, "unknown_season"),
+        ({"crew_id": "x"}, "unknown_crew"),
+        ({"recorder_id": "x"}, "unknown_person"),
+    ],
+)
+def test_crew_day_is_set_aside_for(changes, reason):
+    assert crew_day_set_aside(replace(CREW_DAY, **changes), FACTS, day=DAY, today=DAY) == reason
+
+
+def test_crew_day_outside_the_season_so_far():
+    closed = replace(FACTS, seasons={"s": replace(SEASON, closed=True)})
+    assert crew_day_set_aside(CREW_DAY, closed, day=DAY, today=DAY) == "season_closed"
+    ahead = crew_day_set_aside(CREW_DAY, FACTS, day=DAY + timedelta(days=1), today=DAY)
+    assert ahead == "later_than_today"
+    assert crew_day_set_aside(CREW_DAY, FACTS, day=date(2025, 11, 30), today=DAY) == "before_season"
+
+
+def test_content_hashes_of_version_0_1_stay_what_they_were():
+    """Computed by orchardmap 0.1.0: a record that was taken then must be known again when it is sent again."""
+    at = datetime(2026, 1, 20, 12, 34, 56, 789000, tzinfo=UTC)
+    i = "019c0000-0000-7000-8000-0000000000"
+    mark = Mark(i + "01", i + "02", i + "03", 1, 1, 10, i + "04", DAY, "ladder", None, "tablet", at)
+    back = Withdrawal(i + "05", i + "01", i + "06", None, at, "wrong row")
+    check = Check(i + "07", i + "02", i + "03", 1, 3, i + "08", DAY, "minor", True, None, at, "Äste")
+    assert [content_hash(one) for one in (mark, back, check)] == [
+        "848b85393eeef42cd05463ebc94f23c9e2c35120ab4d4f54b3535e4a3dd2ad27",
+        "9510858f2a5b2371983a96f4668dae9c95a6591c2f38134d41c55bc7a5228b1b",
+        "98309da027b9f6ce02625523befe4f9337dc3d8fe3a96362064ed207ce49ea4d",
+    ]
+    said_more = replace(mark, extra={"weather": {"snow": True}, "gloves": 2})
+    assert content_hash(said_more) != content_hash(mark)
+    assert content_hash(said_more) == content_hash(
+        replace(mark, extra={"gloves": 2, "weather": {"snow": True}})
+    )
 
 
 def test_content_hash_knows_the_moment_not_its_spelling():

@@ -1,151 +1,180 @@
 /** Composition root: puts service, device and shell together and shows the screen of the address. */
 
-import type { Farm, FarmName } from "./core/contracts";
-import { addressOf, placeOf, type Place } from "./core/place";
+import type { Who } from "./core/contracts";
+import type { FarmScreen } from "./core/place";
+import { QUEUE, type Shortcoming } from "./core/queue-wording";
 import { SHELL } from "./core/wording";
 import { apiOf } from "./data/api";
 import { deviceOf } from "./data/device";
-import { isReady, requester, sentence } from "./data/request";
-import { sendingOf } from "./data/sending";
+import { keptOf } from "./data/kept";
+import { requester } from "./data/request";
+import { tabletMemoryOf } from "./data/tablet-memory";
+import { watchWorker } from "./data/worker";
 import { showChecks } from "./screens/checks/checks";
-import { freshId, STILL, type Context, type Screen, type Shown } from "./screens/context";
+import { freshId, type Screen } from "./screens/context";
+import { showFirstStart } from "./screens/first-start/first-start";
+import { follow } from "./screens/following";
 import { showOverview } from "./screens/overview/overview";
+import { showPair } from "./screens/pair/pair";
+import { showPeople } from "./screens/people/people";
 import { showRows } from "./screens/rows/rows";
-import { showNewFarm } from "./screens/set-up/new-farm";
 import { showSetUp } from "./screens/set-up/set-up";
-import { shellOf, type Connection } from "./screens/shell/shell";
-import { fill } from "./ui/dom";
-import { paintFromLegend, stripPatterns } from "./ui/legend-signs";
-import { emptyState } from "./ui/notice";
+import { showSettling } from "./screens/settling/settling";
+import { shellOf } from "./screens/shell/shell";
+import { showSignIn } from "./screens/sign-in/sign-in";
+import { visitsOf } from "./screens/visits";
+import { stripPatterns } from "./ui/legend-signs";
+import { themeOf } from "./ui/theme";
 import "./ui/sheet.css";
 
-const SCREEN = { overview: showOverview, rows: showRows, checks: showChecks, "set-up": showSetUp } as const satisfies Record<
-  Place["screen"],
-  Screen
->;
-const FOLLOW_MS = 4_000;
+const screens: Record<FarmScreen, Screen> = {
+  overview: showOverview,
+  rows: showRows,
+  checks: showChecks,
+  settling: showSettling,
+  people: showPeople,
+  "set-up": showSetUp,
+};
+const doors = { "sign-in": showSignIn, "first-start": showFirstStart, pair: showPair };
 
 const device = deviceOf(window.localStorage);
 const deviceId = device.get("device") ?? freshId();
 device.set("device", deviceId);
 
-const connection: Connection = { answered: null, lastAnswer: null };
-const api = apiOf(
-  requester((answered) => {
-    connection.answered = answered;
-    if (answered) connection.lastAnswer = new Date();
-    shell.showConnection(connection, sending);
-  }),
-);
-const sending = sendingOf(api, () => new Date(), () => shell.showConnection(connection, sending));
+const memory = tabletMemoryOf(window.localStorage);
+const tablet = { memory, theme: themeOf(document.documentElement, memory) };
+
+let who: Who | null = null;
+let answered: boolean | null = null;
+let lastAnswer: Date | null = null;
+let asOf: string | null = null;
+let update: (() => void) | null = null;
+let outdated = false;
+/** Whether the browser promised not to empty its storage; null before it was asked. */
+let persisted: boolean | null = null;
+const codes = new Map<string, string>();
+
+const request = requester((heard) => {
+  answered = heard;
+  if (heard) lastAnswer = new Date();
+  draw();
+});
+const kept = keptOf({
+  api: apiOf(request),
+  device,
+  tab: freshId(),
+  crewId: () => who?.device?.crew_id ?? null,
+  changed: () => draw(),
+  read(reading) {
+    asOf = reading.asOf;
+    draw();
+  },
+  outdated() {
+    outdated = true;
+    draw();
+  },
+  held: () => undefined,
+});
+const { api, sending, sync, ground, outbox } = kept;
+
 const root = document.querySelector("#app");
 if (!(root instanceof HTMLElement)) throw new Error("The page has no #app.");
 const shell = shellOf(root, {
-  go,
+  go: (place) => visits.go(place),
   pickFarm(id) {
     device.set("farm", id);
-    go({ screen: "overview", block: null });
+    visits.go({ screen: "overview", block: null });
   },
-  tryAgain: () => void tryAgain(),
+  send: () => void tryAgain(),
+  seen: (entries) => void outbox.change(entries.map((entry) => ({ ...entry, seen: true }))),
+  blockCode: (id) => codes.get(id) ?? id.slice(0, 8),
 });
-let shown: Shown = STILL;
-/** The screen could not be shown: nothing on it follows the service, so it is shown anew when the service is back. */
-let dead = false;
-let known: { farm: Farm | null; farms: readonly FarmName[] } = { farm: null, farms: [] };
-let visit = 0;
+const visits = visitsOf({
+  shell,
+  screens,
+  doors,
+  given: { api, request, device, sending, ground, tablet, deviceId, tryAgain },
+  arrived(now, farm) {
+    who = now;
+    const crew = now.device?.crew_id ?? null;
+    if (crew !== null) device.set("crew", crew); // a crew's tablet marks for that crew
+    if (now.state === "device" && persisted === null) void askToPersist();
+    void sync.kick(); // whoever was let in may send what waited at the door
+    if (farm !== null) void nameBlocks(farm.id);
+  },
+});
 
-function go(place: Place): void {
-  // a double tap on a link is one step back, not two
-  if (addressOf(place) !== location.pathname + location.search) history.pushState(null, "", addressOf(place));
-  window.scrollTo(0, 0);
-  void show().then(() => shell.main.focus({ preventScroll: true }));
+function shortcomings(): Shortcoming[] {
+  const found: Shortcoming[] = [];
+  if (!window.isSecureContext) found.push("plainHttp");
+  else if (!("serviceWorker" in navigator)) found.push("noWorker");
+  const trouble = outbox.trouble();
+  if (trouble !== null) found.push(trouble);
+  if (persisted === false) found.push("mayBeEmptied");
+  return found;
 }
 
-/** Read the farm and show the screen of the address; a later visit overtakes an earlier one. */
-async function show(): Promise<void> {
-  visit += 1;
-  const mine = visit;
-  const place = placeOf(location.pathname, location.search);
-  try {
-    const { farms } = await api.farms();
-    const chosen = farms.find((farm) => farm.id === device.get("farm")) ?? farms[0];
-    const farm = chosen === undefined ? null : await api.farm(chosen.id);
-    if (mine !== visit) return;
-    known = { farm, farms };
-    dead = false;
-    shown.leave();
-    shell.showFarm(farm, farms, farm === null ? { screen: "set-up", block: null } : place);
-    if (farm === null) {
-      shown = showNewFarm(shell.main, api, async () => go({ screen: "set-up", block: null }));
-      return;
-    }
-    device.set("farm", farm.id);
-    const context: Context = { api, device, sending, farm, place, deviceId, go, tryAgain, readFarm };
-    async function readFarm(): Promise<void> {
-      context.farm = await api.farm(context.farm.id);
-      known = { farm: context.farm, farms };
-      shell.showFarm(context.farm, farms, place);
-    }
-    shown = SCREEN[place.screen](shell.main, context);
-  } catch (error) {
-    if (mine !== visit) return;
-    shown.leave();
-    shown = STILL;
-    dead = true;
-    // farm and screens stay in sight: what is known does not vanish with the connection
-    shell.showFarm(known.farm, known.farms, place);
-    fill(shell.main, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void show() }));
-  }
+function draw(): void {
+  const { busy, because, skew_s } = sync.standing();
+  const entries = sending.entries();
+  const unsafe = sending.unsafe();
+  shell.showStanding({ answered, lastAnswer, asOf, entries, unsafe, busy, because, skew_s, shortcomings: shortcomings(), update, outdated });
 }
 
-/** Send again what waits, and draw what the screen shows from the service. */
+async function askToPersist(): Promise<void> {
+  persisted = (await navigator.storage?.persist?.().catch(() => false)) ?? false;
+  draw();
+}
+
+/** Learn how people call the blocks, for the list of what waits. */
+async function nameBlocks(farmId: string): Promise<void> {
+  const overview = await ground.overview(farmId);
+  for (const { id, code } of overview?.value.blocks ?? []) codes.set(id, code);
+}
+
+/** Send what waits, and draw what the screen shows from the service. */
 async function tryAgain(): Promise<void> {
-  const saved = await sending.tryAgain();
-  if (saved > 0) shell.announce(SHELL.savedNow(saved));
-  if (dead) await show();
-  else shown.newer(0);
+  const sent = await sending.tryAgain();
+  if (sent > 0) shell.announce(SHELL.savedNow(sent));
+  if (visits.isDead()) await visits.show();
+  else visits.shown().newer(0);
 }
 
-/** After an outage: go on as soon as the service is ready, without being asked. */
-async function comeBack(): Promise<void> {
-  if (!(await isReady())) return;
-  const lost = connection.answered === false;
-  connection.answered = true;
-  connection.lastAnswer = new Date();
-  shell.showConnection(connection, sending);
-  if (lost || dead) await tryAgain();
+/** Put the newer pages in place, unless something is only on this page. */
+function takeUpdate(take: () => void): void {
+  if (sending.unsafe() > 0) shell.announce(QUEUE.keepOpen);
+  else take();
 }
 
-let asking = false;
-/** Ask now and then whether the service is there, and has newer records than the screen shows. */
-async function follow(): Promise<void> {
-  if (asking || document.visibilityState === "hidden") return;
-  asking = true;
-  await (connection.answered === false || dead ? comeBack() : readChanges());
-  asking = false;
-}
-
-async function readChanges(): Promise<void> {
-  const cursor = shown.cursor();
-  const farm = device.get("farm");
-  if (cursor === null || farm === null) return;
-  const asked = shown;
-  try {
-    const { changes } = await api.changes(farm, cursor);
-    if (asked === shown && changes.length > 0) shown.newer(changes.length);
-  } catch {
-    // the connection line already says so; the next round asks again
-  }
-}
-
-window.addEventListener("online", () => void follow());
-document.addEventListener("visibilitychange", () => void follow());
-window.addEventListener("popstate", () => void show());
+window.addEventListener("popstate", () => void visits.show());
 window.addEventListener("beforeunload", (event) => {
-  if (sending.unsaved().length > 0) event.preventDefault();
+  if (sending.unsafe() > 0) event.preventDefault();
 });
-setInterval(() => void follow(), FOLLOW_MS);
-paintFromLegend(document.documentElement);
 document.body.append(stripPatterns());
-shell.showConnection(connection, sending);
-void show();
+draw();
+void kept.open().then(() => sync.kick());
+void visits.show();
+follow({
+  api,
+  ground,
+  sync,
+  visits,
+  farmId: () => (who === null ? null : device.get("farm")),
+  own: () => [...new Set(sending.entries().map(({ subject }) => subject.block))],
+  waiting: () => sending.entries().filter(({ state }) => state === "waiting").length,
+  answered: () => answered,
+  back() {
+    answered = true;
+    lastAnswer = new Date();
+    draw();
+  },
+  tryAgain,
+});
+if ("serviceWorker" in navigator) {
+  const waiting = (take: (() => void) | null): void => {
+    update = take === null ? null : () => takeUpdate(take);
+    draw();
+  };
+  // refused (a certificate that is not trusted): the pages work with a connection, and say so
+  void watchWorker(navigator.serviceWorker, { waiting }, () => location.reload()).catch(() => undefined);
+}

@@ -3,7 +3,7 @@
 from dataclasses import asdict
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Path, Query, Response
+from fastapi import APIRouter, Header, Path, Query, Response
 from fastapi.responses import JSONResponse
 
 from orchardmap.errors import InputError
@@ -49,19 +49,30 @@ def _box(text: str) -> tuple[float, float, float, float]:
     return west, south, (east + 360.0 if west > east else east), north
 
 
-@router.get("/blocks/{block_id}/shape", dependencies=[needs(*READERS)])
+@router.get(
+    "/blocks/{block_id}/shape",
+    dependencies=[needs(*READERS)],
+    responses={304: {"description": "Not changed"}},
+)
 def read_shape(
     block_id: PathId,
     store: ServiceStore,
-    response: Response,
     v: Annotated[str | None, Query(max_length=64)] = None,
-) -> Json:
+    if_none_match: Annotated[str, Header(max_length=1_000)] = "",
+) -> Response:
     """Return what of a block never changes under one shape version; cached for good when asked by its version."""
-    shape = blocks.block_shape(store, str(block_id))
-    response.headers["ETag"] = f'"{shape["version"]}"'
-    fixed = v == shape["version"]
-    response.headers["Cache-Control"] = "private, max-age=31536000, immutable" if fixed else "no-cache"
-    return shape
+    version = blocks.shape_version_of(store, str(block_id))
+    shape = None if _is_named(version, if_none_match) else blocks.block_shape(store, str(block_id))
+    version = version if shape is None else shape["version"]
+    fixed = "private, max-age=31536000, immutable" if v == version else "no-cache"
+    headers = {"ETag": f'"{version}"', "Cache-Control": fixed}
+    return JSONResponse(shape, headers=headers) if shape else Response(status_code=304, headers=headers)
+
+
+def _is_named(version: str, if_none_match: str) -> bool:
+    """Tell whether a list of entity tags names a version (RFC 9110, section 13.1.2: weak comparison)."""
+    tags = {tag.strip().removeprefix("W/") for tag in if_none_match.split(",")}
+    return "*" in tags or f'"{version}"' in tags
 
 
 @router.get("/blocks/{block_id}/state", dependencies=[needs(*READERS)])

@@ -75,11 +75,13 @@ def read_progress(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay 
 def read_changes(
     farm_id: FarmId,
     store: ServiceStore,
+    now: Now,
     after: Annotated[int, Query(ge=0, le=2**62)] = 0,
     limit: Annotated[int, Query(ge=1, le=1000)] = 500,
 ) -> Json:
     """Return the numbered changes above a cursor."""
-    return history.changes(store, str(farm_id), after=after, limit=limit)
+    found = history.changes(store, str(farm_id), after=after, limit=limit)
+    return found | {"server_at": now.isoformat()}
 
 
 @router.get("/{farm_id}/set-aside", dependencies=[needs("manager")])

@@ -18,7 +18,17 @@ from orchardmap_api.dependencies import AskedDay, AskedFarm, Now, ServiceSetting
 router = APIRouter(tags=["pages"])
 
 FOREVER = "public, max-age=31536000, immutable"
-WEB_PATHS = ("/", "/rows", "/checks", "/set-up")
+WEB_PATHS = (
+    "/",
+    "/rows",
+    "/checks",
+    "/settling",
+    "/people",
+    "/set-up",
+    "/sign-in",
+    "/first-start",
+    "/pair",
+)
 """Addresses of the front end's screens: each is answered with its one page."""
 
 
@@ -89,6 +99,28 @@ def _screen(settings: ServiceSettings) -> Response:
 
 for _path in WEB_PATHS:
     router.add_api_route(_path, _screen, methods=["GET"], include_in_schema=False, dependencies=[OPEN])
+
+
+@router.get("/sw.js", include_in_schema=False, dependencies=[OPEN])
+def read_service_worker(settings: ServiceSettings) -> Response:
+    """Return the front end's service worker: from here it may answer for all screens."""
+    return _named_file(settings, "sw.js")
+
+
+@router.get("/manifest.webmanifest", include_in_schema=False, dependencies=[OPEN])
+def read_manifest(settings: ServiceSettings) -> Response:
+    """Return what a browser needs to put the pages on the home screen."""
+    return _named_file(settings, "manifest.webmanifest")
+
+
+def _named_file(settings: ServiceSettings, name: str) -> Response:
+    folder = web_folder(settings.web_dir)
+    if folder is None or not (folder / name).is_file():
+        raise HTTPException(404, "Not Found")
+    kinds = {".js": "text/javascript", ".webmanifest": "application/manifest+json"}
+    return FileResponse(
+        folder / name, media_type=kinds[(folder / name).suffix], headers={"Cache-Control": "no-cache"}
+    )
 
 
 @router.get("/app/{name:path}", include_in_schema=False, dependencies=[OPEN])

@@ -1,51 +1,102 @@
-"""What is recorded in the rows: marks, withdrawals, checks. Answered record by record, after the commit."""
+"""What is recorded in the rows: marks, withdrawals, checks, crew-days. Answered record by record, after the commit."""
 
 from dataclasses import asdict
-from typing import Any
+from datetime import datetime
+from typing import Annotated, Any
+from uuid import UUID
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Query
+from pydantic import AfterValidator
 
 from orchardmap.model.check import Check
-from orchardmap.model.work import Mark, Receipt, Withdrawal
-from orchardmap.usecases import history, recording
-from orchardmap_api.access import needs
-from orchardmap_api.dependencies import FarmId, Now, ServiceStore
-from orchardmap_api.schemas import CheckBatch, MarkBatch, WithdrawalBatch
+from orchardmap.model.work import CrewDay, Mark, Receipt, Withdrawal
+from orchardmap.store.session import Store
+from orchardmap.usecases import crew_days, history, recording
+from orchardmap_api.access import READERS, FarmSender, needs
+from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
+from orchardmap_api.record_schemas import Batch, CheckBatch, CrewDayBatch, MarkBatch, WithdrawalBatch
 
 router = APIRouter(prefix="/api/farms/{farm_id}", tags=["records"])
 Json = dict[str, Any]
+AskedCrew = Annotated[
+    UUID | None, AfterValidator(lambda one: one and str(one)), Query(description="Id of a crew.")
+]
 
 
-def _answer(store: ServiceStore, farm_id: FarmId, receipts: list[Receipt]) -> Json:
+def _answer(store: Store, receipts: list[Receipt], *, farm_id: FarmId, body: Batch, now: datetime) -> Json:
     return {
         "outcomes": [asdict(receipt) for receipt in receipts],
-        "cursor": history.cursor(store, str(farm_id)),
+        "server_at": now.isoformat(),
+        # how far the device's clock lags behind this one; nothing that counts depends on it
+        "skew_s": round((now - body.sent_at).total_seconds(), 1),
+        **history.place(store, str(farm_id)),
     }
 
 
 @router.post("/marks", dependencies=[needs("manager", "foreman")])
-def post_marks(farm_id: FarmId, body: MarkBatch, store: ServiceStore, now: Now) -> Json:
+def post_marks(farm_id: FarmId, body: MarkBatch, store: ServiceStore, sender: FarmSender, now: Now) -> Json:
     """Append marks. Each is taken, already there, or set aside with its reason; none is refused for what it says."""
-    marks = [Mark(**mark.model_dump()) for mark in body.marks]
-    receipts = recording.record_marks(store, farm_id=str(farm_id), marks=marks, sent_at=body.sent_at, now=now)
-    return _answer(store, farm_id, receipts)
+    receipts = recording.record_marks(
+        store,
+        farm_id=str(farm_id),
+        marks=[Mark(**one.values()) for one in body.marks],
+        sent_at=body.sent_at,
+        sender=sender,
+        now=now,
+    )
+    return _answer(store, receipts, farm_id=farm_id, body=body, now=now)
 
 
 @router.post("/withdrawals", dependencies=[needs("manager", "foreman")])
-def post_withdrawals(farm_id: FarmId, body: WithdrawalBatch, store: ServiceStore, now: Now) -> Json:
+def post_withdrawals(
+    farm_id: FarmId, body: WithdrawalBatch, store: ServiceStore, sender: FarmSender, now: Now
+) -> Json:
     """Append withdrawals; one may come before its mark."""
-    found = [Withdrawal(**withdrawal.model_dump()) for withdrawal in body.withdrawals]
     receipts = recording.record_withdrawals(
-        store, farm_id=str(farm_id), withdrawals=found, sent_at=body.sent_at, now=now
+        store,
+        farm_id=str(farm_id),
+        withdrawals=[Withdrawal(**one.values()) for one in body.withdrawals],
+        sent_at=body.sent_at,
+        sender=sender,
+        now=now,
     )
-    return _answer(store, farm_id, receipts)
+    return _answer(store, receipts, farm_id=farm_id, body=body, now=now)
 
 
 @router.post("/checks", dependencies=[needs("manager", "auditor")])
-def post_checks(farm_id: FarmId, body: CheckBatch, store: ServiceStore, now: Now) -> Json:
+def post_checks(farm_id: FarmId, body: CheckBatch, store: ServiceStore, sender: FarmSender, now: Now) -> Json:
     """Append checks."""
-    checks = [Check(**check.model_dump()) for check in body.checks]
     receipts = recording.record_checks(
-        store, farm_id=str(farm_id), checks=checks, sent_at=body.sent_at, now=now
+        store,
+        farm_id=str(farm_id),
+        checks=[Check(**one.values()) for one in body.checks],
+        sent_at=body.sent_at,
+        sender=sender,
+        now=now,
     )
-    return _answer(store, farm_id, receipts)
+    return _answer(store, receipts, farm_id=farm_id, body=body, now=now)
+
+
+@router.post("/crew-days", dependencies=[needs("manager", "foreman")])
+def post_crew_days(
+    farm_id: FarmId, body: CrewDayBatch, store: ServiceStore, sender: FarmSender, now: Now
+) -> Json:
+    """Append crew-days; one may come before the one that it replaces."""
+    receipts = crew_days.record_crew_days(
+        store,
+        farm_id=str(farm_id),
+        crew_days=[CrewDay(**one.values()) for one in body.crew_days],
+        sent_at=body.sent_at,
+        sender=sender,
+        now=now,
+    )
+    return _answer(store, receipts, farm_id=farm_id, body=body, now=now)
+
+
+@router.get("/crew-days", dependencies=[needs(*READERS)])
+def list_crew_days(
+    farm_id: FarmId, store: ServiceStore, day: AskedDay = None, crew: AskedCrew = None
+) -> Json:
+    """Return crew-days, those replaced or set aside too."""
+    found = crew_days.crew_days_of(store, str(farm_id), day=day, crew_id=None if crew is None else str(crew))
+    return {"crew_days": found}

@@ -15,6 +15,32 @@ export interface FarmName {
   time_zone: string;
   today: string;
 }
+export type Access = "manager" | "foreman" | "auditor" | "adviser";
+/** A farm that somebody may enter, and as what. */
+export interface FarmAccess extends FarmName {
+  role: Access;
+  crew_id: string | null;
+}
+/** The tablet that asks, and who holds it. */
+export interface PairedDevice {
+  id: string;
+  name: string;
+  farm_id: string;
+  role: Access;
+  crew_id: string | null;
+  holder: { id: string; name: string } | null;
+}
+/** Who asks, as the service sees it. */
+export interface Who {
+  state: "first_start" | "nobody" | "account" | "device";
+  name: string;
+  login: string | null;
+  makes_farms: boolean;
+  farms: FarmAccess[];
+  device: PairedDevice | null;
+  epoch: string | null;
+  version: string;
+}
 export interface Season {
   id: string;
   name: string;
@@ -107,7 +133,7 @@ export interface Overview {
   day: string;
   season_id: string | null;
   cursor: number;
-  epoch: string | number;
+  epoch: string;
   figures: Figures;
   blocks: BlockSummary[];
 }
@@ -125,6 +151,9 @@ export interface ShapeRow {
 export interface BlockShape {
   id: string;
   version: string;
+  /** Where the numbers of the parts count from, and how many degrees one of them is. */
+  origin?: Lonlat;
+  unit_deg?: number;
   rows: ShapeRow[];
 }
 export type RunKind = 1 | 2 | 3;
@@ -141,6 +170,32 @@ export interface BlockState {
   runs: Run[];
   checks: CheckLine[];
   closed: ClosedUntil | null;
+}
+
+/** What the merge model needs of a block: standing marks, and what was settled. */
+export interface BlockLog {
+  id: string;
+  season_id: string | null;
+  cursor: number;
+  epoch: string;
+  crews: { id: string; name: string }[];
+  marks: [id: string, row: number, first: number, last: number, crewIndex: number, day: string][];
+  settlements: [
+    number: number, id: string, row: number, first: number, last: number, crewIndex: number, seen: string[],
+  ][];
+}
+/** Everything a tablet needs to work in a block without a connection. */
+export interface BlockPack {
+  summary: BlockSummary;
+  shape: BlockShape;
+  log: BlockLog;
+  state: BlockState;
+}
+export interface Packs {
+  epoch: string;
+  cursor: number;
+  made_at: string;
+  blocks: BlockPack[];
 }
 
 export interface Mark {
@@ -179,6 +234,20 @@ export interface Check {
   device_id?: string;
   device_at: string;
 }
+/** People and hours of a crew on one day, entered at knock-off. */
+export interface CrewDay {
+  id: string;
+  season_id: string;
+  crew_id: string;
+  day: string;
+  people: number;
+  hours: number;
+  method: Method;
+  recorder_id?: string;
+  replaces_id?: string;
+  device_id?: string;
+  device_at: string;
+}
 export interface Receipt {
   id: string;
   outcome: "taken" | "already_there" | "set_aside";
@@ -187,6 +256,9 @@ export interface Receipt {
 export interface Receipts {
   outcomes: Receipt[];
   cursor: number;
+  epoch?: string;
+  /** The service's clock, UTC. */
+  server_at?: string;
 }
 /** A mark as the service keeps it. */
 export interface KeptMark {
@@ -196,8 +268,10 @@ export interface KeptMark {
   last: number;
   crew_id: string;
   day: string;
-  method: Method;
+  /** Null where only a device's own copy is at hand. */
+  method: Method | null;
   recorder_id: string | null;
+  /** The moment the service took it; the day alone where only a device's own copy is at hand. */
   server_at: string;
   withdrawn: boolean;
   set_aside: string | null;
@@ -205,5 +279,6 @@ export interface KeptMark {
 export interface Changes {
   changes: { seq: number; kind: string; subject_id: string; block_id: string | null; row: number | null }[];
   cursor: number;
-  epoch: string | number;
+  epoch: string;
+  server_at?: string;
 }

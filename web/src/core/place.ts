@@ -1,6 +1,12 @@
 /** Which screen an address means, and the address of a screen. */
 
-export const SCREENS = ["overview", "rows", "checks", "set-up"] as const;
+/** Screens of a farm, in the order in which they are offered. */
+export const FARM_SCREENS = ["overview", "rows", "checks", "settling", "people", "set-up"] as const;
+/** Screens before one is let in: who are you, and which tablet is this. */
+export const DOOR_SCREENS = ["sign-in", "first-start", "pair"] as const;
+export const SCREENS = [...FARM_SCREENS, ...DOOR_SCREENS] as const;
+export type FarmScreen = (typeof FARM_SCREENS)[number];
+export type DoorScreen = (typeof DOOR_SCREENS)[number];
 export type ScreenName = (typeof SCREENS)[number];
 
 export interface Place {
@@ -10,10 +16,22 @@ export interface Place {
   row?: number;
 }
 
-const PATHS = { overview: "/", rows: "/rows", checks: "/checks", "set-up": "/set-up" } as const satisfies Record<
-  ScreenName,
-  string
->;
+const PATHS = {
+  overview: "/",
+  rows: "/rows",
+  checks: "/checks",
+  settling: "/settling",
+  people: "/people",
+  "set-up": "/set-up",
+  "sign-in": "/sign-in",
+  "first-start": "/first-start",
+  pair: "/pair",
+} as const satisfies Record<ScreenName, string>;
+
+/** Tell whether a screen is one of those before one is let in. */
+export function isDoor(screen: ScreenName): screen is DoorScreen {
+  return DOOR_SCREENS.some((door) => door === screen);
+}
 
 /** Return the screen of a path and query; anything unknown is the overview. */
 export function placeOf(path: string, query: string): Place {

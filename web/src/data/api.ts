@@ -1,11 +1,13 @@
 /** The service's routes, one typed function each. */
 
 import type {
+  BlockLog,
   BlockShape,
   BlockState,
   Changes,
   Check,
   Crew,
+  CrewDay,
   Farm,
   FarmName,
   Habit,
@@ -13,23 +15,29 @@ import type {
   Mark,
   Method,
   Overview,
+  Packs,
   Person,
   Receipts,
   Role,
   Season,
   Variety,
+  Who,
   Withdrawal,
 } from "../core/contracts";
 import type { BlockOrder, Plan, Preview, Taken } from "../core/import-contracts";
+import { WIRE_SCHEMA } from "../core/outbox";
 import type { Request } from "./request";
 
 /** Files may be large and planning thousands of rows takes a moment. */
 const LONG_LIMIT_MS = 60_000;
 
-export type Records =
+/** Records of one kind; `schema` is the wire version they were made under, the present one when not said. */
+export type Records = { schema?: number } & (
   | { kind: "marks"; values: Mark[] }
   | { kind: "withdrawals"; values: Withdrawal[] }
-  | { kind: "checks"; values: Check[] };
+  | { kind: "checks"; values: Check[] }
+  | { kind: "crew_days"; values: CrewDay[] }
+);
 
 export type Api = ReturnType<typeof apiOf>;
 
@@ -39,6 +47,7 @@ export function apiOf(request: Request) {
     request(path, { method: "POST", json, ...(timeLimitMs === undefined ? {} : { timeLimitMs }) });
   const one = encodeURIComponent;
   return {
+    who: () => whoOf(request),
     farms: () => request<{ farms: FarmName[] }>("/farms"),
     addFarm: (farm: { name: string; time_zone: string }) => post<FarmName>("/farms", farm),
     farm: (farm: string) => request<Farm>(`/farms/${one(farm)}`),
@@ -58,12 +67,36 @@ export function apiOf(request: Request) {
     state: (block: string, day: string) => request<BlockState>(`/blocks/${one(block)}/state?day=${one(day)}`),
     marks: (block: string) => request<{ marks: KeptMark[] }>(`/blocks/${one(block)}/marks`),
     handIn: (farm: string, records: Records, sentAt: string) =>
-      post<Receipts>(`/farms/${one(farm)}/${records.kind}`, { sent_at: sentAt, [records.kind]: records.values }),
+      post<Receipts>(`/farms/${one(farm)}/${records.kind.replace("_", "-")}`, {
+        sent_at: sentAt,
+        schema: records.schema ?? WIRE_SCHEMA,
+        [records.kind]: records.values,
+      }),
+    log: (block: string) => request<BlockLog>(`/blocks/${one(block)}/log`),
+    packs: (farm: string, blocks: readonly string[]) =>
+      request<Packs>(`/farms/${one(farm)}/packs?${blocks.map((block) => `block=${one(block)}`).join("&")}`, {
+        timeLimitMs: LONG_LIMIT_MS,
+      }),
     previewImport: (farm: string, form: FormData) =>
       request<Preview>(`/farms/${one(farm)}/imports`, { method: "POST", form, timeLimitMs: LONG_LIMIT_MS }),
     planImport: (token: string, blocks: BlockOrder[]) =>
       post<Plan>(`/imports/${one(token)}/plan`, { blocks }, LONG_LIMIT_MS),
     takeImport: (token: string, blocks: BlockOrder[]) =>
       post<Taken>(`/imports/${one(token)}/take`, { blocks }, LONG_LIMIT_MS),
+  };
+}
+
+/** Return who asks. The service has no sign-in yet, so everybody is let in as its manager. */
+async function whoOf(request: Request): Promise<Who> {
+  const { farms } = await request<{ farms: FarmName[] }>("/farms");
+  return {
+    state: "account",
+    name: "",
+    login: null,
+    makes_farms: true,
+    farms: farms.map((farm) => ({ ...farm, role: "manager", crew_id: null })),
+    device: null,
+    epoch: null,
+    version: "",
   };
 }

@@ -9,6 +9,8 @@ const KEYS = {
   crew: "orchardmap.crew",
   auditor: "orchardmap.auditor",
   device: "orchardmap.device",
+  /** The service's epoch as last heard: a new one means that it was brought back from an older copy. */
+  epoch: "orchardmap.epoch",
 } as const;
 export type Kept = keyof typeof KEYS;
 

@@ -15,6 +15,10 @@ export class Problem extends Error {
     readonly where: string,
     readonly todo: string,
     readonly fields: readonly { where: string; what: string }[],
+    /** The last part of the problem's type: `sign-in`, `newer-client` ... */
+    readonly kind = "",
+    /** Seconds to wait as the service asked for, or null when it did not say. */
+    readonly retryAfter_s: number | null = null,
   ) {
     super(sentences([where === "" ? detail : `${where}: ${detail}`, todo]));
   }
@@ -30,7 +34,7 @@ const TIME_LIMIT_MS = 10_000;
 const READY_LIMIT_MS = 3_000;
 
 export interface RequestOptions {
-  method?: "GET" | "POST" | "PATCH";
+  method?: "GET" | "POST" | "PUT" | "PATCH" | "DELETE";
   json?: unknown;
   form?: FormData;
   timeLimitMs?: number;
@@ -44,7 +48,7 @@ function text(value: unknown): string {
 }
 
 /** Return the problem in an answer's body; a body that is none still gives a sentence. */
-export function problemOf(status: number, statusText: string, body: unknown): Problem {
+export function problemOf(status: number, statusText: string, body: unknown, retryAfter: string | null = null): Problem {
   const fields = typeof body === "object" && body !== null ? (body as Record<string, unknown>) : {};
   const listed = Array.isArray(fields["errors"]) ? (fields["errors"] as unknown[]) : [];
   const errors = listed.map((entry) => {
@@ -52,7 +56,10 @@ export function problemOf(status: number, statusText: string, body: unknown): Pr
     return { where: text(one["where"] ?? one["field"]), what: text(one["what"] ?? one["message"]) };
   });
   const title = text(fields["title"]) || statusText || `Answer ${status}`;
-  return new Problem(status, title, text(fields["detail"]) || title, text(fields["where"]), text(fields["todo"]), errors);
+  const kind = text(fields["type"]).replace(/^.*[:/]/, "");
+  const wait = retryAfter !== null && /^\d{1,6}$/.test(retryAfter.trim()) ? Number(retryAfter) : null;
+  const detail = text(fields["detail"]) || title;
+  return new Problem(status, title, detail, text(fields["where"]), text(fields["todo"]), errors, kind, wait);
 }
 
 /** Return the function that asks the service. `tell` hears whether it answered. */
@@ -71,7 +78,9 @@ export function requester(tell: Listener, fetcher: typeof fetch = (...args) => f
       const isJson = /json/.test(answer.headers.get("Content-Type") ?? "");
       const body: unknown = isJson ? await answer.json() : null;
       tell(true);
-      if (!answer.ok) throw problemOf(answer.status, answer.statusText, body);
+      if (!answer.ok) {
+        throw problemOf(answer.status, answer.statusText, body, answer.headers.get("Retry-After"));
+      }
       return body as Answer;
     } catch (error) {
       if (error instanceof Problem) throw error;

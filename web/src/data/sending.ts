@@ -1,26 +1,28 @@
 /**
  * From a record made on this device to the service's receipt for it.
  *
- * A record counts as saved only when a receipt names its id. Until the outbox that survives a reload is built, what
- * could not be sent stays in this page's memory, is shown as not saved, and is sent again with the same ids.
+ * Outbox first: handing in ends when the record is on this device's disk (`kept`). What the service says to it comes
+ * later, to those who listen. Where the disk refuses, handing in waits for the service, and what it did not
+ * acknowledge is said to be not safe.
  */
 
 import type { Receipt } from "../core/contracts";
-import type { Api, Records } from "./api";
-import { NoAnswer, Problem } from "./request";
+import { notInLog, WIRE_SCHEMA, type Entry, type Subject } from "../core/outbox";
+import type { Records } from "./api";
+import type { Outbox } from "./outbox";
+import type { Sync } from "./sync";
+
+export type { Subject } from "../core/outbox";
 
 export type Fate =
+  /** On this device's disk; it goes to the service by itself. */
+  | { state: "kept" }
   | { state: "answered"; receipts: Receipt[] }
+  /** In this page's memory only. */
   | { state: "not-sent" }
-  | { state: "refused"; problem: Problem };
+  | { state: "refused"; problem: { message: string } };
 
-/** What on the screen the records are about: a row, or one position of it. */
-export interface Subject {
-  block: string;
-  row: number;
-  position?: number;
-}
-
+/** Records that are not safe yet, as they were handed in. */
 export interface Parcel {
   farmId: string;
   subject: Subject;
@@ -29,68 +31,102 @@ export interface Parcel {
 }
 
 export interface Sending {
-  /** Send records; the promise tells what became of them. */
+  /** Keep records and send them; the promise tells what became of them. */
   handIn(farmId: string, records: Records, subject: Subject): Promise<Fate>;
-  /** Send one parcel again, with the same ids. */
-  again(parcel: Parcel): Promise<Fate>;
-  /** Send again everything that could not be sent; the promise tells how many records were saved. */
+  /** Try again to send everything; the promise tells how many records were acknowledged meanwhile. */
   tryAgain(): Promise<number>;
-  /** What of a block is under way or could not be sent, oldest first. */
+  /** Send one parcel that is not safe again, with the same ids. */
+  again(parcel: Parcel): Promise<Fate>;
+  /** What of a block is on its way to the disk, or is not safe, oldest first. */
   waitingFor(block: string): readonly Parcel[];
-  /** What no receipt names yet. */
-  unsaved(): readonly Parcel[];
-  /** Forget what the service refused, after it was read. */
-  forgetRefused(): void;
+  /** Every record of this device of the last 14 days, oldest first. */
+  entries(): readonly Entry[];
+  /** What of a block a log read up to `cursor` does not hold yet: waiting, or acknowledged since. */
+  pendingFor(block: string, cursor: number): readonly Entry[];
+  isSafe(id: string): boolean;
+  /** How many records are in this page's memory only. */
+  unsafe(): number;
+  /** Called whenever a record was added, or something became of one. Returns the way to stop it. */
+  listen(changed: () => void): () => void;
 }
 
-function isReceiptFor(records: Records, receipts: readonly Receipt[]): boolean {
-  const named = new Set(receipts.map((receipt) => receipt.id));
-  return records.values.every((value) => named.has(value.id));
-}
-
-/** Return the sender. `changed` is called whenever what is unsaved changes. */
-export function sendingOf(api: Pick<Api, "handIn">, now: () => Date, changed: () => void): Sending {
+/** Return the sender over the outbox. */
+export function sendingOf(outbox: Outbox, sync: Pick<Sync, "kick">, now: () => Date, told: () => void): Sending {
   let parcels: Parcel[] = [];
-  const send = async (parcel: Parcel): Promise<Fate> => {
-    parcel.fate = { state: "sending" };
-    changed();
-    const fate = await fateOf(parcel);
+  const listeners = new Set<() => void>();
+  const stateOf = (id: string): Entry | undefined => outbox.entries().find((entry) => entry.id === id);
+
+  const entriesOf = ({ farmId, subject, records }: Parcel): Entry[] =>
+    records.values.map((record) => ({
+      id: record.id,
+      kind: records.kind,
+      farmId,
+      subject,
+      record,
+      schema: records.schema ?? WIRE_SCHEMA,
+      made_at: now().toISOString(),
+      state: "waiting",
+      reason: "",
+      acked_at: null,
+      acked_cursor: null,
+      epoch: null,
+    }));
+  /** What the service said to a parcel, as the outbox has it. */
+  const fateOf = ({ records }: Parcel): Fate => {
+    const said = records.values.map(({ id }) => stateOf(id));
+    const refused = said.find((entry) => entry?.state === "refused");
+    if (refused !== undefined) return { state: "refused", problem: { message: refused.reason } };
+    if (said.every((entry) => entry !== undefined && entry.acked_at !== null)) {
+      const receipt = ({ id, state, reason }: Entry): Receipt => ({ id, outcome: state === "set_aside" ? state : "taken", reason });
+      return { state: "answered", receipts: said.flatMap((entry) => (entry === undefined ? [] : receipt(entry))) };
+    }
+    return records.values.every(({ id }) => outbox.isSafe(id)) ? { state: "kept" } : { state: "not-sent" };
+  };
+  const settle = (): void => {
+    for (const parcel of parcels) if (parcel.fate.state === "not-sent") parcel.fate = fateOf(parcel);
+    parcels = parcels.filter(({ fate }) => fate.state === "sending" || fate.state === "not-sent");
+  };
+  outbox.listen(() => {
+    settle();
+    listeners.forEach((listener) => listener());
+    told();
+  });
+  const sendNow = async (parcel: Parcel): Promise<Fate> => {
+    await sync.kick();
+    const fate = fateOf(parcel);
     parcel.fate = fate;
-    if (fate.state === "answered") parcels = parcels.filter((one) => one !== parcel);
-    changed();
+    settle();
+    told();
     return fate;
   };
-  const fateOf = async ({ farmId, records }: Parcel): Promise<Fate> => {
-    try {
-      const { outcomes } = await api.handIn(farmId, records, now().toISOString());
-      return isReceiptFor(records, outcomes) ? { state: "answered", receipts: outcomes } : { state: "not-sent" };
-    } catch (error) {
-      // the service's own trouble (5xx) may pass, a refusal (4xx) will not
-      if (error instanceof Problem && error.status < 500) return { state: "refused", problem: error };
-      if (error instanceof Problem || error instanceof NoAnswer) return { state: "not-sent" };
-      throw error;
-    }
-  };
   return {
-    handIn(farmId, records, subject) {
+    async handIn(farmId, records, subject) {
       const parcel: Parcel = { farmId, subject, records, fate: { state: "sending" } };
       parcels = [...parcels, parcel];
-      return send(parcel);
+      const kept = await outbox.add(entriesOf(parcel));
+      if (!kept) return sendNow(parcel);
+      parcels = parcels.filter((one) => one !== parcel);
+      void sync.kick();
+      told();
+      return { state: "kept" };
     },
-    again: send,
+    again: (parcel) => sendNow(parcel),
     async tryAgain() {
-      let saved = 0;
-      for (const parcel of parcels) {
-        if (parcel.fate.state !== "not-sent") continue;
-        if ((await send(parcel)).state === "answered") saved += parcel.records.values.length;
-      }
-      return saved;
+      const before = outbox.entries().filter(({ state }) => state === "waiting");
+      await sync.kick();
+      return before.filter(({ id }) => (stateOf(id)?.acked_at ?? null) !== null).length;
     },
-    waitingFor: (block) => parcels.filter(({ subject, fate }) => subject.block === block && fate.state !== "refused"),
-    unsaved: () => parcels,
-    forgetRefused() {
-      parcels = parcels.filter((parcel) => parcel.fate.state !== "refused");
-      changed();
+    waitingFor(block) {
+      settle();
+      return parcels.filter(({ subject }) => subject.block === block);
+    },
+    entries: () => outbox.entries(),
+    pendingFor: (block, cursor) => notInLog(outbox.entries(), block, cursor),
+    isSafe: (id) => outbox.isSafe(id),
+    unsafe: () => outbox.entries().filter(({ id, state }) => state === "waiting" && !outbox.isSafe(id)).length,
+    listen(changed) {
+      listeners.add(changed);
+      return () => listeners.delete(changed);
     },
   };
 }

@@ -1,17 +1,40 @@
 /** What every screen is given: the service, this device, the farm, and the way to another screen. */
 
-import type { Crew, Farm, Person } from "../core/contracts";
+import type { Crew, Farm, Person, Who } from "../core/contracts";
 import { uuid7 } from "../core/ids";
 import type { Place } from "../core/place";
 import type { Stamp } from "../core/records";
 import type { Api } from "../data/api";
 import type { Device } from "../data/device";
+import type { Ground } from "../data/ground";
+import type { Request } from "../data/request";
 import type { Sending } from "../data/sending";
+import type { TabletMemory } from "../data/tablet-memory";
+import type { Theme } from "../ui/theme";
+
+/** What a screen before one is let in is given: there is no farm yet. */
+export interface Door {
+  /** Asks any route of the service; the routes of a screen stand in a module of their own. */
+  request: Request;
+  device: Device;
+  place: Place;
+  deviceId: string;
+  who: Who;
+  go(place: Place): void;
+  /** Somebody was let in: ask anew who this is, and go on to where one wanted to go. */
+  entered(): void;
+}
 
 export interface Context {
   api: Api;
+  request: Request;
+  who: Who;
   device: Device;
   sending: Sending;
+  /** What of the farm is on this device. */
+  ground: Ground;
+  /** How this tablet is held and looked at, and how its crew walks. */
+  tablet: { memory: TabletMemory; theme: Theme };
   farm: Farm;
   place: Place;
   deviceId: string;
@@ -33,6 +56,9 @@ export interface Shown {
 
 /** Puts itself into `root`. */
 export type Screen = (root: HTMLElement, context: Context) => Shown;
+
+/** Puts itself into `root` before anybody is let in. */
+export type DoorScreen = (root: HTMLElement, door: Door) => Shown;
 
 /** What a screen answers that follows no changes. */
 export const STILL: Shown = { cursor: () => null, newer: () => undefined, leave: () => undefined };

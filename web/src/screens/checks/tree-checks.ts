@@ -4,7 +4,8 @@ import type { CheckLine, TreeVerdict } from "../../core/contracts";
 import { newCheck } from "../../core/records";
 import { CHECKS } from "../../core/checks-wording";
 import { dayText } from "../../core/numbers";
-import { ROWS, SHELL, TREE_VERDICT } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
+import { SHELL, TREE_VERDICT } from "../../core/wording";
 import { sentence, sentences } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { radioGroup, textField } from "../../ui/field";
@@ -122,6 +123,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
       const line: CheckLine = [values[0]?.id ?? "", row, position, verdict, about.day, null, found.note, found.drawn];
       state = { ...state, checks: [...state.checks, line] }; // receipted: the tree must not look unchecked
     }
+    if (fate.state === "kept") return standing(CHECKS.saved(row, position, TREE_VERDICT[verdict].toLowerCase()), "good");
     const aside = fate.receipts.find((receipt) => receipt.outcome === "set_aside");
     if (aside) return standing(CHECKS.setAside(aside.reason), "bad");
     standing(CHECKS.saved(row, position, TREE_VERDICT[verdict].toLowerCase()), "good");

@@ -1,29 +1,28 @@
-/** The frame around every screen: title block with farm, season and day, four words to go to, connection in words. */
+/** The frame around every screen: title block, the screens to go to, and in words how things stand with the service. */
 
 import type { Farm, FarmName } from "../../core/contracts";
-import { dayText, hourText } from "../../core/numbers";
-import { addressOf, SCREENS, type Place } from "../../core/place";
+import { dayText } from "../../core/numbers";
+import { isDoor, type FarmScreen, type Place } from "../../core/place";
+import { QUEUE, SHORTCOMING } from "../../core/queue-wording";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
-import type { Sending } from "../../data/sending";
 import { fill, h } from "../../ui/dom";
 import { keepInPlace } from "../../ui/keep-in-place";
+import { navigation } from "./navigation";
+import { queueOf, type QueueActions } from "./queue";
 import "./shell.css";
+import { bannersOf, connectionOf, lineOf, type Banner, type Standing } from "./standing";
 
-export interface Connection {
-  answered: boolean | null;
-  lastAnswer: Date | null;
-}
 export interface Shell {
   main: HTMLElement;
-  showFarm(farm: Farm | null, farms: readonly FarmName[], place: Place): void;
-  showConnection(connection: Connection, sending: Sending): void;
+  /** Show the title block, and the screens that may be gone to. */
+  showFarm(farm: Farm | null, farms: readonly FarmName[], place: Place, screens: readonly FarmScreen[]): void;
+  showStanding(standing: Standing): void;
   /** Say something that came about by itself; it stays for a while. */
   announce(text: string): void;
 }
-export interface ShellActions {
+export interface ShellActions extends QueueActions {
   go(place: Place): void;
   pickFarm(id: string): void;
-  tryAgain(): void;
 }
 
 function titleBlock(farm: Farm | null, farms: readonly FarmName[], actions: ShellActions): HTMLElement {
@@ -44,94 +43,71 @@ function titleBlock(farm: Farm | null, farms: readonly FarmName[], actions: Shel
   );
 }
 
-function navigation(place: Place, actions: ShellActions): HTMLElement {
-  const links = SCREENS.map((screen) => {
-    const to: Place = { screen, block: screen === "rows" || screen === "checks" ? place.block : null };
-    return h(
-      "a",
-      {
-        href: addressOf(to),
-        class: "nav-word",
-        "aria-current": screen === place.screen ? "page" : null,
-        on: {
-          click: (event: MouseEvent) => {
-            if (event.metaKey || event.ctrlKey || event.shiftKey || event.button !== 0) return;
-            event.preventDefault();
-            actions.go(to);
-          },
-        },
-      },
-      SCREEN_WORD[screen],
-    );
-  });
-  return h("nav", { "aria-label": SHELL.screens }, ...links);
-}
-
-function unsavedBanner(sending: Sending, actions: ShellActions): HTMLElement[] {
-  const lines: HTMLElement[] = [];
-  const parcels = sending.unsaved();
-  const waiting = parcels
-    .filter((parcel) => parcel.fate.state === "not-sent")
-    .reduce((sum, parcel) => sum + parcel.records.values.length, 0);
-  if (waiting > 0) {
-    lines.push(
-      h(
-        "div",
-        { class: "banner", role: "alert" },
-        h("p", {}, h("strong", {}, SHELL.unsaved(waiting)), ` ${SHELL.keepOpen}`),
-        h("button", { type: "button", class: "main", on: { click: actions.tryAgain } }, SHELL.tryAgain),
-      ),
-    );
-  }
-  for (const { fate } of parcels) {
-    if (fate.state !== "refused") continue;
-    lines.push(
-      h(
-        "div",
-        { class: "banner", role: "alert" },
-        h("p", {}, SHELL.refused(fate.problem.message)),
-        h("button", { type: "button", on: { click: () => sending.forgetRefused() } }, SHELL.understood),
-      ),
-    );
-  }
-  return lines;
-}
-
+const BANNER_BUTTON = { send: QUEUE.tryNow, queue: QUEUE.seeWhy, update: QUEUE.takeNow, load: QUEUE.loadAgain } as const;
 const ANNOUNCED_MS = 12_000;
 
 /** Put the frame into `root`. */
 export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
   const head = h("header", { class: "sheet-head" });
   const line = h("p", { class: "connection", role: "status" });
-  const unsaved = h("div", {});
+  const lacking = h("div", { class: "lacking" });
+  const pressing = h("div", {});
   const announced = h("p", { class: "announced", role: "status" });
-  const banners = h("div", { class: "banners" }, unsaved, announced);
+  const queue = queueOf(actions);
+  const words = h("span", { role: "status" });
+  const queueLine = h("div", { class: "queue-line" }, words, h("button", { type: "button", class: "quiet", on: { click: queue.open } }, QUEUE.see));
+  const banners = h("div", { class: "banners" }, queueLine, pressing, announced);
+  const main = h("main", { id: "content", tabindex: "-1" });
+  let standing: Standing | null = null;
   let told = "";
   let timer = 0;
-  const main = h("main", { id: "content", tabindex: "-1" });
   let zone = "UTC";
-  fill(root, h("a", { class: "skip", href: "#content" }, SHELL.skip), head, banners, main, h("footer", {}, line));
+  fill(root, h("a", { class: "skip", href: "#content" }, SHELL.skip), head, banners, main, h("footer", {}, line, lacking), queue.box);
+
+  const run = (action: NonNullable<Banner["action"]>): void => {
+    if (action === "send") actions.send();
+    else if (action === "queue") queue.open();
+    else if (action === "update") standing?.update?.();
+    else location.reload();
+  };
+  const bannerBox = ({ strong, text, action }: Banner): HTMLElement =>
+    h(
+      "div",
+      { class: "banner", role: "alert" },
+      h("p", {}, strong === "" ? null : h("strong", {}, strong), ` ${text}`),
+      action === null ? null : h("button", { type: "button", class: "main", on: { click: () => run(action) } }, BANNER_BUTTON[action]),
+    );
+  /** Texts are set only when they change: nothing is drawn again under a finger, nor read out again. */
+  const say = (box: HTMLElement, text: string): void => {
+    if (box.textContent !== text) box.textContent = text;
+  };
+  const draw = (now: Standing): void => {
+    say(line, connectionOf(now, zone));
+    line.dataset["state"] = now.answered === false ? "none" : "there";
+    say(words, lineOf(now, zone));
+    queueLine.dataset["state"] = now.entries.some(({ state }) => state === "waiting") ? "waiting" : "sent";
+    const shown = bannersOf(now, zone, Date.now());
+    const all = JSON.stringify([shown, now.shortcomings]);
+    if (all !== told) {
+      told = all;
+      keepInPlace(main, () => fill(pressing, ...shown.map(bannerBox)));
+      fill(lacking, ...now.shortcomings.map((one) => h("p", {}, SHORTCOMING[one])));
+    }
+    queue.draw(now, zone);
+  };
   return {
     main,
-    showFarm(farm, farms, place) {
+    showFarm(farm, farms, place, screens) {
       zone = farm?.time_zone ?? zone;
-      fill(head, titleBlock(farm, farms, actions), farm === null ? null : navigation(place, actions));
+      const isInside = farm !== null && !isDoor(place.screen);
+      fill(head, titleBlock(farm, farms, actions), isInside ? navigation(place, screens, actions.go) : null);
+      queueLine.hidden = !isInside;
       document.title = [SCREEN_WORD[place.screen], farm?.name, SHELL.product].filter(Boolean).join(" · ");
+      if (standing !== null) draw(standing);
     },
-    showConnection({ answered, lastAnswer }, sending) {
-      const words =
-        answered === null
-          ? SHELL.connecting
-          : answered
-            ? SHELL.connected(hourText((lastAnswer ?? new Date()).toISOString(), zone))
-            : SHELL.noConnection;
-      if (line.textContent !== words) line.textContent = words;
-      line.dataset["state"] = answered === false ? "none" : "there";
-      const lines = unsavedBanner(sending, actions);
-      const now = lines.map((one) => one.textContent).join();
-      if (now === told) return; // not drawn again under a finger, nor read out again
-      told = now;
-      keepInPlace(main, () => fill(unsaved, ...lines));
+    showStanding(now) {
+      standing = now;
+      draw(now);
     },
     announce(text) {
       clearTimeout(timer);

@@ -1,0 +1,162 @@
+"""What tablets may send: records, in batches that say what version they were made under.
+
+Strict in what is known here; keys that are not known are kept as sent, for a newer front end may say more.
+"""
+
+import json
+import math
+from typing import Annotated, Any, ClassVar, Literal, Self
+
+from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictInt, StringConstraints, model_validator
+from pydantic.functional_validators import AfterValidator
+
+from orchardmap_api.schemas import At, Body, Day, Id, Text, clean
+from orchardmap_api.upcasting import upcast_batch
+
+__all__ = ["CheckBatch", "CrewDayBatch", "MarkBatch", "WithdrawalBatch"]
+
+EXTRA_BYTES, EXTRA_DEPTH, EXTRA_KEY_LENGTH = 4_096, 4, 100
+_LARGEST_WHOLE = 2**53 - 1
+"""RFC 8259, section 6: beyond it programs disagree about a whole number."""
+
+# a stretch that cannot be is an outcome of its own mark, not a reason to refuse the batch
+Stretch = Annotated[StrictInt, Field(ge=-1_000_000, le=1_000_000)]
+DeviceId = Annotated[str, StringConstraints(max_length=100), AfterValidator(clean)]
+Method = Literal["ladder", "platform", "ground"]
+
+
+class Record(BaseModel):
+    """Any record as the tablet made it."""
+
+    model_config = ConfigDict(extra="allow", frozen=True)
+
+    id: Id
+    device_id: DeviceId | None = None
+    device_at: At
+
+    @model_validator(mode="after")
+    def _bounded(self) -> Self:
+        for key, value in (self.model_extra or {}).items():
+            _refuse_wild(key, value, depth=1)
+        if self.model_extra and len(json.dumps(self.model_extra).encode()) > EXTRA_BYTES:
+            raise ValueError(f"holds more than {EXTRA_BYTES} bytes beyond the known keys")
+        return self
+
+    def values(self) -> dict[str, Any]:
+        """Return the fields by name; under ``extra`` what else was sent, or None."""
+        known = {name: getattr(self, name) for name in type(self).model_fields}
+        return known | {"extra": dict(self.model_extra) if self.model_extra else None}
+
+
+def _refuse_wild(key: str, value: object, *, depth: int) -> None:
+    """Raise for what a JSON column of either engine, or another program, would not give back as it was."""
+    if depth > EXTRA_DEPTH:
+        raise ValueError(f"is nested deeper than {EXTRA_DEPTH} beyond the known keys")
+    if len(key) > EXTRA_KEY_LENGTH:
+        raise ValueError(f"has a key longer than {EXTRA_KEY_LENGTH} characters")
+    clean(key)
+    if isinstance(value, str):
+        clean(value)
+    elif isinstance(value, float) and not math.isfinite(value):
+        raise ValueError("holds a number that JSON cannot carry")
+    elif isinstance(value, int) and abs(value) > _LARGEST_WHOLE:
+        raise ValueError("holds a whole number beyond 2**53 - 1")
+    elif isinstance(value, dict):
+        for inner, one in value.items():
+            _refuse_wild(inner, one, depth=depth + 1)
+    elif isinstance(value, list):
+        for one in value:
+            _refuse_wild("", one, depth=depth + 1)
+
+
+class MarkBody(Record):
+    """A mark."""
+
+    season_id: Id
+    block_id: Id
+    row: Stretch
+    first: Stretch
+    last: Stretch
+    crew_id: Id
+    day: Day
+    method: Method
+    recorder_id: Id | None = None
+    return_id: Id | None = None
+
+
+class WithdrawalBody(Record):
+    """A withdrawal."""
+
+    mark_id: Id
+    reason: Text = ""
+    recorder_id: Id | None = None
+
+
+class CheckBody(Record):
+    """A check."""
+
+    season_id: Id
+    block_id: Id
+    row: Stretch
+    position: Stretch
+    auditor_id: Id | None = None
+    day: Day
+    verdict: Literal["meets", "minor", "faulty"]
+    drawn: StrictBool = False
+    note: Text = ""
+
+
+class CrewDayBody(Record):
+    """A crew-day: so many people worked so many hours each."""
+
+    season_id: Id
+    crew_id: Id
+    day: Day
+    people: Annotated[StrictInt, Field(ge=1, le=200)]
+    hours: Annotated[float, Field(strict=True, gt=0, le=24, allow_inf_nan=False)]
+    method: Method
+    recorder_id: Id | None = None
+    replaces_id: Id | None = None
+
+
+class Batch(Body):
+    """Records in one upload."""
+
+    kind: ClassVar[str]
+
+    sent_at: At
+    made_under: Annotated[StrictInt, Field(alias="schema", ge=1)] = 1
+    """The wire version; records of an older one were brought up to date before they came here."""
+
+    @model_validator(mode="before")
+    @classmethod
+    def _risen(cls, body: object) -> object:
+        return upcast_batch(cls.kind, body)
+
+
+class MarkBatch(Batch):
+    """Marks in one upload."""
+
+    kind = "marks"
+    marks: Annotated[list[MarkBody], Field(max_length=500)]
+
+
+class WithdrawalBatch(Batch):
+    """Withdrawals in one upload."""
+
+    kind = "withdrawals"
+    withdrawals: Annotated[list[WithdrawalBody], Field(max_length=500)]
+
+
+class CheckBatch(Batch):
+    """Checks in one upload."""
+
+    kind = "checks"
+    checks: Annotated[list[CheckBody], Field(max_length=500)]
+
+
+class CrewDayBatch(Batch):
+    """Crew-days in one upload."""
+
+    kind = "crew_days"
+    crew_days: Annotated[list[CrewDayBody], Field(max_length=500)]

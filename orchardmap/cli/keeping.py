@@ -1,0 +1,81 @@
+"""Commands that keep a store safe: backup, verify, restore."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from orchardmap.cli.main import DEFAULT_DATABASE, Database, app
+
+if TYPE_CHECKING:
+    from orchardmap.store.backup import Manifest
+
+__all__ = ["backup", "restore", "verify"]
+
+Backup = Annotated[Path, typer.Argument(help="File that the command backup made.")]
+
+
+def _told(manifest: "Manifest") -> str:
+    of = ("farms", "blocks", "rows", "marks", "withdrawals", "checks", "crew_days", "settlements")
+    found = ", ".join(f"{manifest.counts.get(name, 0)} {name.replace('_', '-')}" for name in of)
+    return f"{found}; {manifest.bytes / 1_000_000:.1f} MB, made at {manifest.made_at}"
+
+
+@app.command()
+def backup(
+    to: Annotated[
+        Path, typer.Argument(help="File to write, or a folder that is there: it gets a dated file.")
+    ],
+    database: Database = DEFAULT_DATABASE,
+) -> None:
+    """Write a checked copy of the database, while the service runs.
+
+    Beside it stands a manifest with counts and a checksum. Keep both on another disk.
+
+    Example: orchardmap backup /mnt/stick/
+    """
+    from orchardmap.cli.opening import opened_store
+    from orchardmap.usecases import backup as keeping
+
+    now = datetime.now(UTC)
+    store = opened_store(database, read_only=True)
+    ending = "sqlite" if store.is_sqlite else "dump"
+    file = to / f"orchardmap-{now:%Y%m%d-%H%M%S}.{ending}" if to.is_dir() else to
+    try:
+        made = keeping.back_up(store, file, now=now)
+    finally:
+        store.close()
+    typer.echo(f"Wrote and checked {file}: {_told(made)}.")
+
+
+@app.command()
+def verify(file: Backup) -> None:
+    """Hold a backup against its manifest: checksum, integrity, counts.
+
+    Example: orchardmap verify /mnt/stick/orchardmap-20260120-181500.sqlite
+    """
+    from orchardmap.usecases import backup as keeping
+
+    typer.echo(f"{file} is whole: {_told(keeping.verify(file))}.")
+
+
+@app.command()
+def restore(file: Backup, database: Database = DEFAULT_DATABASE) -> None:
+    """Make a database from a backup. A database that is there already is never touched.
+
+    Tablets notice the new database and offer what they recorded in the last 14 days again. Everybody signs in anew;
+    tablets that were let go and accounts that were disabled after the backup must be let go and disabled again.
+
+    Example: orchardmap restore /mnt/stick/orchardmap-20260120-181500.sqlite --database sqlite:///farm.sqlite
+    """
+    import uuid
+
+    from orchardmap.cli.opening import with_password
+    from orchardmap.usecases import backup as keeping
+
+    made = keeping.restore(file, with_password(database), epoch=str(uuid.uuid4()))
+    typer.echo(f"Restored {file}: {_told(made)}.")
+    typer.echo(
+        "Prove it now: orchardmap rebuild --check. Then start the service; tablets offer their records again."
+    )

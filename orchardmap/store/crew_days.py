@@ -1,0 +1,48 @@
+"""Crew-days: who worked how long. Kept like every other record (see `orchardmap.store.log`)."""
+
+from collections.abc import Collection
+from datetime import date
+from typing import Any
+
+from sqlalchemy import Connection, select, update
+
+from orchardmap.store import tables as t
+from orchardmap.store.row_tables import chunks
+
+__all__ = ["counting_crew_days", "crew_days", "replacing", "set_reason"]
+
+
+def crew_days(
+    conn: Connection, farm_id: str, *, day: date | None = None, crew_id: str | None = None
+) -> list[Any]:
+    """Return every version of the crew-days of a farm, those set aside too, by day and then in order of arrival."""
+    c = t.crew_days.c
+    asked = select(t.crew_days).where(c.farm_id == farm_id)
+    if day is not None:
+        asked = asked.where(c.day == day)
+    if crew_id is not None:
+        asked = asked.where(c.crew_id == crew_id)
+    return list(conn.execute(asked.order_by(c.day, c.server_at, c.id, c.content_hash)))
+
+
+def counting_crew_days(conn: Connection, farm_id: str) -> list[Any]:
+    """Return the crew-days of a farm that are not set aside, by day and then in order of arrival."""
+    return [one for one in crew_days(conn, farm_id) if one.set_aside is None]
+
+
+def replacing(conn: Connection, farm_id: str, ids: Collection[str]) -> list[Any]:
+    """Return every version of the crew-days that correct one of these."""
+    c = t.crew_days.c
+    return [
+        found
+        for chunk in chunks(sorted(ids))
+        for found in conn.execute(select(t.crew_days).where(c.farm_id == farm_id, c.replaces_id.in_(chunk)))
+    ]
+
+
+def set_reason(conn: Connection, farm_id: str, crew_day_id: str, reason: str | None) -> None:
+    """Say why a crew-day does not count, or that nothing speaks against it any more."""
+    c = t.crew_days.c
+    conn.execute(
+        update(t.crew_days).where(c.farm_id == farm_id, c.id == crew_day_id).values(set_aside=reason)
+    )

@@ -1,0 +1,132 @@
+"""What a tablet takes along into the rows: blocks with all that is needed to mark them without a signal."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+from orchardmap.errors import UnknownError
+from orchardmap.store import farm as farm_store
+from orchardmap.store import log, orchard
+from orchardmap.store import packs as pack_store
+from orchardmap.store.session import Connection, Store
+from orchardmap.usecases import glance
+from orchardmap.usecases.blocks import shape_json, states_json
+from orchardmap.usecases.moments import Moment, moment
+
+__all__ = ["block_log", "packs"]
+
+Json = dict[str, Any]
+
+
+def block_log(store: Store, block_id: str, *, now: datetime) -> Json:
+    """Return what of a block's log is folded into its state: marks that stand, and settlements.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    block_id : str
+        The block.
+    now : datetime with time zone
+        The server's clock.
+
+    Returns
+    -------
+    dict
+        ``marks`` as [id, row, first, last, index of crew, day], ``settlements`` as [number, id, row, first,
+        last, index of crew or -1, [ids of marks seen]].
+
+    Raises
+    ------
+    UnknownError
+        If no block has that id.
+    """
+    with store.read() as conn:
+        at = moment(conn, orchard.block(conn, block_id).farm_id, None, now)
+        return _logs(conn, at, [block_id])[block_id]
+
+
+def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, Json]:
+    season_id = at.season.id if at.season else None
+    crews = farm_store.crews(conn, at.farm.id)
+    number = {crew.id: i for i, crew in enumerate(crews)}
+    shared = {
+        "season_id": season_id,
+        "cursor": log.cursor(conn, at.farm.id),
+        "epoch": farm_store.setting(conn, "epoch"),
+        "crews": [{"id": crew.id, "name": crew.name} for crew in crews],
+    }
+    told: dict[str, Json] = {
+        block_id: {"id": block_id, **shared, "marks": [], "settlements": []} for block_id in block_ids
+    }
+    if season_id is None:
+        return told
+    for m in pack_store.marks_to_fold(conn, season_id, block_ids):
+        told[m.block_id]["marks"].append([m.id, m.row, m.first, m.last, number[m.crew_id], m.day.isoformat()])
+    for s in pack_store.settlements_of(conn, season_id, block_ids):
+        credited = -1 if s.credited_crew_id is None else number[s.credited_crew_id]
+        told[s.block_id]["settlements"].append([
+            s.number,
+            s.id,
+            s.row,
+            s.first,
+            s.last,
+            credited,
+            sorted(s.seen),
+        ])
+    return told
+
+
+def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime) -> Json:
+    """Return blocks to take along: summary, shape, log and state of each.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    farm_id : str
+        The farm.
+    block_ids : sequence of str
+        In the order wanted; a repeated one is told once.
+    now : datetime with time zone
+        The server's clock.
+
+    Returns
+    -------
+    dict
+        Log and state are of one moment, and ``cursor`` is its; the summary may be a moment newer, so that
+        whoever asks for the changes above the cursor misses nothing.
+
+    Raises
+    ------
+    UnknownError
+        If the farm has no block of one of these ids.
+    """
+    wanted = list(dict.fromkeys(block_ids))
+    with store.read() as conn:
+        at = moment(conn, farm_id, None, now)
+        blocks = {block.id: block for block in orchard.blocks(conn, farm_id)}
+        for block_id in wanted:
+            if block_id not in blocks:
+                raise UnknownError("no such block", where=block_id)
+        rows = orchard.rows_of_blocks(conn, wanted)
+        logs = _logs(conn, at, wanted)
+        # a pack is kept in a browser: nobody's name goes with it
+        states = states_json(conn, at, wanted, people_of=())
+        seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
+    overview = glance.overview(store, farm_id, day=None, now=now)
+    summaries = {summary["id"]: summary for summary in overview["blocks"]}
+    return {
+        "epoch": epoch,
+        "cursor": seq,
+        "made_at": now.isoformat(),
+        "blocks": [
+            {
+                "summary": summaries[block_id],
+                "shape": shape_json(blocks[block_id], rows[block_id]),
+                "log": logs[block_id],
+                "state": states[block_id],
+            }
+            for block_id in wanted
+        ],
+    }

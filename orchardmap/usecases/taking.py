@@ -1,0 +1,140 @@
+"""Take a batch of records into the log, whatever kind they are: each id and content once, contradictions set aside."""
+
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, field, fields
+from datetime import date, datetime
+from typing import Any, Generic, TypeVar
+from zoneinfo import ZoneInfo
+
+from orchardmap.model.check import Check
+from orchardmap.model.people import ANYBODY, Sender
+from orchardmap.model.work import CrewDay, Mark, Outcome, Receipt, Withdrawal
+from orchardmap.store import farm as farm_store
+from orchardmap.store import log, orchard, row_tables, senders
+from orchardmap.store.session import Connection
+from orchardmap.work.identity import content_hash, corrected_at, corrected_day
+from orchardmap.work.intake import SET_ASIDE, Facts
+
+__all__ = ["Taken", "Upload", "Values", "facts_of", "taken", "true_day"]
+
+Record = TypeVar("Record", Mark, Withdrawal, Check, CrewDay)
+Values = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Upload:
+    """What a batch has in common: whose it is, and the two clocks when it arrived."""
+
+    farm_id: str
+    sent_at: datetime
+    """The device's clock at the upload."""
+    now: datetime
+    """The server's clock."""
+    sender: Sender = ANYBODY
+
+
+@dataclass
+class Taken(Generic[Record]):
+    """What one batch adds to the log, and what it must touch."""
+
+    receipts: list[Receipt] = field(default_factory=list)
+    values: list[Values] = field(default_factory=list)
+    fresh: list[Record] = field(default_factory=list)
+    contradicted: list[str] = field(default_factory=list)
+    """Ids that came with more than one content: no version of theirs counts."""
+
+
+def facts_of(conn: Connection, upload: Upload, rows: Collection[tuple[str, int]]) -> Facts:
+    """Gather what intake must know of a farm, for records that name these rows (block id, number)."""
+    farm_id = upload.farm_id
+    farm = farm_store.farm(conn, farm_id)
+    own = orchard.block_ids(conn, farm_id, {block_id for block_id, _ in rows})
+    table = row_tables.named_rows(conn, farm_id, set(rows))
+    keys = zip(table.block_id, table.number.tolist(), strict=True)
+    return Facts(
+        zone=ZoneInfo(farm.time_zone),
+        seasons={season.id: season for season in farm_store.seasons(conn, farm_id)},
+        crews=frozenset(crew.id for crew in farm_store.crews(conn, farm_id)),
+        people=frozenset(person.id for person in farm_store.people(conn, farm_id)),
+        blocks=frozenset(own),
+        row_positions=dict(zip(keys, table.positions.tolist(), strict=True)),
+        blanks=frozenset(table.blanks),
+        closures=tuple(orchard.closures(conn, own)),
+        revoked_devices=senders.revoked_device_ids(conn, farm_id),
+        sender=upload.sender,
+    )
+
+
+def taken(
+    conn: Connection,
+    kind: str,
+    records: Sequence[Record],
+    decide: Callable[[Record, Values], str | None],
+    *,
+    upload: Upload,
+) -> Taken[Record]:
+    """Sort a batch into new, already there and contradictory, and append it.
+
+    Parameters
+    ----------
+    conn : Connection
+        In a write transaction that holds the farm's lock.
+    kind : str
+        A key of `orchardmap.store.log.RECORDS`.
+    records : sequence
+        As sent.
+    decide : callable
+        Returns why a new record is set aside, or None; may correct the values that will be kept.
+    upload : Upload
+        Whose they are and when they came.
+
+    Returns
+    -------
+    Taken
+        With one receipt for each record, in order.
+    """
+    known = log.versions(conn, kind, upload.farm_id, {record.id for record in records})
+    batch: Taken[Record] = Taken()
+    for record in records:
+        digest = content_hash(record)
+        if digest in known[record.id]:
+            # a repeat is answered as its first copy was, for that answer may have been lost
+            batch.receipts.append(_receipt(record.id, known[record.id][digest], otherwise="already_there"))
+            continue
+        values = _values(record, digest, upload)
+        reason = decide(record, values)
+        if known[record.id]:
+            reason = "other_content"
+            batch.contradicted.append(record.id)
+            for earlier in known[record.id]:
+                known[record.id][earlier] = reason
+        known[record.id][digest] = values["set_aside"] = reason
+        batch.values.append(values)
+        batch.fresh.append(record)
+        batch.receipts.append(_receipt(record.id, reason, otherwise="taken"))
+    log.append_records(conn, kind, batch.values)
+    for record_id in batch.contradicted:
+        log.set_aside_versions(conn, kind, upload.farm_id, record_id, "other_content")
+    return batch
+
+
+def _values(record: Record, digest: str, upload: Upload) -> Values:
+    return {f.name: getattr(record, f.name) for f in fields(record)} | {
+        "farm_id": upload.farm_id,
+        "content_hash": digest,
+        "corrected_at": corrected_at(record.device_at, upload.sent_at, upload.now),
+        "server_at": upload.now,
+        "handed_in_by": upload.sender.id,
+        "for_crew_id": upload.sender.crew_id,
+    }
+
+
+def _receipt(record_id: str, reason: str | None, *, otherwise: Outcome) -> Receipt:
+    return Receipt(record_id, "set_aside", SET_ASIDE[reason]) if reason else Receipt(record_id, otherwise)
+
+
+def true_day(values: Values, zone: ZoneInfo) -> date:
+    """Put the corrected day into the values, keep the device's own beside it, and return the corrected one."""
+    values["device_day"] = values["day"]
+    values["day"] = corrected_day(values["day"], values["device_at"], values["corrected_at"], zone)
+    return values["day"]  # type: ignore[no-any-return]  # a column's value

@@ -1,0 +1,198 @@
+/**
+ * The merge model: what is pruned in a block, from the service's log of it and what still waits on this device.
+ *
+ * A pure function of the *set* of records: order, repeats and the way an upload was cut change nothing. The same rules
+ * stand in Python (`orchardmap/work/settling.py`, `orchardmap/work/merging.py`); both are held to `tests/vectors`.
+ */
+
+import type { Mark, Run, Withdrawal } from "./contracts";
+
+/** A block's log as the service answers it: marks that stand, and what a manager settled. */
+export interface BlockLog {
+  id: string;
+  season_id: string | null;
+  cursor: number;
+  epoch: string;
+  crews: { id: string; name: string }[];
+  marks: [id: string, row: number, first: number, last: number, crewIndex: number, day: string][];
+  settlements: [
+    number: number, id: string, row: number, first: number, last: number, crewIndex: number, seen: string[],
+  ][];
+}
+
+/**
+ * A record of this device that `log` cannot hold yet: waiting, or acknowledged at a later cursor than the log's.
+ *
+ * One that the log may already hold does no harm, unless it was withdrawn there since: leave those out.
+ */
+export type PendingRecord =
+  | { kind: "marks"; record: Pick<Mark, "id" | "block_id" | "row" | "first" | "last" | "crew_id"> }
+  | {
+      kind: "withdrawals";
+      record: Pick<Withdrawal, "id" | "mark_id">;
+      /** The crew that this device may speak for; null speaks for any. */
+      forCrewId: string | null;
+    };
+
+export type RunStatus = "done" | "contested" | "settled" | "reopened";
+export interface StatedRun {
+  row: number;
+  first: number;
+  last: number;
+  status: RunStatus;
+  /** Credited with it; -1 while it is held, and when it was settled for nobody. */
+  crewIndex: number;
+}
+interface Claim {
+  id: string;
+  row: number;
+  first: number;
+  last: number;
+  crewIndex: number;
+}
+type Settlement = BlockLog["settlements"][number];
+
+/**
+ * Return what became of every position that a standing mark covers, by row and position; each run is as long as it can be.
+ *
+ * `positions` holds every row of the block with its number of positions. A pending mark that does not fit its row will be set
+ * aside by the service, so it does not count here; one that the log holds is cut at the row's end.
+ */
+export function statedRuns(
+  log: BlockLog,
+  positions: ReadonlyMap<number, number>,
+  pending: readonly PendingRecord[] = [],
+): StatedRun[] {
+  const claims = byRow(standing(log, positions, pending), ({ row }) => row);
+  const settlements = byRow(log.settlements, ([, , row]) => row);
+  return [...claims.keys()]
+    .sort((a, b) => a - b)
+    .flatMap((row) => rowRuns(row, claims.get(row) ?? [], settlements.get(row) ?? [], positions.get(row) ?? 0));
+}
+
+/** Return the same as the runs that the service answers: kind 1 pruned, 2 held. */
+export function blockRuns(
+  log: BlockLog,
+  positions: ReadonlyMap<number, number>,
+  pending: readonly PendingRecord[] = [],
+): Run[] {
+  return statedRuns(log, positions, pending).map(({ row, first, last, status, crewIndex }) => [
+    row,
+    first,
+    last,
+    isHeld(status) ? 2 : 1,
+    crewIndex,
+  ]);
+}
+
+/** Tell whether nobody is credited with it yet, because two crews claim it. */
+export function isHeld(status: RunStatus): boolean {
+  return status === "contested" || status === "reopened";
+}
+
+function byRow<T>(all: readonly T[], rowOf: (one: T) => number): Map<number, T[]> {
+  const rows = new Map<number, T[]>();
+  for (const one of all) rows.set(rowOf(one), [...(rows.get(rowOf(one)) ?? []), one]);
+  return rows;
+}
+
+/** Return the marks that stand: known by one content only, and not taken back by somebody who may. */
+function standing(log: BlockLog, positions: ReadonlyMap<number, number>, pending: readonly PendingRecord[]): Claim[] {
+  const crewIndex = new Map(log.crews.map(({ id }, index) => [id, index]));
+  const claims = log.marks.map(([id, row, first, last, crew]): Claim => ({ id, row, first, last, crewIndex: crew }));
+  const unfit = new Set<string>();
+  for (const one of pending) {
+    if (one.kind !== "marks" || one.record.block_id !== log.id) continue;
+    const { id, row, first, last, crew_id } = one.record;
+    const claim = { id, row, first, last, crewIndex: crewIndex.get(crew_id) ?? -1 };
+    // what the log holds as standing was let count, whatever it says
+    if (!claims.some((other) => isSame(other, claim)) && !fits(claim, positions)) unfit.add(id);
+    claims.push(claim);
+  }
+  const versions = new Map<string, Claim>();
+  for (const claim of claims) {
+    const other = versions.get(claim.id);
+    if (other !== undefined && !isSame(other, claim)) unfit.add(claim.id);
+    versions.set(claim.id, claim);
+  }
+  const takenBack = senders(pending);
+  return [...versions.values()].filter(({ id, crewIndex: crew }) => {
+    const by = takenBack.get(id);
+    return !unfit.has(id) && !(by?.has(null) || by?.has(log.crews[crew]?.id ?? ""));
+  });
+}
+
+function fits({ row, first, last, crewIndex }: Claim, positions: ReadonlyMap<number, number>): boolean {
+  return crewIndex >= 0 && first >= 1 && first <= last && last <= (positions.get(row) ?? 0);
+}
+
+/** Return for each mark that is to be taken back which crews' devices say so; null is a device that speaks for any. */
+function senders(pending: readonly PendingRecord[]): Map<string, Set<string | null>> {
+  const named = new Map<string, string>();
+  const contradicted = new Set<string>();
+  for (const { record } of pending.filter(isWithdrawal)) {
+    if ((named.get(record.id) ?? record.mark_id) !== record.mark_id) contradicted.add(record.id);
+    named.set(record.id, record.mark_id);
+  }
+  const found = new Map<string, Set<string | null>>();
+  for (const { record, forCrewId } of pending.filter(isWithdrawal)) {
+    if (contradicted.has(record.id)) continue;
+    found.set(record.mark_id, (found.get(record.mark_id) ?? new Set()).add(forCrewId));
+  }
+  return found;
+}
+
+function isWithdrawal(one: PendingRecord): one is Extract<PendingRecord, { kind: "withdrawals" }> {
+  return one.kind === "withdrawals";
+}
+
+function isSame(one: Claim, other: Claim): boolean {
+  return (["id", "row", "first", "last", "crewIndex"] as const).every((key) => one[key] === other[key]);
+}
+
+/** Return the runs of one row: its marks and settlements cut it into pieces within which nothing changes. */
+function rowRuns(row: number, claims: readonly Claim[], settlements: readonly Settlement[], end: number): StatedRun[] {
+  const cuts = new Set<number>([1, end + 1]);
+  for (const { first, last } of claims) cuts.add(first).add(last + 1);
+  for (const [, , , first, last] of settlements) cuts.add(first).add(last + 1);
+  const edges = [...cuts].filter((at) => at >= 1 && at <= end + 1).sort((a, b) => a - b);
+  const runs: StatedRun[] = [];
+  edges.slice(0, -1).forEach((first, at) => {
+    const last = (edges[at + 1] ?? first) - 1;
+    const here = claims.filter((claim) => claim.first <= first && first <= claim.last);
+    if (here.length === 0) return;
+    const judged = judge(here, settlements.filter(([, , , a, b]) => a <= first && first <= b));
+    const before = runs.at(-1);
+    const goesOn = before !== undefined && before.last === first - 1;
+    if (goesOn && before.status === judged.status && before.crewIndex === judged.crewIndex) before.last = last;
+    else runs.push({ row, first, last, ...judged });
+  });
+  return runs;
+}
+
+/** Return the settlement that holds: of the greatest number, and among equals of the greatest id; null if that says two things. */
+function lastWord(covering: readonly Settlement[]): Settlement | null {
+  const later = (a: Settlement, b: Settlement): boolean => a[0] > b[0] || (a[0] === b[0] && a[1] > b[1]);
+  const content = ([, , , first, last, crew, seen]: Settlement): string =>
+    JSON.stringify([first, last, crew, [...new Set(seen)].sort()]);
+  const word = covering.reduce((best, one) => (later(one, best) ? one : best));
+  const same = covering.filter((one) => !later(word, one));
+  return new Set(same.map(content)).size === 1 ? word : null;
+}
+
+/** Return what becomes of positions that all these marks and settlements cover. */
+function judge(
+  claims: readonly Claim[],
+  settlements: readonly Settlement[],
+): Pick<StatedRun, "status" | "crewIndex"> {
+  if (settlements.length === 0) {
+    const crews = new Set(claims.map(({ crewIndex }) => crewIndex));
+    const [only = -1] = crews;
+    return crews.size === 1 ? { status: "done", crewIndex: only } : { status: "contested", crewIndex: -1 };
+  }
+  const word = lastWord(settlements);
+  const seen = new Set(word?.[6]);
+  // a mark that the manager has not seen opens the matter again: it must not vanish behind an earlier word
+  if (word === null || !claims.every(({ id }) => seen.has(id))) return { status: "reopened", crewIndex: -1 };
+  return { status: "settled", crewIndex: word[5] };
+}

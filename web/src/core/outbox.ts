@@ -1,0 +1,166 @@
+/**
+ * The rules of the outbox: what goes next, what an answer changes, what may be forgotten, how long to wait.
+ *
+ * Nothing here decides what is true of the rows; that is the service's and the merge model's. A record leaves the
+ * device only after an acknowledgement that names its id, and 14 days more.
+ */
+
+import type { Check, CrewDay, Mark, Receipt, Withdrawal } from "./contracts";
+
+/** The version of the wire that this page's records are made under. */
+export const WIRE_SCHEMA = 2;
+/** Records of one kind in one upload. */
+export const BATCH = 200;
+export const KEEP_DAYS = 14;
+/** What waits longer than this is said in red. */
+export const OLD_DAYS = 3;
+/** A clock further off than this is said; nothing is refused for it. */
+export const SKEW_S = 300;
+const DAY_MS = 86_400_000;
+
+export const KINDS = ["marks", "withdrawals", "checks", "crew_days"] as const;
+export type RecordKind = (typeof KINDS)[number];
+/** A record as it goes over the wire; only its id matters here. */
+export type WireRecord = Mark | Withdrawal | Check | CrewDay;
+
+/** What on the screen a record is about: a row, or one position of it. */
+export interface Subject {
+  block: string;
+  row: number;
+  position?: number;
+}
+/** `sent`: acknowledged. `set_aside`: acknowledged, stored, not counted. `refused`: the service will never take it. */
+export type EntryState = "waiting" | "sent" | "set_aside" | "refused";
+export interface Entry {
+  id: string;
+  kind: RecordKind;
+  farmId: string;
+  subject: Subject;
+  record: WireRecord;
+  schema: number;
+  made_at: string;
+  state: EntryState;
+  reason: string;
+  acked_at: string | null;
+  /** The service's cursor in that acknowledgement: what was read after it holds the record. */
+  acked_cursor: number | null;
+  epoch: string | null;
+  /** Somebody has read what became of it; it is kept and listed, and no longer counted. */
+  seen?: boolean;
+}
+
+export interface Batch {
+  farmId: string;
+  kind: RecordKind;
+  schema: number;
+  entries: readonly Entry[];
+}
+
+/** Return what an upload carries next: the first kind that waits, of one farm and one wire version, oldest first. */
+export function nextBatch(entries: readonly Entry[], most = BATCH): Batch | null {
+  const waiting = entries.filter((entry) => entry.state === "waiting");
+  for (const kind of KINDS) {
+    const of = waiting.filter((entry) => entry.kind === kind).sort(byAge);
+    const first = of[0];
+    if (first === undefined) continue;
+    const same = of.filter(({ farmId, schema }) => farmId === first.farmId && schema === first.schema);
+    return { farmId: first.farmId, kind, schema: first.schema, entries: same.slice(0, Math.max(1, most)) };
+  }
+  return null;
+}
+
+/** Order by the moment made, then by id, which sorts by time as well. */
+export function byAge(a: Entry, b: Entry): number {
+  return a.made_at === b.made_at ? (a.id < b.id ? -1 : 1) : a.made_at < b.made_at ? -1 : 1;
+}
+
+export interface Heard {
+  at: string;
+  cursor: number;
+  epoch: string | null;
+}
+
+/** Return the entries that the receipts name, as they are now; what no receipt names goes on waiting. */
+export function acknowledged(batch: readonly Entry[], receipts: readonly Receipt[], heard: Heard): Entry[] {
+  const receiptOf = new Map(receipts.map((receipt) => [receipt.id, receipt]));
+  return batch.flatMap((entry) => {
+    const receipt = receiptOf.get(entry.id);
+    if (receipt === undefined) return [];
+    const state: EntryState = receipt.outcome === "set_aside" ? "set_aside" : "sent";
+    return [{ ...entry, state, reason: receipt.reason, acked_at: heard.at, acked_cursor: heard.cursor, epoch: heard.epoch }];
+  });
+}
+
+/** Return an entry that the service will never take, with what it said. */
+export function refused(entry: Entry, reason: string): Entry {
+  return { ...entry, state: "refused", reason };
+}
+
+/** Return the numbers of the records that a refusal names: "marks.3.row" and "body.marks.3" name the fourth. */
+export function namedIndices(where: readonly string[], kind: RecordKind, size: number): Map<number, number> {
+  const named = new Map<number, number>();
+  where.forEach((one, place) => {
+    const index = Number(new RegExp(`(?:^|\\.)${kind}[.[](\\d+)`).exec(one)?.[1] ?? NaN);
+    if (Number.isInteger(index) && index < size && !named.has(index)) named.set(index, place);
+  });
+  return named;
+}
+
+/** Return the acknowledged entries that a service of another epoch is offered again: it may be an older copy of itself. */
+export function offeredAgain(entries: readonly Entry[], epoch: string): Entry[] {
+  return entries
+    .filter((entry) => (entry.state === "sent" || entry.state === "set_aside") && entry.epoch !== epoch)
+    .map((entry) => ({ ...entry, state: "waiting", acked_at: null, acked_cursor: null, epoch: null }));
+}
+
+/** Return the ids that may go: acknowledged, and 14 days past since. */
+export function mayForget(entries: readonly Entry[], nowMs: number): string[] {
+  return entries
+    .filter(({ state, acked_at }) => (state === "sent" || state === "set_aside") && acked_at !== null)
+    .filter(({ acked_at }) => nowMs - Date.parse(acked_at ?? "") > KEEP_DAYS * DAY_MS)
+    .map(({ id }) => id);
+}
+
+/** Return a block's entries that a log read up to `cursor` does not hold yet. */
+export function notInLog(entries: readonly Entry[], block: string, cursor: number): Entry[] {
+  return entries.filter(
+    ({ subject, state, acked_cursor }) =>
+      subject.block === block && (state === "waiting" || (state === "sent" && (acked_cursor ?? 0) > cursor)),
+  );
+}
+
+export interface Tally {
+  waiting: number;
+  setAside: number;
+  refused: number;
+  oldestWaiting: string | null;
+}
+
+/** Count what the words about the outbox need. */
+export function tally(entries: readonly Entry[]): Tally {
+  const waiting = entries.filter(({ state }) => state === "waiting").sort(byAge);
+  return {
+    waiting: waiting.length,
+    setAside: entries.filter(({ state, seen }) => state === "set_aside" && seen !== true).length,
+    refused: entries.filter(({ state, seen }) => state === "refused" && seen !== true).length,
+    oldestWaiting: waiting[0]?.made_at ?? null,
+  };
+}
+
+/** Tell whether something has waited for longer than the days after which it is said in red. */
+export function isOld(iso: string | null, nowMs: number): boolean {
+  return iso !== null && nowMs - Date.parse(iso) > OLD_DAYS * DAY_MS;
+}
+
+const FIRST_WAIT_MS = 2_000;
+const LONGEST_WAIT_MS = 60_000;
+
+/**
+ * Return how long to wait after so many failures in a row: 2 s doubling to 60 s, a random half of it taken off, so that
+ * forty tablets do not come back in the same second. What the service asked for is never undercut.
+ */
+export function waitMs(failures: number, random: number, retryAfter_s: number | null = null): number {
+  const full = Math.min(LONGEST_WAIT_MS, FIRST_WAIT_MS * 2 ** Math.min(Math.max(failures - 1, 0), 10));
+  const own = full * (1 - random / 2);
+  return Math.round(retryAfter_s === null ? own : Math.max(own, retryAfter_s * 1_000 * (1 + random / 10)));
+}

@@ -1,0 +1,54 @@
+/** This device's own records over what the service answered: a row shows pruned at once, with a connection or without. */
+
+import type { BlockLog, BlockState, CheckLine, Run, ShapeRow } from "./contracts";
+import { blockRuns, type PendingRecord } from "./merge";
+import type { Entry } from "./outbox";
+
+/** Return what the merge model wants to know of own records. `forCrewId`: the crew of this tablet; null speaks for any. */
+export function pendingRecords(entries: readonly Entry[], forCrewId: string | null): PendingRecord[] {
+  return entries.flatMap((entry): PendingRecord[] => {
+    const { kind, record } = entry;
+    if (kind === "marks" && "row" in record && "crew_id" in record) return [{ kind, record }];
+    if (kind === "withdrawals" && "mark_id" in record) return [{ kind, record, forCrewId }];
+    return [];
+  });
+}
+
+/** Return how many positions each row has, as the merge model asks for it. */
+export function positionsOf(rows: readonly ShapeRow[]): Map<number, number> {
+  return new Map(rows.map(({ n, p }) => [n, p]));
+}
+
+/** A state with the log it was read with, and the rows of the block; either may be missing. */
+export interface Base {
+  state: BlockState;
+  log: BlockLog | null;
+  rows: readonly ShapeRow[];
+}
+
+/**
+ * Return the state with own records in it.
+ *
+ * The log decides; without one the marks are drawn where nothing is yet, and what else becomes of them is seen later.
+ */
+export function stateWithOwn({ state, log, rows }: Base, own: readonly Entry[], forCrewId: string | null): BlockState {
+  const pending = pendingRecords(own, forCrewId);
+  const checks = [...state.checks, ...ownChecks(state, own)];
+  if (log !== null && rows.length > 0) {
+    return { ...state, checks, crews: log.crews, runs: blockRuns(log, positionsOf(rows), pending) };
+  }
+  const drawn = pending.flatMap((one): Run[] => {
+    if (one.kind !== "marks") return [];
+    const { row, first, last, crew_id } = one.record;
+    return [[row, first, last, 1, state.crews.findIndex(({ id }) => id === crew_id)]];
+  });
+  return { ...state, checks, runs: [...state.runs, ...drawn] };
+}
+
+function ownChecks({ checks }: BlockState, own: readonly Entry[]): CheckLine[] {
+  const there = new Set(checks.map(([id]) => id));
+  return own.flatMap(({ record }): CheckLine[] => {
+    if (!("verdict" in record) || there.has(record.id)) return [];
+    return [[record.id, record.row, record.position, record.verdict, record.day, null, record.note ?? "", record.drawn]];
+  });
+}

@@ -1,0 +1,93 @@
+/** The sentences about what waits on this device, what became of it, and what this browser cannot keep. */
+
+import type { Hindrance } from "./course";
+import { count, momentText } from "./numbers";
+import type { Entry, RecordKind, Tally } from "./outbox";
+
+const records = (n: number): string => (n === 1 ? "1 record" : `${count(n)} records`);
+const wait = (n: number): string => (n === 1 ? "waits" : "wait");
+const one: Record<RecordKind, string> = { marks: "Mark", withdrawals: "Withdrawal", checks: "Check", crew_days: "Crew-day" };
+
+export const QUEUE = {
+  allSent: "All sent.",
+  waiting: (n: number) => `${records(n)} ${wait(n)} on this tablet, safe.`,
+  sending: "Sending…",
+  heard: (hour: string) => `Last heard from the service ${hour}.`,
+  heardNever: "Not heard from the service yet.",
+  oldest: (moment: string) => `The oldest waits since ${moment}.`,
+  old: (moment: string) =>
+    `Records wait on this tablet since ${moment}. Take it to where there is a signal, or hand the file to the manager.`,
+  notSafe: (n: number) =>
+    n === 1 ? "1 record is NOT SAFE: it is only on this open page." : `${count(n)} records are NOT SAFE: they are only on this open page.`,
+  keepOpen: "Keep this page open until they are sent: they are lost when it is closed.",
+  setAside: (n: number) => `${records(n)} set aside: stored, not counted.`,
+  refused: (n: number) => `${records(n)} refused by the service; kept on this tablet.`,
+  seeWhy: "See why",
+  see: "What waits",
+  title: "What is on this tablet",
+  close: "Close",
+  tryNow: "Send now",
+  save: "Save as a file",
+  saveNote: "The file holds every record that the service has not counted. Hand it to the manager when the tablet cannot send.",
+  fileName: (day: string) => `orchardmap-records-${day}.json`,
+  waitingTitle: "Waiting to be sent",
+  setAsideTitle: "Set aside by the service",
+  setAsideTodo: "The manager sees these too and can let them count. Mark again what is right, or tell the manager.",
+  refusedTitle: "Refused by the service",
+  refusedTodo: "The service cannot store these as they are. Save them as a file, tell the manager, and mark again what is right.",
+  nothing: "Nothing waits here: every record was acknowledged by the service.",
+  kept: "Acknowledged records stay on this tablet for 14 days, in case the service is brought back from an older copy.",
+  more: (n: number) => `and ${count(n)} more`,
+  understood: "Understood",
+  newer: "A newer version of these pages is here.",
+  takeNow: "Take it now",
+  otherVersion: "These pages were brought up to date in another tab. Load this one again; what waits is safe.",
+  loadAgain: "Load again",
+  clock: (off: string, ahead: boolean) =>
+    `This tablet's clock is ${off} ${ahead ? "ahead" : "behind"}. Set it right; the day worked is corrected meanwhile.`,
+  packAge: (moment: string) => `On this tablet as of ${moment}.`,
+  packNone: "Not on this tablet yet: it opens only with a connection.",
+  fromHere: (moment: string) => `No connection: shown as of ${moment}, with this tablet's own records.`,
+} as const;
+
+export const HINDRANCE: Record<Hindrance, string> = {
+  no_answer: "No connection to the service: they go by themselves when it is back.",
+  trouble: "The service is busy or in trouble: they go by themselves later.",
+  sign_in: "The service wants to know again who this is. Sign in, or pair this tablet again; nothing is lost.",
+  revoked: "This tablet's pairing has ended. Pair it again; what waits stays here, safe.",
+  not_allowed: "The service does not let this tablet send for that farm. Tell the manager; nothing is lost.",
+  newer: "These pages are newer than the service. They wait until it is brought up to date.",
+};
+
+/** What this browser cannot do for a day without a signal, and why. */
+export const SHORTCOMING = {
+  plainHttp:
+    "This address is plain http: the pages cannot open without a connection here. Records wait safely, but do not close the page without a signal. Open the https address of the farm.",
+  noWorker: "This browser does not keep pages for opening without a connection. Use a current Chrome, Edge, Firefox or Safari, not a private window.",
+  noStorage: "This browser refuses to keep anything. What cannot be sent at once is lost when the page is closed. Leave the private window, or allow storage.",
+  full: "This tablet's storage is full. Free some space: new records are only on this open page until they are sent.",
+  mayBeEmptied: "This browser may empty its storage when the tablet runs out of space. Put the page on the home screen; that protects it.",
+} as const;
+export type Shortcoming = keyof typeof SHORTCOMING;
+
+/** Say in one line how the outbox stands. */
+export function queueWords({ waiting }: Tally, busy: boolean): string {
+  if (waiting === 0) return QUEUE.allSent;
+  return busy ? `${QUEUE.waiting(waiting)} ${QUEUE.sending}` : QUEUE.waiting(waiting);
+}
+
+/** Say what a record is about, and when it was made. */
+export function entryWords({ kind, subject, record, made_at }: Entry, blockCode: string, timeZone: string): string {
+  const stretch = "first" in record ? ` ${record.first} to ${record.last}` : "";
+  const place = subject.position === undefined ? stretch : ` ${subject.position}`;
+  const about = kind === "crew_days" ? "" : `, ${blockCode} row ${subject.row}${place === "" ? "" : `, position${place}`}`;
+  return `${one[kind]}${about}, ${momentText(made_at, timeZone)}`;
+}
+
+/** Say how far a clock is off: 6 minutes, 3 hours, 2 days. */
+export function offWords(seconds: number): string {
+  const s = Math.abs(seconds);
+  const [n, unit] = s < 5_400 ? [s / 60, "minute"] : s < 129_600 ? [s / 3_600, "hour"] : [s / 86_400, "day"];
+  const whole = Math.max(1, Math.round(n));
+  return `${count(whole)} ${unit}${whole === 1 ? "" : "s"}`;
+}

@@ -1,0 +1,144 @@
+/**
+ * Reading from the network, else from the ground: no reading waits longer than its limit when the device has it too.
+ *
+ * Writing never comes through here; records go by the outbox.
+ */
+
+import { dayIn } from "../core/ahead";
+import type { BlockLog, BlockState, Farm, KeptMark, Who } from "../core/contracts";
+import type { Entry } from "../core/outbox";
+import type { Api } from "./api";
+import type { Ground, Kept } from "./ground";
+import { NoAnswer, Problem } from "./request";
+
+export interface Reading {
+  /** The age of what was last shown from the ground instead of the service; null when the service answered. */
+  asOf: string | null;
+}
+export interface GroundedTools {
+  api: Api;
+  ground: Ground;
+  now(): number;
+  /** Told after each reading where it came from. */
+  read(reading: Reading): void;
+  /** This device's own records that a log read up to a cursor does not hold. */
+  pendingFor(block: string, cursor: number): readonly Entry[];
+  /** Put own records into a state: what the merge model makes of log and records together. */
+  fold(state: BlockState, log: BlockLog | null, pending: readonly Entry[]): Promise<BlockState>;
+  patience_ms?: number;
+}
+
+const PATIENCE_MS = 3_000;
+/** After one answer that was late the next readings do not wait again. */
+const IMPATIENT_MS = 15_000;
+const LATE = Symbol("late");
+
+/** Return the routes with the ground behind those that a screen reads. */
+export function groundedApi({ api, ground, now, read, pendingFor, fold, patience_ms = PATIENCE_MS }: GroundedTools): Api {
+  let impatientUntil = 0;
+  const either = async <Value>(
+    ask: () => Promise<Value>,
+    keep: (value: Value) => Promise<void>,
+    held: () => Promise<Kept<Value> | null>,
+  ): Promise<Value> => {
+    const asking = ask().then(async (value) => {
+      impatientUntil = 0;
+      await keep(value);
+      return value;
+    });
+    asking.catch(() => undefined); // when it comes too late, nobody waits for it
+    const wait = now() < impatientUntil ? 0 : patience_ms;
+    try {
+      const first = await Promise.race([asking, new Promise<typeof LATE>((done) => setTimeout(() => done(LATE), wait))]);
+      if (first !== LATE) {
+        read({ asOf: null });
+        return first;
+      }
+      impatientUntil = now() + IMPATIENT_MS;
+    } catch (error) {
+      if (error instanceof Problem && error.status < 500) throw error;
+      const kept = await held();
+      if (kept === null || !(error instanceof Problem || error instanceof NoAnswer)) throw error;
+      read({ asOf: kept.madeAt });
+      return kept.value;
+    }
+    const kept = await held();
+    if (kept === null) return asking;
+    read({ asOf: kept.madeAt });
+    return kept.value;
+  };
+  const part = async <Value>(id: string, of: (pack: NonNullable<Awaited<ReturnType<Ground["block"]>>>) => Value) => {
+    const pack = await ground.block(id);
+    return pack === null ? null : { value: of(pack), madeAt: ground.packAge(id) ?? pack.madeAt };
+  };
+  const log = (block: string): Promise<BlockLog> =>
+    either(() => api.log(block), (value) => ground.freshen(block, { log: value }), () => part(block, (pack) => pack.log));
+
+  return {
+    ...api,
+    log,
+    who: () => either(api.who, ground.keepWho, async () => today(await ground.who(), now)),
+    farm: (id) =>
+      either(() => api.farm(id), ground.keepFarm, async () => {
+        const kept = await ground.farm(id);
+        return kept === null ? null : { ...kept, value: onDay(kept.value, now()) };
+      }),
+    overview: (farm, day) =>
+      either(() => api.overview(farm, day), ground.keepOverview, async () => {
+        const kept = await ground.overview(farm);
+        return kept === null ? null : { ...kept, value: { ...kept.value, day } };
+      }),
+    shape: (block, version) =>
+      either(() => api.shape(block, version), async () => undefined, () => part(block, (pack) => pack.shape)),
+    async state(block, day) {
+      const state = await either(
+        () => api.state(block, day),
+        (value) => ground.freshen(block, { state: value }),
+        () => part(block, (pack) => ({ ...pack.state, day })),
+      );
+      const pending = pendingFor(block, state.cursor);
+      if (pending.length === 0) return state;
+      const base = await log(block).catch(() => null);
+      return fold(state, base, base === null ? pending : pendingFor(block, base.cursor));
+    },
+    async marks(block) {
+      const { marks } = await either(
+        () => api.marks(block),
+        async () => undefined,
+        () => part(block, (pack) => ({ marks: marksOf(pack.log) })),
+      );
+      return { marks: withOwn(marks, pendingFor(block, -1)) };
+    },
+  };
+}
+
+function onDay(farm: Farm, nowMs: number): Farm {
+  return { ...farm, today: dayIn(farm.time_zone, nowMs) };
+}
+
+function today(kept: Kept<Who> | null, now: () => number): Kept<Who> | null {
+  if (kept === null) return null;
+  const farms = kept.value.farms.map((farm) => ({ ...farm, today: dayIn(farm.time_zone, now()) }));
+  return { ...kept, value: { ...kept.value, farms } };
+}
+
+/** Return standing marks as far as a log tells of them: by whom and how is known to the service only. */
+function marksOf(log: BlockLog): KeptMark[] {
+  return log.marks.map(([id, row, first, last, crewIndex, day]) => {
+    const crew_id = log.crews[crewIndex]?.id ?? "";
+    return { id, row, first, last, crew_id, day, method: null, recorder_id: null, server_at: day, withdrawn: false, set_aside: null };
+  });
+}
+
+/** Add this device's own marks, and take back what it has withdrawn. */
+function withOwn(marks: readonly KeptMark[], own: readonly Entry[]): KeptMark[] {
+  const known = new Set(marks.map(({ id }) => id));
+  const withdrawn = new Set(own.flatMap(({ record }) => ("mark_id" in record ? [record.mark_id] : [])));
+  const fresh = own.flatMap(({ kind, record, made_at }): KeptMark[] => {
+    if (kind !== "marks" || known.has(record.id) || !("first" in record)) return [];
+    const { id, row, first, last, crew_id, day, method } = record;
+    return [{ id, row, first, last, crew_id, day, method, recorder_id: null, server_at: made_at, withdrawn: false, set_aside: null }];
+  });
+  return [...marks, ...fresh].map((mark) => (withdrawn.has(mark.id) ? { ...mark, withdrawn: true } : mark));
+}
+

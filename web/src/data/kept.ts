@@ -1,0 +1,89 @@
+/** Everything that this device keeps, put together: outbox, sender, ground, and the routes with the ground behind them. */
+
+import { stateWithOwn } from "../core/own-records";
+import { notInLog } from "../core/outbox";
+import type { Api } from "./api";
+import { databaseOf } from "./database";
+import type { Device } from "./device";
+import { groundedApi, type Reading } from "./grounded";
+import { groundOf, type Ground } from "./ground";
+import { outboxOf, type Outbox } from "./outbox";
+import { sendingOf, type Sending } from "./sending";
+import { syncOf, type Sync } from "./sync";
+import { tabsOf } from "./tabs";
+
+export interface Kept {
+  api: Api;
+  outbox: Outbox;
+  sending: Sending;
+  sync: Sync;
+  ground: Ground;
+  /** Read what is kept; the pages may be shown before it ends, but not marked in. */
+  open(): Promise<void>;
+}
+export interface KeptTools {
+  api: Api;
+  device: Device;
+  tab: string;
+  /** The crew that this tablet may speak for; null speaks for any. */
+  crewId(): string | null;
+  changed(): void;
+  read(reading: Reading): void;
+  outdated(): void;
+  held(): void;
+}
+
+/** Return what this device keeps. */
+export function keptOf({ api, device, tab, crewId, changed, read, outdated, held }: KeptTools): Kept {
+  const now = (): number => Date.now();
+  const database = databaseOf({ outdated, held });
+  const outbox = outboxOf(database, now);
+  const channel = typeof BroadcastChannel === "undefined" ? undefined : new BroadcastChannel("orchardmap");
+  const tabs = tabsOf({ locks: navigator.locks, channel }, database, tab, now);
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  const sync = syncOf({
+    api,
+    outbox,
+    tabs,
+    now,
+    random: Math.random,
+    later(run, ms) {
+      clearTimeout(timer);
+      timer = setTimeout(run, ms);
+    },
+    epoch: { get: () => device.get("epoch"), set: (epoch) => device.set("epoch", epoch) },
+    changed,
+  });
+  const sending = sendingOf(outbox, sync, () => new Date(), changed);
+  const ground = groundOf({ api, database, now, heardEpoch: sync.heardEpoch });
+  tabs.listen((news) => void (news === "outbox" ? outbox.reload() : ground.open()));
+  const shapes = new Map<string, Awaited<ReturnType<Api["shape"]>>>();
+  const grounded = groundedApi({
+    api: {
+      ...api,
+      async shape(block, version) {
+        const shape = await api.shape(block, version);
+        shapes.set(block, shape);
+        return shape;
+      },
+    },
+    ground,
+    now,
+    read,
+    pendingFor: (block, cursor) => notInLog(outbox.entries(), block, cursor),
+    async fold(state, log, pending) {
+      const shape = shapes.get(state.id) ?? (await ground.block(state.id))?.shape;
+      return stateWithOwn({ state, log, rows: shape?.rows ?? [] }, pending, crewId());
+    },
+  });
+  return {
+    api: grounded,
+    outbox,
+    sending,
+    sync,
+    ground,
+    async open() {
+      await Promise.all([outbox.reload(), ground.open()]);
+    },
+  };
+}

@@ -1,0 +1,79 @@
+/** Keeping up with the service while the page is open: new records, an outage that ends, blocks to take along. */
+
+import type { Api } from "../data/api";
+import type { Ground } from "../data/ground";
+import { isReady } from "../data/request";
+import type { Sync } from "../data/sync";
+import type { Visits } from "./visits";
+
+export interface FollowTools {
+  api: Pick<Api, "changes">;
+  ground: Ground;
+  sync: Sync;
+  visits: Visits;
+  farmId(): string | null;
+  /** Blocks that this device has records of. */
+  own(): readonly string[];
+  waiting(): number;
+  /** Whether the service answered the last time. */
+  answered(): boolean | null;
+  /** The service is there again. */
+  back(): void;
+  tryAgain(): Promise<void>;
+}
+
+const FOLLOW_MS = 4_000;
+const REFRESH_MS = 600_000;
+
+/** Begin to follow: at once, on what the browser tells, and by the clock. */
+export function follow(tools: FollowTools): void {
+  const { api, ground, sync, visits } = tools;
+  let busy = false;
+  let refreshed = 0;
+
+  const readChanges = async (): Promise<void> => {
+    const asked = visits.shown();
+    const [cursor, farm] = [asked.cursor(), tools.farmId()];
+    if (cursor === null || farm === null) return;
+    try {
+      const { changes, epoch } = await api.changes(farm, cursor);
+      await sync.heardEpoch(epoch);
+      if (asked === visits.shown() && changes.length > 0) asked.newer(changes.length);
+    } catch {
+      // the connection line already says so; the next round asks again
+    }
+  };
+  const refresh = async (): Promise<void> => {
+    const farm = tools.farmId();
+    if (farm === null || Date.now() - refreshed < REFRESH_MS) return;
+    refreshed = Date.now();
+    // no answer, or not allowed now: what is on the device stays, with its age
+    await ground.refresh(farm, tools.own()).catch(() => (refreshed = 0));
+  };
+  /** After an outage: go on as soon as the service is ready, without being asked. */
+  const comeBack = async (): Promise<void> => {
+    if (!(await isReady())) return;
+    const lost = tools.answered() === false;
+    tools.back();
+    if (lost || visits.isDead()) await tools.tryAgain();
+  };
+  const round = async (): Promise<void> => {
+    if (busy || document.visibilityState === "hidden") return;
+    busy = true;
+    try {
+      if (tools.answered() === false || visits.isDead()) await comeBack();
+      else await Promise.all([readChanges(), refresh()]);
+      if (tools.waiting() > 0 && sync.standing().because === null) void sync.kick();
+    } finally {
+      busy = false;
+    }
+  };
+  const now = (): void => {
+    void sync.kick();
+    void round();
+  };
+  window.addEventListener("online", now);
+  window.addEventListener("pageshow", now);
+  document.addEventListener("visibilitychange", now);
+  setInterval(() => void round(), FOLLOW_MS);
+}

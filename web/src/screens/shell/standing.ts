@@ -1,0 +1,78 @@
+/** How things stand between this device and the service: what the shell says in words. */
+
+import type { Hindrance } from "../../core/course";
+import { hourText, momentText } from "../../core/numbers";
+import { isOld, SKEW_S, tally, type Entry, type Tally } from "../../core/outbox";
+import { HINDRANCE, offWords, QUEUE, queueWords, SHORTCOMING, type Shortcoming } from "../../core/queue-wording";
+import { SHELL } from "../../core/wording";
+
+export interface Standing {
+  /** Whether the service answered the last time; null before anything was asked. */
+  answered: boolean | null;
+  lastAnswer: Date | null;
+  /** The age of what is shown from this device instead of the service. */
+  asOf: string | null;
+  entries: readonly Entry[];
+  /** Records that are in this page's memory only. */
+  unsafe: number;
+  busy: boolean;
+  because: Hindrance | null;
+  skew_s: number | null;
+  shortcomings: readonly Shortcoming[];
+  /** Takes the newer version of the pages that waits, or null. */
+  update: (() => void) | null;
+  /** Another tab runs newer pages over the same database. */
+  outdated: boolean;
+}
+export interface Banner {
+  strong: string;
+  text: string;
+  action: "send" | "queue" | "update" | "load" | null;
+}
+
+const LOUD = new Set<Hindrance>(["sign_in", "revoked", "not_allowed", "newer"]);
+
+/** Return what must be seen at once, most pressing first. */
+export function bannersOf(standing: Standing, timeZone: string, nowMs: number): Banner[] {
+  const { unsafe, because, skew_s } = standing;
+  const { waiting, refused, oldestWaiting } = tally(standing.entries);
+  const banners: Banner[] = [];
+  if (unsafe > 0) banners.push({ strong: QUEUE.notSafe(unsafe), text: QUEUE.keepOpen, action: "send" });
+  for (const one of standing.shortcomings) {
+    if (one === "full" || (one === "noStorage" && unsafe > 0)) banners.push({ strong: "", text: SHORTCOMING[one], action: null });
+  }
+  if (waiting > 0 && because !== null && LOUD.has(because)) {
+    banners.push({ strong: QUEUE.waiting(waiting), text: HINDRANCE[because], action: "queue" });
+  }
+  if (refused > 0) banners.push({ strong: QUEUE.refused(refused), text: "", action: "queue" });
+  if (oldestWaiting !== null && isOld(oldestWaiting, nowMs)) {
+    banners.push({ strong: QUEUE.old(momentText(oldestWaiting, timeZone)), text: "", action: "queue" });
+  }
+  if (skew_s !== null && Math.abs(skew_s) > SKEW_S) {
+    banners.push({ strong: "", text: QUEUE.clock(offWords(skew_s), skew_s > 0), action: null });
+  }
+  if (standing.outdated) banners.push({ strong: "", text: QUEUE.otherVersion, action: "load" });
+  else if (standing.update !== null) banners.push({ strong: "", text: QUEUE.newer, action: "update" });
+  return banners;
+}
+
+/** Say in one line how the outbox and the connection stand. */
+export function lineOf(standing: Standing, timeZone: string): string {
+  const counts: Tally = tally(standing.entries);
+  const heard = standing.lastAnswer === null ? QUEUE.heardNever : QUEUE.heard(hourText(standing.lastAnswer.toISOString(), timeZone));
+  const safe: Tally = { ...counts, waiting: counts.waiting - standing.unsafe };
+  return [
+    standing.unsafe > 0 && safe.waiting === 0 ? "" : queueWords(safe, standing.busy && standing.answered !== false),
+    counts.setAside > 0 ? QUEUE.setAside(counts.setAside) : "",
+    heard,
+  ]
+    .filter((part) => part !== "")
+    .join(" ");
+}
+
+/** Say how the connection stands, and how old what is shown may be. */
+export function connectionOf({ answered, lastAnswer, asOf }: Standing, timeZone: string): string {
+  if (answered === null) return SHELL.connecting;
+  if (asOf !== null) return QUEUE.fromHere(momentText(asOf, timeZone));
+  return answered ? SHELL.connected(hourText((lastAnswer ?? new Date()).toISOString(), timeZone)) : SHELL.noConnection;
+}

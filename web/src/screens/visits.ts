@@ -1,0 +1,117 @@
+/** Which screen is shown: who asks, the door where that is not known, the farm, and the screen of the address. */
+
+import type { Farm, FarmAccess, Who } from "../core/contracts";
+import { addressOf, FARM_SCREENS, isDoor, placeOf, type DoorScreen as DoorName, type FarmScreen, type Place } from "../core/place";
+import { SHELL } from "../core/wording";
+import { Problem, sentence } from "../data/request";
+import { fill } from "../ui/dom";
+import { emptyState } from "../ui/notice";
+import { STILL, type Context, type Door, type DoorScreen, type Screen, type Shown } from "./context";
+import { showNewFarm } from "./set-up/new-farm";
+import type { Shell } from "./shell/shell";
+
+export interface Visits {
+  go(place: Place): void;
+  /** Read anew who asks and show the screen of the address; a later visit overtakes an earlier one. */
+  show(): Promise<void>;
+  shown(): Shown;
+  /** The screen could not be shown: nothing on it follows the service. */
+  isDead(): boolean;
+}
+export interface VisitTools {
+  shell: Shell;
+  screens: Record<FarmScreen, Screen>;
+  doors: Record<DoorName, DoorScreen>;
+  /** What every screen is given beside the farm and its place. */
+  given: Omit<Context, "who" | "farm" | "place" | "go" | "readFarm">;
+  /** Told who asks and which farm is shown. */
+  arrived(who: Who, farm: Farm | null): void;
+}
+
+/** Who is not let in begins here. */
+const BEGIN = { first_start: "first-start", nobody: "sign-in" } as const;
+
+/** Return the visits. */
+export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools): Visits {
+  const { api, device } = given;
+  let shown: Shown = STILL;
+  let dead = false;
+  let known: { farm: Farm | null; farms: readonly FarmAccess[] } = { farm: null, farms: [] };
+  /** Where one wanted to go before the door stood in the way. */
+  let wanted: Place | null = null;
+  let visit = 0;
+
+  const go = (place: Place): void => {
+    // a double tap on a link is one step back, not two
+    if (addressOf(place) !== location.pathname + location.search) history.pushState(null, "", addressOf(place));
+    window.scrollTo(0, 0);
+    void show().then(() => shell.main.focus({ preventScroll: true }));
+  };
+  const show = async (): Promise<void> => {
+    visit += 1;
+    const mine = visit;
+    const place = placeOf(location.pathname, location.search);
+    try {
+      const who = await api.who();
+      if (mine !== visit) return;
+      if (isDoor(place.screen)) return showDoor(place.screen, place, who);
+      if (who.state === "first_start" || who.state === "nobody") return toDoor(BEGIN[who.state], place);
+      await showFarm(who, place, () => mine === visit);
+    } catch (error) {
+      if (mine !== visit) return;
+      if (error instanceof Problem && error.status === 401 && !isDoor(place.screen)) {
+        return toDoor(error.kind === "revoked-device" ? "pair" : "sign-in", place);
+      }
+      shown.leave();
+      shown = STILL;
+      dead = true;
+      // farm and screens stay in sight: what is known does not vanish with the connection
+      shell.showFarm(known.farm, known.farms, place, FARM_SCREENS);
+      fill(shell.main, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void show() }));
+    }
+  };
+  const toDoor = (screen: DoorName, from: Place): void => {
+    wanted = from;
+    history.replaceState(null, "", addressOf({ screen, block: null }));
+    void show();
+  };
+  const showDoor = (screen: DoorName, place: Place, who: Who): void => {
+    shown.leave();
+    dead = false;
+    arrived(who, null);
+    shell.showFarm(null, [], place, []);
+    const entered = (): void => {
+      const to = wanted ?? { screen: "overview", block: null };
+      wanted = null;
+      history.replaceState(null, "", addressOf(to)); // the door is no place to come back to
+      void show();
+    };
+    const { request, deviceId } = given;
+    const door: Door = { request, device, place, deviceId, who, go, entered };
+    shown = doors[screen](shell.main, door);
+  };
+  const showFarm = async (who: Who, place: Place, isLatest: () => boolean): Promise<void> => {
+    const { farms } = who;
+    const chosen = farms.find((farm) => farm.id === device.get("farm")) ?? farms[0];
+    const farm = chosen === undefined ? null : await api.farm(chosen.id);
+    if (!isLatest()) return;
+    known = { farm, farms };
+    dead = false;
+    shown.leave();
+    arrived(who, farm);
+    shell.showFarm(farm, farms, farm === null ? { screen: "set-up", block: null } : place, FARM_SCREENS);
+    if (farm === null) {
+      shown = showNewFarm(shell.main, api, async () => go({ screen: "set-up", block: null }));
+      return;
+    }
+    device.set("farm", farm.id);
+    const readFarm = async (): Promise<void> => {
+      context.farm = await api.farm(context.farm.id);
+      known = { farm: context.farm, farms };
+      shell.showFarm(context.farm, farms, place, FARM_SCREENS);
+    };
+    const context: Context = { ...given, who, farm, place, go, readFarm };
+    if (!isDoor(place.screen)) shown = screens[place.screen](shell.main, context);
+  };
+  return { go, show, shown: () => shown, isDead: () => dead };
+}

@@ -1,0 +1,169 @@
+import { describe, expect, it } from "vitest";
+import { courseAfter } from "../../src/core/course";
+import {
+  acknowledged,
+  isOld,
+  mayForget,
+  namedIndices,
+  nextBatch,
+  notInLog,
+  offeredAgain,
+  refused,
+  tally,
+  waitMs,
+  type Entry,
+} from "../../src/core/outbox";
+
+const AT = "2026-01-12T09:00:00.000Z";
+const DAY_MS = 86_400_000;
+function entry(id: string, more: Partial<Entry> = {}): Entry {
+  return {
+    id,
+    kind: "withdrawals",
+    farmId: "farm",
+    subject: { block: "b", row: 1 },
+    record: { id, mark_id: "m", device_at: AT },
+    schema: 2,
+    made_at: AT,
+    state: "waiting",
+    reason: "",
+    acked_at: null,
+    acked_cursor: null,
+    epoch: null,
+    ...more,
+  };
+}
+const heard = { at: AT, cursor: 9, epoch: "e1" };
+
+describe("what goes next", () => {
+  it("is one kind of one farm and one wire version, marks first, oldest first, at most the batch", () => {
+    const entries = [
+      entry("w"),
+      entry("m2", { kind: "marks", made_at: "2026-01-12T09:00:02.000Z" }),
+      entry("m1", { kind: "marks", made_at: "2026-01-12T09:00:01.000Z" }),
+      entry("old", { kind: "marks", schema: 1, made_at: "2026-01-12T09:00:03.000Z" }),
+      entry("other", { kind: "marks", farmId: "other", made_at: "2026-01-12T09:00:04.000Z" }),
+      entry("gone", { kind: "marks", state: "sent" }),
+      entry("bad", { kind: "marks", state: "refused" }),
+    ];
+    expect(nextBatch(entries)?.entries.map(({ id }) => id)).toEqual(["m1", "m2"]);
+    expect(nextBatch(entries, 1)?.entries.map(({ id }) => id)).toEqual(["m1"]);
+    const rest = entries.filter(({ id }) => !id.startsWith("m"));
+    expect(nextBatch(rest)).toMatchObject({ schema: 1, farmId: "farm" });
+    expect(nextBatch([entry("w", { state: "set_aside" })])).toBeNull();
+  });
+});
+
+describe("what an answer changes", () => {
+  it("only what it names by id", () => {
+    const batch = [entry("a"), entry("b"), entry("c")];
+    const receipts = [
+      { id: "c", outcome: "set_aside" as const, reason: "no such row" },
+      { id: "a", outcome: "already_there" as const, reason: "" },
+      { id: "stranger", outcome: "taken" as const, reason: "" },
+    ];
+    const done = acknowledged(batch, receipts, heard);
+    expect(done.map(({ id, state, reason }) => [id, state, reason])).toEqual([
+      ["a", "sent", ""],
+      ["c", "set_aside", "no such row"],
+    ]);
+    expect(done[0]).toMatchObject({ acked_at: AT, acked_cursor: 9, epoch: "e1" });
+  });
+
+  it("a refusal keeps the record", () => {
+    expect(refused(entry("a"), "too long")).toMatchObject({ state: "refused", reason: "too long", record: { id: "a" } });
+  });
+
+  it("finds the records that a refusal names, in any of the forms of a path", () => {
+    const named = namedIndices(["body.marks.3.row", "marks[0].first", "marks.3.last", "marks.9.row", "sent_at"], "marks", 5);
+    expect([...named]).toEqual([
+      [3, 0],
+      [0, 1],
+    ]);
+    expect(namedIndices(["crew_days.1.hours"], "crew_days", 2).has(1)).toBe(true);
+  });
+});
+
+describe("keeping", () => {
+  it("forgets what was acknowledged 14 days ago, and nothing else ever", () => {
+    const acked = { acked_at: AT } as const;
+    const entries = [
+      entry("sent", { ...acked, state: "sent" }),
+      entry("aside", { ...acked, state: "set_aside" }),
+      entry("waiting"),
+      entry("refused", { state: "refused" }),
+    ];
+    const start = Date.parse(AT);
+    expect(mayForget(entries, start + 14 * DAY_MS)).toEqual([]);
+    expect(mayForget(entries, start + 14 * DAY_MS + 1)).toEqual(["sent", "aside"]);
+    expect(mayForget(entries, start + 1_000 * DAY_MS)).not.toContain("refused");
+  });
+
+  it("a new epoch has what was acknowledged under another one offered again", () => {
+    const entries = [
+      entry("old", { state: "sent", epoch: "e1", acked_at: AT, acked_cursor: 3 }),
+      entry("aside", { state: "set_aside", epoch: "e1", acked_at: AT }),
+      entry("new", { state: "sent", epoch: "e2" }),
+      entry("refused", { state: "refused" }),
+    ];
+    const again = offeredAgain(entries, "e2");
+    expect(again.map(({ id, state, acked_at }) => [id, state, acked_at])).toEqual([
+      ["old", "waiting", null],
+      ["aside", "waiting", null],
+    ]);
+  });
+
+  it("a block's own records are those that its log cannot hold yet", () => {
+    const entries = [
+      entry("waiting"),
+      entry("later", { state: "sent", acked_cursor: 8 }),
+      entry("held", { state: "sent", acked_cursor: 7 }),
+      entry("aside", { state: "set_aside", acked_cursor: 8 }),
+      entry("elsewhere", { subject: { block: "c", row: 1 } }),
+    ];
+    expect(notInLog(entries, "b", 7).map(({ id }) => id)).toEqual(["waiting", "later"]);
+  });
+
+  it("counts what is not read yet, and knows what has waited long", () => {
+    const entries = [entry("a"), entry("b", { state: "set_aside" }), entry("c", { state: "set_aside", seen: true }), entry("d", { state: "refused" })];
+    expect(tally(entries)).toEqual({ waiting: 1, setAside: 1, refused: 1, oldestWaiting: AT });
+    expect(isOld(AT, Date.parse(AT) + 3 * DAY_MS)).toBe(false);
+    expect(isOld(AT, Date.parse(AT) + 3 * DAY_MS + 1)).toBe(true);
+  });
+});
+
+describe("waiting", () => {
+  it("doubles from 2 s to 60 s, half of it by chance", () => {
+    expect([1, 2, 3, 4, 5, 6, 7, 99].map((failures) => waitMs(failures, 0))).toEqual([
+      2_000, 4_000, 8_000, 16_000, 32_000, 60_000, 60_000, 60_000,
+    ]);
+    expect(waitMs(1, 0.999)).toBeGreaterThanOrEqual(1_000);
+    expect(waitMs(6, 0.5)).toBe(45_000);
+  });
+
+  it("never undercuts what the service asked for", () => {
+    for (const random of [0, 0.5, 0.999]) expect(waitMs(1, random, 120)).toBeGreaterThanOrEqual(120_000);
+    expect(waitMs(6, 0, 5)).toBe(60_000);
+  });
+});
+
+describe("the course after a failure", () => {
+  const after = (status: number, kind = "", retryAfter_s: number | null = null) => courseAfter({ status, kind, retryAfter_s });
+  it.each([
+    [401, "sign_in"],
+    [403, "not_allowed"],
+    [404, "not_allowed"],
+    [426, "newer"],
+    [429, "trouble"],
+    [500, "trouble"],
+    [503, "trouble"],
+  ])("%i waits and keeps everything", (status, because) => {
+    expect(after(status)).toEqual({ do: "wait", because, after_s: null });
+  });
+  it("tells a tablet whose pairing has ended from a session that has", () => {
+    expect(after(401, "revoked-device")).toMatchObject({ because: "revoked" });
+  });
+  it("obeys Retry-After", () => expect(after(429, "", 30)).toMatchObject({ after_s: 30 }));
+  it("no answer at all waits", () => expect(courseAfter(null)).toMatchObject({ because: "no_answer" }));
+  it.each([400, 409, 413, 422])("%i looks for the bad record", (status) => expect(after(status)).toEqual({ do: "sift" }));
+});

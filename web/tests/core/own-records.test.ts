@@ -1,0 +1,53 @@
+import { expect, it } from "vitest";
+import type { BlockLog, BlockState } from "../../src/core/contracts";
+import { stateWithOwn } from "../../src/core/own-records";
+import type { Entry } from "../../src/core/outbox";
+
+const state = { id: "b", day: "2026-01-12", cursor: 5, crews: [{ id: "c1", name: "Hollow" }], runs: [], checks: [], closed: null } as BlockState;
+const log: BlockLog = {
+  id: "b",
+  season_id: "s",
+  cursor: 5,
+  epoch: "e",
+  crews: [
+    { id: "c1", name: "Hollow" },
+    { id: "c2", name: "Thorn" },
+  ],
+  marks: [["m0", 2, 1, 10, 1, "2026-01-12"]],
+  settlements: [],
+};
+const rows = [
+  { n: 1, p: 10, e: 0, parts: [] },
+  { n: 2, p: 10, e: 0, parts: [] },
+];
+const own = (kind: Entry["kind"], record: object): Entry => ({ kind, record, subject: { block: "b", row: 1 } }) as Entry;
+const mark = (id: string, row: number) =>
+  own("marks", { id, block_id: "b", row, first: 1, last: 4, crew_id: "c1", season_id: "s", day: "2026-01-12", method: "ladder" });
+
+it("own marks stand in the state at once, and an overlap with another crew is seen before the service says so", () => {
+  const seen = stateWithOwn({ state, log, rows }, [mark("m1", 1), mark("m2", 2)], "c1");
+  expect(seen.runs).toEqual([
+    [1, 1, 4, 1, 0],
+    [2, 1, 4, 2, -1],
+    [2, 5, 10, 1, 1],
+  ]);
+  expect(seen.crews).toEqual(log.crews);
+});
+
+it("a withdrawal of a mark that still waits takes it back; one of another crew's mark does not", () => {
+  const mine = own("withdrawals", { id: "w1", mark_id: "m1" });
+  const foreign = own("withdrawals", { id: "w2", mark_id: "m0" });
+  expect(stateWithOwn({ state, log, rows }, [mark("m1", 1), mine, foreign], "c1").runs).toEqual([[2, 1, 10, 1, 1]]);
+  expect(stateWithOwn({ state, log, rows }, [foreign], null).runs).toEqual([]);
+});
+
+it("without a log own marks are drawn all the same", () => {
+  expect(stateWithOwn({ state, log: null, rows }, [mark("m1", 1)], "c1").runs).toEqual([[1, 1, 4, 1, 0]]);
+});
+
+it("own checks are in the list once", () => {
+  const check = own("checks", { id: "k", row: 1, position: 3, verdict: "meets", day: "2026-01-12", drawn: true });
+  const once = stateWithOwn({ state, log, rows }, [check], null);
+  expect(once.checks).toEqual([["k", 1, 3, "meets", "2026-01-12", null, "", true]]);
+  expect(stateWithOwn({ state: once, log, rows }, [check], null).checks).toHaveLength(1);
+});

@@ -1,0 +1,105 @@
+/** For the tests of the data layer: a device with a database of its own, and a service that keeps records by id. */
+
+import "fake-indexeddb/auto";
+import { IDBFactory } from "fake-indexeddb";
+import type { Receipts, Withdrawal } from "../../src/core/contracts";
+import type { Records } from "../../src/data/api";
+import { databaseOf, UPGRADES, type Database } from "../../src/data/database";
+import { outboxOf, type Outbox } from "../../src/data/outbox";
+import { NoAnswer, Problem } from "../../src/data/request";
+import { sendingOf, type Sending } from "../../src/data/sending";
+import { syncOf, type Sync } from "../../src/data/sync";
+import { tabsOf, type Tabs } from "../../src/data/tabs";
+
+export const START_MS = Date.parse("2026-01-12T09:00:00Z");
+export const withdrawal = (id: string): Withdrawal => ({ id, mark_id: "m", device_at: "2026-01-12T09:00:00.000Z" });
+export const problem = (status: number, more: { kind?: string; fields?: string[]; after?: number } = {}): Problem =>
+  new Problem(status, "t", "d", "", "", (more.fields ?? []).map((where) => ({ where, what: `${where} is bad` })), more.kind, more.after ?? null);
+export const noAnswer = (): NoAnswer => new NoAnswer("none");
+
+/** Give the test an empty disk. */
+export function freshDisk(): void {
+  globalThis.indexedDB = new IDBFactory();
+}
+
+export type Disturbance = (ids: string[], commit: () => Receipts) => Promise<Receipts> | Receipts;
+/** A service: what it has taken by id, every upload it was sent, and what goes wrong with the next ones. */
+export function serviceOf() {
+  const stored = new Map<string, object>();
+  const uploads: string[][] = [];
+  const state = { epoch: "e1", cursor: 0, disturb: [] as Disturbance[], always: null as Disturbance | null };
+  const handIn = async (_farm: string, records: Records): Promise<Receipts> => {
+    const values = records.values as { id: string }[];
+    const ids = values.map(({ id }) => id);
+    uploads.push(ids);
+    const commit = (): Receipts => {
+      const outcomes = values.map((value) => {
+        const outcome = stored.has(value.id) ? ("already_there" as const) : ("taken" as const);
+        stored.set(value.id, value);
+        state.cursor += 1;
+        return { id: value.id, outcome, reason: "" };
+      });
+      return { outcomes, cursor: state.cursor, epoch: state.epoch };
+    };
+    const next = state.disturb.shift() ?? state.always;
+    return next === null ? commit() : next(ids, commit);
+  };
+  return { stored, uploads, state, handIn };
+}
+export type Service = ReturnType<typeof serviceOf>;
+
+export interface Tab {
+  database: Database;
+  outbox: Outbox;
+  tabs: Tabs;
+  sync: Sync;
+  sending: Sending;
+  clock: { now: number };
+  timers: { run: () => void; ms: number }[];
+  handIn(...ids: string[]): ReturnType<Sending["handIn"]>;
+  states(): Record<string, string>;
+}
+export interface TabTools {
+  epoch?: { value: string | null };
+  name?: string;
+  spoil?: (database: Database) => Database;
+}
+
+/** Open a page of the device on the disk as it is; what was open before is gone as after a kill when it is not used again. */
+export function openTab(service: Pick<Service, "handIn">, { epoch = { value: null }, name = "tab", spoil = (one) => one }: TabTools = {}): Tab {
+  const clock = { now: START_MS };
+  const timers: Tab["timers"] = [];
+  const database = spoil(databaseOf({ outdated: () => undefined, held: () => undefined }, "orchardmap", UPGRADES));
+  const outbox = outboxOf(database, () => clock.now);
+  const tabs = tabsOf({}, database, name, () => clock.now);
+  const sync = syncOf({
+    api: service,
+    outbox,
+    tabs,
+    now: () => clock.now,
+    random: () => 0,
+    later: (run, ms) => timers.push({ run, ms }),
+    epoch: { get: () => epoch.value, set: (value) => (epoch.value = value) },
+    changed: () => undefined,
+  });
+  const sending = sendingOf(outbox, sync, () => new Date(clock.now++), () => undefined);
+  return {
+    database,
+    outbox,
+    tabs,
+    sync,
+    sending,
+    clock,
+    timers,
+    handIn: (...ids) => sending.handIn("farm", { kind: "withdrawals", values: ids.map(withdrawal) }, { block: "b", row: ids.length }),
+    states: () => Object.fromEntries(outbox.entries().map(({ id, state }) => [id, state])),
+  };
+}
+
+/** Return what the disk holds, read past the outbox. */
+export async function onDisk(): Promise<Record<string, string>> {
+  const database = databaseOf({ outdated: () => undefined, held: () => undefined });
+  const entries = await (await database.base()).getAll("outbox");
+  database.close();
+  return Object.fromEntries(entries.map(({ id, state }) => [id, state]));
+}

@@ -1,0 +1,149 @@
+import { beforeEach, describe, expect, it } from "vitest";
+import { openDB } from "idb";
+import { databaseOf, UPGRADES, type Base, type Database } from "../../src/data/database";
+import { freshDisk, noAnswer, onDisk, openTab, serviceOf, START_MS, withdrawal, type Service } from "./device-kit";
+
+const DAY_MS = 86_400_000;
+let service: Service;
+beforeEach(() => {
+  freshDisk();
+  service = serviceOf();
+});
+
+/** A disk whose outbox cannot be written while `full` says so. */
+function spoilt(disk: { full: boolean; name?: string }): (database: Database) => Database {
+  return (database) => ({
+    ...database,
+    async base() {
+      const base = await database.base();
+      if (!disk.full) return base;
+      return new Proxy(base, {
+        get(target, key) {
+          if (key === "transaction") return () => { throw new DOMException("full", disk.name ?? "QuotaExceededError"); };
+          const found: unknown = Reflect.get(target, key);
+          return typeof found === "function" ? (found as (...all: unknown[]) => unknown).bind(target) : found;
+        },
+      }) as Base;
+    },
+  });
+}
+
+describe("a disk that refuses", () => {
+  it("says NOT kept, sends all the same, and is done when the service acknowledges", async () => {
+    const tab = openTab(service, { spoil: spoilt({ full: true }) });
+    expect((await tab.handIn("a")).state).toBe("answered");
+    expect(tab.outbox.trouble()).toBe("full");
+    expect(tab.sending.unsafe()).toBe(0);
+    expect([...service.stored.keys()]).toEqual(["a"]);
+  });
+
+  it("without a connection either, the record is only in memory and told as not safe, until the disk takes it", async () => {
+    const disk = { full: true };
+    const tab = openTab(service, { spoil: spoilt(disk) });
+    service.state.always = () => {
+      throw noAnswer();
+    };
+    expect((await tab.handIn("a")).state).toBe("not-sent");
+    expect(tab.sending.unsafe()).toBe(1);
+    expect(tab.sending.waitingFor("b")).toHaveLength(1);
+    expect(await onDisk()).toEqual({});
+    disk.full = false;
+    await tab.outbox.reload();
+    expect(tab.sending.unsafe()).toBe(0);
+    expect(tab.sending.waitingFor("b")).toHaveLength(0);
+    expect(await onDisk()).toEqual({ a: "waiting" });
+    expect(tab.outbox.trouble()).toBeNull();
+  });
+
+  it("storage that is refused altogether is told apart from a full one", async () => {
+    const tab = openTab(service, { spoil: spoilt({ full: true, name: "SecurityError" }) });
+    await tab.handIn("a");
+    expect(tab.outbox.trouble()).toBe("noStorage");
+  });
+});
+
+describe("what is kept", () => {
+  it("an acknowledged record goes after 14 days, one that waits never", async () => {
+    const tab = openTab(service);
+    await tab.handIn("sent");
+    await tab.sync.kick();
+    service.state.always = () => {
+      throw noAnswer();
+    };
+    await tab.handIn("waiting");
+    tab.clock.now = START_MS + 13 * DAY_MS;
+    await tab.outbox.reload();
+    expect(Object.keys(await onDisk()).sort()).toEqual(["sent", "waiting"]);
+    tab.clock.now = START_MS + 15 * DAY_MS;
+    await tab.outbox.reload();
+    expect(await onDisk()).toEqual({ waiting: "waiting" });
+    expect(tab.states()).toEqual({ waiting: "waiting" });
+  });
+
+  it("a database deleted while the page is open is filled again from memory", async () => {
+    const tab = openTab(service);
+    service.state.always = () => {
+      throw noAnswer();
+    };
+    await tab.handIn("a");
+    await new Promise((done, fail) => {
+      const deleting = indexedDB.deleteDatabase("orchardmap");
+      deleting.onsuccess = done;
+      deleting.onerror = fail;
+    });
+    await tab.outbox.reload();
+    expect(tab.states()).toEqual({ a: "waiting" });
+    expect(await onDisk()).toEqual({ a: "waiting" });
+  });
+
+  it("a record added while the others are read is not lost from sight", async () => {
+    const tab = openTab(service);
+    service.state.always = () => {
+      throw noAnswer();
+    };
+    await Promise.all([tab.outbox.reload(), tab.handIn("a"), tab.outbox.reload(), tab.handIn("b"), tab.outbox.reload()]);
+    expect(tab.states()).toEqual({ a: "waiting", b: "waiting" });
+  });
+});
+
+describe("upgrades of the database", () => {
+  const hears = { outdated: () => undefined, held: () => undefined };
+  const keep = async (id: string): Promise<void> => {
+    const tab = openTab(service);
+    service.state.always = () => {
+      throw noAnswer();
+    };
+    await tab.handIn(id);
+    tab.database.close();
+  };
+
+  it("one that fails leaves the store before it readable and writable", async () => {
+    await keep("a");
+    const fails = databaseOf(hears, "orchardmap", [...UPGRADES, () => { throw new Error("a mistake in the upgrade"); }]);
+    const base = await fails.base();
+    expect(base.version).toBe(1);
+    expect((await base.getAll("outbox")).map(({ id }) => id)).toEqual(["a"]);
+    await base.put("settings", 1, "still writable");
+    base.close();
+  });
+
+  it("one that goes through keeps what waits", async () => {
+    await keep("a");
+    const next = databaseOf(hears, "orchardmap", [...UPGRADES, (base) => void base.createObjectStore("more" as "settings")]);
+    const base = await next.base();
+    expect(base.version).toBe(2);
+    expect((await base.getAll("outbox")).map(({ id }) => id)).toEqual(["a"]);
+    base.close();
+  });
+
+  it("an older page lets a newer one upgrade, says so, and still reaches its records", async () => {
+    let told = 0;
+    const older = databaseOf({ ...hears, outdated: () => (told += 1) }, "orchardmap", UPGRADES);
+    await (await older.base()).put("outbox", { id: "a", state: "waiting", record: withdrawal("a") } as never);
+    const newer = await openDB("orchardmap", 2, { upgrade: (base) => void base.createObjectStore("more") });
+    expect(told).toBe(1);
+    expect((await (await older.base()).getAll("outbox")).map(({ id }) => id)).toEqual(["a"]);
+    newer.close();
+    older.close();
+  });
+});

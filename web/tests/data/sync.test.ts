@@ -1,0 +1,209 @@
+import { beforeEach, describe, expect, it } from "vitest";
+import { freshDisk, noAnswer, onDisk, openTab, problem, serviceOf, type Service } from "./device-kit";
+
+let service: Service;
+beforeEach(() => {
+  freshDisk();
+  service = serviceOf();
+});
+
+describe("sending what waits", () => {
+  it("is on disk before it is sent, and done when the acknowledgement names its id", async () => {
+    const tab = openTab(service);
+    let seen: Record<string, string> = {};
+    service.state.disturb.push(async (_ids, commit) => {
+      seen = await onDisk();
+      return commit();
+    });
+    expect(await tab.handIn("a", "b")).toEqual({ state: "kept" });
+    await tab.sync.kick();
+    expect(seen).toEqual({ a: "waiting", b: "waiting" });
+    expect(await onDisk()).toEqual({ a: "sent", b: "sent" });
+    expect(tab.sending.entries()[0]).toMatchObject({ acked_cursor: 2, epoch: "e1" });
+  });
+
+  it("a lost answer has it sent again with the same id; the service has it once", async () => {
+    const tab = openTab(service);
+    service.state.disturb.push((_ids, commit) => {
+      commit();
+      throw noAnswer();
+    });
+    await tab.handIn("a");
+    await tab.sync.kick();
+    expect(tab.states()).toEqual({ a: "waiting" });
+    expect(tab.sync.standing().because).toBe("no_answer");
+    await tab.sync.kick();
+    expect(service.uploads).toEqual([["a"], ["a"]]);
+    expect([...service.stored.keys()]).toEqual(["a"]);
+    expect(tab.states()).toEqual({ a: "sent" });
+  });
+
+  it("an answer that names only some leaves the others waiting, and they go again", async () => {
+    const tab = openTab(service);
+    service.state.disturb.push((_ids, commit) => {
+      const all = commit();
+      return { ...all, outcomes: all.outcomes.slice(0, 1) };
+    });
+    await tab.handIn("a", "b");
+    await tab.sync.kick();
+    expect(service.uploads).toEqual([["a", "b"], ["b"]]);
+    expect(tab.states()).toEqual({ a: "sent", b: "sent" });
+  });
+
+  it("an answer that names none is not asked for for ever", async () => {
+    const tab = openTab(service);
+    service.state.always = () => ({ outcomes: [], cursor: 1, epoch: "e1" });
+    await tab.handIn("a");
+    await tab.sync.kick();
+    expect(service.uploads).toHaveLength(1);
+    expect(tab.states()).toEqual({ a: "waiting" });
+    expect(tab.timers.at(-1)?.ms).toBe(2_000);
+  });
+
+  it("a page killed between disk and sending finds the record when it is opened again", async () => {
+    service.state.always = () => new Promise(() => undefined); // the service hangs, and the page dies waiting
+    const killed = openTab(service);
+    await killed.handIn("a");
+    service.state.always = null;
+    const opened = openTab(service, { name: "other" });
+    opened.clock.now += 31_000; // the dead page's lease has run out
+    await opened.outbox.reload();
+    expect(opened.states()).toEqual({ a: "waiting" });
+    await opened.sync.kick();
+    expect(opened.states()).toEqual({ a: "sent" });
+  });
+
+  it("goes in uploads of at most 200", async () => {
+    const tab = openTab(service);
+    service.state.disturb.push(() => {
+      throw noAnswer();
+    });
+    await tab.handIn(...Array.from({ length: 450 }, (_, at) => `r${String(at).padStart(3, "0")}`));
+    await tab.sync.kick();
+    await tab.sync.kick();
+    expect(service.uploads.slice(1).map(({ length }) => length)).toEqual([200, 200, 50]);
+    expect(service.stored.size).toBe(450);
+  });
+});
+
+describe("what the service will not take", () => {
+  it("the records that a 422 names are refused and kept, the rest is sent", async () => {
+    const tab = openTab(service);
+    service.state.disturb.push(() => {
+      throw problem(422, { fields: ["withdrawals.1.mark_id"] });
+    });
+    await tab.handIn("a", "bad", "c");
+    await tab.sync.kick();
+    expect(await onDisk()).toEqual({ a: "sent", bad: "refused", c: "sent" });
+    expect(tab.sending.entries().find(({ id }) => id === "bad")?.reason).toBe("withdrawals.1.mark_id is bad");
+    await tab.sync.kick();
+    expect(service.uploads.flat().filter((id) => id === "bad")).toHaveLength(1);
+  });
+
+  it("a 4xx that names nothing is found by halves", async () => {
+    const tab = openTab(service);
+    service.state.always = (ids, commit) => {
+      if (ids.includes("r13")) throw problem(400);
+      return commit();
+    };
+    await tab.handIn(...Array.from({ length: 20 }, (_, at) => `r${String(at).padStart(2, "0")}`));
+    await tab.sync.kick();
+    const states = tab.states();
+    expect(states["r13"]).toBe("refused");
+    expect(Object.values(states).filter((state) => state === "sent")).toHaveLength(19);
+  });
+});
+
+describe("a way in that has ended", () => {
+  it.each([
+    [problem(401), "sign_in"],
+    [problem(401, { kind: "revoked-device" }), "revoked"],
+    [problem(426), "newer"],
+    [problem(403), "not_allowed"],
+    [problem(503), "trouble"],
+  ] as const)("%s keeps everything, and it goes once that is mended", async (trouble, because) => {
+    const tab = openTab(service);
+    service.state.disturb.push(() => {
+      throw trouble;
+    });
+    await tab.handIn("a");
+    await tab.sync.kick();
+    expect(tab.sync.standing().because).toBe(because);
+    expect(await onDisk()).toEqual({ a: "waiting" });
+    await tab.sync.kick();
+    expect(tab.states()).toEqual({ a: "sent" });
+    expect(tab.sync.standing().because).toBeNull();
+  });
+
+  it("Retry-After is obeyed by every trigger", async () => {
+    const tab = openTab(service);
+    service.state.disturb.push(() => {
+      throw problem(429, { after: 30 });
+    });
+    await tab.handIn("a");
+    await tab.sync.kick();
+    await tab.sync.kick();
+    await tab.sync.kick();
+    expect(service.uploads).toHaveLength(1);
+    tab.clock.now += 30_001;
+    await tab.sync.kick();
+    expect(tab.states()).toEqual({ a: "sent" });
+  });
+
+  it("a farm that it may not send for holds up no other", async () => {
+    const tab = openTab({
+      handIn: async (farm, records) => {
+        if (farm === "shut") throw problem(403);
+        return service.handIn(farm, records);
+      },
+    });
+    const records = (id: string) => ({ kind: "withdrawals" as const, values: [{ id, mark_id: "m", device_at: "x" }] });
+    await tab.sending.handIn("shut", records("a"), { block: "b", row: 1 });
+    await tab.sync.kick();
+    await tab.sending.handIn("farm", records("b"), { block: "b", row: 1 });
+    await tab.sync.kick();
+    expect(tab.states()).toEqual({ a: "waiting", b: "sent" });
+  });
+});
+
+describe("a service brought back from an older copy", () => {
+  it("is offered everything of the last 14 days again", async () => {
+    const epoch = { value: null };
+    const tab = openTab(service, { epoch });
+    await tab.handIn("a", "b");
+    await tab.sync.kick();
+    service.stored.clear();
+    service.state.epoch = "e2";
+    await tab.handIn("c");
+    await tab.sync.kick();
+    expect([...service.stored.keys()].sort()).toEqual(["a", "b", "c"]);
+    expect(tab.sending.entries().every((entry) => entry.state === "sent" && entry.epoch === "e2")).toBe(true);
+    expect(epoch.value).toBe("e2");
+  });
+});
+
+describe("several tabs", () => {
+  it("one sends what both have, each record once", async () => {
+    const [first, second] = [openTab(service, { name: "one" }), openTab(service, { name: "two" })];
+    let [release, begun] = [(): void => undefined, (): void => undefined];
+    const held = new Promise<void>((go) => (release = go));
+    const sending = new Promise<void>((go) => (begun = go));
+    service.state.disturb.push(async (_ids, commit) => {
+      begun();
+      await held;
+      return commit();
+    });
+    await first.handIn("a");
+    await sending;
+    await second.handIn("b");
+    await second.sync.kick(); // the first is at it: nothing goes twice
+    expect(service.uploads).toEqual([["a"]]);
+    release();
+    await first.sync.kick();
+    await second.sync.kick();
+    expect(service.uploads.flat().sort()).toEqual(["a", "b"]);
+    await Promise.all([first.outbox.reload(), second.outbox.reload()]);
+    expect(first.states()).toEqual({ a: "sent", b: "sent" });
+    expect(second.states()).toEqual(first.states());
+  });
+});
