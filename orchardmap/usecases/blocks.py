@@ -97,7 +97,7 @@ def states_json(
 ) -> dict[str, Json]:
     """Return the state of several blocks of a farm (see `block_state`) by their id, each kind of thing asked for once.
 
-    Auditors are named where ``people_of`` (roles; all when left out) has theirs.
+    Names of auditors whose role is not among ``people_of`` are left empty; None knows all.
     """
     season_id = at.season.id if at.season else ""
     found = states_on(conn, season_id, block_ids, at.until) if at.season else []

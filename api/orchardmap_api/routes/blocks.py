@@ -51,8 +51,8 @@ def _box(text: str) -> tuple[float, float, float, float]:
 
 @router.get(
     "/blocks/{block_id}/shape",
-    dependencies=[needs(*READERS)],
     responses={304: {"description": "Not changed"}},
+    dependencies=[needs(*READERS)],
 )
 def read_shape(
     block_id: PathId,
