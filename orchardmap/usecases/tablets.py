@@ -80,6 +80,7 @@ def make_code(store: Store, *, actor: str, farm_id: str, tablet: TabletWish, now
             made_by=_id_of(actor),
             made_at=now,
             expires_at=made.expires_at,
+            once=True,
         )
         audit.note(conn, "pair_code_made", at=now, actor=actor, farm_id=farm_id, role=tablet.role)
     return made
