@@ -21,9 +21,9 @@ def as_json() -> dict[str, Any]:
     Returns
     -------
     dict
-        ``palette``, ``lines`` and ``arcs`` (by key), ``kinds`` (state number to line key), ``buds``, ``piths``,
-        ``places`` (each by key), ``views`` and ``words``. Widths are shares of the weight, paths
-        SVG path data in a box from -12 to 12.
+        ``palette`` and ``night`` (the same on a dark ground), ``lines`` and ``arcs`` (by key), ``kinds``
+        (state number to line key), ``buds``, ``piths``, ``places`` (each by key), ``views`` and ``words``.
+        Widths are shares of the weight, paths SVG path data in a box from -12 to 12.
 
     Examples
     --------
@@ -32,6 +32,7 @@ def as_json() -> dict[str, Any]:
     """
     return {
         "palette": dict(signs.PALETTE),
+        "night": dict(signs.NIGHT_PALETTE),
         "weight_px": WEIGHT_PX,
         "lines": {form.key: _line_json(form) for form in signs.LINES},
         "arcs": {form.key: _line_json(form) for form in signs.ARCS},

@@ -23,6 +23,14 @@ CLOSED: Final = "#8B8C8D"
 MEANING_COLOURS: Final = {"pruned": PRUNED, "to_prune": TO_PRUNE, "again": AGAIN, "closed": CLOSED}
 """The colours that stand beside one another in rows and rings."""
 PALETTE: Final = {"paper": PAPER, "sheet": SHEET, "ink": INK, **MEANING_COLOURS}
+NIGHT_MEANING_COLOURS: Final = {
+    "pruned": "#8FC8FF",
+    "to_prune": "#A98A20",
+    "again": "#FF78B8",
+    "closed": "#6F7276",
+}
+"""The same meanings on a dark ground, for a tablet before sunrise."""
+NIGHT_PALETTE: Final = {"paper": "#15191C", "sheet": "#20262A", "ink": "#F4EFE2", **NIGHT_MEANING_COLOURS}
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,9 +20,10 @@ def test_ciecam02_published_case():
     assert seen["h"] == pytest.approx(219.05, abs=0.01)
 
 
+@pytest.mark.parametrize("palette", [signs.PALETTE, signs.NIGHT_PALETTE], ids=["day", "night"])
 @pytest.mark.parametrize("sight", SIGHTS)
-def test_palette_every_pair_is_told_apart(sight):
-    colours = {"paper": signs.PAPER, "ink": signs.INK, **signs.MEANING_COLOURS}
+def test_palette_every_pair_is_told_apart(sight, palette):
+    colours = {key: colour for key, colour in palette.items() if key != "sheet"}
     near = {
         (a, b): round(distance(colours[a], colours[b], sight), 1)
         for a, b in itertools.combinations(colours, 2)
@@ -33,9 +34,12 @@ def test_palette_every_pair_is_told_apart(sight):
 
 def test_palette_stands_out_from_both_grounds():
     # WCAG 2.2 success criterion 1.4.11: 3:1 for graphics; 1.4.3: 4.5:1 for text
-    for ground in (signs.PAPER, signs.SHEET):
-        assert min(contrast(colour, ground) for colour in signs.MEANING_COLOURS.values()) >= 3
-        assert contrast(signs.INK, ground) >= 4.5
+    for palette in (signs.PALETTE, signs.NIGHT_PALETTE):
+        for ground in (palette["paper"], palette["sheet"]):
+            assert min(contrast(palette[key], ground) for key in signs.MEANING_COLOURS) >= 3
+            # text on tablet screens, and words on the pruned colour of the main buttons: 7:1 (1.4.6)
+            assert contrast(palette["ink"], ground) >= 7
+        assert contrast(palette["sheet"], palette["pruned"]) >= 7
 
 
 def test_lines_differ_in_form_not_only_in_colour():

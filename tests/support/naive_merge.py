@@ -147,7 +147,7 @@ def random_case(draw: random.Random, number: int) -> Case:
             "for_crew": None,
         })
     for one in withdrawals:  # who handed it in is said once per record, not per content
-        one["for_crew"] = {"w1": None, "w2": crews[number % 3]}[one["id"]]
+        one["for_crew"] = None if one["id"] == "w1" else crews[number % 3]
     settlements = []
     for n in range(draw.choice([0, 1, 1, 2, 3])):
         first = draw.randint(1, 7)

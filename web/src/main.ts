@@ -8,6 +8,7 @@ import { apiOf } from "./data/api";
 import { deviceOf } from "./data/device";
 import { keptOf } from "./data/kept";
 import { requester } from "./data/request";
+import { tabletMemoryOf } from "./data/tablet-memory";
 import { watchWorker } from "./data/worker";
 import { showChecks } from "./screens/checks/checks";
 import { freshId, type Screen } from "./screens/context";
@@ -22,7 +23,8 @@ import { showSettling } from "./screens/settling/settling";
 import { shellOf } from "./screens/shell/shell";
 import { showSignIn } from "./screens/sign-in/sign-in";
 import { visitsOf } from "./screens/visits";
-import { paintFromLegend, stripPatterns } from "./ui/legend-signs";
+import { stripPatterns } from "./ui/legend-signs";
+import { themeOf } from "./ui/theme";
 import "./ui/sheet.css";
 
 const screens: Record<FarmScreen, Screen> = {
@@ -38,6 +40,9 @@ const doors = { "sign-in": showSignIn, "first-start": showFirstStart, pair: show
 const device = deviceOf(window.localStorage);
 const deviceId = device.get("device") ?? freshId();
 device.set("device", deviceId);
+
+const memory = tabletMemoryOf(window.localStorage);
+const tablet = { memory, theme: themeOf(document.documentElement, memory) };
 
 let who: Who | null = null;
 let answered: boolean | null = null;
@@ -88,7 +93,7 @@ const visits = visitsOf({
   shell,
   screens,
   doors,
-  given: { api, request, device, sending, ground, deviceId, tryAgain },
+  given: { api, request, device, sending, ground, tablet, deviceId, tryAgain },
   arrived(now, farm) {
     who = now;
     const crew = now.device?.crew_id ?? null;
@@ -145,7 +150,6 @@ window.addEventListener("popstate", () => void visits.show());
 window.addEventListener("beforeunload", (event) => {
   if (sending.unsafe() > 0) event.preventDefault();
 });
-paintFromLegend(document.documentElement);
 document.body.append(stripPatterns());
 draw();
 void kept.open().then(() => sync.kick());

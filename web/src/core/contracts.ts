@@ -151,6 +151,9 @@ export interface ShapeRow {
 export interface BlockShape {
   id: string;
   version: string;
+  /** Where the numbers of the parts count from, and how many degrees one of them is. */
+  origin?: Lonlat;
+  unit_deg?: number;
   rows: ShapeRow[];
 }
 export type RunKind = 1 | 2 | 3;

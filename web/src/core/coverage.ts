@@ -96,6 +96,17 @@ export function prunedFromFirstEnd(row: ShapeRow, runs: readonly Run[]): number 
   return left ? left.first - 1 : row.p;
 }
 
+/** Return the first position still to prune for a crew that comes from the end `from`; past the row when none is. */
+export function nextFrom(row: ShapeRow, runs: readonly Run[], from: "first" | "far"): number {
+  const left = stretchesLeft(row, runs, { first: 1, last: row.p });
+  return from === "first" ? (left[0]?.first ?? row.p + 1) : (left.at(-1)?.last ?? 0);
+}
+
+/** Return the positions that a crew from the end `from` has passed when it stopped at `position`. */
+export function passed(row: ShapeRow, position: number, from: "first" | "far"): Stretch {
+  return from === "first" ? { first: 1, last: position } : { first: position, last: row.p };
+}
+
 /** Return where standing marks still claim something of `stretches`: what stays pruned when one mark is taken back. */
 export function stillClaimed(runs: readonly Run[], stretches: readonly Stretch[]): Stretch[] {
   const claimed = stretches

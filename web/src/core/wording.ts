@@ -2,14 +2,11 @@
 
 import type { BlockSummary, BlockVerdict, Habit, Method, Role, TreeVerdict } from "./contracts";
 import type { ScreenName } from "./place";
-import { count, percent } from "./numbers";
+import { count } from "./numbers";
 
 const trees = (n: number): string => (n === 1 ? "1 tree" : `${count(n)} trees`);
 const rows = (n: number): string => (n === 1 ? "1 row" : `${count(n)} rows`);
 const days = (n: number): string => (n === 1 ? "1 working day" : `${count(n)} working days`);
-/** Numbers along a row are positions; trees are what stands on them. */
-const stretch = (first: number, last: number): string =>
-  first === last ? `position ${first}` : `positions ${first} to ${last}`;
 
 export const SCREEN_WORD: Record<ScreenName, string> = {
   overview: "Overview",
@@ -128,82 +125,4 @@ export const OVERVIEW = {
   toSetUp: "Go to Set-up",
   columns: { block: "Block", variety: "Variety", trees: "Trees", pruned: "Pruned", checks: "Drawn trees", verdict: "Verdict" },
   closed: (until: string) => `closed until ${until}`,
-} as const;
-
-export const ROWS = {
-  title: "Rows",
-  whichCrew: "Which crew prunes with this tablet?",
-  whichCrewNote: "Picked once for this device; change it any time.",
-  noCrews: "No crew yet: add one in Set-up.",
-  noBlocks: "No blocks yet: load a file in Set-up.",
-  noSeason: "No season is open: open one in Set-up, then rows can be marked.",
-  crew: "Crew",
-  crewNone: "No crew picked: rows can be seen, not marked",
-  pickCrew: "Pick the crew",
-  pickCrewFirst: "Pick the crew first: a mark says which crew pruned.",
-  changeCrew: "Change crew",
-  day: "Day worked",
-  method: "Method",
-  pickBlock: "Pick a block",
-  otherBlock: "Other block",
-  blockLine: (pruned: number, all: number) => `${percent(pruned, all)} of ${trees(all)}`,
-  closed: (until: string, reason: string) => `Closed: ${reason}. It opens again ${until}.`,
-  cautionTitle: "Before you start",
-  cautions: [
-    "Ladder: feet firm, never over-reach, nobody below.",
-    "Powered secateurs and saws: free hand well away, locked off when you move.",
-    "Eyes: wear glasses; shoots spring back.",
-    "Power lines: keep ladders, poles and platforms well clear. If in doubt, do not work there.",
-    "Cold and wet: dry gloves, breaks, something warm.",
-  ],
-  cautionsDefer: "Local rules and licensed practice decide.",
-  cautionsRead: "Read",
-  howTo: "Tap a row: all that is left of it is pruned. Drag its end: up to that position.",
-  row: (n: number) => `Row ${n}`,
-  rowState: (pruned: number, all: number) => (pruned >= all ? "done" : `${count(pruned)} of ${count(all)}`),
-  rowTap: (pruned: number, all: number) => (pruned >= all ? "" : " trees pruned: mark all that is left"),
-  rowSaving: "saving…",
-  rowNotSaved: "not saved",
-  rowSendAgain: ": tap to send it again",
-  rowWord: "Row ",
-  dragLabel: (n: number) => `Set how far the crew came in row ${n}`,
-  overlapNote: (n: number) => `two crews: ${count(n)}`,
-  choosing: (row: number, first: number, last: number, n: number) => `Row ${row}, ${stretch(first, last)}: ${trees(n)}`,
-  lastPosition: "Up to position",
-  fromPosition: "From position",
-  oneLess: "One position less",
-  oneMore: "One position more",
-  otherEnd: "Began at the other end",
-  firstEnd: "Began at the first end",
-  markIt: "Mark pruned",
-  leaveIt: "Leave it",
-  nothingLeft: (row: number) => `Row ${row} is done already: nothing of it is left to mark.`,
-  nothingThere: "Those positions are pruned already.",
-  ours: "Our crew pruned it",
-  claim: (crews: string) => `Marked by ${crews}. If your crew did it, say so: both marks are kept and the manager settles the overlap.`,
-  marked: (row: number, parts: string, n: number) => `Saved: row ${row}, ${parts}: ${trees(n)}.`,
-  part: stretch,
-  saving: (numbers: readonly number[]) => `Saving ${numbers.map((row) => `row ${row}`).join(", ")}…`,
-  undo: (row: number) => `Undo row ${row}`,
-  undone: (row: number) => `Taken back: row ${row}.`,
-  undoneButClaimed: (row: number, parts: string) => `Taken back; another mark still claims ${parts} of row ${row}.`,
-  setAside: (row: number, why: string) => `Row ${row} set aside, stored but not counted: ${why}`,
-  setAsideList: "Set aside",
-  setAsideBecause: (why: string) => `set aside: ${why}`,
-  setAsideTodo: "Not counted. Mark again what is right, or tell the manager.",
-  notSaved: (row: number) => `Row ${row} is NOT saved: no connection. Tap it again to send it again.`,
-  refused: (why: string) => `NOT saved: ${why}`,
-  firstLeft: "To the first row still to prune",
-  overlapList: "Claimed by two crews",
-  overlapTodo: "Ask both foremen, then take back the mark that is wrong. Until then the trees count once.",
-  seeRow: "See the row",
-  lastMarks: "Your crew's marks of this day",
-  noMarks: "None yet in this block.",
-  allMarks: (n: number) => `All ${n === 1 ? "mark" : `${count(n)} marks`} of this block, every crew`,
-  barLabel: "Mark and undo",
-  takeBack: "Take back",
-  markLine: (row: number, first: number, last: number) => `Row ${row}, ${stretch(first, last)}`,
-  taken: "taken back",
-  noRows: "This block has no rows: its outline left no room for any. Look at it in Set-up.",
-  legend: { pruned: "pruned", left: "still to prune", overlap: "claimed by two crews", again: "to go over again", blank: "blank" },
 } as const;

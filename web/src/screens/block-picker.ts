@@ -2,7 +2,7 @@
 
 import type { BlockSummary } from "../core/contracts";
 import { momentText } from "../core/numbers";
-import { ROWS } from "../core/wording";
+import { ROWS } from "../core/rows-wording";
 import { h } from "../ui/dom";
 import { ringPicture } from "../ui/legend-signs";
 import { notice } from "../ui/notice";

@@ -12,14 +12,30 @@ import legend from "./legend.json";
 const SCALE = 2;
 export const WEIGHT_PX = legend.weight_px * SCALE;
 export const LINES = legend.lines;
-export const PALETTE = legend.palette;
+const PALETTE = legend.palette;
+type Colour = keyof typeof PALETTE;
+export type Light = "day" | "night";
 
-/** Give the style sheets the legend's colours as variables. */
-export function paintFromLegend(root: HTMLElement): void {
-  for (const [name, colour] of Object.entries(PALETTE)) {
-    root.style.setProperty(`--${name.replace("_", "-")}`, colour);
+function variable(name: string): string {
+  return `--${name.replace("_", "-")}`;
+}
+
+/** Give the style sheets and signs the legend's colours as variables: on paper by day, on a dark ground by night. */
+export function paintFromLegend(root: HTMLElement, light: Light = "day"): void {
+  for (const [name, colour] of Object.entries(light === "day" ? PALETTE : legend.night)) {
+    root.style.setProperty(variable(name), colour);
   }
 }
+
+/** Return what paints a colour of the legend by day and by night: its meaning, not its number. */
+export function paint(colour: string): string {
+  const name = (Object.keys(PALETTE) as Colour[]).find((one) => PALETTE[one] === colour);
+  if (name === undefined) throw new Error(`The legend has no colour ${colour}.`);
+  return `var(${variable(name)})`;
+}
+
+/** The lighter ground inside signs, and paper itself. */
+export const GROUND = { sheet: `var(${variable("sheet")})`, paper: `var(${variable("paper")})` } as const;
 
 interface Glyph {
   colour: string;
@@ -33,11 +49,11 @@ export function sign(glyph: Glyph, scale = 1): SVGGElement {
   return s(
     "g",
     { transform: `scale(${scale})` },
-    s("path", { d: glyph.outline, fill: PALETTE.sheet, stroke: glyph.colour, "stroke-width": 1.8 }),
-    glyph.filled === "" ? null : s("path", { d: glyph.filled, fill: glyph.colour }),
+    s("path", { d: glyph.outline, fill: GROUND.sheet, stroke: paint(glyph.colour), "stroke-width": 1.8 }),
+    glyph.filled === "" ? null : s("path", { d: glyph.filled, fill: paint(glyph.colour) }),
     glyph.strokes === ""
       ? null
-      : s("path", { d: glyph.strokes, fill: "none", stroke: glyph.colour, "stroke-width": 2.2, "stroke-linecap": "round" }),
+      : s("path", { d: glyph.strokes, fill: "none", stroke: paint(glyph.colour), "stroke-width": 2.2, "stroke-linecap": "round" }),
   );
 }
 
@@ -70,8 +86,8 @@ export function ringPicture(share: number, verdict: BlockVerdict): SVGSVGElement
     { viewBox: "-19 -19 38 38", class: "ring-picture", "aria-hidden": "true" },
     s("circle", {
       r: radius,
-      fill: PALETTE.sheet,
-      stroke: PALETTE.to_prune,
+      fill: GROUND.sheet,
+      stroke: paint(PALETTE.to_prune),
       "stroke-width": 1.8,
       "stroke-dasharray": `${dash * 0.6} ${dash * 0.4}`,
     }),
@@ -80,7 +96,7 @@ export function ringPicture(share: number, verdict: BlockVerdict): SVGSVGElement
       : s("circle", {
           r: radius,
           fill: "none",
-          stroke: PALETTE.pruned,
+          stroke: paint(PALETTE.pruned),
           "stroke-width": radius * 0.34,
           transform: "rotate(-90)",
           "stroke-dasharray": `${around * Math.min(share, 1)} ${around}`,
@@ -105,14 +121,14 @@ export function stripPatterns(): SVGSVGElement {
   const twigs = s("path", {
     ...line,
     d: stem(0.5, -twig.shoot_px) + stem(0.5 + twig.period_px, twig.shoot_px),
-    stroke: twig.colour,
+    stroke: paint(twig.colour),
     "stroke-width": twig.width * legend.weight_px,
     transform: `scale(${SCALE})`,
   });
   const ticks = s("path", {
     ...line,
     d: `M${again.period_px / 2 - 2.5} ${again.shoot_px}l5 ${-2 * again.shoot_px}`,
-    stroke: again.colour,
+    stroke: paint(again.colour),
     "stroke-width": 1.7,
     transform: `scale(${SCALE})`,
   });

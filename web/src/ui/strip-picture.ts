@@ -3,12 +3,12 @@
 import type { Piece } from "../core/coverage";
 import { edgeShare } from "../core/strip";
 import { fill, s } from "./dom";
-import { LINES, PALETTE, placeSign, WEIGHT_PX } from "./legend-signs";
+import { GROUND, LINES, paint, placeSign, WEIGHT_PX } from "./legend-signs";
 
 const MIDDLE = "50%";
 
-function bar(height: number, paint: string): SVGRectElement {
-  return s("rect", { x: 0, y: -height / 2, width: "100%", height, fill: paint });
+function bar(height: number, painted: string): SVGRectElement {
+  return s("rect", { x: 0, y: -height / 2, width: "100%", height, fill: painted });
 }
 
 /** Return a piece's frame: an svg of its own, so that patterns begin where the piece begins. */
@@ -38,17 +38,17 @@ function drawn(piece: Piece, longest: number): SVGElement[] {
     case "left":
       return [frame(piece, longest, bar(32, "url(#strip-twig)"))];
     case "pruned":
-      return [frame(piece, longest, bar(WEIGHT_PX, LINES.pruned.colour))];
+      return [frame(piece, longest, bar(WEIGHT_PX, paint(LINES.pruned.colour)))];
     case "overlap": {
       const thick = LINES.overlap.width * WEIGHT_PX;
-      const rails = bar(thick, LINES.overlap.colour);
+      const rails = bar(thick, paint(LINES.overlap.colour));
       const ends = ["0", "100%"].map((x) =>
-        s("line", { x1: x, x2: x, y1: -thick * 0.73, y2: thick * 0.73, stroke: LINES.overlap.colour, "stroke-width": 3 }),
+        s("line", { x1: x, x2: x, y1: -thick * 0.73, y2: thick * 0.73, stroke: paint(LINES.overlap.colour), "stroke-width": 3 }),
       );
-      return [frame(piece, longest, rails, bar(thick - 6.8, PALETTE.paper), ...ends)];
+      return [frame(piece, longest, rails, bar(thick - 6.8, GROUND.paper), ...ends)];
     }
     case "again":
-      return [frame(piece, longest, bar(LINES.again.width * WEIGHT_PX, LINES.again.colour), bar(32, "url(#strip-ticks)"))];
+      return [frame(piece, longest, bar(LINES.again.width * WEIGHT_PX, paint(LINES.again.colour)), bar(32, "url(#strip-ticks)"))];
     default:
       return piece.kind satisfies never;
   }

@@ -2,7 +2,8 @@
 
 import type { BlockSummary } from "../../core/contracts";
 import { CHECKS } from "../../core/checks-wording";
-import { lotWords, ROWS, SHELL } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
+import { lotWords, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { choiceField } from "../../ui/field";

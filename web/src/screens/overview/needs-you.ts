@@ -2,7 +2,8 @@
 
 import type { Overview } from "../../core/contracts";
 import type { Place } from "../../core/place";
-import { OVERVIEW, ROWS, SHELL } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
+import { OVERVIEW, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import type { Context } from "../context";

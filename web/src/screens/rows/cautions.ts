@@ -1,6 +1,6 @@
 /** The cautions, shown once a day for each block: a card over the rows, so that nothing moves when it is put away. */
 
-import { ROWS } from "../../core/wording";
+import { ROWS } from "../../core/rows-wording";
 import { h } from "../../ui/dom";
 
 /** Return the card; `read` hears when it was put away. */

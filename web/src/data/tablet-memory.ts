@@ -1,0 +1,58 @@
+/** How this tablet is held and looked at, and how its crew walks: small settings that outlive a restart, no name among them. */
+
+import type { Shelf } from "./device";
+
+export type Hand = "right" | "left";
+export type LightChoice = "auto" | "day" | "night";
+export interface TabletMemory {
+  hand(): Hand;
+  setHand(hand: Hand): void;
+  light(): LightChoice;
+  setLight(light: LightChoice): void;
+  /** The block that was open last, or null after another one was asked for. */
+  lastBlock(): string | null;
+  setLastBlock(block: string | null): void;
+  /** How a block is walked, as text. */
+  walk(block: string): string | null;
+  setWalk(block: string, text: string): void;
+}
+
+const HAND = "orchardmap.hand";
+const LIGHT = "orchardmap.light";
+const LAST_BLOCK = "orchardmap.block";
+const WALK = "orchardmap.walk.";
+
+/** Return the memory over a shelf. Where storage is refused it lasts until the page is left. */
+export function tabletMemoryOf(shelf: Shelf): TabletMemory {
+  const here = new Map<string, string | null>();
+  const read = (key: string): string | null => {
+    if (here.has(key)) return here.get(key) ?? null;
+    try {
+      return shelf.getItem(key);
+    } catch {
+      return null;
+    }
+  };
+  const write = (key: string, value: string | null): void => {
+    try {
+      if (value === null) shelf.removeItem(key);
+      else shelf.setItem(key, value);
+      here.delete(key);
+    } catch {
+      here.set(key, value); // full or refused
+    }
+  };
+  return {
+    hand: () => (read(HAND) === "left" ? "left" : "right"),
+    setHand: (hand) => write(HAND, hand),
+    light() {
+      const kept = read(LIGHT);
+      return kept === "day" || kept === "night" ? kept : "auto";
+    },
+    setLight: (light) => write(LIGHT, light),
+    lastBlock: () => read(LAST_BLOCK),
+    setLastBlock: (block) => write(LAST_BLOCK, block),
+    walk: (block) => read(WALK + block),
+    setWalk: (block, text) => write(WALK + block, text),
+  };
+}
