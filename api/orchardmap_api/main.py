@@ -25,6 +25,7 @@ from orchardmap_api.routes import (
     pages,
     people,
     records,
+    settling,
     tablets,
     who,
 )
@@ -40,6 +41,7 @@ ROUTERS = (
     farms.router,
     blocks.router,
     records.router,
+    settling.router,
     packs.router,
     imports.router,
     labels.router,

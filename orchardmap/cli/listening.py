@@ -145,7 +145,12 @@ def plain_service(settings: Settings, listener: socket.socket | None) -> Iterato
         yield
         return
     config = uvicorn.Config(
-        create_plain_app(settings), log_config=None, access_log=False, server_header=False, lifespan="off"
+        create_plain_app(settings),
+        log_config=None,
+        access_log=False,
+        server_header=False,
+        lifespan="off",
+        timeout_graceful_shutdown=1,
     )
     server = uvicorn.Server(config)
     # outside the main thread uvicorn leaves the signals alone

@@ -17,6 +17,7 @@ from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.work.intake import SET_ASIDE
+from orchardmap.work.settling import HELD
 
 __all__ = [
     "block_marks",
@@ -122,8 +123,8 @@ def states_json(
     }
     for s in found:
         told[s.block_id]["runs"] += [
-            [s.row, first, last, 2 if crew is None else 1, -1 if crew is None else number[crew]]
-            for first, last, crew in s.runs
+            [s.row, run.first, run.last, 2 if run.status in HELD else 1, number.get(run.crew_id or "", -1)]
+            for run in s.runs
         ]
     for c in checks:
         name = auditors.get(c.auditor_id, "")
@@ -153,7 +154,7 @@ def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:
             "day": m.day.isoformat(),
             "server_at": m.server_at.isoformat(),
             "withdrawn": bool(m.withdrawn),
-            "set_aside": SET_ASIDE[m.set_aside] if m.set_aside else None,
+            "set_aside": None if m.counts else SET_ASIDE[m.set_aside],
         }
         for m in found
     ]

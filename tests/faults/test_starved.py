@@ -137,6 +137,45 @@ def test_locked_database_is_503_after_the_wait_and_well_again(client, path, farm
     assert len(stored_ids(path)) == 3
 
 
+def crew_days_body(farm: SmallFarm) -> dict[str, Any]:
+    one = {
+        "season_id": farm.season.id,
+        "crew_id": farm.crews[0].id,
+        "day": NOW.date().isoformat(),
+        "people": 6,
+        "hours": 7.5,
+        "method": "ladder",
+        "device_at": NOW.isoformat(),
+    }
+    days = [one | {"id": new_id(), "further": "x" * 3_000} for _ in range(100)]
+    return {"schema": 2, "sent_at": NOW.isoformat(), "crew_days": days}
+
+
+def test_crew_days_too_are_told_503_whole_and_get_in_later(client, path, farm):
+    """No room, then no lock: each time nothing of the batch is there; afterwards all of it."""
+    address, body = f"/api/farms/{farm.farm.id}/crew-days", crew_days_body(farm)
+    store = client.app.state.store
+
+    def stored() -> int:
+        return len(client.get(address).json()["crew_days"])
+
+    with store.write() as conn:
+        pages = conn.exec_driver_sql("PRAGMA page_count").scalar()
+        conn.exec_driver_sql(f"PRAGMA max_page_count={pages + 20}")
+    assert is_503(client.post(address, json=body))
+    with store.write() as conn:
+        conn.exec_driver_sql("PRAGMA max_page_count=1073741823")
+    assert stored() == 0
+    other = sqlite3.connect(path, timeout=0, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    assert is_503(client.post(address, json=body))
+    other.execute("ROLLBACK")
+    other.close()
+    assert stored() == 0
+    assert {one["outcome"] for one in client.post(address, json=body).json()["outcomes"]} == {"taken"}
+    assert stored() == 100
+
+
 def test_writers_wait_for_a_short_lock_and_get_through(client, path, farm, monkeypatch):
     other = sqlite3.connect(path, timeout=0, isolation_level=None, check_same_thread=False)
     other.execute("BEGIN IMMEDIATE")

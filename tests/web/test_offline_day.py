@@ -234,6 +234,14 @@ def newer_pages(dist: Path, folder: Path) -> Path:
     return folder
 
 
+def wait_newer(page: Page) -> None:
+    """Wait for the later version's script; the pages' policy lets no test evaluate words as code in them."""
+    deadline = time.monotonic() + 15
+    while not page.evaluate("() => window.__newer === true"):
+        assert time.monotonic() < deadline, "still the older pages"
+        page.wait_for_load_state()
+
+
 def test_update_arrives_with_a_full_queue(
     own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any], front_end: Path, tmp_path: Path
 ) -> None:
@@ -251,13 +259,13 @@ def test_update_arrives_with_a_full_queue(
     expect(banner).to_be_visible()
     assert page.evaluate("window.__newer") is None
     banner.get_by_role("button", name="Take it now").tap()
-    page.wait_for_function("window.__newer === true")
+    wait_newer(page)
     expect(queue_line(page)).to_contain_text("3 records wait on this tablet, safe.")
     expect(banner).to_have_count(0)
     # the newer pages open without the service too, and the older ones are gone
     own_service.kill()
     page.reload()
-    page.wait_for_function("window.__newer === true")
+    wait_newer(page)
     expect(page.locator(".row-strip").nth(2)).to_contain_text("done")
     assert len(page.evaluate("caches.keys()")) == 1
     own_tablet.context.unroute("**/api/farms/*/marks")
