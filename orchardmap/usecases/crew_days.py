@@ -128,7 +128,7 @@ def crew_days_of(store: Store, farm_id: str, *, day: date | None, crew_id: str |
 
 def _told(record: Any, *, is_standing: bool) -> Json:  # noqa: ANN401 - a row of the crew_days table
     keys = (
-        "id", "season_id", "crew_id", "people", "hours", "method", "recorder_id", "replaces_id", "device_id",
+        "id", "content_hash", "season_id", "crew_id", "people", "hours", "method", "recorder_id", "replaces_id", "device_id",
     )  # fmt: skip
     return {key: getattr(record, key) for key in keys} | {
         "day": record.day.isoformat(),

@@ -113,7 +113,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         rows = orchard.rows_of_blocks(conn, wanted)
         logs = _logs(conn, at, wanted)
         # a pack is kept in a browser: nobody's name goes with it
-        states = states_json(conn, at, wanted, names=False)
+        states = states_json(conn, at, wanted, people_of=())
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     overview = glance.overview(store, farm_id, day=None, now=now)
     summaries = {summary["id"]: summary for summary in overview["blocks"]}

@@ -11,7 +11,7 @@ const one: Record<RecordKind, string> = { marks: "Mark", withdrawals: "Withdrawa
 export const QUEUE = {
   allSent: "All sent.",
   waiting: (n: number) => `${records(n)} ${wait(n)} on this tablet, safe.`,
-  sending: (n: number) => `Sending ${records(n)}…`,
+  sending: "Sending…",
   heard: (hour: string) => `Last heard from the service ${hour}.`,
   heardNever: "Not heard from the service yet.",
   oldest: (moment: string) => `The oldest waits since ${moment}.`,
@@ -73,7 +73,7 @@ export type Shortcoming = keyof typeof SHORTCOMING;
 /** Say in one line how the outbox stands. */
 export function queueWords({ waiting }: Tally, busy: boolean): string {
   if (waiting === 0) return QUEUE.allSent;
-  return busy ? QUEUE.sending(waiting) : QUEUE.waiting(waiting);
+  return busy ? `${QUEUE.waiting(waiting)} ${QUEUE.sending}` : QUEUE.waiting(waiting);
 }
 
 /** Say what a record is about, and when it was made. */

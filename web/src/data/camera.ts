@@ -26,7 +26,7 @@ function maker(): DetectorMaker | null {
 export async function canScan(): Promise<boolean> {
   const detector = maker();
   if (detector === null || !("mediaDevices" in navigator)) return false;
-  return (await detector.getSupportedFormats().catch(() => [])).includes("qr_code");
+  return (await detector.getSupportedFormats().catch((): string[] => [])).includes("qr_code");
 }
 
 /** Show the camera in `video` and tell the text of every code that it sees, until it is stopped. */

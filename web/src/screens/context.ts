@@ -9,6 +9,8 @@ import type { Device } from "../data/device";
 import type { Ground } from "../data/ground";
 import type { Request } from "../data/request";
 import type { Sending } from "../data/sending";
+import type { TabletMemory } from "../data/tablet-memory";
+import type { Theme } from "../ui/theme";
 
 /** What a screen before one is let in is given: there is no farm yet. */
 export interface Door {
@@ -31,6 +33,8 @@ export interface Context {
   sending: Sending;
   /** What of the farm is on this device. */
   ground: Ground;
+  /** How this tablet is held and looked at, and how its crew walks. */
+  tablet: { memory: TabletMemory; theme: Theme };
   farm: Farm;
   place: Place;
   deviceId: string;

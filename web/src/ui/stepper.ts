@@ -1,5 +1,6 @@
-/** A whole number with a large minus, a large plus and a field to type in. */
+/** A number with a large minus, a large plus and a field to type in: whole, or in equal parts of one. */
 
+import { measure, typedNumber } from "../core/numbers";
 import { held } from "../core/strip";
 import { h } from "./dom";
 import { fieldId } from "./field";
@@ -14,36 +15,36 @@ export interface Stepper {
   set(value: number, first: number, last: number): void;
 }
 
-/** Return a stepper; `changed` hears every new value. */
+/** Return a stepper; `changed` hears every new value, and a step is one part of `parts` of one. */
 export function stepper(
   label: string,
   words: { less: string; more: string },
   changed: (value: number) => void,
+  parts = 1,
 ): Stepper {
   const id = fieldId();
   const limits = { first: 1, last: 1 };
   let now = 1;
-  const input = h("input", { id, type: "text", inputmode: "numeric", class: "stepper-value", autocomplete: "off" });
+  const mode = parts === 1 ? "numeric" : "decimal";
+  const input = h("input", { id, type: "text", inputmode: mode, class: "stepper-value", autocomplete: "off" });
+  const rounded = (value: number): number => Math.round(held(value, limits.first, limits.last) * parts) / parts;
   const take = (value: number): void => {
-    now = held(Math.round(value), limits.first, limits.last);
-    input.value = String(now);
+    now = rounded(value);
+    input.value = measure(now);
     changed(now);
   };
-  input.addEventListener("change", () => {
-    const typed = Number.parseInt(input.value, 10);
-    take(Number.isNaN(typed) ? now : typed);
-  });
+  input.addEventListener("change", () => take(typedNumber(input.value) ?? now));
   input.addEventListener("focus", () => input.select());
   const button = (text: string, name: string, by: number): HTMLElement =>
     h("button", { type: "button", class: "step", "aria-label": name, on: { click: () => take(now + by) } }, text);
-  const more = button("+", words.more, 1);
+  const more = button("+", words.more, 1 / parts);
   const labelled = h("label", { for: id }, label);
   return {
     box: h(
       "div",
       { class: "stepper" },
       labelled,
-      h("div", { class: "stepper-line" }, button("−", words.less, -1), input, more),
+      h("div", { class: "stepper-line" }, button("−", words.less, -1 / parts), input, more),
     ),
     value: () => now,
     focus: () => more.focus({ preventScroll: true }),
@@ -53,8 +54,8 @@ export function stepper(
     set(value, first, last) {
       limits.first = first;
       limits.last = last;
-      now = held(value, first, last);
-      input.value = String(now);
+      now = rounded(value);
+      input.value = measure(now);
     },
   };
 }

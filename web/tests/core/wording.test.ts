@@ -1,8 +1,10 @@
 import { describe, expect, it } from "vitest";
 import { IMPORT, SET_UP } from "../../src/core/set-up-wording";
+import { RECORD, SETTLING } from "../../src/core/settling-wording";
+import { FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN } from "../../src/core/who-wording";
 import { CHECKS } from "../../src/core/checks-wording";
 import { HINDRANCE, QUEUE, SHORTCOMING } from "../../src/core/queue-wording";
-import { ROWS } from "../../src/core/rows-wording";
+import { BY_NUMBER, KNOCK_OFF, ROWS, TABLET, TOOLS, WALK } from "../../src/core/rows-wording";
 import { lotWords, OVERVIEW, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
 
 /** Return every fixed sentence of a part of the catalogue. */
@@ -11,7 +13,10 @@ function sentences(value: unknown): string[] {
   if (typeof value === "object" && value !== null) return Object.values(value).flatMap(sentences);
   return [];
 }
-const all = [QUEUE, HINDRANCE, SHORTCOMING, IMPORT, SET_UP, CHECKS, OVERVIEW, ROWS, SHELL, SCREEN_WORD, TREE_VERDICT].flatMap(sentences);
+const door = [FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN];
+const screens = [IMPORT, SET_UP, CHECKS, OVERVIEW, SHELL, SCREEN_WORD, TREE_VERDICT];
+const tablet = [ROWS, BY_NUMBER, KNOCK_OFF, TABLET, TOOLS, WALK];
+const all = [...door, ...tablet, RECORD, SETTLING, QUEUE, HINDRANCE, SHORTCOMING, ...screens].flatMap(sentences);
 
 describe("the words of a lot", () => {
   it("show the numbers that the verdict was made from, and keep trees seen while walking apart", () => {
@@ -34,14 +39,14 @@ describe("the catalogue", () => {
   });
 
   it("keeps the words on large buttons short enough for one line on a tablet", () => {
-    const buttons = [ROWS.markIt, ROWS.leaveIt, ROWS.undo(120), ROWS.takeBack, ...Object.values(TREE_VERDICT)];
+    const buttons = [ROWS.markIt, ROWS.leaveIt, ROWS.undo(120), ROWS.undoRows(12), ROWS.takeBack, BY_NUMBER.mark(120), ...Object.values(TOOLS), ...Object.values(TREE_VERDICT)];
     expect(buttons.filter((words) => words.length > 16)).toEqual([]);
   });
 
   it("numbers along a row are positions; trees are counted", () => {
     // a row of 76 positions with two blanks has 74 trees
     expect(ROWS.choosing(3, 1, 76, 74)).toBe("Row 3, positions 1 to 76: 74 trees");
-    expect(ROWS.marked(3, ROWS.part(1, 76), 74)).toBe("Saved: row 3, positions 1 to 76: 74 trees.");
+    expect(ROWS.marked(3, ROWS.part(1, 76), 74)).toBe("Marked: row 3, positions 1 to 76: 74 trees.");
     const numbered = [ROWS.markLine(1, 2, 3), ROWS.part(1, 2), CHECKS.here(1, 2), CHECKS.line(1, 2), CHECKS.saved(1, 2, "x")];
     expect([...numbered, ...all].filter((sentence) => /\btrees? \d/.test(sentence))).toEqual([]);
   });

@@ -1,80 +1,99 @@
-/** The bar at the foot: how far in the row, mark it, and the large undo of what was done last. */
+/** The bar at the foot, within reach of a thumb: what was done, how to undo it, a choice or a tool that is open, and the tools. */
 
-import type { Run, ShapeRow } from "../../core/contracts";
-import { stretchesLeft, treesIn, type Stretch } from "../../core/coverage";
-import { ROWS } from "../../core/rows-wording";
+import type { ShapeRow } from "../../core/contracts";
+import { rowsOf, type Action } from "../../core/block-marks";
+import { stretchesLeft, type Stretch } from "../../core/coverage";
+import { ROWS, TOOLS } from "../../core/rows-wording";
+import { numbersText } from "../../core/several-rows";
+import type { RowEnd } from "../../core/walking";
 import { SHELL } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
-import { notice } from "../../ui/notice";
-import { stepper } from "../../ui/stepper";
-import type { Done } from "./marking";
+import { notice, type Tone } from "../../ui/notice";
+import { settle } from "../../ui/settling";
+import type { BlockBook } from "./block-book";
+import type { Part } from "./marking";
+import { partChoice, type PartChoice } from "./part-choice";
 
+/** A tool that is open in the bar. */
+export interface Panel {
+  box: HTMLElement;
+  leave?(): void;
+}
+export interface Tool {
+  words: string;
+  open(close: () => void): Panel;
+}
 export interface ActionBar {
   box: HTMLElement;
   /** The whole row was tapped. */
   whole(row: ShapeRow): void;
   /** The end of a row was dragged to a position. */
-  part(row: ShapeRow, last: number): void;
-  /** Name the rows that are being saved, and hear which could not be sent. */
-  wait(rows: readonly number[], unsaved: ReadonlySet<number>): void;
-  say(done: Done): void;
-  tell(text: string): void;
+  part(row: ShapeRow, position: number, from: RowEnd): void;
+  say(text: string, tone?: Tone): void;
+  /** Offer to undo these, newest first; `unsafe` says that something is on this page only. */
+  offer(actions: readonly Action[], unsafe: boolean): void;
   isChoosing(): boolean;
+  focusUndo(): void;
+  leave(): void;
 }
 export interface BarActions {
-  mark(row: ShapeRow, stretches: readonly Stretch[]): void;
-  undo(done: Done): void;
+  mark(parts: readonly Part[]): void;
+  undo(action: Action): void;
   tryAgain(): void;
   preview(row: ShapeRow | null, stretch: Stretch | null): void;
   /** The choice was left: the keyboard goes back to the row. */
   back(row: ShapeRow): void;
   /** Who marked the row, this device's own crew left out. */
   otherCrews(row: ShapeRow): string[];
-  runsOf(row: ShapeRow): readonly Run[];
+  /** The code of another block, null for the one that is shown. */
+  otherBlock(id: string): string | null;
 }
 
-/** So many of the last actions keep their undo. */
+/** So many of the last touches keep their undo in sight. */
 const KEPT = 3;
 
-function button(text: string, name: string, click: () => void): HTMLButtonElement {
-  return h("button", { type: "button", class: name, on: { click } }, text);
+function button(text: string, kind: string, click: () => void, label?: string): HTMLButtonElement {
+  return h("button", { type: "button", class: kind, "aria-label": label, on: { click } }, text);
 }
 
 /** Return the bar. */
-export function actionBar(actions: BarActions): ActionBar {
+export function actionBar(book: BlockBook, tools: readonly Tool[], actions: BarActions): ActionBar {
   const said = notice();
-  const saving = h("p", { class: "saving", role: "status" });
   const choice = h("div", { class: "bar-choice" });
-  const undos = h("div", { class: "bar-tools" });
-  const box = h("section", { class: "action-bar", "aria-label": ROWS.barLabel }, said.box, saving, choice, undos);
-  let drawnUndos = "";
-  let choosing: ShapeRow | null = null;
-  let last: Done[] = [];
-  let unsent: ReadonlySet<number> = new Set();
-  /** The row that is said to be not saved. */
-  let blamed: number | null = null;
+  const undos = h("div", { class: "bar-undos" });
+  const toolBox = h("div", { class: "bar-tools", role: "group", "aria-label": TOOLS.label });
+  const box = h("section", { class: "action-bar", "aria-label": ROWS.barLabel }, choice, said.box, undos, toolBox);
+  let choosing: PartChoice | null = null;
+  let panel: { tool: Tool; open: Panel } | null = null;
+  let offered = "";
+  let inSight: string[] = [];
 
-  const drawUndos = (): void => {
-    const undo = (done: Done, at: number): HTMLButtonElement =>
-      button(ROWS.undo(done.row), at === 0 ? "undo" : "", () => actions.undo(done));
-    // only what changed is drawn: the keyboard may stand on one of the buttons
-    const now = choosing === null ? JSON.stringify([unsent.size > 0, last.map(({ marks }) => marks)]) : "";
-    if (now === drawnUndos) return;
-    drawnUndos = now;
-    const again = unsent.size > 0 ? button(SHELL.tryAgain, "main", actions.tryAgain) : null;
-    if (choosing === null) fill(undos, again, ...last.map(undo));
-    else fill(undos);
-  };
   const close = (): void => {
     choosing = null;
+    panel?.open.leave?.();
+    panel = null;
     actions.preview(null, null);
     fill(choice);
-    drawUndos();
+    drawTools();
+  };
+  const toggle = (tool: Tool): void => {
+    const again = panel?.tool === tool;
+    close();
+    said.say("");
+    if (again) return;
+    panel = { tool, open: tool.open(close) };
+    fill(choice, panel.open.box);
+    drawTools();
+  };
+  const drawTools = (): void => {
+    const openTool = panel?.tool;
+    tools.forEach((tool, at) => toolBox.children[at]?.setAttribute("aria-expanded", String(tool === openTool)));
+    box.dataset["open"] = String(choice.childElementCount > 0);
   };
   const leaveIt = (): void => {
-    const row = choosing;
+    const row = choosing?.row;
     close();
-    if (row !== null) actions.back(row);
+    if (row !== undefined) actions.back(row);
   };
   const alreadyDone = (row: ShapeRow): void => {
     close();
@@ -86,7 +105,7 @@ export function actionBar(actions: BarActions): ActionBar {
     };
     const ours = (): void => {
       leave();
-      actions.mark(row, [{ first: 1, last: row.p }]);
+      actions.mark([{ row: row.n, stretches: [{ first: 1, last: row.p }] }]);
     };
     fill(
       choice,
@@ -94,75 +113,61 @@ export function actionBar(actions: BarActions): ActionBar {
       button(crews.length === 0 ? SHELL.understood : ROWS.leaveIt, "", leave),
     );
   };
-  const choose = (row: ShapeRow, start: number): void => {
-    let fromOtherEnd = false;
-    choosing = row;
-    drawUndos();
-    const text = h("p", { class: "choosing", role: "status" });
-    const reach = stepper(ROWS.lastPosition, { less: ROWS.oneLess, more: ROWS.oneMore }, () => show());
-    const within = (): Stretch =>
-      fromOtherEnd ? { first: reach.value(), last: row.p } : { first: 1, last: reach.value() };
-    const show = (): void => {
-      const left = stretchesLeft(row, actions.runsOf(row), within());
-      const first = left[0]?.first ?? reach.value();
-      const end = left.at(-1)?.last ?? reach.value();
-      actions.preview(row, left.length === 0 ? null : { first, last: end });
-      const trees = left.reduce((sum, stretch) => sum + treesIn(row, stretch), 0);
-      text.textContent = left.length === 0 ? ROWS.nothingThere : ROWS.choosing(row.n, first, end, trees);
-      markIt.disabled = left.length === 0;
-    };
-    const markIt = button(ROWS.markIt, "main", () => {
-      const stretches = stretchesLeft(row, actions.runsOf(row), within());
-      close();
-      actions.mark(row, stretches);
-    });
-    const turn = button(ROWS.otherEnd, "", () => {
-      fromOtherEnd = !fromOtherEnd;
-      turn.textContent = fromOtherEnd ? ROWS.firstEnd : ROWS.otherEnd;
-      reach.setLabel(fromOtherEnd ? ROWS.fromPosition : ROWS.lastPosition);
-      show();
-    });
-    reach.set(start, 1, row.p);
-    said.say("");
-    fill(choice, text, reach.box, turn, markIt, button(ROWS.leaveIt, "", leaveIt));
-    show();
-    reach.focus();
+  const undoButton = (action: Action, at: number): HTMLButtonElement => {
+    const rows = rowsOf(action.marks);
+    const code = actions.otherBlock(action.block);
+    const text = rows.length === 1 ? ROWS.undo(rows[0] ?? 0) : ROWS.undoRows(rows.length);
+    const words = code === null ? text : ROWS.inBlock(text, code);
+    const label = rows.length === 1 ? words : ROWS.undoLabel(numbersText(rows, "to"), code);
+    return button(words, at === 0 ? "undo" : "", () => actions.undo(action), label);
   };
+  toolBox.append(...tools.map((tool) => button(tool.words, "tool", () => toggle(tool))));
   box.addEventListener("keydown", (event) => {
-    if (event.key === "Escape" && choosing !== null) leaveIt();
+    if (event.key === "Escape" && choice.childElementCount > 0) leaveIt();
   });
+  drawTools();
   return {
     box,
     whole(row) {
-      const left = stretchesLeft(row, actions.runsOf(row), { first: 1, last: row.p });
+      const left = stretchesLeft(row, book.runsOf(row.n), { first: 1, last: row.p });
       if (left.length === 0) return alreadyDone(row);
       close();
-      actions.mark(row, left);
+      actions.mark([{ row: row.n, stretches: left }]);
     },
-    part: choose,
-    wait(rows, unsaved) {
-      unsent = unsaved;
-      if (blamed !== null && !unsent.has(blamed)) {
-        blamed = null;
-        said.say(""); // it was saved meanwhile
-      }
-      saving.textContent = rows.length === 0 ? "" : ROWS.saving(rows);
-      if (rows.length > 0) said.say("");
-      drawUndos();
+    part(row, position, from) {
+      close();
+      said.say("");
+      choosing = partChoice(row, position, from, {
+        mark(part) {
+          close();
+          actions.mark([part]);
+        },
+        leave: leaveIt,
+        preview: (stretch) => actions.preview(row, stretch),
+        runs: () => book.runsOf(row.n),
+      });
+      fill(choice, choosing.box);
+      drawTools();
+      choosing.focus();
     },
-    say(done) {
-      const gone = new Set(done.withdrawn.map(({ id }) => id));
-      last = last.filter((one) => !one.marks.some(({ id }) => gone.has(id)));
-      if (done.marks.length > 0) last = [done, ...last].slice(0, KEPT);
-      said.say(done.text, done.tone);
-      blamed = unsent.has(done.row) ? done.row : null;
-      const hadFocus = !document.activeElement || document.activeElement === document.body;
-      drawUndos();
-      if (hadFocus && choosing === null) undos.querySelector<HTMLElement>(".undo")?.focus({ preventScroll: true });
+    say: (text, tone) => said.say(text, tone),
+    offer(of, unsafe) {
+      const shown = of.slice(0, KEPT);
+      const now = JSON.stringify([unsafe, shown.map(({ at, block, marks }) => [at, block, marks.length])]);
+      // only what changed is drawn: the keyboard may stand on one of the buttons
+      if (now === offered) return;
+      offered = now;
+      const gone = inSight.some((at) => !of.some((action) => action.at === at));
+      inSight = shown.map(({ at }) => at);
+      fill(undos, unsafe ? button(SHELL.tryAgain, "main", actions.tryAgain) : null, ...shown.map(undoButton));
+      // after an undo the next one slips under the finger: it takes no second tap
+      if (gone) settle(undos);
     },
-    tell(text) {
-      said.say(text);
+    isChoosing: () => choosing !== null || panel !== null,
+    focusUndo() {
+      const lost = !document.activeElement || document.activeElement === document.body;
+      if (lost && choosing === null) undos.querySelector<HTMLElement>(".undo")?.focus({ preventScroll: true });
     },
-    isChoosing: () => choosing !== null,
+    leave: close,
   };
 }

@@ -1,89 +1,106 @@
 /** Handing in marks and withdrawals, and saying in words what became of them. */
 
-import type { KeptMark, Mark, Method, Receipt, Withdrawal } from "../../core/contracts";
+import type { Mark, Method, Receipt, Withdrawal } from "../../core/contracts";
+import { rowsOf, type StandingMark } from "../../core/block-marks";
 import type { Stretch } from "../../core/coverage";
 import { newMark, newWithdrawal } from "../../core/records";
 import { ROWS } from "../../core/rows-wording";
+import { numbersText } from "../../core/several-rows";
 import type { Fate, Parcel } from "../../data/sending";
 import type { Tone } from "../../ui/notice";
 import { stamp, type Context } from "../context";
 import type { Work } from "./block-rows";
 
-/** What became of one tap. */
-export interface Done {
+/** What of a row is to be marked. */
+export interface Part {
   row: number;
+  stretches: readonly Stretch[];
+}
+/** What became of one touch. */
+export interface Done {
+  rows: number[];
   text: string;
   tone: Tone;
-  answered: boolean;
-  /** Marks that stand because of it and can be taken back. */
-  marks: Claim[];
+  /** Whether it is safe: on this device's disk, or with the service. */
+  safe: boolean;
   /** Marks that no longer stand because of it. */
-  withdrawn: Claim[];
+  withdrawn: readonly StandingMark[];
 }
-/** A mark by its id, and the positions it claims. */
-export type Claim = Pick<KeptMark, "id" | "first" | "last">;
 export interface Marking {
-  mark(row: number, stretches: readonly Stretch[]): Promise<Done>;
-  takeBack(claims: readonly Claim[], row: number): Promise<Done>;
-  /** Send a parcel again that could not be sent. */
+  mark(parts: readonly Part[]): Promise<Done>;
+  takeBack(block: string, marks: readonly StandingMark[]): Promise<Done>;
+  /** Send a parcel again that is on this page only. */
   again(parcel: Parcel): Promise<Done>;
 }
 
-/** Return the end of a tap that left nothing to take back. */
-function plain(row: number, text: string, tone: Tone, answered: boolean): Done {
-  return { row, text, tone, answered, marks: [], withdrawn: [] };
+function plain(rows: number[], text: string, tone: Tone, safe: boolean): Done {
+  return { rows, text, tone, safe, withdrawn: [] };
 }
 
-/** Return the end of a tap that the service did not take. */
-function notTaken(row: number, fate: Exclude<Fate, { state: "answered" | "kept" }>): Done {
-  return plain(row, fate.state === "refused" ? ROWS.refused(fate.problem.message) : ROWS.notSaved(row), "bad", false);
+/** Return what is to be said of records that count for nothing yet; null when they are safe and taken. */
+function trouble(rows: number[], fate: Fate): Done | null {
+  const row = rows[0] ?? 0;
+  if (fate.state === "refused") return plain(rows, ROWS.refused(fate.problem.message), "bad", false);
+  if (fate.state === "not-sent") return plain(rows, ROWS.notSaved(row), "bad", false);
+  const aside = fate.state === "answered" ? asideOf(fate.receipts) : undefined;
+  return aside === undefined ? null : plain(rows, ROWS.setAside(row, aside.reason), "bad", true);
 }
 
 function asideOf(receipts: readonly Receipt[]): Receipt | undefined {
   return receipts.find((receipt) => receipt.outcome === "set_aside");
 }
 
-/** Return the things that can be done to a row. */
+/** Return the things that can be done to rows. `trees` counts the trees of a stretch. */
 export function markingOf(
-  { farm, sending, deviceId }: Context,
+  { farm, sending, deviceId, who }: Context,
   { crew, seasonId }: Work,
   shape: { block: string; trees(row: number, stretch: Stretch): number },
   entered: () => { day: string; method: Method },
 ): Marking {
   const { block } = shape;
-  const claimsOf = new Map<string, Claim>();
-  const marked = (row: number, values: readonly Mark[], fate: Fate): Done => {
-    if (fate.state !== "answered" && fate.state !== "kept") return notTaken(row, fate);
-    const aside = fate.state === "kept" ? undefined : asideOf(fate.receipts);
-    if (aside) return plain(row, ROWS.setAside(row, aside.reason), "bad", true);
+  const known = new Map<string, StandingMark>();
+  const by = { deviceId, recorderId: who.device?.holder?.id ?? null };
+  const marked = (values: readonly Mark[], fate: Fate): Done => {
+    const rows = rowsOf(values);
+    const not = trouble(rows, fate);
+    if (not !== null) return not;
+    const trees = values.reduce((sum, value) => sum + shape.trees(value.row, value), 0);
+    const [only = 0, ...more] = rows;
     const parts = values.map(({ first, last }) => ROWS.part(first, last)).join(", ");
-    const trees = values.reduce((sum, stretch) => sum + shape.trees(row, stretch), 0);
-    return { ...plain(row, ROWS.marked(row, parts, trees), "good", true), marks: [...values] };
+    const text = more.length === 0 ? ROWS.marked(only, parts, trees) : ROWS.markedRows(numbersText(rows, "to"), trees);
+    return plain(rows, text, "good", true);
   };
-  const withdrawn = (row: number, values: readonly Withdrawal[], fate: Fate): Done => {
-    if (fate.state !== "answered" && fate.state !== "kept") return notTaken(row, fate);
-    const aside = fate.state === "kept" ? undefined : asideOf(fate.receipts);
-    if (aside) return plain(row, ROWS.setAside(row, aside.reason), "bad", true);
-    const claims = values.flatMap((value) => claimsOf.get(value.mark_id) ?? []);
-    return { ...plain(row, ROWS.undone(row), "good", true), withdrawn: claims };
+  const withdrawn = (values: readonly Withdrawal[], fate: Fate): Done => {
+    const gone = values.flatMap(({ mark_id }) => known.get(mark_id) ?? []);
+    const rows = rowsOf(gone);
+    const not = trouble(rows, fate);
+    if (not !== null) return not;
+    const text = rows.length === 1 ? ROWS.undone(rows[0] ?? 0) : ROWS.undoneRows(numbersText(rows, "to"));
+    return { ...plain(rows, text, "good", true), withdrawn: gone };
   };
   return {
-    async mark(row, stretches) {
-      if (crew === null) throw new Error("Without a crew nothing is marked.");
-      const context = { seasonId, blockId: block, crewId: crew.id, deviceId, ...entered() };
-      const values = stretches.map((stretch) => newMark(context, row, stretch, stamp()));
-      return marked(row, values, await sending.handIn(farm.id, { kind: "marks", values }, { block, row }));
+    async mark(parts) {
+      const [begin] = parts;
+      if (crew === null || begin === undefined) throw new Error("Without a crew or a row nothing is marked.");
+      const context = { seasonId, blockId: block, crewId: crew.id, ...by, ...entered() };
+      // one moment for all of one touch: they are taken back together, also after a restart
+      const { at } = stamp();
+      const values = parts.flatMap(({ row, stretches }) =>
+        stretches.map((stretch) => newMark(context, row, stretch, { id: stamp().id, at })),
+      );
+      return marked(values, await sending.handIn(farm.id, { kind: "marks", values }, { block, row: begin.row }));
     },
-    async takeBack(claims, row) {
-      for (const claim of claims) claimsOf.set(claim.id, claim);
-      const values = claims.map(({ id }) => newWithdrawal(id, deviceId, stamp()));
-      return withdrawn(row, values, await sending.handIn(farm.id, { kind: "withdrawals", values }, { block, row }));
+    async takeBack(of, marks) {
+      for (const mark of marks) known.set(mark.id, mark);
+      const values = marks.map(({ id }) => newWithdrawal(id, by, stamp()));
+      const subject = { block: of, row: marks[0]?.row ?? 0 };
+      return withdrawn(values, await sending.handIn(farm.id, { kind: "withdrawals", values }, subject));
     },
     async again(parcel) {
-      const { records, subject } = parcel;
+      const { records } = parcel;
       const fate = await sending.again(parcel);
-      if (records.kind === "marks") return marked(subject.row, records.values, fate);
-      return withdrawn(subject.row, records.kind === "withdrawals" ? records.values : [], fate);
+      if (records.kind === "marks") return marked(records.values, fate);
+      return withdrawn(records.kind === "withdrawals" ? records.values : [], fate);
     },
   };
 }

@@ -1,19 +1,21 @@
-/** What stands in this block: overlaps to settle, the crew's marks of the day, what was set aside, and everybody's marks. */
+/** What stands in this block: what two crews claim, the crew's marks of the day, what was set aside, and everybody's marks. */
 
-import type { Crew, KeptMark, Run } from "../../core/contracts";
+import type { Crew, KeptMark } from "../../core/contracts";
+import { asideMarks, type StandingMark } from "../../core/block-marks";
 import { dayText } from "../../core/numbers";
 import { ROWS } from "../../core/rows-wording";
 import { fill, h } from "../../ui/dom";
 import type { Context } from "../context";
+import { speaksFor, type BlockBook } from "./block-book";
 
 export interface MarksList {
   box: HTMLElement;
   /** What two crews claim; empty where nothing is. */
   overlaps: HTMLElement;
-  draw(marks: readonly KeptMark[], day: string, overlaps: readonly Run[]): void;
+  draw(day: string): void;
 }
 export interface MarksHear {
-  takeBack(mark: KeptMark): void;
+  takeBack(mark: StandingMark): void;
   see(row: number): void;
 }
 /** A page longer than this helps nobody on a tablet; the newest are kept. */
@@ -22,62 +24,91 @@ const MOST = 200;
 function plainList(lines: readonly HTMLElement[]): HTMLElement {
   return h("ul", { class: "plain-list" }, ...lines);
 }
-
-function isClaimedTwice({ row, first, last }: KeptMark, overlaps: readonly Run[]): boolean {
-  return overlaps.some((run) => run[0] === row && run[1] <= last && first <= run[2]);
+function button(label: string, name: string, click: () => void): HTMLElement {
+  return h("button", { type: "button", "aria-label": `${label}: ${name}`, on: { click } }, label);
 }
 
 /** Return the lists. */
-export function marksList({ farm }: Context, crew: Crew | null, hears: MarksHear): MarksList {
+export function marksList(context: Context, block: string, book: BlockBook, crew: Crew | null, hears: MarksHear): MarksList {
+  const { farm, api, sending } = context;
   const box = h("section", { class: "marks-list" });
   const overlapBox = h("section", { class: "marks-list overlaps" });
+  const own = h("div", {});
   const crewName = new Map(farm.crews.map((one) => [one.id, one.name]));
-  const button = (label: string, name: string, click: () => void): HTMLElement =>
-    h("button", { type: "button", "aria-label": `${label}: ${name}`, on: { click } }, label);
-  const end = (mark: KeptMark, text: string): HTMLElement => {
+  const speaks = speaksFor(context);
+  const takeBack = (mark: StandingMark, text: string): HTMLElement | null =>
+    speaks === null || speaks === mark.crewId ? button(ROWS.takeBack, text, () => hears.takeBack(mark)) : null;
+  const item = (text: string, ...tools: (HTMLElement | null)[]): HTMLElement =>
+    h("li", {}, h("span", {}, text), h("span", { class: "mark-tools" }, ...tools));
+  const line = (mark: StandingMark): string => ROWS.markLine(mark.row, mark.first, mark.last);
+  const withCrew = (mark: StandingMark): string =>
+    `${line(mark)} · ${crewName.get(mark.crewId) ?? ""} · ${dayText(mark.day)}`;
+
+  const drawOverlaps = (): void => {
+    const held = book.held();
+    const claimed = book
+      .standing()
+      .filter((mark) => held.some((run) => run.row === mark.row && run.first <= mark.last && mark.first <= run.last));
+    if (claimed.length === 0) return fill(overlapBox);
+    const lines = [...claimed]
+      .sort((a, b) => a.row - b.row || a.first - b.first)
+      .map((mark) => item(withCrew(mark), button(ROWS.seeRow, String(mark.row), () => hears.see(mark.row)), takeBack(mark, line(mark))));
+    const again = held.some(({ status }) => status === "reopened") ? h("p", {}, ROWS.reopenedTodo) : null;
+    fill(overlapBox, h("h2", {}, ROWS.overlapList), h("p", {}, ROWS.overlapTodo), again, plainList(lines));
+  };
+  const drawOwn = (day: string): void => {
+    if (crew === null) return fill(own);
+    const waiting = new Set(sending.entries().flatMap(({ id, state }) => (state === "waiting" ? [id] : [])));
+    // ids are made by time: the newest first
+    const mine = book.standing().filter((mark) => mark.crewId === crew.id && mark.day === day);
+    const newest = [...mine].sort((a, b) => (a.id < b.id ? 1 : -1)).slice(0, MOST);
+    const lines = newest.map((mark) =>
+      item(line(mark), waiting.has(mark.id) ? h("em", {}, ROWS.waits) : null, takeBack(mark, line(mark))),
+    );
+    // what the manager let count since stands again
+    const counted = new Set(book.standing().map(({ id }) => id));
+    const aside = asideMarks(sending.entries(), block).filter(({ id, crewId }) => crewId === crew.id && !counted.has(id));
+    const asideLines = aside.map((mark) => item(withCrew(mark), h("em", {}, ROWS.setAsideBecause(mark.reason))));
+    fill(
+      own,
+      h("h2", {}, ROWS.lastMarks),
+      lines.length === 0 ? h("p", {}, ROWS.noMarks) : plainList(lines),
+      ...(aside.length === 0
+        ? []
+        : [h("h2", {}, ROWS.setAsideList), h("p", {}, ROWS.setAsideTodo), plainList(asideLines)]),
+    );
+  };
+  const end = (mark: KeptMark): HTMLElement | null => {
     if (mark.set_aside !== null) return h("em", {}, ROWS.setAsideBecause(mark.set_aside));
     if (mark.withdrawn) return h("em", {}, ROWS.taken);
-    return button(ROWS.takeBack, text, () => hears.takeBack(mark));
+    return takeBack(asStanding(mark), line(asStanding(mark)));
   };
-  const line = (mark: KeptMark, withCrew: boolean, ...more: HTMLElement[]): HTMLElement => {
-    const text = ROWS.markLine(mark.row, mark.first, mark.last);
-    const who = withCrew ? ` · ${crewName.get(mark.crew_id) ?? ""} · ${dayText(mark.day)}` : "";
-    return h("li", {}, h("span", {}, text + who), h("span", { class: "mark-tools" }, ...more, end(mark, text)));
+  const all = h("div", {});
+  const everything = h("details", {}, h("summary", {}, ROWS.allMarks), all);
+  everything.addEventListener("toggle", () => {
+    if (everything.open) void readAll();
+  });
+  const readAll = async (): Promise<void> => {
+    try {
+      const { marks } = await api.marks(block);
+      const newest = [...marks].sort((a, b) => b.server_at.localeCompare(a.server_at)).slice(0, MOST);
+      fill(all, plainList(newest.map((mark) => item(withCrew(asStanding(mark)), end(mark)))));
+    } catch {
+      fill(all, h("p", {}, ROWS.noMarksRead));
+    }
   };
-  const drawOverlaps = (marks: readonly KeptMark[], overlaps: readonly Run[]): void => {
-    const claimed = marks.filter((mark) => !mark.withdrawn && isClaimedTwice(mark, overlaps));
-    const see = (mark: KeptMark): HTMLElement => button(ROWS.seeRow, String(mark.row), () => hears.see(mark.row));
-    const lines = claimed.sort((a, b) => a.row - b.row).map((mark) => line(mark, true, see(mark)));
-    if (lines.length === 0) fill(overlapBox);
-    else fill(overlapBox, h("h2", {}, ROWS.overlapList), h("p", {}, ROWS.overlapTodo), plainList(lines));
-  };
+  fill(box, own, everything);
   return {
     box,
     overlaps: overlapBox,
-    draw(marks, day, overlaps) {
-      const newest = [...marks].sort((a, b) => b.server_at.localeCompare(a.server_at));
-      const standing = newest.filter((mark) => mark.set_aside === null);
-      const aside = newest.filter((mark) => mark.set_aside !== null && !mark.withdrawn);
-      const mine = standing.filter((mark) => mark.crew_id === crew?.id && mark.day === day).slice(0, MOST);
-      drawOverlaps(standing, overlaps);
-      fill(
-        box,
-        ...(crew === null
-          ? []
-          : [
-              h("h2", {}, ROWS.lastMarks),
-              mine.length === 0 ? h("p", {}, ROWS.noMarks) : plainList(mine.map((mark) => line(mark, false))),
-            ]),
-        ...(aside.length === 0
-          ? []
-          : [h("h2", {}, ROWS.setAsideList), h("p", {}, ROWS.setAsideTodo), plainList(aside.map((mark) => line(mark, true)))]),
-        h(
-          "details",
-          {},
-          h("summary", {}, ROWS.allMarks(newest.length)),
-          plainList(newest.slice(0, MOST).map((mark) => line(mark, true))),
-        ),
-      );
+    draw(day) {
+      drawOverlaps();
+      drawOwn(day);
+      if (everything.open) void readAll();
     },
   };
+}
+
+function asStanding({ id, row, first, last, crew_id, day }: KeptMark): StandingMark {
+  return { id, row, first, last, crewId: crew_id, day };
 }

@@ -1,38 +1,48 @@
 /** One row as a long strip: a tap means all that is left of it, the handle at its end is dragged to a tree. */
 
 import type { Run, ShapeRow } from "../../core/contracts";
-import { prunedFromFirstEnd, rowPieces, rowTally, type Stretch } from "../../core/coverage";
-import { edgeShare, held, positionAt } from "../../core/strip";
+import { nextFrom, rowPieces, rowTally, type Stretch } from "../../core/coverage";
 import { ROWS } from "../../core/rows-wording";
+import { edgeShare, held, positionAt } from "../../core/strip";
+import type { RowEnd } from "../../core/walking";
 import { fill, h, s } from "../../ui/dom";
 import { stripPicture } from "../../ui/strip-picture";
 
 export interface RowStrip {
   box: HTMLElement;
   update(runs: readonly Run[]): void;
+  /** The crew comes into the row from this end. */
+  setFrom(end: RowEnd): void;
   /** Show what is about to be marked. */
   preview(stretch: Stretch | null): void;
   /** Say that the row is being saved or not saved, in place of its tally. */
   setFate(fate: RowFate): void;
   fate(): RowFate;
   isDone(): boolean;
-  /** Put the keyboard on the handle at the row's end. */
+  /** Put the keyboard on the row, or on the handle at its end. */
+  focus(): void;
   focusEnd(): void;
 }
-export type RowFate = "" | "saving" | "not-saved";
+/** `waiting`: safe on this device, not with the service yet. */
+export type RowFate = "" | "saving" | "waiting" | "not-saved";
 export interface RowActions {
   whole(): void;
-  /** The end was dragged to the position `last`. */
-  part(last: number): void;
+  /** The end was dragged to a position. */
+  part(position: number): void;
 }
 
 const SIDEWAYS_PX = 12;
 
-/** Let `handle` be dragged along `ground`; `moved` hears the position under it, `dropped` the last one, `left` a drag given up. */
+/**
+ * Let `handle` be dragged along `ground`: `moved` hears the position under it, `dropped` the last one, `left` a drag
+ * that was given up, which is one that ends behind where it began.
+ */
 function draggable(
   handle: HTMLElement,
   ground: Element,
   at: (xPx: number, widthPx: number) => number,
+  /** 1 where the crew walks to the right, -1 to the left. */
+  onward: () => 1 | -1,
   heard: { begun(): void; moved(position: number): void; dropped(position: number): void; left(): void },
 ): void {
   let dragging: number | null = null;
@@ -60,7 +70,7 @@ function draggable(
     if (dragging !== event.pointerId) return;
     dragging = null;
     if (!begun) return;
-    if (event.clientX < from - SIDEWAYS_PX) heard.left();
+    if ((event.clientX - from) * onward() < -SIDEWAYS_PX) heard.left();
     else heard.dropped(position(event));
   });
   handle.addEventListener("pointercancel", () => {
@@ -75,8 +85,19 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
   let shown: Stretch | null = null;
   let fate: RowFate = "";
   let dragged = false;
+  let comesFrom: RowEnd = "first";
+  const next = (): number => held(nextFrom(row, runs, comesFrom), 1, row.p);
   const picture = stripPicture(longest);
-  const number = h("span", { class: "row-number" }, h("span", { class: "unseen" }, ROWS.rowWord), String(row.n));
+  const arrow = h("span", { class: "row-arrow", "aria-hidden": "true" });
+  const walked = h("span", { class: "unseen" });
+  const number = h(
+    "span",
+    { class: "row-number" },
+    h("span", { class: "unseen" }, ROWS.rowWord),
+    String(row.n),
+    walked,
+    arrow,
+  );
   const tallyText = h("span", { class: "row-tally" });
   const ground = h("span", { class: "strip-ground" }, picture.box);
   const tap = h(
@@ -93,7 +114,7 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
     on: {
       // a drag ends in a click too, which must not move the end again
       click: (event: MouseEvent) => {
-        if (event.detail === 0 || !dragged) actions.part(held(prunedFromFirstEnd(row, runs) + 1, 1, row.p));
+        if (event.detail === 0 || !dragged) actions.part(next());
       },
     },
   });
@@ -114,11 +135,14 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
             }),
           ];
     picture.draw(rowPieces(row, runs), extra);
-    const end = shown === null ? prunedFromFirstEnd(row, runs) : shown.last;
-    handle.style.left = `${100 * edgeShare(end + 1, longest)}%`;
+    const edge =
+      comesFrom === "first"
+        ? (shown === null ? nextFrom(row, runs, "first") : shown.last + 1)
+        : (shown === null ? nextFrom(row, runs, "far") + 1 : shown.first);
+    handle.style.left = `${100 * edgeShare(edge, longest)}%`;
   };
   const drawTally = (): void => {
-    if (fate !== "") {
+    if (fate === "saving" || fate === "not-saved") {
       const words = fate === "saving" ? ROWS.rowSaving : ROWS.rowNotSaved;
       fill(tallyText, h("strong", {}, words), h("span", { class: "unseen" }, fate === "saving" ? "" : ROWS.rowSendAgain));
       return;
@@ -129,16 +153,19 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
       ROWS.rowState(pruned, trees),
       h("span", { class: "unseen" }, ROWS.rowTap(pruned, trees)),
       overlap > 0 ? h("span", { class: "row-overlap" }, ROWS.overlapNote(overlap)) : null,
+      fate === "waiting" ? h("span", { class: "row-waits" }, ROWS.rowWaits) : null,
     );
   };
-  draggable(handle, rail, (x, width) => positionAt(x, width, longest, row.p), {
+  draggable(handle, rail, (x, width) => positionAt(x, width, longest, row.p), () => (comesFrom === "first" ? 1 : -1), {
     begun() {
       dragged = false;
     },
     moved(position) {
       dragged = true;
-      const done = prunedFromFirstEnd(row, runs);
-      shown = { first: Math.min(done + 1, position), last: position };
+      const [a, b] = [next(), position];
+      // back over what is pruned it follows the finger alone
+      const behind = comesFrom === "first" ? b < a : b > a;
+      shown = behind ? { first: b, last: b } : { first: Math.min(a, b), last: Math.max(a, b) };
       handle.dataset["position"] = String(position);
       draw();
     },
@@ -152,8 +179,17 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
       draw();
     },
   });
+  const setFrom = (end: RowEnd): void => {
+    comesFrom = end;
+    box.dataset["from"] = end;
+    arrow.textContent = end === "first" ? "→" : "←";
+    walked.textContent = ROWS.walkedFrom(end);
+    draw();
+  };
+  setFrom("first");
   return {
     box,
+    setFrom,
     update(fresh) {
       runs = fresh;
       const { pruned, trees } = rowTally(row, runs);
@@ -175,6 +211,7 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
       drawTally();
     },
     fate: () => fate,
+    focus: () => tap.focus({ preventScroll: true }),
     focusEnd: () => handle.focus({ preventScroll: true }),
     isDone: () => rail.hidden === true,
   };

@@ -1,17 +1,17 @@
 /** The foreman's screen: crew, then block, then the rows of the block. */
 
 import type { BlockSummary, Crew, Overview } from "../../core/contracts";
-import { ROWS } from "../../core/rows-wording";
+import { ROWS, TOOLS } from "../../core/rows-wording";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
 import { settle } from "../../ui/settling";
 import { blockPicker, byCode, closedNote } from "../block-picker";
-import { readBlock } from "../block-reading";
 import { pickedCrew, STILL, type Context, type Screen, type Shown } from "../context";
 import "../pickers.css";
 import { showBlockRows } from "./block-rows";
+import { knockOff } from "./knock-off";
 
 function crewChoice(context: Context, picked: () => void): HTMLElement {
   const choose = (crew: Crew): void => {
@@ -43,6 +43,11 @@ function crewLine(crew: Crew, change: () => void): HTMLElement {
   );
 }
 
+/** Tell whether a block is closed at this moment: what the device holds may be older than the closure's end. */
+function isClosed({ closed }: BlockSummary, nowMs: number): boolean {
+  return closed !== null && Date.parse(closed.until) > nowMs;
+}
+
 /** Order blocks as a foreman looks for them: begun, not begun, finished, closed. */
 function stage({ closed, pruned, trees }: BlockSummary): number {
   if (closed !== null) return 3;
@@ -63,7 +68,17 @@ export const showRows: Screen = (root, context) => {
   const again = (error: unknown): void =>
     fill(body, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void start() }));
 
-  const pick = (overview: Overview, crew: Crew, wanted?: BlockSummary): void => {
+  const pick = (overview: Overview, crew: Crew, seasonId: string, wanted?: BlockSummary): void => {
+    inner.leave();
+    inner = STILL;
+    const day = h("div", { class: "day-here" });
+    const enterDay = (): void => {
+      const panel = knockOff(context, { crew, seasonId, blocks: overview.blocks }, () => fill(day, dayButton));
+      fill(day, panel.box);
+      panel.box.scrollIntoView({ block: "nearest" });
+    };
+    const dayButton = h("button", { type: "button", on: { click: enterDay } }, TOOLS.knockOff);
+    fill(day, dayButton);
     fill(
       body,
       h("h1", {}, ROWS.title),
@@ -78,12 +93,20 @@ export const showRows: Screen = (root, context) => {
         { title: ROWS.pickBlock, line: (block) => ROWS.blockLine(block.pruned, block.trees) },
         (block) => context.go({ screen: "rows", block: block.id }),
       ),
+      day,
     );
   };
-  const open = async (block: BlockSummary, crew: Crew | null, seasonId: string): Promise<void> => {
-    const reading = await readBlock(context, block, context.farm.today);
-    const pickCrew = (): void => askCrew();
-    if (!left) inner = showBlockRows(body, context, reading, { crew, seasonId, pickCrew });
+  const open = async (block: BlockSummary, crew: Crew | null, seasonId: string, blocks: readonly BlockSummary[]): Promise<void> => {
+    const { api, tablet, go } = context;
+    const [shape, log] = await Promise.all([api.shape(block.id, block.shape_version), api.log(block.id)]);
+    if (left) return;
+    tablet.memory.setLastBlock(block.id);
+    const otherBlock = (): void => {
+      tablet.memory.setLastBlock(null);
+      if (context.place.block === null) void start();
+      else go({ screen: "rows", block: null });
+    };
+    inner = showBlockRows(body, context, { block, shape, log }, { crew, seasonId, blocks, pickCrew: askCrew, otherBlock });
   };
   const askCrew = (): void => {
     inner.leave();
@@ -104,17 +127,19 @@ export const showRows: Screen = (root, context) => {
       if (left) return;
       if (overview.blocks.length === 0) return say(ROWS.noBlocks);
       const crew = pickedCrew(context);
-      const block = overview.blocks.find((one) => one.id === place.block);
-      const canOpen = block !== undefined && block.closed === null;
+      // a crew goes on where it stopped: its last block opens by itself
+      const wanted = place.block ?? (crew === null ? null : context.tablet.memory.lastBlock());
+      const block = overview.blocks.find((one) => one.id === wanted);
+      const canOpen = block !== undefined && !isClosed(block, Date.now());
       // without a crew a block can be looked at, and an overlap settled; only marking needs one
       if (crew === null && !canOpen) {
         askCrew();
         if (block !== undefined) body.querySelector("h1")?.after(closedNote(block, farm.time_zone));
         return;
       }
-      if (crew !== null && !canOpen) return pick(overview, crew, block);
+      if (crew !== null && !canOpen) return pick(overview, crew, farm.season.id, block);
       if (block === undefined) return;
-      await open(block, crew, farm.season.id);
+      await open(block, crew, farm.season.id, overview.blocks);
     } catch (error) {
       failed = true;
       again(error);

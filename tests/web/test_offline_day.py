@@ -1,0 +1,274 @@
+"""A tablet without a signal: cold start, marks, restarts and kills of the browser, a hanging service; everything arrives once."""
+
+import json
+import os
+import re
+import shutil
+import signal
+import time
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext, BrowserType, Page, expect
+
+pytestmark = pytest.mark.browser
+
+PACKS_HERE = """
+async (wanted) => {
+  const base = await new Promise((done, fail) => {
+    const opening = indexedDB.open("orchardmap");
+    opening.onsuccess = () => done(opening.result);
+    opening.onerror = () => fail(opening.error);
+  });
+  const here = await new Promise((done) => {
+    const asked = base.transaction("packs").objectStore("packs").getAllKeys();
+    asked.onsuccess = () => done(asked.result);
+  });
+  base.close();
+  const worker = await navigator.serviceWorker.ready;
+  return here.includes(wanted) && worker.active?.state === "activated";
+}
+"""
+
+
+class Tablet:
+    """A browser with a profile of its own on disk, that can be closed, killed and started again."""
+
+    def __init__(self, kind: BrowserType, arguments: dict[str, Any], profile: Path) -> None:
+        self.kind = kind
+        self.arguments = arguments
+        self.profile = profile
+        self.context: BrowserContext | None = None
+        self.trouble: list[str] = []
+
+    def start(self) -> Page:
+        """Start the browser and return its page."""
+        self.context = self.kind.launch_persistent_context(
+            str(self.profile), **self.arguments, viewport={"width": 1280, "height": 800}, has_touch=True
+        )
+        self.context.set_default_timeout(15_000)
+        self.context.on("weberror", lambda error: self.trouble.append(str(error.error)))
+        return self.context.pages[0]
+
+    def close(self) -> None:
+        """Close the browser in good order."""
+        if self.context is not None:
+            self.context.close()
+        self.context = None
+
+    def kill(self) -> None:
+        """End every process of this browser without a word."""
+        said = f"--user-data-dir={self.profile}".encode()
+        for folder in Path("/proc").iterdir():
+            if folder.name.isdigit():
+                try:
+                    if said in (folder / "cmdline").read_bytes().split(b"\0"):
+                        os.kill(int(folder.name), signal.SIGKILL)
+                except (OSError, ProcessLookupError):
+                    continue
+        self.close()
+
+
+@pytest.fixture
+def own_tablet(
+    browser_type: BrowserType, browser_type_launch_args: dict[str, Any], tmp_path: Path
+) -> Iterator[Tablet]:
+    """A tablet with a profile of its own; a script of its pages that breaks fails the test."""
+    tablet = Tablet(browser_type, browser_type_launch_args, tmp_path / "profile")
+    yield tablet
+    tablet.close()
+    assert tablet.trouble == []
+
+
+def plant_rows(service: Any, planted: dict[str, Any], rows: int) -> str:
+    """Make a second block with so many rows of ten positions, and return its id."""
+    # on the equator, as in the fixture: 5 m between rows, 2 m between positions
+    east, north = (5 * rows - 0.1) / 111_320, 19.9 / 110_574
+    ring = [[0.01, 0], [0.01 + east, 0], [0.01 + east, north], [0.01, north], [0.01, 0]]
+    outline = {"type": "Feature", "properties": {}, "geometry": {"type": "Polygon", "coordinates": [ring]}}
+    file = json.dumps({"type": "FeatureCollection", "features": [outline]}).encode()
+    preview = service.upload(planted["farm"], "k2.geojson", file)
+    planting = {"bearing_deg": 0.0, "row_spacing_m": 5.0, "tree_spacing_m": 2.0, "first_row_offset_m": 2.0}
+    wish = {
+        "index": 0,
+        "code": "K2",
+        "name": "Long Ley",
+        "variety_id": planted["variety"],
+        "planting": planting,
+    }
+    taken = service.post(f"/imports/{preview['token']}/take", {"blocks": [wish]})
+    found: str = taken["blocks"][0]["id"]
+    return found
+
+
+def begin(page: Page, service: Any, planted: dict[str, Any], block: str) -> None:
+    """Open the block with a connection, until everything of it is on the tablet."""
+    page.goto(f"{service.address}/rows")
+    page.evaluate(
+        "([farm, crew]) => { localStorage.setItem('orchardmap.farm', farm); localStorage.setItem('orchardmap.crew', crew) }",
+        [planted["farm"], planted["crews"][0]],
+    )
+    page.goto(f"{service.address}/rows?block={block}")
+    page.get_by_role("button", name="Read", exact=True).tap()
+    deadline = time.monotonic() + 30
+    while not page.evaluate(PACKS_HERE, block):
+        assert time.monotonic() < deadline, "the block is not on the tablet"
+
+
+def tap_rows(page: Page, rows: range) -> None:
+    for row in rows:
+        page.get_by_role("button", name=re.compile(rf"^Row {row}\b")).tap()
+        expect(page.locator(".row-strip").nth(row - 1)).to_contain_text("done")
+
+
+def marks_of(service: Any, block: str) -> list[tuple[int, bool]]:
+    return sorted((mark["row"], mark["withdrawn"]) for mark in service.get(f"/blocks/{block}/marks")["marks"])
+
+
+def queue_line(page: Page) -> Any:
+    return page.locator(".queue-line")
+
+
+def test_a_day_without_a_service_survives_restart_and_kill_and_arrives_once(
+    own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any], picture: Callable[[Page, str], None]
+) -> None:
+    block = plant_rows(own_service, own_planted, 20)
+    page = own_tablet.start()
+    begin(page, own_service, own_planted, block)
+    expect(queue_line(page)).to_contain_text("All sent.")
+    own_service.kill()
+
+    tap_rows(page, range(1, 11))
+    expect(queue_line(page)).to_contain_text("10 records wait on this tablet, safe.")
+    expect(page.get_by_role("alert")).to_have_count(0)
+    picture(page, "offline-ten-wait")
+    own_tablet.close()
+
+    page = own_tablet.start()
+    started = time.monotonic()
+    page.goto(f"{own_service.address}/rows?block={block}")
+    expect(page.locator(".row-strip").nth(9)).to_contain_text("done")
+    print(f"cold start without a service: {time.monotonic() - started:.1f} s until the rows are drawn")
+    expect(page.locator(".row-strip").nth(10)).not_to_contain_text("done")
+    expect(queue_line(page)).to_contain_text("10 records wait on this tablet, safe.")
+    expect(page.locator(".connection")).to_contain_text("No connection: shown as of")
+    page.reload()
+    tap_rows(page, range(11, 21))
+    own_tablet.kill()
+
+    page = own_tablet.start()
+    page.goto(f"{own_service.address}/rows?block={block}")
+    expect(queue_line(page)).to_contain_text("20 records wait on this tablet, safe.")
+    own_service.start()
+    expect(queue_line(page)).to_contain_text("All sent.", timeout=70_000)
+    assert marks_of(own_service, block) == [(row, False) for row in range(1, 21)]
+    figures = own_service.get(f"/farms/{own_planted['farm']}/overview?day={own_planted['today']}")["figures"]
+    assert figures["overlap_trees"] == 0
+
+
+def test_two_tabs_send_each_record_once(
+    own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any]
+) -> None:
+    block = plant_rows(own_service, own_planted, 6)
+    page = own_tablet.start()
+    begin(page, own_service, own_planted, block)
+    assert own_tablet.context is not None
+    other = own_tablet.context.new_page()
+    other.goto(f"{own_service.address}/rows?block={block}")
+    expect(other.locator(".row-strip").first).to_be_visible()
+    own_service.kill()
+    tap_rows(page, range(1, 4))
+    tap_rows(other, range(4, 7))
+    sent: list[str] = []
+
+    def heard(request: Any) -> None:
+        if request.method == "POST" and request.url.endswith("/marks"):
+            sent.extend(mark["id"] for mark in request.post_data_json["marks"])
+
+    own_tablet.context.on("request", heard)
+    own_service.start()
+    expect(queue_line(page)).to_contain_text("All sent.", timeout=70_000)
+    expect(queue_line(other)).to_contain_text("All sent.", timeout=70_000)
+    assert marks_of(own_service, block) == [(row, False) for row in range(1, 7)]
+    # a try that met the service half started may repeat; what the service has is what counts
+    assert len(set(sent)) == 6
+
+
+def test_hanging_service_holds_nobody_up(
+    own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any]
+) -> None:
+    block = plant_rows(own_service, own_planted, 4)
+    page = own_tablet.start()
+    begin(page, own_service, own_planted, block)
+    assert own_service.process is not None
+    own_service.process.send_signal(signal.SIGSTOP)
+    try:
+        started = time.monotonic()
+        page.goto(f"{own_service.address}/rows?block={block}")
+        expect(page.locator(".row-strip").first).to_be_visible()
+        print(f"opened beside a hanging service: {time.monotonic() - started:.1f} s")
+        started = time.monotonic()
+        tap_rows(page, range(1, 2))
+        print(f"tap to done beside a hanging service: {time.monotonic() - started:.1f} s")
+        expect(queue_line(page)).to_contain_text("safe")
+    finally:
+        own_service.process.send_signal(signal.SIGCONT)
+    expect(queue_line(page)).to_contain_text("All sent.", timeout=70_000)
+    assert marks_of(own_service, block) == [(1, False)]
+
+
+def newer_pages(dist: Path, folder: Path) -> Path:
+    """Return a copy of the built pages as a later version would be: other script, other names, other list."""
+    shutil.copytree(dist, folder)
+    script = next(folder.glob("assets/index-*.js"))
+    newer = script.with_name("index-newer000.js")
+    newer.write_text(script.read_text("utf-8") + "\nwindow.__newer = true;\n", "utf-8")
+    script.unlink()
+    for name in ("index.html", "sw.js"):
+        text = (folder / name).read_text("utf-8").replace(script.name, newer.name)
+        (folder / name).write_text(
+            re.sub(r'"version":"[0-9a-f]+"', '"version":"0123456789abcdef"', text), "utf-8"
+        )
+    return folder
+
+
+def wait_newer(page: Page) -> None:
+    """Wait for the later version's script; the pages' policy lets no test evaluate words as code in them."""
+    deadline = time.monotonic() + 15
+    while not page.evaluate("() => window.__newer === true"):
+        assert time.monotonic() < deadline, "still the older pages"
+        page.wait_for_load_state()
+
+
+def test_update_arrives_with_a_full_queue(
+    own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any], front_end: Path, tmp_path: Path
+) -> None:
+    block = plant_rows(own_service, own_planted, 4)
+    page = own_tablet.start()
+    begin(page, own_service, own_planted, block)
+    own_service.kill()
+    tap_rows(page, range(1, 4))
+    own_service.web_dir = newer_pages(front_end, tmp_path / "newer")
+    assert own_tablet.context is not None
+    own_tablet.context.route("**/api/farms/*/marks", lambda route: route.abort())
+    own_service.start()
+    page.evaluate("async () => (await navigator.serviceWorker.ready).update()")
+    banner = page.get_by_role("alert").filter(has_text="A newer version of these pages is here.")
+    expect(banner).to_be_visible()
+    assert page.evaluate("window.__newer") is None
+    banner.get_by_role("button", name="Take it now").tap()
+    wait_newer(page)
+    expect(queue_line(page)).to_contain_text("3 records wait on this tablet, safe.")
+    expect(banner).to_have_count(0)
+    # the newer pages open without the service too, and the older ones are gone
+    own_service.kill()
+    page.reload()
+    wait_newer(page)
+    expect(page.locator(".row-strip").nth(2)).to_contain_text("done")
+    assert len(page.evaluate("caches.keys()")) == 1
+    own_tablet.context.unroute("**/api/farms/*/marks")
+    own_service.start()
+    expect(queue_line(page)).to_contain_text("All sent.", timeout=70_000)
+    assert marks_of(own_service, block) == [(row, False) for row in range(1, 4)]

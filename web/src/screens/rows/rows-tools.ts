@@ -1,0 +1,77 @@
+/** The tools at the foot of a block's rows: rows by number, how one walks, the crew's day, how the tablet is held. */
+
+import type { BlockShape, BlockSummary } from "../../core/contracts";
+import { farEndEighth, nearestRows, orderOfWork } from "../../core/nearest-row";
+import { blockOfCode } from "../../core/row-code";
+import { TOOLS } from "../../core/rows-wording";
+import type { Walk } from "../../core/walking";
+import { whereAmI } from "../../data/position";
+import type { Context } from "../context";
+import type { Tool } from "./action-bar";
+import type { BlockBook } from "./block-book";
+import type { Work } from "./block-rows";
+import { byNumber } from "./by-number";
+import { knockOff } from "./knock-off";
+import type { Part } from "./marking";
+import type { RowList } from "./row-list";
+import { tabletPanel } from "./tablet-panel";
+import { walkPanel } from "./walk-panel";
+
+export interface ToolsGiven {
+  block: BlockSummary;
+  shape: BlockShape;
+  work: Work;
+  book: BlockBook;
+  list: RowList;
+  walk: Walk;
+}
+
+/** Return the tools; without a crew nothing is marked and no day is entered. */
+export function rowsTools(
+  context: Context,
+  { block, shape, work, book, list, walk }: ToolsGiven,
+  hears: { mark(parts: readonly Part[]): void },
+): Tool[] {
+  const { tablet, go } = context;
+  const { crew } = work;
+  let walked = walk;
+  const numbers: Tool = {
+    words: TOOLS.byNumber,
+    open: (close) =>
+      byNumber(
+        {
+          rows: shape.rows,
+          book,
+          crewIndex: book.crewIndex(crew?.id ?? null),
+          where: () => whereAmI(window.isSecureContext ? navigator.geolocation : undefined),
+          guesses: ({ fix }) => nearestRows(shape, fix, orderOfWork(list.order(), list.next())),
+        },
+        {
+          see: (row) => list.see(row),
+          mark: hears.mark,
+          blockOf(name) {
+            const found = blockOfCode(name, work.blocks);
+            return found === null ? null : { id: found.id, code: found.code, here: found.id === block.id };
+          },
+          openOther: (id, row) => go({ screen: "rows", block: id, row }),
+        },
+        close,
+      ),
+  };
+  const walking: Tool = {
+    words: TOOLS.walk,
+    open: (close) =>
+      walkPanel(shape.rows, walked, farEndEighth(shape, shape.rows[0]?.n ?? 1), (now) => {
+        walked = now;
+        tablet.memory.setWalk(block.id, JSON.stringify(now));
+        list.setWalk(now);
+        close();
+        list.toNext();
+      }),
+  };
+  const held: Tool = { words: TOOLS.tablet, open: () => tabletPanel(tablet.memory, tablet.theme) };
+  if (shape.rows.length === 0) return [held];
+  if (crew === null) return [numbers, walking, held];
+  const day: Tool = { words: TOOLS.knockOff, open: (close) => knockOff(context, { ...work, crew }, close) };
+  return [numbers, walking, day, held];
+}

@@ -1,0 +1,38 @@
+/** How this tablet is held and looked at: which hand, light or dark. */
+
+import { TABLET } from "../../core/rows-wording";
+import type { TabletMemory } from "../../data/tablet-memory";
+import { h } from "../../ui/dom";
+import { radioGroup } from "../../ui/field";
+import type { Theme } from "../../ui/theme";
+import type { Panel } from "./action-bar";
+
+/** Return the panel; a choice holds at once. */
+export function tabletPanel(memory: TabletMemory, theme: Theme): Panel {
+  const hand = radioGroup(
+    TABLET.hand,
+    [
+      { value: "right", label: TABLET.right },
+      { value: "left", label: TABLET.left },
+    ],
+    memory.hand(),
+    (value) => {
+      memory.setHand(value === "left" ? "left" : "right");
+      theme.apply();
+    },
+  );
+  const light = radioGroup(
+    TABLET.light,
+    [
+      { value: "auto", label: TABLET.auto },
+      { value: "day", label: TABLET.day },
+      { value: "night", label: TABLET.night },
+    ],
+    memory.light(),
+    (value) => {
+      memory.setLight(value === "day" || value === "night" ? value : "auto");
+      theme.apply();
+    },
+  );
+  return { box: h("div", { class: "tablet-panel" }, hand.box, light.box) };
+}
