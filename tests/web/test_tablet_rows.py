@@ -252,7 +252,8 @@ def test_position_suggests_and_decides_nothing(tablet: Page, service: Any, plant
     assert tablet.locator(".row-strip[data-found='true'] .row-number").inner_text().split()[1] == picks[0].split()[1]
     assert marks_of(service, planted) == []
     kept = tablet.evaluate("JSON.stringify({...localStorage})")
-    assert "26" not in json.loads(kept).get("orchardmap.position", "") and "lonlat" not in kept
+    assert "26" not in json.loads(kept).get("orchardmap.position", "")
+    assert "lonlat" not in kept
     tablet.context.set_geolocation({"longitude": 0.02, "latitude": 0.0, "accuracy": 6})
     tool(tablet, "By number")
     tablet.get_by_role("button", name="Where am I?").tap()
