@@ -11,7 +11,8 @@ from orchardmap.paper.screen_page import POLICY
 from orchardmap.paper.sheet import DEFAULT_SIZE
 from orchardmap.usecases import labels
 from orchardmap.usecases.labels import LabelWish, RowPlace
-from orchardmap_api.access import FarmCaller, known, needs
+from orchardmap_api.access import OPEN, AnyCaller, needs
+from orchardmap_api.cookies import own_address
 from orchardmap_api.dependencies import FarmId, ServiceStore
 
 router = APIRouter(tags=["labels"])
@@ -27,8 +28,7 @@ def _wish(
         str, Query(max_length=300, description="That tablets use; this one when left out.")
     ] = "",
 ) -> LabelWish:
-    origin = address or f"{request.url.scheme}://{request.url.netloc}"
-    return LabelWish(tuple(block), origin, rows, ends, size)
+    return LabelWish(tuple(block), address or own_address(request), rows, ends, size)
 
 
 @router.get("/api/farms/{farm_id}/labels.pdf", response_class=Response, dependencies=[needs("manager")])
@@ -40,18 +40,22 @@ def read_labels(farm_id: FarmId, store: ServiceStore, wish: Annotated[LabelWish,
     )
 
 
-@router.get("/R/{code:path}/{row}", include_in_schema=False, dependencies=[known])
-@router.get("/r/{code:path}/{row}", include_in_schema=False, dependencies=[known])
+@router.get("/R/{code:path}/{row}", include_in_schema=False, dependencies=[OPEN])
+@router.get("/r/{code:path}/{row}", include_in_schema=False, dependencies=[OPEN])
 def open_row(
     store: ServiceStore,
-    caller: FarmCaller,
+    caller: AnyCaller,
     code: Annotated[str, Path(max_length=1000)],
     row: Annotated[str, Path(max_length=20)],
 ) -> Response:
-    """Lead from a label's code to the row's screen, or say in words that there is none."""
+    """Lead from a label's code to the row's screen, or say in words that there is none.
+
+    Anybody may scan a label that hangs by the road: who is not known here is led to the door and learns of no block.
+    """
+    if caller.is_nobody:
+        return RedirectResponse("/", 307)
     number = int(row) if row.isascii() and row.isdigit() and len(row) <= 6 else 0
-    farms = sorted(caller.grants)
-    found = labels.row_places(store, farms, code=code, row=number)
+    found = labels.row_places(store, sorted(caller.grants), code=code, row=number)
     there = [place for place in found if place.is_there]
     headers = {"Content-Security-Policy": POLICY}
     if not there:
