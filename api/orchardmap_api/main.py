@@ -23,8 +23,10 @@ from orchardmap_api.routes import (
     network,
     packs,
     pages,
+    people,
     records,
     settling,
+    tablets,
     who,
 )
 from orchardmap_api.settings import Settings, full_database_url
@@ -34,6 +36,8 @@ __all__ = ["create_app"]
 ROUTERS = (
     health.router,
     who.router,
+    people.router,
+    tablets.router,
     farms.router,
     blocks.router,
     records.router,
@@ -91,6 +95,16 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
     app.add_middleware(BodyLimit)
     app.add_middleware(SameOrigin)
     app.add_middleware(KnownHost, allowed=settings.allowed_hosts)
-    app.add_middleware(SecurityHeaders)
+    app.add_middleware(SecurityHeaders, https_only=_is_https_only(settings))
     app.add_middleware(RequestLog, log=log)
     return app
+
+
+def _is_https_only(settings: Settings) -> bool:
+    """Tell whether browsers may be told to come by https alone for a year.
+
+    Not with certificates of the farm's own: the promise holds for all ports of a host, and would
+    lock tablets out of the plain page on which they learn to trust a new authority.
+    """
+    by_https = settings.public_address.startswith("https://") or bool(settings.tls_cert)
+    return by_https and not settings.certificates

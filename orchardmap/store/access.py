@@ -15,12 +15,14 @@ __all__ = [
     "account",
     "account_by_login",
     "account_of_session",
+    "accounts",
     "accounts_of_farm",
     "add_account",
     "add_link",
     "add_session",
     "any_account",
     "change_account",
+    "drop_links",
     "drop_membership",
     "end_sessions",
     "farms_without_manager",
@@ -81,6 +83,11 @@ def account(conn: Connection, account_id: str) -> Account:
     if found is None:
         raise UnknownError("no such account", where=account_id)
     return Account(*found)
+
+
+def accounts(conn: Connection) -> list[Account]:
+    """Return all accounts by login."""
+    return [Account(*one) for one in conn.execute(select(*_ACCOUNT).order_by(t.accounts.c.login))]
 
 
 def account_by_login(conn: Connection, login: str) -> Account | None:
@@ -232,3 +239,8 @@ def use_link(conn: Connection, code_hash: str, now: datetime) -> Account | None:
         .returning(link.account_id)
     ).scalar_one_or_none()
     return None if used is None else account(conn, used)
+
+
+def drop_links(conn: Connection, account_id: str) -> None:
+    """Forget every link of an account."""
+    conn.execute(delete(t.sign_in_links).where(t.sign_in_links.c.account_id == account_id))

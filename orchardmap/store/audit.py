@@ -4,7 +4,7 @@ import hashlib
 import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any
 
 from sqlalchemy import Connection, insert, select, text
@@ -39,7 +39,7 @@ def entry_hash(entry: Entry) -> str:
     said = [
         entry.seq,
         entry.farm_id,
-        entry.at.isoformat(timespec="microseconds"),
+        entry.at.astimezone(UTC).isoformat(timespec="microseconds"),
         entry.actor,
         entry.what,
         entry.subject,

@@ -12,7 +12,7 @@ from orchardmap.store import access_tables as t
 from orchardmap.store import tables
 
 __all__ = [
-    "add_code", "add_device", "device_by_token", "devices", "holders", "pin_hash", "revoke", "set_holder", "set_pin",
+    "add_code", "add_device", "device_by_token", "devices", "drop_lasting_codes", "holders", "pin_hash", "revoke", "set_holder", "set_pin",
     "touch_device", "use_code",
 ]  # fmt: skip
 
@@ -37,12 +37,18 @@ def add_code(conn: Connection, code_hash: str, **values: Any) -> None:  # noqa: 
     conn.execute(insert(t.pair_codes).values(code_hash=code_hash, **values))
 
 
+def drop_lasting_codes(conn: Connection, farm_id: str) -> None:
+    """Forget the farm's codes that pair more than one tablet (the demo's)."""
+    code = t.pair_codes.c
+    conn.execute(delete(t.pair_codes).where(code.farm_id == farm_id, ~code.once))
+
+
 def use_code(conn: Connection, code_hash: str, now: datetime) -> Any | None:  # noqa: ANN401 - a record
     """Use a code up and return what it stands for; None where it is unknown, used or too old."""
     code = t.pair_codes.c
     return conn.execute(
         update(t.pair_codes)
-        .where(code.code_hash == code_hash, code.used_at.is_(None), code.expires_at > now)
+        .where(code.code_hash == code_hash, code.used_at.is_(None) | ~code.once, code.expires_at > now)
         .values(used_at=now)
         .returning(code.farm_id, code.device_name, code.role, code.crew_id, code.made_by)
     ).one_or_none()

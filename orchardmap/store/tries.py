@@ -8,7 +8,7 @@ from sqlalchemy.dialects import postgresql, sqlite
 from orchardmap.model.tries import Bound, Tries, after_failure
 from orchardmap.store.access_tables import failed_tries as table
 
-__all__ = ["add_failure", "forget_tries", "tries_at"]
+__all__ = ["add_failure", "forget_person", "forget_tries", "tries_at"]
 
 
 def tries_at(conn: Connection, subject: str, *, hold: bool = False) -> Tries | None:
@@ -35,3 +35,9 @@ def add_failure(conn: Connection, subject: str, bound: Bound, now: datetime) -> 
 def forget_tries(conn: Connection, subject: str) -> None:
     """Begin anew after a right one."""
     conn.execute(delete(table).where(table.c.subject == subject))
+
+
+def forget_person(conn: Connection, person_id: str) -> None:
+    """Begin anew with a person's PIN, on every tablet."""
+    named = table.c.subject.like("pin:%") & table.c.subject.endswith(person_id)
+    conn.execute(delete(table).where(named))

@@ -13,8 +13,8 @@ from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.signing_in import open_session, refuse_locked, wrong_try
 
 __all__ = [
-    "SET_UP", "add_account", "change_password", "disable", "end_membership", "first_start", "give_role", "invite", "is_first_start",
-    "listed", "make_link", "prepare_first_start", "renew_link",
+    "SET_UP", "change_password", "end_membership", "first_start", "hashed_password", "invite", "is_first_start", "listed",
+    "made_account", "prepare_first_start", "refuse_foreign_crew", "renew_link",
 ]  # fmt: skip
 
 SET_UP = "set_up_token"
@@ -60,8 +60,8 @@ def first_start(store: Store, *, token: str, login: str, name: str, password: st
     GoneError
         If the token is not the last one printed, or there is an account already.
     """
-    made = _made(login, name, makes_farms=True)
-    kept, session = _hashed(password, made), new_token()
+    made = made_account(login, name, makes_farms=True)
+    kept, session = hashed_password(password, made), new_token()
     with store.write() as conn:
         # taking the token away is what decides between two that come at once
         if not farm_store.take_setting(conn, SET_UP, token_hash(token)) or access.any_account(conn):
@@ -77,7 +77,14 @@ def first_start(store: Store, *, token: str, login: str, name: str, password: st
     return session
 
 
-def _made(login: str, name: str, *, makes_farms: bool = False) -> Account:
+def made_account(login: str, name: str, *, makes_farms: bool = False) -> Account:
+    """Return a new account, not kept yet.
+
+    Raises
+    ------
+    InputError
+        If login or name cannot be used.
+    """
     plain, tidy = login.strip().casefold(), " ".join(name.split())
     if not plain or len(plain) > 100 or any(sign.isspace() for sign in plain):
         raise InputError("a login has 1 to 100 characters and no blanks", where="login")
@@ -86,52 +93,20 @@ def _made(login: str, name: str, *, makes_farms: bool = False) -> Account:
     return Account(new_id(), plain, tidy, makes_farms)
 
 
-def _hashed(password: str, account: Account) -> str:
+def hashed_password(password: str, account: Account) -> str:
+    """Return how a good password is kept.
+
+    Raises
+    ------
+    InputError
+        If it is too easy.
+    """
     fault = password_fault(password, login=account.login, name=account.name)
     if fault:
         raise InputError(
             f"the password {fault}", where="password", todo="Take a sentence of four or five words."
         )
     return hashed(password)
-
-
-def add_account(
-    store: Store, *, login: str, name: str, password: str | None, makes_farms: bool = False, now: datetime
-) -> Account:
-    """Make an account by the shell; one without a password comes in by a link."""
-    made = _made(login, name, makes_farms=makes_farms)
-    kept = None if password is None else _hashed(password, made)
-    with store.write() as conn:
-        access.add_account(conn, made, hashed=kept, now=now)
-        audit.note(conn, "account_made", at=now, actor="shell", subject=made.id, makes_farms=makes_farms)
-    return made
-
-
-def give_role(
-    store: Store,
-    account: Account,
-    *,
-    farm_id: str,
-    role: AccessRole,
-    crew_id: str | None = None,
-    now: datetime,
-) -> Membership:
-    """Say by the shell what an account is on a farm.
-
-    Raises
-    ------
-    InputError
-        If a foreman has no crew, or another role has one.
-    UnknownError
-        If the crew is not one of the farm.
-    """
-    made = Membership(account.id, farm_id, role, crew_id)
-    with store.write() as conn:
-        log.lock_farm(conn, farm_id)
-        refuse_foreign_crew(conn, farm_id, role, crew_id)
-        access.set_membership(conn, made)
-        audit.note(conn, "role_given", at=now, actor="shell", subject=account.id, farm_id=farm_id, role=role)
-    return made
 
 
 def refuse_foreign_crew(conn: Connection, farm_id: str, role: str, crew_id: str | None) -> None:
@@ -180,7 +155,7 @@ def invite(
     ConflictError
         If the login is taken, on whichever farm: a manager must not get hold of another farm's account.
     """
-    made, code = _made(login, name), new_token()
+    made, code = made_account(login, name), new_token()
     role, crew_id = grant
     member = Membership(made.id, farm_id, role, crew_id)
     with store.write() as conn:
@@ -228,15 +203,6 @@ def _member(conn: Connection, farm_id: str, account_id: str) -> Account:
     raise UnknownError("no such account on this farm", where=account_id)
 
 
-def make_link(store: Store, account: Account, *, once: bool = True, now: datetime) -> str:
-    """Make a link for signing in by the shell, and return its code."""
-    code = new_token()
-    with store.write() as conn:
-        access.add_link(conn, token_hash(code), account.id, now=now, expires_at=now + LINK_LIFE, once=once)
-        audit.note(conn, "link_made", at=now, actor="shell", subject=account.id, once=once)
-    return code
-
-
 def end_membership(store: Store, *, caller: Caller, farm_id: str, account_id: str, now: datetime) -> None:
     """End what an account is on a farm; its sessions lose the farm with their next request.
 
@@ -256,14 +222,6 @@ def end_membership(store: Store, *, caller: Caller, farm_id: str, account_id: st
                 "nobody would manage this farm any more", where=account_id, todo="Make another manager first."
             )
         audit.note(conn, "role_ended", at=now, actor=caller.actor, subject=account_id, farm_id=farm_id)
-
-
-def disable(store: Store, account: Account, *, now: datetime) -> None:
-    """End an account by the shell: no way in is left, and its sessions end with their next request."""
-    with store.write() as conn:
-        access.change_account(conn, account.id, disabled_at=now)
-        access.end_sessions(conn, now=now, account_id=account.id)
-        audit.note(conn, "account_disabled", at=now, actor="shell", subject=account.id)
 
 
 def change_password(
@@ -289,7 +247,7 @@ def change_password(
             wrong_try(conn, subject, LOGIN_TRIES, now=now)
             audit.note(conn, "password_failed", at=now, actor=caller.actor, subject=account.id)
         raise SignInError("the old password is another one", where="old")
-    made = _hashed(new, account)
+    made = hashed_password(new, account)
     with store.write() as conn:
         refuse_locked(conn, subject, now)
         access.change_account(conn, account.id, password_hash=made)

@@ -1,6 +1,5 @@
 """The service over real stores, with a clock that stands still."""
 
-import json
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
 from dataclasses import dataclass
@@ -19,23 +18,17 @@ from orchardmap.model.access import AccessRole
 from orchardmap.store import drafts
 from orchardmap.store.session import Store, open_store, sqlite_url
 from orchardmap.store.tables import metadata
+from orchardmap.usecases import tablets
 from orchardmap.usecases.planting import new_id
 from orchardmap_api.main import create_app
 from orchardmap_api.settings import Settings
+from service_routes import ONE_OUTLINE
 from signing import bearer, manages_too, signed_in
 from small_farm import NOW, SmallFarm, small_farm
 
 MANAGER = "manager"
 WAITING = "a-file-that-waits"
 """Token of a preview that every served farm has."""
-ONE_OUTLINE = json.dumps({
-    "type": "Feature",
-    "properties": {"name": "W1"},
-    "geometry": {
-        "type": "Polygon",
-        "coordinates": [[[11.31, 46.5], [11.311, 46.5], [11.311, 46.501], [11.31, 46.501], [11.31, 46.5]]],
-    },
-})
 
 
 @dataclass
@@ -95,6 +88,17 @@ class Service:
         made = small_farm(self.store, name or new_id())
         manages_too(self.store, MANAGER, made.farm.id, now=self.clock())
         return made
+
+    def tablet(self, crew: int | None = 0, farm: SmallFarm | None = None) -> TestClient:
+        """A client that is a tablet of a crew, or an auditor's without one."""
+        at = farm or self.farm
+        wish = tablets.TabletWish(
+            "Tablet", "auditor" if crew is None else "foreman", None if crew is None else at.crews[crew].id
+        )
+        made = tablets.make_code(self.store, actor="shell", farm_id=at.farm.id, tablet=wish, now=self.clock())
+        client = self.stranger()
+        assert client.post("/api/pair", json={"code": made.code}).status_code == 201
+        return client
 
     def stranger(self) -> TestClient:
         """A client of the same service that nobody is signed in with."""

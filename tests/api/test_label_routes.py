@@ -113,7 +113,10 @@ def test_a_passer_by_learns_of_no_block(service):
     small_farm(service.store, "Somebody's")
     for path in ("/R/K1/7", "/R/Z9/7"):
         answer = service.stranger().get(path, follow_redirects=False)
-        assert (answer.status_code, answer.headers["location"]) == (307, "/")
+        assert (answer.status_code, answer.headers["location"]) == (
+            307,
+            f"/sign-in?next={quote(path, safe='')}",
+        )
     stranger = service.account(None)
     assert [stranger.get(path).text.count("No block here") for path in ("/R/K1/7", "/R/Z9/7")] == [1, 1]
     for role in ("foreman", "auditor", "adviser", "manager"):

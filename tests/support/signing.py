@@ -7,7 +7,7 @@ from typing import TypeVar
 from orchardmap.model.access import AccessRole
 from orchardmap.store import access
 from orchardmap.store.session import Store
-from orchardmap.usecases import accounts
+from orchardmap.usecases import account_keeping
 from orchardmap.usecases.credentials import new_token
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.signing_in import open_session
@@ -26,11 +26,11 @@ def signed_in(
 ) -> str:
     """Make an account with a role (and crew) on each farm, and return the token of a session of it."""
     login = login or new_id()
-    made = accounts.add_account(
+    made = account_keeping.add_account(
         store, login=login, name=f"Account {login[-4:]}", password=None, makes_farms=makes_farms, now=now
     )
     for farm_id, (role, crew_id) in roles.items():
-        accounts.give_role(store, made, farm_id=farm_id, role=role, crew_id=crew_id, now=now)
+        account_keeping.give_role(store, made, farm_id=farm_id, role=role, crew_id=crew_id, now=now)
     token = token or new_token()
     with store.write() as conn:
         open_session(conn, made, token=token, now=now)
@@ -42,7 +42,7 @@ def manages_too(store: Store, login: str, farm_id: str, *, now: datetime) -> Non
     with store.read() as conn:
         found = access.account_by_login(conn, login)
     assert found is not None
-    accounts.give_role(store, found, farm_id=farm_id, role="manager", now=now)
+    account_keeping.give_role(store, found, farm_id=farm_id, role="manager", now=now)
 
 
 def bearer(client: Client, token: str) -> Client:

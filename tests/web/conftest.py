@@ -49,6 +49,7 @@ def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[s
         "--disable-background-networking",
         "--disable-component-update",
         "--disable-sync",
+        "--use-fake-device-for-media-stream",  # a camera that shows a moving picture
     ]
     return {**browser_type_launch_args, "executable_path": found, "chromium_sandbox": False, "args": quiet}
 
@@ -159,12 +160,13 @@ class Service:
         """Return the answer of a route, asked as the manager."""
         return self._answer(path, urllib.request.Request(f"{self.address}/api{path}", headers=MANAGER))
 
-    def post(self, path: str, body: dict[str, Any]) -> Any:
+    def post(self, path: str, body: dict[str, Any], *, method: str = "POST") -> Any:
         """Send a body as the manager and return the answer."""
         request = urllib.request.Request(
             f"{self.address}/api{path}",
             json.dumps(body).encode(),
             {"Content-Type": "application/json", "Origin": self.address} | MANAGER,
+            method=method,
         )
         return self._answer(path, request)
 
@@ -210,7 +212,7 @@ class Service:
     def _answer(self, path: str, request: urllib.request.Request) -> Any:
         try:
             with urllib.request.urlopen(request, timeout=60) as answer:
-                return json.load(answer)
+                return json.loads(answer.read() or b"null")
         except urllib.error.HTTPError as error:
             said = error.read().decode()
             error.close()

@@ -43,17 +43,18 @@ def read_labels(farm_id: FarmId, store: ServiceStore, wish: Annotated[LabelWish,
 @router.get("/R/{code:path}/{row}", include_in_schema=False, dependencies=[OPEN])
 @router.get("/r/{code:path}/{row}", include_in_schema=False, dependencies=[OPEN])
 def open_row(
+    request: Request,
     store: ServiceStore,
     caller: AnyCaller,
     code: Annotated[str, Path(max_length=1000)],
     row: Annotated[str, Path(max_length=20)],
 ) -> Response:
-    """Lead from a label's code to the row's screen, or say in words that there is none.
+    """Lead from a label's code to the row's screen on one of the caller's farms, or say in words that there is none.
 
     Anybody may scan a label that hangs by the road: who is not known here is led to the door and learns of no block.
     """
     if caller.is_nobody:
-        return RedirectResponse("/", 307)
+        return RedirectResponse("/sign-in?" + urlencode({"next": request.url.path}), 307)
     number = int(row) if row.isascii() and row.isdigit() and len(row) <= 6 else 0
     found = labels.row_places(store, sorted(caller.grants), code=code, row=number)
     there = [place for place in found if place.is_there]
