@@ -91,7 +91,13 @@ def plant_rows(service: Any, planted: dict[str, Any], rows: int) -> str:
     file = json.dumps({"type": "FeatureCollection", "features": [outline]}).encode()
     preview = service.upload(planted["farm"], "k2.geojson", file)
     planting = {"bearing_deg": 0.0, "row_spacing_m": 5.0, "tree_spacing_m": 2.0, "first_row_offset_m": 2.0}
-    wish = {"index": 0, "code": "K2", "name": "Long Ley", "variety_id": planted["variety"], "planting": planting}
+    wish = {
+        "index": 0,
+        "code": "K2",
+        "name": "Long Ley",
+        "variety_id": planted["variety"],
+        "planting": planting,
+    }
     taken = service.post(f"/imports/{preview['token']}/take", {"blocks": [wish]})
     found: str = taken["blocks"][0]["id"]
     return found
@@ -222,7 +228,9 @@ def newer_pages(dist: Path, folder: Path) -> Path:
     script.unlink()
     for name in ("index.html", "sw.js"):
         text = (folder / name).read_text("utf-8").replace(script.name, newer.name)
-        (folder / name).write_text(re.sub(r'"version":"[0-9a-f]+"', '"version":"0123456789abcdef"', text), "utf-8")
+        (folder / name).write_text(
+            re.sub(r'"version":"[0-9a-f]+"', '"version":"0123456789abcdef"', text), "utf-8"
+        )
     return folder
 
 

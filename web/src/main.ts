@@ -100,7 +100,7 @@ const visits = visitsOf({
     if (crew !== null) device.set("crew", crew); // a crew's tablet marks for that crew
     if (now.state === "device" && persisted === null) void askToPersist();
     void sync.kick(); // whoever was let in may send what waited at the door
-    if (farm !== null) void nameBlocks(farm.id);
+    if (farm !== null) void nameBlocks();
   },
 });
 
@@ -127,8 +127,9 @@ async function askToPersist(): Promise<void> {
 }
 
 /** Learn how people call the blocks, for the list of what waits. */
-async function nameBlocks(farmId: string): Promise<void> {
-  const overview = await ground.overview(farmId);
+async function nameBlocks(): Promise<void> {
+  const farmId = device.get("farm");
+  const overview = farmId === null ? null : await ground.overview(farmId);
   for (const { id, code } of overview?.value.blocks ?? []) codes.set(id, code);
 }
 
@@ -152,6 +153,7 @@ window.addEventListener("beforeunload", (event) => {
 });
 document.body.append(stripPatterns());
 draw();
+ground.listen(() => void nameBlocks());
 void kept.open().then(() => sync.kick());
 void visits.show();
 follow({
