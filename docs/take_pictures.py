@@ -26,7 +26,7 @@ DESKTOP, TABLET = {"width": 1440, "height": 900}, {"width": 1280, "height": 800}
 
 @contextmanager
 def served_demo():
-    """Make the demo in a temporary folder, serve it on a free port, yield its address."""
+    """Make the demo in a temporary folder, serve it on a free port, yield its address and the manager's link."""
     with tempfile.TemporaryDirectory() as folder:
         command = [
             sys.executable,
@@ -41,11 +41,13 @@ def served_demo():
         server = subprocess.Popen(
             command, stdout=subprocess.PIPE, text=True, env=os.environ | {"PYTHONUNBUFFERED": "1"}
         )
+        address = ""
         try:
             for line in server.stdout:
                 found = re.search(r"ready at (http://\S+?)/?$", line.strip())
-                if found:
-                    yield found.group(1)
+                address = found.group(1) if found else address
+                if "/sign-in#link=" in line:  # the first one is the manager's
+                    yield address, line.strip().partition("#link=")[2]
                     return
             raise SystemExit("the demo did not start")
         finally:
@@ -64,11 +66,12 @@ def take(page: Page, name: str) -> None:
 def main() -> None:
     """Take all pictures."""
     PICTURES.mkdir(exist_ok=True)
-    with served_demo() as address, sync_playwright() as play:
+    with served_demo() as (address, link), sync_playwright() as play:
         browser = play.chromium.launch(
             executable_path=shutil.which("chromium"), chromium_sandbox=False, args=FLAGS
         )
         desk = browser.new_context(viewport=DESKTOP, locale="en-GB").new_page()
+        desk.request.post(f"{address}/api/sign-in/link", data={"code": link})
         farm = desk.request.get(f"{address}/api/farms").json()["farms"][0]["id"]
         blocks = desk.request.get(f"{address}/api/farms/{farm}/overview").json()["blocks"]
         half = min(blocks, key=lambda b: abs(b["pruned"] / max(b["trees"], 1) - 0.4))
@@ -80,6 +83,7 @@ def main() -> None:
         desk.goto(f"{address}/")
         take(desk, "overview")
         hand = browser.new_context(viewport=TABLET, locale="en-GB", has_touch=True).new_page()
+        hand.request.post(f"{address}/api/sign-in/link", data={"code": link})
         hand.goto(f"{address}/rows?block={half['id']}")
         hand.wait_for_load_state("networkidle")
         hand.get_by_role("button", name="Pick the crew").click()

@@ -13,6 +13,11 @@ service and a log can show the same sentence.
     ├── NewerClientError    it was made by a newer program than this one
     ├── UnknownError        nothing of that name or id is known here
     ├── ConflictError       it would overwrite or contradict what is already there
+    ├── SignInError         nobody known asks: sign in, or pair the tablet again
+    │   └── RevokedError    the tablet was revoked
+    ├── NotAllowedError     whoever asks may not do that
+    ├── LockedError         too many wrong tries: wait
+    ├── GoneError           a code or link is used up or too old
     └── StoreError          the database cannot do it now (locked, full, too new, not safe)
 """
 
@@ -70,6 +75,38 @@ class UnknownError(OrchardmapError):
 
 class ConflictError(OrchardmapError):
     """It would overwrite or contradict what is already there."""
+
+
+class SignInError(OrchardmapError):
+    """Nobody known asks: no session, an ended one, or wrong words."""
+
+
+class RevokedError(SignInError):
+    """The tablet that asks was revoked."""
+
+
+class NotAllowedError(OrchardmapError):
+    """Whoever asks is known, and may not do that."""
+
+
+class LockedError(OrchardmapError):
+    """Too many wrong tries: the next one must wait.
+
+    Parameters
+    ----------
+    what, where, todo : str
+        As for every error.
+    retry_after_s : int
+        Seconds until the next try is looked at.
+    """
+
+    def __init__(self, what: str, *, where: str = "", todo: str = "", retry_after_s: int) -> None:
+        super().__init__(what, where=where, todo=todo)
+        self.retry_after_s = retry_after_s
+
+
+class GoneError(OrchardmapError):
+    """A code or link is used up, too old, or never was: nobody is told which."""
 
 
 class StoreError(OrchardmapError):

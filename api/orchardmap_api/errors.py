@@ -12,13 +12,18 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from orchardmap.errors import (
     ConflictError,
+    GoneError,
     ImportFileError,
     InputError,
+    LockedError,
     NewerClientError,
+    NotAllowedError,
     OrchardmapError,
     OutlineError,
     PaperError,
     RecordError,
+    RevokedError,
+    SignInError,
     StoreError,
     UnknownError,
 )
@@ -35,17 +40,23 @@ PROBLEMS: Mapping[type[OrchardmapError], tuple[int, str, str]] = {
     UnknownError: (404, "unknown", "Not known here"),
     ConflictError: (409, "conflict", "It is there already"),
     PaperError: (501, "paper", "This machine cannot make paper"),
+    SignInError: (401, "sign-in", "Nobody known is asking"),
+    RevokedError: (401, "revoked-device", "This tablet was revoked"),
+    NotAllowedError: (403, "not-allowed", "That is not for you to do"),
+    GoneError: (410, "gone", "It is used up or too old"),
+    LockedError: (429, "locked", "Too many wrong tries"),
     StoreError: (503, "store", "The database cannot do it now"),
 }
 """Error class -> status, last part of the problem type, title."""
 
 _FEW = 20
 _HEADERS: Mapping[int, Mapping[str, str]] = {
+    401: {"WWW-Authenticate": "Bearer"},  # RFC 9110, section 15.5.2: a 401 says what would help
     503: {"Retry-After": "5"},
     426: {
         "Retry-After": "3600",
-        "Upgrade": f"orchardmap-records/{WIRE_VERSION}",
-    },  # RFC 9110, 15.5.22 asks for it
+        "Upgrade": f"orchardmap-records/{WIRE_VERSION}",  # RFC 9110, 15.5.22 asks for it
+    },
 }
 
 
@@ -63,7 +74,9 @@ def problem(
 def _ours(_request: Request, error: Exception) -> JSONResponse:
     assert isinstance(error, OrchardmapError)  # noqa: S101 - registered for this class alone
     status, kind, title = PROBLEMS[type(error)]
-    headers = _HEADERS.get(status, {})
+    headers = dict(_HEADERS.get(status, {}))
+    if isinstance(error, LockedError):
+        headers = {"Retry-After": str(error.retry_after_s)}
     return problem(
         status, kind, title, detail=error.what, where=error.where, todo=error.todo, headers=headers
     )

@@ -46,7 +46,7 @@ def _host_name(headers: Headers) -> str:
 
 
 class SameOrigin:
-    """Refuse changes that another site's page sends: there is no sign-in yet, so the address alone must protect.
+    """Refuse changes that another site's page sends: the cookies are SameSite=Strict, and this holds without them too.
 
     A browser says where a request comes from: by Sec-Fetch-Site on a secure address, by Origin on
     any. A client that says neither is not a browser.
@@ -76,8 +76,9 @@ def _from_here(headers: Headers) -> bool:
 class SecurityHeaders:
     """Put the usual security headers on every answer; a route may have set a policy of its own."""
 
-    def __init__(self, app: ASGIApp) -> None:
+    def __init__(self, app: ASGIApp, *, https_only: bool = False) -> None:
         self.app = app
+        self.https_only = https_only
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on and complete the answer's headers."""
@@ -94,6 +95,8 @@ class SecurityHeaders:
                 headers.setdefault("Cross-Origin-Opener-Policy", "same-origin")
                 headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
                 headers.setdefault("Cache-Control", "no-store")
+                if self.https_only:
+                    headers.setdefault("Strict-Transport-Security", "max-age=31536000")
             await send(message)
 
         await self.app(scope, receive, send_with_headers)

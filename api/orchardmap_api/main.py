@@ -9,19 +9,39 @@ from fastapi import FastAPI
 
 from orchardmap import __version__
 from orchardmap.store.session import open_store
+from orchardmap.usecases import accounts
+from orchardmap_api.access import refuse_unguarded
 from orchardmap_api.errors import Unforeseen, install_problem_handlers
 from orchardmap_api.guards import BodyLimit, KnownHost, SameOrigin, SecurityHeaders
 from orchardmap_api.requestlog import RequestLog
-from orchardmap_api.routes import blocks, farms, health, imports, labels, network, packs, pages, records
+from orchardmap_api.routes import (
+    blocks,
+    farms,
+    health,
+    imports,
+    labels,
+    network,
+    packs,
+    pages,
+    people,
+    records,
+    settling,
+    tablets,
+    who,
+)
 from orchardmap_api.settings import Settings, full_database_url
 
 __all__ = ["create_app"]
 
 ROUTERS = (
     health.router,
+    who.router,
+    people.router,
+    tablets.router,
     farms.router,
     blocks.router,
     records.router,
+    settling.router,
     packs.router,
     imports.router,
     labels.router,
@@ -55,6 +75,7 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
         store = open_store(full_database_url(settings))
         app.state.store = store
         try:
+            app.state.set_up_token = accounts.prepare_first_start(store)
             yield
         finally:
             store.close()
@@ -63,14 +84,27 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
     app.state.settings = settings
     app.state.clock = clock
     app.state.log = log
+    app.state.denied = {}
+    app.state.set_up_token = None
     install_problem_handlers(app)
     for router in ROUTERS:
         app.include_router(router)
+    refuse_unguarded(app)
     # the last one added is the first one to see a request
     app.add_middleware(Unforeseen, log=log)
     app.add_middleware(BodyLimit)
     app.add_middleware(SameOrigin)
     app.add_middleware(KnownHost, allowed=settings.allowed_hosts)
-    app.add_middleware(SecurityHeaders)
+    app.add_middleware(SecurityHeaders, https_only=_is_https_only(settings))
     app.add_middleware(RequestLog, log=log)
     return app
+
+
+def _is_https_only(settings: Settings) -> bool:
+    """Tell whether browsers may be told to come by https alone for a year.
+
+    Not with certificates of the farm's own: the promise holds for all ports of a host, and would
+    lock tablets out of the plain page on which they learn to trust a new authority.
+    """
+    by_https = settings.public_address.startswith("https://") or bool(settings.tls_cert)
+    return by_https and not settings.certificates

@@ -4,7 +4,7 @@ import os
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from pathlib import Path
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 from orchardmap.errors import InputError
 
@@ -22,8 +22,10 @@ class Settings:
     database_password: str = ""
     """Put into the database address, so that it can be kept in a file of its own."""
     host: str = "127.0.0.1"
-    """Address to listen on. There is no sign-in yet: keep it on this machine, or behind a proxy that asks who comes."""
+    """Address to listen on. Off this machine only by https: passwords and tablets' secrets travel with each request."""
     port: int = 8420
+    public_address: str = ""
+    """Address that browsers use, such as https://orchard.example: for links and codes, and for cookies behind a proxy that ends TLS."""
     allowed_hosts: str = "127.0.0.1,localhost"
     """Host names, by commas, that a browser may use for this service; others are refused."""
     web_dir: str = ""
@@ -74,6 +76,8 @@ def settings_from(environment: Mapping[str, str] | None = None) -> Settings:
             )
         if name == "request_log":
             found[name] = _yes_or_no(variable, value)
+        elif name == "public_address":
+            found[name] = _address(variable, value)
         elif name in {"port", "plain_port"}:
             if not (value.isascii() and value.isdigit() and int(value) < 65_536):
                 raise InputError(f"{value!r} is not a port", where=variable, todo="Give 0 to 65535.")
@@ -88,6 +92,19 @@ def _yes_or_no(variable: str, value: str) -> bool:
     if said not in {"1", "true", "yes", "on", "0", "false", "no", "off", ""}:
         raise InputError(f"{value!r} is neither true nor false", where=variable, todo="Give true or false.")
     return said in {"1", "true", "yes", "on"}
+
+
+def _address(variable: str, value: str) -> str:
+    said = value.strip().rstrip("/")
+    parts = urlsplit(said)
+    whole = (
+        parts.scheme in {"http", "https"} and parts.hostname and f"{parts.scheme}://{parts.netloc}" == said
+    )
+    if said and not whole:
+        raise InputError(
+            f"{value!r} is no address", where=variable, todo="Give it like https://orchard.example:8420."
+        )
+    return said
 
 
 def _kept_in_file(variable: str, path: str) -> str:

@@ -5,7 +5,7 @@ import ssl
 import sys
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime
@@ -21,7 +21,7 @@ from orchardmap.usecases import network
 from orchardmap_api.plain_service import create_plain_app
 from orchardmap_api.settings import Settings
 
-__all__ = ["Listening", "bound", "plain_service", "ready_words", "with_tls"]
+__all__ = ["Listening", "bound", "listening_address", "plain_service", "ready_words", "with_tls"]
 
 _STARTING_S = 20
 
@@ -92,15 +92,24 @@ def _try(settings: Settings) -> None:
 
 def ready_words(settings: Settings) -> str:
     """Return what to say when the service listens: its address, and with the farm's certificates where tablets begin."""
-    if not settings.tls_cert:
-        return f"orchardmap is ready at http://{_in_address(settings.host)}:{settings.port}/"
-    host = _in_address(str(network.server_told(Path(settings.tls_cert)).names[0]))
-    said = f"orchardmap is ready at https://{host}:{settings.port}/"
+    said = f"orchardmap is ready at {listening_address(settings)}/"
     if not settings.certificates:
         return said
+    host = _certified_host(settings)
     if settings.host in {"127.0.0.1", "::1", "localhost"} and host != settings.host:
         said += "\nIt listens on this machine alone: tablets need --host 0.0.0.0."
     return f"{said}\nA new tablet begins at http://{host}:{settings.plain_port}{TRUST_PATH}"
+
+
+def listening_address(settings: Settings) -> str:
+    """Return the address it listens at, as a browser on this machine or network would type it."""
+    if settings.tls_cert:
+        return f"https://{_certified_host(settings)}:{settings.port}"
+    return f"http://{_in_address(settings.host)}:{settings.port}"
+
+
+def _certified_host(settings: Settings) -> str:
+    return _in_address(str(network.server_told(Path(settings.tls_cert)).names[0]))
 
 
 def _in_address(host: str) -> str:
@@ -108,17 +117,18 @@ def _in_address(host: str) -> str:
 
 
 class Listening(uvicorn.Server):
-    """Says where it listens once it really does."""
+    """Says where it listens, and who may come in how, once it really does."""
 
-    def __init__(self, config: uvicorn.Config, said: str) -> None:
+    def __init__(self, config: uvicorn.Config, said: str, welcome: Callable[[], Sequence[str]]) -> None:
         super().__init__(config)
         self._said = said
+        self._welcome = welcome
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         """Start, then say so."""
         await super().startup(sockets)
         if self.started:
-            typer.echo(self._said)
+            typer.echo("\n".join([self._said, *self._welcome()]))
             sys.stdout.flush()
 
 
@@ -135,7 +145,12 @@ def plain_service(settings: Settings, listener: socket.socket | None) -> Iterato
         yield
         return
     config = uvicorn.Config(
-        create_plain_app(settings), log_config=None, access_log=False, server_header=False, lifespan="off"
+        create_plain_app(settings),
+        log_config=None,
+        access_log=False,
+        server_header=False,
+        lifespan="off",
+        timeout_graceful_shutdown=1,
     )
     server = uvicorn.Server(config)
     # outside the main thread uvicorn leaves the signals alone

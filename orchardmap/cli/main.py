@@ -156,17 +156,19 @@ def demo(
 ) -> None:
     """Make an invented farm in the middle of its season, and serve it.
 
-    A demo made earlier today is kept with what was marked in it; an older one is set aside and made anew. A file that
+    Links to come in as manager, auditor, adviser and foreman are printed; they work until the demo is started again,
+    more than once. A demo made earlier today is kept with what was marked in it; an older one is set aside and made anew. A file that
     holds any other farm is refused.
 
     Example: orchardmap demo --port 8421
     """
-    from orchardmap.cli.serving import make_demo, serve_until_stopped
+    from orchardmap.cli.serving import demo_ways, make_demo, serve_until_stopped
     from orchardmap.store.session import sqlite_url
 
-    make_demo(file, seed=seed, now=datetime.now(UTC))
+    now = datetime.now(UTC)
+    make_demo(file, seed=seed, now=now)
     if serve_it:
-        serve_until_stopped(database_url=sqlite_url(file), port=port)
+        serve_until_stopped(ways=demo_ways(file, now=now), database_url=sqlite_url(file), port=port)
 
 
 @app.command()
@@ -193,8 +195,8 @@ def serve(
 ) -> None:
     """Start the service.
 
-    There is no sign-in yet: keep it on this machine, or behind a proxy that asks who comes. A tablet keeps marks
-    without a signal only over https that it trusts: see `orchardmap certificates`.
+    Where there is no account yet, it prints an address at which the first one is made. Off this machine serve https
+    only; a tablet keeps marks without a signal only over https that it trusts: see `orchardmap certificates`.
 
     Example: orchardmap serve --database sqlite:///farm.sqlite --host 0.0.0.0 --certificates certificates
     """
@@ -211,4 +213,4 @@ def serve(
     )
 
 
-from orchardmap.cli import keeping, loading, network, printing  # noqa: E402, F401 - register their commands on the app above
+from orchardmap.cli import keeping, loading, network, people, printing  # noqa: E402, F401 - register their commands on the app above

@@ -3,6 +3,7 @@
 import logging
 import signal
 import sys
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
@@ -11,26 +12,30 @@ from zoneinfo import ZoneInfo
 
 import typer
 import uvicorn
+from fastapi import FastAPI
 
-from orchardmap.cli.listening import Listening, bound, plain_service, ready_words, with_tls
+from orchardmap.cli.listening import Listening, bound, listening_address, plain_service, ready_words, with_tls
 from orchardmap.demo.people import FARM_NAME
+from orchardmap.demo.visitors import Way, ways_in
 from orchardmap.errors import StoreError
 from orchardmap.store import health
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import reporting
 from orchardmap_api.main import create_app
-from orchardmap_api.settings import settings_from
+from orchardmap_api.settings import Settings, settings_from
 
-__all__ = ["make_demo", "serve_until_stopped"]
+__all__ = ["demo_ways", "make_demo", "serve_until_stopped"]
 
 _GRACE_S = 10
 
 
-def serve_until_stopped(**told: Any) -> None:  # noqa: ANN401 - a setting's own kind
+def serve_until_stopped(*, ways: Sequence[Way] = (), **told: Any) -> None:  # noqa: ANN401 - a setting's own kind
     """Serve until SIGTERM or Ctrl-C; requests under way are finished first.
 
     Parameters
     ----------
+    ways : sequence of Way
+        Of the demo: said with the address once it is ready.
     **told : str or int
         Settings that the command line names; None leaves the environment's.
     """
@@ -43,12 +48,15 @@ def serve_until_stopped(**told: Any) -> None:  # noqa: ANN401 - a setting's own 
     if settings.certificates:
         plain = bound(settings.host, settings.plain_port, option="--plain-port")
         settings = replace(settings, plain_port=plain.getsockname()[1])
+    app = create_app(settings)
     config = uvicorn.Config(
-        create_app(settings),
+        app,
         log_config=None,
         access_log=False,
         timeout_graceful_shutdown=_GRACE_S,
         server_header=False,
+        # what a proxy's headers claim anybody could claim: the public address is a setting
+        proxy_headers=False,
         ssl_certfile=settings.tls_cert or None,
         ssl_keyfile=settings.tls_key or None,
     )
@@ -56,7 +64,31 @@ def serve_until_stopped(**told: Any) -> None:  # noqa: ANN401 - a setting's own 
         # uvicorn ends in good order and then raises the signal again; being asked to stop is no failure
         signal.signal(asked_to_stop, lambda *_: None)
     with plain_service(settings, plain):
-        Listening(config, ready_words(settings)).run(sockets=[listener])
+        Listening(config, ready_words(settings), lambda: _welcome(app, settings, ways)).run(
+            sockets=[listener]
+        )
+
+
+def _welcome(app: FastAPI, settings: Settings, ways: Sequence[Way]) -> list[str]:
+    """Return how to come in: by the demo's links, or by the set-up token where there is no account yet."""
+    address = settings.public_address or listening_address(settings)
+    if ways:
+        return ["", "Come in as", *(f"  {way.words}:\n    {address}{way.path}" for way in ways)]
+    if app.state.set_up_token is None:
+        return []
+    return [
+        "There is no account yet. Whoever opens this address makes the first one:",
+        f"  {address}/first-start#token={app.state.set_up_token}",
+    ]
+
+
+def demo_ways(path: Path, *, now: datetime) -> list[Way]:
+    """Return new ways into the demo of a file."""
+    store = open_store(sqlite_url(path))
+    try:
+        return ways_in(store, now=now)
+    finally:
+        store.close()
 
 
 def make_demo(path: Path, *, seed: int, now: datetime) -> None:

@@ -16,6 +16,8 @@ End = Literal["A", "B"]
 """A is the first end, where position 1 stands; B the far end."""
 
 _PAD_MM = 4.0
+_RULE_MM = 0.5
+_LINE = 1.12
 _SHORTEST_CUT_MM = 1.5
 _PRINTABLE_MM = 4.0
 """Most printers leave about this much of an edge white (common practice)."""
@@ -37,14 +39,14 @@ class Label:
 
 _STYLE = f"""
 @page {{ size: {A4_MM[0]:g}mm {A4_MM[1]:g}mm; margin: 0; }}
-html, body {{ margin: 0; padding: 0; color: #000; background: #fff; font-family: "{FONT}"; line-height: 1.12; }}
+html, body {{ margin: 0; padding: 0; color: #000; background: #fff; font-family: "{FONT}"; line-height: {_LINE}; }}
 .sheet {{ position: relative; width: {A4_MM[0]:g}mm; height: {A4_MM[1]:g}mm; overflow: hidden; break-after: page; }}
 .sheet:last-child {{ break-after: auto; }}
 .label, .cut, .label > * {{ position: absolute; margin: 0; overflow: hidden; }}
 .label p {{ overflow-wrap: anywhere; }}
-.block, .row, .end b {{ font-weight: 700; }}
-.row {{ line-height: 1; white-space: nowrap; }}
-.end b {{ display: inline-block; border: .5mm solid #000; padding: 0 1.4mm; margin-right: 1.6mm; }}
+.block, .row, .letter {{ font-weight: 700; }}
+.row {{ line-height: .8; white-space: nowrap; }}
+.letter {{ box-sizing: border-box; border: {_RULE_MM}mm solid #000; text-align: center; }}
 .address {{ text-align: center; }}
 .cut {{ background: #000; }}
 """
@@ -85,24 +87,28 @@ def _label(label: Label, sheet: Sheet, place_mm: tuple[float, float]) -> str:
     foot_h = inner_h * 0.17
     code_w = min(inner_h - foot_h - 1.0, inner_w * 0.47)
     text_w = inner_w - code_w - 2.0
+    code_left, foot_top = sheet.width_mm - _PAD_MM - code_w, sheet.height_mm - _PAD_MM - foot_h
     end = "first end, position 1" if label.end == "A" else f"far end, position {label.positions}"
     # top, height, largest letter: shares of the height, so that every size of label looks the same
     lines = (
-        ("block", f"Block {label.code}", 0.0, 0.22, 0.105),
-        ("row", f"{label.row}", 0.24, 0.40, 0.40),
-        ("variety", label.variety, 0.67, 0.15, 0.068),
+        ("block", f"Block {label.code}, row", 0.0, 0.20, 0.095),
+        ("row", f"{label.row}", 0.21, 0.44, 0.55),
+        ("variety", label.variety, 0.67, 0.14, 0.068),
     )
-    parts = [
-        _text(kind, text, (_PAD_MM, _PAD_MM + top * inner_h, text_w, height * inner_h), largest * inner_h)
-        for kind, text, top, height, largest in lines
-    ]
-    left, top = place_mm
-    code_left, foot_top = sheet.width_mm - _PAD_MM - code_w, sheet.height_mm - _PAD_MM - foot_h
     return "".join([
-        f'<div class="label" style="{_box(left, top, sheet.width_mm, sheet.height_mm)}">',
-        *parts,
-        f'<p class="end" style="{_box(_PAD_MM, foot_top, text_w, foot_h)};font-size:{foot_h * 0.36:.2f}mm">'
-        f'<b style="font-size:{foot_h * 0.62:.2f}mm">{label.end}</b>{escape(end)}</p>',
+        f'<div class="label" style="{_box(*place_mm, sheet.width_mm, sheet.height_mm)}">',
+        *(
+            _text(kind, text, (_PAD_MM, _PAD_MM + top * inner_h, text_w, height * inner_h), largest * inner_h)
+            for kind, text, top, height, largest in lines
+        ),
+        f'<p class="letter" style="{_box(_PAD_MM, foot_top, foot_h, foot_h)};font-size:{foot_h * 0.7:.2f}mm;'
+        f'line-height:{foot_h - 2 * _RULE_MM:.2f}mm">{label.end}</p>',
+        _text(
+            "end",
+            end,
+            (_PAD_MM + foot_h * 1.2, foot_top + foot_h * 0.28, text_w - foot_h * 1.2, foot_h * 0.72),
+            foot_h * 0.36,
+        ),
         f'<div style="{_box(code_left, _PAD_MM, code_w, code_w)}">'
         f"{code_svg(label.address, width_mm=round(code_w, 2), label=f'Code: {label.address}')}</div>",
         _text("address", label.address, (code_left, foot_top, code_w, foot_h), foot_h * 0.28),
@@ -111,16 +117,16 @@ def _label(label: Label, sheet: Sheet, place_mm: tuple[float, float]) -> str:
 
 
 def _text(kind: str, text: str, box_mm: tuple[float, float, float, float], largest_mm: float) -> str:
-    size = _fitting_mm(text, box_mm[2], box_mm[3], largest_mm)
+    size = _fitting_mm(text, box_mm[2], 0.0 if kind == "row" else box_mm[3], largest_mm)
     return f'<p class="{kind}" style="{_box(*box_mm)};font-size:{size:.2f}mm">{escape(text)}</p>'
 
 
 def _fitting_mm(text: str, width_mm: float, height_mm: float, largest_mm: float) -> float:
-    """Return the largest letter with which a text fits its box: on one line if need be smaller, else on several."""
+    """Return the largest letter with which a text fits its box, on several lines where there is height for them."""
     widest = sum(map(_width_em, text)) or 1.0
     size = largest_mm
     while size > 0.5:
-        lines = max(1, int(height_mm / (1.12 * size)))
+        lines = int(height_mm / (_LINE * size))
         # a line breaks between words, so a part of each may stay empty
         if widest * size <= width_mm or (lines > 1 and widest * size <= 0.75 * lines * width_mm):
             return size

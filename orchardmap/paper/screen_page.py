@@ -22,7 +22,7 @@ a { color: var(--key); }
 a.button { display: inline-flex; align-items: center; min-height: 56px; padding: .5rem 1.25rem; border-radius: .5rem;
   background: var(--key); color: var(--on-key); font-weight: 700; text-decoration: none; }
 a.button:focus-visible, a:focus-visible, summary:focus-visible { outline: 3px solid var(--ink); outline-offset: 3px; }
-pre { font: 700 1.05rem/1.7 "DejaVu Sans Mono", ui-monospace, monospace; white-space: pre-wrap; margin: .75rem 0; }
+pre { font: 700 1.35rem/1.7 "DejaVu Sans Mono", ui-monospace, monospace; white-space: pre-wrap; margin: .75rem 0; }
 details { border-top: 1px solid var(--line); }
 details:last-of-type { border-bottom: 1px solid var(--line); }
 summary { min-height: 56px; padding: .9rem 0; font-weight: 700; cursor: pointer; }

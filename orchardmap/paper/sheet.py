@@ -15,7 +15,7 @@ DEFAULT_SIZE = "99.1x67.7"
 _GAP_MM = 2.5
 """Between columns, as ready-cut sheets have it (common practice); rows of labels touch."""
 _SLACK_MM = 0.01
-_SMALLEST_MM = (60.0, 40.0)
+_SMALLEST_MM, _LARGEST_MM = (60.0, 40.0), (210.0, 148.5)
 _SIZE = re.compile(r"\s*([0-9]{1,3}(?:\.[0-9]{1,2})?)\s*[x×]\s*([0-9]{1,3}(?:\.[0-9]{1,2})?)\s*")
 
 
@@ -65,7 +65,7 @@ def read_size(text: str) -> Sheet:
     Raises
     ------
     InputError
-        If it is no size, or too small to be read, or larger than the sheet.
+        If it is no size, or too small to be read, or larger than half the sheet.
 
     Examples
     --------
@@ -74,11 +74,11 @@ def read_size(text: str) -> Sheet:
     """
     found = _SIZE.fullmatch(text)
     width, height = (float(found[1]), float(found[2])) if found else (0.0, 0.0)
-    fits = _SMALLEST_MM[0] <= width <= A4_MM[0] and _SMALLEST_MM[1] <= height <= A4_MM[1]
+    fits = _SMALLEST_MM[0] <= width <= _LARGEST_MM[0] and _SMALLEST_MM[1] <= height <= _LARGEST_MM[1]
     if not fits or width < height:
         raise InputError(
             "is no size for a label",
             where=text[:40],
-            todo=f"Give width x height in mm, from 60x40 to 210x297 and no taller than wide, such as {DEFAULT_SIZE}.",
+            todo=f"Give width x height in mm, from 60x40 to 210x148.5 and no taller than wide, such as {DEFAULT_SIZE}.",
         )
     return Sheet(width, height)

@@ -30,7 +30,7 @@ class TrustFacts:
 
 _STEPS = {
     "iPad (iPadOS, Safari)": (
-        "Open this page in Safari and tap the button above. Safari asks whether to let a profile down: allow it.",
+        "Open this page in Safari and tap the button above. Safari asks whether to download a profile: allow it.",
         "Open Settings. “Profile Downloaded” stands near the top (or under General, VPN & Device Management). Open it, "
         "compare the fingerprint under More Details, then install it.",
         "Settings, General, About, Certificate Trust Settings: switch on full trust for {title}. Without this step nothing works.",
@@ -73,7 +73,7 @@ def trust_page(facts: TrustFacts, code: str) -> str:
     link = f'<a href="{app}">{app}</a>'
     parts = [
         "<p>The foreman's screen keeps a day's marks on the tablet only when the tablet trusts this farm's own certificate. "
-        "Do this once for each tablet, on the farm's network. It takes about three minutes.</p>",
+        "Do this once for each tablet, on the farm's network.</p>",
         f'<p><a class="button" href="{CERTIFICATE_PATH}">Download the certificate</a></p>',
         "<h2>Compare this fingerprint before you trust it</h2>",
         "<pre>{}</pre>".format("\n".join(map(escape, facts.fingerprint))),

@@ -84,6 +84,7 @@ pair_codes = Table(
     Column("made_by", Id),
     Column("made_at", Moment, nullable=False),
     Column("expires_at", Moment, nullable=False),
+    Column("once", Boolean, nullable=False, comment="false only in the demo"),
     Column("used_at", Moment),
 )
 

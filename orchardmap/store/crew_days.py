@@ -8,6 +8,7 @@ from sqlalchemy import Connection, select, update
 
 from orchardmap.store import tables as t
 from orchardmap.store.row_tables import chunks
+from orchardmap.store.standing import counts
 
 __all__ = ["counting_crew_days", "crew_days", "replacing", "set_reason"]
 
@@ -15,9 +16,9 @@ __all__ = ["counting_crew_days", "crew_days", "replacing", "set_reason"]
 def crew_days(
     conn: Connection, farm_id: str, *, day: date | None = None, crew_id: str | None = None
 ) -> list[Any]:
-    """Return every version of the crew-days of a farm, those set aside too, by day and then in order of arrival."""
+    """Return every version of the crew-days of a farm, each with ``counts``, by day and then in order of arrival."""
     c = t.crew_days.c
-    asked = select(t.crew_days).where(c.farm_id == farm_id)
+    asked = select(t.crew_days, counts("crew_day").label("counts")).where(c.farm_id == farm_id)
     if day is not None:
         asked = asked.where(c.day == day)
     if crew_id is not None:
@@ -26,8 +27,8 @@ def crew_days(
 
 
 def counting_crew_days(conn: Connection, farm_id: str) -> list[Any]:
-    """Return the crew-days of a farm that are not set aside, by day and then in order of arrival."""
-    return [one for one in crew_days(conn, farm_id) if one.set_aside is None]
+    """Return the crew-days of a farm that count, by day and then in order of arrival."""
+    return [one for one in crew_days(conn, farm_id) if one.counts]
 
 
 def replacing(conn: Connection, farm_id: str, ids: Collection[str]) -> list[Any]:

@@ -5,8 +5,8 @@ from typing import Any
 
 from sqlalchemy import Connection, delete, insert, select
 
-from orchardmap.errors import UnknownError
 from orchardmap.store import tables as t
+from orchardmap.store.whose import refuse_draft
 
 __all__ = ["draft", "drop_draft", "save_draft"]
 
@@ -29,11 +29,7 @@ def draft(conn: Connection, token: str) -> tuple[str, dict[str, Any]]:
     """
     found = conn.execute(select(t.import_drafts).where(t.import_drafts.c.token == token)).one_or_none()
     if found is None:
-        raise UnknownError(
-            "no file waits under that token",
-            where=token,
-            todo="Read the file again: a preview is kept for two days.",
-        )
+        refuse_draft(token)
     return found.farm_id, found.preview
 
 

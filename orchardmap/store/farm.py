@@ -25,6 +25,7 @@ __all__ = [
     "seasons",
     "set_setting",
     "setting",
+    "take_setting",
     "varieties",
 ]
 
@@ -137,3 +138,9 @@ def set_setting(conn: Connection, name: str, value: str) -> None:
     """Set one of the database's own settings."""
     conn.execute(delete(t.settings).where(t.settings.c.name == name))
     conn.execute(insert(t.settings).values(name=name, value=value))
+
+
+def take_setting(conn: Connection, name: str, value: str) -> bool:
+    """Take one of the database's own settings away if it has that value; tell whether it had."""
+    t_name, t_value = t.settings.c.name, t.settings.c.value
+    return conn.execute(delete(t.settings).where(t_name == name, t_value == value)).rowcount > 0

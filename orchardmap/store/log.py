@@ -1,15 +1,16 @@
 """The log: marks, withdrawals, checks and the numbered changes. Appended, never edited."""
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, Table, and_, exists, insert, select, true, tuple_, update
+from sqlalchemy import Connection, insert, select, update
 
 from orchardmap.errors import UnknownError
 from orchardmap.store import tables as t
+from orchardmap.store.standing import RECORDS, Standing, counts, standing_marks, stands, waits, withdrawn
 
 __all__ = [
     "RECORDS",
@@ -28,18 +29,12 @@ __all__ = [
     "records_by_id",
     "rows_worked",
     "set_aside_counts",
+    "set_aside_of_blocks",
     "set_aside_records",
     "set_aside_versions",
     "standing_marks",
     "versions",
 ]  # fmt: skip
-
-RECORDS: Mapping[str, Table] = {
-    "mark": t.marks,
-    "withdrawal": t.withdrawals,
-    "check": t.checks,
-    "crew_day": t.crew_days,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,18 +46,6 @@ class Change:
     block_id: str | None = None
     row: int | None = None
     seq: int = 0
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """A mark that stands, as coverage needs it."""
-
-    block_id: str
-    row: int
-    first: int
-    last: int
-    crew_id: str
-    day: date
 
 
 def lock_farm(conn: Connection, farm_id: str) -> int:
@@ -149,63 +132,10 @@ def set_aside_versions(conn: Connection, kind: str, farm_id: str, record_id: str
     )
 
 
-_withdrawn = exists().where(
-    and_(
-        t.withdrawals.c.farm_id == t.marks.c.farm_id,
-        t.withdrawals.c.mark_id == t.marks.c.id,
-        t.withdrawals.c.set_aside.is_(None),
-    )
-)
-
-
-def standing_marks(
-    conn: Connection,
-    season_id: str,
-    *,
-    block_ids: Sequence[str] | None = None,
-    rows: Collection[tuple[str, int]] | None = None,
-    until: date | None = None,
-) -> list[Standing]:
-    """Return the marks of a season that stand: not set aside, not withdrawn, of the first round.
-
-    Parameters
-    ----------
-    conn : Connection
-        Open for reading.
-    season_id : str
-        The season.
-    block_ids : sequence of str, optional
-        Only these blocks.
-    rows : collection of (str, int), optional
-        Only these rows (block id, number): a handful of records, however long the log is.
-    until : date, optional
-        Only work of this day or earlier.
-
-    Returns
-    -------
-    list of Standing
-    """
-    m = t.marks.c
-    asked = select(m.block_id, m.row, m.first, m.last, m.crew_id, m.day).where(
-        m.season_id == season_id, m.set_aside.is_(None), m.return_id.is_(None), ~_withdrawn
-    )
-    if until is not None:
-        asked = asked.where(m.day <= until)
-    wanted: list[ColumnElement[bool]] = [true()]
-    if rows is not None:
-        keys = sorted(rows)
-        wanted = [tuple_(m.block_id, m.row).in_(keys[i : i + 300]) for i in range(0, len(keys), 300)]
-    elif block_ids is not None:
-        wanted = [m.block_id.in_(block_ids[i : i + 500]) for i in range(0, len(block_ids), 500)]
-    return [Standing(*r) for condition in wanted for r in conn.execute(asked.where(condition))]
-
-
 def last_days_worked(conn: Connection, season_id: str, *, until: date, most: int) -> list[date]:
     """Return the last days on which a mark that stands says work was done, the newest first."""
     m = t.marks.c
-    asked = select(m.day).where(
-        m.season_id == season_id, m.set_aside.is_(None), m.return_id.is_(None), ~_withdrawn
-    )
+    asked = select(m.day).where(stands(season_id))
     return list(
         conn.execute(asked.where(m.day <= until).distinct().order_by(m.day.desc()).limit(most)).scalars()
     )
@@ -214,7 +144,7 @@ def last_days_worked(conn: Connection, season_id: str, *, until: date, most: int
 def rows_worked(conn: Connection, season_id: str, days: Sequence[date]) -> set[tuple[str, int]]:
     """Return (block id, row) of the rows that were marked on any of the days."""
     m = t.marks.c
-    asked = select(m.block_id, m.row).where(m.season_id == season_id, m.day.in_(days), m.set_aside.is_(None))
+    asked = select(m.block_id, m.row).where(m.season_id == season_id, m.day.in_(days), counts("mark"))
     return {(r.block_id, r.row) for r in conn.execute(asked.distinct())}
 
 
@@ -231,8 +161,8 @@ def records_by_id(conn: Connection, kind: str, farm_id: str, ids: Sequence[str])
 
 
 def marks_of_block(conn: Connection, block_id: str, season_id: str) -> list[Any]:
-    """Return all marks of a block, newest first, each with ``withdrawn``; set-aside ones too."""
-    asked = select(t.marks, _withdrawn.label("withdrawn")).where(
+    """Return all marks of a block, newest first, each with ``withdrawn`` and ``counts``; set-aside ones too."""
+    asked = select(t.marks, withdrawn().label("withdrawn"), counts("mark").label("counts")).where(
         t.marks.c.block_id == block_id, t.marks.c.season_id == season_id
     )
     return list(conn.execute(asked.order_by(t.marks.c.server_at.desc(), t.marks.c.id.desc())))
@@ -259,7 +189,7 @@ def checks_of(
     c = t.checks.c
     asked = (
         select(t.checks)
-        .where(c.season_id == season_id, c.set_aside.is_(None))
+        .where(c.season_id == season_id, counts("check"))
         .order_by(c.day, c.corrected_at, c.id)
     )
     if until is not None:
@@ -271,20 +201,34 @@ def checks_of(
 
 def set_aside_counts(conn: Connection, farm_id: str) -> dict[str, int]:
     """Return how many records of each kind are set aside and wait for a manager."""
-    counts = {}
+    found = {}
     for kind, table in RECORDS.items():
-        asked = select(table.c.id).where(table.c.farm_id == farm_id, table.c.set_aside.is_not(None))
-        counts[kind] = len(set(conn.execute(asked).scalars()))
-    return counts
+        asked = select(table.c.id).where(table.c.farm_id == farm_id, waits(kind))
+        found[kind] = len(set(conn.execute(asked).scalars()))
+    return found
+
+
+def set_aside_of_blocks(conn: Connection, farm_id: str) -> dict[str, int]:
+    """Return how many marks and checks that name a place in a block, and withdrawals of such marks, wait for a manager."""
+    ids: dict[str, set[str]] = defaultdict(set)
+    for kind in ("mark", "check"):
+        c = RECORDS[kind].c
+        for r in conn.execute(select(c.block_id, c.id).where(c.farm_id == farm_id, waits(kind))):
+            ids[r.block_id].add(r.id)
+    w, m = t.withdrawals.c, t.marks.c
+    named = select(m.block_id, w.id).where(
+        w.farm_id == farm_id, m.farm_id == w.farm_id, m.id == w.mark_id, waits("withdrawal")
+    )
+    for r in conn.execute(named):
+        ids[r.block_id].add(r.id)
+    return {block_id: len(found) for block_id, found in ids.items()}
 
 
 def set_aside_records(conn: Connection, farm_id: str) -> list[tuple[str, Any]]:
-    """Return (kind, record) of everything that is set aside, newest first."""
+    """Return (kind, record) of everything that is set aside and waits for a manager, newest first."""
     found = [
         (kind, record)
         for kind, table in RECORDS.items()
-        for record in conn.execute(
-            select(table).where(table.c.farm_id == farm_id, table.c.set_aside.is_not(None))
-        )
+        for record in conn.execute(select(table).where(table.c.farm_id == farm_id, waits(kind)))
     ]
-    return sorted(found, key=lambda one: (one[1].server_at, one[1].id), reverse=True)
+    return sorted(found, key=lambda one: (one[1].server_at, one[1].id, one[1].content_hash), reverse=True)

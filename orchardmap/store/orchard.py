@@ -18,12 +18,13 @@ from sqlalchemy import (
     update,
 )
 
-from orchardmap.errors import ConflictError, UnknownError
+from orchardmap.errors import ConflictError
 from orchardmap.model.orchard import Block, Planting, Row
 from orchardmap.model.season import Closure
 from orchardmap.store import tables as t
 from orchardmap.store.row_tables import chunks
 from orchardmap.store.types import Geom
+from orchardmap.store.whose import refuse_block
 
 __all__ = [
     "add_blocks",
@@ -162,7 +163,7 @@ def block(conn: Connection, block_id: str) -> Block:
     """
     record = conn.execute(select(t.blocks).where(t.blocks.c.id == block_id)).one_or_none()
     if record is None:
-        raise UnknownError("no such block", where=block_id)
+        refuse_block(block_id)
     return _block(record)
 
 

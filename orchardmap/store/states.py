@@ -6,20 +6,32 @@ from dataclasses import dataclass
 from sqlalchemy import ColumnElement, Connection, case, delete, func, insert, select, true, tuple_
 
 from orchardmap.store import tables as t
+from orchardmap.work.settling import Run, Status
 
 __all__ = ["RowState", "block_sums", "clear_states", "overlap_rows", "row_states", "save_states"]
 
 
 @dataclass(frozen=True, slots=True)
 class RowState:
-    """Coverage of one row: runs as (first, last, crew id or None for an overlap), and its worth in trees."""
+    """What became of one row: its runs, and their worth in trees."""
 
     block_id: str
     row: int
-    runs: tuple[tuple[int, int, str | None], ...]
+    runs: tuple[Run, ...]
     pruned: int
     overlap: int
+    """Of ``pruned``: held, for two crews claim them."""
     done: bool
+
+
+def _kept(run: Run) -> list[int | str | None]:
+    # what no manager spoke of needs no word for it: no crew means contested
+    plain: list[int | str | None] = [run.first, run.last, run.crew_id]
+    return plain if run.status in {"done", "contested"} else [*plain, run.status]
+
+
+def _run(first: int, last: int, crew_id: str | None, status: Status | None = None) -> Run:
+    return Run(first, last, crew_id, status or ("contested" if crew_id is None else "done"))
 
 
 def save_states(
@@ -40,7 +52,7 @@ def save_states(
                     "season_id": season_id,
                     "block_id": state.block_id,
                     "row": state.row,
-                    "runs": [list(run) for run in state.runs],
+                    "runs": [_kept(run) for run in state.runs],
                     "pruned": state.pruned,
                     "overlap": state.overlap,
                     "done": state.done,
@@ -64,7 +76,7 @@ def row_states(conn: Connection, season_id: str, block_ids: Sequence[str] | None
         ids = sorted(block_ids)
         wanted = [s.block_id.in_(ids[i : i + 500]) for i in range(0, len(ids), 500)]
     return [
-        RowState(r.block_id, r.row, tuple((a, b, crew) for a, b, crew in r.runs), r.pruned, r.overlap, r.done)
+        RowState(r.block_id, r.row, tuple(_run(*run) for run in r.runs), r.pruned, r.overlap, r.done)
         for condition in wanted
         for r in conn.execute(asked.where(condition))
     ]
@@ -86,7 +98,7 @@ def block_sums(conn: Connection, farm_id: str, season_id: str) -> dict[str, tupl
 
 
 def overlap_rows(conn: Connection, season_id: str, block_ids: Sequence[str]) -> list[tuple[str, int]]:
-    """Return (block id, row) of the rows that two crews claim trees of, in order."""
+    """Return (block id, row) of the rows that hold trees for a manager to settle, in order."""
     s = t.row_states.c
     wanted = set(block_ids)
     asked = (

@@ -1,7 +1,7 @@
 """One block: its shape, which never changes under one version, and what of it changes."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -17,6 +17,7 @@ from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.work.intake import SET_ASIDE
+from orchardmap.work.settling import HELD
 
 __all__ = [
     "block_marks",
@@ -78,25 +79,33 @@ def _row_json(row: Row, origin: tuple[float, float]) -> Json:
     return told
 
 
-def block_state(store: Store, block_id: str, *, day: date | None, now: datetime) -> Json:
+def block_state(
+    store: Store,
+    block_id: str,
+    *,
+    day: date | None,
+    people_of: Collection[str] | None = None,
+    now: datetime,
+) -> Json:
     """Return what of a block changes: runs of pruned positions, checks, closure, as of a day."""
     with store.read() as conn:
         at = moment(conn, orchard.block(conn, block_id).farm_id, day, now)
-        return states_json(conn, at, [block_id])[block_id]
+        return states_json(conn, at, [block_id], people_of=people_of)[block_id]
 
 
 def states_json(
-    conn: Connection, at: Moment, block_ids: Sequence[str], *, names: bool = True
+    conn: Connection, at: Moment, block_ids: Sequence[str], *, people_of: Collection[str] | None = None
 ) -> dict[str, Json]:
     """Return the state of several blocks of a farm (see `block_state`) by their id, each kind of thing asked for once.
 
-    Without ``names``, the auditors' are left empty.
+    Names of auditors whose role is not among ``people_of`` are left empty; None knows all.
     """
     season_id = at.season.id if at.season else ""
     found = states_on(conn, season_id, block_ids, at.until) if at.season else []
     checks = log.checks_of(conn, season_id, block_ids=block_ids, until=at.until) if at.season else []
     crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, at.farm.id)]
-    auditors = {person.id: person.name for person in farm_store.people(conn, at.farm.id)} if names else {}
+    known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
+    auditors = {person.id: person.name for person in known}
     closed = closed_blocks(orchard.closures(conn, block_ids), at)
     seq = log.cursor(conn, at.farm.id)
     number = {crew["id"]: i for i, crew in enumerate(crews)}
@@ -114,8 +123,8 @@ def states_json(
     }
     for s in found:
         told[s.block_id]["runs"] += [
-            [s.row, first, last, 2 if crew is None else 1, -1 if crew is None else number[crew]]
-            for first, last, crew in s.runs
+            [s.row, run.first, run.last, 2 if run.status in HELD else 1, number.get(run.crew_id or "", -1)]
+            for run in s.runs
         ]
     for c in checks:
         name = auditors.get(c.auditor_id, "")
@@ -145,7 +154,7 @@ def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:
             "day": m.day.isoformat(),
             "server_at": m.server_at.isoformat(),
             "withdrawn": bool(m.withdrawn),
-            "set_aside": SET_ASIDE[m.set_aside] if m.set_aside else None,
+            "set_aside": None if m.counts else SET_ASIDE[m.set_aside],
         }
         for m in found
     ]

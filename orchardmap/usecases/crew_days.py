@@ -97,7 +97,7 @@ def _entry(record: Any) -> Entry:  # noqa: ANN401 - a row of the crew_days table
 
 
 def _standing_ids(records: Iterable[Any]) -> set[str]:
-    return standing([_entry(one) for one in records if one.set_aside is None])
+    return standing([_entry(one) for one in records if one.counts])
 
 
 def crew_days_of(store: Store, farm_id: str, *, day: date | None, crew_id: str | None) -> list[Json]:
@@ -123,12 +123,12 @@ def crew_days_of(store: Store, farm_id: str, *, day: date | None, crew_id: str |
         farm_store.farm(conn, farm_id)
         found = crew_day_store.crew_days(conn, farm_id, day=day, crew_id=crew_id)
     ids = _standing_ids(found)
-    return [_told(one, is_standing=one.set_aside is None and one.id in ids) for one in found]
+    return [_told(one, is_standing=one.counts and one.id in ids) for one in found]
 
 
 def _told(record: Any, *, is_standing: bool) -> Json:  # noqa: ANN401 - a row of the crew_days table
     keys = (
-        "id", "season_id", "crew_id", "people", "hours", "method", "recorder_id", "replaces_id", "device_id",
+        "id", "content_hash", "season_id", "crew_id", "people", "hours", "method", "recorder_id", "replaces_id", "device_id",
     )  # fmt: skip
     return {key: getattr(record, key) for key in keys} | {
         "day": record.day.isoformat(),
@@ -136,7 +136,7 @@ def _told(record: Any, *, is_standing: bool) -> Json:  # noqa: ANN401 - a row of
         "device_at": record.device_at.isoformat(),
         "server_at": record.server_at.isoformat(),
         "standing": is_standing,
-        "set_aside": SET_ASIDE[record.set_aside] if record.set_aside else None,
+        "set_aside": None if record.counts else SET_ASIDE[record.set_aside],
     }
 
 

@@ -1,21 +1,29 @@
 """From the log to the state of rows: gather the standing marks, fold them by the pure coverage, keep the result."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date
 
 import numpy as np
 
 from orchardmap.model.orchard import Block
+from orchardmap.model.work import StretchSettlement
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log, orchard, row_tables, states
 from orchardmap.store.session import Connection, Store
+from orchardmap.store.settlements import stretch_settlements
 from orchardmap.work.coverage import OVERLAP, coverage
 from orchardmap.work.progress import clipped, row_progress
+from orchardmap.work.settling import Claim, Run, add_run, settled_runs, trees_held
 
 __all__ = ["folded", "rebuild", "refold_block", "refold_rows", "states_on"]
 
 
-def folded(standing: Sequence[log.Standing], table: row_tables.RowTable) -> list[states.RowState]:
+def folded(
+    standing: Sequence[log.Standing],
+    table: row_tables.RowTable,
+    settlements: Sequence[StretchSettlement] = (),
+) -> list[states.RowState]:
     """Return the state of every row that a standing mark reaches, by block and row.
 
     Parameters
@@ -24,13 +32,15 @@ def folded(standing: Sequence[log.Standing], table: row_tables.RowTable) -> list
         Marks of one season; those of rows outside the table are left out.
     table : RowTable
         The rows.
+    settlements : sequence of StretchSettlement
+        Of the same season.
 
     Returns
     -------
     list of RowState
     """
     index = table.index()
-    here = [mark for mark in standing if (mark.block_id, mark.row) in index]
+    here = [m for m in standing if (m.block_id, m.row) in index and 1 <= m.first <= m.last]
     crews = sorted({mark.crew_id for mark in here})
     crew_number = {crew: i for i, crew in enumerate(crews)}
     runs = coverage(
@@ -41,22 +51,54 @@ def folded(standing: Sequence[log.Standing], table: row_tables.RowTable) -> list
     )
     runs = clipped(runs, table.positions)
     worth = row_progress(runs, table.positions, table.not_trees)
-    of_row: dict[int, list[tuple[int, int, str | None]]] = {}
+    held = worth.overlap.tolist()
+    of_row: dict[int, list[Run]] = {}
     for row, first, last, crew in zip(
         *(a.tolist() for a in (runs.row, runs.first, runs.last, runs.crew)), strict=True
     ):
-        of_row.setdefault(row, []).append((first, last, None if crew == OVERLAP else crews[crew]))
+        run = (
+            Run(first, last, None, "contested") if crew == OVERLAP else Run(first, last, crews[crew], "done")
+        )
+        add_run(of_row.setdefault(row, []), run)
+    # settlements are few: the rows that have one are folded once more, with them
+    settled = _settled(here, settlements, table)
+    of_row |= {row: list(found) for row, found in settled.items()}
+    not_trees: dict[int, list[int]] = defaultdict(list)
+    for row, position in table.not_trees if settled else ():
+        not_trees[row].append(position)
+    for row, found in settled.items():
+        held[row] = trees_held(found, not_trees[row])
     return [
         states.RowState(
             table.block_id[i],
             int(table.number[i]),
             tuple(found),
             int(worth.pruned[i]),
-            int(worth.overlap[i]),
+            held[i],
             bool(worth.done[i]),
         )
         for i, found in of_row.items()
     ]
+
+
+def _settled(
+    here: Sequence[log.Standing], settlements: Sequence[StretchSettlement], table: row_tables.RowTable
+) -> dict[int, tuple[Run, ...]]:
+    """Return the runs of the rows that a manager spoke of and that a mark reaches."""
+    index = table.index()
+    words: dict[int, list[StretchSettlement]] = defaultdict(list)
+    for one in settlements:
+        if (one.block_id, one.row) in index:
+            words[index[one.block_id, one.row]].append(one)
+    claims: dict[int, list[Claim]] = defaultdict(list)
+    for mark in here if words else ():
+        row = index[mark.block_id, mark.row]
+        if row in words:
+            claims[row].append(Claim(mark.id, mark.first, mark.last, mark.crew_id))
+    found = {
+        row: settled_runs(of, words[row], positions=int(table.positions[row])) for row, of in claims.items()
+    }
+    return {row: runs for row, runs in found.items() if runs}
 
 
 def refold_rows(conn: Connection, farm_id: str, season_id: str, touched: set[tuple[str, int]]) -> None:
@@ -64,7 +106,9 @@ def refold_rows(conn: Connection, farm_id: str, season_id: str, touched: set[tup
     if not touched:
         return
     made = folded(
-        log.standing_marks(conn, season_id, rows=touched), row_tables.named_rows(conn, farm_id, touched)
+        log.standing_marks(conn, season_id, rows=touched),
+        row_tables.named_rows(conn, farm_id, touched),
+        stretch_settlements(conn, season_id, rows=touched),
     )
     states.save_states(conn, season_id, sorted(touched), made)
 
@@ -91,7 +135,7 @@ def states_on(
         The blocks.
     day : date or None
         None reads the stored state; a day folds the log: marks of that day and earlier that stand
-        *now*, so a mark withdrawn since is gone from the past too.
+        *now*, so a mark withdrawn since is gone from the past too; what was settled since holds for the past too.
 
     Returns
     -------
@@ -99,8 +143,11 @@ def states_on(
     """
     if day is None:
         return states.row_states(conn, season_id, block_ids)
-    standing = log.standing_marks(conn, season_id, block_ids=block_ids, until=day)
-    return folded(standing, row_tables.row_table(conn, block_ids))
+    return folded(
+        log.standing_marks(conn, season_id, block_ids=block_ids, until=day),
+        row_tables.row_table(conn, block_ids),
+        stretch_settlements(conn, season_id, block_ids=block_ids),
+    )
 
 
 def rebuild(store: Store, farm_id: str, *, write: bool) -> list[tuple[str, int]]:
@@ -126,7 +173,8 @@ def rebuild(store: Store, farm_id: str, *, write: bool) -> list[tuple[str, int]]
         block_ids = [block.id for block in orchard.blocks(conn, farm_id)]
         table = row_tables.row_table(conn, block_ids)
         for season in farm_store.seasons(conn, farm_id):
-            fresh = {(s.block_id, s.row): s for s in folded(log.standing_marks(conn, season.id), table)}
+            made = folded(log.standing_marks(conn, season.id), table, stretch_settlements(conn, season.id))
+            fresh = {(s.block_id, s.row): s for s in made}
             kept = {(s.block_id, s.row): s for s in states.row_states(conn, season.id)}
             differing |= {key for key in fresh.keys() | kept.keys() if fresh.get(key) != kept.get(key)}
             if write:

@@ -56,6 +56,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         closed = closed_blocks(orchard.closures(conn, ids), at)
         names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
         waiting = sum(log.set_aside_counts(conn, farm_id).values())
+        waiting_of = log.set_aside_of_blocks(conn, farm_id)
         last_days = _recent_days(conn, at)
         extents = orchard.extents(conn, farm_id)
         overlap_rows = _overlap_rows(conn, at, ids)
@@ -73,6 +74,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
             "habit": variety.habit if variety else "unknown",
             **told[block.id],
             "overlap_rows": overlap_rows[block.id],
+            "set_aside": waiting_of.get(block.id, 0),
             "area_ha": round(block.area_ha, 4),
             "closed": closed.get(block.id),
             "lonlat": [round((west + east) / 2, 7), round((south + north) / 2, 7)],
@@ -104,7 +106,7 @@ def _done(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, t
 
 
 def _overlap_rows(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, list[int]]:
-    """Return the rows of each block that two crews claim trees of, as things stand now."""
+    """Return the rows of each block that hold trees for a manager to settle, as things stand now."""
     found: dict[str, list[int]] = defaultdict(list)
     if at.season is not None:
         for block_id, row in states.overlap_rows(conn, at.season.id, block_ids):
@@ -160,9 +162,7 @@ def _judged(conn: Connection, at: Moment, checks: Sequence[Any]) -> list[Any]:
     return [
         check
         for check in drawn
-        if any(
-            first <= check.position <= last for first, last, _ in runs.get((check.block_id, check.row), ())
-        )
+        if any(run.first <= check.position <= run.last for run in runs.get((check.block_id, check.row), ()))
     ]
 
 

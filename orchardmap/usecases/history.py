@@ -13,10 +13,12 @@ from orchardmap.store.session import Store
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.moments import moment
 from orchardmap.work.burnup import NEVER, first_pruned_day
+from orchardmap.work.settling import HELD
 
 __all__ = ["changes", "cursor", "place", "progress", "trees_by_day"]
 
 Json = dict[str, Any]
+_HELD = "held"
 
 
 def trees_by_day(standing: Sequence[log.Standing], table: row_tables.RowTable) -> dict[date, int]:
@@ -84,20 +86,22 @@ def progress(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
             for v in varieties
         ],
         "crews": [{"id": c.id, "name": c.name, "trees": credited[c.id]} for c in crews],
-        "held": credited[None],
+        "held": credited[_HELD],
+        "credited_to_nobody": credited[None],
     }
 
 
 def _credited(found: Sequence[Any], table: row_tables.RowTable) -> Counter[str | None]:
-    """Count trees by the one crew that claims them; under None those that two crews claim."""
+    """Count trees by the crew credited with them; under `_HELD` those that wait for a manager, under None those settled for nobody."""
     odd: dict[tuple[str, int], set[int]] = defaultdict(set)
     for row, position in table.not_trees:
         odd[table.block_id[row], int(table.number[row])].add(position)
     credited: Counter[str | None] = Counter()
     for state in found:
         not_trees = odd.get((state.block_id, state.row), set())
-        for first, last, crew in state.runs:
-            credited[crew] += last - first + 1 - sum(first <= p <= last for p in not_trees)
+        for run in state.runs:
+            trees = run.last - run.first + 1 - sum(run.first <= p <= run.last for p in not_trees)
+            credited[_HELD if run.status in HELD else run.crew_id] += trees
     return credited
 
 

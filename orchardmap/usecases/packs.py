@@ -7,8 +7,8 @@ from typing import Any
 from orchardmap.errors import UnknownError
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log, orchard
-from orchardmap.store import packs as pack_store
 from orchardmap.store.session import Connection, Store
+from orchardmap.store.settlements import stretch_settlements
 from orchardmap.usecases import glance
 from orchardmap.usecases.blocks import shape_json, states_json
 from orchardmap.usecases.moments import Moment, moment
@@ -61,9 +61,10 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
     }
     if season_id is None:
         return told
-    for m in pack_store.marks_to_fold(conn, season_id, block_ids):
+    marks = log.standing_marks(conn, season_id, block_ids=block_ids)
+    for m in sorted(marks, key=lambda m: (m.block_id, m.row, m.id)):
         told[m.block_id]["marks"].append([m.id, m.row, m.first, m.last, number[m.crew_id], m.day.isoformat()])
-    for s in pack_store.settlements_of(conn, season_id, block_ids):
+    for s in stretch_settlements(conn, season_id, block_ids=block_ids):
         credited = -1 if s.credited_crew_id is None else number[s.credited_crew_id]
         told[s.block_id]["settlements"].append([
             s.number,
@@ -112,7 +113,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         rows = orchard.rows_of_blocks(conn, wanted)
         logs = _logs(conn, at, wanted)
         # a pack is kept in a browser: nobody's name goes with it
-        states = states_json(conn, at, wanted, names=False)
+        states = states_json(conn, at, wanted, people_of=())
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     overview = glance.overview(store, farm_id, day=None, now=now)
     summaries = {summary["id"]: summary for summary in overview["blocks"]}

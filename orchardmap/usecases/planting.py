@@ -12,11 +12,12 @@ from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.geometry.geodesy import area_m2
 from orchardmap.geometry.rows import rows_of_block
 from orchardmap.geometry.surveyed import surveyed_rows
+from orchardmap.model.access import Membership
 from orchardmap.model.orchard import Block, Farm, Habit, Planting, Row, Variety
 from orchardmap.model.people import Crew, Method, Person, Role
 from orchardmap.model.season import Closure, Season
+from orchardmap.store import access, audit, log, orchard
 from orchardmap.store import farm as farm_store
-from orchardmap.store import log, orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.units import m2_to_ha
 from orchardmap.usecases.counting import count_row, count_rows, recount_row, shape_version
@@ -56,8 +57,16 @@ def _named(name: str, what: str) -> str:
     return tidy
 
 
-def create_farm(store: Store, *, name: str, time_zone: str, now: datetime) -> Farm:
-    """Make a farm.
+def create_farm(
+    store: Store,
+    *,
+    name: str,
+    time_zone: str,
+    now: datetime,
+    manager_id: str | None = None,
+    actor: str = "shell",
+) -> Farm:
+    """Make a farm, managed by an account where one is given.
 
     Raises
     ------
@@ -74,6 +83,9 @@ def create_farm(store: Store, *, name: str, time_zone: str, now: datetime) -> Fa
     made = Farm(id=new_id(), name=_named(name, "farm"), time_zone=time_zone)
     with store.write() as conn:
         farm_store.add_farm(conn, made, now=now)
+        if manager_id is not None:
+            access.set_membership(conn, Membership(manager_id, made.id, "manager"))
+        audit.note(conn, "farm_made", at=now, actor=actor, subject=made.id, farm_id=made.id)
     return made
 
 

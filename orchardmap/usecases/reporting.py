@@ -1,6 +1,7 @@
 """Who is here: farms, what every screen needs of one, and whether the store can serve."""
 
 from collections import Counter
+from collections.abc import Collection
 from datetime import datetime
 from typing import Any
 
@@ -18,8 +19,8 @@ __all__ = ["all_farms", "chosen_farm", "farm_pack", "readiness_faults", "remembe
 Json = dict[str, Any]
 
 
-def farm_pack(store: Store, farm_id: str, *, now: datetime) -> Json:
-    """Return what every screen needs to know of a farm: season, crews, people, varieties."""
+def farm_pack(store: Store, farm_id: str, *, people_of: Collection[str] | None = None, now: datetime) -> Json:
+    """Return what every screen needs to know of a farm: season, crews, people of some roles (all when left out), varieties."""
     with store.read() as conn:
         at = moment(conn, farm_id, None, now)
         people = farm_store.people(conn, farm_id)
@@ -41,7 +42,11 @@ def farm_pack(store: Store, farm_id: str, *, now: datetime) -> Json:
         "season": _season(at.season) if at.season else None,
         "seasons": seasons,
         "crews": crews,
-        "people": [{"id": p.id, "name": p.name, "role": p.role, "crew_id": p.crew_id} for p in people],
+        "people": [
+            {"id": p.id, "name": p.name, "role": p.role, "crew_id": p.crew_id}
+            for p in people
+            if people_of is None or p.role in people_of
+        ],
         "varieties": varieties,
     }
 

@@ -11,7 +11,9 @@ from typing import Literal, NamedTuple
 
 from orchardmap.model.work import StretchSettlement
 
-__all__ = ["HELD", "Claim", "HeldStretch", "Run", "Status", "held_stretches", "settled_runs"]
+__all__ = [
+    "HELD", "Claim", "HeldStretch", "Run", "Status", "add_run", "held_stretches", "settled_runs", "trees_held",
+]  # fmt: skip
 
 Status = Literal["done", "contested", "settled", "reopened"]
 
@@ -86,12 +88,26 @@ def settled_runs(
     runs: list[Run] = []
     for first, last, here, words in _pieces(claims, settlements, positions):
         status, crew_id = _judged(here, words)
-        before = runs[-1] if runs else None
-        if before and (before.last, before.status, before.crew_id) == (first - 1, status, crew_id):
-            runs[-1] = before._replace(last=last)
-        else:
-            runs.append(Run(first, last, crew_id, status))
+        add_run(runs, Run(first, last, crew_id, status))
     return tuple(runs)
+
+
+def add_run(runs: list[Run], run: Run) -> None:
+    """Append a run to those of its row that lie before it, or lengthen the last one where it goes on saying the same."""
+    before = runs[-1] if runs else None
+    if before and (before.last + 1, *before[2:]) == (run.first, *run[2:]):
+        runs[-1] = before._replace(last=run.last)
+    else:
+        runs.append(run)
+
+
+def trees_held(runs: Collection[Run], not_trees: Collection[int]) -> int:
+    """Return how many trees of a row wait for a manager; ``not_trees`` are its blanks and pollinizers."""
+    return sum(
+        run.last - run.first + 1 - sum(run.first <= position <= run.last for position in not_trees)
+        for run in runs
+        if run.status in HELD
+    )
 
 
 def held_stretches(

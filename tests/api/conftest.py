@@ -11,11 +11,24 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 
+from orchardmap.geodata.preview import Answers
+from orchardmap.geodata.preview_json import preview_json
+from orchardmap.geodata.read import read_file
+from orchardmap.model.access import AccessRole
+from orchardmap.store import drafts
 from orchardmap.store.session import Store, open_store, sqlite_url
 from orchardmap.store.tables import metadata
+from orchardmap.usecases import tablets
+from orchardmap.usecases.planting import new_id
 from orchardmap_api.main import create_app
 from orchardmap_api.settings import Settings
+from service_routes import ONE_OUTLINE
+from signing import bearer, manages_too, signed_in
 from small_farm import NOW, SmallFarm, small_farm
+
+MANAGER = "manager"
+WAITING = "a-file-that-waits"
+"""Token of a preview that every served farm has."""
 
 
 @dataclass
@@ -35,6 +48,7 @@ class Service:
 
     app: FastAPI
     client: TestClient
+    """Signed in as the farm's manager, who also makes farms."""
     farm: SmallFarm
     clock: Clock
 
@@ -53,9 +67,54 @@ class Service:
         return f"/api/blocks/{self.farm.blocks[number].id}{path}"
 
     def contents(self) -> dict[str, list[str]]:
-        """Every record of every table, to prove that nothing changed."""
+        """Every record of every table, to prove that nothing changed.
+
+        Left out is what a denied or idle request leaves behind on purpose: audit entries with their
+        newest hash, counted tries, and when somebody was last heard of.
+        """
         with self.store.read() as conn:
-            return {t.name: sorted(map(repr, conn.execute(t.select()))) for t in metadata.sorted_tables}
+            return {
+                t.name: sorted(
+                    repr([value for name, value in record._mapping.items() if name != "last_seen_at"])
+                    for record in conn.execute(t.select())
+                    if record[0] != "audit_head"
+                )
+                for t in metadata.sorted_tables
+                if t.name not in {"audit_log", "failed_tries"}
+            }
+
+    def another_farm(self, name: str = "") -> SmallFarm:
+        """One more small farm, managed by the same manager."""
+        made = small_farm(self.store, name or new_id())
+        manages_too(self.store, MANAGER, made.farm.id, now=self.clock())
+        return made
+
+    def tablet(self, crew: int | None = 0, farm: SmallFarm | None = None) -> TestClient:
+        """A client that is a tablet of a crew, or an auditor's without one."""
+        at = farm or self.farm
+        wish = tablets.TabletWish(
+            "Tablet", "auditor" if crew is None else "foreman", None if crew is None else at.crews[crew].id
+        )
+        made = tablets.make_code(self.store, actor="shell", farm_id=at.farm.id, tablet=wish, now=self.clock())
+        client = self.stranger()
+        assert client.post("/api/pair", json={"code": made.code}).status_code == 201
+        return client
+
+    def stranger(self) -> TestClient:
+        """A client of the same service that nobody is signed in with."""
+        return TestClient(self.app, base_url="http://localhost", raise_server_exceptions=False)
+
+    def account(self, role: AccessRole | None, farm: SmallFarm | None = None, crew: int = 0) -> TestClient:
+        """A client signed in with a new account that has a role on a farm (this one), or on none."""
+        at = (farm or self.farm).farm.id
+        crew_id = (farm or self.farm).crews[crew].id if role == "foreman" else None
+        token = signed_in(self.store, {at: (role, crew_id)} if role else {}, now=self.clock())
+        return bearer(self.stranger(), token)
+
+
+def waiting_preview() -> dict[str, Any]:
+    """What was understood of a file with one outline."""
+    return preview_json(read_file(ONE_OUTLINE.encode(), filename="w1.geojson", answers=Answers()))
 
 
 Start = Callable[..., Service]
@@ -65,11 +124,14 @@ def started(held: ExitStack, url: str, **settings: Any) -> Service:
     """Make the small farm in a database and serve it until the stack is closed."""
     store = open_store(url)
     farm = small_farm(store)
-    store.close()
     clock = Clock()
+    token = signed_in(store, {farm.farm.id: ("manager", None)}, login=MANAGER, makes_farms=True, now=clock())
+    with store.write() as conn:
+        drafts.save_draft(conn, WAITING, farm.farm.id, waiting_preview(), now=NOW)
+    store.close()
     app = create_app(Settings(database_url=url, **settings), clock=clock)
     client = TestClient(app, base_url="http://localhost", raise_server_exceptions=False)
-    held.enter_context(client)
+    held.enter_context(bearer(client, token))
     return Service(app, client, farm, clock)
 
 

@@ -3,82 +3,14 @@
 import inspect
 import json
 from collections.abc import Iterator
-from typing import Any
 
 import pytest
 
 import orchardmap.errors
 from orchardmap.errors import OrchardmapError
 from orchardmap_api.errors import PROBLEMS
-from orchardmap_api.main import create_app
-from orchardmap_api.routes.pages import WEB_PATHS
-from orchardmap_api.settings import Settings
+from service_routes import APP, BODIES, NOBODY, NOT_IN_DOCUMENT, OPERATIONS, ROUTES, ask, filled
 from small_farm import NOW
-
-NOBODY = "00000000-0000-7000-8000-000000000000"
-NOT_IN_DOCUMENT = {"/openapi.json", *WEB_PATHS, "/sw.js", "/manifest.webmanifest", "/app/{name:path}"}
-
-
-def routes(found: Any) -> Iterator[tuple[str, str, bool]]:
-    """Method, path and whether the document tells of it, of every route; included routers hold theirs inside."""
-    for route in found:
-        inner = getattr(route, "original_router", None)
-        if inner is not None:
-            yield from routes(inner.routes)
-            continue
-        for method in sorted(route.methods - {"HEAD"}):
-            yield method, route.path, route.include_in_schema
-
-
-APP = create_app(Settings(database_url="sqlite:///never-opened.sqlite"))
-ROUTES = sorted(routes(APP.routes))
-OPERATIONS = [(method, path) for method, path, told in ROUTES if told]
-
-BODIES: dict[str, dict[str, Any]] = {
-    "/api/farms": {"name": "X", "time_zone": "UTC"},
-    "/api/farms/{farm_id}/seasons": {"name": "X", "opens_on": "2026-01-01", "must_finish_on": "2026-02-01"},
-    "/api/farms/{farm_id}/crews": {"name": "X"},
-    "/api/farms/{farm_id}/people": {"name": "X", "role": "worker"},
-    "/api/farms/{farm_id}/varieties": {"name": "X"},
-    "/api/farms/{farm_id}/marks": {"sent_at": NOW.isoformat(), "marks": []},
-    "/api/farms/{farm_id}/withdrawals": {"sent_at": NOW.isoformat(), "withdrawals": []},
-    "/api/farms/{farm_id}/checks": {"sent_at": NOW.isoformat(), "checks": []},
-    "/api/farms/{farm_id}/crew-days": {"sent_at": NOW.isoformat(), "crew_days": []},
-    "/api/blocks/{block_id}/rows/{number}": {"blanks": [1]},
-    "/api/blocks/{block_id}/closures": {
-        "starts_at": "2026-01-20T15:00:00Z",
-        "ends_at": "2026-01-21T15:00:00Z",
-        "reason": "felling",
-    },
-    "/api/imports/{token}/plan": {"blocks": []},
-    "/api/imports/{token}/take": {"blocks": []},
-}
-"""A body that is valid, for every route that takes JSON."""
-
-QUERIES = {"/map": {"farm": NOBODY}, "/api/farms/{farm_id}/rows-in-box": {"bbox": "11,46,12,47"}}
-
-
-def filled(path: str, **values: str) -> str:
-    given = {
-        "farm_id": NOBODY,
-        "block_id": NOBODY,
-        "number": "1",
-        "token": "nothing",
-        "name:path": "nothing",
-    } | values
-    for name, value in given.items():
-        path = path.replace("{" + name + "}", value)
-    assert "{" not in path, path
-    return path
-
-
-def ask(client: Any, method: str, path: str, template: str) -> Any:
-    more: dict[str, Any] = {"params": QUERIES.get(template, {})}
-    if template in BODIES and method in {"POST", "PATCH"}:
-        more["json"] = BODIES[template]
-    if template.endswith("/imports"):
-        more["files"] = {"file": ("x.geojson", b'{"type": "FeatureCollection", "features": []}')}
-    return client.request(method, path, **more)
 
 
 def test_routes_are_the_documents_and_the_declared_rest():
@@ -107,11 +39,7 @@ with_id = [(m, p) for m, p in OPERATIONS if "{" in p or p == "/map"]
 @pytest.mark.parametrize(("method", "path"), with_id)
 def test_unknown_id_is_a_problem_and_changes_nothing(shared, is_problem, method, path):
     before = shared.contents()
-    answer = ask(shared.client, method, filled(path), path)
-    if (method, path) == ("DELETE", "/api/imports/{token}"):
-        assert answer.status_code == 204  # forgetting what is not there is no error
-    else:
-        is_problem(answer, 404)
+    is_problem(ask(shared.client, method, filled(path), path), 404)
     assert shared.contents() == before
 
 
@@ -123,6 +51,12 @@ def test_path_id_that_is_none_is_a_problem(shared, is_problem, method, path, wro
     assert wrong not in json.dumps(told)
 
 
+@pytest.fixture(scope="module")
+def tablet(shared):
+    """A foreman's tablet."""
+    return shared.tablet()
+
+
 NO_BODIES = [b"", b"{", b"7", b"[]", b"{}", b"\xff\xfe", b'{"surprise": 1}', b"[" * 100_000]
 COUNT = "/api/blocks/{block_id}/rows/{number}"
 
@@ -132,19 +66,21 @@ COUNT = "/api/blocks/{block_id}/rows/{number}"
     # a change of a row's count that names nothing is valid
     [(path, body) for path in BODIES for body in NO_BODIES if (path, body) != (COUNT, b"{}")],
 )
-def test_body_that_is_not_what_is_asked_for_is_a_problem(shared, is_problem, path, body):
-    method = "PATCH" if "{number}" in path else "POST"
-    address = filled(path, farm_id=shared.farm.farm.id, block_id=shared.farm.blocks[0].id)
-    answer = shared.client.request(
-        method, address, content=body, headers={"content-type": "application/json"}
+def test_body_that_is_not_what_is_asked_for_is_a_problem(shared, tablet, is_problem, path, body):
+    method = "PATCH" if "{number}" in path else "PUT" if path.endswith("/pin") else "POST"
+    address = filled(
+        path, farm_id=shared.farm.farm.id, block_id=shared.farm.blocks[0].id, token="a-file-that-waits"
     )
+    client = tablet if path.startswith("/api/device/") else shared.client
+    answer = client.request(method, address, content=body, headers={"content-type": "application/json"})
     assert answer.status_code in {400, 422}
     is_problem(answer, answer.status_code)
 
 
 @pytest.mark.parametrize("path", sorted({p for _, p in OPERATIONS}))
 def test_other_method_is_a_problem_that_says_what_is_allowed(shared, is_problem, path):
-    answer = shared.client.put(filled(path), json={})
+    taken = {method for method, one in OPERATIONS if one == path}
+    answer = shared.client.request("DELETE" if "PUT" in taken else "PUT", filled(path), json={})
     is_problem(answer, 405)
     assert answer.headers["allow"]
 
@@ -183,7 +119,7 @@ def test_unforeseen_error_is_a_problem_without_its_trace(service, is_problem, mo
     def break_down(*_: object, **__: object) -> None:
         raise RuntimeError("a secret path")
 
-    monkeypatch.setattr("orchardmap.usecases.reporting.all_farms", break_down)
+    monkeypatch.setattr("orchardmap.usecases.whoami.farms_json", break_down)
     told = is_problem(service.client.get("/api/farms"), 500)
     assert "secret" not in json.dumps(told)
     assert told["where"] in caplog.text, "the number in the answer finds the line in the log"

@@ -155,7 +155,7 @@ def test_security_headers_are_on_refusals_and_faults_too(service, monkeypatch):
         service.client.get("/api/farms", headers={"host": "evil.example"}),
         service.client.post("/api/farms", content=b"x" * (2 * 1024 * 1024 + 1)),
     ]
-    monkeypatch.setattr("orchardmap.usecases.reporting.all_farms", break_down)
+    monkeypatch.setattr("orchardmap.usecases.whoami.farms_json", break_down)
     answers.append(service.client.get("/api/farms"))
     assert [a.status_code for a in answers] == [403, 400, 413, 500]
     for answer in answers:

@@ -12,8 +12,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from orchardmap.usecases import folding, planting
-from small_farm import NOW, POSITIONS, TODAY, SmallFarm, small_farm
+from orchardmap.usecases import folding
+from small_farm import NOW, POSITIONS, TODAY, SmallFarm
 
 IDS = [f"00000000-0000-7000-8000-00000000000{n}" for n in range(6)]
 WITHDRAWALS = [f"00000000-0000-7000-9000-00000000000{n}" for n in range(4)]
@@ -98,7 +98,7 @@ def as_json(farm: SmallFarm, record: Any) -> dict[str, Any]:
 @given(told=uploads)
 def test_service_equals_the_model(shared_either, told):
     service = shared_either
-    farm = small_farm(service.store, planting.new_id())
+    farm = service.another_farm()
     at = f"/api/farms/{farm.farm.id}"
     acknowledged: set[str] = set()
     for batch, fate in told:
@@ -131,7 +131,7 @@ def test_clocks_of_devices_change_nothing(shared_either, offsets, hours):
     """P3: three devices, each with a clock of its own that is wrong by years; days, trees and crews stay what they are."""
     service, seen = shared_either, []
     for wrong in ([timedelta(0)] * 3, offsets):
-        farm = small_farm(service.store, planting.new_id())
+        farm = service.another_farm()
         for number, (off, ago) in enumerate(zip(wrong, hours, strict=True)):
             at = NOW - timedelta(hours=ago)
             body = as_json(farm, (number, 1 + number % 2, 1, 9, number))

@@ -4,14 +4,17 @@ import json
 import socket
 from collections.abc import Iterator
 from contextlib import suppress
+from datetime import UTC, datetime
 
 import pytest
 
 from orchardmap.store.session import open_store, sqlite_url
 from servers import Server, served
+from signing import signed_in
 from small_farm import SmallFarm, small_farm
 
 JSON_LIMIT = 2 * 1024 * 1024
+TOKEN = "token-of-the-manager-in-these-tests"
 
 
 @pytest.fixture(scope="module")
@@ -20,6 +23,7 @@ def running(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[Server, 
     url = sqlite_url(tmp_path_factory.mktemp("wire") / "service.sqlite")
     store = open_store(url)
     farm = small_farm(store)
+    signed_in(store, {farm.farm.id: ("manager", None)}, token=TOKEN, makes_farms=True, now=datetime.now(UTC))
     store.close()
     with served(url) as server:
         yield server, farm
@@ -46,7 +50,7 @@ def status(answer: bytes) -> int:
 
 def head(method: str, path: str, *lines: str) -> bytes:
     return "\r\n".join([
-        f"{method} {path} HTTP/1.1", "Host: localhost", "Connection: close", *lines, "", "",
+        f"{method} {path} HTTP/1.1", "Host: localhost", "Connection: close", f"Authorization: Bearer {TOKEN}", *lines, "", "",
     ]).encode("latin-1")  # fmt: skip
 
 
@@ -83,7 +87,7 @@ def test_chunked_body_within_the_limit_is_taken(running):
 
 DAMAGED = {
     "not HTTP": b"\x16\x03\x01\x02\x00\x01\x00\x01\xfc",
-    "bare line feeds": b"GET /api/farms HTTP/1.1\nHost: localhost\nConnection: close\n\n",
+    "bare line feeds": b"GET /healthz HTTP/1.1\nHost: localhost\nConnection: close\n\n",
     "no host": b"GET /api/farms HTTP/1.1\r\n\r\n",
     "two hosts": head("GET", "/api/farms", "Host: evil.example"),
     "whole address of another host": b"GET http://evil.example/api/farms HTTP/1.1\r\nHost: evil.example\r\nConnection: close\r\n\r\n",

@@ -65,7 +65,7 @@ def test_number_of_a_mark_that_is_no_count(shared, is_problem, mark_json, key, l
 )
 @pytest.mark.parametrize("key", ["row_spacing_m", "tree_spacing_m", "bearing_deg"])
 def test_number_of_a_planting_that_is_no_length(shared, is_problem, key, literal):
-    is_problem(post(shared, "/api/imports/nothing/plan", raw(plan_body(), key, literal)), 422)
+    is_problem(post(shared, "/api/imports/a-file-that-waits/plan", raw(plan_body(), key, literal)), 422)
 
 
 @pytest.mark.parametrize("key", ["id", "season_id", "block_id", "crew_id", "device_id", "method"])

@@ -14,6 +14,8 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import glance
+from orchardmap.usecases.labels import LabelWish, labels_pdf
+from pdf_pages import codes, pictures
 
 TODAY = date(2026, 11, 25)
 NOW = datetime(2026, 11, 25, 12, 30, tzinfo=ZONE)
@@ -115,3 +117,15 @@ def test_overview_shows_half_the_trees_one_overlap_and_nothing_set_aside(built):
     living = set(range(told.first, told.last + 1)) - row.blanks - row.pollinizers
     assert with_overlap == {told.block_id: len(living)}
     assert [block["id"] for block in seen["blocks"] if block["closed"]] == [truth.closure.block_id]
+
+
+def test_labels_of_a_block_carry_every_row_and_nothing_else(built):
+    """Printed, drawn by PDFium and read by ZXing: the rows of the store."""
+    store, truth = built
+    block_id = truth.block_ids["H6"]
+    with store.read() as conn:
+        rows = orchard.rows(conn, block_id)
+        code = orchard.block(conn, block_id).code
+    made = labels_pdf(store, truth.farm_id, LabelWish((block_id,), "https://ottlemere.lan", ends="first"))
+    read = Counter(said for page in pictures(made) for said in codes(page))
+    assert read == {f"HTTPS://OTTLEMERE.LAN/R/{code}/{row.number}": 1 for row in rows}

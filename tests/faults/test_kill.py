@@ -20,9 +20,12 @@ from orchardmap.usecases import folding
 from orchardmap.usecases.planting import new_id
 from postgis import Cluster
 from servers import Server, served
+from signing import signed_in
 from small_farm import SmallFarm, small_farm
 
 pytestmark = pytest.mark.faults
+TOKEN = "token-of-the-manager-in-these-tests"
+HEADERS = {"Content-Type": "application/json", "Authorization": f"Bearer {TOKEN}"}
 
 SQLITE_CYCLES, POSTGIS_CYCLES, CLIENTS = 15, 3, 4
 
@@ -57,7 +60,7 @@ def post(address: str, path: str, body: object) -> dict[str, Any]:
     place = urlsplit(address)
     conn = http.client.HTTPConnection(place.hostname or "", place.port, timeout=10)
     try:
-        conn.request("POST", path, json.dumps(body), {"Content-Type": "application/json"})
+        conn.request("POST", path, json.dumps(body), HEADERS)
         answer = conn.getresponse()
         told: dict[str, Any] = json.loads(answer.read())
         assert answer.status == 200, told
@@ -112,6 +115,8 @@ def farm_for_today(url: str) -> SmallFarm:
     store = open_store(url)
     farm = small_farm(store)
     from datetime import UTC, datetime, timedelta
+
+    signed_in(store, {farm.farm.id: ("manager", None)}, token=TOKEN, now=datetime.now(UTC))
 
     from orchardmap.usecases import planting
 

@@ -5,6 +5,7 @@ import json
 import sqlite3
 import threading
 import time
+from datetime import UTC, datetime
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -19,9 +20,12 @@ from orchardmap_api.main import create_app
 from orchardmap_api.settings import Settings
 from postgis import Cluster
 from servers import served
+from signing import signed_in
 from small_farm import NOW, SmallFarm, small_farm
 
 pytestmark = pytest.mark.faults
+TOKEN = "token-of-the-manager-in-these-tests"
+HEADERS = {"Content-Type": "application/json", "Authorization": f"Bearer {TOKEN}"}
 
 
 def marks_body(farm: SmallFarm, row: int, count: int = 100) -> dict[str, Any]:
@@ -48,6 +52,7 @@ def path(tmp_path):
 def farm(path) -> SmallFarm:
     store = open_store(sqlite_url(path))
     made = small_farm(store)
+    signed_in(store, {made.farm.id: ("manager", None)}, token=TOKEN, now=NOW)
     store.close()
     return made
 
@@ -56,7 +61,7 @@ def farm(path) -> SmallFarm:
 def client(path, farm, monkeypatch):
     monkeypatch.setattr(session, "_BUSY_MS", 300)  # ten seconds in earnest
     app = create_app(Settings(sqlite_url(path)), clock=lambda: NOW)
-    with TestClient(app, base_url="http://localhost") as made:
+    with TestClient(app, base_url="http://localhost", headers=HEADERS) as made:
         yield made
 
 
@@ -132,6 +137,45 @@ def test_locked_database_is_503_after_the_wait_and_well_again(client, path, farm
     assert len(stored_ids(path)) == 3
 
 
+def crew_days_body(farm: SmallFarm) -> dict[str, Any]:
+    one = {
+        "season_id": farm.season.id,
+        "crew_id": farm.crews[0].id,
+        "day": NOW.date().isoformat(),
+        "people": 6,
+        "hours": 7.5,
+        "method": "ladder",
+        "device_at": NOW.isoformat(),
+    }
+    days = [one | {"id": new_id(), "further": "x" * 3_000} for _ in range(100)]
+    return {"schema": 2, "sent_at": NOW.isoformat(), "crew_days": days}
+
+
+def test_crew_days_too_are_told_503_whole_and_get_in_later(client, path, farm):
+    """No room, then no lock: each time nothing of the batch is there; afterwards all of it."""
+    address, body = f"/api/farms/{farm.farm.id}/crew-days", crew_days_body(farm)
+    store = client.app.state.store
+
+    def stored() -> int:
+        return len(client.get(address).json()["crew_days"])
+
+    with store.write() as conn:
+        pages = conn.exec_driver_sql("PRAGMA page_count").scalar()
+        conn.exec_driver_sql(f"PRAGMA max_page_count={pages + 20}")
+    assert is_503(client.post(address, json=body))
+    with store.write() as conn:
+        conn.exec_driver_sql("PRAGMA max_page_count=1073741823")
+    assert stored() == 0
+    other = sqlite3.connect(path, timeout=0, isolation_level=None)
+    other.execute("BEGIN IMMEDIATE")
+    assert is_503(client.post(address, json=body))
+    other.execute("ROLLBACK")
+    other.close()
+    assert stored() == 0
+    assert {one["outcome"] for one in client.post(address, json=body).json()["outcomes"]} == {"taken"}
+    assert stored() == 100
+
+
 def test_writers_wait_for_a_short_lock_and_get_through(client, path, farm, monkeypatch):
     other = sqlite3.connect(path, timeout=0, isolation_level=None, check_same_thread=False)
     other.execute("BEGIN IMMEDIATE")
@@ -147,7 +191,7 @@ def ask(address: str, method: str, path: str, body: object = None) -> tuple[int,
     place = urlsplit(address)
     conn = http.client.HTTPConnection(place.hostname or "", place.port, timeout=30)
     try:
-        conn.request(method, path, json.dumps(body), {"Content-Type": "application/json"})
+        conn.request(method, path, json.dumps(body), HEADERS)
         answer = conn.getresponse()
         return answer.status, json.loads(answer.read())
     finally:
@@ -162,6 +206,7 @@ def test_postgres_pulled_from_under_the_service_loses_nothing_and_it_recovers_by
         url = cluster.new_database()
         store = open_store(url)
         farm = small_farm(store)
+        signed_in(store, {farm.farm.id: ("manager", None)}, token=TOKEN, now=datetime.now(UTC))
         store.close()
         acked: set[str] = set()
         tried: set[str] = set()

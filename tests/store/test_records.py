@@ -27,7 +27,7 @@ def runs(store, farm, row=1):
     with store.read() as conn:
         found = {(s.block_id, s.row): s for s in states.row_states(conn, farm.season.id)}
     state = found.get((farm.blocks[0].id, row))
-    return state.runs if state else ()
+    return tuple((run.first, run.last, run.crew_id) for run in state.runs) if state else ()
 
 
 def assert_equals_log(store, farm):

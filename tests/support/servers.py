@@ -6,6 +6,7 @@ import signal
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -13,11 +14,13 @@ from contextlib import contextmanager
 class Server:
     """`orchardmap serve` on a free port; ready when made."""
 
-    def __init__(self, database_url: str) -> None:
+    def __init__(self, database_url: str, *options: str, **settings: str) -> None:
         environment = {k: v for k, v in os.environ.items() if not k.startswith("ORCHARDMAP_")} | {
-            "PYTHONUNBUFFERED": "1"
+            "PYTHONUNBUFFERED": "1",
+            **settings,
         }
         command = [sys.executable, "-m", "orchardmap", "serve", "--database", database_url, "--port", "0"]
+        command += options
         self.process = subprocess.Popen(
             command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=environment
         )
@@ -25,7 +28,7 @@ class Server:
         assert self.process.stdout is not None
         for line in self.process.stdout:
             self.said.append(line)
-            found = re.search(r"ready at (http://[^/\s]+)", line)
+            found = re.search(r"ready at (https?://[^/\s]+)", line)
             if found:
                 self.address = found.group(1)
                 break
@@ -39,6 +42,16 @@ class Server:
         assert self.process.stdout is not None
         for line in self.process.stdout:
             self.said.append(line)
+
+    def heard(self, pattern: str) -> str:
+        """Return what it says that fits a pattern, as soon as it says it."""
+        deadline = time.monotonic() + 20
+        while time.monotonic() < deadline:
+            for line in list(self.said):
+                if found := re.search(pattern, line):
+                    return str(found[1])
+            time.sleep(0.02)
+        raise AssertionError(f"it never said {pattern}: {''.join(self.said)}")
 
     def kill(self) -> None:
         """Kill it as a power cut would, as far as a process can tell."""
@@ -59,9 +72,9 @@ class Server:
 
 
 @contextmanager
-def served(database_url: str) -> Iterator[Server]:
+def served(database_url: str, *options: str, **settings: str) -> Iterator[Server]:
     """Serve a database for the length of a ``with`` block."""
-    server = Server(database_url)
+    server = Server(database_url, *options, **settings)
     try:
         yield server
     finally:

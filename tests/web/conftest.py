@@ -11,11 +11,16 @@ import threading
 import urllib.error
 import urllib.request
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page
+
+from orchardmap.store.session import open_store
+from orchardmap.usecases.planting import new_id
+from signing import signed_in
 
 ROOT = Path(__file__).resolve().parents[2]
 WEB = ROOT / "web"
@@ -44,6 +49,7 @@ def browser_type_launch_args(browser_type_launch_args: dict[str, Any]) -> dict[s
         "--disable-background-networking",
         "--disable-component-update",
         "--disable-sync",
+        "--use-fake-device-for-media-stream",  # a camera that shows a moving picture
     ]
     return {**browser_type_launch_args, "executable_path": found, "chromium_sandbox": False, "args": quiet}
 
@@ -66,11 +72,17 @@ def front_end() -> Path:
     return built.parent
 
 
+TOKEN = "token-of-the-manager-in-these-tests"
+MANAGER = {"Authorization": f"Bearer {TOKEN}"}
+
+
 class Service:
     """The service as a process, and plain calls to it for what a test does not do by hand."""
 
-    def __init__(self, database: Path, web_dir: Path) -> None:
+    def __init__(self, database: Path, web_dir: Path, *, manager: bool = True) -> None:
         self.database = database
+        self.manager = manager
+        """Whether there is an account from the beginning."""
         self.web_dir = web_dir
         self.port = 0
         self.process: subprocess.Popen[str] | None = None
@@ -82,8 +94,18 @@ class Service:
         """Where it listens."""
         return f"http://127.0.0.1:{self.port}"
 
+    def _make_manager(self) -> None:
+        """Make the account that the tests work as; it makes farms. Its session has the same token in every service."""
+        store = open_store(f"sqlite:///{self.database}")
+        try:
+            signed_in(store, {}, login="manager", token=TOKEN, makes_farms=True, now=datetime.now(UTC))
+        finally:
+            store.close()
+
     def start(self) -> None:
         """Start it (again, on the same port and file) and wait until it says that it is ready."""
+        if self.manager and not self.database.exists():
+            self._make_manager()
         command = [sys.executable, "-m", "orchardmap", "serve", "--database", f"sqlite:///{self.database}"]
         environment = os.environ | {
             "PYTHONPATH": os.pathsep.join([str(ROOT), str(ROOT / "api")]),
@@ -135,17 +157,45 @@ class Service:
             self.process.stdout.close()
 
     def get(self, path: str) -> Any:
-        """Return the answer of a route."""
-        return self._answer(path, urllib.request.Request(f"{self.address}/api{path}"))
+        """Return the answer of a route, asked as the manager."""
+        return self._answer(path, urllib.request.Request(f"{self.address}/api{path}", headers=MANAGER))
 
-    def post(self, path: str, body: dict[str, Any]) -> Any:
-        """Send a body and return the answer."""
+    def post(self, path: str, body: dict[str, Any], *, method: str = "POST") -> Any:
+        """Send a body as the manager and return the answer."""
         request = urllib.request.Request(
             f"{self.address}/api{path}",
             json.dumps(body).encode(),
-            {"Content-Type": "application/json", "Origin": self.address},
+            {"Content-Type": "application/json", "Origin": self.address} | MANAGER,
+            method=method,
         )
         return self._answer(path, request)
+
+    def as_manager(self, page: Page) -> None:
+        """Let a page be signed in as the manager."""
+        page.context.add_cookies([{"name": "orchardmap_session", "value": TOKEN, "url": self.address}])
+
+    def account(self, page: Page, farm: str, role: str, crew_id: str | None = None) -> None:
+        """Let a page be signed in with a new account of that role, by its one-time link."""
+        said = {"login": f"{role}-{new_id()}", "name": f"The {role}", "role": role, "crew_id": crew_id}
+        link = self.post(f"/farms/{farm}/accounts", said)["link"]
+        self.as_nobody(page)
+        self._from_page(page, "/sign-in/link", link.partition("#link=")[2])
+
+    def pair(self, page: Page, farm: str, crew_id: str | None, role: str = "foreman") -> None:
+        """Let a page be a tablet of a crew (or an auditor's, without one), and nobody's account."""
+        said = {"name": f"Tablet {new_id()[-4:]}", "role": role, "crew_id": crew_id}
+        code = self.post(f"/farms/{farm}/devices/codes", said)["code"]
+        self.as_nobody(page)
+        self._from_page(page, "/pair", code)
+
+    def as_nobody(self, page: Page) -> None:
+        """Let nobody be signed in on a page, and no tablet be paired."""
+        page.context.clear_cookies()
+
+    def _from_page(self, page: Page, path: str, code: str) -> None:
+        # the page's own cookie store gets what the service sets
+        answer = page.context.request.post(f"{self.address}/api{path}", data={"code": code})
+        assert answer.ok, answer.text()
 
     def upload(self, farm: str, name: str, data: bytes) -> Any:
         """Hand a file in and return its preview."""
@@ -155,14 +205,14 @@ class Service:
         request = urllib.request.Request(
             f"{self.address}/api{path}",
             head.encode() + data + f"\r\n--{border}--\r\n".encode(),
-            {"Content-Type": f"multipart/form-data; boundary={border}", "Origin": self.address},
+            {"Content-Type": f"multipart/form-data; boundary={border}", "Origin": self.address} | MANAGER,
         )
         return self._answer(path, request)
 
     def _answer(self, path: str, request: urllib.request.Request) -> Any:
         try:
             with urllib.request.urlopen(request, timeout=60) as answer:
-                return json.load(answer)
+                return json.loads(answer.read() or b"null")
         except urllib.error.HTTPError as error:
             said = error.read().decode()
             error.close()
@@ -265,7 +315,8 @@ def expected_trouble() -> list[str]:
 
 @pytest.fixture
 def tablet(page: Page, expected_trouble: list[str]) -> Iterator[Page]:
-    """A page that fails the test when its console speaks, a script breaks, or the content policy is broken."""
+    """A page signed in as the manager; it fails the test when its console speaks, a script breaks, or the policy is broken."""
+    page.context.add_cookies([{"name": "orchardmap_session", "value": TOKEN, "url": "http://127.0.0.1"}])
     trouble: list[str] = []
     page.add_init_script(WATCH)
     page.on("pageerror", lambda error: trouble.append(f"script: {error}"))

@@ -59,11 +59,12 @@ def mark_one_row_and_a_part(page: Page) -> None:
     page.get_by_role("button", name="B1 ").tap()
     page.get_by_role("button", name="Read", exact=True).tap()
     row_button(page, 1).tap()
-    expect(page.get_by_text("Saved: row 1, positions 1 to ")).to_be_visible()
-    drag_handle(page, row=2, share=0.4)
+    expect(page.get_by_text("Marked: row 1, positions 1 to ")).to_be_visible()
+    drag_handle(page, row=2, share=0.4)  # walked from its far end: the crew comes back
     page.get_by_role("button", name="One position less").tap()
     page.get_by_role("button", name="Mark pruned").tap()
-    expect(page.get_by_text("Saved: row 2, positions 1 to ")).to_be_visible()
+    expect(page.get_by_text("Marked: row 2, positions ")).to_be_visible()
+    expect(page.get_by_text(re.compile(r"^All sent\."))).to_be_visible()
 
 
 def drag_handle(page: Page, *, row: int, share: float) -> None:
@@ -150,7 +151,8 @@ def test_partial_row_stops_where_the_crew_stopped(
     assert 1 < last < planted["rows"][3]
     tablet.get_by_role("button", name="One position more").tap()
     tablet.get_by_role("button", name="Mark pruned").tap()
-    expect(tablet.get_by_text(f"Saved: row 3, positions 1 to {last + 1}: {last + 1} trees.")).to_be_visible()
+    expect(tablet.get_by_text(f"Marked: row 3, positions 1 to {last + 1}: {last + 1} trees.")).to_be_visible()
+    expect(tablet.get_by_text(re.compile(r"^All sent\."))).to_be_visible()
     runs = service.get(f"/blocks/{planted['block']}/state?day={planted['today']}")["runs"]
     assert [run[:4] for run in runs] == [[3, 1, last + 1, 1]]
     expect(tablet.locator(".row-strip").nth(2)).to_contain_text(f"{last + 1} of {planted['rows'][3]}")

@@ -29,6 +29,11 @@ def open_rows(page: Page, service: Any, planted: dict[str, Any], *, crew: int = 
     row_button(page, 1).tap(trial=True)  # waits until rows take taps
 
 
+def all_sent(page: Page) -> None:
+    """Wait until the service has acknowledged everything."""
+    expect(page.get_by_text(re.compile(r"^All sent\."))).to_be_visible()
+
+
 def runs_of(service: Any, planted: dict[str, Any]) -> list[list[int]]:
     found: list[list[int]] = service.get(f"/blocks/{planted['block']}/state?day={planted['today']}")["runs"]
     return found
@@ -49,6 +54,7 @@ def test_undo_takes_the_mark_back(tablet: Page, service: Any, planted: dict[str,
     row_button(tablet, 2).tap()
     tablet.get_by_role("button", name="Undo").tap()
     expect(tablet.get_by_text("Taken back: row 2.")).to_be_visible()
+    all_sent(tablet)
     assert runs_of(service, planted) == []
     marks = service.get(f"/blocks/{planted['block']}/marks")["marks"]
     assert [mark["withdrawn"] for mark in marks] == [True]
@@ -61,6 +67,7 @@ def test_a_second_tap_marks_nothing_twice(tablet: Page, service: Any, planted: d
     expect(tablet.locator(".row-strip").nth(1)).to_contain_text("done")
     row_button(tablet, 2).tap()
     expect(tablet.get_by_text("Row 2 is done already")).to_be_visible()
+    all_sent(tablet)
     assert len(service.get(f"/blocks/{planted['block']}/marks")["marks"]) == 1
 
 
@@ -69,12 +76,13 @@ def test_other_end_counts_from_the_last_tree(tablet: Page, service: Any, planted
     # by keyboard, as somebody does who cannot drag
     tablet.get_by_role("button", name="Set how far the crew came in row 1", exact=True).focus()
     tablet.keyboard.press("Enter")
-    tablet.get_by_role("button", name="Began at the other end").tap()
-    field = tablet.get_by_label("From position")
+    tablet.get_by_role("button", name="Began at the far end instead").tap()
+    field = tablet.get_by_label("Back to position")
     field.fill("20")
     field.press("Enter")
     tablet.get_by_role("button", name="Mark pruned").tap()
-    expect(tablet.get_by_text(f"Saved: row 1, positions 20 to {planted['rows'][1]}")).to_be_visible()
+    expect(tablet.get_by_text(f"Marked: row 1, positions 20 to {planted['rows'][1]}")).to_be_visible()
+    all_sent(tablet)
     assert [run[:4] for run in runs_of(service, planted)] == [[1, 20, planted["rows"][1], 1]]
 
 
@@ -88,10 +96,11 @@ def test_second_crew_goes_on_where_the_first_stopped(
     field.fill("10")
     field.press("Enter")
     tablet.get_by_role("button", name="Mark pruned").tap()
-    expect(tablet.get_by_text("Saved: row 1, positions 1 to 10: 10 trees.")).to_be_visible()
+    expect(tablet.get_by_text("Marked: row 1, positions 1 to 10: 10 trees.")).to_be_visible()
     open_rows(tablet, service, planted, crew=1)
     row_button(tablet, 1).tap()
-    expect(tablet.get_by_text(f"Saved: row 1, positions 11 to {planted['rows'][1]}")).to_be_visible()
+    expect(tablet.get_by_text(f"Marked: row 1, positions 11 to {planted['rows'][1]}")).to_be_visible()
+    all_sent(tablet)
     figures = service.get(f"/farms/{planted['farm']}/overview?day={planted['today']}")["figures"]
     assert (figures["overlap_trees"], figures["pruned"]) == (0, planted["rows"][1])
 
@@ -101,13 +110,16 @@ def test_overlap_is_shown_kept_and_settled_by_taking_one_mark_back(
 ) -> None:
     open_rows(tablet, service, planted)
     row_button(tablet, 1).tap()
-    expect(tablet.get_by_text("Saved: row 1")).to_be_visible()
+    expect(tablet.get_by_text("Marked: row 1")).to_be_visible()
+    all_sent(tablet)
     open_rows(tablet, service, planted, crew=1)
+    tablet.get_by_role("button", name="1 finished row before").tap()
     row_button(tablet, 1).tap()
     expect(tablet.get_by_text("Marked by Hollow.")).to_be_visible()
     tablet.get_by_role("button", name="Our crew pruned it").tap()
     positions = planted["rows"][1]
     expect(tablet.locator(".row-strip").first).to_contain_text(f"two crews: {positions}")
+    all_sent(tablet)
     tablet.goto(service.address)
     expect(tablet.locator(".needs-you")).to_contain_text(f"{positions} trees claimed by two crews.")
     tablet.locator(".needs-you").get_by_role("button", name="K1, row 1").tap()
@@ -118,6 +130,7 @@ def test_overlap_is_shown_kept_and_settled_by_taking_one_mark_back(
     expect(
         tablet.get_by_text(f"another mark still claims positions 1 to {positions} of row 1.")
     ).to_be_visible()
+    all_sent(tablet)
     assert [run[3] for run in runs_of(service, planted)] == [1]
 
 
@@ -145,6 +158,7 @@ def test_mark_inside_a_closure_is_set_aside_and_says_why(
     expect(tablet.locator(".action-bar")).to_contain_text("Row 4 set aside, stored but not counted:")
     expect(tablet.get_by_role("heading", name="Set aside")).to_be_visible()
     expect(tablet.get_by_role("button", name="Undo")).to_have_count(0)
+    expect(tablet.locator(".row-strip").nth(3)).to_contain_text("0 of")
     assert runs_of(service, planted) == []
     tablet.goto(service.address)
     expect(tablet.locator(".needs-you")).to_contain_text("1 record set aside")
@@ -178,9 +192,9 @@ def test_cautions_come_once_a_day_and_defer_to_local_rules(
     work_for(tablet, service, planted, 0)
     tablet.goto(f"{service.address}/rows?block={planted['block']}")
     card = tablet.locator(".cautions")
-    for word in ("Ladder", "Powered secateurs", "Eyes", "Power lines", "Cold"):
+    for word in ("Ladder", "Powered secateurs", "Eyes", "Power lines", "Cold", "Alone", "Sprayed"):
         expect(card).to_contain_text(word)
-    expect(card).to_contain_text("Local rules and licensed practice decide.")
+    expect(card).to_contain_text("Local rules, the product label and licensed practice decide.")
     tablet.reload()
     expect(tablet.locator(".row-strip")).to_have_count(len(planted["rows"]))
     expect(card).to_have_count(0)
@@ -226,11 +240,13 @@ def test_list_of_all_marks_holds_the_ones_set_aside_with_their_reason(
 ) -> None:
     open_rows(tablet, service, planted)
     row_button(tablet, 1).tap()
-    expect(tablet.get_by_text("Saved: row 1")).to_be_visible()
+    expect(tablet.get_by_text("Marked: row 1")).to_be_visible()
+    all_sent(tablet)
     close_block(service, planted)
     row_button(tablet, 4).tap()
+    expect(tablet.get_by_role("heading", name="Set aside")).to_be_visible()
     everything = tablet.locator(".marks-list details")
-    everything.get_by_text("All 2 marks of this block, every crew").tap()
+    everything.get_by_text("All marks of this block, every crew").tap()
     expect(everything.get_by_role("listitem")).to_have_count(2)
     expect(everything).to_contain_text("set aside: the block was closed then")
 

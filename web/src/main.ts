@@ -1,7 +1,7 @@
 /** Composition root: puts service, device and shell together and shows the screen of the address. */
 
 import type { Who } from "./core/contracts";
-import type { FarmScreen } from "./core/place";
+import type { DoorScreen as Door, FarmScreen } from "./core/place";
 import { QUEUE, type Shortcoming } from "./core/queue-wording";
 import { SHELL } from "./core/wording";
 import { apiOf } from "./data/api";
@@ -11,17 +11,12 @@ import { requester } from "./data/request";
 import { tabletMemoryOf } from "./data/tablet-memory";
 import { watchWorker } from "./data/worker";
 import { showChecks } from "./screens/checks/checks";
-import { freshId, type Screen } from "./screens/context";
-import { showFirstStart } from "./screens/first-start/first-start";
+import { freshId, type DoorScreen, type Screen } from "./screens/context";
 import { follow } from "./screens/following";
+import { later } from "./screens/later";
 import { showOverview } from "./screens/overview/overview";
-import { showPair } from "./screens/pair/pair";
-import { showPeople } from "./screens/people/people";
 import { showRows } from "./screens/rows/rows";
-import { showSetUp } from "./screens/set-up/set-up";
-import { showSettling } from "./screens/settling/settling";
 import { shellOf } from "./screens/shell/shell";
-import { showSignIn } from "./screens/sign-in/sign-in";
 import { visitsOf } from "./screens/visits";
 import { stripPatterns } from "./ui/legend-signs";
 import { themeOf } from "./ui/theme";
@@ -31,11 +26,15 @@ const screens: Record<FarmScreen, Screen> = {
   overview: showOverview,
   rows: showRows,
   checks: showChecks,
-  settling: showSettling,
-  people: showPeople,
-  "set-up": showSetUp,
+  settling: later(async () => (await import("./screens/settling/settling")).showSettling),
+  people: later(async () => (await import("./screens/people/people")).showPeople),
+  "set-up": later(async () => (await import("./screens/set-up/set-up")).showSetUp),
 };
-const doors = { "sign-in": showSignIn, "first-start": showFirstStart, pair: showPair };
+const doors: Record<Door, DoorScreen> = {
+  "sign-in": later(async () => (await import("./screens/sign-in/sign-in")).showSignIn),
+  "first-start": later(async () => (await import("./screens/first-start/first-start")).showFirstStart),
+  pair: later(async () => (await import("./screens/pair/pair")).showPair),
+};
 
 const device = deviceOf(window.localStorage);
 const deviceId = device.get("device") ?? freshId();
@@ -96,8 +95,9 @@ const visits = visitsOf({
   given: { api, request, device, sending, ground, tablet, deviceId, tryAgain },
   arrived(now, farm) {
     who = now;
-    const crew = now.device?.crew_id ?? null;
-    if (crew !== null) device.set("crew", crew); // a crew's tablet marks for that crew
+    const crew = now.farms.find(({ id }) => id === farm?.id)?.crew_id ?? null;
+    if (crew !== null) device.set("crew", crew); // a foreman marks for the own crew
+    if (now.device !== null) device.set("tablet", now.device.id);
     if (now.state === "device" && persisted === null) void askToPersist();
     void sync.kick(); // whoever was let in may send what waited at the door
     if (farm !== null) void nameBlocks();

@@ -8,6 +8,7 @@ from fastapi.responses import JSONResponse
 
 from orchardmap.errors import InputError
 from orchardmap.usecases import blocks, planting
+from orchardmap_api.access import READERS, NamedRoles, needs
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
 from orchardmap_api.schemas import ClosureBody, RowCountBody
 
@@ -15,13 +16,13 @@ router = APIRouter(prefix="/api", tags=["blocks"])
 Json = dict[str, Any]
 
 
-@router.get("/farms/{farm_id}/blocks")
+@router.get("/farms/{farm_id}/blocks", dependencies=[needs(*READERS)])
 def list_blocks(farm_id: FarmId, store: ServiceStore) -> JSONResponse:
     """Return the farm's blocks as GeoJSON (RFC 7946)."""
     return JSONResponse(blocks.blocks_geojson(store, str(farm_id)), media_type="application/geo+json")
 
 
-@router.get("/farms/{farm_id}/rows-in-box")
+@router.get("/farms/{farm_id}/rows-in-box", dependencies=[needs(*READERS)])
 def list_rows_in_box(
     farm_id: FarmId,
     store: ServiceStore,
@@ -48,7 +49,11 @@ def _box(text: str) -> tuple[float, float, float, float]:
     return west, south, (east + 360.0 if west > east else east), north
 
 
-@router.get("/blocks/{block_id}/shape", responses={304: {"description": "Not changed"}})
+@router.get(
+    "/blocks/{block_id}/shape",
+    responses={304: {"description": "Not changed"}},
+    dependencies=[needs(*READERS)],
+)
 def read_shape(
     block_id: PathId,
     store: ServiceStore,
@@ -70,26 +75,28 @@ def _is_named(version: str, if_none_match: str) -> bool:
     return "*" in tags or f'"{version}"' in tags
 
 
-@router.get("/blocks/{block_id}/state")
-def read_state(block_id: PathId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
+@router.get("/blocks/{block_id}/state", dependencies=[needs(*READERS)])
+def read_state(
+    block_id: PathId, store: ServiceStore, names: NamedRoles, now: Now, day: AskedDay = None
+) -> Json:
     """Return runs of pruned positions, checks and closure of a block, as of a day."""
-    return blocks.block_state(store, str(block_id), day=day, now=now)
+    return blocks.block_state(store, str(block_id), day=day, people_of=names, now=now)
 
 
-@router.get("/blocks/{block_id}/marks")
+@router.get("/blocks/{block_id}/marks", dependencies=[needs(*READERS)])
 def read_marks(block_id: PathId, store: ServiceStore, now: Now) -> Json:
     """Return every mark of a block this season, withdrawn and set-aside ones too."""
     return {"marks": blocks.block_marks(store, str(block_id), now=now)}
 
 
-@router.get("/blocks/{block_id}/rows")
+@router.get("/blocks/{block_id}/rows", dependencies=[needs(*READERS)])
 def read_rows(block_id: PathId, store: ServiceStore, now: Now, day: AskedDay = None) -> JSONResponse:
     """Return a block's rows as GeoJSON (RFC 7946), as of a day."""
     found = blocks.block_rows(store, str(block_id), day=day, now=now)
     return JSONResponse(found, media_type="application/geo+json")
 
 
-@router.patch("/blocks/{block_id}/rows/{number}", status_code=204)
+@router.patch("/blocks/{block_id}/rows/{number}", status_code=204, dependencies=[needs("manager")])
 def count_row(
     block_id: PathId, number: Annotated[int, Path(ge=1, le=100_000)], body: RowCountBody, store: ServiceStore
 ) -> None:
@@ -99,7 +106,7 @@ def count_row(
     )
 
 
-@router.post("/blocks/{block_id}/closures", status_code=201)
+@router.post("/blocks/{block_id}/closures", status_code=201, dependencies=[needs("manager")])
 def close_block(block_id: PathId, body: ClosureBody, store: ServiceStore, now: Now) -> Json:
     """Close a block for a time."""
     return asdict(planting.close_block(store, block_id=str(block_id), now=now, **body.model_dump()))

@@ -2,11 +2,11 @@
 
 from dataclasses import asdict
 from typing import Annotated, Any
-from zoneinfo import ZoneInfo
 
 from fastapi import APIRouter, Query
 
-from orchardmap.usecases import glance, history, planting, reporting
+from orchardmap.usecases import glance, history, planting, reporting, whoami
+from orchardmap_api.access import READERS, FarmCaller, NamedRoles, known, makes_farms, needs
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
 from orchardmap_api.schemas import CrewBody, FarmBody, PersonBody, SeasonBody, VarietyBody
 
@@ -14,69 +14,64 @@ router = APIRouter(prefix="/api/farms", tags=["farms"])
 Json = dict[str, Any]
 
 
-@router.get("")
-def list_farms(store: ServiceStore, now: Now) -> Json:
-    """Return all farms."""
-    return {
-        "farms": [
-            asdict(farm) | {"today": _today(farm.time_zone, now)} for farm in reporting.all_farms(store)
-        ]
-    }
+@router.get("", dependencies=[known])
+def list_farms(store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
+    """Return the farms that whoever asks has a role on."""
+    return {"farms": whoami.farms_json(store, caller, now=now)}
 
 
-def _today(time_zone: str, now: Now) -> str:
-    return now.astimezone(ZoneInfo(time_zone)).date().isoformat()
+@router.post("", status_code=201, dependencies=[makes_farms])
+def create_farm(body: FarmBody, store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
+    """Make a farm; whoever makes it manages it."""
+    made = planting.create_farm(
+        store, name=body.name, time_zone=body.time_zone, now=now, manager_id=caller.id, actor=caller.actor
+    )
+    return asdict(made)
 
 
-@router.post("", status_code=201)
-def create_farm(body: FarmBody, store: ServiceStore, now: Now) -> Json:
-    """Make a farm."""
-    return asdict(planting.create_farm(store, name=body.name, time_zone=body.time_zone, now=now))
+@router.get("/{farm_id}", dependencies=[needs(*READERS)])
+def read_farm(farm_id: FarmId, store: ServiceStore, names: NamedRoles, now: Now) -> Json:
+    """Return a farm with its season, crews, varieties, and the people that the caller may know by name."""
+    return reporting.farm_pack(store, str(farm_id), people_of=names, now=now)
 
 
-@router.get("/{farm_id}")
-def read_farm(farm_id: FarmId, store: ServiceStore, now: Now) -> Json:
-    """Return a farm with its season, crews, people and varieties."""
-    return reporting.farm_pack(store, str(farm_id), now=now)
-
-
-@router.post("/{farm_id}/seasons", status_code=201)
+@router.post("/{farm_id}/seasons", status_code=201, dependencies=[needs("manager")])
 def add_season(farm_id: FarmId, body: SeasonBody, store: ServiceStore) -> Json:
     """Add a season."""
     return asdict(planting.add_season(store, farm_id=str(farm_id), **body.model_dump()))
 
 
-@router.post("/{farm_id}/crews", status_code=201)
+@router.post("/{farm_id}/crews", status_code=201, dependencies=[needs("manager")])
 def add_crew(farm_id: FarmId, body: CrewBody, store: ServiceStore) -> Json:
     """Add a crew."""
     return asdict(planting.add_crew(store, farm_id=str(farm_id), **body.model_dump()))
 
 
-@router.post("/{farm_id}/people", status_code=201)
+@router.post("/{farm_id}/people", status_code=201, dependencies=[needs("manager")])
 def add_person(farm_id: FarmId, body: PersonBody, store: ServiceStore) -> Json:
     """Add a person."""
     return asdict(planting.add_person(store, farm_id=str(farm_id), **body.model_dump()))
 
 
-@router.post("/{farm_id}/varieties", status_code=201)
+@router.post("/{farm_id}/varieties", status_code=201, dependencies=[needs("manager")])
 def add_variety(farm_id: FarmId, body: VarietyBody, store: ServiceStore) -> Json:
     """Add a variety."""
     return asdict(planting.add_variety(store, farm_id=str(farm_id), **body.model_dump()))
 
 
-@router.get("/{farm_id}/overview")
+@router.get("/{farm_id}/overview", dependencies=[needs(*READERS)])
 def read_overview(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
     """Return the farm at a glance, as of a day."""
     return glance.overview(store, str(farm_id), day=day, now=now)
 
 
-@router.get("/{farm_id}/progress")
+@router.get("/{farm_id}/progress", dependencies=[needs(*READERS)])
 def read_progress(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
     """Return progress day by day, and by block, variety and crew, as of a day."""
     return history.progress(store, str(farm_id), day=day, now=now)
 
 
-@router.get("/{farm_id}/changes")
+@router.get("/{farm_id}/changes", dependencies=[needs(*READERS)])
 def read_changes(
     farm_id: FarmId,
     store: ServiceStore,
@@ -89,7 +84,7 @@ def read_changes(
     return found | {"server_at": now.isoformat()}
 
 
-@router.get("/{farm_id}/set-aside")
+@router.get("/{farm_id}/set-aside", dependencies=[needs("manager")])
 def list_set_aside(farm_id: FarmId, store: ServiceStore) -> Json:
     """Return every record that is set aside, newest first, with its reason in words."""
     return {"records": reporting.set_aside(store, str(farm_id))}

@@ -9,6 +9,7 @@ from orchardmap.geodata.preview import answers_from_fields
 from orchardmap.model.orchard import Planting
 from orchardmap.usecases import importing
 from orchardmap.usecases.block_plans import BlockWish
+from orchardmap_api.access import needs
 from orchardmap_api.dependencies import FarmId, Now, ServiceStore
 from orchardmap_api.schemas import BlocksBody
 
@@ -20,7 +21,7 @@ Token = Annotated[str, Path(max_length=64, pattern=r"^[A-Za-z0-9_-]+$")]
 Answer = Annotated[str, Form(max_length=200)]
 
 
-@router.post("/farms/{farm_id}/imports", status_code=201)
+@router.post("/farms/{farm_id}/imports", status_code=201, dependencies=[needs("manager")])
 def preview_file(
     farm_id: FarmId,
     file: UploadFile,
@@ -69,19 +70,19 @@ def _wishes(body: BlocksBody) -> list[BlockWish]:
     ]
 
 
-@router.post("/imports/{token}/plan")
+@router.post("/imports/{token}/plan", dependencies=[needs("manager")])
 def plan_blocks(token: Token, body: BlocksBody, store: ServiceStore) -> Json:
     """Return rows and trees as they would be, block by block."""
     return {"blocks": importing.plan(store, token=token, wishes=_wishes(body))}
 
 
-@router.post("/imports/{token}/take", status_code=201)
+@router.post("/imports/{token}/take", status_code=201, dependencies=[needs("manager")])
 def take_blocks(token: Token, body: BlocksBody, store: ServiceStore) -> Json:
     """Take the blocks, all or none."""
     return importing.take(store, token=token, wishes=_wishes(body))
 
 
-@router.delete("/imports/{token}", status_code=204)
+@router.delete("/imports/{token}", status_code=204, dependencies=[needs("manager")])
 def discard_preview(token: Token, store: ServiceStore) -> None:
     """Forget a preview."""
     importing.discard(store, token=token)

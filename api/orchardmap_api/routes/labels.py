@@ -9,8 +9,10 @@ from fastapi.responses import HTMLResponse, RedirectResponse
 from orchardmap.paper.row_page import no_row_page, which_row_page
 from orchardmap.paper.screen_page import POLICY
 from orchardmap.paper.sheet import DEFAULT_SIZE
-from orchardmap.usecases import labels, reporting
+from orchardmap.usecases import labels
 from orchardmap.usecases.labels import LabelWish, RowPlace
+from orchardmap_api.access import OPEN, AnyCaller, needs
+from orchardmap_api.cookies import own_address
 from orchardmap_api.dependencies import FarmId, ServiceStore
 
 router = APIRouter(tags=["labels"])
@@ -26,11 +28,11 @@ def _wish(
         str, Query(max_length=300, description="That tablets use; this one when left out.")
     ] = "",
 ) -> LabelWish:
-    origin = address or f"{request.url.scheme}://{request.url.netloc}"
+    origin = address or own_address(request)
     return LabelWish(tuple(block), origin, rows, ends, size)
 
 
-@router.get("/api/farms/{farm_id}/labels.pdf", response_class=Response)
+@router.get("/api/farms/{farm_id}/labels.pdf", response_class=Response, dependencies=[needs("manager")])
 def read_labels(farm_id: FarmId, store: ServiceStore, wish: Annotated[LabelWish, Depends(_wish)]) -> Response:
     """Return row-end labels of blocks as PDF."""
     made = labels.labels_pdf(store, str(farm_id), wish)
@@ -39,17 +41,20 @@ def read_labels(farm_id: FarmId, store: ServiceStore, wish: Annotated[LabelWish,
     )
 
 
-@router.get("/R/{code:path}/{row}", include_in_schema=False)
-@router.get("/r/{code:path}/{row}", include_in_schema=False)
+@router.get("/R/{code:path}/{row}", include_in_schema=False, dependencies=[OPEN])
+@router.get("/r/{code:path}/{row}", include_in_schema=False, dependencies=[OPEN])
 def open_row(
+    request: Request,
     store: ServiceStore,
+    caller: AnyCaller,
     code: Annotated[str, Path(max_length=1000)],
     row: Annotated[str, Path(max_length=20)],
 ) -> Response:
-    """Lead from a label's code to the row's screen, or say in words that there is none."""
+    """Lead from a label's code to the row's screen on one of the caller's farms, or say in words that there is none."""
+    if caller.is_nobody:
+        return RedirectResponse("/sign-in?" + urlencode({"next": request.url.path}), 307)
     number = int(row) if row.isascii() and row.isdigit() and len(row) <= 6 else 0
-    farms = [farm.id for farm in reporting.all_farms(store)]
-    found = labels.row_places(store, farms, code=code, row=number)
+    found = labels.row_places(store, sorted(caller.grants), code=code, row=number)
     there = [place for place in found if place.is_there]
     headers = {"Content-Security-Policy": POLICY}
     if not there:

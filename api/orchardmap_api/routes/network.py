@@ -9,6 +9,7 @@ from starlette.exceptions import HTTPException
 from orchardmap.paper.screen_page import POLICY
 from orchardmap.paper.trust_page import CERTIFICATE_PATH, TRUST_PATH
 from orchardmap.usecases import network
+from orchardmap_api.access import OPEN
 from orchardmap_api.dependencies import ServiceSettings
 from orchardmap_api.settings import Settings
 
@@ -18,13 +19,13 @@ router = APIRouter(tags=["network"])
 _AUTHORITY_TYPE = "application/x-x509-ca-cert"
 
 
-@router.get(TRUST_PATH, response_class=HTMLResponse)
+@router.get(TRUST_PATH, response_class=HTMLResponse, dependencies=[OPEN])
 def read_trust_page(request: Request, settings: ServiceSettings) -> Response:
     """Return the page that takes a tablet through trusting this farm's certificate."""
     return read_trust_page_of(request, settings)
 
 
-@router.get(CERTIFICATE_PATH, response_class=Response)
+@router.get(CERTIFICATE_PATH, response_class=Response, dependencies=[OPEN])
 def read_authority(settings: ServiceSettings) -> Response:
     """Return the certificate of the farm's own authority (never its key)."""
     return read_authority_of(settings)

@@ -6,6 +6,7 @@ from uuid import UUID
 from fastapi import APIRouter, Query
 
 from orchardmap.usecases import packs
+from orchardmap_api.access import READERS, needs
 from orchardmap_api.dependencies import FarmId, Now, PathId, ServiceStore
 
 router = APIRouter(prefix="/api", tags=["packs"])
@@ -13,13 +14,13 @@ Json = dict[str, Any]
 AskedBlocks = Annotated[list[UUID], Query(max_length=100, description="Ids of blocks; repeat the name.")]
 
 
-@router.get("/farms/{farm_id}/packs")
+@router.get("/farms/{farm_id}/packs", dependencies=[needs(*READERS)])
 def read_packs(farm_id: FarmId, store: ServiceStore, now: Now, block: AskedBlocks) -> Json:
     """Return blocks with all that is needed to mark them without a signal."""
     return packs.packs(store, str(farm_id), [str(one) for one in block], now=now)
 
 
-@router.get("/blocks/{block_id}/log")
+@router.get("/blocks/{block_id}/log", dependencies=[needs(*READERS)])
 def read_log(block_id: PathId, store: ServiceStore, now: Now) -> Json:
     """Return the marks that stand and the settlements of a block this season."""
     return packs.block_log(store, str(block_id), now=now)

@@ -12,6 +12,7 @@ from starlette.exceptions import HTTPException
 from orchardmap.maps import legend
 from orchardmap.maps.page import MapConfig, asset_files, content_security_policy, map_page
 from orchardmap.usecases import reporting
+from orchardmap_api.access import OPEN, READERS, needs
 from orchardmap_api.dependencies import AskedDay, AskedFarm, Now, ServiceSettings, ServiceStore
 
 router = APIRouter(tags=["pages"])
@@ -31,7 +32,7 @@ WEB_PATHS = (
 """Addresses of the front end's screens: each is answered with its one page."""
 
 
-@router.get("/map", response_class=HTMLResponse)
+@router.get("/map", response_class=HTMLResponse, dependencies=[needs(*READERS)])
 def read_map(
     store: ServiceStore,
     settings: ServiceSettings,
@@ -65,7 +66,7 @@ def _assets() -> dict[str, tuple[bytes, str]]:
     return asset_files()
 
 
-@router.get("/assets/{name:path}")
+@router.get("/assets/{name:path}", dependencies=[OPEN])
 def read_asset(name: str) -> Response:
     """Return one of the map's own files, named by its content."""
     found = _assets().get(f"/assets/{name}")
@@ -74,7 +75,7 @@ def read_asset(name: str) -> Response:
     return Response(found[0], media_type=found[1], headers={"Cache-Control": FOREVER})
 
 
-@router.get("/api/legend")
+@router.get("/api/legend", dependencies=[OPEN])
 def read_legend() -> dict[str, Any]:
     """Return the legend as data: every colour, line, glyph and word."""
     return legend.as_json()
@@ -97,16 +98,16 @@ def _screen(settings: ServiceSettings) -> Response:
 
 
 for _path in WEB_PATHS:
-    router.add_api_route(_path, _screen, methods=["GET"], include_in_schema=False)
+    router.add_api_route(_path, _screen, methods=["GET"], include_in_schema=False, dependencies=[OPEN])
 
 
-@router.get("/sw.js", include_in_schema=False)
+@router.get("/sw.js", include_in_schema=False, dependencies=[OPEN])
 def read_service_worker(settings: ServiceSettings) -> Response:
     """Return the front end's service worker: from here it may answer for all screens."""
     return _named_file(settings, "sw.js")
 
 
-@router.get("/manifest.webmanifest", include_in_schema=False)
+@router.get("/manifest.webmanifest", include_in_schema=False, dependencies=[OPEN])
 def read_manifest(settings: ServiceSettings) -> Response:
     """Return what a browser needs to put the pages on the home screen."""
     return _named_file(settings, "manifest.webmanifest")
@@ -122,7 +123,7 @@ def _named_file(settings: ServiceSettings, name: str) -> Response:
     )
 
 
-@router.get("/app/{name:path}", include_in_schema=False)
+@router.get("/app/{name:path}", include_in_schema=False, dependencies=[OPEN])
 def read_web_file(name: str, settings: ServiceSettings) -> Response:
     """Return one of the front end's files, named by its content."""
     folder = web_folder(settings.web_dir)

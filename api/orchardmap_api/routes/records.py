@@ -12,6 +12,7 @@ from orchardmap.model.check import Check
 from orchardmap.model.work import CrewDay, Mark, Receipt, Withdrawal
 from orchardmap.store.session import Store
 from orchardmap.usecases import crew_days, history, recording
+from orchardmap_api.access import FarmSender, needs
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
 from orchardmap_api.record_schemas import Batch, CheckBatch, CrewDayBatch, MarkBatch, WithdrawalBatch
 
@@ -32,8 +33,8 @@ def _answer(store: Store, receipts: list[Receipt], *, farm_id: FarmId, body: Bat
     }
 
 
-@router.post("/marks")
-def post_marks(farm_id: FarmId, body: MarkBatch, store: ServiceStore, now: Now) -> Json:
+@router.post("/marks", dependencies=[needs("manager", "foreman")])
+def post_marks(farm_id: FarmId, body: MarkBatch, store: ServiceStore, now: Now, sender: FarmSender) -> Json:
     """Append marks. Each is taken, already there, or set aside with its reason; none is refused for what it says."""
     receipts = recording.record_marks(
         store,
@@ -41,12 +42,15 @@ def post_marks(farm_id: FarmId, body: MarkBatch, store: ServiceStore, now: Now) 
         marks=[Mark(**one.values()) for one in body.marks],
         sent_at=body.sent_at,
         now=now,
+        sender=sender,
     )
     return _answer(store, receipts, farm_id=farm_id, body=body, now=now)
 
 
-@router.post("/withdrawals")
-def post_withdrawals(farm_id: FarmId, body: WithdrawalBatch, store: ServiceStore, now: Now) -> Json:
+@router.post("/withdrawals", dependencies=[needs("manager", "foreman")])
+def post_withdrawals(
+    farm_id: FarmId, body: WithdrawalBatch, store: ServiceStore, now: Now, sender: FarmSender
+) -> Json:
     """Append withdrawals; one may come before its mark."""
     receipts = recording.record_withdrawals(
         store,
@@ -54,12 +58,13 @@ def post_withdrawals(farm_id: FarmId, body: WithdrawalBatch, store: ServiceStore
         withdrawals=[Withdrawal(**one.values()) for one in body.withdrawals],
         sent_at=body.sent_at,
         now=now,
+        sender=sender,
     )
     return _answer(store, receipts, farm_id=farm_id, body=body, now=now)
 
 
-@router.post("/checks")
-def post_checks(farm_id: FarmId, body: CheckBatch, store: ServiceStore, now: Now) -> Json:
+@router.post("/checks", dependencies=[needs("manager", "auditor")])
+def post_checks(farm_id: FarmId, body: CheckBatch, store: ServiceStore, now: Now, sender: FarmSender) -> Json:
     """Append checks."""
     receipts = recording.record_checks(
         store,
@@ -67,12 +72,15 @@ def post_checks(farm_id: FarmId, body: CheckBatch, store: ServiceStore, now: Now
         checks=[Check(**one.values()) for one in body.checks],
         sent_at=body.sent_at,
         now=now,
+        sender=sender,
     )
     return _answer(store, receipts, farm_id=farm_id, body=body, now=now)
 
 
-@router.post("/crew-days")
-def post_crew_days(farm_id: FarmId, body: CrewDayBatch, store: ServiceStore, now: Now) -> Json:
+@router.post("/crew-days", dependencies=[needs("manager", "foreman")])
+def post_crew_days(
+    farm_id: FarmId, body: CrewDayBatch, store: ServiceStore, now: Now, sender: FarmSender
+) -> Json:
     """Append crew-days; one may come before the one that it replaces."""
     receipts = crew_days.record_crew_days(
         store,
@@ -80,11 +88,12 @@ def post_crew_days(farm_id: FarmId, body: CrewDayBatch, store: ServiceStore, now
         crew_days=[CrewDay(**one.values()) for one in body.crew_days],
         sent_at=body.sent_at,
         now=now,
+        sender=sender,
     )
     return _answer(store, receipts, farm_id=farm_id, body=body, now=now)
 
 
-@router.get("/crew-days")
+@router.get("/crew-days", dependencies=[needs("manager", "foreman")])
 def list_crew_days(
     farm_id: FarmId, store: ServiceStore, day: AskedDay = None, crew: AskedCrew = None
 ) -> Json:

@@ -38,6 +38,8 @@ export interface Who {
   makes_farms: boolean;
   farms: FarmAccess[];
   device: PairedDevice | null;
+  /** What the browser still carries but no longer lets it in: a session that ended, or a pairing. */
+  lapsed?: "session" | "device" | null;
   epoch: string | null;
   version: string;
 }
@@ -113,6 +115,8 @@ export interface BlockSummary {
   pruned: number;
   overlap: number;
   overlap_rows: number[];
+  /** Records of this block that wait for the manager. */
+  set_aside: number;
   area_ha: number;
   checked: number;
   faulty: number;

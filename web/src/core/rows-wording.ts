@@ -27,6 +27,7 @@ export const ROWS = {
   changeCrew: "Change crew",
   day: "Day worked",
   method: "Method",
+  markedWith: (day: string, method: string) => `Marks: ${day} · ${method}`,
   pickBlock: "Pick a block",
   otherBlock: "Other block",
   blockLine: (pruned: number, all: number) => `${percent(pruned, all)} of ${trees(all)}`,

@@ -108,11 +108,11 @@ export const OVERVIEW = {
   tooFew: (n: number) => (n === 0 ? "" : `Too few checks: ${count(n)}.`),
   treesChecked: (n: number) => `${n === 1 ? "tree" : "trees"} checked.`,
   noChecks: "An auditor records the first one under Checks.",
-  overlap: (n: number) => `${trees(n)} claimed by two crews. See the row, ask both foremen, and take one mark back.`,
+  overlap: (n: number) => `${trees(n)} claimed by two crews. See the row, ask both foremen, then settle who is credited.`,
   setAside: (n: number) =>
-    `${n === 1 ? "1 record" : `${count(n)} records`} set aside: stored, not counted. See the reasons in the rows of the block, and mark again what is right.`,
-  findAside: "Find the blocks",
-  asideElsewhere: "No mark of any block is set aside: these records are checks or withdrawals.",
+    `${n === 1 ? "1 record" : `${count(n)} records`} set aside: stored, not counted. See each with its reason, and say whether it counts.`,
+  toSettle: "Settle",
+  blockAside: (code: string, n: number) => `${code}: ${count(n)}`,
   sendBack: (n: number) =>
     `${n === 1 ? "1 lot" : `${count(n)} lots`} to send back. Look at the checks, then go over the trees again with the crew.`,
   nothingToSettle: "Nothing waits for you: no overlap, nothing set aside, no lot to send back.",

@@ -47,7 +47,7 @@ export function apiOf(request: Request) {
     request(path, { method: "POST", json, ...(timeLimitMs === undefined ? {} : { timeLimitMs }) });
   const one = encodeURIComponent;
   return {
-    who: () => whoOf(request),
+    who: () => request<Who>("/who"),
     farms: () => request<{ farms: FarmName[] }>("/farms"),
     addFarm: (farm: { name: string; time_zone: string }) => post<FarmName>("/farms", farm),
     farm: (farm: string) => request<Farm>(`/farms/${one(farm)}`),
@@ -83,20 +83,5 @@ export function apiOf(request: Request) {
       post<Plan>(`/imports/${one(token)}/plan`, { blocks }, LONG_LIMIT_MS),
     takeImport: (token: string, blocks: BlockOrder[]) =>
       post<Taken>(`/imports/${one(token)}/take`, { blocks }, LONG_LIMIT_MS),
-  };
-}
-
-/** Return who asks. The service has no sign-in yet, so everybody is let in as its manager. */
-async function whoOf(request: Request): Promise<Who> {
-  const { farms } = await request<{ farms: FarmName[] }>("/farms");
-  return {
-    state: "account",
-    name: "",
-    login: null,
-    makes_farms: true,
-    farms: farms.map((farm) => ({ ...farm, role: "manager", crew_id: null })),
-    device: null,
-    epoch: null,
-    version: "",
   };
 }

@@ -5,9 +5,8 @@ import type { Fix } from "../core/nearest-row";
 export type Whereabouts = { state: "found"; fix: Fix } | { state: "denied" } | { state: "unknown" };
 
 const LIMIT_MS = 8_000;
-const FRESH_MS = 5_000;
 
-/** Ask for the position once. Browsers tell it on https and on this very machine only. */
+/** Ask for the position once, never one that was kept: a row is passed in a minute. Browsers tell it on https and on this very machine only. */
 export function whereAmI(geolocation: Geolocation | undefined): Promise<Whereabouts> {
   if (geolocation === undefined) return Promise.resolve({ state: "denied" });
   return new Promise((done) => {
@@ -15,7 +14,7 @@ export function whereAmI(geolocation: Geolocation | undefined): Promise<Whereabo
       ({ coords }) =>
         done({ state: "found", fix: { lonlat: [coords.longitude, coords.latitude], accuracy_m: coords.accuracy } }),
       (error) => done({ state: error.code === error.PERMISSION_DENIED ? "denied" : "unknown" }),
-      { enableHighAccuracy: true, timeout: LIMIT_MS, maximumAge: FRESH_MS },
+      { enableHighAccuracy: true, timeout: LIMIT_MS, maximumAge: 0 },
     );
   });
 }

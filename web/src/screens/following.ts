@@ -2,7 +2,7 @@
 
 import type { Api } from "../data/api";
 import type { Ground } from "../data/ground";
-import { isReady } from "../data/request";
+import { isReady, Problem } from "../data/request";
 import type { Sync } from "../data/sync";
 import type { Visits } from "./visits";
 
@@ -39,8 +39,9 @@ export function follow(tools: FollowTools): void {
       const { changes, epoch } = await api.changes(farm, cursor);
       await sync.heardEpoch(epoch);
       if (asked === visits.shown() && changes.length > 0) asked.newer(changes.length);
-    } catch {
-      // the connection line already says so; the next round asks again
+    } catch (error) {
+      // let in no longer: to the door; what waits on this device stays. Else the connection line says it already
+      if (error instanceof Problem && error.status === 401 && asked === visits.shown()) await visits.show();
     }
   };
   const refresh = async (): Promise<void> => {

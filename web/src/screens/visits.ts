@@ -1,7 +1,9 @@
 /** Which screen is shown: who asks, the door where that is not known, the farm, and the screen of the address. */
 
 import type { Farm, FarmAccess, Who } from "../core/contracts";
-import { addressOf, FARM_SCREENS, isDoor, placeOf, type DoorScreen as DoorName, type FarmScreen, type Place } from "../core/place";
+import { addressOf, isDoor, placeOf, type DoorScreen as DoorName, type FarmScreen, type Place } from "../core/place";
+import { entrance, roleScreens, screenFor } from "../core/who";
+import { SIGN_IN } from "../core/who-wording";
 import { SHELL } from "../core/wording";
 import { Problem, sentence } from "../data/request";
 import { fill } from "../ui/dom";
@@ -28,15 +30,20 @@ export interface VisitTools {
   arrived(who: Who, farm: Farm | null): void;
 }
 
-/** Who is not let in begins here. */
-const BEGIN = { first_start: "first-start", nobody: "sign-in" } as const;
+/** Return the wanted place, or the first screen of the role where it has none such. */
+function offered(asked: Place, { role }: FarmAccess): Place {
+  if (isDoor(asked.screen) || roleScreens(role).some((screen) => screen === asked.screen)) return asked;
+  const place: Place = { screen: screenFor(role, asked.screen), block: asked.block };
+  history.replaceState(null, "", addressOf(place));
+  return place;
+}
 
 /** Return the visits. */
 export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools): Visits {
   const { api, device } = given;
   let shown: Shown = STILL;
   let dead = false;
-  let known: { farm: Farm | null; farms: readonly FarmAccess[] } = { farm: null, farms: [] };
+  let known: { farm: Farm | null; farms: readonly FarmAccess[]; who: Who | null } = { farm: null, farms: [], who: null };
   /** Where one wanted to go before the door stood in the way. */
   let wanted: Place | null = null;
   let visit = 0;
@@ -55,21 +62,22 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
       const who = await api.who();
       if (mine !== visit) return;
       if (isDoor(place.screen)) return showDoor(place.screen, place, who);
-      if (who.state === "first_start" || who.state === "nobody") return toDoor(BEGIN[who.state], place);
+      if (who.state === "first_start" || who.state === "nobody") return toDoor(entrance(who, wasTablet()), place);
       await showFarm(who, place, () => mine === visit);
     } catch (error) {
       if (mine !== visit) return;
       if (error instanceof Problem && error.status === 401 && !isDoor(place.screen)) {
-        return toDoor(error.kind === "revoked-device" ? "pair" : "sign-in", place);
+        return toDoor(error.kind === "revoked-device" || wasTablet() ? "pair" : "sign-in", place);
       }
       shown.leave();
       shown = STILL;
       dead = true;
       // farm and screens stay in sight: what is known does not vanish with the connection
-      shell.showFarm(known.farm, known.farms, place, FARM_SCREENS);
+      shell.showFarm(known.farm, known.farms, place, known.who);
       fill(shell.main, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void show() }));
     }
   };
+  const wasTablet = (): boolean => device.get("tablet") !== null;
   const toDoor = (screen: DoorName, from: Place): void => {
     wanted = from;
     history.replaceState(null, "", addressOf({ screen, block: null }));
@@ -79,7 +87,7 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     shown.leave();
     dead = false;
     arrived(who, null);
-    shell.showFarm(null, [], place, []);
+    shell.showFarm(null, [], place, null);
     const entered = (): void => {
       const to = wanted ?? { screen: "overview", block: null };
       wanted = null;
@@ -90,25 +98,29 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     const door: Door = { request, device, place, deviceId, who, go, entered };
     shown = doors[screen](shell.main, door);
   };
-  const showFarm = async (who: Who, place: Place, isLatest: () => boolean): Promise<void> => {
+  const showFarm = async (who: Who, asked: Place, isLatest: () => boolean): Promise<void> => {
     const { farms } = who;
     const chosen = farms.find((farm) => farm.id === device.get("farm")) ?? farms[0];
     const farm = chosen === undefined ? null : await api.farm(chosen.id);
     if (!isLatest()) return;
-    known = { farm, farms };
+    known = { farm, farms, who };
     dead = false;
     shown.leave();
+    shown = STILL;
     arrived(who, farm);
-    shell.showFarm(farm, farms, farm === null ? { screen: "set-up", block: null } : place, FARM_SCREENS);
-    if (farm === null) {
-      shown = showNewFarm(shell.main, api, async () => go({ screen: "set-up", block: null }));
+    if (chosen === undefined || farm === null) {
+      shell.showFarm(null, farms, { screen: "set-up", block: null }, who);
+      if (who.makes_farms) shown = showNewFarm(shell.main, api, async () => go({ screen: "set-up", block: null }));
+      else fill(shell.main, emptyState(SIGN_IN.noFarm));
       return;
     }
+    const place = offered(asked, chosen);
+    shell.showFarm(farm, farms, place, who);
     device.set("farm", farm.id);
     const readFarm = async (): Promise<void> => {
       context.farm = await api.farm(context.farm.id);
-      known = { farm: context.farm, farms };
-      shell.showFarm(context.farm, farms, place, FARM_SCREENS);
+      known = { farm: context.farm, farms, who };
+      shell.showFarm(context.farm, farms, place, who);
     };
     const context: Context = { ...given, who, farm, place, go, readFarm };
     if (!isDoor(place.screen)) shown = screens[place.screen](shell.main, context);

@@ -163,6 +163,7 @@ def upgrade() -> None:
         sa.Column("made_by", sa.Uuid(as_uuid=False), nullable=True),
         sa.Column("made_at", Moment(), nullable=False),
         sa.Column("expires_at", Moment(), nullable=False),
+        sa.Column("once", sa.Boolean(), nullable=False, comment="false only in the demo"),
         sa.Column("used_at", Moment(), nullable=True),
         sa.ForeignKeyConstraint(["crew_id"], ["crews.id"], name=op.f("fk_pair_codes_crew_id")),
         sa.ForeignKeyConstraint(["farm_id"], ["farms.id"], name=op.f("fk_pair_codes_farm_id")),

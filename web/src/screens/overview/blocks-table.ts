@@ -2,7 +2,8 @@
 
 import type { BlockSummary } from "../../core/contracts";
 import { count, momentText, percent } from "../../core/numbers";
-import { addressOf } from "../../core/place";
+import { addressOf, type FarmScreen, type Place } from "../../core/place";
+import { roleAt, roleScreens } from "../../core/who";
 import { LOT_VERDICT, lotWords, OVERVIEW } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { ringPicture } from "../../ui/legend-signs";
@@ -25,20 +26,32 @@ const ORDER: Record<Column, (a: BlockSummary, b: BlockSummary) => number> = {
   verdict: (a, b) => VERDICT_ORDER[a.verdict] - VERDICT_ORDER[b.verdict],
 };
 
-function line(block: BlockSummary, context: Context): HTMLElement {
-  const place = { screen: "rows", block: block.id } as const;
+/** Return where a block leads: to its rows, else its checks, else nowhere, by what the role is shown. */
+function wayInto(block: BlockSummary, { who, farm }: Context): Place | null {
+  const role = roleAt(who, farm.id);
+  const screens: readonly FarmScreen[] = role === null ? [] : roleScreens(role);
+  const screen = (["rows", "checks"] as const).find((one) => screens.includes(one));
+  return screen === undefined ? null : { screen, block: block.id };
+}
+
+function blockName(block: BlockSummary, context: Context): HTMLElement {
+  const place = wayInto(block, context);
+  if (place === null) return h("span", { title: block.name }, block.code);
   const go = (event: MouseEvent): void => {
     if (event.metaKey || event.ctrlKey || event.shiftKey) return;
     event.preventDefault();
     context.go(place);
   };
-  const link = h("a", { href: addressOf(place), title: block.name, on: { click: go } }, block.code);
+  return h("a", { href: addressOf(place), title: block.name, on: { click: go } }, block.code);
+}
+
+function line(block: BlockSummary, context: Context): HTMLElement {
   const closed =
     block.closed === null ? null : h("span", {}, OVERVIEW.closed(momentText(block.closed.until, context.farm.time_zone)));
   return h(
     "tr",
     {},
-    h("th", { scope: "row" }, h("span", { class: "block-cell" }, ringPicture(share(block), block.verdict), link), closed),
+    h("th", { scope: "row" }, h("span", { class: "block-cell" }, ringPicture(share(block), block.verdict), blockName(block, context)), closed),
     h("td", {}, block.variety ?? ""),
     h("td", { class: "number" }, count(block.trees)),
     h("td", { class: "number" }, percent(block.pruned, block.trees)),

@@ -3,9 +3,8 @@
 import type { Overview } from "../../core/contracts";
 import type { Place } from "../../core/place";
 import { ROWS } from "../../core/rows-wording";
-import { OVERVIEW, SHELL } from "../../core/wording";
-import { sentence } from "../../data/request";
-import { fill, h } from "../../ui/dom";
+import { OVERVIEW } from "../../core/wording";
+import { h } from "../../ui/dom";
 import type { Context } from "../context";
 
 /** So many rows of a block get a button of their own. */
@@ -31,27 +30,18 @@ function overlapWays({ blocks }: Overview): Way[] {
     });
 }
 
-/** Return a button that looks through the blocks for marks set aside: the overview only counts them. */
-function asideFinder({ blocks }: Overview, context: Context): HTMLElement {
-  const box = h("div", { class: "needs-blocks" });
-  const find = async (): Promise<void> => {
-    fill(box, h("span", { role: "status" }, SHELL.loading));
-    try {
-      const found: Way[] = [];
-      for (const { id, code } of blocks) {
-        const { marks } = await context.api.marks(id);
-        if (marks.some((mark) => mark.set_aside !== null && !mark.withdrawn)) {
-          found.push({ text: code, to: { screen: "rows", block: id } });
-        }
-      }
-      if (found.length > 0) box.replaceWith(ways(found, context));
-      else fill(box, h("span", { role: "status" }, OVERVIEW.asideElsewhere));
-    } catch (error) {
-      fill(box, h("span", { role: "status" }, sentence(error, SHELL.noAnswer)));
-    }
-  };
-  fill(box, h("button", { type: "button", on: { click: () => void find() } }, OVERVIEW.findAside));
+/** Return a way to the settling screen, and where that helps the blocks that it is about. */
+function settleWay(context: Context, more: readonly Way[]): HTMLElement {
+  const box = ways(more, context);
+  const settle = (): void => context.go({ screen: "settling", block: null });
+  box.prepend(h("button", { type: "button", class: "main", on: { click: settle } }, OVERVIEW.toSettle));
   return box;
+}
+
+function asideWays({ blocks }: Overview): Way[] {
+  return blocks
+    .filter((block) => block.set_aside > 0)
+    .map(({ id, code, set_aside }) => ({ text: OVERVIEW.blockAside(code, set_aside), to: { screen: "rows", block: id } }));
 }
 
 /** Return the list, or the sentence that nothing waits. */
@@ -60,9 +50,9 @@ export function needsYou(overview: Overview, context: Context): HTMLElement {
   const lines: HTMLElement[] = [];
   const line = (text: string, where: HTMLElement): unknown => lines.push(h("li", {}, text, where));
   if (figures.overlap_trees > 0) {
-    line(OVERVIEW.overlap(figures.overlap_trees), ways(overlapWays(overview), context));
+    line(OVERVIEW.overlap(figures.overlap_trees), settleWay(context, overlapWays(overview)));
   }
-  if (figures.set_aside > 0) line(OVERVIEW.setAside(figures.set_aside), asideFinder(overview, context));
+  if (figures.set_aside > 0) line(OVERVIEW.setAside(figures.set_aside), settleWay(context, asideWays(overview)));
   if (figures.lots.send_back > 0) {
     const back = blocks.filter((block) => block.verdict === "send_back");
     const found = back.map(({ id, code }): Way => ({ text: code, to: { screen: "checks", block: id } }));

@@ -1,6 +1,7 @@
 /** The overview: three figures in words, the map, what needs the manager, the blocks. */
 
 import type { Overview } from "../../core/contracts";
+import { roleAt } from "../../core/who";
 import { OVERVIEW, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
@@ -52,7 +53,8 @@ export const showOverview: Screen = (root, context) => {
         h(
           "div",
           { class: "beside-map" },
-          needsYou(overview, context),
+          // what waits there, only a manager can answer
+          roleAt(context.who, context.farm.id) === "manager" ? needsYou(overview, context) : null,
           blocksTable(overview.blocks, context),
         ),
       ),

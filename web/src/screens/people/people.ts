@@ -1,19 +1,33 @@
-/** Who works on the farm. */
+/** People and tablets: who may do what on this farm, with which tablet, and by which PIN. */
 
-import { DOOR } from "../../core/door-wording";
-import { ROLE } from "../../core/wording";
+import { PEOPLE } from "../../core/who-wording";
+import { whoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
-import { emptyState } from "../../ui/notice";
-import { STILL, type Screen } from "../context";
+import "../../ui/line-buttons.css";
+import type { Screen } from "../context";
+import { accountsSection } from "./accounts";
+import { crewsAndPeople } from "./crews-and-people";
+import "./people.css";
+import { tabletsSection } from "./tablets";
 
-/** Show the people of the farm. */
-export const showPeople: Screen = (root, { farm, go }) => {
-  const toSetUp = { label: "Set-up", run: () => go({ screen: "set-up", block: null }) };
-  const lines = farm.people.map(({ name, role }) => h("li", {}, `${name}: ${ROLE[role]}`));
+/** Show the screen. */
+export const showPeople: Screen = (root, context) => {
+  const api = whoApi(context.request);
+  const tablets = tabletsSection(context, api);
   fill(
     root,
-    h("h1", {}, DOOR.people),
-    lines.length === 0 ? emptyState(DOOR.peopleNone, toSetUp) : h("ul", {}, ...lines),
+    h("h1", {}, PEOPLE.title),
+    h(
+      "div",
+      { class: "people-parts" },
+      crewsAndPeople(context, api),
+      tablets.box,
+      accountsSection(context, api),
+    ),
   );
-  return STILL;
+  return {
+    cursor: () => null,
+    newer: () => tablets.read(),
+    leave: () => tablets.leave(),
+  };
 };

@@ -1,25 +1,115 @@
-/** What waits to be settled, as numbers. */
+/** The settling screen: overlaps, records set aside, crew-days entered twice; each answered by one more record. */
 
-import { DOOR } from "../../core/door-wording";
+import { inOrder, type Matters } from "../../core/matters";
+import { SETTLING } from "../../core/settling-wording";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
+import { settlingApi } from "../../data/settling-api";
+import { whoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
-import { STILL, type Screen } from "../context";
+import { notice } from "../../ui/notice";
+import "../../ui/line-buttons.css";
+import type { Screen } from "../context";
+import { asideCard } from "./aside-card";
+import type { CardTools } from "./card";
+import { crewDayCard } from "./crew-day-card";
+import { decidingOf } from "./deciding";
+import { knowingOf, type Knowing } from "./knowing";
+import { matterList, type MatterList } from "./matter-list";
+import { overlapCard } from "./overlap-card";
+import "./settling.css";
 
-/** Show what waits. */
-export const showSettling: Screen = (root, { farm, request }) => {
-  const body = h("p", {}, SHELL.loading);
-  fill(root, h("h1", {}, DOOR.settling), body);
-  const read = async (): Promise<void> => {
+interface Reading {
+  matters: Matters;
+  knowing: Knowing;
+}
+interface Lists {
+  overlaps: MatterList;
+  aside: MatterList;
+  crewDays: MatterList;
+}
+
+function update(lists: Lists, { matters, knowing }: Reading, anew: boolean, tools: () => CardTools): void {
+  const overlaps = inOrder(matters.overlaps, (id) => knowing.code(id)).map((overlap) => ({
+    key: [overlap.season_id, overlap.block_id, overlap.row, overlap.first, overlap.last].join(),
+    print: JSON.stringify(overlap),
+    draw: () => overlapCard(overlap, knowing, tools()),
+  }));
+  const aside = matters.set_aside.map((record) => ({
+    key: `${record.kind} ${record.id}`,
+    print: JSON.stringify(record),
+    draw: () => asideCard(record, knowing, tools()),
+  }));
+  const crewDays = matters.crew_days.map((matter) => ({
+    key: [matter.crew_id, matter.day, matter.method].join(),
+    print: JSON.stringify(matter),
+    draw: () => crewDayCard(matter, knowing, tools()),
+  }));
+  lists.overlaps.update(overlaps, anew);
+  lists.aside.update(aside, anew);
+  lists.crewDays.update(crewDays, anew);
+}
+
+/** Show the screen. */
+export const showSettling: Screen = (root, context) => {
+  const { farm } = context;
+  const api = settlingApi(context.request);
+  const counts = h("p", { class: "settling-counts", role: "status" }, SHELL.loading);
+  const newer = h("div", { class: "newer", role: "status" });
+  const said = notice();
+  const lists: Lists = {
+    overlaps: matterList(SETTLING.overlaps, ""),
+    aside: matterList(SETTLING.aside, SETTLING.asideLead),
+    crewDays: matterList(SETTLING.crewDays, ""),
+  };
+  let cursor: number | null = null;
+  let left = false;
+  let visit = 0;
+
+  const read = async (): Promise<Reading> => {
+    const [matters, overview, tablets] = await Promise.all([
+      api.matters(farm.id),
+      context.api.overview(farm.id, farm.today),
+      whoApi(context.request).tablets(farm.id),
+    ]);
+    return { matters, knowing: knowingOf(farm, overview.blocks, tablets.devices) };
+  };
+  /** Read and draw. After a settlement of one's own (not anew) the counts follow, and nothing under the hand moves. */
+  const show = async (anew: boolean): Promise<void> => {
+    visit += 1;
+    const mine = visit;
     try {
-      const path = `/farms/${encodeURIComponent(farm.id)}/matters`;
-      const matters = await request<{ overlaps: unknown[]; set_aside: unknown[] }>(path);
-      const [overlaps, aside] = [matters.overlaps.length, matters.set_aside.length];
-      fill(body, overlaps + aside === 0 ? DOOR.settlingNone : DOOR.settlingOpen(overlaps, aside));
+      const reading = await read();
+      if (left || mine !== visit) return; // a later reading is under way and knows more
+      cursor = reading.matters.cursor;
+      fill(newer);
+      said.say("");
+      update(lists, reading, anew, tools);
+      const { overlaps, set_aside, crew_days } = reading.matters;
+      fill(counts, SETTLING.counts(overlaps.length, set_aside.length, crew_days.length) || SETTLING.nothing);
     } catch (error) {
-      fill(body, sentence(error, SHELL.noAnswer));
+      if (left || mine !== visit) return;
+      if (cursor === null) fill(counts);
+      said.say(sentence(error, SHELL.noAnswer), "bad");
     }
   };
-  void read();
-  return STILL;
+  const tools = (): CardTools => ({ deciding: decidingOf(api, farm.id), settled: () => void show(false), go: context.go });
+
+  const boxes = Object.values(lists).map((list: MatterList) => list.box);
+  fill(root, h("h1", {}, SETTLING.title), h("p", { class: "lead" }, SETTLING.purpose), newer, counts, said.box, ...boxes);
+  void show(true);
+  return {
+    cursor: () => cursor,
+    newer(records) {
+      if (records === 0) return void show(false);
+      fill(
+        newer,
+        h("span", {}, SETTLING.newer(records)),
+        h("button", { type: "button", on: { click: () => void show(true) } }, SETTLING.readAgain),
+      );
+    },
+    leave() {
+      left = true;
+    },
+  };
 };

@@ -1,21 +1,23 @@
 /** The frame around every screen: title block, the screens to go to, and in words how things stand with the service. */
 
-import type { Farm, FarmName } from "../../core/contracts";
+import type { Farm, FarmName, Who } from "../../core/contracts";
 import { dayText } from "../../core/numbers";
-import { isDoor, type FarmScreen, type Place } from "../../core/place";
+import { isDoor, type Place } from "../../core/place";
 import { QUEUE, SHORTCOMING } from "../../core/queue-wording";
+import { roleAt, roleScreens } from "../../core/who";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { keepInPlace } from "../../ui/keep-in-place";
 import { navigation } from "./navigation";
 import { queueOf, type QueueActions } from "./queue";
 import "./shell.css";
+import { whoLine } from "./who-line";
 import { bannersOf, connectionOf, lineOf, type Banner, type Standing } from "./standing";
 
 export interface Shell {
   main: HTMLElement;
-  /** Show the title block, and the screens that may be gone to. */
-  showFarm(farm: Farm | null, farms: readonly FarmName[], place: Place, screens: readonly FarmScreen[]): void;
+  /** Show the title block, who is here, and the screens of that role. */
+  showFarm(farm: Farm | null, farms: readonly FarmName[], place: Place, who: Who | null): void;
   showStanding(standing: Standing): void;
   /** Say something that came about by itself; it stays for a while. */
   announce(text: string): void;
@@ -97,10 +99,16 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
   };
   return {
     main,
-    showFarm(farm, farms, place, screens) {
+    showFarm(farm, farms, place, who) {
       zone = farm?.time_zone ?? zone;
       const isInside = farm !== null && !isDoor(place.screen);
-      fill(head, titleBlock(farm, farms, actions), isInside ? navigation(place, screens, actions.go) : null);
+      const role = isInside && who !== null ? roleAt(who, farm.id) : null;
+      fill(
+        head,
+        titleBlock(farm, farms, actions),
+        who === null ? null : whoLine(who, actions.go),
+        role === null ? null : navigation(place, roleScreens(role), actions.go),
+      );
       queueLine.hidden = !isInside;
       document.title = [SCREEN_WORD[place.screen], farm?.name, SHELL.product].filter(Boolean).join(" · ");
       if (standing !== null) draw(standing);

@@ -1,23 +1,81 @@
-/** Signing in by login and password. */
+/** Signing in by login and password or by a link; and, once signed in, one's own account. */
 
-import { DOOR } from "../../core/door-wording";
+import { SIGN_IN } from "../../core/who-wording";
+import { whoApi, type WhoApi } from "../../data/who-api";
+import { fill, h } from "../../ui/dom";
 import { textField } from "../../ui/field";
-import type { DoorScreen } from "../context";
-import { showDoorForm } from "./door-form";
+import { takeFragment } from "../../ui/fragment";
+import { notice } from "../../ui/notice";
+import { STILL, type Door, type DoorScreen } from "../context";
+import { doorForm, filled, refusal } from "./door-form";
+import { ownAccount } from "./own-account";
 
-/** Show the form. */
-export const showSignIn: DoorScreen = (root, door) => {
-  const login = textField(DOOR.login, "", { autocomplete: "username", autocapitalize: "none" });
-  const password = textField(DOOR.password, "", { type: "password", autocomplete: "current-password" });
-  return showDoorForm(root, {
-    title: DOOR.signIn,
-    lead: "",
+function signInForm(door: Door, api: WhoApi): HTMLElement {
+  const login = textField(SIGN_IN.login, "", { autocomplete: "username", autocapitalize: "none", spellcheck: "false" });
+  const password = textField(SIGN_IN.password, "", { type: "password", autocomplete: "current-password" });
+  return doorForm({
     fields: [login, password],
-    button: DOOR.enter,
+    button: SIGN_IN.enter,
+    locked: SIGN_IN.locked,
+    check() {
+      const hasLogin = filled(login, SIGN_IN.noLogin);
+      const hasPassword = password.input.value !== "";
+      password.complain(hasPassword ? "" : SIGN_IN.noPassword);
+      return hasLogin && hasPassword;
+    },
     async send() {
-      const json = { login: login.input.value.trim(), password: password.input.value };
-      await door.request("/sign-in", { method: "POST", json });
+      try {
+        await api.signIn(login.input.value.trim(), password.input.value);
+      } catch (error) {
+        password.input.value = "";
+        password.input.focus();
+        throw error;
+      }
       door.entered();
     },
-  });
+  }).box;
+}
+
+/** Sign in by the code of a link, which stays in this page only until it was answered. */
+function byLink(door: Door, api: WhoApi, code: string): HTMLElement {
+  const said = notice();
+  const again = h("button", { type: "button", class: "main", hidden: true, on: { click: () => void enter() } }, SIGN_IN.linkAgain);
+  const enter = async (): Promise<void> => {
+    again.hidden = true;
+    said.say(SIGN_IN.byLink);
+    try {
+      await api.signInByLink(code);
+      door.entered();
+    } catch (error) {
+      const words = refusal(error, { locked: SIGN_IN.locked, over: SIGN_IN.linkOver });
+      said.say(words, "bad");
+      again.hidden = words === SIGN_IN.linkOver;
+    }
+  };
+  void enter();
+  return h("div", { class: "by-link" }, said.box, again);
+}
+
+/** Show the screen. */
+export const showSignIn: DoorScreen = (root, door) => {
+  const api = whoApi(door.request);
+  const code = takeFragment("link");
+  if (code === null && door.who.state === "account") {
+    fill(root, h("div", { class: "door" }, ...ownAccount(door, api)));
+    return STILL;
+  }
+  const toTablet = (): void => door.go({ screen: "pair", block: null });
+  fill(
+    root,
+    h(
+      "div",
+      { class: "door" },
+      h("h1", {}, SIGN_IN.title),
+      code === null ? null : byLink(door, api, code),
+      signInForm(door, api),
+      h("p", {}, SIGN_IN.forgotten),
+      h("button", { type: "button", class: "quiet", on: { click: toTablet } }, SIGN_IN.tablet),
+    ),
+  );
+  return STILL;
 };

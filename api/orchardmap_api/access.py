@@ -1,0 +1,221 @@
+"""Who asks, and may they: every route names a dependency of this module, and the service does not start where one does not."""
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import Annotated, Any
+from uuid import UUID
+
+from fastapi import BackgroundTasks, Depends, FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+
+from orchardmap.errors import NotAllowedError, OrchardmapError, RevokedError, SignInError, UnknownError
+from orchardmap.model.access import ACCOUNT_ROLES, AccessRole, Caller, Grant
+from orchardmap.model.people import Sender
+from orchardmap.store.session import Store
+from orchardmap.usecases import audit, places, signing_in, whoami
+from orchardmap_api.cookies import device_token, session_token
+from orchardmap_api.dependencies import Now, ServiceStore
+
+__all__ = [
+    "OPEN", "READERS", "AnyCaller", "FarmCaller", "FarmSender", "NamedRoles", "account_only", "device_only", "every_route", "known",
+    "makes_farms", "needs", "refuse_unguarded",
+]  # fmt: skip
+
+READERS: tuple[AccessRole, ...] = ACCOUNT_ROLES
+"""What is no secret of a farm to those who work for it."""
+_SAME_AGAIN = timedelta(minutes=10)
+_MARK = "orchardmap_access"
+
+
+def _caller(request: Request, store: ServiceStore, now: Now, later: BackgroundTasks) -> Caller:
+    session = session_token(request)
+    found = signing_in.caller_of(store, session=session, device=device_token(request), now=now)
+    if not found.is_nobody:
+        later.add_task(signing_in.touch, store, found, session=session, now=now)
+    return found
+
+
+AnyCaller = Annotated[Caller, Depends(_caller)]
+
+
+def _rule(check: Callable[..., None]) -> Any:  # noqa: ANN401 - FastAPI's own marker
+    setattr(check, _MARK, True)
+    return Depends(check)
+
+
+def _open() -> None:
+    """Let anybody in: nothing of a farm is here."""
+
+
+OPEN = _rule(_open)
+
+
+def needs(*roles: AccessRole) -> Any:  # noqa: ANN401 - FastAPI's own marker
+    """Let in who has one of these roles on the farm that the address names.
+
+    Parameters
+    ----------
+    *roles : str
+        The farm is that of the address: by ``farm_id``, ``block_id``, an import's ``token``, or
+        ``?farm=`` of a page.
+
+    Notes
+    -----
+    Nobody known: 401. Nothing on that farm: 404, as for an id that is not there. Another role: 403.
+    """
+
+    def check(request: Request, store: ServiceStore, now: Now, caller: AnyCaller) -> None:
+        try:
+            _refuse_nobody(caller)
+            kind, value = _named(request)
+            farm_id = places.farm_of(store, kind, value, caller.grants)
+            grant = caller.grants[farm_id]
+            if grant.role not in roles:
+                raise NotAllowedError(
+                    f"that is not for a {grant.role} to do", todo="Ask a manager of the farm."
+                )
+        except OrchardmapError as error:
+            _note(request, store, caller, error, now=now)
+            raise
+        request.state.caller, request.state.farm_id = caller, farm_id
+
+    return _rule(check)
+
+
+def _named(request: Request) -> tuple[str, str]:
+    """Return what the address names and its id.
+
+    Raises
+    ------
+    RequestValidationError
+        If that is no id: the route would say so too, but nothing of ours is asked about it before.
+    """
+    for kind in ("farm_id", "block_id", "token"):
+        if kind in request.path_params:
+            place, value = "path", str(request.path_params[kind])
+            break
+    else:
+        kind, place, value = "farm_id", "query", request.query_params.get("farm", "")
+    if kind == "token":
+        return kind, value
+    try:
+        return kind, str(UUID(value))
+    except ValueError as error:
+        named = {"loc": (place, "farm" if place == "query" else kind), "msg": "is not an id", "type": "uuid"}
+        raise RequestValidationError([named]) from error
+
+
+def _refuse_nobody(caller: Caller) -> None:
+    if caller.lapsed == "device":
+        raise RevokedError("this tablet was revoked", todo="Pair it again: what is on it is kept.")
+    if caller.is_nobody:
+        raise SignInError("nobody is signed in here", todo="Sign in, or pair the tablet.")
+
+
+def _note(request: Request, store: Store, caller: Caller, error: OrchardmapError, *, now: datetime) -> None:
+    """Keep a denial of somebody known, the same one once in a while: a tablet asks again and again."""
+    if caller.is_nobody and not caller.lapsed:
+        return  # anybody could fill the log
+    route = f"{request.method} {getattr(request.scope.get('route'), 'path', '')}"
+    where = error.where
+    status = 403 if isinstance(error, NotAllowedError) else 404 if isinstance(error, UnknownError) else 401
+    seen: dict[tuple[str, ...], datetime] = request.app.state.denied
+    key = (caller.actor, caller.lapsed, route, where)
+    if key in seen and seen[key] + _SAME_AGAIN > now:
+        return
+    if len(seen) > 10_000:
+        seen.clear()
+    seen[key] = now
+    farm_id = request.path_params.get("farm_id")
+    mine = farm_id if farm_id in caller.grants else None
+    audit.note_denied(store, caller, what=route, where=where, farm_id=mine, status=status, now=now)
+
+
+def _known(request: Request, store: ServiceStore, now: Now, caller: AnyCaller) -> None:
+    try:
+        _refuse_nobody(caller)
+    except OrchardmapError as error:
+        _note(request, store, caller, error, now=now)
+        raise
+    request.state.caller = caller
+
+
+def _account(request: Request, store: ServiceStore, now: Now, caller: AnyCaller) -> None:
+    _only(request, store, caller, may=caller.account is not None, now=now)
+
+
+def _device(request: Request, store: ServiceStore, now: Now, caller: AnyCaller) -> None:
+    _only(request, store, caller, may=caller.device is not None, now=now)
+
+
+def _makes_farms(request: Request, store: ServiceStore, now: Now, caller: AnyCaller) -> None:
+    _only(request, store, caller, may=caller.account is not None and caller.account.makes_farms, now=now)
+
+
+def _only(request: Request, store: Store, caller: Caller, *, may: bool, now: datetime) -> None:
+    try:
+        _refuse_nobody(caller)
+        if not may:
+            raise NotAllowedError("that is not for you to do", todo="Ask a manager of the farm.")
+    except OrchardmapError as error:
+        _note(request, store, caller, error, now=now)
+        raise
+    request.state.caller = caller
+
+
+known = _rule(_known)
+"""Let in anybody known, whatever the farm: the answer holds only what is theirs."""
+account_only = _rule(_account)
+device_only = _rule(_device)
+makes_farms = _rule(_makes_farms)
+
+
+def _let_in(request: Request) -> Caller:
+    # unset where no rule of this module ran: an error then, never somebody let in by mistake
+    caller: Caller = request.state.caller
+    return caller
+
+
+def _sender(request: Request) -> Sender:
+    caller = _let_in(request)
+    grant: Grant = caller.grants[request.state.farm_id]
+    return Sender(caller.id, grant.crew_id if grant.role == "foreman" else None)
+
+
+def _named_roles(request: Request) -> tuple[str, ...] | None:
+    return whoami.named_roles(_let_in(request), request.state.farm_id)
+
+
+FarmCaller = Annotated[Caller, Depends(_let_in)]
+"""Who was let in by the route's rule."""
+FarmSender = Annotated[Sender, Depends(_sender)]
+"""Who hands records in; only with ``needs(...)``."""
+NamedRoles = Annotated[tuple[str, ...] | None, Depends(_named_roles)]
+"""Roles of the people whose names the caller may know, None for all; only with ``needs(...)``."""
+
+
+def every_route(found: Any) -> list[Any]:  # noqa: ANN401 - Starlette's routes
+    """Return all routes of an app; included routers keep theirs inside."""
+    listed = []
+    for route in found:
+        inner = getattr(route, "original_router", None)
+        listed += [route] if inner is None else every_route(inner.routes)
+    return listed
+
+
+def refuse_unguarded(app: FastAPI) -> None:
+    """Stop the service from being made with a route that names no rule of this module.
+
+    Raises
+    ------
+    RuntimeError
+        With the routes.
+    """
+    bare = [
+        route.path
+        for route in every_route(app.routes)
+        if hasattr(route, "dependant")
+        and not any(hasattr(one.call, _MARK) for one in route.dependant.dependencies)
+    ]
+    if bare:
+        raise RuntimeError(f"these routes let anybody in without saying so: {', '.join(bare)}")

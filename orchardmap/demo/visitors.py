@@ -1,0 +1,94 @@
+"""Who may look at the demo: one account a role, and a foreman's tablet. Nobody has a password; links let in."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from orchardmap.demo import people
+from orchardmap.errors import UnknownError
+from orchardmap.model.access import AccessRole, Account
+from orchardmap.store import access, tablets
+from orchardmap.store import farm as farm_store
+from orchardmap.store.session import Store
+from orchardmap.usecases import account_keeping
+from orchardmap.usecases.credentials import hashed, new_code, token_hash
+
+__all__ = ["Way", "ways_in"]
+
+LASTING = timedelta(days=3)
+PIN = "274901"
+GANG = people.GANGS[0]
+VISITORS: tuple[tuple[AccessRole, str, str], ...] = (
+    ("manager", "gwenllian", people.MANAGER),
+    ("auditor", "marit", people.AUDITORS[0]),
+    ("adviser", "tomasz", people.ADVISER),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way into the demo."""
+
+    words: str
+    path: str
+    """Behind the service's address."""
+
+
+def ways_in(store: Store, *, now: datetime) -> list[Way]:
+    """Make the demo's accounts where they are missing, and new links; those of an earlier start stop working.
+
+    Raises
+    ------
+    UnknownError
+        If the database holds no demo farm.
+    """
+    with store.read() as conn:
+        farm_id = next((f.id for f in farm_store.farms(conn) if f.name == people.FARM_NAME), None)
+    if farm_id is None:
+        raise UnknownError("the demo farm is not here", where=people.FARM_NAME)
+    made = []
+    for role, login, name in VISITORS:
+        account = _account(store, farm_id, role=role, login=login, name=name, now=now)
+        code = _link(store, account, now=now)
+        made.append(Way(f"{role}, {name}", f"/sign-in#link={code}"))
+    return [*made, _tablet(store, farm_id, now=now)]
+
+
+def _account(
+    store: Store, farm_id: str, *, role: AccessRole, login: str, name: str, now: datetime
+) -> Account:
+    with store.read() as conn:
+        found = access.account_by_login(conn, login)
+    if found is None:
+        found = account_keeping.add_account(
+            store, login=login, name=name, password=None, makes_farms=role == "manager", now=now
+        )
+        account_keeping.give_role(store, found, farm_id=farm_id, role=role, now=now)
+    return found
+
+
+def _link(store: Store, account: Account, *, now: datetime) -> str:
+    with store.write() as conn:
+        access.drop_links(conn, account.id)
+    return account_keeping.make_link(store, account, once=False, now=now)
+
+
+def _tablet(store: Store, farm_id: str, *, now: datetime) -> Way:
+    code = new_code()
+    with store.write() as conn:
+        tablets.drop_lasting_codes(conn, farm_id)
+        crew = next(crew for crew in farm_store.crews(conn, farm_id) if crew.name == GANG.name)
+        foreman = next(one for one in farm_store.people(conn, farm_id) if one.name == GANG.foreman)
+        tablets.set_pin(conn, foreman.id, hashed(PIN), now)
+        tablets.add_code(
+            conn,
+            token_hash(code),
+            farm_id=farm_id,
+            device_name=f"Tablet of {GANG.name}",
+            role="foreman",
+            crew_id=crew.id,
+            made_by=None,
+            made_at=now,
+            expires_at=now + LASTING,
+            once=False,
+        )
+    return Way(f"foreman's tablet of crew {GANG.name} ({GANG.foreman} has the PIN {PIN})", f"/pair#{code}")

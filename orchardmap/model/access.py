@@ -1,0 +1,104 @@
+"""Who may do what: accounts with a role per farm, tablets paired to a farm, and whoever asks."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Literal, get_args
+
+__all__ = [
+    "ACCOUNT_ROLES", "DEVICE_IDLE", "DEVICE_ROLES", "LINK_LIFE", "NOBODY", "PAIR_CODE_LIFE", "SEEN_STEP", "SESSION_IDLE",
+    "SESSION_LIFE", "AccessRole", "Account", "Caller", "Device", "Grant", "Lapsed", "Membership",
+]  # fmt: skip
+
+AccessRole = Literal["manager", "foreman", "auditor", "adviser"]
+ACCOUNT_ROLES: tuple[AccessRole, ...] = get_args(AccessRole)
+DEVICE_ROLES: tuple[AccessRole, ...] = ("foreman", "auditor")
+
+SESSION_IDLE = timedelta(hours=12)
+SESSION_LIFE = timedelta(days=30)
+DEVICE_IDLE = timedelta(days=180)
+LINK_LIFE = timedelta(days=3)
+PAIR_CODE_LIFE = timedelta(minutes=10)
+SEEN_STEP = timedelta(minutes=5)
+"""How exactly the last request of a session or tablet is kept: not every reading is a write."""
+
+Lapsed = Literal["", "session", "device"]
+
+
+@dataclass(frozen=True, slots=True)
+class Account:
+    """Somebody who signs in with a login."""
+
+    id: str
+    login: str
+    """In lower case; unique over all farms."""
+    name: str
+    makes_farms: bool = False
+    disabled_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Membership:
+    """What an account is on one farm."""
+
+    account_id: str
+    farm_id: str
+    role: AccessRole
+    crew_id: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    """A tablet paired to one farm."""
+
+    id: str
+    farm_id: str
+    name: str
+    role: AccessRole
+    crew_id: str | None
+    paired_at: datetime
+    last_seen_at: datetime
+    revoked_at: datetime | None = None
+    holder_id: str | None = None
+    """The person who holds it now, known by a PIN."""
+
+
+@dataclass(frozen=True, slots=True)
+class Grant:
+    """A role on a farm; a foreman's is bound to one crew."""
+
+    role: AccessRole
+    crew_id: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Caller:
+    """Whoever sent a request: an account, a tablet, or nobody."""
+
+    account: Account | None = None
+    device: Device | None = None
+    grants: Mapping[str, Grant] = field(default_factory=dict)
+    """Farm id -> what the caller is there."""
+    lapsed: Lapsed = ""
+    """Nobody now, but was somebody: the session has ended, or the tablet was revoked."""
+
+    @property
+    def is_nobody(self) -> bool:
+        """Tell whether nothing is known of the caller."""
+        return self.account is None and self.device is None
+
+    @property
+    def id(self) -> str | None:
+        """Id of the account or tablet."""
+        known = self.account or self.device
+        return known.id if known else None
+
+    @property
+    def actor(self) -> str:
+        """As the audit log names the caller."""
+        if self.account:
+            return f"account:{self.account.id}"
+        return f"device:{self.device.id}" if self.device else "nobody"
+
+
+NOBODY = Caller()

@@ -1,0 +1,143 @@
+"""Which records count and which marks stand: the merge model's questions, asked in SQL (see `orchardmap.work.merging`)."""
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlalchemy import ColumnElement, Connection, Exists, Table, and_, exists, func, or_, select, true, tuple_
+
+from orchardmap.store import tables as t
+from orchardmap.work.merging import CAN_COUNT
+
+__all__ = [
+    "RECORDS",
+    "Standing",
+    "counts",
+    "standing_marks",
+    "standing_records",
+    "stands",
+    "waits",
+    "withdrawn",
+]
+
+RECORDS: Mapping[str, Table] = {
+    "mark": t.marks,
+    "withdrawal": t.withdrawals,
+    "check": t.checks,
+    "crew_day": t.crew_days,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A mark that stands, as coverage needs it."""
+
+    block_id: str
+    row: int
+    first: int
+    last: int
+    crew_id: str
+    day: date
+    id: str
+
+
+def counts(kind: str) -> ColumnElement[bool]:
+    """Return the condition that a record of that kind counts: it fits, or a manager let this very version count.
+
+    The one condition for every question about what counts; asking ``set_aside IS NULL`` would miss what was let count.
+    """
+    r = RECORDS[kind].c
+    let_count = _word(kind, naming=r.content_hash)
+    return or_(r.set_aside.is_(None), and_(r.set_aside.in_(sorted(CAN_COUNT)), let_count))
+
+
+def waits(kind: str) -> ColumnElement[bool]:
+    """Return the condition that a record of that kind is set aside and no manager has spoken of all there is of it."""
+    return and_(RECORDS[kind].c.set_aside.is_not(None), ~_word(kind))
+
+
+def _word(kind: str, *, naming: ColumnElement[Any] | None = None) -> Exists:
+    """Build the condition that the last settlement of a record saw all its versions (and names the one given)."""
+    r, s = RECORDS[kind].c, t.settlements.alias("word").c
+    later, version = t.settlements.alias("later").c, RECORDS[kind].alias("version").c
+    of_record = [s.farm_id == r.farm_id, s.record_kind == kind, s.record_id == r.id]
+    outdone = exists().where(
+        later.farm_id == s.farm_id,
+        later.record_kind == s.record_kind,
+        later.record_id == s.record_id,
+        later.number > s.number,
+    )
+    versions = (
+        select(func.count()).where(version.farm_id == s.farm_id, version.id == s.record_id).scalar_subquery()
+    )
+    # a settlement is taken only when every version that it saw is there, and none is ever gone: so to have
+    # seen as many as there are is to have seen them all
+    conditions = [*of_record, ~outdone, func.json_array_length(s.seen) >= versions]
+    if naming is not None:
+        conditions.append(s.content_hash == naming)
+    return exists().where(*conditions)
+
+
+def withdrawn() -> Exists:
+    """Return the condition that a mark was taken back by somebody who may: a manager, or its own crew's tablet."""
+    w, m = t.withdrawals.c, t.marks.c
+    may = or_(w.for_crew_id.is_(None), w.for_crew_id == m.crew_id)
+    return exists().where(w.farm_id == m.farm_id, w.mark_id == m.id, may, counts("withdrawal"))
+
+
+def stands(season_id: str) -> ColumnElement[bool]:
+    """Return the condition that a mark of the season counts, was not taken back, and is of the first round."""
+    m = t.marks.c
+    return and_(m.season_id == season_id, m.return_id.is_(None), counts("mark"), ~withdrawn())
+
+
+def standing_marks(
+    conn: Connection,
+    season_id: str,
+    *,
+    block_ids: Sequence[str] | None = None,
+    rows: Collection[tuple[str, int]] | None = None,
+    until: date | None = None,
+) -> list[Standing]:
+    """Return the marks of a season that stand: they count, are not withdrawn, and are of the first round.
+
+    Parameters
+    ----------
+    conn : Connection
+        Open for reading.
+    season_id : str
+        The season.
+    block_ids : sequence of str, optional
+        Only these blocks.
+    rows : collection of (str, int), optional
+        Only these rows (block id, number): a handful of records, however long the log is.
+    until : date, optional
+        Only work of this day or earlier.
+
+    Returns
+    -------
+    list of Standing
+    """
+    m = t.marks.c
+    asked = select(m.block_id, m.row, m.first, m.last, m.crew_id, m.day, m.id).where(stands(season_id))
+    if until is not None:
+        asked = asked.where(m.day <= until)
+    wanted: list[ColumnElement[bool]] = [true()]
+    if rows is not None:
+        wanted = _of_rows(rows)
+    elif block_ids is not None:
+        wanted = [m.block_id.in_(block_ids[i : i + 500]) for i in range(0, len(block_ids), 500)]
+    return [Standing(*r) for condition in wanted for r in conn.execute(asked.where(condition))]
+
+
+def standing_records(conn: Connection, season_id: str, rows: Collection[tuple[str, int]]) -> list[Any]:
+    """Return the same marks of some rows with everything that is kept of them."""
+    asked = select(t.marks).where(stands(season_id))
+    return [r for condition in _of_rows(rows) for r in conn.execute(asked.where(condition))]
+
+
+def _of_rows(rows: Collection[tuple[str, int]]) -> list[ColumnElement[bool]]:
+    keys = sorted(rows)
+    m = t.marks.c
+    return [tuple_(m.block_id, m.row).in_(keys[i : i + 300]) for i in range(0, len(keys), 300)]

@@ -1,0 +1,47 @@
+"""Whose is it: the farm of a block or of a file read in, and what is said where there is none."""
+
+from typing import NoReturn
+
+from sqlalchemy import Connection, select
+
+from orchardmap.errors import UnknownError
+from orchardmap.store import tables as t
+
+__all__ = ["farm_of_block", "farm_of_draft", "refuse_block", "refuse_draft"]
+
+
+def farm_of_block(conn: Connection, block_id: str) -> str | None:
+    """Return the id of a block's farm, None where there is no such block."""
+    return conn.execute(select(t.blocks.c.farm_id).where(t.blocks.c.id == block_id)).scalar_one_or_none()
+
+
+def farm_of_draft(conn: Connection, token: str) -> str | None:
+    """Return the id of the farm that a file was read in for, None where nothing waits under that token."""
+    drafts = t.import_drafts.c
+    return conn.execute(select(drafts.farm_id).where(drafts.token == token)).scalar_one_or_none()
+
+
+def refuse_block(block_id: str) -> NoReturn:
+    """Say of a block that it is not there, or not for whoever asks: in the same words.
+
+    Raises
+    ------
+    UnknownError
+        Always.
+    """
+    raise UnknownError("no such block", where=block_id)
+
+
+def refuse_draft(token: str) -> NoReturn:
+    """Say of a file that it does not wait there, or not for whoever asks: in the same words.
+
+    Raises
+    ------
+    UnknownError
+        Always.
+    """
+    raise UnknownError(
+        "no file waits under that token",
+        where=token,
+        todo="Read the file again: a preview is kept for two days.",
+    )

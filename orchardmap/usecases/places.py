@@ -1,0 +1,43 @@
+"""Which farm an address belongs to, told only to those who are somebody there."""
+
+from collections.abc import Collection
+
+from orchardmap.errors import UnknownError
+from orchardmap.store import whose
+from orchardmap.store.session import Store
+
+__all__ = ["farm_of"]
+
+
+def farm_of(store: Store, kind: str, value: str, known: Collection[str]) -> str:
+    """Return the farm of a block, an import or a farm's own id.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    kind : str
+        ``farm_id``, ``block_id`` or ``token``.
+    value : str
+        The id or token.
+    known : collection of str
+        Farms that whoever asks has a role on.
+
+    Returns
+    -------
+    str
+
+    Raises
+    ------
+    UnknownError
+        If there is no such thing on those farms; in the same words whether it is another farm's or nobody's.
+    """
+    if kind == "farm_id":
+        if value not in known:
+            raise UnknownError("no such farm", where=value)
+        return value
+    with store.read() as conn:
+        farm_id = whose.farm_of_block(conn, value) if kind == "block_id" else whose.farm_of_draft(conn, value)
+    if farm_id is None or farm_id not in known:
+        (whose.refuse_block if kind == "block_id" else whose.refuse_draft)(value)
+    return farm_id

@@ -1,0 +1,159 @@
+"""A manager's word: append a settlement and recompute what follows from it, in one transaction."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Any
+
+from orchardmap.errors import ConflictError, InputError, UnknownError
+from orchardmap.model.work import RecordSettlement, StretchSettlement
+from orchardmap.store import farm as farm_store
+from orchardmap.store import log, row_tables
+from orchardmap.store.session import Connection, Store
+from orchardmap.store.settlements import append_settlement, settlement
+from orchardmap.usecases.folding import refold_rows
+from orchardmap.usecases.taking import Upload, facts_of
+from orchardmap.work.acceptance import hindrance
+from orchardmap.work.intake import SET_ASIDE, Facts
+
+__all__ = ["Settled", "record_facts", "settle"]
+
+Settlement = StretchSettlement | RecordSettlement
+Place = tuple[str, str, int]
+"""Season id, block id, row number."""
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """What a settlement became."""
+
+    number: int
+    cursor: int
+    is_new: bool
+    """False for a repeat of one that is there already."""
+
+
+def settle(store: Store, *, farm_id: str, said: Settlement, settled_by: str | None, now: datetime) -> Settled:
+    """Append a settlement, unless it is there already.
+
+    Parameters
+    ----------
+    store : Store
+        Open for writing.
+    farm_id : str
+        The farm.
+    said : StretchSettlement or RecordSettlement
+        What the manager decides, with all that was looked at; its number is given here.
+    settled_by : str or None
+        Account of the manager.
+    now : datetime with time zone
+        The server's clock.
+
+    Returns
+    -------
+    Settled
+
+    Raises
+    ------
+    ConflictError
+        If its id was used for something else.
+    InputError
+        If it cannot count.
+    UnknownError
+        If it names something that the farm does not have.
+    """
+    with store.write() as conn:
+        log.lock_farm(conn, farm_id)
+        known = settlement(conn, farm_id, said.id)
+        if known is not None:
+            if replace(known, number=0) != replace(said, number=0):
+                raise ConflictError(
+                    "the id was used for another settlement", where=said.id, todo="Give this one its own id."
+                )
+            return Settled(known.number, log.cursor(conn, farm_id), is_new=False)
+        if isinstance(said, StretchSettlement):
+            touched = _checked_stretch(conn, farm_id, said)
+        else:
+            touched = _checked_record(conn, farm_id, said, now)
+        number = append_settlement(conn, farm_id, said, settled_by=settled_by, now=now)
+        for season_id in {season_id for season_id, _, _ in touched}:
+            refold_rows(conn, farm_id, season_id, {(b, r) for s, b, r in touched if s == season_id})
+        places: list[Any] = sorted({(block_id, row) for _, block_id, row in touched}) or [(None, None)]
+        cursor = log.append_changes(
+            conn, farm_id, [log.Change("settlement", said.id, *place) for place in places]
+        )
+    return Settled(number, cursor, is_new=True)
+
+
+def _checked_stretch(conn: Connection, farm_id: str, said: StretchSettlement) -> set[Place]:
+    """Raise if the settlement names what is not there; return the row that it touches."""
+    if said.season_id not in {season.id for season in farm_store.seasons(conn, farm_id)}:
+        raise UnknownError("no such season on this farm", where=said.season_id)
+    if said.credited_crew_id not in {crew.id for crew in farm_store.crews(conn, farm_id)} | {None}:
+        raise UnknownError("no such crew on this farm", where=said.credited_crew_id or "")
+    rows = {(said.block_id, said.row)}
+    table = row_tables.named_rows(conn, farm_id, rows)
+    if not table.block_id:
+        raise UnknownError("no such row on this farm", where=f"row {said.row}")
+    if not 1 <= said.first <= said.last <= int(table.positions[0]):
+        raise InputError(
+            "the stretch does not lie within the row",
+            where=f"row {said.row}, positions {said.first} to {said.last}",
+            todo="Look at the row again: it was counted anew.",
+        )
+    marks = log.standing_marks(conn, said.season_id, rows=rows)
+    if not any(mark.first <= said.last and said.first <= mark.last for mark in marks):
+        raise InputError(
+            "no mark stands on this stretch",
+            where=f"row {said.row}, positions {said.first} to {said.last}",
+            todo="Look at the row again: its marks were taken back.",
+        )
+    return {(said.season_id, said.block_id, said.row)}
+
+
+def _checked_record(conn: Connection, farm_id: str, said: RecordSettlement, now: datetime) -> set[Place]:
+    """Raise if the settlement cannot count; return the rows that it touches."""
+    kind = said.record_kind
+    versions = {r.content_hash: r for r in log.records_by_id(conn, kind, farm_id, [said.record_id])}
+    if not versions:
+        raise UnknownError("no such record on this farm", where=said.record_id)
+    if all(one.set_aside is None for one in versions.values()):
+        raise InputError(
+            "the record was not set aside, it counts", where=said.record_id, todo="Take it back instead."
+        )
+    if not said.seen <= versions.keys():
+        raise InputError(
+            "it names a version that is not here", where=said.record_id, todo="Look at the record again."
+        )
+    if said.content_hash is not None:
+        if said.content_hash not in said.seen:
+            raise InputError(
+                "the version to count is not among those seen",
+                where=said.record_id,
+                todo="Look at the record again.",
+            )
+        facts = record_facts(conn, farm_id, kind, list(versions.values()), now)
+        reason = hindrance(kind, versions[said.content_hash], facts)
+        if reason is not None:
+            raise InputError(
+                f"it cannot count: {SET_ASIDE[reason]}",
+                where=said.record_id,
+                todo="Record the work again where it was done, and leave this one out.",
+            )
+    return _rows_of(conn, farm_id, kind, list(versions.values()))
+
+
+def record_facts(conn: Connection, farm_id: str, kind: str, records: Sequence[Any], now: datetime) -> Facts:
+    """Gather what `orchardmap.work.acceptance.hindrance` must know of records of one kind."""
+    rows = {(one.block_id, one.row) for one in records} if kind in {"mark", "check"} else set()
+    return facts_of(conn, Upload(farm_id, now, now), rows)
+
+
+def _rows_of(conn: Connection, farm_id: str, kind: str, records: Sequence[Any]) -> set[Place]:
+    """Return the rows whose view may change with a record: its own, or those of the marks that a withdrawal names."""
+    if kind == "withdrawal":
+        records = log.records_by_id(conn, "mark", farm_id, sorted({one.mark_id for one in records}))
+    elif kind == "crew_day":
+        return set()
+    own = {season.id for season in farm_store.seasons(conn, farm_id)}
+    return {(one.season_id, one.block_id, one.row) for one in records if one.season_id in own}

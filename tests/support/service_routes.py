@@ -1,0 +1,111 @@
+"""Every route of the service, walked as it really is, and a working body for each."""
+
+import json
+from collections.abc import Iterator
+from typing import Any
+
+from orchardmap_api.access import every_route
+from orchardmap_api.main import create_app
+from orchardmap_api.routes.pages import WEB_PATHS
+from orchardmap_api.settings import Settings
+from small_farm import NOW
+
+ONE_OUTLINE = json.dumps({
+    "type": "Feature",
+    "properties": {"name": "W1"},
+    "geometry": {
+        "type": "Polygon",
+        "coordinates": [[[11.31, 46.5], [11.311, 46.5], [11.311, 46.501], [11.31, 46.501], [11.31, 46.5]]],
+    },
+})
+NOBODY = "00000000-0000-7000-8000-000000000000"
+NOT_IN_DOCUMENT = {
+    "/openapi.json",
+    *WEB_PATHS,
+    "/sw.js",
+    "/manifest.webmanifest",
+    "/app/{name:path}",
+    "/R/{code:path}/{row}",
+    "/r/{code:path}/{row}",
+}
+
+
+def routes(found: Any) -> Iterator[tuple[str, str, bool]]:
+    """Method, path and whether the document tells of it, of every route."""
+    for route in every_route(found):
+        for method in sorted(route.methods - {"HEAD"}):
+            yield method, route.path, route.include_in_schema
+
+
+APP = create_app(Settings(database_url="sqlite:///never-opened.sqlite"))
+ROUTES = sorted(routes(APP.routes))
+OPERATIONS = [(method, path) for method, path, told in ROUTES if told]
+
+BODIES: dict[str, dict[str, Any]] = {
+    "/api/farms": {"name": "X", "time_zone": "UTC"},
+    "/api/farms/{farm_id}/seasons": {"name": "X", "opens_on": "2026-01-01", "must_finish_on": "2026-02-01"},
+    "/api/farms/{farm_id}/crews": {"name": "X"},
+    "/api/farms/{farm_id}/people": {"name": "X", "role": "worker"},
+    "/api/farms/{farm_id}/varieties": {"name": "X"},
+    "/api/farms/{farm_id}/marks": {"sent_at": NOW.isoformat(), "marks": []},
+    "/api/farms/{farm_id}/withdrawals": {"sent_at": NOW.isoformat(), "withdrawals": []},
+    "/api/farms/{farm_id}/checks": {"sent_at": NOW.isoformat(), "checks": []},
+    "/api/farms/{farm_id}/crew-days": {"sent_at": NOW.isoformat(), "crew_days": []},
+    "/api/blocks/{block_id}/rows/{number}": {"blanks": [1]},
+    "/api/blocks/{block_id}/closures": {
+        "starts_at": "2026-01-20T15:00:00Z",
+        "ends_at": "2026-01-21T15:00:00Z",
+        "reason": "felling",
+    },
+    "/api/first-start": {"token": "x", "login": "x", "name": "X", "password": "a ladder in the rain"},
+    "/api/sign-in": {"login": "x", "password": "x"},
+    "/api/sign-in/link": {"code": "x"},
+    "/api/password": {"old": None, "new": "a ladder in the rain"},
+    "/api/pair": {"code": "AAAABBBB"},
+    "/api/device/holder": {"person_id": NOBODY, "pin": "274901"},
+    "/api/farms/{farm_id}/accounts": {"login": "x", "name": "X", "role": "adviser"},
+    "/api/farms/{farm_id}/devices/codes": {"name": "X", "role": "auditor"},
+    "/api/farms/{farm_id}/people/{person_id}/pin": {"pin": "274901"},
+    "/api/imports/{token}/plan": {"blocks": []},
+    "/api/imports/{token}/take": {"blocks": []},
+}
+"""A body that is valid, for every route that takes JSON."""
+
+QUERIES = {
+    "/map": {"farm": NOBODY},
+    "/api/farms/{farm_id}/rows-in-box": {"bbox": "11,46,12,47"},
+    "/api/farms/{farm_id}/packs": {"block": NOBODY},
+    "/api/farms/{farm_id}/labels.pdf": {"block": NOBODY},
+}
+"""What a route must be asked with, besides its path."""
+
+
+def filled(path: str, **values: str) -> str:
+    """The path with ids in it: those given, else ids that nothing has."""
+    given = {
+        "farm_id": NOBODY,
+        "block_id": NOBODY,
+        "account_id": NOBODY,
+        "device_id": NOBODY,
+        "person_id": NOBODY,
+        "number": "1",
+        "token": "nothing",
+        "name:path": "nothing",
+        "code:path": "K1",
+        "row": "1",
+    } | values
+    for name, value in given.items():
+        path = path.replace("{" + name + "}", value)
+    assert "{" not in path, path
+    return path
+
+
+def ask(client: Any, method: str, path: str, template: str, **changes: Any) -> Any:
+    """Send what the route of a template takes, with changes to its query or body."""
+    more: dict[str, Any] = {"params": QUERIES.get(template, {})}
+    if template in BODIES and method in {"POST", "PATCH", "PUT"}:
+        more["json"] = BODIES[template]
+    more |= changes
+    if template.endswith("/imports"):
+        more["files"] = {"file": ("x.geojson", ONE_OUTLINE.encode())}
+    return client.request(method, path, **more)

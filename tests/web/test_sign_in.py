@@ -1,0 +1,150 @@
+"""Getting in: first start by the printed token, login and password, too many tries, and back to where one wanted to go."""
+
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = pytest.mark.browser
+
+PASSWORD = "quern and kiln piece"
+
+
+@pytest.fixture
+def fresh_service(service: Any, tmp_path: Path) -> Iterator[Any]:
+    """A service that nobody has an account on yet."""
+    running = type(service)(tmp_path / "first.sqlite", service.web_dir, manager=False)
+    try:
+        running.start()
+        yield running
+    finally:
+        running.stop()
+
+
+def printed_address(service: Any) -> str:
+    """Return the address with the set-up token that the service printed when it started."""
+    said = "".join(service.said)
+    found = re.search(r"(/first-start#token=\S+)", said)
+    assert found, said
+    return f"{service.address}{found[1]}"
+
+
+def sign_in(page: Page, login: str, password: str) -> None:
+    page.get_by_label("Login", exact=True).fill(login)
+    page.get_by_label("Password", exact=True).fill(password)
+    page.get_by_role("button", name="Sign in", exact=True).click()
+
+
+def test_from_first_start_to_signing_in_again_where_one_wanted_to_go(
+    tablet: Page,
+    fresh_service: Any,
+    expected_trouble: list[str],
+    axe_findings: Callable[..., list[str]],
+    picture: Callable[[Page, str], None],
+) -> None:
+    expected_trouble.append("Failed to load resource")  # refused on purpose
+    fresh_service.as_nobody(tablet)
+    tablet.goto(f"{fresh_service.address}/rows")
+    expect(tablet.get_by_role("heading", name="First start")).to_be_visible()  # nothing else can be done yet
+    tablet.goto(printed_address(fresh_service))
+    expect(tablet.get_by_text("The token was in the address and is filled in.")).to_be_visible()
+    assert "#" not in tablet.evaluate("location.href")
+    expect(
+        tablet.get_by_text("At least 12 characters: several words do well.")
+    ).to_be_visible()  # the rule, before
+    assert axe_findings(tablet) == []
+    tablet.get_by_label("Your name").fill("Maud Ottler")
+    tablet.get_by_label("Login", exact=True).fill("Maud")
+    make = tablet.get_by_role("button", name="Make the first account")
+    tablet.get_by_label("Password", exact=True).fill("kiln")
+    make.click()
+    expect(tablet.get_by_text("Use at least 12 characters.")).to_be_visible()
+    expect(tablet.get_by_label("Password", exact=True)).to_be_focused()
+    tablet.get_by_label("Password", exact=True).fill(PASSWORD)
+    tablet.get_by_label("Password once more").fill(f"{PASSWORD}s")
+    make.click()
+    expect(tablet.get_by_text("The two are not the same.")).to_be_visible()
+    tablet.get_by_label("Password once more").fill(PASSWORD)
+    picture(tablet, "first-start")
+    make.click()
+    expect(tablet.get_by_role("heading", name="A new farm")).to_be_visible()
+    tablet.get_by_label("Name of the farm").fill("Quernstone")
+    tablet.get_by_label("Time zone").fill("Europe/London")
+    tablet.get_by_role("button", name="Make the farm").click()
+    expect(tablet.get_by_role("heading", name="Set-up")).to_be_visible()
+    # the token is used up
+    tablet.goto(printed_address(fresh_service))
+    expect(tablet.get_by_text("An account was made here already.")).to_be_visible()
+
+    tablet.goto(fresh_service.address)
+    tablet.get_by_role("link", name="Maud Ottler").click()
+    expect(tablet.get_by_text("Quernstone: manager")).to_be_visible()
+    assert axe_findings(tablet) == []
+    tablet.get_by_role("button", name="Sign out").click()
+    expect(tablet.get_by_role("heading", name="Sign in")).to_be_visible()
+    for rules in ((), ("color-contrast-enhanced",)):
+        assert axe_findings(tablet, *rules) == []
+
+    tablet.goto(f"{fresh_service.address}/set-up")
+    expect(tablet.get_by_role("heading", name="Sign in")).to_be_visible()
+    tablet.get_by_role("button", name="Sign in", exact=True).click()
+    expect(tablet.get_by_text("Type your login.")).to_be_visible()
+    sign_in(tablet, "maud", "wrong, and long enough")
+    problem = tablet.locator(".door .notice")
+    expect(problem).to_contain_text("login and password do not go together")
+    expect(tablet.get_by_label("Login", exact=True)).to_have_value("maud")
+    expect(tablet.get_by_label("Password", exact=True)).to_have_value("")
+    sign_in(tablet, "maud", PASSWORD)
+    expect(tablet.get_by_role("heading", name="Set-up")).to_be_visible()
+    assert tablet.evaluate("location.pathname") == "/set-up"
+
+    tablet.get_by_role("link", name="Maud Ottler").click()
+    tablet.get_by_label("Password now").fill(PASSWORD)
+    tablet.get_by_label("New password", exact=True).fill("another piece of kiln")
+    tablet.get_by_label("New password once more").fill("another piece of kiln")
+    tablet.get_by_role("button", name="Change the password").click()
+    expect(tablet.get_by_text("The password is changed.")).to_be_visible()
+    tablet.get_by_role("button", name="Sign out").click()
+    expect(tablet.get_by_role("heading", name="Sign in")).to_be_visible()
+    for _ in range(5):
+        sign_in(tablet, "maud", PASSWORD)
+        expect(problem).to_contain_text(re.compile("do not go together|Too many"))
+    sign_in(tablet, "maud", "another piece of kiln")
+    expect(problem).to_contain_text(
+        re.compile(r"^Too many wrong tries\. Sign in again after \d\d:\d\d, in 1[45] minutes\.$")
+    )
+
+
+def test_session_that_ends_while_the_page_is_open_leads_to_the_door_and_back(
+    tablet: Page, service: Any, planted: dict[str, Any], expected_trouble: list[str]
+) -> None:
+    expected_trouble.append("Failed to load resource")
+    tablet.goto(f"{service.address}/rows?block={planted['block']}")
+    expect(tablet.locator(".row-strip").first).to_be_visible()
+    service.as_nobody(tablet)  # as when it has run out
+    expect(tablet.get_by_role("heading", name="Sign in")).to_be_visible(timeout=20_000)
+    service.as_manager(tablet)
+    tablet.goto(f"{service.address}/rows?block={planted['block']}")
+    expect(tablet.locator(".row-strip").first).to_be_visible()
+
+
+@pytest.mark.parametrize(
+    ("role", "screens", "first"),
+    [
+        ("manager", ["Overview", "Rows", "Checks", "To settle", "People", "Set-up"], "/"),
+        ("foreman", ["Rows"], "/rows"),
+        ("auditor", ["Checks", "Overview"], "/checks"),
+        ("adviser", ["Overview"], "/"),
+    ],
+)
+def test_role_is_shown_its_screens_and_no_others(
+    tablet: Page, service: Any, planted: dict[str, Any], role: str, screens: list[str], first: str
+) -> None:
+    crew = planted["crews"][0] if role == "foreman" else None
+    service.account(tablet, planted["farm"], role, crew)
+    tablet.goto(f"{service.address}/people")
+    expect(tablet.get_by_role("navigation").get_by_role("link")).to_have_text(screens)
+    expect(tablet).to_have_url(f"{service.address}{'/people' if role == 'manager' else first}")

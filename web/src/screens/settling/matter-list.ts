@@ -1,0 +1,51 @@
+/** A section of matters that is read again without moving what somebody works on. */
+
+import { fill, h } from "../../ui/dom";
+import type { Card } from "./card";
+
+export interface Entry {
+  key: string;
+  /** What the card is drawn from, as text: drawn again only when that is no longer the same. */
+  print: string;
+  draw(): Card;
+}
+export interface MatterList {
+  box: HTMLElement;
+  /** Show these; unless `anew`, cards that are worked on or were settled just now stay as they are and where they are. */
+  update(entries: readonly Entry[], anew: boolean): void;
+}
+
+/** Return an empty section, which is not seen until it holds something. */
+export function matterList(title: string, lead: string): MatterList {
+  let standing = new Map<string, { print: string; card: Card }>();
+  const list = h("div", { class: "matter-list" });
+  const box = h("section", { class: "matters", hidden: true }, h("h2", {}, title), lead === "" ? null : h("p", {}, lead), list);
+  const begin = (entries: readonly Entry[]): void => {
+    standing = new Map(entries.map(({ key, print, draw }) => [key, { print, card: draw() }]));
+    fill(list, ...[...standing.values()].map(({ card }) => card.box));
+  };
+  const follow = (entries: readonly Entry[]): void => {
+    const wanted = new Set(entries.map(({ key }) => key));
+    for (const [key, { card }] of standing) {
+      if (wanted.has(key) || card.keep()) continue;
+      card.box.remove();
+      standing.delete(key);
+    }
+    for (const { key, print, draw } of entries) {
+      const old = standing.get(key);
+      if (old !== undefined && (old.print === print || old.card.keep())) continue;
+      const card = draw();
+      if (old === undefined) list.append(card.box);
+      else old.card.box.replaceWith(card.box);
+      standing.set(key, { print, card });
+    }
+  };
+  return {
+    box,
+    update(entries, anew) {
+      if (anew) begin(entries);
+      else follow(entries);
+      box.hidden = standing.size === 0;
+    },
+  };
+}
