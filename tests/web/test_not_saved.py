@@ -164,7 +164,7 @@ def test_what_the_service_does_not_count_is_listed_with_what_to_do_and_a_file(
     )
     refused.get_by_role("button", name="See why").tap()
     queue = tablet.get_by_role("dialog", name="What is on this tablet")
-    expect(queue).to_contain_text(re.compile(r"Mark, K1 row 2, position 1 to 26.*: .*integer"))
+    expect(queue).to_contain_text(re.compile(r"Mark, K1 row 2, positions 1 to 26.*: .*integer"))
     expect(queue).to_contain_text(re.compile(r"Mark, K1 row 1, .*: the block was closed then"))
     picture(tablet, "queue")
     assert axe_findings(tablet) == []
