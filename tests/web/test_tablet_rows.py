@@ -62,13 +62,11 @@ def wait_for_marks(page: Page, service: Any, planted: dict[str, Any], count: int
 def test_touches_and_seconds_from_a_cold_page_to_a_mark(
     tablet: Page, service: Any, planted: dict[str, Any], capsys: pytest.CaptureFixture[str]
 ) -> None:
+    service.pair(tablet, planted["farm"], planted["crews"][0])  # a crew's own tablet asks for no crew
     tablet.add_init_script(COUNT_TOUCHES)
-    tablet.goto(f"{service.address}/rows")
-    tablet.evaluate("(id) => localStorage.setItem('orchardmap.crew', id)", planted["crews"][0])
     figures: dict[str, tuple[int, float]] = {}
 
     def measured(name: str, row: int, *, block: bool, read: bool) -> None:
-        tablet.goto(f"{service.address}/healthz")
         begun = time.monotonic()
         tablet.goto(f"{service.address}/rows")
         if block:
@@ -175,7 +173,6 @@ def test_several_rows_at_once_leave_out_what_others_have_and_are_undone_at_once_
     # out of the block, the browser's page gone and come back: the large undo is still the last touch
     tablet.get_by_role("button", name="Other block").tap()
     expect(tablet.get_by_role("button", name="K1 ")).to_be_visible()
-    tablet.goto(f"{service.address}/healthz")
     tablet.goto(f"{service.address}/rows?block={planted['block']}")
     tablet.get_by_role("button", name="Undo rows 2 to 4").tap()
     expect(tablet.get_by_text("Taken back: rows 2 to 4.")).to_be_visible()
