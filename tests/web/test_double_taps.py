@@ -111,7 +111,9 @@ def test_undo_says_so_when_another_mark_still_claims_the_trees(
         "device_at": first["server_at"],
     }
     service.post(f"/farms/{planted['farm']}/marks", {"sent_at": first["server_at"], "marks": [twin]})
-    expect(tablet.locator(".marks-list").last).to_contain_text("Row 2, positions 3 to 9", timeout=15_000)  # heard of by itself
+    expect(tablet.locator(".marks-list").last).to_contain_text(
+        "Row 2, positions 3 to 9", timeout=15_000
+    )  # heard of by itself
     tablet.get_by_role("button", name="Undo row 2").tap()
     bar = tablet.locator(".action-bar")
     expect(bar).to_contain_text("Taken back; another mark still claims positions 3 to 9 of row 2.")

@@ -86,7 +86,7 @@ def test_every_tool_fits_the_hand_and_the_light(
         for light in lights:
             tablet.emulate_media(color_scheme=light)
             picture(tablet, f"tablet-{size}-{light}-{part}")
-            assert axe_findings(tablet, "color-contrast-enhanced", "color-contrast") == [], f"{light} {part}"
+            assert axe_findings(tablet, "color-contrast-enhanced") == [], f"{light} {part}"
         # axe counts a row that is scrolled half under the bar as too small; sizes are measured below, and larger
         found = [one for one in axe_findings(tablet) if not one.startswith("target-size")]
         assert found == [], part
