@@ -135,6 +135,18 @@ def started(held: ExitStack, url: str, **settings: Any) -> Service:
     return Service(app, client, farm, clock)
 
 
+@pytest.fixture(scope="session")
+def started_service() -> Callable[..., Service]:
+    """`started_service(stack, url, **settings)` makes and serves the small farm until the stack is closed."""
+    return started
+
+
+@pytest.fixture(scope="session", name="waiting_preview")
+def waiting_preview_fixture() -> Callable[[], dict[str, Any]]:
+    """`waiting_preview()`: what was understood of a file with one outline."""
+    return waiting_preview
+
+
 @pytest.fixture
 def start(tmp_path: Path) -> Iterator[Start]:
     """`start(url, **settings)` makes the small farm in a database and serves it."""
