@@ -5,20 +5,9 @@
  * stand in Python (`orchardmap/work/settling.py`, `orchardmap/work/merging.py`); both are held to `tests/vectors`.
  */
 
-import type { Mark, Run, Withdrawal } from "./contracts";
+import type { BlockLog, Mark, Run, Withdrawal } from "./contracts";
 
-/** A block's log as the service answers it: marks that stand, and what a manager settled. */
-export interface BlockLog {
-  id: string;
-  season_id: string | null;
-  cursor: number;
-  epoch: string;
-  crews: { id: string; name: string }[];
-  marks: [id: string, row: number, first: number, last: number, crewIndex: number, day: string][];
-  settlements: [
-    number: number, id: string, row: number, first: number, last: number, crewIndex: number, seen: string[],
-  ][];
-}
+export type { BlockLog } from "./contracts";
 
 /**
  * A record of this device that `log` cannot hold yet: waiting, or acknowledged at a later cursor than the log's.
