@@ -54,6 +54,11 @@ def test_these_are_the_commands():
         ("rebuild",),
         ("demo",),
         ("serve",),
+        ("certificates",),
+        ("labels",),
+        ("backup",),
+        ("verify",),
+        ("restore",),
     }
 
 
