@@ -7,8 +7,8 @@ from typing import Any
 
 from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.model.work import RecordSettlement, StretchSettlement
+from orchardmap.store import audit, log, row_tables
 from orchardmap.store import farm as farm_store
-from orchardmap.store import log, row_tables
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.settlements import append_settlement, settlement
 from orchardmap.usecases.folding import refold_rows
@@ -82,6 +82,8 @@ def settle(store: Store, *, farm_id: str, said: Settlement, settled_by: str | No
         cursor = log.append_changes(
             conn, farm_id, [log.Change("settlement", said.id, *place) for place in places]
         )
+        actor = f"account:{settled_by}" if settled_by else "shell"
+        audit.note(conn, "settled", at=now, actor=actor, subject=said.id, farm_id=farm_id, number=number)
     return Settled(number, cursor, is_new=True)
 
 

@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 from typing import Any
-from uuid import UUID
 
 import pytest
 from playwright.sync_api import BrowserType, Page, expect
