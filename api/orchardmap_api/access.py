@@ -128,7 +128,7 @@ def _note(request: Request, store: Store, caller: Caller, error: OrchardmapError
     seen[key] = now
     farm_id = request.path_params.get("farm_id")
     mine = farm_id if farm_id in caller.grants else None
-    audit.note_denied(store, caller, what=route, where=where, farm_id=mine, status=status, now=now)
+    audit.note_denied(store, caller, asked=(route, where, status), farm_id=mine, now=now)
 
 
 def _known(request: Request, store: ServiceStore, now: Now, caller: AnyCaller) -> None:

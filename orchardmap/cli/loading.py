@@ -131,14 +131,22 @@ def load(
         if variety:  # only now: where nothing is taken, nothing is made
             kind = _variety_id(store, chosen.id, variety)
             wishes = [replace(wish, variety_id=kind) for wish in wishes]
-        chosen_wishes = [wish for wish, one in zip(wishes, planned, strict=True) if not one["problem"]]
-        report = importing.take(store, token=told["token"], wishes=chosen_wishes, reasons=problems)
+        good = [wish for wish, one in zip(wishes, planned, strict=True) if not one["problem"]]
+        report = _taken(store, told["token"], good, reasons=problems)
     finally:
         store.close()
     if as_json:
         print_json(report)
         return
     _tell(report)
+
+
+def _taken(
+    store: "Store", token: str, wishes: "list[BlockWish]", *, reasons: dict[int, str]
+) -> dict[str, Any]:
+    from orchardmap.usecases import importing
+
+    return importing.take(store, token=token, wishes=wishes, reasons=reasons, now=datetime.now(UTC))
 
 
 def _variety_id(store: "Store", farm_id: str, name: str) -> str:

@@ -182,8 +182,7 @@ def _close(store: Store, block_id: str, *, today: date, now: datetime) -> Closur
     return planting.close_block(
         store,
         block_id=block_id,
-        starts_at=at_four - timedelta(days=1),
-        ends_at=at_four + timedelta(days=1),
+        span=(at_four - timedelta(days=1), at_four + timedelta(days=1)),
         reason=CLOSURE_REASON,
         now=now,
     )

@@ -27,19 +27,8 @@ from orchardmap.store.types import Geom
 from orchardmap.store.whose import refuse_block
 
 __all__ = [
-    "add_blocks",
-    "add_closure",
-    "block",
-    "block_ids",
-    "blocks",
-    "closures",
-    "extents",
-    "rows",
-    "rows_in_box",
-    "rows_of_blocks",
-    "set_counts",
-    "set_shape_version",
-    "set_variety",
+    "add_blocks", "add_closure", "block", "block_ids", "blocks", "closures", "extents", "rows",
+    "rows_in_box", "rows_of_blocks", "set_counts", "set_shape_version", "set_variety",
 ]  # fmt: skip
 
 

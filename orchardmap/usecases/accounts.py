@@ -1,5 +1,6 @@
 """Accounts: the first one, new ones, their roles, links and passwords, and their end."""
 
+from dataclasses import dataclass
 from datetime import datetime
 
 from orchardmap.errors import ConflictError, GoneError, InputError, NotAllowedError, SignInError, UnknownError
@@ -13,7 +14,7 @@ from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.signing_in import open_session, refuse_locked, wrong_try
 
 __all__ = [
-    "SET_UP", "change_password", "end_membership", "first_start", "hashed_password", "invite", "is_first_start", "listed",
+    "SET_UP", "AccountWish", "change_password", "end_membership", "first_start", "hashed_password", "invite", "is_first_start", "listed",
     "made_account", "prepare_first_start", "refuse_foreign_crew", "renew_link",
 ]  # fmt: skip
 
@@ -133,15 +134,18 @@ def listed(store: Store, farm_id: str) -> list[tuple[Account, Membership]]:
         return access.accounts_of_farm(conn, farm_id)
 
 
+@dataclass(frozen=True, slots=True)
+class AccountWish:
+    """An account as a manager wants it."""
+
+    login: str
+    name: str
+    role: AccessRole
+    crew_id: str | None = None
+
+
 def invite(
-    store: Store,
-    *,
-    caller: Caller,
-    farm_id: str,
-    login: str,
-    name: str,
-    grant: tuple[AccessRole, str | None],
-    now: datetime,
+    store: Store, *, caller: Caller, farm_id: str, wish: AccountWish, now: datetime
 ) -> tuple[Account, Membership, str]:
     """Make an account on a manager's own farm, and a one-time link for it.
 
@@ -155,17 +159,16 @@ def invite(
     ConflictError
         If the login is taken, on whichever farm: a manager must not get hold of another farm's account.
     """
-    made, code = made_account(login, name), new_token()
-    role, crew_id = grant
-    member = Membership(made.id, farm_id, role, crew_id)
+    made, code = made_account(wish.login, wish.name), new_token()
+    member = Membership(made.id, farm_id, wish.role, wish.crew_id)
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
-        refuse_foreign_crew(conn, farm_id, role, crew_id)
+        refuse_foreign_crew(conn, farm_id, wish.role, wish.crew_id)
         access.add_account(conn, made, hashed=None, now=now)
         access.set_membership(conn, member)
         access.add_link(conn, token_hash(code), made.id, now=now, expires_at=now + LINK_LIFE, once=True)
         audit.note(
-            conn, "account_made", at=now, actor=caller.actor, subject=made.id, farm_id=farm_id, role=role
+            conn, "account_made", at=now, actor=caller.actor, subject=made.id, farm_id=farm_id, role=wish.role
         )
     return made, member, code
 

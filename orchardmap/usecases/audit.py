@@ -68,9 +68,10 @@ def _fault(entry: audit.Entry, expected: int, before: str) -> str:
 
 
 def note_denied(
-    store: Store, caller: Caller, *, what: str, where: str, farm_id: str | None, status: int, now: datetime
+    store: Store, caller: Caller, *, asked: tuple[str, str, int], farm_id: str | None, now: datetime
 ) -> None:
-    """Keep that somebody known was denied something. A store that cannot write now denies all the same."""
+    """Keep that somebody known was denied something: route, id asked for, answer. A store that cannot write denies all the same."""
+    route, where, status = asked
     with suppress(StoreError), store.write() as conn:
         # a farm that the caller is nobody on may not exist at all: its id is said, not referred to
         audit.note(
@@ -80,6 +81,6 @@ def note_denied(
             actor=caller.actor if not caller.is_nobody else f"ended {caller.lapsed}",
             subject=where,
             farm_id=farm_id,
-            route=what,
+            route=route,
             status=status,
         )

@@ -165,7 +165,13 @@ def _bearings(outline: Polygon | MultiPolygon) -> tuple[list[Json], list[str]]:
 
 
 def take(
-    store: Store, *, token: str, wishes: Sequence[BlockWish], reasons: Mapping[int, str] | None = None
+    store: Store,
+    *,
+    token: str,
+    wishes: Sequence[BlockWish],
+    reasons: Mapping[int, str] | None = None,
+    actor: str = "shell",
+    now: datetime,
 ) -> Json:
     """Take the blocks, all or none, and report feature by feature.
 
@@ -179,6 +185,10 @@ def take(
         The blocks.
     reasons : mapping of int to str, optional
         Why features were not chosen, by index.
+    actor : str
+        Who takes them, for the audit log.
+    now : datetime with time zone
+        The server's clock.
 
     Returns
     -------
@@ -195,7 +205,8 @@ def take(
     farm_id, kept = _kept(store, token)
     if not wishes:
         raise InputError("no block was chosen", where="blocks", todo="Choose one at least.")
-    made = plant_blocks(store, farm_id=farm_id, plans=[block_plan(wish, kept) for wish in wishes])
+    plans = [block_plan(wish, kept) for wish in wishes]
+    made = plant_blocks(store, farm_id=farm_id, plans=plans, actor=actor, now=now)
     with store.write() as conn:
         drafts.drop_draft(conn, token)
     with store.read() as conn:

@@ -143,7 +143,14 @@ def add_person(store: Store, *, farm_id: str, name: str, role: Role, crew_id: st
     return made
 
 
-def plant_blocks(store: Store, *, farm_id: str, plans: Sequence[BlockPlan]) -> list[Block]:
+def plant_blocks(
+    store: Store,
+    *,
+    farm_id: str,
+    plans: Sequence[BlockPlan],
+    actor: str = "shell",
+    now: datetime | None = None,
+) -> list[Block]:
     """Take blocks with all their rows, in one transaction.
 
     Parameters
@@ -154,6 +161,10 @@ def plant_blocks(store: Store, *, farm_id: str, plans: Sequence[BlockPlan]) -> l
         The farm.
     plans : sequence of BlockPlan
         Outlines in lonlat degrees (WGS 84) with their plantings, or surveyed rows.
+    actor : str
+        Who takes them, for the audit log.
+    now : datetime with time zone, optional
+        The server's clock; without it the audit log is not written (a farm that is invented).
 
     Returns
     -------
@@ -182,6 +193,8 @@ def plant_blocks(store: Store, *, farm_id: str, plans: Sequence[BlockPlan]) -> l
         farm_store.refuse_foreign_varieties(conn, farm_id, [block.variety_id for block in made])
         orchard.add_blocks(conn, made, [row for _, rows in planted for row in rows])
         log.append_changes(conn, farm_id, [log.Change("block", b.id, b.id) for b in made])
+        if now is not None:
+            audit.note(conn, "blocks_taken", at=now, actor=actor, farm_id=farm_id, blocks=len(made))
     return made
 
 
@@ -219,7 +232,13 @@ def _planted(plan: BlockPlan, code: str, farm_id: str) -> tuple[Block, list[Row]
 
 
 def close_block(
-    store: Store, *, block_id: str, starts_at: datetime, ends_at: datetime, reason: str, now: datetime
+    store: Store,
+    *,
+    block_id: str,
+    span: tuple[datetime, datetime],
+    reason: str,
+    actor: str = "shell",
+    now: datetime,
 ) -> Closure:
     """Close a block for a time: nobody may work it.
 
@@ -228,6 +247,7 @@ def close_block(
     InputError
         If it would end before it starts, or lies wholly in the past.
     """
+    starts_at, ends_at = span
     if ends_at <= starts_at:
         raise InputError("a closure must end after it starts", where="ends_at")
     if ends_at <= now:
@@ -239,6 +259,7 @@ def close_block(
         orchard.add_closure(conn, made)
         _rejudge(conn, block.farm_id, made)
         log.append_changes(conn, block.farm_id, [log.Change("closure", made.id, block_id)])
+        audit.note(conn, "block_closed", at=now, actor=actor, subject=block_id, farm_id=block.farm_id)
     return made
 
 

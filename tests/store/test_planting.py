@@ -171,15 +171,17 @@ def test_import_is_previewed_planned_and_taken_or_nothing(store):
     (planned,) = importing.plan(store, token=told["token"], wishes=[good])
     assert (planned["rows"], planned["trees"], planned["problem"]) == (ROWS, ROWS * POSITIONS, None)
     with pytest.raises(InputError, match="cannot be taken"):
-        importing.take(store, token=told["token"], wishes=[good, BlockWish("B", "Broken", PLANTING, index=1)])
+        importing.take(
+            store, token=told["token"], wishes=[good, BlockWish("B", "Broken", PLANTING, index=1)], now=NOW
+        )
     with pytest.raises(ConflictError):
-        importing.take(store, token=told["token"], wishes=[replace(good, code="K1")])
+        importing.take(store, token=told["token"], wishes=[replace(good, code="K1")], now=NOW)
     assert contents(store) == before
-    report = importing.take(store, token=told["token"], wishes=[good])
+    report = importing.take(store, token=told["token"], wishes=[good], now=NOW)
     assert [(b["code"], b["rows"], b["trees"]) for b in report["blocks"]] == [("N", ROWS, ROWS * POSITIONS)]
     assert [left["name"] for left in report["left_out"]] == ["Broken"]
     with pytest.raises(UnknownError, match="token"):
-        importing.take(store, token=told["token"], wishes=[replace(good, code="N2")])
+        importing.take(store, token=told["token"], wishes=[replace(good, code="N2")], now=NOW)
 
 
 def test_block_across_the_antimeridian_is_found_from_both_sides_and_cut_in_geojson(store):

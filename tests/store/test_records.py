@@ -85,8 +85,7 @@ def test_every_reason_sets_the_record_aside_and_keeps_it(store):
     planting.close_block(
         store,
         block_id=farm.blocks[1].id,
-        starts_at=NOW - timedelta(hours=2),
-        ends_at=NOW + timedelta(hours=2),
+        span=(NOW - timedelta(hours=2), NOW + timedelta(hours=2)),
         reason="spray re-entry",
         now=NOW,
     )
@@ -122,8 +121,7 @@ def test_closure_takes_work_done_before_it_and_after_it(store):
     planting.close_block(
         store,
         block_id=farm.blocks[0].id,
-        starts_at=starts,
-        ends_at=ends,
+        span=(starts, ends),
         reason="felling",
         now=starts - timedelta(hours=1),
     )
@@ -166,8 +164,7 @@ def test_closure_entered_late_sets_aside_what_was_taken_before(store):
     planting.close_block(
         store,
         block_id=farm.blocks[0].id,
-        starts_at=NOW - timedelta(hours=1),
-        ends_at=NOW + timedelta(hours=1),
+        span=(NOW - timedelta(hours=1), NOW + timedelta(hours=1)),
         reason="spray re-entry",
         now=NOW,
     )

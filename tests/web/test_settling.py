@@ -82,8 +82,13 @@ def test_overlap_is_split_and_opens_again_when_a_later_mark_comes(
     expect(tablet.locator(".settling-counts")).to_have_text("Nothing waits to be settled.")
     state = service.get(f"/blocks/{planted['block']}/state?day={planted['today']}")
     crews = [crew["name"] for crew in state["crews"]]
-    credited = [[first, last, kind, crews[crew]] for _, first, last, kind, crew in state["runs"]]
-    assert credited == [[1, 13, 1, "Hollow"], [14, 26, 1, "Thorn"]]
+    credited = {
+        position: crews[crew]
+        for _, first, last, _, crew in state["runs"]
+        for position in range(first, last + 1)
+    }
+    assert credited == {position: "Hollow" if position < 14 else "Thorn" for position in range(1, 27)}
+    assert {kind for _, _, _, kind, _ in state["runs"]} == {1}
 
     mark(service, planted, 1, (12, 16), crew=0, id=new_id(103))
     tablet.get_by_role("button", name="Read again").tap(timeout=20_000)  # the screen follows the service

@@ -8,7 +8,7 @@ from fastapi.responses import JSONResponse
 
 from orchardmap.errors import InputError
 from orchardmap.usecases import blocks, planting
-from orchardmap_api.access import READERS, NamedRoles, needs
+from orchardmap_api.access import READERS, FarmCaller, NamedRoles, needs
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
 from orchardmap_api.schemas import ClosureBody, RowCountBody
 
@@ -107,6 +107,16 @@ def count_row(
 
 
 @router.post("/blocks/{block_id}/closures", status_code=201, dependencies=[needs("manager")])
-def close_block(block_id: PathId, body: ClosureBody, store: ServiceStore, now: Now) -> Json:
+def close_block(
+    block_id: PathId, body: ClosureBody, store: ServiceStore, caller: FarmCaller, now: Now
+) -> Json:
     """Close a block for a time."""
-    return asdict(planting.close_block(store, block_id=str(block_id), now=now, **body.model_dump()))
+    made = planting.close_block(
+        store,
+        block_id=str(block_id),
+        span=(body.starts_at, body.ends_at),
+        reason=body.reason,
+        actor=caller.actor,
+        now=now,
+    )
+    return asdict(made)

@@ -9,7 +9,7 @@ from orchardmap.geodata.preview import answers_from_fields
 from orchardmap.model.orchard import Planting
 from orchardmap.usecases import importing
 from orchardmap.usecases.block_plans import BlockWish
-from orchardmap_api.access import needs
+from orchardmap_api.access import FarmCaller, needs
 from orchardmap_api.dependencies import FarmId, Now, ServiceStore
 from orchardmap_api.schemas import BlocksBody
 
@@ -77,9 +77,9 @@ def plan_blocks(token: Token, body: BlocksBody, store: ServiceStore) -> Json:
 
 
 @router.post("/imports/{token}/take", status_code=201, dependencies=[needs("manager")])
-def take_blocks(token: Token, body: BlocksBody, store: ServiceStore) -> Json:
+def take_blocks(token: Token, body: BlocksBody, store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
     """Take the blocks, all or none."""
-    return importing.take(store, token=token, wishes=_wishes(body))
+    return importing.take(store, token=token, wishes=_wishes(body), actor=caller.actor, now=now)
 
 
 @router.delete("/imports/{token}", status_code=204, dependencies=[needs("manager")])

@@ -46,15 +46,8 @@ def add_account(
     farm_id: FarmId, body: AccountBody, request: Request, store: ServiceStore, caller: FarmCaller, now: Now
 ) -> Json:
     """Make an account, and a one-time link for it that is shown once."""
-    account, member, code = accounts.invite(
-        store,
-        caller=caller,
-        farm_id=str(farm_id),
-        login=body.login,
-        name=body.name,
-        grant=(body.role, None if body.crew_id is None else str(body.crew_id)),
-        now=now,
-    )
+    wish = accounts.AccountWish(**body.model_dump())
+    account, member, code = accounts.invite(store, caller=caller, farm_id=str(farm_id), wish=wish, now=now)
     return {"account": _account_json(account, member), **_link_json(request, code, now)}
 
 

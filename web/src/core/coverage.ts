@@ -90,12 +90,6 @@ export function stretchesLeft(row: ShapeRow, runs: readonly Run[], within: Stret
   return stretches.filter((stretch) => treesIn(row, stretch) > 0);
 }
 
-/** Return the position up to which the row is pruned without a gap from its first end; 0 when nothing is. */
-export function prunedFromFirstEnd(row: ShapeRow, runs: readonly Run[]): number {
-  const left = stretchesLeft(row, runs, { first: 1, last: row.p })[0];
-  return left ? left.first - 1 : row.p;
-}
-
 /** Return the first position still to prune for a crew that comes from the end `from`; past the row when none is. */
 export function nextFrom(row: ShapeRow, runs: readonly Run[], from: "first" | "far"): number {
   const left = stretchesLeft(row, runs, { first: 1, last: row.p });

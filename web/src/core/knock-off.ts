@@ -2,7 +2,7 @@
 
 import type { BlockLog, CrewDay, Method, ShapeRow } from "./contracts";
 import { treesIn } from "./coverage";
-import type { Stamp } from "./records";
+import type { MarkContext, Stamp } from "./records";
 
 /** A mark of the crew on the day, wherever it was read from. */
 export interface DayMark {
@@ -80,7 +80,7 @@ export function beginWith(
 
 /** Return the record of a crew's day; `replaces` is the entry that it corrects. */
 export function newCrewDay(
-  context: { seasonId: string; crewId: string; day: string; deviceId: string },
+  context: Pick<MarkContext, "seasonId" | "crewId" | "day" | "deviceId" | "recorderId">,
   entered: Entered,
   replaces: string | null,
   stamp: Stamp,
@@ -93,6 +93,7 @@ export function newCrewDay(
     people: entered.people,
     hours: entered.hours,
     method: entered.method,
+    ...(context.recorderId === null ? {} : { recorder_id: context.recorderId }),
     ...(replaces === null ? {} : { replaces_id: replaces }),
     device_id: context.deviceId,
     device_at: stamp.at,

@@ -15,6 +15,8 @@ export interface MarkContext {
   day: string;
   method: Method;
   deviceId: string;
+  /** Who holds the tablet, where that is known. */
+  recorderId: string | null;
 }
 
 /** Return the mark that says the crew of `context` pruned `stretch` of the row. */
@@ -29,14 +31,16 @@ export function newMark(context: MarkContext, row: number, stretch: Stretch, sta
     crew_id: context.crewId,
     day: context.day,
     method: context.method,
+    ...(context.recorderId === null ? {} : { recorder_id: context.recorderId }),
     device_id: context.deviceId,
     device_at: stamp.at,
   };
 }
 
 /** Return the withdrawal that takes a mark back. */
-export function newWithdrawal(markId: string, deviceId: string, stamp: Stamp): Withdrawal {
-  return { id: stamp.id, mark_id: markId, device_id: deviceId, device_at: stamp.at };
+export function newWithdrawal(markId: string, by: Pick<MarkContext, "deviceId" | "recorderId">, stamp: Stamp): Withdrawal {
+  const recorder = by.recorderId === null ? {} : { recorder_id: by.recorderId };
+  return { id: stamp.id, mark_id: markId, ...recorder, device_id: by.deviceId, device_at: stamp.at };
 }
 
 export interface CheckContext {

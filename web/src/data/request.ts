@@ -77,7 +77,8 @@ export function requester(tell: Listener, fetcher: typeof fetch = (...args) => f
         ...(options.json === undefined ? {} : { body: JSON.stringify(options.json) }),
         ...(options.form === undefined ? {} : { body: options.form }),
       });
-      const isJson = /json/.test(answer.headers.get("Content-Type") ?? "");
+      // an answer without content may still name a type
+      const isJson = answer.status !== 204 && /json/.test(answer.headers.get("Content-Type") ?? "");
       const body: unknown = isJson ? await answer.json() : null;
       if (options.cacheable !== true) tell(true);
       if (!answer.ok) {

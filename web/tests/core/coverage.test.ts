@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Run, ShapeRow } from "../../src/core/contracts";
-import { prunedFromFirstEnd, rowPieces, rowTally, runsOfRow, stillClaimed, stretchesLeft, treesIn } from "../../src/core/coverage";
+import { nextFrom, passed, rowPieces, rowTally, runsOfRow, stillClaimed, stretchesLeft, treesIn } from "../../src/core/coverage";
 
 const plain: ShapeRow = { n: 4, p: 10, e: 1, parts: [[10, [0, 0, 1, 1]]] };
 const gappy: ShapeRow = { ...plain, blanks: [3], pollinizers: [8] };
@@ -78,13 +78,6 @@ describe("stretchesLeft", () => {
   });
 });
 
-it("prunedFromFirstEnd is where the handle stands: 0, the stop, or the row's end", () => {
-  expect(prunedFromFirstEnd(plain, [])).toBe(0);
-  expect(prunedFromFirstEnd(plain, [[4, 1, 6, 1, 0]])).toBe(6);
-  expect(prunedFromFirstEnd(plain, [[4, 5, 10, 1, 0]])).toBe(0);
-  expect(prunedFromFirstEnd(plain, [[4, 1, 10, 1, 0]])).toBe(10);
-});
-
 it("treesIn counts both ends and no blank", () => {
   expect(treesIn(gappy, { first: 2, last: 4 })).toBe(2);
 });
@@ -100,5 +93,19 @@ describe("stillClaimed", () => {
     const runs: Run[] = [[4, 1, 3, 1, 0], [4, 4, 5, 2, -1], [4, 8, 12, 1, 1]];
     expect(stillClaimed(runs, [{ first: 2, last: 9 }])).toEqual([{ first: 2, last: 5 }, { first: 8, last: 9 }]);
     expect(stillClaimed(runs, [{ first: 6, last: 7 }])).toEqual([]);
+  });
+});
+
+describe("a crew that comes from either end", () => {
+  it("goes on where pruning stopped on its side", () => {
+    const runs: Run[] = [[4, 1, 3, 1, 0], [4, 8, 10, 1, 0]];
+    expect([nextFrom(plain, runs, "first"), nextFrom(plain, runs, "far")]).toEqual([4, 7]);
+    expect([nextFrom(plain, [], "first"), nextFrom(plain, [], "far")]).toEqual([1, 10]);
+    const done: Run[] = [[4, 1, 10, 1, 0]];
+    expect([nextFrom(plain, done, "first"), nextFrom(plain, done, "far")]).toEqual([11, 0]);
+  });
+
+  it("has passed everything between its end and where it stopped", () => {
+    expect([passed(plain, 6, "first"), passed(plain, 6, "far")]).toEqual([{ first: 1, last: 6 }, { first: 6, last: 10 }]);
   });
 });

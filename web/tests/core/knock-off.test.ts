@@ -79,7 +79,7 @@ describe("entries of a crew's day", () => {
   });
 
   it("a correction names what it replaces", () => {
-    const context = { seasonId: "s", crewId: "hollow", day, deviceId: "d" };
+    const context = { seasonId: "s", crewId: "hollow", day, deviceId: "d", recorderId: "p" };
     const entered = { people: 7, hours: 7.5, method: "ladder" } as const;
     expect(newCrewDay(context, entered, "1", { id: "2", at: "t" })).toEqual({
       id: "2",
@@ -89,6 +89,7 @@ describe("entries of a crew's day", () => {
       people: 7,
       hours: 7.5,
       method: "ladder",
+      recorder_id: "p",
       replaces_id: "1",
       device_id: "d",
       device_at: "t",

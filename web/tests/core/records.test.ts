@@ -4,7 +4,7 @@ import { newCheck, newMark, newWithdrawal } from "../../src/core/records";
 const stamp = { id: "0198c000-0000-7000-8000-000000000001", at: "2026-11-25T09:00:00.000Z" };
 
 it("a mark says crew, positions, row and day, and names nobody", () => {
-  const about = { seasonId: "s", blockId: "b", crewId: "c", day: "2026-11-24", method: "ladder" as const, deviceId: "d" };
+  const about = { seasonId: "s", blockId: "b", crewId: "c", day: "2026-11-24", method: "ladder" as const, deviceId: "d", recorderId: null };
   expect(newMark(about, 12, { first: 3, last: 41 }, stamp)).toEqual({
     id: stamp.id,
     season_id: "s",
@@ -21,7 +21,13 @@ it("a mark says crew, positions, row and day, and names nobody", () => {
 });
 
 it("a withdrawal names its mark", () => {
-  expect(newWithdrawal("m", "d", stamp)).toEqual({ id: stamp.id, mark_id: "m", device_id: "d", device_at: stamp.at });
+  expect(newWithdrawal("m", { deviceId: "d", recorderId: "p" }, stamp)).toEqual({
+    id: stamp.id,
+    mark_id: "m",
+    recorder_id: "p",
+    device_id: "d",
+    device_at: stamp.at,
+  });
 });
 
 it("a check leaves out an empty note and an auditor nobody named", () => {

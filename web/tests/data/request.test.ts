@@ -20,6 +20,13 @@ describe("requester", () => {
     expect(told).toEqual([]);
   });
 
+  it("takes an answer without content as done, though it names a type", async () => {
+    const empty = async () => new Response(null, { status: 204, headers: { "Content-Type": "application/json" } });
+    const told: boolean[] = [];
+    expect(await requester((answered) => told.push(answered), empty)("/sign-out", { method: "POST" })).toBeNull();
+    expect(told).toEqual([true]);
+  });
+
   it("gives up after the time limit and says that there was no answer", async () => {
     const never: typeof fetch = (_, init) =>
       new Promise((_resolve, reject) => {

@@ -64,7 +64,7 @@ export function byNumber(given: ByNumberGiven, hears: ByNumberHears, close: () =
     hears.see(row);
   };
   const pad = numberPad({ label: BY_NUMBER.title, delete: BY_NUMBER.delete, to: BY_NUMBER.to }, type);
-  const scan = codeScan({ ...hears, row: see });
+  const scan = codeScan({ ...hears, row: see, hasRow: (row) => book.rowOf(row) !== undefined });
   const where = whereSuggestion(given, see);
   type("");
   return {

@@ -10,6 +10,8 @@ export interface CodeHears {
   /** The block that a code names: its id and code, null for none; `here` when it is the one that is shown. */
   blockOf(name: string): { id: string; code: string; here: boolean } | null;
   row(row: number): void;
+  /** Tell whether the shown block has such a row. */
+  hasRow(row: number): boolean;
   openOther(block: string, row: number): void;
 }
 
@@ -30,7 +32,7 @@ export function codeScan(hears: CodeHears): { button: HTMLElement; box: HTMLElem
   const seen = (text: string): void => {
     const code = rowCodeOf(text);
     const block = code === null ? null : hears.blockOf(code.block);
-    if (code === null || block === null) return said.say(BY_NUMBER.noCode);
+    if (code === null || block === null || (block.here && !hears.hasRow(code.row))) return said.say(BY_NUMBER.noCode);
     stop();
     if (block.here) return hears.row(code.row);
     said.say(BY_NUMBER.otherBlock(block.code, code.row));

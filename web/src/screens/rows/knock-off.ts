@@ -24,7 +24,7 @@ const MOST_HOURS = 24;
 
 /** Return the panel. */
 export function knockOff(context: Context, { crew, seasonId, blocks }: CrewWork, close: () => void): Panel {
-  const { farm, sending, deviceId } = context;
+  const { farm, sending, deviceId, who } = context;
   const work = h("p", { class: "day-work" });
   const perHour = h("p", { class: "day-pace", role: "status" });
   const said = notice();
@@ -78,7 +78,8 @@ export function knockOff(context: Context, { crew, seasonId, blocks }: CrewWork,
   const take = async (): Promise<void> => {
     if (reading === null) return;
     enter.disabled = true;
-    const about = { seasonId, crewId: crew.id, day: day.input.value || farm.today, deviceId };
+    const recorderId = who.device?.holder?.id ?? null;
+    const about = { seasonId, crewId: crew.id, day: day.input.value || farm.today, deviceId, recorderId };
     const entered = { people: people.value(), hours: hours.value(), method: method.input.value as Method };
     const record = newCrewDay(about, entered, entry()?.id ?? null, stamp());
     const fate = await sending.handIn(farm.id, { kind: "crew_days", values: [record] }, { block: "", row: 0 });

@@ -52,13 +52,14 @@ function asideOf(receipts: readonly Receipt[]): Receipt | undefined {
 
 /** Return the things that can be done to rows. `trees` counts the trees of a stretch. */
 export function markingOf(
-  { farm, sending, deviceId }: Context,
+  { farm, sending, deviceId, who }: Context,
   { crew, seasonId }: Work,
   shape: { block: string; trees(row: number, stretch: Stretch): number },
   entered: () => { day: string; method: Method },
 ): Marking {
   const { block } = shape;
   const known = new Map<string, StandingMark>();
+  const by = { deviceId, recorderId: who.device?.holder?.id ?? null };
   const marked = (values: readonly Mark[], fate: Fate): Done => {
     const rows = rowsOf(values);
     const not = trouble(rows, fate);
@@ -81,7 +82,7 @@ export function markingOf(
     async mark(parts) {
       const [begin] = parts;
       if (crew === null || begin === undefined) throw new Error("Without a crew or a row nothing is marked.");
-      const context = { seasonId, blockId: block, crewId: crew.id, deviceId, ...entered() };
+      const context = { seasonId, blockId: block, crewId: crew.id, ...by, ...entered() };
       // one moment for all of one touch: they are taken back together, also after a restart
       const { at } = stamp();
       const values = parts.flatMap(({ row, stretches }) =>
@@ -91,7 +92,7 @@ export function markingOf(
     },
     async takeBack(of, marks) {
       for (const mark of marks) known.set(mark.id, mark);
-      const values = marks.map(({ id }) => newWithdrawal(id, deviceId, stamp()));
+      const values = marks.map(({ id }) => newWithdrawal(id, by, stamp()));
       const subject = { block: of, row: marks[0]?.row ?? 0 };
       return withdrawn(values, await sending.handIn(farm.id, { kind: "withdrawals", values }, subject));
     },

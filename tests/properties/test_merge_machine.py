@@ -1,0 +1,205 @@
+"""The state machine of design 06b 2.8: tablets with queues, a service that loses answers, crashes and is restored.
+
+Once over the pure model, once (fewer runs) over the real store on SQLite. After every step: what was acknowledged is
+kept, what is kept was attempted, credit and held add up, the store says what the model says. In the end every queue
+drains and what is shown is what the naive model makes of everything that was ever tapped.
+"""
+
+import copy
+import tempfile
+from dataclasses import dataclass, field
+from typing import Any
+
+from hypothesis import HealthCheck, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
+
+import naive_merge
+from merge_laws import CREWS, Op, as_case, changed
+from merge_services import ROWS, PureService, Queued, StoreService
+from orchardmap.model.work import RecordSettlement, StretchSettlement
+from orchardmap.work.merging import MarkVersion, WithdrawalVersion, standing
+
+SENDS_FOR: list[str | None] = ["A", "B", None]  # two crews' tablets, and a manager's
+tablets = st.sampled_from(range(3))
+
+
+@dataclass
+class Tablet:
+    """A device: what waits, and what was acknowledged and is kept in case the service is restored from a backup."""
+
+    waits: list[Queued] = field(default_factory=list)
+    acknowledged: list[Queued] = field(default_factory=list)
+    epoch: int = 0
+
+
+class Machine(RuleBasedStateMachine):
+    """The rules. `service` is under test, `model` is the pure one fed with the same."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.service: Any = self.made_service()
+        self.model = PureService()
+        self.epoch = 0
+        self.tablets = [Tablet() for _ in SENDS_FOR]
+        self.attempted: set[tuple[str, str]] = set()
+        self.marks: list[MarkVersion] = []
+        self.number = 0
+        self.saved: PureService | None = None
+
+    def made_service(self) -> Any:
+        return PureService()
+
+    def new_id(self, letter: str) -> str:
+        self.number += 1
+        return f"{letter}{self.number:03}"
+
+    def queue(self, n: int, record: Queued) -> None:
+        self.tablets[n].waits.append(record)
+        self.attempted.add((record.id, record.content_hash))
+        if isinstance(record, MarkVersion):
+            self.marks.append(record)
+
+    @rule(
+        n=tablets,
+        place=st.sampled_from(ROWS),
+        span=st.sampled_from([(1, 4), (3, 6), (5, 9)]),
+        crew=st.sampled_from(CREWS),
+    )
+    def mark(self, n: int, place: tuple[str, int], span: tuple[int, int], crew: str) -> None:
+        self.queue(n, changed(MarkVersion(self.new_id("m"), "", place, *span, SENDS_FOR[n] or crew)))
+
+    @precondition(lambda self: self.marks)
+    @rule(n=tablets, data=st.data(), kind=st.sampled_from(["twin", "repeat", "contradiction"]))
+    def mark_again(self, n: int, data: st.DataObject, kind: str) -> None:
+        """The same stretch by another crew, the same under another id, or the same id with other content; a foreign crew's too."""
+        mark = data.draw(st.sampled_from(self.marks))
+        if kind == "contradiction":
+            self.queue(n, changed(mark, last=mark.last - 1 if mark.last > mark.first else mark.last + 1))
+        else:
+            crew = (SENDS_FOR[n] or "C") if kind == "twin" else mark.crew_id
+            self.queue(n, changed(mark, id=self.new_id("m"), crew_id=crew))
+
+    @precondition(lambda self: self.marks)
+    @rule(n=tablets, data=st.data())
+    def withdraw(self, n: int, data: st.DataObject) -> None:
+        mark = data.draw(st.sampled_from(self.marks))
+        self.queue(n, WithdrawalVersion(self.new_id("w"), mark.id, mark.id, SENDS_FOR[n]))
+
+    @rule(
+        n=tablets,
+        most=st.integers(1, 4),
+        turned=st.booleans(),
+        fate=st.sampled_from(["answered", "answered", "answer lost", "crash"]),
+    )
+    def upload(self, n: int, most: int, turned: bool, fate: str) -> None:
+        """A crash before the commit leaves nothing; a lost answer leaves records that the tablet sends again."""
+        if fate != "crash":
+            self.send(n, most, turned=turned, answered=fate == "answered")
+
+    def send(self, n: int, most: int, *, turned: bool = False, answered: bool = True) -> None:
+        tablet = self.tablets[n]
+        if tablet.epoch != self.epoch:  # the service was restored: everything acknowledged is offered again
+            tablet.waits = [*tablet.acknowledged, *tablet.waits]
+            tablet.acknowledged, tablet.epoch = [], self.epoch
+        batch = tablet.waits[:most]
+        in_order = batch[::-1] if turned else batch
+        for service in (self.service, self.model):
+            service.take(in_order, SENDS_FOR[n])
+        if answered:
+            tablet.acknowledged += batch
+            tablet.waits = tablet.waits[most:]
+
+    @rule(place=st.sampled_from(ROWS), span=st.sampled_from([(1, 5), (3, 4), (4, 5)]), data=st.data())
+    def settle(self, place: tuple[str, int], span: tuple[int, int], data: st.DataObject) -> None:
+        ids = sorted({mark.id for mark in self.model.records.marks})
+        there = [
+            m
+            for m in standing(self.model.records)
+            if m.place == place and m.first <= span[1] and span[0] <= m.last
+        ]
+        if not there:
+            return  # the service refuses a word on nothing
+        overlooked = data.draw(st.sampled_from([None, None, *ids]))
+        credited = data.draw(st.sampled_from([*CREWS, None]))
+        seen = frozenset(ids) - {overlooked} or frozenset(ids)
+        said = StretchSettlement(self.new_id("s"), 0, "", *place, *span, credited, seen)
+        for service in (self.service, self.model):
+            service.settle(said)
+
+    def set_aside(self) -> list[list[MarkVersion]]:
+        of: dict[str, list[MarkVersion]] = {}
+        for one in sorted(self.model.records.marks, key=repr):
+            of.setdefault(one.id, []).append(one)
+        return [found for found in of.values() if len(found) > 1 or found[0].reason is not None]
+
+    @precondition(lambda self: self.set_aside())
+    @rule(data=st.data())
+    def let_count_or_leave_out(self, data: st.DataObject) -> None:
+        versions = data.draw(st.sampled_from(self.set_aside()))
+        able = [one.content_hash for one in versions if one.first <= self.model.lengths[one.place]]
+        named = data.draw(st.sampled_from([None, *able, *able]))
+        seen = frozenset(one.content_hash for one in versions)
+        said = RecordSettlement(self.new_id("r"), 0, "mark", versions[0].id, named, seen)
+        for service in (self.service, self.model):
+            service.settle(said)
+
+    @rule(place=st.sampled_from(ROWS), positions=st.sampled_from([9, 9, 5]))
+    def recount(self, place: tuple[str, int], positions: int) -> None:
+        for service in (self.service, self.model):
+            service.recount(place, positions)
+
+    @precondition(lambda self: type(self.service) is PureService)
+    @rule()
+    def back_up(self) -> None:
+        self.saved = copy.deepcopy(self.service)
+
+    @precondition(lambda self: self.saved is not None)
+    @rule()
+    def restore(self) -> None:
+        self.service, self.model = copy.deepcopy(self.saved), copy.deepcopy(self.saved)  # type: ignore[assignment]
+        self.epoch += 1
+
+    @invariant()
+    def acknowledged_is_kept_and_kept_was_attempted(self) -> None:
+        kept = self.service.kept()
+        assert kept <= self.attempted
+        for tablet in self.tablets:
+            if tablet.epoch == self.epoch:
+                assert {(one.id, one.content_hash) for one in tablet.acknowledged} <= kept
+
+    @invariant()
+    def service_says_what_the_model_says(self) -> None:
+        self.service.check()
+        assert self.service.said() == self.model.said()
+
+    def teardown(self) -> None:
+        """All tablets come back: every queue drains, nothing is lost, stuck, doubled or invented."""
+        for n, tablet in enumerate(self.tablets):
+            while tablet.waits or tablet.epoch != self.epoch:
+                self.send(n, 4)
+        assert self.service.kept() == self.attempted
+        records = self.model.records
+        everything = (*records.marks, *records.withdrawals, *records.settlements, *records.record_settlements)
+        told = naive_merge.position_view(as_case([Op(one) for one in everything], self.model.lengths))
+        assert self.service.said() == {(("k", row), p): word for (row, p), word in told.items()}
+        self.service.close()
+
+
+class StoreMachine(Machine):
+    """The same rules over the real store."""
+
+    def made_service(self) -> Any:
+        self.folder = tempfile.TemporaryDirectory()
+        return StoreService(self.folder.name)
+
+    def teardown(self) -> None:
+        super().teardown()
+        self.folder.cleanup()
+
+
+quiet = {"deadline": None, "suppress_health_check": list(HealthCheck)}
+TestPureModel = Machine.TestCase
+TestPureModel.settings = settings(max_examples=100, stateful_step_count=40, **quiet)
+TestRealStore = StoreMachine.TestCase
+TestRealStore.settings = settings(max_examples=5, stateful_step_count=20, **quiet)

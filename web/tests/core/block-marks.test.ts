@@ -1,0 +1,99 @@
+import { describe, expect, it } from "vitest";
+import { asideMarks, lastActions, rowsOf, standingMarks } from "../../src/core/block-marks";
+import type { BlockLog, Mark } from "../../src/core/contracts";
+import { newMark, newWithdrawal } from "../../src/core/records";
+import type { Entry, EntryState } from "../../src/core/outbox";
+
+const by = { deviceId: "d", recorderId: null };
+const about = { seasonId: "s", blockId: "k1", crewId: "hollow", day: "2026-01-20", method: "ladder" as const, ...by };
+const log: BlockLog = {
+  id: "k1",
+  season_id: "s",
+  cursor: 5,
+  epoch: "e",
+  crews: [
+    { id: "thorn", name: "Thorn" },
+    { id: "hollow", name: "Hollow" },
+  ],
+  marks: [
+    ["m1", 3, 1, 10, 0, "2026-01-19"],
+    ["m2", 4, 1, 10, 1, "2026-01-20"],
+  ],
+  settlements: [],
+};
+function entry(record: Entry["record"], kind: Entry["kind"], state: EntryState = "waiting", made = "2026-01-20T09:00:00Z"): Entry {
+  return {
+    id: record.id,
+    kind,
+    farmId: "f",
+    subject: { block: "k1", row: 0 },
+    record,
+    schema: 2,
+    made_at: made,
+    state,
+    reason: state === "set_aside" ? "the block was closed then" : "",
+    acked_at: null,
+    acked_cursor: null,
+    epoch: null,
+  };
+}
+const mark = (id: string, row: number, at: string, more: Partial<Mark> = {}): Mark => ({
+  ...newMark(about, row, { first: 1, last: 9 }, { id, at }),
+  ...more,
+});
+const ids = (of: readonly { id: string }[]): string[] => of.map(({ id }) => id);
+
+describe("marks that stand", () => {
+  it("are the log's and this device's own, once, without what was taken back", () => {
+    const pending = [
+      entry(mark("m3", 5, "t1"), "marks"),
+      entry(mark("m2", 4, "t1"), "marks", "sent"),
+      entry(mark("other", 5, "t1", { block_id: "k2" }), "marks"),
+      entry(newWithdrawal("m2", by, { id: "w1", at: "t2" }), "withdrawals"),
+    ];
+    expect(ids(standingMarks(log, pending, "hollow"))).toEqual(["m1", "m3"]);
+  });
+
+  it("of another crew stay, whatever this device says, unless it speaks for any", () => {
+    const foreign = [entry(newWithdrawal("m1", by, { id: "w1", at: "t" }), "withdrawals")];
+    expect(ids(standingMarks(log, foreign, "hollow"))).toEqual(["m1", "m2"]);
+    expect(ids(standingMarks(log, foreign, null))).toEqual(["m2"]);
+    const aside = [entry(newWithdrawal("m2", by, { id: "w2", at: "t" }), "withdrawals", "set_aside")];
+    expect(ids(standingMarks(log, aside, "hollow"))).toEqual(["m1", "m2"]);
+  });
+});
+
+describe("what can be undone", () => {
+  const several = [entry(mark("a", 6, "09:10"), "marks"), entry(mark("b", 7, "09:10"), "marks", "sent")];
+  const one = entry(mark("c", 8, "09:20", { block_id: "k2" }), "marks");
+
+  it("is one touch after the other, newest first, in any block, also after the service has it", () => {
+    const actions = lastActions([...several, one], "hollow", "2026-01-20", "Europe/London");
+    expect(actions.map(({ block, marks }) => [block, ids(marks)])).toEqual([
+      ["k2", ["c"]],
+      ["k1", ["a", "b"]],
+    ]);
+    expect(rowsOf(actions[1]?.marks ?? [])).toEqual([6, 7]);
+  });
+
+  it("is nothing that was taken back, set aside, refused, another crew's, or of another day", () => {
+    const back = entry(newWithdrawal("a", by, { id: "w", at: "t" }), "withdrawals");
+    const others = [
+      entry(mark("x", 1, "1", { crew_id: "thorn" }), "marks"),
+      entry(mark("y", 1, "2"), "marks", "set_aside"),
+      entry(mark("z", 1, "3"), "marks", "refused"),
+      entry(mark("v", 1, "4"), "marks", "sent", "2026-01-19T23:59:59Z"),
+    ];
+    const actions = lastActions([...several, back, ...others], "hollow", "2026-01-20", "Europe/London");
+    expect(actions.map(({ marks }) => ids(marks))).toEqual([["b"]]);
+    // the day is the farm's: in Auckland that was the 20th already
+    expect(lastActions(others, "hollow", "2026-01-20", "Pacific/Auckland").length).toBe(1);
+  });
+});
+
+it("marks set aside are listed with the reason until they are taken back", () => {
+  const aside = entry(mark("a", 6, "t"), "marks", "set_aside");
+  expect(asideMarks([aside], "k1")).toMatchObject([{ id: "a", row: 6, reason: "the block was closed then" }]);
+  expect(asideMarks([aside], "k2")).toEqual([]);
+  expect(asideMarks([aside, entry(newWithdrawal("a", by, { id: "w", at: "t" }), "withdrawals")], "k1")).toEqual([]);
+});
