@@ -14,17 +14,17 @@ describe("requester", () => {
     expect(told).toEqual([true]);
   });
 
+  it("an answer that may be the browser's own says nothing of the service", async () => {
+    const told: boolean[] = [];
+    await requester((answered) => told.push(answered), answering({}))("/x", { cacheable: true });
+    expect(told).toEqual([]);
+  });
+
   it("takes an answer without content as done, though it names a type", async () => {
     const empty = async () => new Response(null, { status: 204, headers: { "Content-Type": "application/json" } });
     const told: boolean[] = [];
     expect(await requester((answered) => told.push(answered), empty)("/sign-out", { method: "POST" })).toBeNull();
     expect(told).toEqual([true]);
-  });
-
-  it("an answer that may be the browser's own says nothing of the service", async () => {
-    const told: boolean[] = [];
-    await requester((answered) => told.push(answered), answering({}))("/x", { cacheable: true });
-    expect(told).toEqual([]);
   });
 
   it("gives up after the time limit and says that there was no answer", async () => {
