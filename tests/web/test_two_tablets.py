@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import closing
 from pathlib import Path
 from typing import Any
+from uuid import UUID
 
 import pytest
 from playwright.sync_api import BrowserType, Page, expect
@@ -99,8 +100,11 @@ def kept_on_disk(database: Path) -> dict[str, list[tuple[Any, ...]]]:
     """Every mark and withdrawal of the store, looked at past the service."""
     with closing(sqlite3.connect(f"file:{database}?mode=ro", uri=True)) as base:
         return {
-            "marks": base.execute("SELECT id, row, first, last, crew_id, set_aside FROM marks").fetchall(),
-            "withdrawals": base.execute("SELECT id, mark_id, set_aside FROM withdrawals").fetchall(),
+            table: [
+                (str(UUID(id_)), *more)
+                for id_, *more in base.execute(f"SELECT id, content_hash, set_aside FROM {table}")
+            ]
+            for table in ("marks", "withdrawals")
         }
 
 
