@@ -119,7 +119,8 @@ def _checked_record(conn: Connection, farm_id: str, said: RecordSettlement, now:
     versions = {r.content_hash: r for r in log.records_by_id(conn, kind, farm_id, [said.record_id])}
     if not versions:
         raise UnknownError("no such record on this farm", where=said.record_id)
-    if all(one.set_aside is None for one in versions.values()):
+    # crew-days need not be set aside: of several entries of one day a manager says which stands
+    if kind != "crew_day" and all(one.set_aside is None for one in versions.values()):
         raise InputError(
             "the record was not set aside, it counts", where=said.record_id, todo="Take it back instead."
         )

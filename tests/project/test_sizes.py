@@ -22,6 +22,8 @@ MANY_ARGUMENTS = {
     "api/orchardmap_api/routes/imports.py:preview_file": 9,
     "api/orchardmap_api/routes/pages.py:read_map": 7,
     "orchardmap/cli/loading.py:load": 17,
+    "orchardmap/cli/main.py:serve": 7,
+    "orchardmap/cli/printing.py:labels": 8,
 }
 
 

@@ -21,6 +21,12 @@ describe("requester", () => {
     expect(told).toEqual([true]);
   });
 
+  it("an answer that may be the browser's own says nothing of the service", async () => {
+    const told: boolean[] = [];
+    await requester((answered) => told.push(answered), answering({}))("/x", { cacheable: true });
+    expect(told).toEqual([]);
+  });
+
   it("gives up after the time limit and says that there was no answer", async () => {
     const never: typeof fetch = (_, init) =>
       new Promise((_resolve, reject) => {
