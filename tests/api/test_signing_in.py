@@ -118,7 +118,7 @@ def test_session_ends_after_twelve_idle_hours_and_after_thirty_days(service, gwe
 
 def test_unknown_login_and_wrong_password_are_told_the_same_in_the_same_time(service, gwen):
     """Medians of interleaved tries; a skipped hash would save about 25 ms, which is what the bound would catch."""
-    took = {"gwen": [], "nobody-here": []}
+    took: dict[str, list[float]] = {"gwen": [], "nobody-here": []}
     for number in range(24):
         login = "gwen" if number % 2 else "nobody-here"
         service.clock.now += timedelta(days=3)  # no lock stands in the way

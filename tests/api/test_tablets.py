@@ -85,8 +85,10 @@ def test_qr_code_says_the_address_and_needs_no_style(service):
     assert "style" not in made["qr_svg"]
     assert "script" not in made["qr_svg"]
     assert {element.tag.rpartition("}")[2] for element in root.iter()} == {"svg", "path"}
-    assert zxingcpp.read_barcode(pixels(root, np)).text == made["address"]
-    assert zxingcpp.read_barcode(pixels(ElementTree.fromstring(qr_svg("other")), np)).text == "other"
+    found = [
+        zxingcpp.read_barcode(pixels(one, np)) for one in (root, ElementTree.fromstring(qr_svg("other")))
+    ]
+    assert [one.text if one else "" for one in found] == [made["address"], "other"]
 
 
 def pixels(root, np):
