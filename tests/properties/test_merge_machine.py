@@ -184,7 +184,12 @@ class Machine(RuleBasedStateMachine):
                 self.send(n, 4)
         assert self.service.kept() == self.attempted
         records = self.model.records
-        everything = (*records.marks, *records.withdrawals, *records.settlements, *records.record_settlements)
+        everything: list[Any] = [
+            *records.marks,
+            *records.withdrawals,
+            *records.settlements,
+            *records.record_settlements,
+        ]
         told = naive_merge.position_view(as_case([Op(one) for one in everything], self.model.lengths))
         assert self.service.said() == {(("k", row), p): word for (row, p), word in told.items()}
         self.service.close()
@@ -202,7 +207,7 @@ class StoreMachine(Machine):
         self.folder.cleanup()
 
 
-quiet = {"deadline": None, "suppress_health_check": list(HealthCheck)}
+quiet: dict[str, Any] = {"deadline": None, "suppress_health_check": list(HealthCheck)}
 TestPureModel = Machine.TestCase
 TestPureModel.settings = settings(max_examples=100, stateful_step_count=40, **quiet)
 TestRealStore = StoreMachine.TestCase

@@ -215,7 +215,8 @@ def p7b_no_word_lets_count_a_version_it_has_not_seen(fold: Fold, data: st.DataOb
     others = [changed(mark, last=mark.last + n) for n in range(1, data.draw(st.integers(2, 3)))]
     seen = frozenset({mark.content_hash, *(one.content_hash for one in others[:-1])})
     word = RecordSettlement("r", 1, "mark", mark.id, mark.content_hash, seen)
-    ops = [Op(one) for one in data.draw(st.permutations([mark, *others, word]))]
+    told: list[Any] = [mark, *others, word]
+    ops = [Op(one) for one in data.draw(st.permutations(told))]
     assert fold(ops, {place: 12}) == {}
 
 
@@ -226,14 +227,15 @@ def p8_withdrawals(fold: Fold, data: st.DataObject) -> None:
     alone = fold([Op(mark)], positions)
     assume(alone)
     own = [WithdrawalVersion("w", "w", mark.id, crew) for crew in (None, mark.crew_id)]
+    told: tuple[Any, ...]
     for back in own:
-        for ops in ([mark, back], [back, mark], [back, mark, back], [mark, back, mark]):
-            assert fold([Op(one) for one in ops], positions) == {}
+        for told in ((mark, back), (back, mark), (back, mark, back), (mark, back, mark)):
+            assert fold([Op(one) for one in told], positions) == {}
     foreign = WithdrawalVersion("x", "x", mark.id, other)
     unknown = WithdrawalVersion("y", "y", "unknown")
     for back in (foreign, unknown):
-        for pair in ([mark, back], [back, mark]):
-            assert fold([Op(one) for one in pair], positions) == alone
+        for told in ((mark, back), (back, mark)):
+            assert fold([Op(one) for one in told], positions) == alone
 
 
 def p13_recounted_rows_lose_nothing(fold: Fold, data: st.DataObject) -> None:
