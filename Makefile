@@ -3,7 +3,7 @@ PYTHON ?= python3
 BIN := .venv/bin
 PIP := $(BIN)/pip --disable-pip-version-check
 
-.PHONY: demo test web system-packages lint types web-test py-test bench pictures lock clean
+.PHONY: demo test nightly web system-packages lint types web-test py-test bench pictures lock clean
 
 demo: .venv/.run web/dist/index.html
 	$(BIN)/orchardmap demo
@@ -54,7 +54,12 @@ py-test: .venv/.dev web/dist/index.html
 	$(BIN)/pytest -n auto --maxprocesses 4 --dist loadfile
 
 bench: .venv/.dev
-	for script in bench/*.py; do $(BIN)/python $$script || exit 1; done
+	for script in rows map_payload whole_farm fold; do $(BIN)/python bench/$$script.py || exit 1; done
+
+# what takes too long for every commit: 10,000 orders of one season's records, and the laws against folds that are wrong on purpose
+nightly: .venv/.dev
+	$(BIN)/python bench/permutations.py
+	$(BIN)/python bench/wrong_variants.py
 
 pictures: .venv/.dev web/dist/index.html
 	$(BIN)/python docs/take_pictures.py

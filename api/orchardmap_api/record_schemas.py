@@ -43,9 +43,22 @@ class Record(BaseModel):
         return self
 
     def values(self) -> dict[str, Any]:
-        """Return the fields by name; under ``extra`` what else was sent, or None."""
+        """Return the fields by name; under ``extra`` what else was sent, or None. Where somebody stood is never kept."""
         known = {name: getattr(self, name) for name in type(self).model_fields}
-        return known | {"extra": dict(self.model_extra) if self.model_extra else None}
+        return known | {"extra": _without_places(self.model_extra or {}) or None}
+
+
+_PLACES = frozenset({
+    "accuracy", "accuracy_m", "altitude", "coordinates", "coords", "fix", "geolocation", "gps", "lat", "latitude", "lng", "location",
+    "lon", "long", "longitude", "lonlat", "track",
+})  # fmt: skip
+
+
+def _without_places(value: Any) -> Any:  # noqa: ANN401 - anything that JSON can carry
+    """Leave out keys that tell where the device was: no track of people is ever stored (reliability rule 11)."""
+    if isinstance(value, dict):
+        return {k: _without_places(v) for k, v in value.items() if k.lower() not in _PLACES}
+    return [_without_places(one) for one in value] if isinstance(value, list) else value
 
 
 def _refuse_wild(key: str, value: object, *, depth: int) -> None:

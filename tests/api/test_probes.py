@@ -124,6 +124,22 @@ def test_extra_key_is_refused_and_named(shared, is_problem, mark_json):
     assert told["where"] == "body.sent"
 
 
+def test_where_somebody_stood_is_never_kept(service, mark_json):
+    body = mark_batch(service, mark_json)
+    body["marks"][0] |= {
+        "lat": 46.5,
+        "Longitude": 11.3,
+        "note_of_v9": {"coords": [11.3, 46.5], "tool": "saw"},
+    }
+    answer = service.client.post(service.at_farm("/marks"), json=body)
+    assert answer.json()["outcomes"][0]["outcome"] == "taken"
+    kept = service.contents()["marks"]
+    assert len(kept) == 1
+    assert '{"note_of_v9":{"tool":"saw"}}' in kept[0]
+    assert "46.5" not in kept[0]
+    assert "11.3" not in kept[0]
+
+
 def test_long_unknown_key_does_not_come_back_whole(shared, is_problem):
     answer = shared.client.post("/api/farms", json={"name": "A", "time_zone": "UTC", "k" * 100_000: 1})
     assert is_problem(answer, 422)["where"] == "body." + "k" * 60
