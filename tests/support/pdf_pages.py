@@ -41,7 +41,10 @@ def pictures(pdf: bytes, *, scale: float = 2.0) -> list[Image]:
 
 def codes(picture: Image) -> list[str]:
     """Read every QR code of a picture."""
-    return [found.text for found in zxingcpp.read_barcodes(picture, formats=zxingcpp.barcode_formats_from_str("QRCode"))]
+    return [
+        found.text
+        for found in zxingcpp.read_barcodes(picture, formats=zxingcpp.barcode_formats_from_str("QRCode"))
+    ]
 
 
 def texts(pdf: bytes) -> list[list[Text]]:
