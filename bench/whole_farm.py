@@ -22,7 +22,7 @@ from fastapi.testclient import TestClient
 
 from orchardmap.model.work import Mark
 from orchardmap.store.session import open_store, sqlite_url
-from orchardmap.usecases import planting, recording
+from orchardmap.usecases import account_keeping, planting, recording
 from orchardmap.usecases.planting import BlockPlan, new_id
 from orchardmap_api.main import create_app
 from orchardmap_api.settings import Settings
@@ -131,8 +131,12 @@ def main():
 
         numbers = iter(range(10_000))
         timed("one mark, on disk", lambda: again(next(numbers) % 20), rounds=40)
+        account = account_keeping.add_account(store, login="bench", name="Bench", password=None, now=now)
+        account_keeping.give_role(store, account, farm_id=farm.id, role="manager", now=now)
+        headers = {"Authorization": f"Bearer {account_keeping.make_token(store, account, now=now)}"}
         store.close()
-        with TestClient(create_app(Settings(database_url=url)), base_url="http://localhost") as client:
+        app = create_app(Settings(database_url=url))
+        with TestClient(app, base_url="http://localhost", headers=headers) as client:
             at = f"/api/farms/{farm.id}/overview"
             timed("overview, today", lambda: client.get(at), ROUNDS)
             timed(

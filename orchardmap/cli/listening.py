@@ -150,6 +150,7 @@ def plain_service(settings: Settings, listener: socket.socket | None) -> Iterato
         access_log=False,
         server_header=False,
         lifespan="off",
+        proxy_headers=False,
         timeout_graceful_shutdown=1,
     )
     server = uvicorn.Server(config)

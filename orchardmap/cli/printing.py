@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from orchardmap.cli.main import DEFAULT_DATABASE, Database, app
+from orchardmap.errors import InputError
 
 __all__ = ["labels"]
 
@@ -13,7 +14,12 @@ __all__ = ["labels"]
 @app.command()
 def labels(
     block: Annotated[list[str], typer.Option(help="Code of a block; may be given several times.")],
-    address: Annotated[str, typer.Option(help="Of the service as tablets open it; stands in every code.")],
+    address: Annotated[
+        str,
+        typer.Option(
+            help="Of the service as tablets open it; the setting when left out. Stands in every code."
+        ),
+    ] = "",
     out: Annotated[Path, typer.Option(help="PDF file to write.")] = Path("labels.pdf"),
     rows: Annotated[str, typer.Option(help="Such as 1-20, or 3,7-9; all when left out.")] = "",
     ends: Annotated[str, typer.Option(help="both, first or far.")] = "both",
@@ -32,11 +38,17 @@ def labels(
     from orchardmap.cli.reading import write_bytes
     from orchardmap.usecases import reporting
     from orchardmap.usecases.labels import LabelWish, labels_pdf
+    from orchardmap_api.settings import settings_from
 
+    origin = address or settings_from().public_address
+    if not origin:
+        raise InputError(
+            "labels carry the service's address", todo="Give --address https://orchard.lan:8420."
+        )
     store = opened_store(database, read_only=True)
     try:
         chosen = reporting.chosen_farm(store, farm)
-        made = labels_pdf(store, chosen.id, LabelWish(tuple(block), address, rows, ends, size))
+        made = labels_pdf(store, chosen.id, LabelWish(tuple(block), origin, rows, ends, size))
     finally:
         store.close()
     write_bytes(out, made)

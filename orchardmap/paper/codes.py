@@ -1,5 +1,6 @@
 """QR codes (ISO/IEC 18004) as drawings: upper-case text takes the alphanumeric mode, which keeps them small."""
 
+from functools import lru_cache
 from html import escape
 
 import segno
@@ -16,6 +17,7 @@ _TOO_LONG = "is too long for a code of this size"
 _SHORTER = "Give the block a shorter code, or the label a larger size."
 
 
+@lru_cache(maxsize=512)  # a row has a label at either end
 def code_svg(text: str, *, width_mm: float, label: str = "") -> str:
     """Return a QR code as an SVG drawing to stand inside HTML.
 

@@ -20,6 +20,7 @@ __all__ = ["Several", "crew_days_of", "record_crew_days", "several_standing"]
 
 Json = dict[str, Any]
 _MISDIRECTED = "other_crew_day"
+_LEFT_OUT = "a manager let another entry of that day stand"
 
 
 def record_crew_days(
@@ -136,7 +137,8 @@ def _told(record: Any, *, is_standing: bool) -> Json:  # noqa: ANN401 - a row of
         "device_at": record.device_at.isoformat(),
         "server_at": record.server_at.isoformat(),
         "standing": is_standing,
-        "set_aside": None if record.counts else SET_ASIDE[record.set_aside],
+        "set_aside": None if record.counts else SET_ASIDE.get(record.set_aside, _LEFT_OUT),
+        "content_hash": record.content_hash,
     }
 
 

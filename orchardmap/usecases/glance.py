@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from orchardmap.model.orchard import Block, Variety
 from orchardmap.model.season import Closure
 from orchardmap.quality.plan import sampling_plan
 from orchardmap.quality.verdict import lot_verdict
@@ -62,25 +63,16 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         overlap_rows = _overlap_rows(conn, at, ids)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     told = _block_figures(ids, size, done, checks=checks, judged=judged)
-    listed = []
-    for block in blocks:
-        variety = names.get(block.variety_id or "")
-        west, south, east, north = extents[block.id]
-        listed.append({
-            "id": block.id,
-            "code": block.code,
-            "name": block.name,
-            "variety": variety.name if variety else "",
-            "habit": variety.habit if variety else "unknown",
-            **told[block.id],
+    listed = [
+        _named_block(block, names.get(block.variety_id or ""), extents[block.id])
+        | told[block.id]
+        | {
             "overlap_rows": overlap_rows[block.id],
             "set_aside": waiting_of.get(block.id, 0),
-            "area_ha": round(block.area_ha, 4),
             "closed": closed.get(block.id),
-            "lonlat": [round((west + east) / 2, 7), round((south + north) / 2, 7)],
-            "bbox": [west, south, east, north],
-            "shape_version": block.shape_version,
-        })
+        }
+        for block in blocks
+    ]
     return {
         "farm_id": farm_id,
         "day": at.day.isoformat(),
@@ -89,6 +81,22 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         "epoch": epoch,
         "figures": _figures(listed, at, last_days) | {"set_aside": waiting},
         "blocks": listed,
+    }
+
+
+def _named_block(block: Block, variety: Variety | None, extent: tuple[float, float, float, float]) -> Json:
+    """Return what of a block has nothing to do with the work in it."""
+    west, south, east, north = extent
+    return {
+        "id": block.id,
+        "code": block.code,
+        "name": block.name,
+        "variety": variety.name if variety else "",
+        "habit": variety.habit if variety else "unknown",
+        "area_ha": round(block.area_ha, 4),
+        "lonlat": [round((west + east) / 2, 7), round((south + north) / 2, 7)],
+        "bbox": [west, south, east, north],
+        "shape_version": block.shape_version,
     }
 
 

@@ -57,17 +57,11 @@ def progress(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         varieties = farm_store.varieties(conn, farm_id)
     by_day = sorted(trees_by_day(standing, table).items())
     to_date = np.cumsum([n for _, n in by_day]).tolist()
-    trees: Counter[str] = Counter()
-    lost: Counter[str] = Counter(table.block_id[row] for row, _ in table.not_trees)
-    for block_id, positions in zip(table.block_id, table.positions.tolist(), strict=True):
-        trees[block_id] += positions
+    trees = _trees(table)
     pruned: Counter[str] = Counter()
     for state in found:
         pruned[state.block_id] += state.pruned
-    told = [
-        {"id": b.id, "code": b.code, "trees": trees[b.id] - lost[b.id], "pruned": pruned[b.id]}
-        for b in blocks
-    ]
+    told = [{"id": b.id, "code": b.code, "trees": trees[b.id], "pruned": pruned[b.id]} for b in blocks]
     of_variety: dict[str | None, list[int]] = defaultdict(lambda: [0, 0])
     for block, figures in zip(blocks, told, strict=True):
         of_variety[block.variety_id][0] += int(str(figures["trees"]))
@@ -89,6 +83,15 @@ def progress(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         "held": credited[_HELD],
         "credited_to_nobody": credited[None],
     }
+
+
+def _trees(table: row_tables.RowTable) -> Counter[str]:
+    """Count the trees of each block: positions less blanks and pollinizers."""
+    trees: Counter[str] = Counter()
+    for block_id, positions in zip(table.block_id, table.positions.tolist(), strict=True):
+        trees[block_id] += positions
+    trees.subtract(table.block_id[row] for row, _ in table.not_trees)
+    return trees
 
 
 def _credited(found: Sequence[Any], table: row_tables.RowTable) -> Counter[str | None]:

@@ -7,8 +7,8 @@ from typing import Any
 
 from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.model.work import RecordSettlement, StretchSettlement
+from orchardmap.store import audit, log, row_tables
 from orchardmap.store import farm as farm_store
-from orchardmap.store import log, row_tables
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.settlements import append_settlement, settlement
 from orchardmap.usecases.folding import refold_rows
@@ -82,6 +82,8 @@ def settle(store: Store, *, farm_id: str, said: Settlement, settled_by: str | No
         cursor = log.append_changes(
             conn, farm_id, [log.Change("settlement", said.id, *place) for place in places]
         )
+        actor = f"account:{settled_by}" if settled_by else "shell"
+        audit.note(conn, "settled", at=now, actor=actor, subject=said.id, farm_id=farm_id, number=number)
     return Settled(number, cursor, is_new=True)
 
 
@@ -117,7 +119,8 @@ def _checked_record(conn: Connection, farm_id: str, said: RecordSettlement, now:
     versions = {r.content_hash: r for r in log.records_by_id(conn, kind, farm_id, [said.record_id])}
     if not versions:
         raise UnknownError("no such record on this farm", where=said.record_id)
-    if all(one.set_aside is None for one in versions.values()):
+    # crew-days need not be set aside: of several entries of one day a manager says which stands
+    if kind != "crew_day" and all(one.set_aside is None for one in versions.values()):
         raise InputError(
             "the record was not set aside, it counts", where=said.record_id, todo="Take it back instead."
         )

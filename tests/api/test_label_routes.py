@@ -43,7 +43,7 @@ def test_what_cannot_be_printed_is_a_problem_document(service, params, status):
 
 
 def test_no_block_of_another_farm_is_printed(service):
-    other = small_farm(service.store, "Other Farm")
+    other = service.another_farm()
     answer = service.client.get(service.at_farm("/labels.pdf"), params={"block": other.blocks[0].id})
     assert answer.status_code == 404
 
@@ -90,12 +90,38 @@ def test_an_unknown_row_is_said_in_words_on_a_page_that_runs_nothing(service, pa
 
 
 def test_a_code_that_several_farms_have_asks_which(service):
-    other = small_farm(service.store, "Other <b>Farm</b>")
+    other = service.another_farm("Other <b>Farm</b>")
     answer = service.client.get("/R/K1/7", follow_redirects=False)
     assert answer.status_code == 200
     for block in (service.farm.blocks[0], other.blocks[0]):
         assert f'href="/rows?block={block.id}&amp;row=7"' in answer.text
     assert "Other &lt;b&gt;Farm&lt;/b&gt;: block K1, row 7" in answer.text
+
+
+def test_labels_are_printed_by_a_manager_alone(service):
+    for role in ("foreman", "auditor", "adviser"):
+        answer = service.account(role).get(service.at_farm("/labels.pdf"), params={"block": "K1"})
+        assert answer.status_code == 403
+    assert (
+        service.account(None).get(service.at_farm("/labels.pdf"), params={"block": "K1"}).status_code == 404
+    )
+    assert service.stranger().get(service.at_farm("/labels.pdf"), params={"block": "K1"}).status_code == 401
+
+
+def test_a_passer_by_learns_of_no_block(service):
+    """Known and unknown codes look the same to whoever is nobody here, and to whoever has no part in the farm."""
+    small_farm(service.store, "Somebody's")
+    for path in ("/R/K1/7", "/R/Z9/7"):
+        answer = service.stranger().get(path, follow_redirects=False)
+        assert (answer.status_code, answer.headers["location"]) == (
+            307,
+            f"/sign-in?next={quote(path, safe='')}",
+        )
+    stranger = service.account(None)
+    assert [stranger.get(path).text.count("No block here") for path in ("/R/K1/7", "/R/Z9/7")] == [1, 1]
+    for role in ("foreman", "auditor", "adviser", "manager"):
+        answer = service.account(role).get("/R/K1/7", follow_redirects=False)
+        assert answer.headers["location"] == f"/rows?block={service.farm.blocks[0].id}&row=7"
 
 
 def test_service_without_certificates_of_its_own_has_no_page_for_them(service):

@@ -54,6 +54,13 @@ def test_these_are_the_commands():
         ("rebuild",),
         ("demo",),
         ("serve",),
+        ("certificates",),
+        ("labels",),
+        ("backup",),
+        ("verify",),
+        ("restore",),
+        *(("user", one) for one in ("add", "list", "link", "token", "role", "disable")),
+        ("audit", "verify"),
     }
 
 

@@ -11,6 +11,7 @@ import pytest
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import network
 from servers import Server, served
+from signing import signed_in
 from small_farm import SmallFarm, small_farm
 
 HOST = "orchard.lan"
@@ -25,6 +26,8 @@ class SecureService:
     certificates: Path
     port: int
     plain_port: int
+    token: str
+    """Of a manager's session."""
 
     def context(self) -> ssl.SSLContext:
         """What a client has that trusts the farm's authority and nobody else."""
@@ -40,6 +43,7 @@ def secure(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SecureService]:
     url = sqlite_url(place / "service.sqlite")
     store = open_store(url)
     farm = small_farm(store)
+    token = signed_in(store, {farm.farm.id: ("manager", None)}, now=datetime.now(UTC))
     store.close()
     # a front end of two files: what is tried here is the way to it
     web = place / "web"
@@ -50,4 +54,4 @@ def secure(tmp_path_factory: pytest.TempPathFactory) -> Iterator[SecureService]:
     with served(url, *options, ORCHARDMAP_WEB_DIR=str(web)) as server:
         port = int(server.address.rpartition(":")[2])
         said = server.heard(r"begins at http://[^:]+:(\d+)/trust")
-        yield SecureService(server, farm, place / "certificates", port, int(said))
+        yield SecureService(server, farm, place / "certificates", port, int(said), token)

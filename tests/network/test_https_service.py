@@ -22,7 +22,7 @@ def ask(secure, path, *, method="GET", host="orchard.lan", plain=False):
     if not plain:
         line.connect()
         line.sock = secure.context().wrap_socket(line.sock, server_hostname=host)
-    line.request(method, path, headers={"Host": f"{host}:{port}"})
+    line.request(method, path, headers={"Host": f"{host}:{port}", "Authorization": f"Bearer {secure.token}"})
     answer = line.getresponse()
     body = answer.read()
     line.close()

@@ -13,8 +13,6 @@ LONG_FUNCTIONS = {
     "orchardmap/cli/loading.py:load": 71,
     "orchardmap/store/migrations/versions/0001_first_tables.py:upgrade": 234,  # one table after the other
     "orchardmap/store/migrations/versions/0002_people_tablets_settlements.py:upgrade": 260,
-    "orchardmap/usecases/history.py:progress": 42,
-    "orchardmap/usecases/glance.py:overview": 43,
     "orchardmap/usecases/importing.py:_planned": 42,
 }
 MANY_ARGUMENTS = {
@@ -22,6 +20,8 @@ MANY_ARGUMENTS = {
     "api/orchardmap_api/routes/imports.py:preview_file": 9,
     "api/orchardmap_api/routes/pages.py:read_map": 7,
     "orchardmap/cli/loading.py:load": 17,
+    "orchardmap/cli/main.py:serve": 7,
+    "orchardmap/cli/printing.py:labels": 8,
 }
 
 

@@ -5,12 +5,14 @@ import os
 import re
 import shutil
 import signal
+import sqlite3
 import subprocess
 import sys
 import threading
 import urllib.error
 import urllib.request
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -101,6 +103,11 @@ class Service:
             signed_in(store, {}, login="manager", token=TOKEN, makes_farms=True, now=datetime.now(UTC))
         finally:
             store.close()
+
+    def sign_in_anew(self) -> None:
+        """Let the manager's session hold in a database that was restored: there all sessions have ended."""
+        with closing(sqlite3.connect(self.database)) as base, base:
+            base.execute("UPDATE sessions SET ended_at = NULL")
 
     def start(self) -> None:
         """Start it (again, on the same port and file) and wait until it says that it is ready."""

@@ -80,14 +80,13 @@ def test_row_shows_pruned_at_once_however_slow_the_service_is(
 ) -> None:
     open_rows(tablet, service, planted)
     held: list[Any] = []
-    tablet.route("**/api/farms/*/marks", held.append)
+    tablet.route("**/api/farms/*/marks", lambda route: held.append(route))
     row_button(tablet, 2).tap()
     expect(row_strip(tablet, 2)).to_contain_text("done")
     expect(row_strip(tablet, 2)).to_contain_text("on this tablet")
     assert marks_of(service, planted) == []  # the service has not been heard of yet
     row_button(tablet, 2).tap()
     expect(tablet.get_by_text("Row 2 is done already")).to_be_visible()
-    tablet.unroute("**/api/farms/*/marks")
     for route in held:
         route.continue_()
     expect(row_strip(tablet, 2)).not_to_contain_text("on this tablet", timeout=20_000)
@@ -112,7 +111,9 @@ def test_undo_says_so_when_another_mark_still_claims_the_trees(
         "device_at": first["server_at"],
     }
     service.post(f"/farms/{planted['farm']}/marks", {"sent_at": first["server_at"], "marks": [twin]})
-    expect(tablet.locator(".marks-list").last).to_contain_text("Row 2, positions 3 to 9", timeout=15_000)  # heard of by itself
+    expect(tablet.locator(".marks-list").last).to_contain_text(
+        "Row 2, positions 3 to 9", timeout=15_000
+    )  # heard of by itself
     tablet.get_by_role("button", name="Undo row 2").tap()
     bar = tablet.locator(".action-bar")
     expect(bar).to_contain_text("Taken back; another mark still claims positions 3 to 9 of row 2.")

@@ -10,6 +10,9 @@ from types import ModuleType
 from typing import Any
 
 import pytest
+from PIL import Image
+
+from orchardmap_api.routes.pages import WEB_PATHS
 
 WEB = Path(__file__).resolve().parents[2] / "web"
 FIRST_LOAD_LIMIT_KB = 60.0
@@ -34,6 +37,34 @@ def test_page_has_nothing_inline_and_nothing_from_elsewhere(front_end: Path) -> 
             assert re.findall(r"(?:https?:)?//[a-z0-9.-]+\.[a-z]{2,}/", text) == [], file.name
             assert "eval(" not in text
             assert "new Function" not in text
+
+
+def test_worker_keeps_every_screen_and_every_file_of_the_first_load(front_end: Path) -> None:
+    worker = (front_end / "sw.js").read_text("utf-8")
+    kept = json.loads(re.findall(r'\{"version":.*?\]\}', worker)[0])
+    assert tuple(kept["screens"]) == WEB_PATHS
+    assets = {f"/app/assets/{path.name}" for path in (front_end / "assets").iterdir()}
+    assert assets <= set(kept["files"])
+    assert len(worker.encode()) < 4_000
+    for name in kept["files"]:
+        assert (front_end / name.removeprefix("/app/").removeprefix("/")).is_file(), name
+
+
+def test_manifest_names_icons_of_the_size_they_have(front_end: Path) -> None:
+    manifest = json.loads((front_end / "manifest.webmanifest").read_text("utf-8"))
+    assert (manifest["scope"], manifest["display"]) == ("/", "standalone")
+    assert manifest["start_url"] in WEB_PATHS
+    # Chromium asks for one icon of at least 144 px; 192 and 512 are what its documentation names
+    assert {(one["sizes"], one["purpose"]) for one in manifest["icons"]} == {
+        ("192x192", "any"),
+        ("512x512", "any"),
+        ("512x512", "maskable"),
+    }
+    for icon in manifest["icons"]:
+        with Image.open(front_end / icon["src"].removeprefix("/app/")) as picture:
+            picture.load()
+            assert f"{picture.width}x{picture.height}" == icon["sizes"]
+            assert len(picture.getcolors(1_000_000) or []) >= 4
 
 
 def test_third_party_text_is_there(front_end: Path) -> None:

@@ -105,11 +105,7 @@ def plant_rows(service: Any, planted: dict[str, Any], rows: int) -> str:
 
 def begin(page: Page, service: Any, planted: dict[str, Any], block: str) -> None:
     """Open the block with a connection, until everything of it is on the tablet."""
-    page.goto(f"{service.address}/rows")
-    page.evaluate(
-        "([farm, crew]) => { localStorage.setItem('orchardmap.farm', farm); localStorage.setItem('orchardmap.crew', crew) }",
-        [planted["farm"], planted["crews"][0]],
-    )
+    service.pair(page, planted["farm"], planted["crews"][0])
     page.goto(f"{service.address}/rows?block={block}")
     page.get_by_role("button", name="Read", exact=True).tap()
     deadline = time.monotonic() + 30
@@ -272,3 +268,28 @@ def test_update_arrives_with_a_full_queue(
     own_service.start()
     expect(queue_line(page)).to_contain_text("All sent.", timeout=70_000)
     assert marks_of(own_service, block) == [(row, False) for row in range(1, 4)]
+
+
+def test_revoked_tablet_keeps_what_waits_until_it_is_paired_again(
+    own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any]
+) -> None:
+    block = plant_rows(own_service, own_planted, 4)
+    page = own_tablet.start()
+    begin(page, own_service, own_planted, block)
+    own_service.kill()
+    tap_rows(page, range(1, 3))
+    # the manager revokes it while it is out of reach: the service comes back on the same file
+    own_tablet.close()
+    own_service.start()
+    at = f"/farms/{own_planted['farm']}/devices"
+    lost = own_service.get(at)["devices"][0]["id"]
+    own_service.post(f"{at}/{lost}/revoke", {})
+    page = own_tablet.start()
+    page.goto(f"{own_service.address}/rows?block={block}")
+    expect(page.get_by_role("heading", name="Pair it anew")).to_be_visible()
+    assert marks_of(own_service, block) == []
+    own_service.pair(page, own_planted["farm"], own_planted["crews"][0])
+    page.goto(f"{own_service.address}/rows?block={block}")
+    expect(queue_line(page)).to_contain_text("2 records set aside", timeout=70_000)
+    # both are stored, and wait for the manager's word: they were made on a tablet that was revoked
+    assert [mark[0] for mark in marks_of(own_service, block)] == [1, 2]

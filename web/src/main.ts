@@ -51,6 +51,7 @@ let update: (() => void) | null = null;
 let outdated = false;
 /** Whether the browser promised not to empty its storage; null before it was asked. */
 let persisted: boolean | null = null;
+const AFTER_ARRIVAL_MS = 500;
 const codes = new Map<string, string>();
 
 const request = requester((heard) => {
@@ -62,7 +63,7 @@ const kept = keptOf({
   api: apiOf(request),
   device,
   tab: freshId(),
-  crewId: () => who?.device?.crew_id ?? null,
+  crewId: () => who?.farms.find(({ id }) => id === device.get("farm"))?.crew_id ?? null,
   changed: () => draw(),
   read(reading) {
     asOf = reading.asOf;
@@ -99,8 +100,10 @@ const visits = visitsOf({
     if (crew !== null) device.set("crew", crew); // a foreman marks for the own crew
     if (now.device !== null) device.set("tablet", now.device.id);
     if (now.state === "device" && persisted === null) void askToPersist();
-    void sync.kick(); // whoever was let in may send what waited at the door
-    if (farm !== null) void nameBlocks(farm.id);
+    if (farm !== null) device.set("farm", farm.id);
+    // whoever was let in may send what waited at the door, and takes blocks along once the screen has read its own
+    setTimeout(() => lookNow(), AFTER_ARRIVAL_MS);
+    void nameBlocks();
   },
 });
 
@@ -127,8 +130,9 @@ async function askToPersist(): Promise<void> {
 }
 
 /** Learn how people call the blocks, for the list of what waits. */
-async function nameBlocks(farmId: string): Promise<void> {
-  const overview = await ground.overview(farmId);
+async function nameBlocks(): Promise<void> {
+  const farmId = device.get("farm");
+  const overview = farmId === null ? null : await ground.overview(farmId);
   for (const { id, code } of overview?.value.blocks ?? []) codes.set(id, code);
 }
 
@@ -152,9 +156,10 @@ window.addEventListener("beforeunload", (event) => {
 });
 document.body.append(stripPatterns());
 draw();
+ground.listen(() => void nameBlocks());
 void kept.open().then(() => sync.kick());
 void visits.show();
-follow({
+const lookNow = follow({
   api,
   ground,
   sync,

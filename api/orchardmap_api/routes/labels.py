@@ -28,8 +28,7 @@ def _wish(
         str, Query(max_length=300, description="That tablets use; this one when left out.")
     ] = "",
 ) -> LabelWish:
-    origin = address or own_address(request)
-    return LabelWish(tuple(block), origin, rows, ends, size)
+    return LabelWish(tuple(block), address or own_address(request), rows, ends, size)
 
 
 @router.get("/api/farms/{farm_id}/labels.pdf", response_class=Response, dependencies=[needs("manager")])
@@ -50,7 +49,10 @@ def open_row(
     code: Annotated[str, Path(max_length=1000)],
     row: Annotated[str, Path(max_length=20)],
 ) -> Response:
-    """Lead from a label's code to the row's screen on one of the caller's farms, or say in words that there is none."""
+    """Lead from a label's code to the row's screen on one of the caller's farms, or say in words that there is none.
+
+    Anybody may scan a label that hangs by the road: who is not known here is led to the door and learns of no block.
+    """
     if caller.is_nobody:
         return RedirectResponse("/sign-in?" + urlencode({"next": request.url.path}), 307)
     number = int(row) if row.isascii() and row.isdigit() and len(row) <= 6 else 0

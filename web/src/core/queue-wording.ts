@@ -78,9 +78,15 @@ export function queueWords({ waiting }: Tally, busy: boolean): string {
 
 /** Say what a record is about, and when it was made. */
 export function entryWords({ kind, subject, record, made_at }: Entry, blockCode: string, timeZone: string): string {
-  const stretch = "first" in record ? ` ${record.first} to ${record.last}` : "";
-  const place = subject.position === undefined ? stretch : ` ${subject.position}`;
-  const about = kind === "crew_days" ? "" : `, ${blockCode} row ${subject.row}${place === "" ? "" : `, position${place}`}`;
+  const positions =
+    subject.position !== undefined
+      ? `, position ${subject.position}`
+      : "first" in record
+        ? record.first === record.last
+          ? `, position ${record.first}`
+          : `, positions ${record.first} to ${record.last}`
+        : "";
+  const about = kind === "crew_days" ? "" : `, ${blockCode} row ${subject.row}${positions}`;
   return `${one[kind]}${about}, ${momentText(made_at, timeZone)}`;
 }
 

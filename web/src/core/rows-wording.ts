@@ -88,7 +88,7 @@ export const ROWS = {
   firstLeft: "To the next row",
   finishedBefore: (n: number) => (n === 1 ? "1 finished row before" : `${count(n)} finished rows before`),
   hideFinished: "Hide the finished rows",
-  overlapList: "Claimed by two crews",
+  overlapRows: (numbers: string) => `Claimed by two crews: row ${numbers}`,
   overlapTodo: "Ask the other foreman. Take your mark back if it is wrong; else leave it, and the manager settles it. Until then the trees count once.",
   reopenedTodo: "The manager settled this once; a later mark opened it again, and the manager settles it anew.",
   seeRow: "See the row",

@@ -57,7 +57,8 @@ const CODE_LENGTH = 8;
 
 /** Return a pairing code as the service knows it: capitals, without what people put between; null while it is not whole. */
 export function typedCode(text: string): string | null {
-  const clean = text.toUpperCase().replace(/[\s\-.]/g, "");
+  // base 32 (RFC 4648) has the letter O and no zero
+  const clean = text.toUpperCase().replace(/[\s\-.]/g, "").replace(/0/g, "O");
   return clean.length === CODE_LENGTH && /^[A-Z0-9]+$/.test(clean) ? clean : null;
 }
 

@@ -63,7 +63,7 @@ export function apiOf(request: Request) {
     changes: (farm: string, after: number) =>
       request<Changes>(`/farms/${one(farm)}/changes?after=${after}&limit=200`),
     shape: (block: string, version: string) =>
-      request<BlockShape>(`/blocks/${one(block)}/shape?v=${one(version)}`),
+      request<BlockShape>(`/blocks/${one(block)}/shape?v=${one(version)}`, { cacheable: true }),
     state: (block: string, day: string) => request<BlockState>(`/blocks/${one(block)}/state?day=${one(day)}`),
     marks: (block: string) => request<{ marks: KeptMark[] }>(`/blocks/${one(block)}/marks`),
     handIn: (farm: string, records: Records, sentAt: string) =>

@@ -111,7 +111,7 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
     block,
     keepWho: (who) => put("who", whoToKeep(who)),
     keepFarm: (farm) => put(`farm:${farm.id}`, farmToKeep(farm)),
-    keepOverview: (overview) => put(`overview:${overview.farm_id}`, overview),
+    keepOverview: (overview) => put(`overview:${overview.farm_id}`, overview).then(tell),
     async freshen(id, { state, log }) {
       const pack = await block(id);
       if (pack === null) return;

@@ -34,12 +34,14 @@ const IMPATIENT_MS = 15_000;
 const LATE = Symbol("late");
 
 /** Return the routes with the ground behind those that a screen reads. */
-export function groundedApi({ api, ground, now, read, pendingFor, fold, patience_ms = PATIENCE_MS }: GroundedTools): Api {
+export function groundedApi(tools: GroundedTools): Api {
+  const { api, ground, now, pendingFor, fold, patience_ms = PATIENCE_MS } = tools;
   let impatientUntil = 0;
   const either = async <Value>(
     ask: () => Promise<Value>,
     keep: (value: Value) => Promise<void>,
     held: () => Promise<Kept<Value> | null>,
+    read = tools.read,
   ): Promise<Value> => {
     const asking = ask().then(async (value) => {
       impatientUntil = 0;
@@ -88,8 +90,9 @@ export function groundedApi({ api, ground, now, read, pendingFor, fold, patience
         const kept = await ground.overview(farm);
         return kept === null ? null : { ...kept, value: { ...kept.value, day } };
       }),
+    // a shape never changes, so the browser's own cache may answer: that tells nothing of the service, nor of any age
     shape: (block, version) =>
-      either(() => api.shape(block, version), async () => undefined, () => part(block, (pack) => pack.shape)),
+      either(() => api.shape(block, version), async () => undefined, () => part(block, (pack) => pack.shape), () => undefined),
     async state(block, day) {
       const state = await either(
         () => api.state(block, day),

@@ -38,6 +38,8 @@ export interface RequestOptions {
   json?: unknown;
   form?: FormData;
   timeLimitMs?: number;
+  /** The answer may come out of the browser's own cache: it says nothing of whether the service is there. */
+  cacheable?: boolean;
 }
 /** Told after each request whether the service answered at all. */
 export type Listener = (answered: boolean) => void;
@@ -78,7 +80,7 @@ export function requester(tell: Listener, fetcher: typeof fetch = (...args) => f
       // an answer without content may still name a type
       const isJson = answer.status !== 204 && /json/.test(answer.headers.get("Content-Type") ?? "");
       const body: unknown = isJson ? await answer.json() : null;
-      tell(true);
+      if (options.cacheable !== true) tell(true);
       if (!answer.ok) {
         throw problemOf(answer.status, answer.statusText, body, answer.headers.get("Retry-After"));
       }

@@ -25,8 +25,8 @@ export interface FollowTools {
 const FOLLOW_MS = 4_000;
 const REFRESH_MS = 600_000;
 
-/** Begin to follow: at once, on what the browser tells, and by the clock. */
-export function follow(tools: FollowTools): void {
+/** Begin to follow: on what the browser tells, and by the clock. Returns the way to look at once. */
+export function follow(tools: FollowTools): () => void {
   const { api, ground, sync, visits } = tools;
   let busy = false;
   let refreshed = 0;
@@ -63,7 +63,8 @@ export function follow(tools: FollowTools): void {
     busy = true;
     try {
       if (tools.answered() === false || visits.isDead()) await comeBack();
-      else await Promise.all([readChanges(), refresh()]);
+      else await readChanges();
+      if (tools.answered() !== false) await refresh();
       if (tools.waiting() > 0 && sync.standing().because === null) void sync.kick();
     } finally {
       busy = false;
@@ -77,4 +78,5 @@ export function follow(tools: FollowTools): void {
   window.addEventListener("pageshow", now);
   document.addEventListener("visibilitychange", now);
   setInterval(() => void round(), FOLLOW_MS);
+  return now;
 }

@@ -122,7 +122,9 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
       known = { farm: context.farm, farms, who };
       shell.showFarm(context.farm, farms, place, who);
     };
-    const context: Context = { ...given, who, farm, place, go, readFarm };
+    // a tablet's records name its pairing: when that is revoked, the manager sees which records came from it
+    const deviceId = who.device?.id ?? given.deviceId;
+    const context: Context = { ...given, deviceId, who, farm, place, go, readFarm };
     if (!isDoor(place.screen)) shown = screens[place.screen](shell.main, context);
   };
   return { go, show, shown: () => shown, isDead: () => dead };

@@ -4,7 +4,7 @@
  * A newer worker waits until the page says "take over", so that nobody's code changes while they mark.
  */
 
-import { planFor } from "./plan";
+import { NEEDS_CONNECTION, planFor } from "./plan";
 
 declare const self: ServiceWorkerGlobalScope;
 /** Put in by the build: what to keep, and a name that changes with its content. */
@@ -33,7 +33,10 @@ self.addEventListener("activate", (event) => {
 
 async function dropOlder(): Promise<void> {
   const names = await caches.keys();
-  await Promise.all(names.filter((name) => name.startsWith(PREFIX) && name !== NAME).map((name) => caches.delete(name)));
+  const older = names.filter((name) => name.startsWith(PREFIX) && name !== NAME);
+  await Promise.all(older.map((name) => caches.delete(name)));
+  // the first one belongs to the page that registered it; a later one leaves the open pages as they are
+  if (older.length === 0) await self.clients.claim();
 }
 
 self.addEventListener("message", (event) => {
@@ -48,6 +51,7 @@ self.addEventListener("fetch", (event) => {
   const asked = { method, mode, path: address.pathname, sameOrigin: address.origin === self.location.origin };
   const plan = planFor(asked, screenSet, fileSet);
   if (plan === "page") event.respondWith(page(event.request));
+  else if (plan === "other") event.respondWith(fetch(event.request).catch(sorry));
   else if (plan === "file") event.respondWith(file(event.request, address.pathname));
 });
 
@@ -65,6 +69,10 @@ async function page(request: Request): Promise<Response> {
   } finally {
     clearTimeout(timer);
   }
+}
+
+function sorry(): Response {
+  return new Response(NEEDS_CONNECTION, { status: 503, headers: { "Content-Type": "text/plain; charset=utf-8" } });
 }
 
 /** Return a kept file; its name changes with its content, so it is never out of date. */

@@ -63,6 +63,7 @@ describe("a pairing code", () => {
   it("is the same however it is typed, and none until it is whole", () => {
     expect(typedCode(" k7q2-m4xw ")).toBe("K7Q2M4XW");
     expect(typedCode("K7Q2 M4XW")).toBe("K7Q2M4XW");
+    expect(typedCode("lw03m2ll")).toBe("LWO3M2LL"); // a zero can only be the letter O
     expect([typedCode("K7Q2M4X"), typedCode("K7Q2M4XWA"), typedCode("K7Q2M4X_")]).toEqual([null, null, null]);
   });
 

@@ -14,6 +14,12 @@ describe("requester", () => {
     expect(told).toEqual([true]);
   });
 
+  it("an answer that may be the browser's own says nothing of the service", async () => {
+    const told: boolean[] = [];
+    await requester((answered) => told.push(answered), answering({}))("/x", { cacheable: true });
+    expect(told).toEqual([]);
+  });
+
   it("takes an answer without content as done, though it names a type", async () => {
     const empty = async () => new Response(null, { status: 204, headers: { "Content-Type": "application/json" } });
     const told: boolean[] = [];

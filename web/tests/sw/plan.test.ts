@@ -10,7 +10,7 @@ it("answers for the front end's pages and its own files, and for nothing else", 
   expect(plan("/rows", { mode: "navigate" })).toBe("page");
   expect(plan("/R/H6/12", { mode: "navigate" })).toBe("page");
   expect(plan("/app/assets/index-1.js")).toBe("file");
-  expect(plan("/map", { mode: "navigate" })).toBe("none");
+  expect(plan("/map", { mode: "navigate" })).toBe("other");
   expect(plan("/app/assets/index-2.js")).toBe("none");
   expect(plan("/readyz")).toBe("none");
 });

@@ -1,9 +1,10 @@
 /** What stands in this block: what two crews claim, the crew's marks of the day, what was set aside, and everybody's marks. */
 
 import type { Crew, KeptMark } from "../../core/contracts";
-import { asideMarks, type StandingMark } from "../../core/block-marks";
+import { asideMarks, rowsOf, type StandingMark } from "../../core/block-marks";
 import { dayText } from "../../core/numbers";
 import { ROWS } from "../../core/rows-wording";
+import { numbersText } from "../../core/several-rows";
 import { fill, h } from "../../ui/dom";
 import type { Context } from "../context";
 import { speaksFor, type BlockBook } from "./block-book";
@@ -30,9 +31,14 @@ function button(label: string, name: string, click: () => void): HTMLElement {
 
 /** Return the lists. */
 export function marksList(context: Context, block: string, book: BlockBook, crew: Crew | null, hears: MarksHear): MarksList {
-  const { farm, api, sending } = context;
+  const { farm, api, sending, place } = context;
+  const cameForIt = book.held().some((run) => run.row === place.row);
   const box = h("section", { class: "marks-list" });
   const overlapBox = h("section", { class: "marks-list overlaps" });
+  const overlapTitle = h("summary", {});
+  const overlapLines = h("div", {});
+  // a crew at work sees that there is something; it unfolds for whoever came for it
+  const overlapFold = h("details", { open: crew === null || cameForIt }, overlapTitle, overlapLines);
   const own = h("div", {});
   const crewName = new Map(farm.crews.map((one) => [one.id, one.name]));
   const speaks = speaksFor(context);
@@ -54,7 +60,9 @@ export function marksList(context: Context, block: string, book: BlockBook, crew
       .sort((a, b) => a.row - b.row || a.first - b.first)
       .map((mark) => item(withCrew(mark), button(ROWS.seeRow, String(mark.row), () => hears.see(mark.row)), takeBack(mark, line(mark))));
     const again = held.some(({ status }) => status === "reopened") ? h("p", {}, ROWS.reopenedTodo) : null;
-    fill(overlapBox, h("h2", {}, ROWS.overlapList), h("p", {}, ROWS.overlapTodo), again, plainList(lines));
+    overlapTitle.textContent = ROWS.overlapRows(numbersText(rowsOf(claimed), "to"));
+    fill(overlapLines, h("p", {}, ROWS.overlapTodo), again, plainList(lines));
+    if (!overlapBox.contains(overlapFold)) fill(overlapBox, overlapFold);
   };
   const drawOwn = (day: string): void => {
     if (crew === null) return fill(own);

@@ -82,7 +82,10 @@ function claimWords(overlap: Overlap): string {
 /** Return the card; `settled` is called once the service has the settlement. */
 export function overlapCard(overlap: Overlap, knowing: Knowing, { deciding, settled, go }: CardTools): Card {
   const picture = overlapPicture(overlap);
-  const draw = (choice: Choice | null): void => picture.draw(choice === null ? null : creditsOf(overlap, choice));
+  const draw = (choice: Choice | null): void => {
+    picture.draw(choice === null ? null : creditsOf(overlap, choice));
+    acts.said.say(""); // what was said spoke of the choice before
+  };
   const form = choiceForm(overlap, draw);
   const act: Act = {
     label: SETTLING.settle,

@@ -3,7 +3,7 @@
 import type { Farm, FarmName, Who } from "../../core/contracts";
 import { dayText } from "../../core/numbers";
 import { isDoor, type Place } from "../../core/place";
-import { QUEUE, SHORTCOMING } from "../../core/queue-wording";
+import { QUEUE } from "../../core/queue-wording";
 import { roleAt, roleScreens } from "../../core/who";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
@@ -12,7 +12,7 @@ import { navigation } from "./navigation";
 import { queueOf, type QueueActions } from "./queue";
 import "./shell.css";
 import { whoLine } from "./who-line";
-import { bannersOf, connectionOf, lineOf, type Banner, type Standing } from "./standing";
+import { bannersOf, connectionOf, lackingOf, lineOf, type Banner, type Standing } from "./standing";
 
 export interface Shell {
   main: HTMLElement;
@@ -93,7 +93,7 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
     if (all !== told) {
       told = all;
       keepInPlace(main, () => fill(pressing, ...shown.map(bannerBox)));
-      fill(lacking, ...now.shortcomings.map((one) => h("p", {}, SHORTCOMING[one])));
+      fill(lacking, ...lackingOf(now, shown).map((text) => h("p", {}, text)));
     }
     queue.draw(now, zone);
   };

@@ -56,6 +56,12 @@ export function bannersOf(standing: Standing, timeZone: string, nowMs: number): 
   return banners;
 }
 
+/** Return what this browser cannot do, as far as no banner says it already. */
+export function lackingOf(standing: Standing, banners: readonly Banner[]): string[] {
+  const said = new Set(banners.map(({ text }) => text));
+  return standing.shortcomings.map((one) => SHORTCOMING[one]).filter((text) => !said.has(text));
+}
+
 /** Say in one line how the outbox and the connection stand. */
 export function lineOf(standing: Standing, timeZone: string): string {
   const counts: Tally = tally(standing.entries);

@@ -1,0 +1,101 @@
+"""Who may do what: the committed table is the rule, and every cell of it is asked of the real routes.
+
+A route without a row fails, a row without a route fails, a cell without an answer fails. A denied call changes nothing;
+it leaves an audit entry where somebody known, or once known, was denied (nobody's denials are not kept: anybody could
+fill the log with them).
+"""
+
+import tomllib
+from contextlib import ExitStack
+from pathlib import Path
+
+import pytest
+
+from orchardmap.store import audit
+from orchardmap.store.session import sqlite_url
+from orchardmap.usecases.audit import verify
+from service_routes import ROUTES
+from small_farm import small_farm
+from world import CALLERS, made_world
+
+FILE = Path(__file__).with_name("access_table.toml")
+TABLE = {route: said.split() for route, said in tomllib.loads(FILE.read_text("utf-8"))["routes"].items()}
+DENIED = {401, 403, 404}
+NO_FARM = {"GET /app/{name:path}", "GET /assets/{name:path}", "GET /trust", "GET /trust/authority.crt"}
+"""Their 404 denies nobody anything."""
+SPOILS = {
+    "POST /api/sign-out",
+    "POST /api/password",
+    "POST /api/sign-in",
+    "POST /api/sign-in/link",
+    "POST /api/pair",
+}
+"""Changes what the caller is signed in with, so each call has a client of its own."""
+
+
+@pytest.fixture(scope="module")
+def world(started_service, tmp_path_factory, waiting_preview):
+    web = tmp_path_factory.mktemp("web")
+    for name in ("index.html", "sw.js", "manifest.webmanifest"):
+        (web / name).write_text("{}", "utf-8")
+    with ExitStack() as held:
+        url = sqlite_url(tmp_path_factory.mktemp("table") / "service.sqlite")
+        service = started_service(held, url, web_dir=str(web))
+        yield made_world(service, small_farm(service.store, "Other Farm"), waiting_preview())
+
+
+def test_table_holds_every_route_and_no_other_and_every_cell():
+    assert set(TABLE) == {f"{method} {path}" for method, path, _ in ROUTES}
+    assert {len(cells) for cells in TABLE.values()} == {len(CALLERS)}
+    assert len(TABLE) > 50
+
+
+def denied_entries(world):
+    with world.service.store.read() as conn:
+        return [entry for entry in audit.entries(conn) if entry.what == "denied"]
+
+
+def denials(world) -> int:
+    with world.service.store.read() as conn:
+        found = conn.exec_driver_sql("SELECT count(*) FROM audit_log WHERE what = 'denied'")
+        return int(found.scalar_one())
+
+
+@pytest.mark.parametrize("route", TABLE)
+def test_route_answers_each_caller_as_the_table_says(world, route):
+    method, path = route.split(" ", 1)
+    answers = {}
+    for caller, expected in zip(CALLERS, map(int, TABLE[route]), strict=True):
+        client = world.fresh(caller) if route in SPOILS else world.clients[caller]
+        address, more = world.request(method, path, caller)
+        denies = expected in DENIED and route not in NO_FARM
+        world.service.app.state.denied.clear()
+        before, noted = (world.service.contents() if denies else None), denials(world)
+        answer = client.request(method, address, follow_redirects=False, **more)
+        answers[caller] = answer.status_code
+        if not denies:
+            continue
+        assert world.service.contents() == before, f"a denied call of {caller} changed something"
+        assert denials(world) - noted == (caller != "anonymous"), caller
+        assert answer.headers["content-type"] == "application/problem+json"
+        told = answer.json()["type"].removeprefix("urn:orchardmap:problem:")
+        kinds = {403: "not-allowed", 404: "unknown", 401: "sign-in"}
+        assert told == ("revoked-device" if caller == "revoked" else kinds[expected])
+    assert answers == dict(zip(CALLERS, map(int, TABLE[route]), strict=True))
+
+
+def test_denials_are_noted_without_what_was_sent_and_the_chain_holds(world):
+    found = verify(world.service.store)
+    assert (found.fault, found.entries > 300) == ("", True)
+    for entry in denied_entries(world):
+        assert set(entry.detail) == {"route", "status"}
+        assert entry.actor.startswith(("account:", "device:", "ended "))
+
+
+def test_the_same_denial_again_is_noted_once_in_ten_minutes(world):
+    """A revoked tablet with a full queue asks each minute, all day."""
+    world.service.app.state.denied.clear()
+    before = denials(world)
+    for _ in range(5):
+        assert world.clients["revoked"].get(world.service.at_farm("/overview")).status_code == 401
+    assert denials(world) == before + 1

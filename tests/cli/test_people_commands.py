@@ -1,0 +1,82 @@
+"""`orchardmap user` and `orchardmap audit`: accounts by the shell, and what the links and tokens it prints are worth."""
+
+import sqlite3
+
+import pytest
+from fastapi.testclient import TestClient
+
+from orchardmap_api.main import create_app
+from orchardmap_api.settings import Settings
+
+DATABASE = "sqlite:///farm.sqlite"
+
+
+@pytest.fixture
+def user(orchardmap):
+    assert orchardmap("farm", "Long Meadow", "--database", DATABASE).code == 0
+    return lambda *said: orchardmap("user", *said, "--database", DATABASE)
+
+
+def served(tmp_path):
+    return TestClient(
+        create_app(Settings(database_url=f"sqlite:///{tmp_path / 'farm.sqlite'}")),
+        base_url="http://localhost",
+    )
+
+
+def test_account_gets_role_link_and_token_and_is_ended(user, orchardmap, tmp_path):
+    assert user("add", "Gwen", "--name", "Gwen Pugh", "--makes-farms").code == 0
+    assert user("role", "gwen", "manager").code == 0
+    assert user("list").out.strip() == "gwen: Gwen Pugh, manager on Long Meadow (makes farms)"
+    link = user("link", "gwen", "--address", "https://orchard.lan/").out.strip()
+    assert link.startswith("https://orchard.lan/sign-in#link=")
+    token = user("token", "gwen").out.strip()
+    with served(tmp_path) as client:
+        assert client.get("/api/who").json()["state"] == "nobody", "there is an account: no first start"
+        signed = client.post("/api/sign-in/link", json={"code": link.partition("#link=")[2]})
+        assert [farm["role"] for farm in signed.json()["farms"]] == ["manager"]
+        client.cookies.clear()
+        headers = {"Authorization": f"Bearer {token}"}
+        assert len(client.get("/api/farms", headers=headers).json()["farms"]) == 1
+    assert user("disable", "gwen").code == 0
+    assert "disabled" in user("list").out
+    with served(tmp_path) as client:
+        assert client.get("/api/farms", headers=headers).status_code == 401
+    assert orchardmap("audit", "verify", "--database", DATABASE).code == 0
+
+
+@pytest.mark.parametrize(
+    ("said", "fault"),
+    [
+        (("add", "two words"), "no blanks"),
+        (("add", "gwen"), "taken"),
+        (("link", "nobody"), "no account has that login"),
+        (("role", "gwen", "king"), "there is no role"),
+        (("role", "gwen", "foreman"), "needs a crew"),
+        (("role", "gwen", "foreman", "--crew", "None Such"), "no such crew"),
+        (("role", "gwen", "manager", "--farm", "Elsewhere"), "no such farm"),
+    ],
+)
+def test_what_cannot_be_is_one_sentence(user, said, fault):
+    user("add", "gwen")
+    found = user(*said)
+    assert found.code == 1
+    assert fault in found.err
+    assert found.err.count("\n") == 1
+
+
+def test_audit_verify_names_the_bad_entry_and_knows_a_head_kept_elsewhere(user, orchardmap, tmp_path):
+    user("add", "gwen")
+
+    def verify(*more):
+        return orchardmap("audit", "verify", *more, "--database", DATABASE)
+
+    head = verify().out.strip().rpartition(" ")[2]
+    user("role", "gwen", "manager")
+    assert verify("--head", head).code == 0
+    assert "kept elsewhere" in verify("--head", "2:" + "0" * 64).out
+    with sqlite3.connect(tmp_path / "farm.sqlite") as conn:
+        conn.execute("UPDATE audit_log SET what = 'harmless' WHERE seq = 2")
+    conn.close()
+    found = verify()
+    assert (found.code, found.out.strip()) == (1, "The audit log is not whole: entry 2 was changed.")

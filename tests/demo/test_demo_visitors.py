@@ -1,0 +1,73 @@
+"""The demo's ways in: they work more than once, those of an earlier start do not, and nobody has a password."""
+
+from datetime import date
+
+import pytest
+from sqlalchemy import select
+
+from orchardmap.demo import people, visitors
+from orchardmap.errors import GoneError, UnknownError
+from orchardmap.store import access_tables
+from orchardmap.store.session import open_store, sqlite_url
+from orchardmap.usecases import planting, signing_in, tablets
+from small_farm import NOW
+
+
+@pytest.fixture
+def store(tmp_path):
+    made = open_store(sqlite_url(tmp_path / "demo.sqlite"))
+    farm = planting.create_farm(made, name=people.FARM_NAME, time_zone=people.TIME_ZONE, now=NOW)
+    season = {"opens_on": date(2025, 12, 1), "must_finish_on": date(2026, 3, 1)}
+    planting.add_season(made, farm_id=farm.id, name="2025/26", **season)
+    crew = planting.add_crew(made, farm_id=farm.id, name=visitors.GANG.name)
+    planting.add_person(made, farm_id=farm.id, name=visitors.GANG.foreman, role="foreman", crew_id=crew.id)
+    yield made
+    made.close()
+
+
+def roles(store, ways):
+    found = []
+    for way in ways:
+        code = way.path.partition("link=")[2]
+        if code:
+            token = signing_in.sign_in_by_link(store, code=code, now=NOW)
+            caller = signing_in.caller_of(store, session=token, device=None, now=NOW)
+        else:
+            token = tablets.pair(store, code=way.path.partition("#")[2], place="here", now=NOW)
+            caller = signing_in.caller_of(store, session=None, device=token, now=NOW)
+        found += [grant.role for grant in caller.grants.values()]
+    return found
+
+
+def test_ways_in_work_more_than_once_and_until_the_next_start(store):
+    first = visitors.ways_in(store, now=NOW)
+    for _ in range(2):
+        assert roles(store, first) == ["manager", "auditor", "adviser", "foreman"]
+    second = visitors.ways_in(store, now=NOW)
+    assert roles(store, second) == ["manager", "auditor", "adviser", "foreman"]
+    for way in first:
+        with pytest.raises(GoneError):
+            roles(store, [way])
+    with store.read() as conn:
+        hashes = conn.execute(select(access_tables.accounts.c.password_hash)).scalars().all()
+    assert hashes == [None] * 3
+
+
+def test_pin_that_is_printed_takes_the_tablet(store):
+    way = visitors.ways_in(store, now=NOW)[-1]
+    assert visitors.PIN in way.words
+    token = tablets.pair(store, code=way.path.partition("#")[2], place="here", now=NOW)
+    device = signing_in.caller_of(store, session=None, device=token, now=NOW).device
+    assert device is not None
+    ((person, has_pin),) = tablets.people(store, device)
+    assert (person.name, has_pin) == (visitors.GANG.foreman, True)
+    assert tablets.take(store, device, person_id=person.id, pin=visitors.PIN, now=NOW).holder_id == person.id
+
+
+def test_other_database_gets_no_ways_in(tmp_path):
+    made = open_store(sqlite_url(tmp_path / "other.sqlite"))
+    try:
+        with pytest.raises(UnknownError):
+            visitors.ways_in(made, now=NOW)
+    finally:
+        made.close()

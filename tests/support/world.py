@@ -1,0 +1,190 @@
+"""A farm with everybody who may ask, and a request that works for every route: for the table of who may do what."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from orchardmap.store import drafts
+from orchardmap.usecases import account_keeping, planting, recording, tablets
+from orchardmap.usecases.planting import new_id
+from service_routes import BODIES, ONE_OUTLINE, QUERIES, filled
+from small_farm import NOW, TODAY, SmallFarm
+
+CALLERS = (
+    "anonymous",
+    "ended",
+    "revoked",
+    "foreman_tablet",
+    "other_tablet",
+    "auditor_tablet",
+    "manager",
+    "auditor",
+    "adviser",
+    "foreman",
+    "other_manager",
+)
+PASSWORD, PIN = "a ladder in the rain", "274901"
+UNKNOWN = "00000000-0000-7000-8000-000000000000"
+
+
+@dataclass
+class World:
+    """The served farm, another one, and clients for everybody."""
+
+    service: Any
+    other: SmallFarm
+    holders: dict[str, str]
+    """Caller -> who may hold that tablet."""
+    clients: dict[str, Any]
+    preview: dict[str, Any]
+
+    @property
+    def farm(self) -> SmallFarm:
+        """The farm that is asked about."""
+        return self.service.farm  # type: ignore[no-any-return]
+
+    def fresh(self, caller: str) -> Any:
+        """A client of its own for a caller, where a call would spoil it for the others."""
+        return client_for(self.service, self.other, caller)
+
+    def request(self, method: str, path: str, caller: str, farm: SmallFarm | None = None) -> tuple[str, Any]:
+        """Return address, and the rest of a request that the route takes and can do."""
+        at = farm or self.farm
+        ids = {"farm_id": at.farm.id, "block_id": at.blocks[0].id, "token": "waiting-" + new_id()}
+        ids |= {"code:path": "K1", "row": "1"}
+        made = SPECIAL.get((method, path))
+        if "{token}" in path:
+            with self.service.store.write() as conn:
+                drafts.save_draft(conn, ids["token"], at.farm.id, self.preview, now=NOW)
+        more: dict[str, Any] = {}
+        if path in QUERIES:
+            query = dict(QUERIES[path])
+            query |= {"farm": at.farm.id} if "farm" in query else {}
+            query |= {"block": at.blocks[0].id} if "block" in query else {}
+            more["params"] = query
+        if path in BODIES and method in {"POST", "PUT", "PATCH"}:
+            more["json"] = BODIES[path] | ({"name": new_id()} if "name" in BODIES[path] else {})
+        if path.endswith("/imports"):
+            more["files"] = {"file": ("x.geojson", ONE_OUTLINE.encode())}
+        if made is not None:
+            changes = made(self, at, caller)
+            ids |= changes.pop("ids", {})
+            more |= changes
+        return filled(path, **ids), more
+
+
+def _account(world: World, at: SmallFarm) -> str:
+    made = account_keeping.add_account(world.service.store, login=new_id(), name="X", password=None, now=NOW)
+    account_keeping.give_role(world.service.store, made, farm_id=at.farm.id, role="adviser", now=NOW)
+    return made.id
+
+
+def _device(world: World, at: SmallFarm) -> str:
+    store = world.service.store
+    code = _code(world, at)
+    tablets.pair(store, code=code, place="test", now=NOW)
+    return tablets.listed(store, at.farm.id)[0].id
+
+
+def _code(world: World, at: SmallFarm) -> str:
+    wish = tablets.TabletWish("Tablet", "auditor")
+    return tablets.make_code(
+        world.service.store, actor="shell", farm_id=at.farm.id, tablet=wish, now=NOW
+    ).code
+
+
+def _link(world: World) -> str:
+    store = world.service.store
+    made = account_keeping.add_account(store, login=new_id(), name="X", password=None, now=NOW)
+    return account_keeping.make_link(store, made, now=NOW)
+
+
+def _block(code: str) -> dict[str, Any]:
+    planting_of = {"row_spacing_m": 4.0, "tree_spacing_m": 2.0}
+    return {"blocks": [{"index": 0, "code": code, "planting": planting_of}]}
+
+
+def _record(at: SmallFarm, kind: str) -> dict[str, Any]:
+    mark = at.mark(row=2)
+    common = {"id": new_id(), "season_id": at.season.id, "device_at": NOW.isoformat()}
+    place = {"block_id": at.blocks[0].id, "row": 2, "day": TODAY.isoformat()}
+    work = {"crew_id": mark.crew_id, "method": "ladder"}
+    made: dict[str, dict[str, Any]] = {
+        "marks": common | place | work | {"first": 1, "last": 4},
+        "withdrawals": {"id": new_id(), "mark_id": mark.id, "device_at": NOW.isoformat()},
+        "checks": common | place | {"position": 1, "auditor_id": at.auditor.id, "verdict": "meets"},
+        "crew_days": common | work | {"day": TODAY.isoformat(), "people": 3, "hours": 7.5},
+    }
+    return {"json": {"sent_at": NOW.isoformat(), kind: [made[kind]]}}
+
+
+def _settlement(world: World, at: SmallFarm) -> dict[str, Any]:
+    mark = at.mark(row=3, first=1, last=4)
+    recording.record_marks(world.service.store, farm_id=at.farm.id, marks=[mark], sent_at=NOW, now=NOW)
+    place = {"season_id": at.season.id, "block_id": at.blocks[0].id, "row": 3, "first": 1, "last": 4}
+    said = {"id": new_id(), "stretch": place | {"credited_crew_id": None}, "seen": [mark.id], "note": ""}
+    return {"json": said}
+
+
+FARM = "/api/farms/{farm_id}"
+Make = Callable[[World, SmallFarm, str], dict[str, Any]]
+SPECIAL: dict[tuple[str, str], Make] = {
+    ("POST", "/api/sign-in"): lambda w, at, c: {"json": {"login": "known", "password": PASSWORD}},
+    ("POST", "/api/sign-in/link"): lambda w, at, c: {"json": {"code": _link(w)}},
+    ("POST", "/api/pair"): lambda w, at, c: {"json": {"code": _code(w, at)}},
+    ("POST", "/api/device/holder"): lambda w, at, c: {
+        "json": {"person_id": w.holders.get(c, UNKNOWN), "pin": PIN}
+    },
+    ("POST", f"{FARM}/accounts"): lambda w, at, c: {
+        "json": {"login": new_id(), "name": "X", "role": "adviser"}
+    },
+    ("POST", f"{FARM}/accounts/{{account_id}}/link"): lambda w, at, c: {
+        "ids": {"account_id": _account(w, at)}
+    },
+    ("DELETE", f"{FARM}/accounts/{{account_id}}"): lambda w, at, c: {"ids": {"account_id": _account(w, at)}},
+    ("POST", f"{FARM}/devices/{{device_id}}/revoke"): lambda w, at, c: {"ids": {"device_id": _device(w, at)}},
+    ("PUT", f"{FARM}/people/{{person_id}}/pin"): lambda w, at, c: {"ids": {"person_id": at.auditor.id}},
+    ("POST", f"{FARM}/marks"): lambda w, at, c: _record(at, "marks"),
+    ("POST", f"{FARM}/withdrawals"): lambda w, at, c: _record(at, "withdrawals"),
+    ("POST", f"{FARM}/checks"): lambda w, at, c: _record(at, "checks"),
+    ("POST", f"{FARM}/crew-days"): lambda w, at, c: _record(at, "crew_days"),
+    ("POST", f"{FARM}/settlements"): lambda w, at, c: _settlement(w, at),
+    ("POST", "/api/imports/{token}/plan"): lambda w, at, c: {"json": _block(new_id()[-8:])},
+    ("POST", "/api/imports/{token}/take"): lambda w, at, c: {"json": _block(new_id()[-8:])},
+}
+
+
+def client_for(service: Any, other: SmallFarm, caller: str) -> Any:
+    """Return a client for one of the callers."""
+    if caller == "anonymous":
+        return service.stranger()
+    if caller == "ended":
+        client = service.account("manager")
+        assert client.post("/api/sign-out").status_code == 204
+        return client
+    if caller == "revoked":
+        client = service.tablet()
+        device = client.get("/api/who").json()["device"]["id"]
+        tablets.revoke(service.store, actor="shell", farm_id=service.farm.farm.id, device_id=device, now=NOW)
+        return client
+    if caller in {"foreman_tablet", "other_tablet", "auditor_tablet"}:
+        return service.tablet({"foreman_tablet": 0, "other_tablet": 1, "auditor_tablet": None}[caller])
+    if caller == "other_manager":
+        return service.account("manager", farm=other)
+    return service.account(caller)
+
+
+def made_world(service: Any, other: SmallFarm, preview: dict[str, Any]) -> World:
+    """Make everybody who asks."""
+    store, farm = service.store, service.farm
+    holders = {"auditor_tablet": farm.auditor.id}
+    for caller, crew in (("foreman_tablet", 0), ("other_tablet", 1)):
+        holders[caller] = planting.add_person(
+            store, farm_id=farm.farm.id, name=f"Foreman {crew}", role="foreman", crew_id=farm.crews[crew].id
+        ).id
+    for person in holders.values():
+        tablets.set_pin(store, actor="shell", farm_id=farm.farm.id, person_id=person, pin=PIN, now=NOW)
+    account_keeping.add_account(store, login="known", name="Known", password=PASSWORD, now=NOW)
+    clients = {caller: client_for(service, other, caller) for caller in CALLERS}
+    clients["manager"] = service.client  # who makes farms, too
+    return World(service, other, holders, clients, preview)
