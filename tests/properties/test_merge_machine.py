@@ -184,19 +184,9 @@ class Machine(RuleBasedStateMachine):
                 self.send(n, 4)
         assert self.service.kept() == self.attempted
         records = self.model.records
-<<<<<<< HEAD
         everything: list[Record] = [*records.marks, *records.withdrawals, *records.settlements]
         everything += records.record_settlements
         told = naive_merge.position_view(as_case(arriving(everything), self.model.lengths))
-=======
-        everything: list[Any] = [
-            *records.marks,
-            *records.withdrawals,
-            *records.settlements,
-            *records.record_settlements,
-        ]
-        told = naive_merge.position_view(as_case([Op(one) for one in everything], self.model.lengths))
->>>>>>> main
         assert self.service.said() == {(("k", row), p): word for (row, p), word in told.items()}
         self.service.close()
 
@@ -213,11 +203,7 @@ class StoreMachine(Machine):
         self.folder.cleanup()
 
 
-<<<<<<< HEAD
 QUIET = list(HealthCheck)
-=======
-quiet: dict[str, Any] = {"deadline": None, "suppress_health_check": list(HealthCheck)}
->>>>>>> main
 TestPureModel = Machine.TestCase
 TestPureModel.settings = settings(
     max_examples=100, stateful_step_count=40, deadline=None, suppress_health_check=QUIET
@@ -226,10 +212,8 @@ TestRealStore = StoreMachine.TestCase
 TestRealStore.settings = settings(
     max_examples=8,
     stateful_step_count=40,
-    phases=[
-        Phase.explicit,
-        Phase.generate,
-    ],  # a failing run is shown as it is: to shrink it over a real store takes minutes
+    # a failing run is shown as it is: to shrink it over a real store takes minutes
+    phases=[Phase.explicit, Phase.generate],
     deadline=None,
     suppress_health_check=QUIET,
 )

@@ -220,13 +220,8 @@ def p7b_no_word_lets_count_a_version_it_has_not_seen(fold: Fold, data: st.DataOb
     others = [changed(mark, last=mark.last + n) for n in range(1, data.draw(st.integers(2, 3)))]
     seen = frozenset({mark.content_hash, *(one.content_hash for one in others[:-1])})
     word = RecordSettlement("r", 1, "mark", mark.id, mark.content_hash, seen)
-<<<<<<< HEAD
     records: list[Record] = [mark, *others, word]
     ops = arriving(data.draw(st.permutations(records)))
-=======
-    told: list[Any] = [mark, *others, word]
-    ops = [Op(one) for one in data.draw(st.permutations(told))]
->>>>>>> main
     assert fold(ops, {place: 12}) == {}
 
 
@@ -237,9 +232,7 @@ def p8_withdrawals(fold: Fold, data: st.DataObject) -> None:
     alone = fold([Op(mark)], positions)
     assume(alone)
     own = [WithdrawalVersion("w", "w", mark.id, crew) for crew in (None, mark.crew_id)]
-    told: tuple[Any, ...]
     for back in own:
-<<<<<<< HEAD
         orders: list[list[Record]] = [[mark, back], [back, mark], [back, mark, back], [mark, back, mark]]
         for order in orders:
             assert fold(arriving(order), positions) == {}
@@ -249,15 +242,6 @@ def p8_withdrawals(fold: Fold, data: st.DataObject) -> None:
         pairs: list[list[Record]] = [[mark, back], [back, mark]]
         for pair in pairs:
             assert fold(arriving(pair), positions) == alone
-=======
-        for told in ((mark, back), (back, mark), (back, mark, back), (mark, back, mark)):
-            assert fold([Op(one) for one in told], positions) == {}
-    foreign = WithdrawalVersion("x", "x", mark.id, other)
-    unknown = WithdrawalVersion("y", "y", "unknown")
-    for back in (foreign, unknown):
-        for told in ((mark, back), (back, mark)):
-            assert fold([Op(one) for one in told], positions) == alone
->>>>>>> main
 
 
 def p13_recounted_rows_lose_nothing(fold: Fold, data: st.DataObject) -> None:
