@@ -9,41 +9,49 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, event, given, settings
 from hypothesis import strategies as st
 
 from orchardmap.usecases import folding
 from small_farm import NOW, POSITIONS, TODAY, SmallFarm
 
-IDS = [f"00000000-0000-7000-8000-00000000000{n}" for n in range(6)]
+IDS = [f"00000000-0000-7000-8000-00000000000{n}" for n in range(10)]
 WITHDRAWALS = [f"00000000-0000-7000-9000-00000000000{n}" for n in range(4)]
 ROME = ZoneInfo("Europe/Rome")
 END = POSITIONS  # some marks run beyond it
 
-# six ids, two rows, three crews, short stretches: twins, repeats and contradictions are the rule
+# ten ids, two rows, three crews, short stretches: twins, repeats and contradictions are the rule
 mark = st.tuples(
-    st.sampled_from(range(6)),
+    st.sampled_from(range(10)),
     st.integers(1, 2),
     st.sampled_from([1, 3, 5, END - 2]),
     st.integers(0, 4),
     st.integers(0, 2),
 )
-take_back = st.tuples(st.sampled_from(range(4)), st.sampled_from(range(6)))
-# a manager's word: row, first, length, crew or nobody (3), the mark that was overlooked (6 for none), id
-word = st.tuples(
-    st.integers(1, 2),
-    st.sampled_from([1, 3, 5, END - 2]),
-    st.integers(0, 2),
-    st.integers(0, 3),
-    st.sampled_from([6, 6, 6, *range(6)]),
-    st.uuids(version=4).map(str),
-)
-upload = st.one_of(
-    st.lists(mark, min_size=1, max_size=4),
-    st.lists(take_back, min_size=1, max_size=2),
-    st.lists(word, min_size=1, max_size=1),
-)
-uploads = st.lists(st.tuples(upload, st.sampled_from(["once", "answer lost"])), min_size=1, max_size=7)
+take_back = st.tuples(st.sampled_from(range(4)), st.sampled_from(range(10)))
+upload = st.one_of(st.lists(mark, min_size=1, max_size=4), st.lists(take_back, min_size=1, max_size=2))
+
+
+@st.composite
+def uploads(draw: st.DrawFn) -> list[tuple[list[Any], str]]:
+    """Uploads, and now and then a manager's word on the stretch of some mark: row, first, length, crew or nobody (3), the mark overlooked or -1, id."""
+    told: list[tuple[Any, str]] = draw(
+        st.lists(st.tuples(upload, st.sampled_from(["once", "answer lost"])), min_size=1, max_size=7)
+    )
+    marks = [record for batch, _ in told for record in batch if len(record) == 5]
+    for number in range(draw(st.integers(0, 3)) if marks else 0):
+        _, row, first, length, _ = draw(st.sampled_from(marks))
+        overlooked = draw(st.sampled_from([-1, -1, -1, *range(10)]))
+        word = (
+            row,
+            first,
+            min(length, END - first),
+            draw(st.integers(0, 3)),
+            overlooked,
+            f"00000000-0000-7000-a000-00000000000{number}",
+        )
+        told.insert(draw(st.integers(1, len(told))), ([word], "once"))
+    return told
 
 
 def modelled(told: list[tuple[Any, str]], words: list[Any]) -> dict[int, list[list[int]]]:
@@ -132,7 +140,7 @@ def spoken(service: Any, farm: SmallFarm, said: Any) -> bool:
 
 
 @settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
-@given(told=uploads)
+@given(told=uploads())
 def test_service_equals_the_model(shared_either, told):
     service = shared_either
     farm = service.another_farm()
@@ -150,6 +158,7 @@ def test_service_equals_the_model(shared_either, told):
             assert answer.status_code == 200, answer.text
             assert [o["id"] for o in answer.json()["outcomes"]] == [r["id"] for r in body[kind]]
             acknowledged |= {o["id"] for o in answer.json()["outcomes"]}
+    event(f"{len(words)} settlements on marks")
     expected = modelled(told, words)
     state = service.client.get(f"/api/blocks/{farm.blocks[0].id}/state").json()
     assert joined(state["runs"]) == expected

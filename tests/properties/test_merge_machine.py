@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
 import naive_merge
-from merge_laws import CREWS, Op, as_case, changed
+from merge_laws import CREWS, Record, arriving, as_case, changed
 from merge_services import ROWS, PureService, Queued, StoreService
 from orchardmap.model.work import RecordSettlement, StretchSettlement
 from orchardmap.work.merging import MarkVersion, WithdrawalVersion, standing
@@ -184,13 +184,9 @@ class Machine(RuleBasedStateMachine):
                 self.send(n, 4)
         assert self.service.kept() == self.attempted
         records = self.model.records
-        everything: list[Any] = [
-            *records.marks,
-            *records.withdrawals,
-            *records.settlements,
-            *records.record_settlements,
-        ]
-        told = naive_merge.position_view(as_case([Op(one) for one in everything], self.model.lengths))
+        everything: list[Record] = [*records.marks, *records.withdrawals, *records.settlements]
+        everything += records.record_settlements
+        told = naive_merge.position_view(as_case(arriving(everything), self.model.lengths))
         assert self.service.said() == {(("k", row), p): word for (row, p), word in told.items()}
         self.service.close()
 
@@ -207,10 +203,17 @@ class StoreMachine(Machine):
         self.folder.cleanup()
 
 
-quiet: dict[str, Any] = {"deadline": None, "suppress_health_check": list(HealthCheck)}
+QUIET = list(HealthCheck)
 TestPureModel = Machine.TestCase
-TestPureModel.settings = settings(max_examples=100, stateful_step_count=40, **quiet)
+TestPureModel.settings = settings(
+    max_examples=100, stateful_step_count=40, deadline=None, suppress_health_check=QUIET
+)
 TestRealStore = StoreMachine.TestCase
 TestRealStore.settings = settings(
-    max_examples=8, stateful_step_count=40, phases=[Phase.explicit, Phase.generate], **quiet
-)  # a failing run is shown as it is: to shrink it over a real store takes minutes
+    max_examples=8,
+    stateful_step_count=40,
+    # a failing run is shown as it is: to shrink it over a real store takes minutes
+    phases=[Phase.explicit, Phase.generate],
+    deadline=None,
+    suppress_health_check=QUIET,
+)

@@ -4,7 +4,7 @@ A fold takes operations in their order of arrival and returns what every positio
 look at that order, nor at the device's clock; a wrong one may.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from random import Random
 from typing import Any
@@ -28,6 +28,11 @@ class Op:
     record: Record
     device: int = 0
     clock: int = 0
+
+
+def arriving(records: Iterable[Record]) -> list[Op]:
+    """Return records in the order given, from one device whose clock stands still."""
+    return [Op(one) for one in records]
 
 
 Fold = Callable[[Sequence[Op], Positions], Seen]
@@ -215,8 +220,8 @@ def p7b_no_word_lets_count_a_version_it_has_not_seen(fold: Fold, data: st.DataOb
     others = [changed(mark, last=mark.last + n) for n in range(1, data.draw(st.integers(2, 3)))]
     seen = frozenset({mark.content_hash, *(one.content_hash for one in others[:-1])})
     word = RecordSettlement("r", 1, "mark", mark.id, mark.content_hash, seen)
-    told: list[Any] = [mark, *others, word]
-    ops = [Op(one) for one in data.draw(st.permutations(told))]
+    records: list[Record] = [mark, *others, word]
+    ops = arriving(data.draw(st.permutations(records)))
     assert fold(ops, {place: 12}) == {}
 
 
@@ -227,15 +232,16 @@ def p8_withdrawals(fold: Fold, data: st.DataObject) -> None:
     alone = fold([Op(mark)], positions)
     assume(alone)
     own = [WithdrawalVersion("w", "w", mark.id, crew) for crew in (None, mark.crew_id)]
-    told: tuple[Any, ...]
     for back in own:
-        for told in ((mark, back), (back, mark), (back, mark, back), (mark, back, mark)):
-            assert fold([Op(one) for one in told], positions) == {}
+        orders: list[list[Record]] = [[mark, back], [back, mark], [back, mark, back], [mark, back, mark]]
+        for order in orders:
+            assert fold(arriving(order), positions) == {}
     foreign = WithdrawalVersion("x", "x", mark.id, other)
     unknown = WithdrawalVersion("y", "y", "unknown")
     for back in (foreign, unknown):
-        for told in ((mark, back), (back, mark)):
-            assert fold([Op(one) for one in told], positions) == alone
+        pairs: list[list[Record]] = [[mark, back], [back, mark]]
+        for pair in pairs:
+            assert fold(arriving(pair), positions) == alone
 
 
 def p13_recounted_rows_lose_nothing(fold: Fold, data: st.DataObject) -> None:

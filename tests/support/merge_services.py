@@ -56,8 +56,8 @@ class PureService:
         self.lengths[place] = positions
 
     def kept(self) -> set[tuple[str, str]]:
-        told: list[MarkVersion | WithdrawalVersion] = [*self.records.marks, *self.records.withdrawals]
-        return {(one.id, one.content_hash) for one in told}
+        records: list[Queued] = [*self.records.marks, *self.records.withdrawals]
+        return {(one.id, one.content_hash) for one in records}
 
     def said(self) -> Said:
         return said_at(view(self.records, self.lengths))
