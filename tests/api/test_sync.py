@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from orchardmap.usecases import folding
 from orchardmap.usecases.planting import new_id
 from orchardmap_api.upcasting import WIRE_VERSION
-from small_farm import NOW, TODAY, small_farm
+from small_farm import NOW, TODAY
 
 ROME = ZoneInfo("Europe/Rome")
 
@@ -233,7 +233,7 @@ def test_clocks_of_devices_move_no_hours_no_trees_and_no_credit(shared_either, m
     """F7 and P3: three crews, each with a tablet of its own; two of them claim the same trees."""
     service, seen = shared_either, []
     for wrong in ([timedelta(0)] * 3, offsets):
-        farm = small_farm(service.store, new_id())
+        farm = service.another_farm()
         at_farm = f"/api/farms/{farm.farm.id}"
         for n, (moment, off) in enumerate(zip(moments, wrong, strict=True)):
             own = {
