@@ -175,7 +175,7 @@ def test_several_rows_at_once_leave_out_what_others_have_and_are_undone_at_once_
     tablet.get_by_role("button", name="Other block").tap()
     expect(tablet.get_by_role("button", name="K1 ")).to_be_visible()
     tablet.goto(f"{service.address}/rows?block={planted['block']}")
-    tablet.get_by_role("button", name="Undo rows 2 to 4").tap()
+    tablet.get_by_role("button", name="Undo 3 rows: rows 2 to 4").tap()
     expect(tablet.get_by_text("Taken back: rows 2 to 4.")).to_be_visible()
     expect(strip(tablet, 3)).to_contain_text(f"6 of {rows[3]}")
     assert [mark["row"] for mark in wait_for_marks(tablet, service, planted, 2)] == [1, 3]

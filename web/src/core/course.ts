@@ -13,6 +13,9 @@ export interface Failure {
   retryAfter_s: number | null;
 }
 
+/** Kinds of problem that are about what was sent. */
+const RECORD_PROBLEMS: ReadonlySet<string> = new Set(["request", "record", "input"]);
+
 /** Return the course after a failure; null is no answer at all. No course removes anything. */
 export function courseAfter(failure: Failure | null): Course {
   if (failure === null) return { do: "wait", because: "no_answer", after_s: null };
@@ -22,6 +25,8 @@ export function courseAfter(failure: Failure | null): Course {
   // 404: the farm is unknown to whoever asks, so the way in is wrong and not the records
   if (status === 403 || status === 404) return wait("not_allowed");
   if (status === 426) return wait("newer");
-  if (status === 408 || status === 425 || status === 429 || status >= 500) return wait("trouble");
-  return { do: "sift" };
+  // only an answer that speaks of the records may cost one its place in the queue; a refusal of the whole request (another
+  // host name, a proxy's page, a moved service) says nothing of them
+  const ofRecords = (status === 400 || status === 422) && RECORD_PROBLEMS.has(kind);
+  return ofRecords || status === 413 ? { do: "sift" } : wait("trouble");
 }

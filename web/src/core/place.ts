@@ -1,5 +1,7 @@
 /** Which screen an address means, and the address of a screen. */
 
+import { rowCodeOf } from "./row-code";
+
 /** Screens of a farm, in the order in which they are offered. */
 export const FARM_SCREENS = ["overview", "rows", "checks", "settling", "people", "set-up"] as const;
 /** Screens before one is let in: who are you, and which tablet is this. */
@@ -11,6 +13,7 @@ export type ScreenName = (typeof SCREENS)[number];
 
 export interface Place {
   screen: ScreenName;
+  /** Its id; from a row-end label, its code. */
   block: string | null;
   /** The row to begin with, as the map's links name it. */
   row?: number;
@@ -35,6 +38,9 @@ export function isDoor(screen: ScreenName): screen is DoorScreen {
 
 /** Return the screen of a path and query; anything unknown is the overview. */
 export function placeOf(path: string, query: string): Place {
+  // without the service nothing leads a label's address on to its row: it is read here
+  const label = /^\/R\//i.test(path) ? (rowCodeOf(path) ?? { block: path.slice(3), row: 0 }) : null;
+  if (label !== null) return { screen: "rows", ...label };
   const screen = SCREENS.find((name) => PATHS[name] === path) ?? "overview";
   const found = /[?&]block=([^&]+)/.exec(query);
   const row = /[?&]row=(\d{1,6})(&|$)/.exec(query)?.[1];

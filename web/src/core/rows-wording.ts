@@ -74,7 +74,9 @@ export const ROWS = {
   part: stretch,
   undo: (row: number) => `Undo row ${row}`,
   undoRows: (n: number) => `Undo ${count(n)} rows`,
-  undoLabel: (numbers: string, code: string | null) => `Undo rows ${numbers}${code === null ? "" : ` of block ${code}`}`,
+  /** Begins with the words that are seen, so that whoever speaks them is understood. */
+  undoLabel: (words: string, numbers: string) => `${words}: rows ${numbers}`,
+  noSuchBlock: (name: string) => `No block here goes by “${name}”. Pick the block from the list.`,
   inBlock: (text: string, code: string) => `${text} of ${code}`,
   undone: (row: number) => `Taken back: row ${row}.`,
   undoneRows: (numbers: string) => `Taken back: rows ${numbers}.`,

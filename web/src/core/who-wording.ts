@@ -30,7 +30,7 @@ export const lockedUntil = (what: string, seconds: number, hour: string): string
 export const HERE = {
   account: "Your account, and signing out",
   change: "Somebody else takes the tablet",
-  tablet: (tablet: string, holder: string | null) => (holder === null ? tablet : `${tablet}: ${holder}`),
+  tablet: (tablet: string, holder: string | null) => (holder === null || holder === "" ? tablet : `${tablet}: ${holder}`),
 } as const;
 
 export const SIGN_IN = {
@@ -126,7 +126,7 @@ export const HOLDER = {
   wrong: "That PIN is not right.",
   locked: "Try the PIN",
   without: "Go on without a name",
-  holds: (name: string) => `${name} holds this tablet.`,
+  holds: (name: string) => (name === "" ? "Somebody holds this tablet." : `${name} holds this tablet.`),
   change: "Somebody else takes the tablet",
   given: "Nobody holds the tablet now.",
   goOn: "To the work",

@@ -105,7 +105,12 @@ export function syncOf(tools: SyncTools): Sync {
       most = Math.min(BATCH, most * 2);
       return true;
     } catch (error) {
-      if (!(error instanceof Problem) && !(error instanceof NoAnswer)) throw error;
+      if (!(error instanceof Problem) && !(error instanceof NoAnswer)) {
+        // an answer that is none of ours, such as a page of somebody in between: nothing is known, so it is sent again
+        console.error(error);
+        wait("trouble", null);
+        return false;
+      }
       const course = courseAfter(error instanceof Problem ? error : null);
       if (course.do === "sift") {
         await sift(batch, error as Problem);

@@ -165,5 +165,23 @@ describe("the course after a failure", () => {
   });
   it("obeys Retry-After", () => expect(after(429, "", 30)).toMatchObject({ after_s: 30 }));
   it("no answer at all waits", () => expect(courseAfter(null)).toMatchObject({ because: "no_answer" }));
-  it.each([400, 409, 413, 422])("%i looks for the bad record", (status) => expect(after(status)).toEqual({ do: "sift" }));
+  it.each([
+    [400, "record"],
+    [422, "request"],
+    [422, "record"],
+    [413, "too-large"],
+  ])("%i that speaks of the records looks for the bad one", (status, kind) => expect(after(status, kind)).toEqual({ do: "sift" }));
+  it.each([
+    [400, "other-host"],
+    [400, ""],
+    [405, "http"],
+    [407, ""],
+    [409, "conflict"],
+    [410, "gone"],
+    [421, ""],
+    [431, ""],
+    [451, ""],
+  ])("%i (%s) refuses the request and not the records: they wait", (status, kind) => {
+    expect(after(status, kind)).toEqual({ do: "wait", because: "trouble", after_s: null });
+  });
 });

@@ -1,4 +1,4 @@
-import { expect, it } from "vitest";
+import { describe, expect, it } from "vitest";
 import { addressOf, placeOf, SCREENS } from "../../src/core/place";
 
 it("every screen's address leads back to it, with and without a block", () => {
@@ -23,4 +23,15 @@ it("an unknown address is the overview", () => {
 it("takes the row of a link from the map, and nothing that is no number", () => {
   expect(placeOf("/rows", "?block=b&row=12")).toEqual({ screen: "rows", block: "b", row: 12 });
   expect(placeOf("/rows", "?block=b&row=x")).toEqual({ screen: "rows", block: "b" });
+});
+
+describe("the address of a row-end label", () => {
+  it("is the row's screen, also where no service leads it on", () => {
+    expect(placeOf("/R/H6/3", "")).toEqual({ screen: "rows", block: "H6", row: 3 });
+    expect(placeOf("/r/LOW%20RIDGE/12", "")).toEqual({ screen: "rows", block: "LOW RIDGE", row: 12 });
+  });
+
+  it("never is another screen when it cannot be read", () => {
+    expect(placeOf("/R/H6/x", "")).toMatchObject({ screen: "rows", block: "H6/x" });
+  });
 });

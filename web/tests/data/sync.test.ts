@@ -90,7 +90,7 @@ describe("what the service will not take", () => {
   it("the records that a 422 names are refused and kept, the rest is sent", async () => {
     const tab = openTab(service);
     service.state.disturb.push(() => {
-      throw problem(422, { fields: ["withdrawals.1.mark_id"] });
+      throw problem(422, { kind: "request", fields: ["withdrawals.1.mark_id"] });
     });
     await tab.handIn("a", "bad", "c");
     await tab.sync.kick();
@@ -103,7 +103,7 @@ describe("what the service will not take", () => {
   it("a 4xx that names nothing is found by halves", async () => {
     const tab = openTab(service);
     service.state.always = (ids, commit) => {
-      if (ids.includes("r13")) throw problem(400);
+      if (ids.includes("r13")) throw problem(422, { kind: "record" });
       return commit();
     };
     await tab.handIn(...Array.from({ length: 20 }, (_, at) => `r${String(at).padStart(2, "0")}`));

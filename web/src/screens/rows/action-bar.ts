@@ -118,7 +118,7 @@ export function actionBar(book: BlockBook, tools: readonly Tool[], actions: BarA
     const code = actions.otherBlock(action.block);
     const text = rows.length === 1 ? ROWS.undo(rows[0] ?? 0) : ROWS.undoRows(rows.length);
     const words = code === null ? text : ROWS.inBlock(text, code);
-    const label = rows.length === 1 ? words : ROWS.undoLabel(numbersText(rows, "to"), code);
+    const label = rows.length === 1 ? words : ROWS.undoLabel(words, numbersText(rows, "to"));
     return button(words, at === 0 ? "undo" : "", () => actions.undo(action), label);
   };
   toolBox.append(...tools.map((tool) => button(tool.words, "tool", () => toggle(tool))));

@@ -1,6 +1,7 @@
 /** The foreman's screen: crew, then block, then the rows of the block. */
 
 import type { BlockSummary, Crew, Overview } from "../../core/contracts";
+import { blockOfCode } from "../../core/row-code";
 import { ROWS, TOOLS } from "../../core/rows-wording";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
@@ -33,13 +34,13 @@ function crewChoice(context: Context, picked: () => void): HTMLElement {
   );
 }
 
-function crewLine(crew: Crew, change: () => void): HTMLElement {
+function crewLine(crew: Crew, change: (() => void) | null): HTMLElement {
   return h(
     "p",
     { class: "who-line" },
     `${ROWS.crew}: `,
     h("strong", {}, crew.name),
-    h("button", { type: "button", class: "quiet", on: { click: change } }, ROWS.changeCrew),
+    change === null ? null : h("button", { type: "button", class: "quiet", on: { click: change } }, ROWS.changeCrew),
   );
 }
 
@@ -60,6 +61,10 @@ export const showRows: Screen = (root, context) => {
   let inner: Shown = STILL;
   let left = false;
   let failed = false;
+  /** What the address calls a block and no block goes by: never another one in its place. */
+  let unknown: string | null = null;
+  /** Whoever marks for one crew only has no other to change to. */
+  const bound = context.who.farms.some(({ id, crew_id }) => id === context.farm.id && crew_id !== null);
   const body = h("div", {}, h("p", {}, SHELL.loading));
   fill(root, body);
   const toSetUp = { label: "Set-up", run: () => context.go({ screen: "set-up", block: null }) };
@@ -82,8 +87,9 @@ export const showRows: Screen = (root, context) => {
     fill(
       body,
       h("h1", {}, ROWS.title),
+      unknown === null ? null : h("p", { role: "alert", class: "unknown-block" }, ROWS.noSuchBlock(unknown)),
       wanted === undefined ? null : closedNote(wanted, context.farm.time_zone),
-      crewLine(crew, () => {
+      crewLine(crew, bound ? null : () => {
         context.device.set("crew", null);
         void start();
       }),
@@ -129,7 +135,8 @@ export const showRows: Screen = (root, context) => {
       const crew = pickedCrew(context);
       // a crew goes on where it stopped: its last block opens by itself
       const wanted = place.block ?? (crew === null ? null : context.tablet.memory.lastBlock());
-      const block = overview.blocks.find((one) => one.id === wanted);
+      const block = wanted === null ? undefined : (blockOfCode(wanted, overview.blocks) ?? undefined);
+      unknown = place.block !== null && block === undefined ? place.block : null;
       const canOpen = block !== undefined && !isClosed(block, Date.now());
       // without a crew a block can be looked at, and an overlap settled; only marking needs one
       if (crew === null && !canOpen) {
