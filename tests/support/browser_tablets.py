@@ -4,10 +4,11 @@ import json
 import os
 import signal
 import time
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import BrowserContext, BrowserType, Page
+from playwright.sync_api import BrowserContext, BrowserType, Error, Page
 
 PACKS_HERE = """
 async (wanted) => {
@@ -77,7 +78,9 @@ class Tablet:
                         os.kill(int(folder.name), signal.SIGKILL)
                 except (OSError, ProcessLookupError):
                     continue
-        self.close()
+        with suppress(Error):  # there is nothing left to close
+            self.close()
+        self.context = None
 
     def outbox(self, page: Page) -> list[dict[str, Any]]:
         """Return every record of this tablet, those acknowledged too."""

@@ -7,6 +7,7 @@ import shutil
 import signal
 import time
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -68,7 +69,9 @@ class Tablet:
                         os.kill(int(folder.name), signal.SIGKILL)
                 except (OSError, ProcessLookupError):
                     continue
-        self.close()
+        with suppress(Error):  # there is nothing left to close
+            self.close()
+        self.context = None
 
 
 @pytest.fixture
