@@ -161,7 +161,11 @@ export function actionBar(book: BlockBook, tools: readonly Tool[], actions: BarA
       inSight = shown.map(({ at }) => at);
       fill(undos, unsafe ? button(SHELL.tryAgain, "main", actions.tryAgain) : null, ...shown.map(undoButton));
       // after an undo the next one slips under the finger: it takes no second tap
-      if (gone) settle(undos);
+      if (gone) {
+        // what lies below moves up under the finger
+        settle(undos);
+        settle(toolBox);
+      }
     },
     isChoosing: () => choosing !== null || panel !== null,
     focusUndo() {
