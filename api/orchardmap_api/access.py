@@ -97,7 +97,8 @@ def _named(request: Request) -> tuple[str, str]:
     else:
         kind, place, value = "farm_id", "query", request.query_params.get("farm", "")
     if kind == "token":
-        return kind, value
+        # only what a token can be is looked up; anything else is unknown, on every engine alike
+        return kind, value if value.isascii() and value.replace("-", "").replace("_", "").isalnum() else ""
     try:
         return kind, str(UUID(value))
     except ValueError as error:

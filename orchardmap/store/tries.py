@@ -2,13 +2,13 @@
 
 from datetime import datetime
 
-from sqlalchemy import Connection, delete, select, update
+from sqlalchemy import Connection, delete, func, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 
 from orchardmap.model.tries import Bound, Tries, after_failure
 from orchardmap.store.access_tables import failed_tries as table
 
-__all__ = ["add_failure", "forget_person", "forget_tries", "tries_at"]
+__all__ = ["add_failure", "forget_person", "forget_tries", "hold_tries", "tries_at"]
 
 
 def tries_at(conn: Connection, subject: str, *, hold: bool = False) -> Tries | None:
@@ -16,6 +16,12 @@ def tries_at(conn: Connection, subject: str, *, hold: bool = False) -> Tries | N
     asked = select(table.c.failures, table.c.last_at, table.c.locked_until).where(table.c.subject == subject)
     found = conn.execute(asked.with_for_update() if hold else asked).one_or_none()
     return None if found is None else Tries(*found)
+
+
+def hold_tries(conn: Connection, subject: str) -> None:
+    """Make others who try the same wait until this transaction ends; what they count is seen after it."""
+    if conn.dialect.name == "postgresql":  # SQLite's writers wait in one line anyway
+        conn.execute(select(func.pg_advisory_xact_lock(func.hashtextextended(subject, 0))))
 
 
 def add_failure(conn: Connection, subject: str, bound: Bound, now: datetime) -> Tries:

@@ -247,12 +247,13 @@ def change_password(
         kept = access.password_hash(conn, account.id)
     if kept is not None and not matches(old or "", kept):
         with store.write() as conn:
+            refuse_locked(conn, subject, now, hold=True)
             wrong_try(conn, subject, LOGIN_TRIES, now=now)
             audit.note(conn, "password_failed", at=now, actor=caller.actor, subject=account.id)
         raise SignInError("the old password is another one", where="old")
     made = hashed_password(new, account)
     with store.write() as conn:
-        refuse_locked(conn, subject, now)
+        refuse_locked(conn, subject, now, hold=True)
         access.change_account(conn, account.id, password_hash=made)
         access.end_sessions(conn, now=now, account_id=account.id, but=token_hash(session))
         audit.note(conn, "password_set", at=now, actor=caller.actor, subject=account.id)

@@ -138,7 +138,6 @@ def _told(record: Any, *, is_standing: bool) -> Json:  # noqa: ANN401 - a row of
         "server_at": record.server_at.isoformat(),
         "standing": is_standing,
         "set_aside": None if record.counts else SET_ASIDE.get(record.set_aside, _LEFT_OUT),
-        "content_hash": record.content_hash,
     }
 
 

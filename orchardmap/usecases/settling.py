@@ -103,6 +103,11 @@ def _checked_stretch(conn: Connection, farm_id: str, said: StretchSettlement) ->
             where=f"row {said.row}, positions {said.first} to {said.last}",
             todo="Look at the row again: it was counted anew.",
         )
+    here = {mark.id for mark in log.records_by_id(conn, "mark", farm_id, sorted(said.seen))}
+    if not said.seen <= here:
+        raise InputError(
+            "it names a mark that is not here", where=f"row {said.row}", todo="Look at the row again."
+        )
     marks = log.standing_marks(conn, said.season_id, rows=rows)
     if not any(mark.first <= said.last and said.first <= mark.last for mark in marks):
         raise InputError(

@@ -143,7 +143,7 @@ def sign_in(store: Store, *, login: str, password: str, known: str | None = None
     token = new_token()
     with store.write() as conn:
         # looked at again: many tries at once must not all slip through before the first is counted
-        refuse_locked(conn, subject, now)
+        refuse_locked(conn, subject, now, hold=True)
         if right and account is not None:
             tries.forget_tries(conn, subject)
             open_session(conn, account, token=token, now=now)
@@ -168,14 +168,16 @@ def _subject(conn: Connection, login: str, account: Account | None, known: str |
     return subject
 
 
-def refuse_locked(conn: Connection, subject: str, now: datetime) -> None:
-    """Stop here while something is locked.
+def refuse_locked(conn: Connection, subject: str, now: datetime, *, hold: bool = False) -> None:
+    """Stop here while something is locked; with ``hold`` no other try at it is judged before this transaction ends.
 
     Raises
     ------
     LockedError
         With the seconds to wait.
     """
+    if hold:
+        tries.hold_tries(conn, subject)
     wait = locked_for(tries.tries_at(conn, subject), now)
     if wait:
         seconds = int(wait.total_seconds()) + 1

@@ -120,7 +120,7 @@ def pair(store: Store, *, code: str, place: str, now: datetime) -> str:
     plain = "".join(sign for sign in code.upper() if sign.isalnum())
     subject, token = f"pair:{token_hash(place)}", new_token()
     with store.write() as conn:
-        refuse_locked(conn, subject, now)
+        refuse_locked(conn, subject, now, hold=True)
         asked = tablets.use_code(conn, token_hash(plain), now) if len(plain) == CODE_LENGTH else None
         if asked is None:
             wrong_try(conn, subject, CODE_TRIES, now=now)
@@ -177,8 +177,8 @@ def take(store: Store, device: Device, *, person_id: str, pin: str, now: datetim
     right = matches(pin, kept)
     with store.write() as conn:
         # looked at again: many tries at once must not all slip through before the first is counted
-        refuse_locked(conn, here, now)
-        refuse_locked(conn, everywhere, now)
+        refuse_locked(conn, here, now, hold=True)
+        refuse_locked(conn, everywhere, now, hold=True)
         if right:
             tries.forget_tries(conn, here)
             tries.forget_tries(conn, everywhere)

@@ -164,3 +164,8 @@ def test_methods_that_are_not_declared_are_refused_and_change_nothing(world):
             answer = world.clients["manager"].request(method, address.replace("{token}", "x"))
             assert answer.status_code == 405, (method, path)
     assert world.service.contents() == before
+
+
+@pytest.mark.parametrize("token", ["%00", "a%00b", "%C3%A9", "..", "%20"])
+def test_what_is_no_token_of_an_import_is_unknown_on_both_engines(either, token):
+    assert either.client.delete(f"/api/imports/{token}x").status_code == 404

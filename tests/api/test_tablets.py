@@ -7,7 +7,9 @@ from xml.etree import ElementTree
 import pytest
 
 from orchardmap.usecases import planting
+from orchardmap.usecases.planting import new_id
 from orchardmap_api.codes import qr_svg
+from small_farm import NOW, TODAY
 
 PIN, WRONG = "274901", "274902"
 
@@ -217,3 +219,30 @@ def test_wrong_pins_lock_the_person_on_that_tablet_alone(service, foremen):
     address = service.at_farm(f"/people/{mine.id}/pin")
     assert manager.put(address, json={"pin": "835021"}).status_code == 204
     assert hold(tablets[4], mine, "835021").status_code == 200, "a new PIN begins anew"
+
+
+def test_a_crews_tablet_sees_the_crew_days_of_its_own_crew_alone(service):
+    """Hours of another crew are not its business, whatever crew it asks for."""
+    mine, other = service.farm.crews[:2]
+    for crew in (mine, other):
+        said = {
+            "id": new_id(),
+            "season_id": service.farm.season.id,
+            "crew_id": crew.id,
+            "day": TODAY.isoformat(),
+            "people": 6,
+            "hours": 7.5,
+            "method": "ladder",
+            "device_at": NOW.isoformat(),
+        }
+        body = {"sent_at": NOW.isoformat(), "crew_days": [said]}
+        assert service.client.post(service.at_farm("/crew-days"), json=body).status_code == 200
+    tablet = service.tablet()
+
+    def seen(client, query=""):
+        found = client.get(service.at_farm(f"/crew-days{query}")).json()["crew_days"]
+        return {one["crew_id"] for one in found}
+
+    assert seen(service.client) == {mine.id, other.id}
+    assert seen(tablet) == {mine.id}
+    assert seen(tablet, f"?crew={other.id}") == set()

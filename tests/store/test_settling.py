@@ -327,3 +327,15 @@ def test_states_stored_before_there_were_settlements_stay_readable(store, farm, 
             f'UPDATE row_states SET runs = \'[[1,40,"{crew}"],[41,50,null],[51,105,"{farm.crews[1].id}"]]\''
         )
     assert runs(store, farm) == ["1-40 A done", "41-50 - contested", "51-105 B done"]
+
+
+def test_settlement_cannot_have_seen_a_mark_that_is_not_here(store, farm):
+    """Else a mark that comes later under that id would vanish behind it."""
+    first, second = farm.mark(crew=0, last=50), farm.mark(crew=1, first=41, last=90)
+    record(store, farm, first, second)
+    later = farm.mark(crew=0, first=45, last=46)
+    with pytest.raises(InputError, match="not here"):
+        settle(store, farm, stretch(farm, [first, second, later]))
+    settle(store, farm, stretch(farm, [first, second]))
+    record(store, farm, later)
+    assert any("reopened" in run for run in runs(store, farm))

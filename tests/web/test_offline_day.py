@@ -1,77 +1,19 @@
 """A tablet without a signal: cold start, marks, restarts and kills of the browser, a hanging service; everything arrives once."""
 
-import json
-import os
 import re
 import shutil
 import signal
 import time
 from collections.abc import Callable, Iterator
-from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, BrowserType, Error, Page, expect
+from playwright.sync_api import BrowserType, Error, Page, expect
+
+from browser_tablets import Tablet, plant_rows, wait_for_pack
 
 pytestmark = pytest.mark.browser
-
-PACKS_HERE = """
-async (wanted) => {
-  const base = await new Promise((done, fail) => {
-    const opening = indexedDB.open("orchardmap");
-    opening.onsuccess = () => done(opening.result);
-    opening.onerror = () => fail(opening.error);
-  });
-  const here = await new Promise((done) => {
-    const asked = base.transaction("packs").objectStore("packs").getAllKeys();
-    asked.onsuccess = () => done(asked.result);
-  });
-  base.close();
-  const worker = await navigator.serviceWorker.ready;
-  return here.includes(wanted) && worker.active?.state === "activated";
-}
-"""
-
-
-class Tablet:
-    """A browser with a profile of its own on disk, that can be closed, killed and started again."""
-
-    def __init__(self, kind: BrowserType, arguments: dict[str, Any], profile: Path) -> None:
-        self.kind = kind
-        self.arguments = arguments
-        self.profile = profile
-        self.context: BrowserContext | None = None
-        self.trouble: list[str] = []
-
-    def start(self) -> Page:
-        """Start the browser and return its page."""
-        self.context = self.kind.launch_persistent_context(
-            str(self.profile), **self.arguments, viewport={"width": 1280, "height": 800}, has_touch=True
-        )
-        self.context.set_default_timeout(15_000)
-        self.context.on("weberror", lambda error: self.trouble.append(str(error.error)))
-        return self.context.pages[0]
-
-    def close(self) -> None:
-        """Close the browser in good order."""
-        if self.context is not None:
-            self.context.close()
-        self.context = None
-
-    def kill(self) -> None:
-        """End every process of this browser without a word."""
-        said = f"--user-data-dir={self.profile}".encode()
-        for folder in Path("/proc").iterdir():
-            if folder.name.isdigit():
-                try:
-                    if said in (folder / "cmdline").read_bytes().split(b"\0"):
-                        os.kill(int(folder.name), signal.SIGKILL)
-                except (OSError, ProcessLookupError):
-                    continue
-        with suppress(Error):  # there is nothing left to close
-            self.close()
-        self.context = None
 
 
 @pytest.fixture
@@ -85,35 +27,12 @@ def own_tablet(
     assert tablet.trouble == []
 
 
-def plant_rows(service: Any, planted: dict[str, Any], rows: int) -> str:
-    """Make a second block with so many rows of ten positions, and return its id."""
-    # on the equator, as in the fixture: 5 m between rows, 2 m between positions
-    east, north = (5 * rows - 0.1) / 111_320, 19.9 / 110_574
-    ring = [[0.01, 0], [0.01 + east, 0], [0.01 + east, north], [0.01, north], [0.01, 0]]
-    outline = {"type": "Feature", "properties": {}, "geometry": {"type": "Polygon", "coordinates": [ring]}}
-    file = json.dumps({"type": "FeatureCollection", "features": [outline]}).encode()
-    preview = service.upload(planted["farm"], "k2.geojson", file)
-    planting = {"bearing_deg": 0.0, "row_spacing_m": 5.0, "tree_spacing_m": 2.0, "first_row_offset_m": 2.0}
-    wish = {
-        "index": 0,
-        "code": "K2",
-        "name": "Long Ley",
-        "variety_id": planted["variety"],
-        "planting": planting,
-    }
-    taken = service.post(f"/imports/{preview['token']}/take", {"blocks": [wish]})
-    found: str = taken["blocks"][0]["id"]
-    return found
-
-
 def begin(page: Page, service: Any, planted: dict[str, Any], block: str) -> None:
     """Open the block with a connection, until everything of it is on the tablet."""
     service.pair(page, planted["farm"], planted["crews"][0])
     page.goto(f"{service.address}/rows?block={block}")
     page.get_by_role("button", name="Read", exact=True).tap()
-    deadline = time.monotonic() + 30
-    while not page.evaluate(PACKS_HERE, block):
-        assert time.monotonic() < deadline, "the block is not on the tablet"
+    wait_for_pack(page, block)
 
 
 def tap_rows(page: Page, rows: range) -> None:

@@ -95,8 +95,11 @@ def post_crew_days(
 
 @router.get("/crew-days", dependencies=[needs("manager", "foreman")])
 def list_crew_days(
-    farm_id: FarmId, store: ServiceStore, day: AskedDay = None, crew: AskedCrew = None
+    farm_id: FarmId, store: ServiceStore, sender: FarmSender, day: AskedDay = None, crew: AskedCrew = None
 ) -> Json:
-    """Return crew-days, those replaced or set aside too."""
-    found = crew_days.crew_days_of(store, str(farm_id), day=day, crew_id=None if crew is None else str(crew))
+    """Return crew-days, those replaced or set aside too; whoever speaks for one crew sees that crew's."""
+    asked = None if crew is None else str(crew)
+    if sender.crew_id is not None and asked not in {None, sender.crew_id}:
+        return {"crew_days": []}
+    found = crew_days.crew_days_of(store, str(farm_id), day=day, crew_id=sender.crew_id or asked)
     return {"crew_days": found}

@@ -113,6 +113,19 @@ export function offeredAgain(entries: readonly Entry[], epoch: string): Entry[] 
     .map((entry) => ({ ...entry, state: "waiting", acked_at: null, acked_cursor: null, epoch: null }));
 }
 
+/**
+ * Return the acknowledged entries of a farm that a service no longer holds, though it goes by the same epoch.
+ *
+ * Its cursor only ever grows, so one below that of an earlier acknowledgement is a database that was put back by other
+ * means than `orchardmap restore`.
+ */
+export function rolledBack(entries: readonly Entry[], farmId: string, heard: Heard): Entry[] {
+  return entries
+    .filter((entry) => entry.farmId === farmId && entry.epoch === heard.epoch && (entry.acked_cursor ?? 0) > heard.cursor)
+    .filter(({ state }) => state === "sent" || state === "set_aside")
+    .map((entry) => ({ ...entry, state: "waiting", acked_at: null, acked_cursor: null, epoch: null }));
+}
+
 /** Return the ids that may go: acknowledged, and 14 days past since. */
 export function mayForget(entries: readonly Entry[], nowMs: number): string[] {
   return entries

@@ -6,7 +6,7 @@
  */
 
 import { courseAfter, type Hindrance } from "../core/course";
-import { acknowledged, BATCH, namedIndices, nextBatch, offeredAgain, refused, waitMs, type Batch, type Entry } from "../core/outbox";
+import { acknowledged, BATCH, namedIndices, nextBatch, offeredAgain, refused, rolledBack, waitMs, type Batch, type Entry } from "../core/outbox";
 import type { Api, Records } from "./api";
 import type { Outbox } from "./outbox";
 import { NoAnswer, Problem, sentence } from "./request";
@@ -92,8 +92,10 @@ export function syncOf(tools: SyncTools): Sync {
       const { outcomes, cursor, epoch = null, server_at } = await api.handIn(batch.farmId, records, new Date(sentAt).toISOString());
       // half-way between asking and hearing: what the way took is in neither clock
       if (server_at !== undefined) standing.skew_s = ((sentAt + now()) / 2 - Date.parse(server_at)) / 1_000;
-      const done = acknowledged(batch.entries, outcomes, { at: new Date(now()).toISOString(), cursor, epoch });
-      await outbox.change(done);
+      const heard = { at: new Date(now()).toISOString(), cursor, epoch };
+      const lost = rolledBack(outbox.entries(), batch.farmId, heard);
+      const done = acknowledged(batch.entries, outcomes, heard);
+      await outbox.change([...lost, ...done]);
       if (epoch !== null) await heardEpoch(epoch);
       if (done.length === 0) {
         // an answer that names none of them would be asked for for ever

@@ -167,6 +167,20 @@ describe("a way in that has ended", () => {
 });
 
 describe("a service brought back from an older copy", () => {
+  it("a database put back under the same epoch is offered what it lost, once its cursor gives it away", async () => {
+    const tab = openTab(service);
+    await tab.handIn("a", "b", "c");
+    await tab.sync.kick();
+    const older = new Map([...service.stored].slice(0, 1));
+    service.stored.clear();
+    for (const [id, value] of older) service.stored.set(id, value);
+    service.state.cursor = 1;
+    await tab.handIn("d");
+    await tab.sync.kick();
+    expect([...service.stored.keys()].sort()).toEqual(["a", "b", "c", "d"]);
+    expect(new Set(Object.values(tab.states()))).toEqual(new Set(["sent"]));
+  });
+
   it("is offered everything of the last 14 days again", async () => {
     const epoch = { value: null };
     const tab = openTab(service, { epoch });
