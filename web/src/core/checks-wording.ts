@@ -6,7 +6,6 @@ export const CHECKS = {
   noName: "Without a name",
   noAuditors: "No auditor is set up yet. Checks can be recorded without a name; add one in Set-up.",
   auditor: "Auditor",
-  changeAuditor: "Change auditor",
   pickBlock: "Pick a block",
   otherBlock: "Other block",
   row: "Row",

@@ -45,8 +45,9 @@ export const QUEUE = {
   loadAgain: "Load again",
   clock: (off: string, ahead: boolean) =>
     `This tablet's clock is ${off} ${ahead ? "ahead" : "behind"}. Set it right; the day worked is corrected meanwhile.`,
-  packAge: (moment: string) => `On this tablet as of ${moment}.`,
-  packNone: "Not on this tablet yet: it opens only with a connection.",
+  packs: (here: number, all: number, moment: string) =>
+    `On this device: ${here === all ? `all ${all} blocks` : `${here} of ${all} blocks`}, as of ${moment}.`,
+  packNone: "Not on this device yet: opens only with a connection.",
   fromHere: (moment: string) => `No connection: shown as of ${moment}, with this tablet's own records.`,
 } as const;
 

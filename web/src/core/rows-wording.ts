@@ -121,7 +121,6 @@ export const TOOLS = {
   walk: "Walk",
   knockOff: "Knock-off",
   tablet: "Tablet",
-  close: "Close",
 } as const;
 
 export const BY_NUMBER = {
@@ -129,7 +128,6 @@ export const BY_NUMBER = {
   hint: "Type a row, or first and last.",
   to: "to",
   delete: "Delete",
-  digit: (digit: number) => `${digit}`,
   show: "Show the row",
   mark: (n: number) => `Mark ${count(n)} ${rowsWord(n)}`,
   summary: (n: number, all: number) => `${count(n)} ${rowsWord(n)}, ${trees(all)} to mark.`,
@@ -157,7 +155,6 @@ export const BY_NUMBER = {
 } as const;
 
 export const WALK = {
-  title: "How you walk",
   startRow: "First row",
   less: "One row less",
   more: "One row more",
@@ -170,13 +167,11 @@ export const WALK = {
   one: "one row",
   two: "both rows of an alley",
   use: "Walk like this",
-  kept: "Kept on this tablet for this block.",
 } as const;
 
 export const COMPASS = ["north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west"] as const;
 
 export const TABLET = {
-  title: "This tablet",
   hand: "Held with",
   right: "left hand, right hand taps",
   left: "right hand, left hand taps",
@@ -188,7 +183,6 @@ export const TABLET = {
 
 export const KNOCK_OFF = {
   title: "Knock-off",
-  lead: "People and hours of the crew today. Rows are marked apart.",
   people: "People",
   hours: "Hours each",
   lessPeople: "One person less",
@@ -207,7 +201,6 @@ export const KNOCK_OFF = {
   entered: (people: number, hours: number) =>
     `Entered: ${people === 1 ? "1 person" : `${count(people)} people`}, ${measure(hours)} hours each.`,
   several: "Two entries stand for this day. Correct it to say which is right; the manager sees both.",
-  before: (people: number, hours: number) => `Before: ${people === 1 ? "1 person" : `${count(people)} people`}, ${measure(hours)} hours each.`,
   notSafe: "NOT safe: this tablet could not keep it, and there is no connection. Try again.",
   back: "Back",
   loading: "Reading the day…",

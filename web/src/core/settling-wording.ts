@@ -75,7 +75,6 @@ export const SETTLING = {
   settledPart: (first: number, last: number, credited: string) => `${stretch(first, last)} ${credited}`,
   notSettled: "Not settled yet: no answer from the service. Your choice is kept here; try again.",
   half: "The first part is settled, the second not yet. Try again: nothing is settled twice.",
-  tryAgain: "Try again",
   moved: "The service has another settlement under this id. Read again, look at the row, and settle anew.",
   aside: "Set aside",
   asideLead: "Stored, not counted.",

@@ -2,11 +2,17 @@
 
 import type { BlockSummary } from "../core/contracts";
 import { momentText } from "../core/numbers";
+import { QUEUE } from "../core/queue-wording";
 import { ROWS } from "../core/rows-wording";
-import { h } from "../ui/dom";
+import { fill, h } from "../ui/dom";
 import { ringPicture } from "../ui/legend-signs";
 import { notice } from "../ui/notice";
 
+/** How old what is on this device is: null for a block that is not here. */
+export interface PickerGround {
+  age(block: BlockSummary): string | null;
+  listen(changed: () => void): () => void;
+}
 export interface PickerWords {
   title: string;
   line(block: BlockSummary): string;
@@ -29,8 +35,21 @@ export function blockPicker(
   blocks: readonly BlockSummary[],
   timeZone: string,
   words: PickerWords,
+  ground: PickerGround,
   pick: (block: BlockSummary) => void,
 ): HTMLElement {
+  const age = h("p", { class: "pack-age" });
+  const missing = new Map(blocks.map((block) => [block, h("span", { class: "pack-none" }, QUEUE.packNone)]));
+  const drawAges = (): void => {
+    const ages = blocks.flatMap((block) => ground.age(block) ?? []).sort();
+    const [oldest] = ages;
+    age.hidden = oldest === undefined;
+    if (oldest !== undefined) fill(age, QUEUE.packs(ages.length, blocks.length, momentText(oldest, timeZone)));
+    // before anything is here there is nothing to tell apart
+    for (const [block, note] of missing) note.hidden = oldest === undefined || ground.age(block) !== null;
+  };
+  const stop = ground.listen(() => (age.isConnected ? drawAges() : stop()));
+  drawAges();
   const items = blocks.map((block) => {
     const title = h("span", { class: "block-code" }, block.code);
     const about = [block.name === block.code ? "" : block.name, block.variety ?? ""].filter((part) => part !== "");
@@ -39,6 +58,7 @@ export function blockPicker(
       { class: "block-text" },
       h("span", { class: "block-about" }, about.join(", ")),
       h("span", {}, words.line(block)),
+      missing.get(block) ?? null,
       block.closed === null
         ? null
         : h(
@@ -65,5 +85,5 @@ export function blockPicker(
       ),
     );
   });
-  return h("section", {}, h("h2", {}, words.title), h("ul", { class: "block-choices plain-list" }, ...items));
+  return h("section", {}, h("h2", {}, words.title), age, h("ul", { class: "block-choices plain-list" }, ...items));
 }

@@ -45,6 +45,11 @@ export interface Context {
   readFarm(): Promise<void>;
 }
 
+/** Return how old the packs of blocks are, for the list that one picks from. */
+export function packAges({ ground }: Context): { age(block: { id: string }): string | null; listen(changed: () => void): () => void } {
+  return { age: ({ id }) => ground.packAge(id), listen: (changed) => ground.listen(changed) };
+}
+
 /** A screen that is being shown. */
 export interface Shown {
   /** The service's cursor that the screen has drawn up to; null when it does not follow changes. */

@@ -10,7 +10,7 @@ import { choiceField } from "../../ui/field";
 import { emptyState } from "../../ui/notice";
 import { blockPicker, byCode, closedNote } from "../block-picker";
 import { readBlock } from "../block-reading";
-import { pickedAuditor, STILL, type Context, type Screen, type Shown } from "../context";
+import { packAges, pickedAuditor, STILL, type Context, type Screen, type Shown } from "../context";
 import "../pickers.css";
 import { showTreeChecks } from "./tree-checks";
 
@@ -52,6 +52,7 @@ export const showChecks: Screen = (root, context) => {
         [...blocks].sort((a, b) => Number(b.pruned > 0) - Number(a.pruned > 0) || byCode(a, b)),
         context.farm.time_zone,
         { title: CHECKS.pickBlock, line: lotWords },
+        packAges(context),
         (block) => context.go({ screen: "checks", block: block.id }),
       ),
     );

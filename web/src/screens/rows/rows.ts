@@ -9,7 +9,7 @@ import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
 import { settle } from "../../ui/settling";
 import { blockPicker, byCode, closedNote } from "../block-picker";
-import { pickedCrew, STILL, type Context, type Screen, type Shown } from "../context";
+import { packAges, pickedCrew, STILL, type Context, type Screen, type Shown } from "../context";
 import "../pickers.css";
 import { showBlockRows } from "./block-rows";
 import { knockOff } from "./knock-off";
@@ -97,6 +97,7 @@ export const showRows: Screen = (root, context) => {
         [...overview.blocks].sort((a, b) => stage(a) - stage(b) || byCode(a, b)),
         context.farm.time_zone,
         { title: ROWS.pickBlock, line: (block) => ROWS.blockLine(block.pruned, block.trees) },
+        packAges(context),
         (block) => context.go({ screen: "rows", block: block.id }),
       ),
       day,
