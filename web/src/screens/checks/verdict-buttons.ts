@@ -32,7 +32,7 @@ function button(text: string, name: string, click: () => void): HTMLButtonElemen
   return h("button", { type: "button", class: name, on: { click } }, text);
 }
 
-/** Return the buttons, shut until `open`. The words above have their height reserved, so the buttons stay in place. */
+/** Return the buttons, shut until `open`, at the foot of the screen: what is said grows upwards, so they stay where the finger is. */
 export function verdictButtons(hears: VerdictHears): VerdictButtons {
   const said = notice();
   const tools = h("div", { class: "verdict-tools" });
@@ -66,7 +66,7 @@ export function verdictButtons(hears: VerdictHears): VerdictButtons {
   return {
     box: h(
       "div",
-      {},
+      { class: "verdict-bar" },
       h("div", { class: "verdict-said" }, said.box, tools),
       h("div", { class: "verdicts", role: "group", "aria-label": CHECKS.verdict }, ...buttons),
     ),
