@@ -102,7 +102,10 @@ export function groundedApi(tools: GroundedTools): Api {
       const pending = pendingFor(block, state.cursor);
       if (pending.length === 0) return state;
       const base = await log(block).catch(() => null);
-      return fold(state, base, base === null ? pending : pendingFor(block, base.cursor));
+      if (base === null) return fold(state, base, pending);
+      // a log holds no checks: it may be newer than the state that lacks them
+      const checks = pending.filter(({ kind }) => kind === "checks");
+      return fold(state, base, [...checks, ...pendingFor(block, base.cursor).filter(({ kind }) => kind !== "checks")]);
     },
     async marks(block) {
       const { marks } = await either(

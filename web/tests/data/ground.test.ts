@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from "vitest";
 import type { BlockPack, BlockSummary, Changes, Farm, Overview, Who } from "../../src/core/contracts";
+import { notInLog, type Entry } from "../../src/core/outbox";
 import type { Api } from "../../src/data/api";
 import { databaseOf } from "../../src/data/database";
 import { groundedApi } from "../../src/data/grounded";
@@ -170,6 +171,19 @@ describe("reading", () => {
     expect((await api.overview("f", "2026-01-12")).blocks).toHaveLength(2);
     service.state.off = problem(401);
     await expect(api.overview("f", "2026-01-12")).rejects.toMatchObject({ status: 401 });
+  });
+
+  it("an own check is not lost where the log is newer than the state", async () => {
+    const check = { id: "k", kind: "checks", farmId: "f", state: "sent", acked_cursor: 6, subject: { block: "b1", row: 1, position: 2 } } as unknown as Entry;
+    service.api.log = async () => ({ ...pack("b1", 6).log, cursor: 6 });
+    const folded: (readonly Entry[])[] = [];
+    const api = groundedApi({
+      api: service.api, ground: await open(), now: () => now, read: () => undefined, patience_ms: 20,
+      pendingFor: (block, cursor) => notInLog([check], block, cursor),
+      fold: async (state, _log, own) => (folded.push(own), state),
+    });
+    expect((await api.state("b1", "2026-01-12")).cursor).toBe(5);
+    expect(folded).toEqual([[check]]);
   });
 
   it("what is neither there nor here fails as before", async () => {
