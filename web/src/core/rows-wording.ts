@@ -147,7 +147,7 @@ export const BY_NUMBER = {
   scan: "Scan the row end",
   scanning: "Hold the code of the row end before the camera.",
   stopScan: "Stop",
-  noCamera: "The camera is not to be had. Type the row's number.",
+  noCamera: (why: string): string => `The camera is not to be had${why === "" ? "" : ` (${why})`}. Type the row's number.`,
   noCode: "That code is no row end of this farm.",
   otherBlock: (code: string, row: number) => `That is row ${row} of block ${code}.`,
   goThere: (code: string) => `Open ${code}`,

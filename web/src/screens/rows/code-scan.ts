@@ -48,11 +48,12 @@ export function codeScan(hears: CodeHears): { button: HTMLElement; box: HTMLElem
     button.textContent = BY_NUMBER.stopScan;
     try {
       const begun = await scan(video, seen);
+      video.dataset["live"] = "true";
       if (mine === asked) running = begun;
       else begun.stop(); // given up meanwhile
-    } catch {
+    } catch (error) {
       stop();
-      said.say(BY_NUMBER.noCamera);
+      said.say(BY_NUMBER.noCamera(error instanceof Error ? error.name : ""));
     }
   };
   const toggle = (): void => {
