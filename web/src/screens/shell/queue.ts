@@ -30,7 +30,7 @@ export function queueOf(actions: QueueActions): Queue {
   const close = (): void => box.close();
   const box = h(
     "dialog",
-    { class: "queue", "aria-labelledby": "queue-title" },
+    { class: "over queue", "aria-labelledby": "queue-title" },
     title,
     body,
     h("button", { type: "button", on: { click: close } }, QUEUE.close),

@@ -10,21 +10,28 @@ import { doorForm, refusal } from "./door-form";
 import { newPassword } from "./password-fields";
 
 function passwordForm(door: Door, api: WhoApi): HTMLElement {
-  const old = textField(SIGN_IN.oldPassword, "", { type: "password", autocomplete: "current-password" }, SIGN_IN.oldHint);
+  let hasOld = door.who.has_password !== false;
+  const old = textField(SIGN_IN.oldPassword, "", { type: "password", autocomplete: "current-password" });
+  const none = h("p", {}, SIGN_IN.noneYet);
+  old.box.hidden = !hasOld;
+  none.hidden = hasOld;
   const fresh = newPassword(SIGN_IN.newPassword, SIGN_IN.again);
   const form = doorForm({
     fields: [old, ...fresh.fields],
-    button: SIGN_IN.change,
+    button: hasOld ? SIGN_IN.change : SIGN_IN.set,
     locked: SIGN_IN.change,
     check: () => fresh.check(door.who.login ?? ""),
     async send() {
-      await api.changePassword(old.input.value === "" ? null : old.input.value, fresh.value());
+      await api.changePassword(hasOld ? old.input.value : null, fresh.value());
       old.input.value = "";
       fresh.clear();
+      hasOld = true;
+      old.box.hidden = false;
+      none.hidden = true;
       form.said.say(SIGN_IN.changed, "good");
     },
   });
-  return h("section", {}, h("h2", {}, SIGN_IN.ownPassword), form.box);
+  return h("section", {}, h("h2", {}, SIGN_IN.ownPassword), none, form.box);
 }
 
 /** Return what stands on the screen of somebody who is signed in. */
