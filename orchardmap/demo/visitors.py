@@ -55,7 +55,7 @@ def ways_in(store: Store, *, now: datetime) -> list[Way]:
         code = _link(store, account, now=now)
         words = f"{role}, {name}"
         if role == "manager":
-            words += f" (asked for a password after ten minutes: {_new_password(store, account)})"
+            words += f" (settling and pairing ask for a password: {_new_password(store, account)})"
         made.append(Way(words, f"/sign-in#link={code}"))
     return [*made, _tablet(store, farm_id, now=now)]
 

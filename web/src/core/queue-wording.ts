@@ -58,7 +58,7 @@ export const HINDRANCE: Record<Hindrance, string> = {
   revoked: "This tablet's pairing has ended. Pair it again; what waits stays here, safe.",
   not_allowed: "The service does not let this tablet send for that farm. Tell the manager; nothing is lost.",
   unconfirmed:
-    "Taking back what others marked needs your password, given in the last ten minutes. Touch “Send now”, or sign in again; nothing is lost.",
+    "Taking back what others marked needs your password once more. Touch “Send now”, or sign in again; nothing is lost.",
   newer: "These pages are newer than the service. They wait until it is brought up to date.",
 };
 

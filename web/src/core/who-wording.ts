@@ -54,13 +54,10 @@ export const SIGN_IN = {
   signOut: "Sign out",
   ownPassword: "Your password",
   oldPassword: "Password now",
-  noneYet:
-    "You have none yet. Set one now, while the link is fresh: it is asked for when you come again, and once in ten minutes when you settle, pair tablets or change accounts.",
   newPassword: "New password",
   again: "New password once more",
   rule: `At least ${PASSWORD_LEAST} characters: several words do well. Not your login, not one character over and over, not digits alone.`,
   change: "Change the password",
-  set: "Set the password",
   changed: "The password is changed.",
 } as const;
 

@@ -6,6 +6,7 @@ import { whoApi } from "../../data/who-api";
 import { h } from "../../ui/dom";
 import { textField } from "../../ui/field";
 import { doorForm } from "../sign-in/door-form";
+import "./confirm.css";
 
 /** Ask; the promise tells whether the service took the password. */
 export function askForPassword(request: Request): Promise<boolean> {
@@ -36,7 +37,7 @@ export function askForPassword(request: Request): Promise<boolean> {
   const leave = h("button", { type: "button", class: "quiet", on: { click: () => box.close() } }, CONFIRM.leave);
   const box = h(
     "dialog",
-    { class: "over", "aria-labelledby": "confirm-title", "aria-describedby": "confirm-why" },
+    { class: "over confirm", "aria-labelledby": "confirm-title", "aria-describedby": "confirm-why" },
     h("h2", { id: "confirm-title" }, CONFIRM.title),
     h("p", { id: "confirm-why" }, CONFIRM.why),
     form.box,
