@@ -16,6 +16,8 @@ service and a log can show the same sentence.
     ├── SignInError         nobody known asks: sign in, or pair the tablet again
     │   └── RevokedError    the tablet was revoked
     ├── NotAllowedError     whoever asks may not do that
+    │   └── UnconfirmedError        not before the own password is given again
+    │       └── NoPasswordError     nor can it be: the account has none
     ├── LockedError         too many wrong tries: wait
     ├── GoneError           a code or link is used up or too old
     └── StoreError          the database cannot do it now (locked, full, too new, not safe)
@@ -87,6 +89,14 @@ class RevokedError(SignInError):
 
 class NotAllowedError(OrchardmapError):
     """Whoever asks is known, and may not do that."""
+
+
+class UnconfirmedError(NotAllowedError):
+    """Whoever asks may do that, but gave the password too long ago."""
+
+
+class NoPasswordError(UnconfirmedError):
+    """It was too long ago, and the account has no password to give again."""
 
 
 class LockedError(OrchardmapError):

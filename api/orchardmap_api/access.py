@@ -12,13 +12,13 @@ from orchardmap.errors import NotAllowedError, OrchardmapError, RevokedError, Si
 from orchardmap.model.access import ACCOUNT_ROLES, AccessRole, Caller, Grant
 from orchardmap.model.people import Sender
 from orchardmap.store.session import Store
-from orchardmap.usecases import audit, places, signing_in, whoami
+from orchardmap.usecases import audit, confirming, places, signing_in, whoami
 from orchardmap_api.cookies import device_token, session_token
 from orchardmap_api.dependencies import Now, ServiceStore
 
 __all__ = [
-    "OPEN", "READERS", "AnyCaller", "FarmCaller", "FarmSender", "NamedRoles", "account_only", "device_only", "every_route", "known",
-    "makes_farms", "needs", "refuse_unguarded",
+    "OPEN", "READERS", "AnyCaller", "Confirmed", "FarmCaller", "FarmSender", "NamedRoles", "account_only", "device_only", "every_route",
+    "known", "makes_farms", "needs", "refuse_unguarded",
 ]  # fmt: skip
 
 READERS: tuple[AccessRole, ...] = ACCOUNT_ROLES
@@ -50,7 +50,7 @@ def _open() -> None:
 OPEN = _rule(_open)
 
 
-def needs(*roles: AccessRole) -> Any:  # noqa: ANN401 - FastAPI's own marker
+def needs(*roles: AccessRole, confirmed: bool = False) -> Any:  # noqa: ANN401 - FastAPI's own marker
     """Let in who has one of these roles on the farm that the address names.
 
     Parameters
@@ -58,10 +58,13 @@ def needs(*roles: AccessRole) -> Any:  # noqa: ANN401 - FastAPI's own marker
     *roles : str
         The farm is that of the address: by ``farm_id``, ``block_id``, an import's ``token``, or
         ``?farm=`` of a page.
+    confirmed : bool
+        The password must have been given within the last ten minutes.
 
     Notes
     -----
-    Nobody known: 401. Nothing on that farm: 404, as for an id that is not there. Another role: 403.
+    Nobody known: 401. Nothing on that farm: 404, as for an id that is not there. Another role, or a
+    password given too long ago: 403.
     """
 
     def check(request: Request, store: ServiceStore, now: Now, caller: AnyCaller) -> None:
@@ -74,6 +77,8 @@ def needs(*roles: AccessRole) -> Any:  # noqa: ANN401 - FastAPI's own marker
                 raise NotAllowedError(
                     f"that is not for a {grant.role} to do", todo="Ask a manager of the farm."
                 )
+            if confirmed:
+                confirming.refuse_unconfirmed(store, caller, now)
         except OrchardmapError as error:
             _note(request, store, caller, error, now=now)
             raise
@@ -177,6 +182,18 @@ def _let_in(request: Request) -> Caller:
     return caller
 
 
+def _confirmed(request: Request, store: ServiceStore, now: Now) -> Callable[[], None]:
+    def refuse() -> None:
+        caller = _let_in(request)
+        try:
+            confirming.refuse_unconfirmed(store, caller, now)
+        except OrchardmapError as error:
+            _note(request, store, caller, error, now=now)
+            raise
+
+    return refuse
+
+
 def _sender(request: Request) -> Sender:
     caller = _let_in(request)
     grant: Grant = caller.grants[request.state.farm_id]
@@ -189,6 +206,8 @@ def _named_roles(request: Request) -> tuple[str, ...] | None:
 
 FarmCaller = Annotated[Caller, Depends(_let_in)]
 """Who was let in by the route's rule."""
+Confirmed = Annotated[Callable[[], None], Depends(_confirmed)]
+"""Called by a route that needs a password given lately for some of what may be asked: it refuses where it was not."""
 FarmSender = Annotated[Sender, Depends(_sender)]
 """Who hands records in; only with ``needs(...)``."""
 NamedRoles = Annotated[tuple[str, ...] | None, Depends(_named_roles)]

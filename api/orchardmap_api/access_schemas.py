@@ -7,7 +7,7 @@ from pydantic import StringConstraints
 from orchardmap_api.schemas import Body, Id, Name, Text
 
 __all__ = [
-    "AccountBody", "CodeBody", "DeviceCodeBody", "FirstStartBody", "HolderBody", "PasswordBody", "PinBody", "SignInBody",
+    "AccountBody", "CodeBody", "ConfirmBody", "DeviceCodeBody", "FirstStartBody", "HolderBody", "PasswordBody", "PinBody", "SignInBody",
 ]  # fmt: skip
 
 Pin = Annotated[str, StringConstraints(pattern=r"^[0-9]{6}$")]
@@ -33,6 +33,12 @@ class CodeBody(Body):
     """A one-time link's code, or the one that pairs a tablet."""
 
     code: Text
+
+
+class ConfirmBody(Body):
+    """One's own password, given once more."""
+
+    password: Text
 
 
 class PasswordBody(Body):

@@ -17,6 +17,7 @@ from orchardmap.errors import (
     InputError,
     LockedError,
     NewerClientError,
+    NoPasswordError,
     NotAllowedError,
     OrchardmapError,
     OutlineError,
@@ -25,6 +26,7 @@ from orchardmap.errors import (
     RevokedError,
     SignInError,
     StoreError,
+    UnconfirmedError,
     UnknownError,
 )
 from orchardmap_api.upcasting import RECORD_KINDS, WIRE_VERSION
@@ -43,6 +45,8 @@ PROBLEMS: Mapping[type[OrchardmapError], tuple[int, str, str]] = {
     SignInError: (401, "sign-in", "Nobody known is asking"),
     RevokedError: (401, "revoked-device", "This tablet was revoked"),
     NotAllowedError: (403, "not-allowed", "That is not for you to do"),
+    UnconfirmedError: (403, "unconfirmed", "Your password is asked for again"),
+    NoPasswordError: (403, "no-password", "A password is needed for that"),
     GoneError: (410, "gone", "It is used up or too old"),
     LockedError: (429, "locked", "Too many wrong tries"),
     StoreError: (503, "store", "The database cannot do it now"),

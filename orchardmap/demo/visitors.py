@@ -1,4 +1,7 @@
-"""Who may look at the demo: one account a role, and a foreman's tablet. Nobody has a password; links let in."""
+"""Who may look at the demo: one account a role, and a foreman's tablet. Links let in.
+
+The manager has a password too, for what is done only with one given within ten minutes; it is another one at each start.
+"""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -6,10 +9,11 @@ from datetime import datetime, timedelta
 from orchardmap.demo import people
 from orchardmap.errors import UnknownError
 from orchardmap.model.access import AccessRole, Account
-from orchardmap.store import access, tablets
+from orchardmap.store import access, tablets, tries
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Store
 from orchardmap.usecases import account_keeping
+from orchardmap.usecases.confirming import own_tries
 from orchardmap.usecases.credentials import hashed, new_code, token_hash
 
 __all__ = ["Way", "ways_in"]
@@ -49,7 +53,10 @@ def ways_in(store: Store, *, now: datetime) -> list[Way]:
     for role, login, name in VISITORS:
         account = _account(store, farm_id, role=role, login=login, name=name, now=now)
         code = _link(store, account, now=now)
-        made.append(Way(f"{role}, {name}", f"/sign-in#link={code}"))
+        words = f"{role}, {name}"
+        if role == "manager":
+            words += f" (settling and pairing ask for a password: {_new_password(store, account)})"
+        made.append(Way(words, f"/sign-in#link={code}"))
     return [*made, _tablet(store, farm_id, now=now)]
 
 
@@ -70,6 +77,16 @@ def _link(store: Store, account: Account, *, now: datetime) -> str:
     with store.write() as conn:
         access.drop_links(conn, account.id)
     return account_keeping.make_link(store, account, once=False, now=now)
+
+
+def _new_password(store: Store, account: Account) -> str:
+    """Give the account another password and return it: 60 random bits in groups that are easily typed."""
+    letters = (new_code() + new_code()).lower()
+    made = "-".join(letters[at : at + 4] for at in (0, 4, 8))
+    with store.write() as conn:
+        access.change_account(conn, account.id, password_hash=hashed(made))
+        tries.forget_tries(conn, own_tries(account.id))
+    return made
 
 
 def _tablet(store: Store, farm_id: str, *, now: datetime) -> Way:

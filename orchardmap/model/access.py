@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from typing import Literal, get_args
 
 __all__ = [
-    "ACCOUNT_ROLES", "DEVICE_IDLE", "DEVICE_ROLES", "LINK_LIFE", "NOBODY", "PAIR_CODE_LIFE", "SEEN_STEP", "SESSION_IDLE",
+    "ACCOUNT_ROLES", "CONFIRMED_FOR", "DEVICE_IDLE", "DEVICE_ROLES", "LINK_LIFE", "NOBODY", "PAIR_CODE_LIFE", "SEEN_STEP", "SESSION_IDLE",
     "SESSION_LIFE", "AccessRole", "Account", "Caller", "Device", "Grant", "Lapsed", "Membership",
 ]  # fmt: skip
 
@@ -19,6 +19,8 @@ SESSION_LIFE = timedelta(days=30)
 DEVICE_IDLE = timedelta(days=180)
 LINK_LIFE = timedelta(days=3)
 PAIR_CODE_LIFE = timedelta(minutes=10)
+CONFIRMED_FOR = timedelta(minutes=10)
+"""How long after the password was given it need not be given again for what weighs most."""
 SEEN_STEP = timedelta(minutes=5)
 """How exactly the last request of a session or tablet is kept: not every reading is a write."""
 
@@ -81,11 +83,17 @@ class Caller:
     """Farm id -> what the caller is there."""
     lapsed: Lapsed = ""
     """Nobody now, but was somebody: the session has ended, or the tablet was revoked."""
+    confirmed_at: datetime | None = None
+    """When the account's password was last given in this session, or what let it in; None for a tablet."""
 
     @property
     def is_nobody(self) -> bool:
         """Tell whether nothing is known of the caller."""
         return self.account is None and self.device is None
+
+    def is_confirmed(self, now: datetime) -> bool:
+        """Tell whether the password was given within the last ten minutes."""
+        return self.confirmed_at is not None and now < self.confirmed_at + CONFIRMED_FOR
 
     @property
     def id(self) -> str | None:

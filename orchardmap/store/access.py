@@ -22,6 +22,7 @@ __all__ = [
     "add_session",
     "any_account",
     "change_account",
+    "confirm_session",
     "drop_links",
     "drop_membership",
     "end_sessions",
@@ -165,10 +166,15 @@ def farms_without_manager(conn: Connection) -> list[str]:
 def add_session(
     conn: Connection, token_hash: str, account_id: str, *, now: datetime, expires_at: datetime
 ) -> None:
-    """Append a session."""
+    """Append a session; what begins it confirms it."""
     conn.execute(
         insert(t.sessions).values(
-            token_hash=token_hash, account_id=account_id, made_at=now, last_seen_at=now, expires_at=expires_at
+            token_hash=token_hash,
+            account_id=account_id,
+            made_at=now,
+            last_seen_at=now,
+            expires_at=expires_at,
+            confirmed_at=now,
         )
     )
 
@@ -177,7 +183,7 @@ def account_of_session(conn: Connection, token_hash: str) -> tuple[Account, Any]
     """Return account and session of a token's hash, ended ones too; None where no session has it."""
     s = t.sessions.c
     asked = (
-        select(*_ACCOUNT, s.made_at, s.last_seen_at, s.expires_at, s.ended_at)
+        select(*_ACCOUNT, s.made_at, s.last_seen_at, s.expires_at, s.ended_at, s.confirmed_at)
         .join(t.sessions, s.account_id == t.accounts.c.id)
         .where(s.token_hash == token_hash)
     )
@@ -188,6 +194,11 @@ def account_of_session(conn: Connection, token_hash: str) -> tuple[Account, Any]
 def touch_session(conn: Connection, token_hash: str, now: datetime) -> None:
     """Note that a session was used."""
     conn.execute(update(t.sessions).where(t.sessions.c.token_hash == token_hash).values(last_seen_at=now))
+
+
+def confirm_session(conn: Connection, token_hash: str, now: datetime) -> None:
+    """Note that the password was given in a session."""
+    conn.execute(update(t.sessions).where(t.sessions.c.token_hash == token_hash).values(confirmed_at=now))
 
 
 def end_sessions(

@@ -43,6 +43,7 @@ sessions = Table(
     Column("last_seen_at", Moment, nullable=False),
     Column("expires_at", Moment, nullable=False),
     Column("ended_at", Moment),
+    Column("confirmed_at", Moment, comment="when the password was last given in it"),
 )
 
 sign_in_links = Table(

@@ -3,15 +3,16 @@
 from dataclasses import dataclass
 from datetime import datetime
 
-from orchardmap.errors import ConflictError, GoneError, InputError, NotAllowedError, SignInError, UnknownError
+from orchardmap.errors import ConflictError, GoneError, InputError, NotAllowedError, UnknownError
 from orchardmap.model.access import LINK_LIFE, AccessRole, Account, Caller, Membership
-from orchardmap.model.tries import LOGIN_TRIES, password_fault
+from orchardmap.model.tries import password_fault
 from orchardmap.store import access, audit, log
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Connection, Store
-from orchardmap.usecases.credentials import hashed, matches, new_token, token_hash
+from orchardmap.usecases.confirming import own_tries, refuse_unconfirmed, refuse_wrong
+from orchardmap.usecases.credentials import hashed, new_token, token_hash
 from orchardmap.usecases.planting import new_id
-from orchardmap.usecases.signing_in import open_session, refuse_locked, wrong_try
+from orchardmap.usecases.signing_in import open_session, refuse_locked
 
 __all__ = [
     "SET_UP", "AccountWish", "change_password", "end_membership", "first_start", "hashed_password", "invite", "is_first_start", "listed",
@@ -236,24 +237,26 @@ def change_password(
     ------
     SignInError
         If there is a password already and the old one given is not it.
+    NoPasswordError
+        If there is none yet, and the session began more than ten minutes ago: whoever finds it open
+        must not get an account for good.
     LockedError
         After too many wrong tries.
     """
     assert caller.account is not None  # noqa: S101 - the route lets accounts in alone
     account = caller.account
-    subject = f"password:{account.id}"
+    subject = own_tries(account.id)
     with store.read() as conn:
         refuse_locked(conn, subject, now)
         kept = access.password_hash(conn, account.id)
-    if kept is not None and not matches(old or "", kept):
-        with store.write() as conn:
-            refuse_locked(conn, subject, now, hold=True)
-            wrong_try(conn, subject, LOGIN_TRIES, now=now)
-            audit.note(conn, "password_failed", at=now, actor=caller.actor, subject=account.id)
-        raise SignInError("the old password is another one", where="old")
+    if kept is None:
+        refuse_unconfirmed(store, caller, now)
+    else:
+        refuse_wrong(store, caller, password=old or "", kept=kept, now=now)
     made = hashed_password(new, account)
     with store.write() as conn:
         refuse_locked(conn, subject, now, hold=True)
         access.change_account(conn, account.id, password_hash=made)
         access.end_sessions(conn, now=now, account_id=account.id, but=token_hash(session))
+        access.confirm_session(conn, token_hash(session), now)
         audit.note(conn, "password_set", at=now, actor=caller.actor, subject=account.id)

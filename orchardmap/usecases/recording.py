@@ -15,7 +15,7 @@ from orchardmap.usecases.folding import refold_rows
 from orchardmap.usecases.taking import Upload, Values, facts_of, taken, true_day
 from orchardmap.work.intake import Facts, check_set_aside, mark_set_aside, withdrawal_set_aside
 
-__all__ = ["record_checks", "record_marks", "record_withdrawals"]
+__all__ = ["are_anothers", "record_checks", "record_marks", "record_withdrawals"]
 
 
 def record_marks(
@@ -118,6 +118,17 @@ def record_withdrawals(
             [log.Change("withdrawal", w.id, *place.get(w.mark_id, (None, None))) for w in batch.fresh],
         )
     return batch.receipts
+
+
+def are_anothers(store: Store, farm_id: str, mark_ids: Sequence[str], *, sender: Sender) -> bool:
+    """Tell whether any of the marks was handed in by somebody else than the sender.
+
+    A mark that is not here yet counts as another's: nobody can tell.
+    """
+    with store.read() as conn:
+        found = log.records_by_id(conn, "mark", farm_id, sorted(set(mark_ids)))
+    own = {mark.id for mark in found} - {mark.id for mark in found if mark.handed_in_by != sender.id}
+    return not own.issuperset(mark_ids)
 
 
 def record_checks(

@@ -70,7 +70,7 @@ def _by_session(conn: Connection, hashed: str, now: datetime) -> Caller:
     if not _runs(session, now) or account.disabled_at is not None:
         return Caller(lapsed="session")
     grants = {m.farm_id: Grant(m.role, m.crew_id) for m in access.memberships(conn, account.id)}
-    return Caller(account=account, grants=grants)
+    return Caller(account=account, grants=grants, confirmed_at=session.confirmed_at)
 
 
 def _runs(session: Any, now: datetime) -> bool:  # noqa: ANN401 - a record of the sessions table

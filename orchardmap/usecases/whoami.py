@@ -21,12 +21,14 @@ def who_json(store: Store, caller: Caller, *, now: datetime) -> Json:
         first = caller.is_nobody and not access.any_account(conn)
         device = None if caller.device is None else _device(conn, caller.device)
         farms = _farms(conn, caller, now)
+        kept = None if caller.account is None else access.password_hash(conn, caller.account.id)
         epoch = None if caller.is_nobody else farm_store.setting(conn, "epoch")
     state = "account" if caller.account else "device" if caller.device else "nobody"
     return {
         "state": "first_start" if first else state,
         "name": caller.account.name if caller.account else device["name"] if device else "",
         "login": caller.account.login if caller.account else None,
+        "has_password": kept is not None,
         "makes_farms": caller.account is not None and caller.account.makes_farms,
         "farms": farms,
         "device": device,

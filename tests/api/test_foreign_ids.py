@@ -134,6 +134,7 @@ def test_names_of_people_go_only_to_those_who_need_them(world):
     auditors = {"Canary auditor", "Auditor"}
     allowed = {
         "manager": names,
+        "stale_manager": names,
         "auditor": auditors,
         "auditor_tablet": auditors,
         "foreman_tablet": {"Canary worker", "Foreman 0"},

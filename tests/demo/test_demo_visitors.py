@@ -1,15 +1,16 @@
-"""The demo's ways in: they work more than once, those of an earlier start do not, and nobody has a password."""
+"""The demo's ways in: they work more than once, those of an earlier start do not, and only the manager has a password."""
 
-from datetime import date
+import re
+from datetime import date, timedelta
 
 import pytest
 from sqlalchemy import select
 
 from orchardmap.demo import people, visitors
-from orchardmap.errors import GoneError, UnknownError
+from orchardmap.errors import GoneError, SignInError, UnknownError
 from orchardmap.store import access_tables
 from orchardmap.store.session import open_store, sqlite_url
-from orchardmap.usecases import planting, signing_in, tablets
+from orchardmap.usecases import confirming, planting, signing_in, tablets
 from small_farm import NOW
 
 
@@ -49,8 +50,24 @@ def test_ways_in_work_more_than_once_and_until_the_next_start(store):
         with pytest.raises(GoneError):
             roles(store, [way])
     with store.read() as conn:
-        hashes = conn.execute(select(access_tables.accounts.c.password_hash)).scalars().all()
-    assert hashes == [None] * 3
+        a = access_tables.accounts.c
+        having = conn.execute(select(a.login).where(a.password_hash.is_not(None))).scalars().all()
+    assert having == ["gwenllian"]
+
+
+def test_password_that_is_printed_confirms_and_the_one_of_an_earlier_start_does_not(store):
+    """Else the demo's manager could settle for ten minutes and then no more."""
+    first, second = (visitors.ways_in(store, now=NOW)[0] for _ in range(2))
+    token = signing_in.sign_in_by_link(store, code=second.path.partition("link=")[2], now=NOW)
+    later = NOW + timedelta(minutes=11)
+    caller = signing_in.caller_of(store, session=token, device=None, now=later)
+    assert not caller.is_confirmed(later)
+    old, password = (way.words.rpartition(": ")[2].rstrip(")") for way in (first, second))
+    assert re.fullmatch(r"[a-z2-7]{4}(-[a-z2-7]{4}){2}", password)
+    with pytest.raises(SignInError):
+        confirming.confirm(store, caller, session=token, password=old, now=later)
+    confirming.confirm(store, caller, session=token, password=password, now=later)
+    assert signing_in.caller_of(store, session=token, device=None, now=later).is_confirmed(later)
 
 
 def test_pin_that_is_printed_takes_the_tablet(store):

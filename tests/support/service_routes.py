@@ -73,6 +73,7 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/first-start": {"token": "x", "login": "x", "name": "X", "password": "a ladder in the rain"},
     "/api/sign-in": {"login": "x", "password": "x"},
     "/api/sign-in/link": {"code": "x"},
+    "/api/confirm": {"password": "a ladder in the rain"},
     "/api/password": {"old": None, "new": "a ladder in the rain"},
     "/api/pair": {"code": "AAAABBBB"},
     "/api/device/holder": {"person_id": NOBODY, "pin": "274901"},

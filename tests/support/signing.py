@@ -1,14 +1,17 @@
-"""Accounts for tests, signed in without a password: hashing one takes time, and has tests of its own."""
+"""Accounts for tests, signed in without a password: hashing one takes time, and has tests of its own.
+
+Nobody signed in so is asked for a password later on either, until `forget_confirmation`.
+"""
 
 from collections.abc import Mapping
-from datetime import datetime
-from typing import TypeVar
+from datetime import datetime, timedelta
+from typing import Any, TypeVar
 
 from orchardmap.model.access import AccessRole
 from orchardmap.store import access
 from orchardmap.store.session import Store
 from orchardmap.usecases import account_keeping
-from orchardmap.usecases.credentials import new_token
+from orchardmap.usecases.credentials import new_token, token_hash
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.signing_in import open_session
 
@@ -34,7 +37,14 @@ def signed_in(
     token = token or new_token()
     with store.write() as conn:
         open_session(conn, made, token=token, now=now)
+        access.confirm_session(conn, token_hash(token), now + timedelta(days=365))
     return token
+
+
+def forget_confirmation(store: Store, token: str, *, now: datetime) -> None:
+    """Let a session's password have been given eleven minutes ago."""
+    with store.write() as conn:
+        access.confirm_session(conn, token_hash(token), now - timedelta(minutes=11))
 
 
 def manages_too(store: Store, login: str, farm_id: str, *, now: datetime) -> None:
@@ -43,6 +53,19 @@ def manages_too(store: Store, login: str, farm_id: str, *, now: datetime) -> Non
         found = access.account_by_login(conn, login)
     assert found is not None
     account_keeping.give_role(store, found, farm_id=farm_id, role="manager", now=now)
+
+
+def give_password(store: Store, token: str, hashed: str) -> None:
+    """Give the account of a session a password, by the hash of it."""
+    with store.write() as conn:
+        found = access.account_of_session(conn, token_hash(token))
+        assert found is not None
+        access.change_account(conn, found[0].id, password_hash=hashed)
+
+
+def bearer_token(client: Any) -> str:
+    """Return the token that a client sends with each request."""
+    return str(client.headers["Authorization"]).removeprefix("Bearer ")
 
 
 def bearer(client: Client, token: str) -> Client:

@@ -6,8 +6,10 @@ from typing import Any
 
 from orchardmap.store import drafts
 from orchardmap.usecases import account_keeping, planting, recording, tablets
+from orchardmap.usecases.credentials import hashed
 from orchardmap.usecases.planting import new_id
 from service_routes import BODIES, ONE_OUTLINE, QUERIES, filled
+from signing import bearer_token, forget_confirmation, give_password
 from small_farm import NOW, TODAY, SmallFarm
 
 CALLERS = (
@@ -22,8 +24,11 @@ CALLERS = (
     "adviser",
     "foreman",
     "other_manager",
+    "stale_manager",
 )
 PASSWORD, PIN = "a ladder in the rain", "274901"
+HASHED = hashed(PASSWORD)
+"""Once: hashing takes its time."""
 UNKNOWN = "00000000-0000-7000-8000-000000000000"
 
 
@@ -131,6 +136,8 @@ Make = Callable[[World, SmallFarm, str], dict[str, Any]]
 SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", "/api/sign-in"): lambda w, at, c: {"json": {"login": "known", "password": PASSWORD}},
     ("POST", "/api/sign-in/link"): lambda w, at, c: {"json": {"code": _link(w)}},
+    ("POST", "/api/confirm"): lambda w, at, c: {"json": {"password": PASSWORD}},
+    ("POST", "/api/password"): lambda w, at, c: {"json": {"old": PASSWORD, "new": "a ladder, dry again"}},
     ("POST", "/api/pair"): lambda w, at, c: {"json": {"code": _code(w, at)}},
     ("POST", "/api/device/holder"): lambda w, at, c: {
         "json": {"person_id": w.holders.get(c, UNKNOWN), "pin": PIN}
@@ -169,9 +176,12 @@ def client_for(service: Any, other: SmallFarm, caller: str) -> Any:
         return client
     if caller in {"foreman_tablet", "other_tablet", "auditor_tablet"}:
         return service.tablet({"foreman_tablet": 0, "other_tablet": 1, "auditor_tablet": None}[caller])
-    if caller == "other_manager":
-        return service.account("manager", farm=other)
-    return service.account(caller)
+    at = other if caller == "other_manager" else service.farm
+    client = service.account(caller.rpartition("_")[2], farm=at)
+    give_password(service.store, bearer_token(client), HASHED)
+    if caller == "stale_manager":
+        forget_confirmation(service.store, bearer_token(client), now=NOW)
+    return client
 
 
 def made_world(service: Any, other: SmallFarm, preview: dict[str, Any]) -> World:

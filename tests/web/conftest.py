@@ -109,6 +109,13 @@ class Service:
         with closing(sqlite3.connect(self.database)) as base, base:
             base.execute("UPDATE sessions SET ended_at = NULL")
 
+    def forget_confirmation(self, page: Page) -> None:
+        """Let the password of the account that a page is signed in with have been given long ago."""
+        login = page.context.request.get(f"{self.address}/api/who").json()["login"]
+        with closing(sqlite3.connect(self.database)) as base, base:
+            whose = "account_id = (SELECT id FROM accounts WHERE login = ?)"
+            base.execute(f"UPDATE sessions SET confirmed_at = NULL WHERE {whose}", [login])
+
     def start(self) -> None:
         """Start it (again, on the same port and file) and wait until it says that it is ready."""
         if self.manager and not self.database.exists():

@@ -8,6 +8,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import FilePayload, Page, expect
 
+from pdf_pages import codes, pictures
+
 pytestmark = pytest.mark.browser
 
 
@@ -111,3 +113,27 @@ def test_surveyed_rows_are_taken_as_they_are(tablet: Page, service: Any, planted
     expect(tablet.locator(".plan-count")).to_contain_text("10 rows")
     tablet.get_by_role("button", name="Take these blocks").click()
     expect(tablet.get_by_role("heading", name="Taken")).to_be_visible()
+
+
+def test_labels_of_a_block_are_made_with_the_address_that_tablets_use(
+    tablet: Page, service: Any, planted: dict[str, Any], axe_findings: Callable[..., list[str]]
+) -> None:
+    tablet.goto(f"{service.address}/set-up")
+    tablet.get_by_text("Labels for the ends of rows").click()
+    part = tablet.locator(".row-labels")
+    expect(part.get_by_label("Block")).to_contain_text("K1 Kiln Piece, 4 rows")
+    assert axe_findings(tablet) == []
+    part.get_by_label("Rows").fill("2")
+    part.get_by_label("where position 1 is").check()
+    for address, says in (
+        (None, "Its codes lead to this machine alone"),
+        ("https://orchard.lan:8420", "labels-K1.pdf is saved."),
+    ):
+        if address is not None:
+            part.get_by_label("Address that tablets use").fill(address)
+        with tablet.expect_download() as fetched:
+            part.get_by_role("button", name="Make the labels").click()
+        expect(part).to_contain_text(says)
+        assert fetched.value.suggested_filename == "labels-K1.pdf"
+        (page,) = pictures(Path(fetched.value.path()).read_bytes())
+        assert codes(page) == [f"{address or service.address}/R/K1/2".upper()]

@@ -5,6 +5,7 @@ import type { DoorScreen as Door, FarmScreen } from "./core/place";
 import { QUEUE, type Shortcoming } from "./core/queue-wording";
 import { SHELL } from "./core/wording";
 import { apiOf } from "./data/api";
+import { confirmingOf } from "./data/confirming";
 import { deviceOf } from "./data/device";
 import { keptOf } from "./data/kept";
 import { requester } from "./data/request";
@@ -54,10 +55,14 @@ let persisted: boolean | null = null;
 const AFTER_ARRIVAL_MS = 500;
 const codes = new Map<string, string>();
 
-const request = requester((heard) => {
+const plain = requester((heard) => {
   answered = heard;
   if (heard) lastAnswer = new Date();
   draw();
+});
+const { request, askAgain } = confirmingOf(plain, {
+  ask: async () => (await import("./screens/confirm/confirm")).askForPassword(plain),
+  given: () => void tryAgain(),
 });
 const kept = keptOf({
   api: apiOf(request),
@@ -85,7 +90,10 @@ const shell = shellOf(root, {
     device.set("farm", id);
     visits.go({ screen: "overview", block: null });
   },
-  send: () => void tryAgain(),
+  send() {
+    askAgain();
+    void tryAgain();
+  },
   seen: (entries) => void outbox.change(entries.map((entry) => ({ ...entry, seen: true }))),
   blockCode: (id) => codes.get(id) ?? id.slice(0, 8),
 });

@@ -41,7 +41,7 @@ def list_accounts(farm_id: FarmId, store: ServiceStore) -> Json:
     return {"accounts": [_account_json(*one) for one in accounts.listed(store, str(farm_id))]}
 
 
-@router.post("/accounts", status_code=201, dependencies=[needs("manager")])
+@router.post("/accounts", status_code=201, dependencies=[needs("manager", confirmed=True)])
 def add_account(
     farm_id: FarmId, body: AccountBody, request: Request, store: ServiceStore, caller: FarmCaller, now: Now
 ) -> Json:
@@ -51,7 +51,7 @@ def add_account(
     return {"account": _account_json(account, member), **_link_json(request, code, now)}
 
 
-@router.post("/accounts/{account_id}/link", status_code=201, dependencies=[needs("manager")])
+@router.post("/accounts/{account_id}/link", status_code=201, dependencies=[needs("manager", confirmed=True)])
 def renew_link(
     farm_id: FarmId, account_id: PathId, request: Request, store: ServiceStore, caller: FarmCaller, now: Now
 ) -> Json:
@@ -62,7 +62,7 @@ def renew_link(
     return _link_json(request, code, now)
 
 
-@router.delete("/accounts/{account_id}", status_code=204, dependencies=[needs("manager")])
+@router.delete("/accounts/{account_id}", status_code=204, dependencies=[needs("manager", confirmed=True)])
 def end_membership(
     farm_id: FarmId, account_id: PathId, store: ServiceStore, caller: FarmCaller, now: Now
 ) -> None:
@@ -70,7 +70,7 @@ def end_membership(
     accounts.end_membership(store, caller=caller, farm_id=str(farm_id), account_id=str(account_id), now=now)
 
 
-@router.put("/people/{person_id}/pin", status_code=204, dependencies=[needs("manager")])
+@router.put("/people/{person_id}/pin", status_code=204, dependencies=[needs("manager", confirmed=True)])
 def set_pin(
     farm_id: FarmId, person_id: PathId, body: PinBody, store: ServiceStore, caller: FarmCaller, now: Now
 ) -> None:

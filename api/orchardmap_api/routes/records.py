@@ -12,7 +12,7 @@ from orchardmap.model.check import Check
 from orchardmap.model.work import CrewDay, Mark, Receipt, Withdrawal
 from orchardmap.store.session import Store
 from orchardmap.usecases import crew_days, history, recording
-from orchardmap_api.access import FarmSender, needs
+from orchardmap_api.access import Confirmed, FarmSender, needs
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
 from orchardmap_api.record_schemas import Batch, CheckBatch, CrewDayBatch, MarkBatch, WithdrawalBatch
 
@@ -49,9 +49,18 @@ def post_marks(farm_id: FarmId, body: MarkBatch, store: ServiceStore, now: Now, 
 
 @router.post("/withdrawals", dependencies=[needs("manager", "foreman")])
 def post_withdrawals(
-    farm_id: FarmId, body: WithdrawalBatch, store: ServiceStore, now: Now, sender: FarmSender
+    farm_id: FarmId,
+    body: WithdrawalBatch,
+    store: ServiceStore,
+    now: Now,
+    sender: FarmSender,
+    confirmed: Confirmed,
 ) -> Json:
-    """Append withdrawals; one may come before its mark."""
+    """Append withdrawals; one may come before its mark. A manager who takes back another's mark has given the password lately."""
+    if sender.crew_id is None:
+        marks = [str(one.mark_id) for one in body.withdrawals]
+        if recording.are_anothers(store, str(farm_id), marks, sender=sender):
+            confirmed()
     receipts = recording.record_withdrawals(
         store,
         farm_id=str(farm_id),

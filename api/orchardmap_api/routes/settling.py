@@ -20,7 +20,7 @@ def read_matters(farm_id: FarmId, store: ServiceStore, now: Now) -> Json:
     return matters.matters(store, str(farm_id), now=now)
 
 
-@router.post("/settlements", status_code=201, dependencies=[needs("manager")])
+@router.post("/settlements", status_code=201, dependencies=[needs("manager", confirmed=True)])
 def post_settlement(
     farm_id: FarmId,
     body: SettlementBody,

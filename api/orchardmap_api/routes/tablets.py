@@ -41,7 +41,9 @@ def _iso(moment: datetime | None) -> str | None:
     return None if moment is None else moment.isoformat()
 
 
-@router.post("/farms/{farm_id}/devices/codes", status_code=201, dependencies=[needs("manager")])
+@router.post(
+    "/farms/{farm_id}/devices/codes", status_code=201, dependencies=[needs("manager", confirmed=True)]
+)
 def make_code(
     farm_id: FarmId, body: DeviceCodeBody, request: Request, store: ServiceStore, caller: FarmCaller, now: Now
 ) -> Json:
@@ -57,7 +59,11 @@ def make_code(
     }
 
 
-@router.post("/farms/{farm_id}/devices/{device_id}/revoke", status_code=204, dependencies=[needs("manager")])
+@router.post(
+    "/farms/{farm_id}/devices/{device_id}/revoke",
+    status_code=204,
+    dependencies=[needs("manager", confirmed=True)],
+)
 def revoke(farm_id: FarmId, device_id: PathId, store: ServiceStore, caller: FarmCaller, now: Now) -> None:
     """Revoke a tablet: its next request is refused."""
     tablets.revoke(store, actor=caller.actor, farm_id=str(farm_id), device_id=str(device_id), now=now)

@@ -4,9 +4,9 @@ from typing import Any
 
 from fastapi import APIRouter, Request, Response
 
-from orchardmap.usecases import accounts, signing_in, whoami
+from orchardmap.usecases import accounts, confirming, signing_in, whoami
 from orchardmap_api.access import OPEN, AnyCaller, FarmCaller, account_only
-from orchardmap_api.access_schemas import CodeBody, FirstStartBody, PasswordBody, SignInBody
+from orchardmap_api.access_schemas import CodeBody, ConfirmBody, FirstStartBody, PasswordBody, SignInBody
 from orchardmap_api.cookies import drop_session, give_session, session_token
 from orchardmap_api.dependencies import Now, ServiceStore
 
@@ -54,6 +54,13 @@ def sign_out(request: Request, response: Response, store: ServiceStore, caller: 
     """End the session; who is signed out already is, too."""
     signing_in.sign_out(store, caller, session=session_token(request) or "", now=now)
     drop_session(request, response)
+
+
+@router.post("/confirm", status_code=204, dependencies=[account_only])
+def confirm(body: ConfirmBody, request: Request, store: ServiceStore, caller: FarmCaller, now: Now) -> None:
+    """Give one's own password once more: what weighs most is then done for ten minutes."""
+    session = session_token(request) or ""
+    confirming.confirm(store, caller, session=session, password=body.password, now=now)
 
 
 @router.post("/password", status_code=204, dependencies=[account_only])

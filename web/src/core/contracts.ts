@@ -36,6 +36,8 @@ export interface Who {
   name: string;
   login: string | null;
   makes_farms: boolean;
+  /** Whether the account has a password; not said by an older service. */
+  has_password?: boolean;
   farms: FarmAccess[];
   device: PairedDevice | null;
   /** What the browser still carries but no longer lets it in: a session that ended, or a pairing. */

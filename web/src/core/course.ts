@@ -1,7 +1,7 @@
 /** What a failed upload means for what waits: wait, pair again, take records out, or cut the upload smaller. */
 
 /** Why nothing goes at the moment. */
-export type Hindrance = "no_answer" | "trouble" | "sign_in" | "revoked" | "not_allowed" | "newer";
+export type Hindrance = "no_answer" | "trouble" | "sign_in" | "revoked" | "not_allowed" | "unconfirmed" | "newer";
 export type Course =
   | { do: "wait"; because: Hindrance; after_s: number | null }
   /** One or more records are bad: those that the answer names, else half of the upload until one is left. */
@@ -22,6 +22,7 @@ export function courseAfter(failure: Failure | null): Course {
   const { status, kind, retryAfter_s } = failure;
   const wait = (because: Hindrance): Course => ({ do: "wait", because, after_s: retryAfter_s });
   if (status === 401) return wait(kind === "revoked-device" ? "revoked" : "sign_in");
+  if (kind === "unconfirmed" || kind === "no-password") return wait("unconfirmed");
   // 404: the farm is unknown to whoever asks, so the way in is wrong and not the records
   if (status === 403 || status === 404) return wait("not_allowed");
   if (status === 426) return wait("newer");

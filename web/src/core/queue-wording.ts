@@ -57,6 +57,8 @@ export const HINDRANCE: Record<Hindrance, string> = {
   sign_in: "The service wants to know again who this is. Sign in, or pair this tablet again; nothing is lost.",
   revoked: "This tablet's pairing has ended. Pair it again; what waits stays here, safe.",
   not_allowed: "The service does not let this tablet send for that farm. Tell the manager; nothing is lost.",
+  unconfirmed:
+    "Taking back what others marked needs your password once more. Touch “Send now”, or sign in again; nothing is lost.",
   newer: "These pages are newer than the service. They wait until it is brought up to date.",
 };
 

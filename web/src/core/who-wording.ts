@@ -54,7 +54,6 @@ export const SIGN_IN = {
   signOut: "Sign out",
   ownPassword: "Your password",
   oldPassword: "Password now",
-  oldHint: "Leave it empty when you came by a link and have none yet.",
   newPassword: "New password",
   again: "New password once more",
   rule: `At least ${PASSWORD_LEAST} characters: several words do well. Not your login, not one character over and over, not digits alone.`,

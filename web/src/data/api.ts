@@ -67,10 +67,10 @@ export function apiOf(request: Request) {
     state: (block: string, day: string) => request<BlockState>(`/blocks/${one(block)}/state?day=${one(day)}`),
     marks: (block: string) => request<{ marks: KeptMark[] }>(`/blocks/${one(block)}/marks`),
     handIn: (farm: string, records: Records, sentAt: string) =>
-      post<Receipts>(`/farms/${one(farm)}/${records.kind.replace("_", "-")}`, {
-        sent_at: sentAt,
-        schema: records.schema ?? WIRE_SCHEMA,
-        [records.kind]: records.values,
+      request<Receipts>(`/farms/${one(farm)}/${records.kind.replace("_", "-")}`, {
+        method: "POST",
+        json: { sent_at: sentAt, schema: records.schema ?? WIRE_SCHEMA, [records.kind]: records.values },
+        waits: true,
       }),
     log: (block: string) => request<BlockLog>(`/blocks/${one(block)}/log`),
     packs: (farm: string, blocks: readonly string[]) =>

@@ -40,6 +40,10 @@ export interface RequestOptions {
   timeLimitMs?: number;
   /** The answer may come out of the browser's own cache: it says nothing of whether the service is there. */
   cacheable?: boolean;
+  /** What is sent is kept on this device and goes by itself later: nobody need be stopped for it. */
+  waits?: boolean;
+  /** What is answered is a file and not JSON. */
+  file?: boolean;
 }
 /** Told after each request whether the service answered at all. */
 export type Listener = (answered: boolean) => void;
@@ -77,6 +81,11 @@ export function requester(tell: Listener, fetcher: typeof fetch = (...args) => f
         ...(options.json === undefined ? {} : { body: JSON.stringify(options.json) }),
         ...(options.form === undefined ? {} : { body: options.form }),
       });
+      if (options.file === true && answer.ok) {
+        const file = await answer.blob();
+        tell(true);
+        return file as Answer;
+      }
       // an answer without content may still name a type
       const isJson = answer.status !== 204 && /json/.test(answer.headers.get("Content-Type") ?? "");
       const body: unknown = isJson ? await answer.json() : null;

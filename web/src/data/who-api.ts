@@ -58,6 +58,7 @@ export function whoApi(request: Request) {
     signIn: (login: string, password: string) => send<Who>("POST", "/sign-in", { login, password }),
     signInByLink: (code: string) => send<Who>("POST", "/sign-in/link", { code }),
     signOut: () => send<null>("POST", "/sign-out"),
+    confirm: (password: string) => send<null>("POST", "/confirm", { password }),
     changePassword: (old: string | null, fresh: string) => send<null>("POST", "/password", { old, new: fresh }),
     pair: (code: string) => send<Who>("POST", "/pair", { code }),
     holders: () => request<{ people: NamedPerson[] }>("/device/people"),

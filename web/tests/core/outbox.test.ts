@@ -163,6 +163,9 @@ describe("the course after a failure", () => {
   it("tells a tablet whose pairing has ended from a session that has", () => {
     expect(after(401, "revoked-device")).toMatchObject({ because: "revoked" });
   });
+  it.each(["unconfirmed", "no-password"])("tells a password that is asked for from what is not allowed: %s", (kind) => {
+    expect(after(403, kind)).toMatchObject({ do: "wait", because: "unconfirmed" });
+  });
   it("obeys Retry-After", () => expect(after(429, "", 30)).toMatchObject({ after_s: 30 }));
   it("no answer at all waits", () => expect(courseAfter(null)).toMatchObject({ because: "no_answer" }));
   it.each([

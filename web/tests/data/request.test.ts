@@ -27,6 +27,14 @@ describe("requester", () => {
     expect(told).toEqual([true]);
   });
 
+  it("gives a file back as it is, and a problem instead of one as a problem", async () => {
+    const pdf = async () => new Response("%PDF-1.7", { headers: { "Content-Type": "application/pdf" } });
+    const file = await requester(() => undefined, pdf)<Blob>("/labels.pdf", { file: true });
+    expect(await file.text()).toBe("%PDF-1.7");
+    const refused = answering({ detail: "400 at a time are made" }, 422, "application/problem+json");
+    await expect(requester(() => undefined, refused)("/labels.pdf", { file: true })).rejects.toBeInstanceOf(Problem);
+  });
+
   it("gives up after the time limit and says that there was no answer", async () => {
     const never: typeof fetch = (_, init) =>
       new Promise((_resolve, reject) => {

@@ -9,6 +9,7 @@ import { choiceField, dayField, textField } from "../../ui/field";
 import { STILL, type Context, type Screen } from "../context";
 import { importSection } from "./import-section";
 import { nameList } from "./name-list";
+import { rowLabels } from "./row-labels";
 import "./set-up.css";
 
 function choices<Value extends string>(words: Record<Value, string>): { value: string; label: string }[] {
@@ -124,6 +125,6 @@ export const showSetUp: Screen = (root, context) => {
     season === null || crews.length === 0
       ? lists
       : h("details", { class: "lists-folded" }, h("summary", {}, SET_UP.folded(season.name, crews.length)), lists);
-  fill(root, h("h1", {}, SET_UP.title), folded, blocks.box);
+  fill(root, h("h1", {}, SET_UP.title), folded, blocks.box, rowLabels(context));
   return STILL;
 };

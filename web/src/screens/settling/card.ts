@@ -57,6 +57,7 @@ export function actsOf(acts: readonly Act[], deciding: Deciding, settled: () => 
       return;
     }
     for (const button of buttons) button.disabled = false;
+    buttons[acts.indexOf(act)]?.focus({ preventScroll: true }); // it lost the keyboard when it was disabled
     said.say(outcome.words, "bad");
   };
   const buttons = acts.map((act) =>

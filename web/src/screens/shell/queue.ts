@@ -4,6 +4,7 @@ import { momentText } from "../../core/numbers";
 import { tally, WIRE_SCHEMA, type Entry, type EntryState } from "../../core/outbox";
 import { entryWords, HINDRANCE, QUEUE, SHORTCOMING } from "../../core/queue-wording";
 import { fill, h } from "../../ui/dom";
+import { saveFile } from "../../ui/save-file";
 import type { Standing } from "./standing";
 
 export interface QueueActions {
@@ -30,7 +31,7 @@ export function queueOf(actions: QueueActions): Queue {
   const close = (): void => box.close();
   const box = h(
     "dialog",
-    { class: "queue", "aria-labelledby": "queue-title" },
+    { class: "over queue", "aria-labelledby": "queue-title" },
     title,
     body,
     h("button", { type: "button", on: { click: close } }, QUEUE.close),
@@ -90,10 +91,5 @@ export function queueOf(actions: QueueActions): Queue {
 function save(entries: readonly Entry[]): void {
   const made_at = new Date().toISOString();
   const text = JSON.stringify({ format: "orchardmap-records", schema: WIRE_SCHEMA, made_at, records: entries }, null, 1);
-  const address = URL.createObjectURL(new Blob([text], { type: "application/json" }));
-  const link = h("a", { href: address, download: QUEUE.fileName(made_at.slice(0, 10)) });
-  document.body.append(link);
-  link.click();
-  link.remove();
-  setTimeout(() => URL.revokeObjectURL(address), 60_000);
+  saveFile(new Blob([text], { type: "application/json" }), QUEUE.fileName(made_at.slice(0, 10)));
 }

@@ -1,8 +1,9 @@
 /** One's own account: where one may work, another password, signing out. */
 
+import { FIRST_PASSWORD } from "../../core/confirm-wording";
 import { ACCESS, SIGN_IN } from "../../core/who-wording";
 import type { WhoApi } from "../../data/who-api";
-import { h } from "../../ui/dom";
+import { fill, h } from "../../ui/dom";
 import { textField } from "../../ui/field";
 import { notice } from "../../ui/notice";
 import type { Door } from "../context";
@@ -10,21 +11,25 @@ import { doorForm, refusal } from "./door-form";
 import { newPassword } from "./password-fields";
 
 function passwordForm(door: Door, api: WhoApi): HTMLElement {
-  const old = textField(SIGN_IN.oldPassword, "", { type: "password", autocomplete: "current-password" }, SIGN_IN.oldHint);
+  const hasOld = door.who.has_password !== false;
+  const old = textField(SIGN_IN.oldPassword, "", { type: "password", autocomplete: "current-password" });
   const fresh = newPassword(SIGN_IN.newPassword, SIGN_IN.again);
   const form = doorForm({
-    fields: [old, ...fresh.fields],
-    button: SIGN_IN.change,
+    fields: hasOld ? [old, ...fresh.fields] : fresh.fields,
+    button: hasOld ? SIGN_IN.change : FIRST_PASSWORD.set,
     locked: SIGN_IN.change,
     check: () => fresh.check(door.who.login ?? ""),
     async send() {
-      await api.changePassword(old.input.value === "" ? null : old.input.value, fresh.value());
+      await api.changePassword(hasOld ? old.input.value : null, fresh.value());
       old.input.value = "";
       fresh.clear();
-      form.said.say(SIGN_IN.changed, "good");
+      if (!hasOld) fill(section, title, form.said.box); // the first one is set: there is no other to set here
+      form.said.say(hasOld ? SIGN_IN.changed : FIRST_PASSWORD.isSet, "good");
     },
   });
-  return h("section", {}, h("h2", {}, SIGN_IN.ownPassword), form.box);
+  const title = h("h2", {}, SIGN_IN.ownPassword);
+  const section = h("section", {}, title, hasOld ? null : h("p", {}, FIRST_PASSWORD.none), form.box);
+  return section;
 }
 
 /** Return what stands on the screen of somebody who is signed in. */

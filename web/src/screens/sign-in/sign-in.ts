@@ -1,5 +1,6 @@
 /** Signing in by login and password or by a link; and, once signed in, one's own account. */
 
+import type { Who } from "../../core/contracts";
 import { SIGN_IN } from "../../core/who-wording";
 import { whoApi, type WhoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
@@ -37,15 +38,14 @@ function signInForm(door: Door, api: WhoApi): HTMLElement {
 }
 
 /** Sign in by the code of a link, which stays in this page only until it was answered. */
-function byLink(door: Door, api: WhoApi, code: string): HTMLElement {
+function byLink(api: WhoApi, code: string, entered: (who: Who) => void): HTMLElement {
   const said = notice();
   const again = h("button", { type: "button", class: "main", hidden: true, on: { click: () => void enter() } }, SIGN_IN.linkAgain);
   const enter = async (): Promise<void> => {
     again.hidden = true;
     said.say(SIGN_IN.byLink);
     try {
-      await api.signInByLink(code);
-      door.entered();
+      entered(await api.signInByLink(code));
     } catch (error) {
       const words = refusal(error, { locked: SIGN_IN.locked, over: SIGN_IN.linkOver });
       said.say(words, "bad");
@@ -64,6 +64,12 @@ export const showSignIn: DoorScreen = (root, door) => {
     fill(root, h("div", { class: "door" }, ...ownAccount(door, api)));
     return STILL;
   }
+  /** A manager without a password could not settle or pair ten minutes later: one is offered first. */
+  const byLinkEntered = (who: Who): void => {
+    const needsOne = who.has_password === false && who.farms.some(({ role }) => role === "manager");
+    if (needsOne) fill(root, h("div", { class: "door" }, ...ownAccount({ ...door, who }, api)));
+    else door.entered();
+  };
   const toTablet = (): void => door.go({ screen: "pair", block: null });
   fill(
     root,
@@ -71,7 +77,7 @@ export const showSignIn: DoorScreen = (root, door) => {
       "div",
       { class: "door" },
       h("h1", {}, SIGN_IN.title),
-      code === null ? null : byLink(door, api, code),
+      code === null ? null : byLink(api, code, byLinkEntered),
       signInForm(door, api),
       h("p", {}, SIGN_IN.forgotten),
       h("button", { type: "button", class: "quiet", on: { click: toTablet } }, SIGN_IN.tablet),
