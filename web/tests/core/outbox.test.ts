@@ -8,6 +8,7 @@ import {
   nextBatch,
   notInLog,
   offeredAgain,
+  queueFile,
   receiptsIn,
   refused,
   tally,
@@ -17,6 +18,8 @@ import {
 } from "../../src/core/outbox";
 import { randomOf } from "./seeded";
 
+// the same file that `tests/cli/test_take_in_command.py` reads
+const files = import.meta.glob<string>("../../../tests/cli/queue_file.json", { eager: true, import: "default", query: "?raw" });
 const AT = "2026-01-12T09:00:00.000Z";
 const DAY_MS = 86_400_000;
 function entry(id: string, more: Partial<Entry> = {}): Entry {
@@ -153,6 +156,13 @@ describe("keeping", () => {
       gone += forgotten.length;
     }
     expect(gone).toBeGreaterThan(100);
+  });
+
+  it("a saved file is what `orchardmap take-in` reads, to the letter", () => {
+    const raw = Object.values(files)[0] ?? "";
+    const { records, made_at, skew_s } = JSON.parse(raw) as { records: Entry[]; made_at: string; skew_s: number };
+    expect(records).toHaveLength(9);
+    expect(queueFile(records, made_at, skew_s)).toBe(raw);
   });
 
   it("a refused record goes anew as if nothing had been said to it", () => {
