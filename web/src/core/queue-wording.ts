@@ -34,7 +34,7 @@ export const QUEUE = {
     "The file holds every record that the service has not counted. Hand it to the manager when the tablet cannot send: it is taken in at the service.",
   fileName: (day: string) => `orchardmap-records-${day}.json`,
   nothing: "Nothing waits here: every record was acknowledged by the service.",
-  kept: "Acknowledged records stay on this tablet for 14 days, in case the service is brought back from an older copy.",
+  kept: "Acknowledged records stay on this tablet for at least 14 days, in case the service is brought back from an older copy.",
   more: (n: number) => `and ${count(n)} more`,
   understood: "Understood",
   newer: "A newer version of these pages is here.",
