@@ -55,15 +55,20 @@ export function spoilt(disk: { full: boolean; name?: string }): (database: Datab
     async base() {
       const base = await database.base();
       if (!disk.full) return base;
-      return new Proxy(base, {
-        get(target, key) {
-          if (key === "transaction") return () => { throw new DOMException("full", disk.name ?? "QuotaExceededError"); };
-          const found: unknown = Reflect.get(target, key);
-          return typeof found === "function" ? (found as (...all: unknown[]) => unknown).bind(target) : found;
-        },
-      }) as Base;
+      return withOwn(base, "transaction", () => { throw new DOMException("full", disk.name ?? "QuotaExceededError"); });
     },
   });
+}
+
+/** Return a database of which one method is another. */
+export function withOwn(base: Base, method: "transaction" | "getAll", own: (...all: never[]) => unknown): Base {
+  return new Proxy(base, {
+    get(target, key) {
+      if (key === method) return own;
+      const found: unknown = Reflect.get(target, key);
+      return typeof found === "function" ? (found as (...all: unknown[]) => unknown).bind(target) : found;
+    },
+  }) as Base;
 }
 
 export interface Tab {

@@ -1,7 +1,8 @@
 import { beforeEach, describe, expect, it, vi } from "vitest";
 import { openDB } from "idb";
+import { refused } from "../../src/core/outbox";
 import { databaseOf, UPGRADES } from "../../src/data/database";
-import { freshDisk, noAnswer, onDisk, openTab, serviceOf, spoilt, START_MS, withdrawal, type Service } from "./device-kit";
+import { freshDisk, noAnswer, onDisk, openTab, problem, serviceOf, spoilt, START_MS, withdrawal, withOwn, type Service } from "./device-kit";
 
 const DAY_MS = 86_400_000;
 let service: Service;
@@ -35,6 +36,15 @@ describe("a disk that refuses", () => {
     expect(tab.sending.waitingFor("b")).toHaveLength(0);
     expect(await onDisk()).toEqual({ a: "waiting" });
     expect(tab.outbox.trouble()).toBeNull();
+  });
+
+  it("a record that only memory has and the service refuses is not called safe", async () => {
+    const tab = openTab(service, { spoil: spoilt({ full: true }) });
+    service.state.disturb.push(() => {
+      throw problem(422, { kind: "record" });
+    });
+    expect((await tab.handIn("a")).state).toBe("refused");
+    expect(tab.sending.unsafe()).toBe(1);
   });
 
   it("storage that is refused altogether is told apart from a full one", async () => {
@@ -110,6 +120,72 @@ describe("what is kept", () => {
     };
     await Promise.all([tab.outbox.reload(), tab.handIn("a"), tab.outbox.reload(), tab.handIn("b"), tab.outbox.reload()]);
     expect(tab.states()).toEqual({ a: "waiting", b: "waiting" });
+  });
+});
+
+describe("what changes meanwhile", () => {
+  it("is not put back by what was read before", async () => {
+    let [began, release] = [(): void => undefined, (): void => undefined];
+    const reading = new Promise<void>((go) => (began = go));
+    const held = new Promise<void>((go) => (release = go));
+    let slow = false;
+    const tab = openTab(service, {
+      spoil: (database) => ({
+        ...database,
+        async base() {
+          const base = await database.base();
+          if (!slow) return base;
+          return withOwn(base, "getAll", async () => {
+            const read = await base.getAll("outbox");
+            began();
+            await held;
+            return read;
+          });
+        },
+      }),
+    });
+    await tab.handIn("a");
+    slow = true;
+    const reload = tab.outbox.reload();
+    await reading;
+    await tab.outbox.change(tab.outbox.entries().map((entry) => refused(entry, "too long")));
+    release();
+    await reload;
+    expect(tab.states()).toEqual({ a: "refused" });
+  });
+
+  it("is written although an earlier state of it was just being written", async () => {
+    const disk = { full: false };
+    let meanwhile: (() => Promise<boolean>) | null = null;
+    let second: Promise<boolean> | null = null;
+    const tab = openTab(service, {
+      spoil: (database) => ({
+        ...database,
+        async base() {
+          const base = await spoilt(disk)(database).base();
+          return withOwn(base, "transaction", (...all: never[]) => {
+            const step: unknown = (base.transaction as (...all: never[]) => unknown)(...all);
+            if (meanwhile !== null) {
+              disk.full = true;
+              second = meanwhile();
+              meanwhile = null;
+            }
+            return step;
+          });
+        },
+      }),
+    });
+    await tab.handIn("a");
+    const [once] = tab.outbox.entries();
+    if (once === undefined) throw new Error("nothing was kept");
+    meanwhile = () => tab.outbox.change([refused(once, "second")]);
+    expect(await tab.outbox.change([refused(once, "first")])).toBe(true);
+    expect(await second).toBe(false);
+    disk.full = false;
+    await tab.outbox.reload();
+    expect(tab.outbox.entries()[0]?.reason).toBe("second");
+    await tab.outbox.reload(); // as the disk has it
+    expect(tab.outbox.entries()[0]?.reason).toBe("second");
   });
 });
 
