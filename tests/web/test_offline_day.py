@@ -197,11 +197,12 @@ def test_plain_http_on_a_network_says_what_will_not_work_and_keeps_and_sends_wha
         page.evaluate("[isSecureContext, 'serviceWorker' in navigator, 'locks' in navigator]") == [False] * 3
     )
     expect(page.locator(".lacking")).to_contain_text(
-        "This address is plain http: the pages cannot open without a connection here."
+        "This address is plain http: the pages cannot open without a connection here, "
     )
     own_service.kill()
     tap_rows(page, range(1, 3))
     expect(queue_line(page)).to_contain_text("2 records wait on this tablet, safe.")
+    expect(page.locator(".lacking")).not_to_contain_text("home screen")  # it would protect nothing here
     assert [entry["state"] for entry in own_tablet.outbox(page)] == ["waiting"] * 2
     own_service.start()
     expect(queue_line(page)).to_contain_text("All sent.", timeout=70_000)

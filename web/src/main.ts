@@ -120,7 +120,8 @@ function shortcomings(): Shortcoming[] {
   const trouble = outbox.trouble();
   if (held) found.push("heldOpen");
   else if (trouble !== null) found.push(trouble);
-  if (persisted === false) found.push("mayBeEmptied");
+  // on plain http no browser can promise it, home screen or not
+  if (persisted === false && window.isSecureContext) found.push("mayBeEmptied");
   return found;
 }
 

@@ -199,7 +199,7 @@ export function notInLog(entries: readonly Entry[], block: string, cursor: numbe
  * It tells how far this device's clock was off by the service's, because nobody knows when the file will be handed in.
  */
 export function queueFile(entries: readonly Entry[], made_at: string, skew_s: number | null): string {
-  return JSON.stringify({ format: "orchardmap-records", schema: WIRE_SCHEMA, made_at, skew_s, records: entries }, null, 1);
+  return JSON.stringify({ format: "orchardmap-records", made_at, skew_s, records: entries }, null, 1);
 }
 
 export interface Tally {

@@ -74,7 +74,7 @@ export const HINDRANCE: Record<Hindrance, string> = {
 /** What this browser cannot do for a day without a signal, and why. */
 export const SHORTCOMING = {
   plainHttp:
-    "This address is plain http: the pages cannot open without a connection here. Records wait safely, but do not close the page without a signal. Open the https address of the farm.",
+    "This address is plain http: the pages cannot open without a connection here, and the browser may empty its storage when the tablet runs out of space. Do not close the page without a signal. Open the https address of the farm.",
   noWorker: "This browser does not keep pages for opening without a connection. Use a current Chrome, Edge, Firefox or Safari, not a private window.",
   noStorage: "This browser refuses to keep anything. What cannot be sent at once is lost when the page is closed. Leave the private window, or allow storage.",
   full: "This tablet's storage is full. Free some space: new records are only on this open page until they are sent.",
