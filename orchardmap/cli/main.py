@@ -213,4 +213,4 @@ def serve(
     )
 
 
-from orchardmap.cli import keeping, loading, network, people, printing  # noqa: E402, F401 - register their commands on the app above
+from orchardmap.cli import keeping, loading, network, people, printing, taking_in  # noqa: E402, F401 - register their commands on the app above

@@ -7,16 +7,15 @@ from typing import Any
 
 from shapely.geometry import MultiLineString, Polygon
 
-from orchardmap.model.check import Check
 from orchardmap.model.orchard import Block, Farm, Row
 from orchardmap.model.people import Crew, Person, Sender
 from orchardmap.model.season import Closure, Season
-from orchardmap.model.work import CrewDay, Mark, Receipt, Withdrawal
+from orchardmap.model.work import Receipt
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log, orchard, states
 from orchardmap.store.session import Store
-from orchardmap.usecases import crew_days, recording
-from orchardmap_api.record_schemas import CheckBatch, CrewDayBatch, MarkBatch, WithdrawalBatch
+from orchardmap.usecases import crew_days
+from orchardmap_api.handing_in import BATCHES, hand_in
 
 FOLDER = Path(__file__).resolve().parents[1] / "golden"
 START = "019c0000-0000-7000-8000-0000000000"
@@ -69,27 +68,11 @@ def golden(version: str) -> tuple[list[dict[str, Any]], dict[str, Any]]:
 def replayed(store: Store, upload: dict[str, Any]) -> list[Receipt]:
     """Hand one upload in, as the service does: brought up to date, checked, recorded."""
     crew = upload.get("sender_crew")
-    common: dict[str, Any] = {
-        "farm_id": FARM,
-        "now": datetime.fromisoformat(upload["received_at"]),
-        "sender": Sender(DEVICE, CREWS[crew] if crew else None),
-    }
-    body = upload["body"]
-    if upload["path"] == "marks":
-        marks = MarkBatch.model_validate(body)
-        found = [Mark(**one.values()) for one in marks.marks]
-        return recording.record_marks(store, marks=found, sent_at=marks.sent_at, **common)
-    if upload["path"] == "withdrawals":
-        back = WithdrawalBatch.model_validate(body)
-        gone = [Withdrawal(**one.values()) for one in back.withdrawals]
-        return recording.record_withdrawals(store, withdrawals=gone, sent_at=back.sent_at, **common)
-    if upload["path"] == "checks":
-        seen = CheckBatch.model_validate(body)
-        checks = [Check(**one.values()) for one in seen.checks]
-        return recording.record_checks(store, checks=checks, sent_at=seen.sent_at, **common)
-    days = CrewDayBatch.model_validate(body)
-    told = [CrewDay(**one.values()) for one in days.crew_days]
-    return crew_days.record_crew_days(store, crew_days=told, sent_at=days.sent_at, **common)
+    batch = BATCHES[upload["path"].replace("-", "_")].model_validate(upload["body"])
+    sender = Sender(DEVICE, CREWS[crew] if crew else None)
+    return hand_in(
+        store, batch, farm_id=FARM, now=datetime.fromisoformat(upload["received_at"]), sender=sender
+    )
 
 
 def held(store: Store) -> dict[str, Any]:

@@ -176,9 +176,17 @@ def test_what_the_service_does_not_count_is_listed_with_what_to_do_and_a_file(
         (2, "refused"),
     }
     queue.get_by_role("button", name="Understood").tap()
-    queue.get_by_role("button", name="Close").tap()
     expect(tablet.get_by_role("alert")).to_have_count(0)
-    expect(tablet.locator(".queue-line")).not_to_contain_text("set aside")
+    line = tablet.locator(".queue-line")
+    expect(line).not_to_contain_text("set aside")
+    expect(line).to_contain_text("1 record refused: not sent, kept here.")
+    tablet.unroute("**/api/farms/*/marks")  # as an update of the pages mends it
+    queue.get_by_role("button", name="Send the refused ones again").tap()
+    expect(queue).not_to_contain_text("Refused by the service")
+    queue.get_by_role("button", name="Close").tap()
+    expect(line).to_contain_text("1 record set aside: stored, not counted.")
+    expect(line).not_to_contain_text("All sent.")
+    assert sorted(mark["row"] for mark in marks_of(own_service, own_planted)) == [1, 2]
 
 
 def test_page_without_service_says_so_and_comes_back(

@@ -15,6 +15,29 @@ from browser_tablets import Tablet, plant_rows, wait_for_pack
 
 pytestmark = pytest.mark.browser
 
+VERSION = "async () => (await indexedDB.databases()).find(({ name }) => name === 'orchardmap').version"
+PAIR = """
+async (code) => (await fetch("/api/pair", {
+  method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ code }),
+})).status
+"""
+HALF_AN_UPGRADE = """
+async () => {
+  const { version } = (await indexedDB.databases()).find(({ name }) => name === "orchardmap");
+  await new Promise((begun, fail) => {
+    const opening = indexedDB.open("orchardmap", version + 1);
+    opening.onerror = () => fail(opening.error);
+    opening.onupgradeneeded = () => {
+      opening.result.createObjectStore("more");
+      const outbox = opening.transaction.objectStore("outbox");
+      outbox.clear().onsuccess = begun;
+      const goOn = () => { outbox.count().onsuccess = goOn; };
+      goOn();
+    };
+  });
+}
+"""
+
 
 @pytest.fixture
 def own_tablet(
@@ -82,11 +105,15 @@ def test_a_day_without_a_service_survives_restart_and_kill_and_arrives_once(
     page.goto(f"{own_service.address}/rows?block={block}")
     page.reload()
     tap_rows(page, range(11, 21))
+    # killed while a later version of the pages brings the database up to date: the outbox is emptied and not yet filled
+    before = page.evaluate(VERSION)
+    page.evaluate(HALF_AN_UPGRADE)
     own_tablet.kill()
 
     page = own_tablet.start()
     page.goto(f"{own_service.address}/rows?block={block}")
     expect(queue_line(page)).to_contain_text("20 records wait on this tablet, safe.")
+    assert page.evaluate(VERSION) == before
     own_service.start()
     expect(queue_line(page)).to_contain_text("All sent.", timeout=70_000)
     assert marks_of(own_service, block) == [(row, False) for row in range(1, 21)]
@@ -143,6 +170,43 @@ def test_hanging_service_holds_nobody_up(
         own_service.process.send_signal(signal.SIGCONT)
     expect(queue_line(page)).to_contain_text("All sent.", timeout=70_000)
     assert marks_of(own_service, block) == [(1, False)]
+
+
+@pytest.fixture
+def farm_network(monkeypatch: pytest.MonkeyPatch) -> str:
+    """A name that is another machine's to the browser, as on a farm's network; a service started after it goes by it."""
+    monkeypatch.setenv("ORCHARDMAP_ALLOWED_HOSTS", "127.0.0.1,localhost,orchard.lan")
+    return "orchard.lan"
+
+
+def test_plain_http_on_a_network_says_what_will_not_work_and_keeps_and_sends_what_is_marked(
+    farm_network: str, own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any]
+) -> None:
+    """No service worker and no Web Locks are to be had there."""
+    resolved = [*own_tablet.arguments["args"], f"--host-resolver-rules=MAP {farm_network} 127.0.0.1"]
+    own_tablet.arguments = {**own_tablet.arguments, "args": resolved}
+    said = {"name": "Tablet", "role": "foreman", "crew_id": own_planted["crews"][0]}
+    code = own_service.post(f"/farms/{own_planted['farm']}/devices/codes", said)["code"]
+    page = own_tablet.start()
+    address = f"http://{farm_network}:{own_service.port}"
+    page.goto(address)
+    assert page.evaluate(PAIR, code) == 201
+    page.goto(f"{address}/rows?block={own_planted['block']}")
+    page.get_by_role("button", name="Read", exact=True).tap()
+    assert (
+        page.evaluate("[isSecureContext, 'serviceWorker' in navigator, 'locks' in navigator]") == [False] * 3
+    )
+    expect(page.locator(".lacking")).to_contain_text(
+        "This address is plain http: the pages cannot open without a connection here, "
+    )
+    own_service.kill()
+    tap_rows(page, range(1, 3))
+    expect(queue_line(page)).to_contain_text("2 records wait on this tablet, safe.")
+    expect(page.locator(".lacking")).not_to_contain_text("home screen")  # it would protect nothing here
+    assert [entry["state"] for entry in own_tablet.outbox(page)] == ["waiting"] * 2
+    own_service.start()
+    expect(queue_line(page)).to_contain_text("All sent.", timeout=70_000)
+    assert marks_of(own_service, own_planted["block"]) == [(1, False), (2, False)]
 
 
 def newer_pages(dist: Path, folder: Path) -> Path:

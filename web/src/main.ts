@@ -1,6 +1,7 @@
 /** Composition root: puts service, device and shell together and shows the screen of the address. */
 
 import type { Who } from "./core/contracts";
+import { waitingAgain } from "./core/outbox";
 import type { DoorScreen as Door, FarmScreen } from "./core/place";
 import { QUEUE, type Shortcoming } from "./core/queue-wording";
 import { SHELL } from "./core/wording";
@@ -50,6 +51,8 @@ let lastAnswer: Date | null = null;
 let asOf: string | null = null;
 let update: (() => void) | null = null;
 let outdated = false;
+/** An older tab keeps the storage from being brought up to date. */
+let held = false;
 /** Whether the browser promised not to empty its storage; null before it was asked. */
 let persisted: boolean | null = null;
 const AFTER_ARRIVAL_MS = 500;
@@ -66,7 +69,6 @@ const { request, askAgain } = confirmingOf(plain, {
 });
 const kept = keptOf({
   api: apiOf(request),
-  device,
   tab: freshId(),
   crewId: () => who?.farms.find(({ id }) => id === device.get("farm"))?.crew_id ?? null,
   changed: () => draw(),
@@ -78,7 +80,10 @@ const kept = keptOf({
     outdated = true;
     draw();
   },
-  held: () => undefined,
+  held(isHeld) {
+    held = isHeld;
+    draw();
+  },
 });
 const { api, sending, sync, ground, outbox } = kept;
 
@@ -95,6 +100,7 @@ const shell = shellOf(root, {
     void tryAgain();
   },
   seen: (entries) => void outbox.change(entries.map((entry) => ({ ...entry, seen: true }))),
+  again: (entries) => void outbox.change(entries.map(waitingAgain)).then(() => sync.kick()),
   blockCode: (id) => codes.get(id) ?? id.slice(0, 8),
 });
 const visits = visitsOf({
@@ -120,8 +126,10 @@ function shortcomings(): Shortcoming[] {
   if (!window.isSecureContext) found.push("plainHttp");
   else if (!("serviceWorker" in navigator)) found.push("noWorker");
   const trouble = outbox.trouble();
-  if (trouble !== null) found.push(trouble);
-  if (persisted === false) found.push("mayBeEmptied");
+  if (held) found.push("heldOpen");
+  else if (trouble !== null) found.push(trouble);
+  // on plain http no browser can promise it, home screen or not
+  if (persisted === false && window.isSecureContext) found.push("mayBeEmptied");
   return found;
 }
 

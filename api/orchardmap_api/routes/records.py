@@ -8,13 +8,13 @@ from uuid import UUID
 from fastapi import APIRouter, Query
 from pydantic import AfterValidator
 
-from orchardmap.model.check import Check
-from orchardmap.model.work import CrewDay, Mark, Receipt, Withdrawal
+from orchardmap.model.people import Sender
 from orchardmap.store.session import Store
 from orchardmap.usecases import crew_days, history, recording
 from orchardmap_api.access import Confirmed, FarmSender, needs
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
-from orchardmap_api.record_schemas import Batch, CheckBatch, CrewDayBatch, MarkBatch, WithdrawalBatch
+from orchardmap_api.handing_in import AnyBatch, hand_in
+from orchardmap_api.record_schemas import CheckBatch, CrewDayBatch, MarkBatch, WithdrawalBatch
 
 router = APIRouter(prefix="/api/farms/{farm_id}", tags=["records"])
 Json = dict[str, Any]
@@ -23,7 +23,8 @@ AskedCrew = Annotated[
 ]
 
 
-def _answer(store: Store, receipts: list[Receipt], *, farm_id: FarmId, body: Batch, now: datetime) -> Json:
+def _handed_in(farm_id: UUID, body: AnyBatch, store: Store, now: datetime, sender: Sender) -> Json:
+    receipts = hand_in(store, body, farm_id=str(farm_id), now=now, sender=sender)
     return {
         "outcomes": [asdict(receipt) for receipt in receipts],
         "server_at": now.isoformat(),
@@ -36,15 +37,7 @@ def _answer(store: Store, receipts: list[Receipt], *, farm_id: FarmId, body: Bat
 @router.post("/marks", dependencies=[needs("manager", "foreman")])
 def post_marks(farm_id: FarmId, body: MarkBatch, store: ServiceStore, now: Now, sender: FarmSender) -> Json:
     """Append marks. Each is taken, already there, or set aside with its reason; none is refused for what it says."""
-    receipts = recording.record_marks(
-        store,
-        farm_id=str(farm_id),
-        marks=[Mark(**one.values()) for one in body.marks],
-        sent_at=body.sent_at,
-        now=now,
-        sender=sender,
-    )
-    return _answer(store, receipts, farm_id=farm_id, body=body, now=now)
+    return _handed_in(farm_id, body, store, now, sender)
 
 
 @router.post("/withdrawals", dependencies=[needs("manager", "foreman")])
@@ -61,29 +54,13 @@ def post_withdrawals(
         marks = [str(one.mark_id) for one in body.withdrawals]
         if recording.are_anothers(store, str(farm_id), marks, sender=sender):
             confirmed()
-    receipts = recording.record_withdrawals(
-        store,
-        farm_id=str(farm_id),
-        withdrawals=[Withdrawal(**one.values()) for one in body.withdrawals],
-        sent_at=body.sent_at,
-        now=now,
-        sender=sender,
-    )
-    return _answer(store, receipts, farm_id=farm_id, body=body, now=now)
+    return _handed_in(farm_id, body, store, now, sender)
 
 
 @router.post("/checks", dependencies=[needs("manager", "auditor")])
 def post_checks(farm_id: FarmId, body: CheckBatch, store: ServiceStore, now: Now, sender: FarmSender) -> Json:
     """Append checks."""
-    receipts = recording.record_checks(
-        store,
-        farm_id=str(farm_id),
-        checks=[Check(**one.values()) for one in body.checks],
-        sent_at=body.sent_at,
-        now=now,
-        sender=sender,
-    )
-    return _answer(store, receipts, farm_id=farm_id, body=body, now=now)
+    return _handed_in(farm_id, body, store, now, sender)
 
 
 @router.post("/crew-days", dependencies=[needs("manager", "foreman")])
@@ -91,15 +68,7 @@ def post_crew_days(
     farm_id: FarmId, body: CrewDayBatch, store: ServiceStore, now: Now, sender: FarmSender
 ) -> Json:
     """Append crew-days; one may come before the one that it replaces."""
-    receipts = crew_days.record_crew_days(
-        store,
-        farm_id=str(farm_id),
-        crew_days=[CrewDay(**one.values()) for one in body.crew_days],
-        sent_at=body.sent_at,
-        now=now,
-        sender=sender,
-    )
-    return _answer(store, receipts, farm_id=farm_id, body=body, now=now)
+    return _handed_in(farm_id, body, store, now, sender)
 
 
 @router.get("/crew-days", dependencies=[needs("manager", "foreman")])

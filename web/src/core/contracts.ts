@@ -262,7 +262,7 @@ export interface Receipt {
 export interface Receipts {
   outcomes: Receipt[];
   cursor: number;
-  epoch?: string;
+  epoch: string;
   /** The service's clock, UTC. */
   server_at?: string;
 }

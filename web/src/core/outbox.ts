@@ -2,15 +2,17 @@
  * The rules of the outbox: what goes next, what an answer changes, what may be forgotten, how long to wait.
  *
  * Nothing here decides what is true of the rows; that is the service's and the merge model's. A record leaves the
- * device only after an acknowledgement that names its id, and 14 days more.
+ * device only after an acknowledgement that names its id, and 14 days more by the clocks of both.
  */
 
-import type { Check, CrewDay, Mark, Receipt, Withdrawal } from "./contracts";
+import type { Check, CrewDay, Mark, Receipt, Receipts, Withdrawal } from "./contracts";
 
 /** The version of the wire that this page's records are made under. */
 export const WIRE_SCHEMA = 2;
 /** Records of one kind in one upload. */
 export const BATCH = 200;
+/** Where no answer comes uploads are cut down to this: what is too much for the way, or for somebody on it, still gets through. */
+export const SMALL_BATCH = 10;
 export const KEEP_DAYS = 14;
 /** What waits longer than this is said in red. */
 export const OLD_DAYS = 3;
@@ -41,7 +43,10 @@ export interface Entry {
   made_at: string;
   state: EntryState;
   reason: string;
+  /** This device's clock at the acknowledgement. */
   acked_at: string | null;
+  /** The service's clock in it; missing in what older pages kept. */
+  acked_server_at?: string | null;
   /** The service's cursor in that acknowledgement: what was read after it holds the record. */
   acked_cursor: number | null;
   epoch: string | null;
@@ -74,10 +79,33 @@ export function byAge(a: Entry, b: Entry): number {
   return a.made_at === b.made_at ? (a.id < b.id ? -1 : 1) : a.made_at < b.made_at ? -1 : 1;
 }
 
+/** What an acknowledgement told besides its outcomes. */
 export interface Heard {
+  /** This device's clock. */
   at: string;
+  /** The service's clock, or null where it was not said. */
+  server_at: string | null;
   cursor: number;
-  epoch: string | null;
+  epoch: string;
+}
+
+const OUTCOMES: ReadonlySet<unknown> = new Set<Receipt["outcome"]>(["taken", "already_there", "set_aside"]);
+
+/**
+ * Return the answer to an upload if it is one, else null: a page of somebody in between may be JSON too.
+ *
+ * An outcome that is not known here acknowledges nothing: its record waits.
+ */
+export function receiptsIn(answer: unknown): Receipts | null {
+  const { outcomes, cursor, epoch, server_at } = (answer ?? {}) as Partial<Record<keyof Receipts, unknown>>;
+  if (!Array.isArray(outcomes) || !Number.isSafeInteger(cursor) || typeof epoch !== "string") return null;
+  const receipts = outcomes.flatMap((one: unknown): Receipt[] => {
+    const { id, outcome, reason } = (one ?? {}) as Partial<Record<keyof Receipt, unknown>>;
+    if (typeof id !== "string" || !OUTCOMES.has(outcome)) return [];
+    return [{ id, outcome: outcome as Receipt["outcome"], reason: typeof reason === "string" ? reason : "" }];
+  });
+  const told = typeof server_at === "string" && !Number.isNaN(Date.parse(server_at)) ? { server_at } : {};
+  return { outcomes: receipts, cursor: cursor as number, epoch, ...told };
 }
 
 /** Return the entries that the receipts name, as they are now; what no receipt names goes on waiting. */
@@ -87,13 +115,23 @@ export function acknowledged(batch: readonly Entry[], receipts: readonly Receipt
     const receipt = receiptOf.get(entry.id);
     if (receipt === undefined) return [];
     const state: EntryState = receipt.outcome === "set_aside" ? "set_aside" : "sent";
-    return [{ ...entry, state, reason: receipt.reason, acked_at: heard.at, acked_cursor: heard.cursor, epoch: heard.epoch }];
+    const { at: acked_at, server_at: acked_server_at, cursor: acked_cursor, epoch } = heard;
+    return [{ ...entry, state, reason: receipt.reason, acked_at, acked_server_at, acked_cursor, epoch }];
   });
 }
 
 /** Return an entry that the service will never take, with what it said. */
 export function refused(entry: Entry, reason: string): Entry {
   return { ...entry, state: "refused", reason };
+}
+
+/** Return an entry as it is when it goes to the service anew: nothing that was said to it holds any more. */
+export function waitingAgain({ seen: _, ...entry }: Entry): Entry {
+  return { ...entry, state: "waiting", reason: "", acked_at: null, acked_server_at: null, acked_cursor: null, epoch: null };
+}
+
+function isAcknowledged({ state }: Entry): boolean {
+  return state === "sent" || state === "set_aside";
 }
 
 /** Return the numbers of the records that a refusal names: "marks.3.row" and "body.marks.3" name the fourth. */
@@ -106,11 +144,14 @@ export function namedIndices(where: readonly string[], kind: RecordKind, size: n
   return named;
 }
 
-/** Return the acknowledged entries that a service of another epoch is offered again: it may be an older copy of itself. */
+/**
+ * Return the acknowledged entries that a service of another epoch is offered again: it may be an older copy of itself.
+ *
+ * The epoch stands in each entry and nowhere else, so that what was heard and what follows from it are written together
+ * or not at all.
+ */
 export function offeredAgain(entries: readonly Entry[], epoch: string): Entry[] {
-  return entries
-    .filter((entry) => (entry.state === "sent" || entry.state === "set_aside") && entry.epoch !== epoch)
-    .map((entry) => ({ ...entry, state: "waiting", acked_at: null, acked_cursor: null, epoch: null }));
+  return entries.filter((entry) => isAcknowledged(entry) && entry.epoch !== epoch).map(waitingAgain);
 }
 
 /**
@@ -121,16 +162,26 @@ export function offeredAgain(entries: readonly Entry[], epoch: string): Entry[] 
  */
 export function rolledBack(entries: readonly Entry[], farmId: string, heard: Heard): Entry[] {
   return entries
-    .filter((entry) => entry.farmId === farmId && entry.epoch === heard.epoch && (entry.acked_cursor ?? 0) > heard.cursor)
-    .filter(({ state }) => state === "sent" || state === "set_aside")
-    .map((entry) => ({ ...entry, state: "waiting", acked_at: null, acked_cursor: null, epoch: null }));
+    .filter((entry) => isAcknowledged(entry) && entry.farmId === farmId)
+    .filter(({ epoch, acked_cursor }) => epoch === heard.epoch && (acked_cursor ?? 0) > heard.cursor)
+    .map(waitingAgain);
 }
 
-/** Return the ids that may go: acknowledged, and 14 days past since. */
-export function mayForget(entries: readonly Entry[], nowMs: number): string[] {
+function isLongPast(then: string | null, now: string | null): boolean {
+  return then !== null && now !== null && Date.parse(now) - Date.parse(then) > KEEP_DAYS * DAY_MS;
+}
+
+/**
+ * Return the ids of a farm's entries that may go after an acknowledgement that told `heard`.
+ *
+ * The service that speaks must hold them (same epoch, cursor not behind), and 14 days must be past by its clock and by
+ * this device's: either may jump. What was set aside stays until somebody has read it.
+ */
+export function mayForget(entries: readonly Entry[], farmId: string, heard: Heard): string[] {
   return entries
-    .filter(({ state, acked_at }) => (state === "sent" || state === "set_aside") && acked_at !== null)
-    .filter(({ acked_at }) => nowMs - Date.parse(acked_at ?? "") > KEEP_DAYS * DAY_MS)
+    .filter(({ state, seen }) => state === "sent" || (state === "set_aside" && seen === true))
+    .filter((one) => one.farmId === farmId && one.epoch === heard.epoch && one.acked_cursor !== null && one.acked_cursor <= heard.cursor)
+    .filter(({ acked_at, acked_server_at }) => isLongPast(acked_at, heard.at) && isLongPast(acked_server_at ?? acked_at, heard.server_at))
     .map(({ id }) => id);
 }
 
@@ -142,20 +193,36 @@ export function notInLog(entries: readonly Entry[], block: string, cursor: numbe
   );
 }
 
+/**
+ * Return the text of a file that holds records, for handing over by hand; `orchardmap take-in` reads it.
+ *
+ * It tells how far this device's clock was off by the service's, because nobody knows when the file will be handed in.
+ */
+export function queueFile(entries: readonly Entry[], made_at: string, skew_s: number | null): string {
+  return JSON.stringify({ format: "orchardmap-records", made_at, skew_s, records: entries }, null, 1);
+}
+
 export interface Tally {
   waiting: number;
+  /** Not read yet by anybody here. */
   setAside: number;
+  /** Likewise. */
   refused: number;
+  /** Refused and read: still only on this device. */
+  refusedSeen: number;
   oldestWaiting: string | null;
 }
 
 /** Count what the words about the outbox need. */
 export function tally(entries: readonly Entry[]): Tally {
   const waiting = entries.filter(({ state }) => state === "waiting").sort(byAge);
+  const number = (of: EntryState, isSeen: boolean): number =>
+    entries.filter(({ state, seen }) => state === of && (seen === true) === isSeen).length;
   return {
     waiting: waiting.length,
-    setAside: entries.filter(({ state, seen }) => state === "set_aside" && seen !== true).length,
-    refused: entries.filter(({ state, seen }) => state === "refused" && seen !== true).length,
+    setAside: number("set_aside", false),
+    refused: number("refused", false),
+    refusedSeen: number("refused", true),
     oldestWaiting: waiting[0]?.made_at ?? null,
   };
 }

@@ -2,7 +2,7 @@
 
 import type { Hindrance } from "./course";
 import { count, momentText } from "./numbers";
-import type { Entry, RecordKind, Tally } from "./outbox";
+import type { Entry, EntryState, RecordKind, Tally } from "./outbox";
 
 const records = (n: number): string => (n === 1 ? "1 record" : `${count(n)} records`);
 const wait = (n: number): string => (n === 1 ? "waits" : "wait");
@@ -22,21 +22,19 @@ export const QUEUE = {
   keepOpen: "Keep this page open until they are sent: they are lost when it is closed.",
   setAside: (n: number) => `${records(n)} set aside: stored, not counted.`,
   refused: (n: number) => `${records(n)} refused by the service; kept on this tablet.`,
+  notTaken: (n: number) => `${records(n)} refused: not sent, kept here.`,
   seeWhy: "See why",
   see: "What waits",
   title: "What is on this tablet",
   close: "Close",
   tryNow: "Send now",
   save: "Save as a file",
-  saveNote: "The file holds every record that the service has not counted. Hand it to the manager when the tablet cannot send.",
+  sendAgain: "Send the refused ones again",
+  saveNote:
+    "The file holds every record that the service has not counted. Hand it to the manager when the tablet cannot send: it is taken in at the service.",
   fileName: (day: string) => `orchardmap-records-${day}.json`,
-  waitingTitle: "Waiting to be sent",
-  setAsideTitle: "Set aside by the service",
-  setAsideTodo: "The manager sees these too and can let them count. Mark again what is right, or tell the manager.",
-  refusedTitle: "Refused by the service",
-  refusedTodo: "The service cannot store these as they are. Save them as a file, tell the manager, and mark again what is right.",
   nothing: "Nothing waits here: every record was acknowledged by the service.",
-  kept: "Acknowledged records stay on this tablet for 14 days, in case the service is brought back from an older copy.",
+  kept: "Acknowledged records stay on this tablet for at least 14 days, in case the service is brought back from an older copy.",
   more: (n: number) => `and ${count(n)} more`,
   understood: "Understood",
   newer: "A newer version of these pages is here.",
@@ -51,8 +49,21 @@ export const QUEUE = {
   fromHere: (moment: string) => `No connection: shown as of ${moment}, with this tablet's own records.`,
 } as const;
 
+/** What the list of a device says of its records, state by state; of what was sent it says nothing. */
+export const PARTS: Record<Exclude<EntryState, "sent">, { title: string; todo: string }> = {
+  refused: {
+    title: "Refused by the service",
+    todo: "The service cannot store these as they are. Save them as a file, tell the manager, and mark again what is right. After an update of the service or of these pages, send them again.",
+  },
+  set_aside: {
+    title: "Set aside by the service",
+    todo: "The manager sees these too and can let them count. Mark again what is right, or tell the manager.",
+  },
+  waiting: { title: "Waiting to be sent", todo: "They go by themselves as soon as the service answers." },
+};
+
 export const HINDRANCE: Record<Hindrance, string> = {
-  no_answer: "No connection to the service: they go by themselves when it is back.",
+  no_answer: "No answer from the farm's service: they go by themselves when it is back.",
   trouble: "The service is busy or in trouble: they go by themselves later.",
   sign_in: "The service wants to know again who this is. Sign in, or pair this tablet again; nothing is lost.",
   revoked: "This tablet's pairing has ended. Pair it again; what waits stays here, safe.",
@@ -65,18 +76,30 @@ export const HINDRANCE: Record<Hindrance, string> = {
 /** What this browser cannot do for a day without a signal, and why. */
 export const SHORTCOMING = {
   plainHttp:
-    "This address is plain http: the pages cannot open without a connection here. Records wait safely, but do not close the page without a signal. Open the https address of the farm.",
+    "This address is plain http: the pages cannot open without a connection here, and the browser may empty its storage when the tablet runs out of space. Do not close the page without a signal. Open the https address of the farm.",
   noWorker: "This browser does not keep pages for opening without a connection. Use a current Chrome, Edge, Firefox or Safari, not a private window.",
   noStorage: "This browser refuses to keep anything. What cannot be sent at once is lost when the page is closed. Leave the private window, or allow storage.",
   full: "This tablet's storage is full. Free some space: new records are only on this open page until they are sent.",
+  heldOpen:
+    "An older tab of these pages keeps this tablet's storage from being brought up to date. Close the other tabs; what waits in it is safe.",
   mayBeEmptied: "This browser may empty its storage when the tablet runs out of space. Put the page on the home screen; that protects it.",
 } as const;
 export type Shortcoming = keyof typeof SHORTCOMING;
 
-/** Say in one line how the outbox stands. */
-export function queueWords({ waiting }: Tally, busy: boolean): string {
-  if (waiting === 0) return QUEUE.allSent;
-  return busy ? `${QUEUE.waiting(waiting)} ${QUEUE.sending}` : QUEUE.waiting(waiting);
+/**
+ * Say in one line how the outbox stands; `unsafe` of its records are in this page's memory only, which is said elsewhere.
+ *
+ * "All sent" is said of nothing that waits, was refused, or was set aside and not read yet.
+ */
+export function queueWords({ waiting, setAside, refused, refusedSeen }: Tally, busy: boolean, unsafe: number): string {
+  const [safe, notTaken] = [waiting - unsafe, refused + refusedSeen];
+  const parts = [
+    safe > 0 ? QUEUE.waiting(safe) : "",
+    safe > 0 && busy ? QUEUE.sending : "",
+    setAside > 0 ? QUEUE.setAside(setAside) : "",
+    notTaken > 0 ? QUEUE.notTaken(notTaken) : "",
+  ].filter((part) => part !== "");
+  return parts.length === 0 && waiting === 0 && unsafe === 0 ? QUEUE.allSent : parts.join(" ");
 }
 
 /** Say what a record is about, and when it was made. */

@@ -42,8 +42,8 @@ export const UPGRADES: readonly Upgrade[] = [
 export interface Hears {
   /** Another tab brought the database up to date; this one must be loaded again before it can write. */
   outdated(): void;
-  /** An older tab keeps the database from being brought up to date; it is told to let go. */
-  held(): void;
+  /** Whether an older tab, though told to let go, keeps the database from being brought up to date. */
+  held(isHeld: boolean): void;
 }
 
 export interface Database {
@@ -71,7 +71,7 @@ export function databaseOf(hears: Hears, name = "orchardmap", upgrades = UPGRADE
         step.done.catch(() => undefined); // that it failed is told by the opening
         for (const upgrade of upgrades.slice(from)) upgrade(fresh, step);
       },
-      blocked: () => hears.held(),
+      blocked: () => hears.held(true),
       blocking(_now, next) {
         lose();
         base.close();
@@ -80,6 +80,7 @@ export function databaseOf(hears: Hears, name = "orchardmap", upgrades = UPGRADE
       },
       terminated: lose,
     });
+    hears.held(false);
     return base;
   };
   const openAny = async (): Promise<Base> => {

@@ -11,8 +11,6 @@ const KEYS = {
   device: "orchardmap.device",
   /** The pairing of this tablet; it stays when the pairing ends, so that the page asks for a new one and not for a password. */
   tablet: "orchardmap.tablet",
-  /** The service's epoch as last heard: a new one means that it was brought back from an older copy. */
-  epoch: "orchardmap.epoch",
 } as const;
 export type Kept = keyof typeof KEYS;
 

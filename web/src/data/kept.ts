@@ -4,7 +4,6 @@ import { stateWithOwn } from "../core/own-records";
 import { notInLog } from "../core/outbox";
 import type { Api } from "./api";
 import { databaseOf } from "./database";
-import type { Device } from "./device";
 import { groundedApi, type Reading } from "./grounded";
 import { groundOf, type Ground } from "./ground";
 import { outboxOf, type Outbox } from "./outbox";
@@ -23,21 +22,20 @@ export interface Kept {
 }
 export interface KeptTools {
   api: Api;
-  device: Device;
   tab: string;
   /** The crew that this tablet may speak for; null speaks for any. */
   crewId(): string | null;
   changed(): void;
   read(reading: Reading): void;
   outdated(): void;
-  held(): void;
+  held(isHeld: boolean): void;
 }
 
 /** Return what this device keeps. */
-export function keptOf({ api, device, tab, crewId, changed, read, outdated, held }: KeptTools): Kept {
+export function keptOf({ api, tab, crewId, changed, read, outdated, held }: KeptTools): Kept {
   const now = (): number => Date.now();
   const database = databaseOf({ outdated, held });
-  const outbox = outboxOf(database, now);
+  const outbox = outboxOf(database);
   const channel = typeof BroadcastChannel === "undefined" ? undefined : new BroadcastChannel("orchardmap");
   const tabs = tabsOf({ locks: navigator.locks, channel }, database, tab, now);
   let timer: ReturnType<typeof setTimeout> | undefined;
@@ -51,7 +49,6 @@ export function keptOf({ api, device, tab, crewId, changed, read, outdated, held
       clearTimeout(timer);
       timer = setTimeout(run, ms);
     },
-    epoch: { get: () => device.get("epoch"), set: (epoch) => device.set("epoch", epoch) },
     changed,
   });
   const sending = sendingOf(outbox, sync, () => new Date(), changed);

@@ -1,6 +1,6 @@
 /** One request to the service: same origin, a time limit on each, and problems turned into errors that speak. */
 
-/** The service could not be reached, or did not answer in time. Nothing is known about what it did. */
+/** The service could not be reached, did not answer in time, or somebody in between answered. Nothing is known about what it did. */
 export class NoAnswer extends Error {
   override readonly name = "NoAnswer";
 }
@@ -68,6 +68,13 @@ export function problemOf(status: number, statusText: string, body: unknown, ret
   return new Problem(status, title, detail, text(fields["where"]), text(fields["todo"]), errors, kind, wait);
 }
 
+/** Return what an answer says. All of ours is JSON: anything else is the page of a proxy or of a network that wants a sign-in. */
+async function contentOf(answer: Response): Promise<unknown> {
+  if (answer.status === 204) return null; // it may still name a type
+  if (!/json/.test(answer.headers.get("Content-Type") ?? "")) throw new TypeError(`Answer ${answer.status} is not JSON.`);
+  return answer.json();
+}
+
 /** Return the function that asks the service. `tell` hears whether it answered. */
 export function requester(tell: Listener, fetcher: typeof fetch = (...args) => fetch(...args)): Request {
   return async <Answer>(path: string, options: RequestOptions = {}): Promise<Answer> => {
@@ -86,9 +93,7 @@ export function requester(tell: Listener, fetcher: typeof fetch = (...args) => f
         tell(true);
         return file as Answer;
       }
-      // an answer without content may still name a type
-      const isJson = answer.status !== 204 && /json/.test(answer.headers.get("Content-Type") ?? "");
-      const body: unknown = isJson ? await answer.json() : null;
+      const body = await contentOf(answer);
       if (options.cacheable !== true) tell(true);
       if (!answer.ok) {
         throw problemOf(answer.status, answer.statusText, body, answer.headers.get("Retry-After"));
@@ -107,7 +112,9 @@ export function requester(tell: Listener, fetcher: typeof fetch = (...args) => f
 /** Tell whether the service is up and can reach its store. */
 export async function isReady(fetcher: typeof fetch = (...args) => fetch(...args)): Promise<boolean> {
   try {
-    return (await fetcher("/readyz", { signal: AbortSignal.timeout(READY_LIMIT_MS) })).ok;
+    const answer = await fetcher("/readyz", { signal: AbortSignal.timeout(READY_LIMIT_MS) });
+    const said = await contentOf(answer);
+    return answer.ok && typeof said === "object" && said !== null && "status" in said && said.status === "ready";
   } catch {
     return false;
   }

@@ -123,7 +123,7 @@ export function sendingOf(outbox: Outbox, sync: Pick<Sync, "kick">, now: () => D
     entries: () => outbox.entries(),
     pendingFor: (block, cursor) => notInLog(outbox.entries(), block, cursor),
     isSafe: (id) => outbox.isSafe(id),
-    unsafe: () => outbox.entries().filter(({ id, state }) => state === "waiting" && !outbox.isSafe(id)).length,
+    unsafe: () => outbox.entries().filter(({ id }) => !outbox.isSafe(id)).length,
     listen(changed) {
       listeners.add(changed);
       return () => listeners.delete(changed);

@@ -6,7 +6,20 @@
  */
 
 import { courseAfter, type Hindrance } from "../core/course";
-import { acknowledged, BATCH, namedIndices, nextBatch, offeredAgain, refused, rolledBack, waitMs, type Batch, type Entry } from "../core/outbox";
+import {
+  acknowledged,
+  BATCH,
+  namedIndices,
+  nextBatch,
+  offeredAgain,
+  receiptsIn,
+  refused,
+  rolledBack,
+  SMALL_BATCH,
+  waitMs,
+  type Batch,
+  type Entry,
+} from "../core/outbox";
 import type { Api, Records } from "./api";
 import type { Outbox } from "./outbox";
 import { NoAnswer, Problem, sentence } from "./request";
@@ -23,7 +36,7 @@ export interface Sync {
   /** Send what waits, unless the service asked to wait; the promise ends when nothing more can go now. */
   kick(): Promise<void>;
   standing(): Standing;
-  /** An answer named the service's epoch; after a new one everything acknowledged is offered again. */
+  /** An answer named the service's epoch; what was acknowledged under another one is offered again. */
   heardEpoch(epoch: string): Promise<void>;
 }
 export interface SyncTools {
@@ -34,8 +47,6 @@ export interface SyncTools {
   random(): number;
   /** Call `run` once after `ms`; a later call takes the place of an earlier one. */
   later(run: () => void, ms: number): void;
-  /** The epoch that this device last heard, kept over restarts. */
-  epoch: { get(): string | null; set(epoch: string): void };
   changed(): void;
 }
 
@@ -46,18 +57,17 @@ export function syncOf(tools: SyncTools): Sync {
   let running: Promise<void> | null = null;
   let again = false;
   let failures = 0;
-  let notBefore = 0;
-  /** Uploads are cut smaller while a bad record hides in one. */
+  /** The service asked not to be tried for so long, from then on. */
+  let pause = { from: 0, ms: 0 };
+  /** Uploads are cut smaller while a bad record hides in one, and where no answer comes to larger ones. */
   let most = BATCH;
   /** Farms that this device may not send for: they hold up no other. */
   let shut = new Set<string>();
 
   const heardEpoch = async (epoch: string): Promise<void> => {
-    if (tools.epoch.get() === epoch) return;
     const offered = offeredAgain(outbox.entries(), epoch);
-    // the records first: a page closed in between offers them again next time
-    if (offered.length > 0) await outbox.change(offered);
-    tools.epoch.set(epoch);
+    if (offered.length === 0) return;
+    await outbox.change(offered);
     tabs.tell("outbox");
   };
 
@@ -66,7 +76,7 @@ export function syncOf(tools: SyncTools): Sync {
     standing.because = because;
     const ms = waitMs(failures, tools.random(), after_s);
     // only what the service asked for is binding; otherwise a trigger may try at once
-    notBefore = after_s === null ? 0 : now() + ms;
+    pause = { from: now(), ms: after_s === null ? 0 : ms };
     tools.later(() => void kick(), ms);
   };
 
@@ -89,27 +99,29 @@ export function syncOf(tools: SyncTools): Sync {
     try {
       const values = batch.entries.map(({ record }) => record);
       const records = { kind: batch.kind, values, schema: batch.schema } as Records;
-      const { outcomes, cursor, epoch = null, server_at } = await api.handIn(batch.farmId, records, new Date(sentAt).toISOString());
-      // half-way between asking and hearing: what the way took is in neither clock
-      if (server_at !== undefined) standing.skew_s = ((sentAt + now()) / 2 - Date.parse(server_at)) / 1_000;
-      const heard = { at: new Date(now()).toISOString(), cursor, epoch };
-      const lost = rolledBack(outbox.entries(), batch.farmId, heard);
+      const answer = receiptsIn(await api.handIn(batch.farmId, records, new Date(sentAt).toISOString()));
+      if (answer === null) throw new NoAnswer("The answer is not one of the service's.");
+      const { outcomes, cursor, epoch, server_at = null } = answer;
+      const heard = { at: new Date(now()).toISOString(), server_at, cursor, epoch };
       const done = acknowledged(batch.entries, outcomes, heard);
-      await outbox.change([...lost, ...done]);
-      if (epoch !== null) await heardEpoch(epoch);
       if (done.length === 0) {
-        // an answer that names none of them would be asked for for ever
+        // an answer that names none of them is believed in nothing, and would be asked for for ever
         wait("trouble", null);
         return false;
       }
+      // half-way between asking and hearing: what the way took is in neither clock
+      if (server_at !== null) standing.skew_s = ((sentAt + now()) / 2 - Date.parse(server_at)) / 1_000;
+      // what a put-back database has lost is offered again in the transaction that keeps where that one stands
+      const kept = outbox.entries();
+      await outbox.change([...rolledBack(kept, batch.farmId, heard), ...offeredAgain(kept, epoch), ...done]);
+      await outbox.forget(batch.farmId, heard);
       failures = 0;
       if (shut.size === 0) standing.because = null;
-      most = Math.min(BATCH, most * 2);
+      most = Math.min(BATCH, most + SMALL_BATCH);
       return true;
     } catch (error) {
       if (!(error instanceof Problem) && !(error instanceof NoAnswer)) {
-        // an answer that is none of ours, such as a page of somebody in between: nothing is known, so it is sent again
-        console.error(error);
+        console.error(error); // a fault of this page: nothing is known, so it is sent again
         wait("trouble", null);
         return false;
       }
@@ -118,6 +130,7 @@ export function syncOf(tools: SyncTools): Sync {
         await sift(batch, error as Problem);
         return true;
       }
+      if (error instanceof NoAnswer) most = Math.min(most, Math.max(SMALL_BATCH, Math.ceil(most / 2)));
       wait(course.because, course.after_s);
       if (course.because === "not_allowed") shut.add(batch.farmId);
       return course.because === "not_allowed";
@@ -153,7 +166,9 @@ export function syncOf(tools: SyncTools): Sync {
     }
   };
   const kick = async (): Promise<void> => {
-    if (now() < notBefore) return;
+    const waited = now() - pause.from;
+    // below nothing: the clock was set back, and the pause it was measured by is over
+    if (waited >= 0 && waited < pause.ms) return;
     again = true;
     running ??= run();
     return running;

@@ -2,6 +2,7 @@
 import { describe, expect, it } from "vitest";
 import type { BlockShape, Lonlat } from "../../src/core/contracts";
 import { nearestRows, orderOfWork, rowLines, suggested } from "../../src/core/nearest-row";
+import { randomOf } from "./seeded";
 
 interface Odds {
   accuracy_m: number;
@@ -31,16 +32,6 @@ function block(spacing_m: number, count = 40): BlockShape {
 }
 function place(x_m: number, y_m: number): Lonlat {
   return [ORIGIN[0] + x_m / PER_LON, ORIGIN[1] + y_m / PER_LAT];
-}
-/** Seeded (mulberry32), so that the figures are the same every time. */
-function randomOf(seed: number): () => number {
-  let state = seed;
-  return () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let t = Math.imul(state ^ (state >>> 15), 1 | state);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
 }
 function normalOf(random: () => number): () => number {
   return () => Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());

@@ -8,12 +8,18 @@ import {
   nextBatch,
   notInLog,
   offeredAgain,
+  queueFile,
+  receiptsIn,
   refused,
   tally,
+  waitingAgain,
   waitMs,
   type Entry,
 } from "../../src/core/outbox";
+import { randomOf } from "./seeded";
 
+// the same file that `tests/cli/test_take_in_command.py` reads
+const files = import.meta.glob<string>("../../../tests/cli/queue_file.json", { eager: true, import: "default", query: "?raw" });
 const AT = "2026-01-12T09:00:00.000Z";
 const DAY_MS = 86_400_000;
 function entry(id: string, more: Partial<Entry> = {}): Entry {
@@ -33,7 +39,7 @@ function entry(id: string, more: Partial<Entry> = {}): Entry {
     ...more,
   };
 }
-const heard = { at: AT, cursor: 9, epoch: "e1" };
+const heard = { at: AT, server_at: AT, cursor: 9, epoch: "e1" };
 
 describe("what goes next", () => {
   it("is one kind of one farm and one wire version, marks first, oldest first, at most the batch", () => {
@@ -67,7 +73,20 @@ describe("what an answer changes", () => {
       ["a", "sent", ""],
       ["c", "set_aside", "no such row"],
     ]);
-    expect(done[0]).toMatchObject({ acked_at: AT, acked_cursor: 9, epoch: "e1" });
+    expect(done[0]).toMatchObject({ acked_at: AT, acked_server_at: AT, acked_cursor: 9, epoch: "e1" });
+  });
+
+  it("is believed only when it is one of the service's, and only for outcomes that are known here", () => {
+    const good = { outcomes: [{ id: "a", outcome: "taken", reason: "" }], cursor: 4, epoch: "e1", server_at: AT, skew_s: 1 };
+    expect(receiptsIn(good)).toEqual({ outcomes: good.outcomes, cursor: 4, epoch: "e1", server_at: AT });
+    const foreign = [null, undefined, "ok", 1, [], {}, { ok: true }, { outcomes: {} }, { ...good, outcomes: null }, { ...good, cursor: "4" }, { ...good, epoch: 1 }];
+    expect(foreign.map(receiptsIn)).toEqual(foreign.map(() => null));
+    const odd = [null, "a", { outcome: "taken" }, { id: 1, outcome: "taken" }, { id: "b", outcome: "queued" }, { id: "c", outcome: "taken" }];
+    expect(receiptsIn({ ...good, outcomes: odd, server_at: "yesterday" })).toEqual({
+      outcomes: [{ id: "c", outcome: "taken", reason: "" }],
+      cursor: 4,
+      epoch: "e1",
+    });
   });
 
   it("a refusal keeps the record", () => {
@@ -86,17 +105,71 @@ describe("what an answer changes", () => {
 
 describe("keeping", () => {
   it("forgets what was acknowledged 14 days ago, and nothing else ever", () => {
-    const acked = { acked_at: AT } as const;
+    const acked = { acked_at: AT, acked_server_at: AT, acked_cursor: 9, epoch: "e1" } as const;
     const entries = [
       entry("sent", { ...acked, state: "sent" }),
-      entry("aside", { ...acked, state: "set_aside" }),
+      entry("read", { ...acked, state: "set_aside", seen: true }),
+      entry("unread", { ...acked, state: "set_aside" }),
       entry("waiting"),
       entry("refused", { state: "refused" }),
+      entry("older page", { acked_at: AT, acked_cursor: 9, epoch: "e1", state: "sent" }),
     ];
-    const start = Date.parse(AT);
-    expect(mayForget(entries, start + 14 * DAY_MS)).toEqual([]);
-    expect(mayForget(entries, start + 14 * DAY_MS + 1)).toEqual(["sent", "aside"]);
-    expect(mayForget(entries, start + 1_000 * DAY_MS)).not.toContain("refused");
+    const after = (ms: number) => {
+      const at = new Date(Date.parse(AT) + ms).toISOString();
+      return mayForget(entries, "farm", { at, server_at: at, cursor: 9, epoch: "e1" });
+    };
+    expect(after(14 * DAY_MS)).toEqual([]);
+    expect(after(14 * DAY_MS + 1)).toEqual(["sent", "read", "older page"]);
+    expect(after(1_000 * DAY_MS)).toEqual(["sent", "read", "older page"]);
+  });
+
+  it("no jump of one clock, no service that may not hold it, and no silence lets anything go", () => {
+    const random = randomOf(14);
+    const some = (most: number) => Math.floor(random() * most);
+    const shifted = (ms: number) => new Date(Date.parse(AT) + ms).toISOString();
+    let gone = 0;
+    for (let round = 0; round < 5_000; round += 1) {
+      // true days since the acknowledgement, and how far either clock was off then and is off now
+      const [days, cursor] = [some(60), some(20)];
+      const off = { device: [0, 0], service: [0, 0] };
+      const jumps = (["device", "service", "none"] as const)[some(3)] ?? "none";
+      if (jumps !== "none") off[jumps] = [(some(2_000) - 1_000) * DAY_MS, (some(2_000) - 1_000) * DAY_MS];
+      const told = { cursor: some(20), epoch: some(2) === 0 ? "e1" : "e2", farm: some(4) === 0 ? "other" : "farm", silent: some(5) === 0 };
+      const one = entry("a", {
+        state: some(2) === 0 ? "sent" : "set_aside",
+        seen: true,
+        acked_at: shifted(off.device[0] ?? 0),
+        acked_server_at: shifted(off.service[0] ?? 0),
+        acked_cursor: cursor,
+        epoch: "e1",
+      });
+      const [device, service] = [days * DAY_MS + (off.device[1] ?? 0), days * DAY_MS + (off.service[1] ?? 0)];
+      const forgotten = mayForget([one], told.farm, {
+        at: shifted(device),
+        server_at: told.silent ? null : shifted(service),
+        cursor: told.cursor,
+        epoch: told.epoch,
+      });
+      const backed = !told.silent && told.epoch === "e1" && told.farm === "farm" && told.cursor >= cursor;
+      if (days <= 14 || !backed) expect(forgotten).toEqual([]);
+      else if (jumps === "none") expect(forgotten).toEqual(["a"]);
+      gone += forgotten.length;
+    }
+    expect(gone).toBeGreaterThan(100);
+  });
+
+  it("a saved file is what `orchardmap take-in` reads, to the letter", () => {
+    const raw = Object.values(files)[0] ?? "";
+    const { records, made_at, skew_s } = JSON.parse(raw) as { records: Entry[]; made_at: string; skew_s: number };
+    expect(records).toHaveLength(9);
+    expect(queueFile(records, made_at, skew_s)).toBe(raw);
+  });
+
+  it("a refused record goes anew as if nothing had been said to it", () => {
+    const once = entry("a");
+    const again = waitingAgain({ ...refused(once, "too long"), seen: true });
+    expect(again).toEqual({ ...once, acked_server_at: null });
+    expect(nextBatch([again])?.entries).toEqual([again]);
   });
 
   it("a new epoch has what was acknowledged under another one offered again", () => {
@@ -126,7 +199,8 @@ describe("keeping", () => {
 
   it("counts what is not read yet, and knows what has waited long", () => {
     const entries = [entry("a"), entry("b", { state: "set_aside" }), entry("c", { state: "set_aside", seen: true }), entry("d", { state: "refused" })];
-    expect(tally(entries)).toEqual({ waiting: 1, setAside: 1, refused: 1, oldestWaiting: AT });
+    const read = entry("e", { state: "refused", seen: true });
+    expect(tally([...entries, read])).toEqual({ waiting: 1, setAside: 1, refused: 1, refusedSeen: 1, oldestWaiting: AT });
     expect(isOld(AT, Date.parse(AT) + 3 * DAY_MS)).toBe(false);
     expect(isOld(AT, Date.parse(AT) + 3 * DAY_MS + 1)).toBe(true);
   });

@@ -4,7 +4,7 @@ import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";
 import type { Receipts, Withdrawal } from "../../src/core/contracts";
 import type { Records } from "../../src/data/api";
-import { databaseOf, UPGRADES, type Database } from "../../src/data/database";
+import { databaseOf, UPGRADES, type Base, type Database } from "../../src/data/database";
 import { outboxOf, type Outbox } from "../../src/data/outbox";
 import { NoAnswer, Problem } from "../../src/data/request";
 import { sendingOf, type Sending } from "../../src/data/sending";
@@ -27,7 +27,7 @@ export type Disturbance = (ids: string[], commit: () => Receipts) => Promise<Rec
 export function serviceOf() {
   const stored = new Map<string, object>();
   const uploads: string[][] = [];
-  const state = { epoch: "e1", cursor: 0, disturb: [] as Disturbance[], always: null as Disturbance | null };
+  const state = { epoch: "e1", cursor: 0, now: START_MS, disturb: [] as Disturbance[], always: null as Disturbance | null };
   const handIn = async (_farm: string, records: Records): Promise<Receipts> => {
     const values = records.values as { id: string }[];
     const ids = values.map(({ id }) => id);
@@ -39,7 +39,7 @@ export function serviceOf() {
         state.cursor += 1;
         return { id: value.id, outcome, reason: "" };
       });
-      return { outcomes, cursor: state.cursor, epoch: state.epoch };
+      return { outcomes, cursor: state.cursor, epoch: state.epoch, server_at: new Date(state.now).toISOString() };
     };
     const next = state.disturb.shift() ?? state.always;
     return next === null ? commit() : next(ids, commit);
@@ -47,6 +47,29 @@ export function serviceOf() {
   return { stored, uploads, state, handIn };
 }
 export type Service = ReturnType<typeof serviceOf>;
+
+/** A disk whose outbox cannot be written while `full` says so. */
+export function spoilt(disk: { full: boolean; name?: string }): (database: Database) => Database {
+  return (database) => ({
+    ...database,
+    async base() {
+      const base = await database.base();
+      if (!disk.full) return base;
+      return withOwn(base, "transaction", () => { throw new DOMException("full", disk.name ?? "QuotaExceededError"); });
+    },
+  });
+}
+
+/** Return a database of which one method is another. */
+export function withOwn(base: Base, method: "transaction" | "getAll", own: (...all: never[]) => unknown): Base {
+  return new Proxy(base, {
+    get(target, key) {
+      if (key === method) return own;
+      const found: unknown = Reflect.get(target, key);
+      return typeof found === "function" ? (found as (...all: unknown[]) => unknown).bind(target) : found;
+    },
+  }) as Base;
+}
 
 export interface Tab {
   database: Database;
@@ -60,17 +83,16 @@ export interface Tab {
   states(): Record<string, string>;
 }
 export interface TabTools {
-  epoch?: { value: string | null };
   name?: string;
   spoil?: (database: Database) => Database;
 }
 
 /** Open a page of the device on the disk as it is; what was open before is gone as after a kill when it is not used again. */
-export function openTab(service: Pick<Service, "handIn">, { epoch = { value: null }, name = "tab", spoil = (one) => one }: TabTools = {}): Tab {
+export function openTab(service: Pick<Service, "handIn">, { name = "tab", spoil = (one) => one }: TabTools = {}): Tab {
   const clock = { now: START_MS };
   const timers: Tab["timers"] = [];
   const database = spoil(databaseOf({ outdated: () => undefined, held: () => undefined }, "orchardmap", UPGRADES));
-  const outbox = outboxOf(database, () => clock.now);
+  const outbox = outboxOf(database);
   const tabs = tabsOf({}, database, name, () => clock.now);
   const sync = syncOf({
     api: service,
@@ -79,7 +101,6 @@ export function openTab(service: Pick<Service, "handIn">, { epoch = { value: nul
     now: () => clock.now,
     random: () => 0,
     later: (run, ms) => timers.push({ run, ms }),
-    epoch: { get: () => epoch.value, set: (value) => (epoch.value = value) },
     changed: () => undefined,
   });
   const sending = sendingOf(outbox, sync, () => new Date(clock.now++), () => undefined);

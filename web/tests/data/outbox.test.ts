@@ -1,7 +1,8 @@
-import { beforeEach, describe, expect, it } from "vitest";
+import { beforeEach, describe, expect, it, vi } from "vitest";
 import { openDB } from "idb";
-import { databaseOf, UPGRADES, type Base, type Database } from "../../src/data/database";
-import { freshDisk, noAnswer, onDisk, openTab, serviceOf, START_MS, withdrawal, type Service } from "./device-kit";
+import { refused } from "../../src/core/outbox";
+import { databaseOf, UPGRADES } from "../../src/data/database";
+import { freshDisk, noAnswer, onDisk, openTab, problem, serviceOf, spoilt, START_MS, withdrawal, withOwn, type Service } from "./device-kit";
 
 const DAY_MS = 86_400_000;
 let service: Service;
@@ -9,24 +10,6 @@ beforeEach(() => {
   freshDisk();
   service = serviceOf();
 });
-
-/** A disk whose outbox cannot be written while `full` says so. */
-function spoilt(disk: { full: boolean; name?: string }): (database: Database) => Database {
-  return (database) => ({
-    ...database,
-    async base() {
-      const base = await database.base();
-      if (!disk.full) return base;
-      return new Proxy(base, {
-        get(target, key) {
-          if (key === "transaction") return () => { throw new DOMException("full", disk.name ?? "QuotaExceededError"); };
-          const found: unknown = Reflect.get(target, key);
-          return typeof found === "function" ? (found as (...all: unknown[]) => unknown).bind(target) : found;
-        },
-      }) as Base;
-    },
-  });
-}
 
 describe("a disk that refuses", () => {
   it("says NOT kept, sends all the same, and is done when the service acknowledges", async () => {
@@ -55,6 +38,15 @@ describe("a disk that refuses", () => {
     expect(tab.outbox.trouble()).toBeNull();
   });
 
+  it("a record that only memory has and the service refuses is not called safe", async () => {
+    const tab = openTab(service, { spoil: spoilt({ full: true }) });
+    service.state.disturb.push(() => {
+      throw problem(422, { kind: "record" });
+    });
+    expect((await tab.handIn("a")).state).toBe("refused");
+    expect(tab.sending.unsafe()).toBe(1);
+  });
+
   it("storage that is refused altogether is told apart from a full one", async () => {
     const tab = openTab(service, { spoil: spoilt({ full: true, name: "SecurityError" }) });
     await tab.handIn("a");
@@ -71,13 +63,38 @@ describe("what is kept", () => {
       throw noAnswer();
     };
     await tab.handIn("waiting");
-    tab.clock.now = START_MS + 13 * DAY_MS;
+    await tab.sync.kick();
+    // a clock put weeks ahead: neither the page that notices nor the next one lets anything go
+    tab.clock.now = START_MS + 60 * DAY_MS;
     await tab.outbox.reload();
-    expect(Object.keys(await onDisk()).sort()).toEqual(["sent", "waiting"]);
+    expect(await onDisk()).toEqual({ sent: "sent", waiting: "waiting" });
+    service.state.always = null;
+    await tab.sync.kick();
+    expect(await onDisk()).toEqual({ sent: "sent", waiting: "sent" });
+    // 15 days by both clocks, and the service's word in the acknowledgement of another record
     tab.clock.now = START_MS + 15 * DAY_MS;
-    await tab.outbox.reload();
-    expect(await onDisk()).toEqual({ waiting: "waiting" });
-    expect(tab.states()).toEqual({ waiting: "waiting" });
+    service.state.now = START_MS + 15 * DAY_MS;
+    await tab.handIn("later");
+    await tab.sync.kick();
+    expect(Object.keys(await onDisk()).sort()).toEqual(["later", "waiting"]);
+    expect(tab.states()).toEqual(await onDisk());
+  });
+
+  it("what could not be removed is removed another time", async () => {
+    const disk = { full: false };
+    const tab = openTab(service, { spoil: spoilt(disk) });
+    await tab.handIn("old");
+    await tab.sync.kick();
+    const [old] = tab.sending.entries();
+    tab.clock.now = service.state.now = START_MS + 15 * DAY_MS;
+    disk.full = true;
+    const at = new Date(tab.clock.now).toISOString();
+    const heard = { at, server_at: at, cursor: old?.acked_cursor ?? 0, epoch: "e1" };
+    await tab.outbox.forget("farm", heard);
+    expect(tab.states()).toEqual({ old: "sent" });
+    disk.full = false;
+    await tab.outbox.forget("farm", heard);
+    expect(await onDisk()).toEqual({});
   });
 
   it("a database deleted while the page is open is filled again from memory", async () => {
@@ -103,6 +120,72 @@ describe("what is kept", () => {
     };
     await Promise.all([tab.outbox.reload(), tab.handIn("a"), tab.outbox.reload(), tab.handIn("b"), tab.outbox.reload()]);
     expect(tab.states()).toEqual({ a: "waiting", b: "waiting" });
+  });
+});
+
+describe("what changes meanwhile", () => {
+  it("is not put back by what was read before", async () => {
+    let [began, release] = [(): void => undefined, (): void => undefined];
+    const reading = new Promise<void>((go) => (began = go));
+    const held = new Promise<void>((go) => (release = go));
+    let slow = false;
+    const tab = openTab(service, {
+      spoil: (database) => ({
+        ...database,
+        async base() {
+          const base = await database.base();
+          if (!slow) return base;
+          return withOwn(base, "getAll", async () => {
+            const read = await base.getAll("outbox");
+            began();
+            await held;
+            return read;
+          });
+        },
+      }),
+    });
+    await tab.handIn("a");
+    slow = true;
+    const reload = tab.outbox.reload();
+    await reading;
+    await tab.outbox.change(tab.outbox.entries().map((entry) => refused(entry, "too long")));
+    release();
+    await reload;
+    expect(tab.states()).toEqual({ a: "refused" });
+  });
+
+  it("is written although an earlier state of it was just being written", async () => {
+    const disk = { full: false };
+    let meanwhile: (() => Promise<boolean>) | null = null;
+    let second: Promise<boolean> | null = null;
+    const tab = openTab(service, {
+      spoil: (database) => ({
+        ...database,
+        async base() {
+          const base = await spoilt(disk)(database).base();
+          return withOwn(base, "transaction", (...all: never[]) => {
+            const step: unknown = (base.transaction as (...all: never[]) => unknown)(...all);
+            if (meanwhile !== null) {
+              disk.full = true;
+              second = meanwhile();
+              meanwhile = null;
+            }
+            return step;
+          });
+        },
+      }),
+    });
+    await tab.handIn("a");
+    const [once] = tab.outbox.entries();
+    if (once === undefined) throw new Error("nothing was kept");
+    meanwhile = () => tab.outbox.change([refused(once, "second")]);
+    expect(await tab.outbox.change([refused(once, "first")])).toBe(true);
+    expect(await second).toBe(false);
+    disk.full = false;
+    await tab.outbox.reload();
+    expect(tab.outbox.entries()[0]?.reason).toBe("second");
+    await tab.outbox.reload(); // as the disk has it
+    expect(tab.outbox.entries()[0]?.reason).toBe("second");
   });
 });
 
@@ -134,6 +217,18 @@ describe("upgrades of the database", () => {
     expect(base.version).toBe(2);
     expect((await base.getAll("outbox")).map(({ id }) => id)).toEqual(["a"]);
     base.close();
+  });
+
+  it("an older tab that does not let go is told of until it has", async () => {
+    const stubborn = await openDB("orchardmap", 1, { upgrade: (base) => UPGRADES[0]?.(base as never, null as never) });
+    const told: boolean[] = [];
+    const next = databaseOf({ ...hears, held: (isHeld) => told.push(isHeld) }, "orchardmap", [...UPGRADES, () => undefined]);
+    const opening = next.base();
+    await vi.waitFor(() => expect(told).toEqual([true]));
+    stubborn.close();
+    expect((await opening).version).toBe(2);
+    expect(told).toEqual([true, false]);
+    next.close();
   });
 
   it("an older page lets a newer one upgrade, says so, and still reaches its records", async () => {

@@ -46,6 +46,18 @@ describe("requester", () => {
     expect(told).toEqual([false]);
   });
 
+  it.each([
+    ["a page that asks for a sign-in", "<html>Welcome to the guest network</html>", 200, "text/html"],
+    ["a proxy's page", "<h1>Bad Gateway</h1>", 502, "text/html"],
+    ["a page that says it is JSON", "<html></html>", 200, "application/json"],
+    ["nothing at all", "", 200, ""],
+  ])("%s is no answer of the service", async (_what, body, status, type) => {
+    const told: boolean[] = [];
+    const asked = requester((answered) => told.push(answered), async () => new Response(body, { status, headers: { "Content-Type": type } }))("/x");
+    await expect(asked).rejects.toBeInstanceOf(NoAnswer);
+    expect(told).toEqual([false]);
+  });
+
   it("an answer cut short in its body is no answer either", async () => {
     const cut = async () => new Response('{"outcomes":[', { headers: { "Content-Type": "application/json" } });
     await expect(requester(() => undefined, cut)("/x")).rejects.toBeInstanceOf(NoAnswer);
@@ -64,8 +76,10 @@ describe("requester", () => {
 
 describe("isReady", () => {
   it("is true only when the service says so", async () => {
-    expect(await isReady(answering({}))).toBe(true);
-    expect(await isReady(answering({}, 503))).toBe(false);
+    expect(await isReady(answering({ status: "ready" }))).toBe(true);
+    expect(await isReady(answering({ status: "ready" }, 503))).toBe(false);
+    expect(await isReady(answering({ status: "ok" }))).toBe(false);
+    expect(await isReady(answering("ready", 200, "text/html"))).toBe(false);
     expect(await isReady(() => Promise.reject(new TypeError("no connection")))).toBe(false);
   });
 });

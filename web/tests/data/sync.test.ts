@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it } from "vitest";
-import { freshDisk, noAnswer, onDisk, openTab, problem, serviceOf, type Service } from "./device-kit";
+import { freshDisk, noAnswer, onDisk, openTab, problem, serviceOf, spoilt, type Service } from "./device-kit";
 
 let service: Service;
 beforeEach(() => {
@@ -60,6 +60,35 @@ describe("sending what waits", () => {
     expect(tab.timers.at(-1)?.ms).toBe(2_000);
   });
 
+  it.each([
+    ["no outcomes", { ok: true }, "no_answer"],
+    ["another device's records", { outcomes: [{ id: "z", outcome: "taken", reason: "" }], cursor: 0, epoch: "e9" }, "trouble"],
+  ])("JSON with %s acknowledges nothing, brings nothing back, and is tried again", async (_what, answer, because) => {
+    const tab = openTab(service);
+    await tab.handIn("a");
+    await tab.sync.kick();
+    service.state.disturb.push(() => answer as never);
+    await tab.handIn("b");
+    await tab.sync.kick();
+    expect(tab.states()).toEqual({ a: "sent", b: "waiting" });
+    expect(tab.sync.standing().because).toBe(because);
+    await tab.sync.kick();
+    expect(service.uploads).toEqual([["a"], ["b"], ["b"]]);
+    expect(tab.states()).toEqual({ a: "sent", b: "sent" });
+  });
+
+  it("what is too much for the way goes in smaller uploads, and costs no record its place", async () => {
+    const tab = openTab(service);
+    service.state.always = (ids, commit) => {
+      if (ids.length > 20) throw noAnswer(); // such as a proxy that answers 413 with a page of its own
+      return commit();
+    };
+    await tab.handIn(...Array.from({ length: 150 }, (_, at) => `r${String(at).padStart(3, "0")}`));
+    for (let go = 0; go < 30; go += 1) await tab.sync.kick();
+    expect(service.stored.size).toBe(150);
+    expect(new Set(Object.values(tab.states()))).toEqual(new Set(["sent"]));
+  });
+
   it("a page killed between disk and sending finds the record when it is opened again", async () => {
     service.state.always = () => new Promise(() => undefined); // the service hangs, and the page dies waiting
     const killed = openTab(service);
@@ -73,7 +102,7 @@ describe("sending what waits", () => {
     expect(opened.states()).toEqual({ a: "sent" });
   });
 
-  it("goes in uploads of at most 200", async () => {
+  it("goes in uploads of at most 200, smaller ones after one that was not answered", async () => {
     const tab = openTab(service);
     service.state.disturb.push(() => {
       throw noAnswer();
@@ -81,7 +110,7 @@ describe("sending what waits", () => {
     await tab.handIn(...Array.from({ length: 450 }, (_, at) => `r${String(at).padStart(3, "0")}`));
     await tab.sync.kick();
     await tab.sync.kick();
-    expect(service.uploads.slice(1).map(({ length }) => length)).toEqual([200, 200, 50]);
+    expect(service.uploads.map(({ length }) => length)).toEqual([200, 100, 110, 120, 120]);
     expect(service.stored.size).toBe(450);
   });
 });
@@ -150,6 +179,29 @@ describe("a way in that has ended", () => {
     expect(tab.states()).toEqual({ a: "sent" });
   });
 
+  it("a clock set back ends a pause, it does not stretch it", async () => {
+    const tab = openTab(service);
+    service.state.disturb.push(() => {
+      throw problem(429, { after: 30 });
+    });
+    await tab.handIn("a");
+    await tab.sync.kick();
+    tab.clock.now -= 30 * 86_400_000;
+    await tab.sync.kick();
+    expect(tab.states()).toEqual({ a: "sent" });
+  });
+
+  it("a lease taken under a clock that was ahead holds nobody up", async () => {
+    const ahead = openTab(service, { name: "dead" });
+    ahead.clock.now += 30 * 86_400_000;
+    service.state.always = () => new Promise(() => undefined); // the page dies while it sends
+    await ahead.handIn("a");
+    service.state.always = null;
+    const tab = openTab(service, { name: "alive" });
+    await tab.sync.kick();
+    expect(tab.states()).toEqual({ a: "sent" });
+  });
+
   it("a farm that it may not send for holds up no other", async () => {
     const tab = openTab({
       handIn: async (farm, records) => {
@@ -182,8 +234,7 @@ describe("a service brought back from an older copy", () => {
   });
 
   it("is offered everything of the last 14 days again", async () => {
-    const epoch = { value: null };
-    const tab = openTab(service, { epoch });
+    const tab = openTab(service);
     await tab.handIn("a", "b");
     await tab.sync.kick();
     service.stored.clear();
@@ -192,7 +243,45 @@ describe("a service brought back from an older copy", () => {
     await tab.sync.kick();
     expect([...service.stored.keys()].sort()).toEqual(["a", "b", "c"]);
     expect(tab.sending.entries().every((entry) => entry.state === "sent" && entry.epoch === "e2")).toBe(true);
-    expect(epoch.value).toBe("e2");
+  });
+
+  it("a new epoch heard while the disk refuses is heard again by the page after it", async () => {
+    const disk = { full: false };
+    const killed = openTab(service, { spoil: spoilt(disk) });
+    await killed.handIn("a", "b");
+    await killed.sync.kick();
+    service.stored.clear();
+    disk.full = true;
+    await killed.sync.heardEpoch("e2");
+    expect(killed.states()).toEqual({ a: "waiting", b: "waiting" });
+    expect(await onDisk()).toEqual({ a: "sent", b: "sent" });
+    const opened = openTab(service, { name: "next" });
+    await opened.outbox.reload();
+    service.state.epoch = "e2";
+    await opened.sync.heardEpoch("e2");
+    await opened.sync.kick();
+    expect([...service.stored.keys()].sort()).toEqual(["a", "b"]);
+  });
+
+  it("what a put-back database lost and what it acknowledges now are on disk together or not at all", async () => {
+    const disk = { full: false };
+    const killed = openTab(service, { spoil: spoilt(disk) });
+    await killed.handIn("a", "b", "c");
+    await killed.sync.kick();
+    service.stored.clear();
+    service.state.cursor = 0;
+    await killed.handIn("d");
+    disk.full = true; // from here on the page acts, and nothing of it is kept
+    service.state.disturb.push((_ids, commit) => commit());
+    service.state.always = () => {
+      throw noAnswer();
+    };
+    await killed.sync.kick();
+    expect(killed.states()).toEqual({ a: "waiting", b: "waiting", c: "waiting", d: "sent" });
+    expect(await onDisk()).toEqual({ a: "sent", b: "sent", c: "sent", d: "waiting" });
+    disk.full = false; // room again: the next write of any kind carries along what the disk was owed
+    await killed.handIn("e");
+    expect(await onDisk()).toEqual({ a: "waiting", b: "waiting", c: "waiting", d: "sent", e: "waiting" });
   });
 });
 

@@ -1,8 +1,8 @@
 /** The list of what this device has not got rid of: waiting, set aside, refused; with a file to hand over. */
 
 import { momentText } from "../../core/numbers";
-import { tally, WIRE_SCHEMA, type Entry, type EntryState } from "../../core/outbox";
-import { entryWords, HINDRANCE, QUEUE, SHORTCOMING } from "../../core/queue-wording";
+import { queueFile, tally, type Entry, type EntryState } from "../../core/outbox";
+import { entryWords, HINDRANCE, PARTS, QUEUE, SHORTCOMING } from "../../core/queue-wording";
 import { fill, h } from "../../ui/dom";
 import { saveFile } from "../../ui/save-file";
 import type { Standing } from "./standing";
@@ -11,6 +11,8 @@ export interface QueueActions {
   send(): void;
   /** Remember that somebody has read these. */
   seen(entries: readonly Entry[]): void;
+  /** Send refused ones anew. */
+  again(entries: readonly Entry[]): void;
   /** Return how people call a block, or its id where that is not known. */
   blockCode(id: string): string;
 }
@@ -54,21 +56,22 @@ export function queueOf(actions: QueueActions): Queue {
     const unread = [...aside, ...refused].filter(({ seen }) => seen !== true);
     const { oldestWaiting } = tally(standing.entries);
     const part = (heading: string, todo: string, entries: readonly Entry[]): HTMLElement | null =>
-      entries.length === 0 ? null : h("section", {}, h("h3", {}, heading), todo === "" ? null : h("p", {}, todo), list(entries, timeZone));
+      entries.length === 0 ? null : h("section", {}, h("h3", {}, heading), h("p", {}, todo), list(entries, timeZone));
     fill(
       body,
       waiting.length + aside.length + refused.length === 0 ? h("p", {}, QUEUE.nothing) : null,
       standing.because === null || waiting.length === 0 ? null : h("p", {}, HINDRANCE[standing.because]),
-      part(QUEUE.refusedTitle, QUEUE.refusedTodo, refused),
-      part(QUEUE.setAsideTitle, QUEUE.setAsideTodo, aside),
-      part(QUEUE.waitingTitle, oldestWaiting === null ? "" : QUEUE.oldest(momentText(oldestWaiting, timeZone)), waiting),
+      part(PARTS.refused.title, PARTS.refused.todo, refused),
+      part(PARTS.set_aside.title, PARTS.set_aside.todo, aside),
+      part(PARTS.waiting.title, `${PARTS.waiting.todo} ${QUEUE.oldest(momentText(oldestWaiting ?? "", timeZone))}`, waiting),
       h(
         "div",
         { class: "queue-tools" },
         waiting.length === 0 ? null : h("button", { type: "button", class: "main", on: { click: actions.send } }, QUEUE.tryNow),
         waiting.length + aside.length + refused.length === 0
           ? null
-          : h("button", { type: "button", on: { click: () => save([...waiting, ...aside, ...refused]) } }, QUEUE.save),
+          : h("button", { type: "button", on: { click: () => save([...waiting, ...aside, ...refused], standing.skew_s) } }, QUEUE.save),
+        refused.length === 0 ? null : h("button", { type: "button", on: { click: () => actions.again(refused) } }, QUEUE.sendAgain),
         unread.length === 0 ? null : h("button", { type: "button", on: { click: () => actions.seen(unread) } }, QUEUE.understood),
       ),
       waiting.length + aside.length + refused.length === 0 ? null : h("p", { class: "field-hint" }, QUEUE.saveNote),
@@ -88,8 +91,8 @@ export function queueOf(actions: QueueActions): Queue {
 }
 
 /** Hand the records to the browser as a file. */
-function save(entries: readonly Entry[]): void {
+function save(entries: readonly Entry[], skew_s: number | null): void {
   const made_at = new Date().toISOString();
-  const text = JSON.stringify({ format: "orchardmap-records", schema: WIRE_SCHEMA, made_at, records: entries }, null, 1);
-  saveFile(new Blob([text], { type: "application/json" }), QUEUE.fileName(made_at.slice(0, 10)));
+  const file = new Blob([queueFile(entries, made_at, skew_s)], { type: "application/json" });
+  saveFile(file, QUEUE.fileName(made_at.slice(0, 10)));
 }

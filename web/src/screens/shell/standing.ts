@@ -2,7 +2,7 @@
 
 import type { Hindrance } from "../../core/course";
 import { hourText, momentText } from "../../core/numbers";
-import { isOld, SKEW_S, tally, type Entry, type Tally } from "../../core/outbox";
+import { isOld, SKEW_S, tally, type Entry } from "../../core/outbox";
 import { HINDRANCE, offWords, QUEUE, queueWords, SHORTCOMING, type Shortcoming } from "../../core/queue-wording";
 import { SHELL } from "../../core/wording";
 
@@ -39,7 +39,7 @@ export function bannersOf(standing: Standing, timeZone: string, nowMs: number): 
   const banners: Banner[] = [];
   if (unsafe > 0) banners.push({ strong: QUEUE.notSafe(unsafe), text: QUEUE.keepOpen, action: "send" });
   for (const one of standing.shortcomings) {
-    if (one === "full" || (one === "noStorage" && unsafe > 0)) banners.push({ strong: "", text: SHORTCOMING[one], action: null });
+    if (one === "full" || one === "heldOpen" || (one === "noStorage" && unsafe > 0)) banners.push({ strong: "", text: SHORTCOMING[one], action: null });
   }
   if (waiting > 0 && because !== null && LOUD.has(because)) {
     banners.push({ strong: QUEUE.waiting(waiting), text: HINDRANCE[because], action: "queue" });
@@ -64,16 +64,9 @@ export function lackingOf(standing: Standing, banners: readonly Banner[]): strin
 
 /** Say in one line how the outbox and the connection stand. */
 export function lineOf(standing: Standing, timeZone: string): string {
-  const counts: Tally = tally(standing.entries);
   const heard = standing.lastAnswer === null ? QUEUE.heardNever : QUEUE.heard(hourText(standing.lastAnswer.toISOString(), timeZone));
-  const safe: Tally = { ...counts, waiting: counts.waiting - standing.unsafe };
-  return [
-    standing.unsafe > 0 && safe.waiting === 0 ? "" : queueWords(safe, standing.busy && standing.answered !== false),
-    counts.setAside > 0 ? QUEUE.setAside(counts.setAside) : "",
-    heard,
-  ]
-    .filter((part) => part !== "")
-    .join(" ");
+  const words = queueWords(tally(standing.entries), standing.busy && standing.answered !== false, standing.unsafe);
+  return [words, heard].filter((part) => part !== "").join(" ");
 }
 
 /** Say how the connection stands, and how old what is shown may be. */
