@@ -3,6 +3,7 @@ import type { Who } from "../../src/core/contracts";
 import { deviceOf } from "../../src/data/device";
 import { holdingOf } from "../../src/data/holding";
 import type { Request } from "../../src/data/request";
+import { recorderId, type Context } from "../../src/screens/context";
 import { noAnswer } from "./device-kit";
 
 const held = (id: string): Who =>
@@ -54,6 +55,14 @@ describe("giving the tablet back", () => {
     holding.giveBack("d");
     await holding.settle();
     expect(state.calls).toEqual([GIVEN, GIVEN]);
+  });
+
+  it("leaves records made afterwards without a holder, on a screen that was open before too", () => {
+    const { holding } = tabletOf();
+    const context = { who: held("d"), holding } as unknown as Context;
+    expect(recorderId(context)).toBe("ada");
+    holding.giveBack("d");
+    expect(recorderId(context)).toBeNull();
   });
 
   it("is told only after the records that were made before it", async () => {

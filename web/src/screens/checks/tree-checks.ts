@@ -140,7 +140,10 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
   tree.draw();
   list.draw(state.checks);
   const wanted = context.place.row;
-  if (wanted !== undefined && !shape.rows.some(({ n }) => n === wanted)) standing(noSuchRow(block.code, wanted, shape.rows), "bad");
+  if (wanted !== undefined && !shape.rows.some(({ n }) => n === wanted)) {
+    verdicts.say(noSuchRow(block.code, wanted, shape.rows), "bad");
+    verdicts.shut(); // until a tree is chosen: a verdict must not go to another row than the one asked for
+  }
   return {
     cursor: () => state.cursor,
     newer: () =>

@@ -65,8 +65,9 @@ export function holderSection(who: Who, api: WhoApi, holding: Holding, goOn: () 
       const { people } = await api.holders();
       fill(list, ...(people.length === 0 ? [h("p", {}, HOLDER.none)] : people.map(nameButton)));
     } catch (error) {
-      fill(list);
-      said.say(error instanceof NoAnswer ? HOLDER.noNames : sentence(error, SHELL.noAnswer), "bad");
+      fill(list, h("button", { type: "button", on: { click: () => void showNames() } }, SHELL.tryAgain));
+      if (error instanceof NoAnswer) said.say(HOLDER.noNames);
+      else said.say(sentence(error, SHELL.noAnswer), "bad");
     }
   };
   const holder = who.device?.holder ?? null;
