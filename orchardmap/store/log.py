@@ -18,6 +18,7 @@ __all__ = [
     "Standing",
     "append_changes",
     "append_records",
+    "blocks_worked",
     "changes_after",
     "checks_of",
     "counting_marks",
@@ -146,6 +147,16 @@ def rows_worked(conn: Connection, season_id: str, days: Sequence[date]) -> set[t
     m = t.marks.c
     asked = select(m.block_id, m.row).where(m.season_id == season_id, m.day.in_(days), counts("mark"))
     return {(r.block_id, r.row) for r in conn.execute(asked.distinct())}
+
+
+def blocks_worked(conn: Connection, farm_id: str, day: date, crew_id: str | None) -> list[str]:
+    """Return the ids of the blocks of which rows were marked on the day, by any crew or by that one, in order."""
+    m = t.marks.c
+    of_farm = select(t.seasons.c.id).where(t.seasons.c.farm_id == farm_id)
+    asked = select(m.block_id).where(m.season_id.in_(of_farm), m.day == day, counts("mark"))
+    if crew_id is not None:
+        asked = asked.where(m.crew_id == crew_id)
+    return list(conn.execute(asked.distinct().order_by(m.block_id)).scalars())
 
 
 def records_by_id(conn: Connection, kind: str, farm_id: str, ids: Sequence[str]) -> list[Any]:

@@ -16,7 +16,7 @@ from orchardmap.usecases.taking import Upload, Values, facts_of, taken, true_day
 from orchardmap.work.crew_days import Entry, misdirected, standing
 from orchardmap.work.intake import SET_ASIDE, crew_day_set_aside
 
-__all__ = ["Several", "crew_days_of", "record_crew_days", "several_standing"]
+__all__ = ["Several", "blocks_of_day", "crew_days_of", "record_crew_days", "several_standing"]
 
 Json = dict[str, Any]
 _MISDIRECTED = "other_crew_day"
@@ -139,6 +139,16 @@ def _told(record: Any, *, is_standing: bool) -> Json:  # noqa: ANN401 - a row of
         "standing": is_standing,
         "set_aside": None if record.counts else SET_ASIDE.get(record.set_aside, _LEFT_OUT),
     }
+
+
+def blocks_of_day(store: Store, farm_id: str, *, day: date, crew_id: str | None) -> list[str]:
+    """Return the ids of the blocks in which the crew (None: any) marked rows that count on the day.
+
+    A tablet reads these alone for the crew's day, however many blocks the farm has.
+    """
+    with store.read() as conn:
+        farm_store.farm(conn, farm_id)
+        return log.blocks_worked(conn, farm_id, day, crew_id)
 
 
 @dataclass(frozen=True, slots=True)

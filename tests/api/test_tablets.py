@@ -246,3 +246,22 @@ def test_a_crews_tablet_sees_the_crew_days_of_its_own_crew_alone(service):
     assert seen(service.client) == {mine.id, other.id}
     assert seen(tablet) == {mine.id}
     assert seen(tablet, f"?crew={other.id}") == set()
+
+
+def test_a_crews_tablet_is_named_the_blocks_its_own_crew_worked_in(service, mark_json):
+    """So that at knock-off it reads these alone; another crew's are not named."""
+    other = service.farm.crews[1]
+    one, two = (block.id for block in service.farm.blocks)
+    marks = [mark_json(service.farm), mark_json(service.farm, block_id=two, crew_id=other.id)]
+    sent = {"sent_at": NOW.isoformat(), "marks": marks}
+    assert service.client.post(service.at_farm("/marks"), json=sent).status_code == 200
+    tablet = service.tablet()
+
+    def blocks(client, query):
+        return client.get(service.at_farm(f"/crew-days{query}")).json()["blocks"]
+
+    day = f"?day={TODAY}"
+    assert blocks(tablet, day) == [one]
+    assert blocks(tablet, f"{day}&crew={other.id}") == []
+    assert blocks(service.client, f"{day}&crew={other.id}") == [two]
+    assert blocks(service.client, "") == []

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from orchardmap.model.people import Sender
 from orchardmap.model.work import CrewDay
-from orchardmap.usecases import history, planting
-from orchardmap.usecases.crew_days import crew_days_of, record_crew_days, several_standing
+from orchardmap.usecases import history, planting, recording
+from orchardmap.usecases.crew_days import blocks_of_day, crew_days_of, record_crew_days, several_standing
 from small_farm import NOW, TODAY, small_farm
 
 
@@ -48,6 +48,26 @@ def test_crew_day_is_kept_and_counted_in_person_hours(store):
     assert told(store, farm, day=TODAY, crew_id=farm.crews[1].id) == {}
     changes = history.changes(store, farm.farm.id, after=before, limit=10)["changes"]
     assert [(c["kind"], c["subject_id"]) for c in changes] == [("crew_day", one.id), ("crew_day", other.id)]
+
+
+def test_blocks_of_a_crews_day_are_those_it_marked_rows_of_on_that_day(store):
+    """Another crew's, another day's, another farm's and a mark that counts for nothing name no block."""
+    farm, other = small_farm(store), small_farm(store, "Other Farm")
+    one, two = (block.id for block in farm.blocks)
+
+    def mark(of, *marks):
+        recording.record_marks(store, farm_id=of.farm.id, marks=marks, sent_at=NOW, now=NOW)
+
+    def blocks(crew, day=TODAY):
+        crew_id = None if crew is None else farm.crews[crew].id
+        return blocks_of_day(store, farm.farm.id, day=day, crew_id=crew_id)
+
+    yesterday = TODAY - timedelta(days=1)
+    mark(farm, farm.mark(1), farm.mark(2), farm.mark(3, crew=1, block_id=two))
+    mark(farm, farm.mark(4, block_id=two, day=yesterday), farm.mark(99, crew=2))
+    mark(other, other.mark(1))
+    assert (blocks(0), blocks(1), blocks(2)) == ([one], [two], [])
+    assert (blocks(0, yesterday), blocks(None)) == ([two], sorted([one, two]))
 
 
 @pytest.mark.parametrize("turned", [False, True])

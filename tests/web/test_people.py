@@ -117,8 +117,13 @@ def test_tablet_is_paired_held_taken_back_and_paired_again(
     expect(hand.get_by_role("navigation").get_by_role("link")).to_have_text(["Rows"])
     expect(hand.get_by_text("Crew: Hollow")).to_be_visible()
     hand.get_by_role("link", name="Tablet 3: Bram Tuckwell").tap()
+    expect(hand.get_by_text("Bram Tuckwell holds this tablet.")).to_be_visible()
+    # given back where there is no signal: nobody holds it from then on, and the service hears of it with the signal
+    other.set_offline(True)
     hand.get_by_role("button", name="Somebody else takes the tablet").tap()
-    expect(hand.get_by_text("Nobody holds the tablet now.")).to_be_visible()
+    expect(hand.get_by_text("Nobody holds the tablet now. Names and PINs need a connection")).to_be_visible()
+    with hand.expect_response(lambda answer: answer.url.endswith("/device/holder") and answer.ok):
+        other.set_offline(False)
 
     tablet.goto(f"{service.address}/people")
     line = tablet.locator(".tablet").filter(has_text="Tablet 3")

@@ -144,7 +144,13 @@ def test_role_is_shown_its_screens_and_no_others(
     tablet: Page, service: Any, planted: dict[str, Any], role: str, screens: list[str], first: str
 ) -> None:
     crew = planted["crews"][0] if role == "foreman" else None
+    service.post(f"/farms/{planted['farm']}/people", {"name": "The auditor", "role": "auditor"})
     service.account(tablet, planted["farm"], role, crew)
     tablet.goto(f"{service.address}/people")
     expect(tablet.get_by_role("navigation").get_by_role("link")).to_have_text(screens)
     expect(tablet).to_have_url(f"{service.address}{'/people' if role == 'manager' else first}")
+    # whoever makes no records has nothing to send; whoever checks by a name of the farm's is that auditor at once
+    expect(tablet.locator(".queue-line")).to_be_visible(visible=role != "adviser")
+    if role == "auditor":
+        chosen = tablet.get_by_label("Who checks with this device?").locator("option:checked")
+        expect(chosen).to_have_text("The auditor")

@@ -8,6 +8,8 @@ from typing import Any, Literal
 import pytest
 from playwright.sync_api import Page, expect
 
+from browser_tablets import plant_rows
+
 pytestmark = pytest.mark.browser
 
 SIZES = {"portrait": (800, 1280), "landscape": (1280, 800)}
@@ -97,6 +99,11 @@ def test_every_tool_fits_the_hand_and_the_light(
     tablet.get_by_role("button", name=re.compile(r"^Row 2\b")).tap()
     expect(tablet.get_by_text("Marked: row 2")).to_be_visible()
     look("rows")
+    # across, out and back share a line; upright each row has its own
+    tops = [tablet.locator(".row-strip").nth(place).bounding_box() for place in range(3)]
+    first, second, third = (top["y"] for top in tops if top is not None)
+    assert (first == second) == (size == "landscape")
+    assert second < third
     tablet.get_by_text("Claimed by two crews: row 4").tap()
     expect(tablet.locator(".overlaps").get_by_role("listitem")).to_have_count(2)
     look("overlap")
@@ -106,6 +113,10 @@ def test_every_tool_fits_the_hand_and_the_light(
         tablet.get_by_role("button", name=key, exact=True).tap()
     expect(tablet.get_by_role("button", name="Mark 3 rows")).to_be_visible()
     look("by-number")
+    # however much a panel has to say, it scrolls in itself: what can be undone stays in sight
+    tablet.evaluate("document.querySelector('.by-number').style.minHeight = '3000px'")
+    for button in tablet.locator(".bar-undos button, .bar-tools button").all():
+        expect(button).to_be_in_viewport(ratio=1)
     tool(tablet, "Walk")
     look("walk")
     tool(tablet, "Knock-off")
@@ -135,3 +146,30 @@ def test_every_tool_fits_the_hand_and_the_light(
     tablet.reload()
     expect(tablet.locator("html")).to_have_attribute("data-light", "night")
     expect(tablet.locator("html")).to_have_attribute("data-hand", "left")
+
+
+def test_a_block_that_did_not_come_by_itself_is_taken_along_by_hand(
+    tablet: Page,
+    service: Any,
+    planted: dict[str, Any],
+    axe_findings: Callable[..., list[str]],
+    picture: Callable[[Page, str], None],
+) -> None:
+    """As on a farm too large to be taken along whole: the packs that come by themselves lack one block."""
+    other = plant_rows(service, planted, 4)
+    service.pair(tablet, planted["farm"], planted["crews"][0])
+    lacking = re.compile(f"[?&]block={other}")
+    tablet.route(lacking, lambda route: route.continue_(url=lacking.sub("", route.request.url)))
+    tablet.goto(f"{service.address}/rows")
+    expect(tablet.get_by_text("On this device: 1 of 2 blocks, as of")).to_be_visible()
+    line = tablet.get_by_role("listitem").filter(has=tablet.get_by_role("button", name="K2 "))
+    expect(line).to_contain_text("Not on this device yet: opens only with a connection.")
+    for rules in ((), ("color-contrast-enhanced",)):
+        assert axe_findings(tablet, *rules) == []
+    assert_fit_for_gloves(tablet, "picker")
+    picture(tablet, "tablet-take-along")
+    tablet.unroute(lacking)
+    line.get_by_role("button", name="Take it along: K2").tap()
+    expect(line).to_contain_text(re.compile(r"On this device, as of .+\. It opens without a signal\."))
+    expect(tablet.get_by_text("On this device: all 2 blocks, as of")).to_be_visible()
+    expect(line.get_by_role("button", name="Take it along: K2")).to_be_hidden()

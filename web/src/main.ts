@@ -8,11 +8,11 @@ import { SHELL } from "./core/wording";
 import { apiOf } from "./data/api";
 import { confirmingOf } from "./data/confirming";
 import { deviceOf } from "./data/device";
+import { holdingOf } from "./data/holding";
 import { keptOf } from "./data/kept";
 import { requester } from "./data/request";
 import { tabletMemoryOf } from "./data/tablet-memory";
 import { watchWorker } from "./data/worker";
-import { showChecks } from "./screens/checks/checks";
 import { freshId, type DoorScreen, type Screen } from "./screens/context";
 import { follow } from "./screens/following";
 import { later } from "./screens/later";
@@ -27,7 +27,7 @@ import "./ui/sheet.css";
 const screens: Record<FarmScreen, Screen> = {
   overview: showOverview,
   rows: showRows,
-  checks: showChecks,
+  checks: later(async () => (await import("./screens/checks/checks")).showChecks),
   settling: later(async () => (await import("./screens/settling/settling")).showSettling),
   people: later(async () => (await import("./screens/people/people")).showPeople),
   "set-up": later(async () => (await import("./screens/set-up/set-up")).showSetUp),
@@ -86,6 +86,8 @@ const kept = keptOf({
   },
 });
 const { api, sending, sync, ground, outbox } = kept;
+const waiting = (): number => sending.entries().filter(({ state }) => state === "waiting").length;
+const holding = holdingOf({ request, device, paired: () => who?.device?.id ?? null, waiting });
 
 const root = document.querySelector("#app");
 if (!(root instanceof HTMLElement)) throw new Error("The page has no #app.");
@@ -107,7 +109,7 @@ const visits = visitsOf({
   shell,
   screens,
   doors,
-  given: { api, request, device, sending, ground, tablet, deviceId, tryAgain },
+  given: { api, request, holding, device, sending, ground, tablet, deviceId, tryAgain },
   arrived(now, farm) {
     who = now;
     const crew = now.farms.find(({ id }) => id === farm?.id)?.crew_id ?? null;
@@ -182,7 +184,8 @@ const lookNow = follow({
   visits,
   farmId: () => (who === null ? null : device.get("farm")),
   own: () => [...new Set(sending.entries().map(({ subject }) => subject.block))],
-  waiting: () => sending.entries().filter(({ state }) => state === "waiting").length,
+  waiting,
+  settle: holding.settle,
   answered: () => answered,
   back() {
     answered = true;
@@ -192,10 +195,10 @@ const lookNow = follow({
   tryAgain,
 });
 if ("serviceWorker" in navigator) {
-  const waiting = (take: (() => void) | null): void => {
+  const newer = (take: (() => void) | null): void => {
     update = take === null ? null : () => takeUpdate(take);
     draw();
   };
   // refused (a certificate that is not trusted): the pages work with a connection, and say so
-  void watchWorker(navigator.serviceWorker, { waiting }, () => location.reload()).catch(() => undefined);
+  void watchWorker(navigator.serviceWorker, { waiting: newer }, () => location.reload()).catch(() => undefined);
 }

@@ -75,9 +75,14 @@ def post_crew_days(
 def list_crew_days(
     farm_id: FarmId, store: ServiceStore, sender: FarmSender, day: AskedDay = None, crew: AskedCrew = None
 ) -> Json:
-    """Return crew-days, those replaced or set aside too; whoever speaks for one crew sees that crew's."""
+    """Return crew-days, those replaced or set aside too, and for one day the blocks that were worked in.
+
+    Whoever speaks for one crew sees that crew's.
+    """
     asked = None if crew is None else str(crew)
     if sender.crew_id is not None and asked not in {None, sender.crew_id}:
-        return {"crew_days": []}
-    found = crew_days.crew_days_of(store, str(farm_id), day=day, crew_id=sender.crew_id or asked)
-    return {"crew_days": found}
+        return {"crew_days": [], "blocks": []}
+    crew_id = sender.crew_id or asked
+    found = crew_days.crew_days_of(store, str(farm_id), day=day, crew_id=crew_id)
+    blocks = [] if day is None else crew_days.blocks_of_day(store, str(farm_id), day=day, crew_id=crew_id)
+    return {"crew_days": found, "blocks": blocks}

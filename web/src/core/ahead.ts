@@ -12,7 +12,7 @@ const MOST = 100;
 export interface Known {
   /** Blocks that this device has records of. */
   own: readonly string[];
-  /** Blocks that somebody asked to be taken along, or has opened. */
+  /** Blocks that somebody asked to be taken along. */
   along: readonly string[];
 }
 

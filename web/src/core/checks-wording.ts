@@ -4,6 +4,7 @@ export const CHECKS = {
   title: "Checks",
   whichAuditor: "Who checks with this device?",
   noName: "Without a name",
+  nameLater: "as picked on this device; the name is shown with a connection",
   noAuditors: "No auditor is set up yet. Checks can be recorded without a name; add one in Set-up.",
   auditor: "Auditor",
   pickBlock: "Pick a block",

@@ -39,7 +39,7 @@ export function isDoor(screen: ScreenName): screen is DoorScreen {
 /** Return the screen of a path and query; anything unknown is the overview. */
 export function placeOf(path: string, query: string): Place {
   // without the service nothing leads a label's address on to its row: it is read here
-  const label = /^\/R\//i.test(path) ? (rowCodeOf(path) ?? { block: path.slice(3), row: 0 }) : null;
+  const label = /^\/R\//i.test(path) ? (rowCodeOf(path) ?? { block: path.slice(3) }) : null;
   if (label !== null) return { screen: "rows", ...label };
   const screen = SCREENS.find((name) => PATHS[name] === path) ?? "overview";
   const found = /[?&]block=([^&]+)/.exec(query);

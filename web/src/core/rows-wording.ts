@@ -114,6 +114,13 @@ export const ROWS = {
   },
 } as const;
 
+/** Say that a block has no such row, and which rows it has. */
+export function noSuchRow(code: string, row: number, rows: readonly { n: number }[]): string {
+  const numbers = rows.map(({ n }) => n);
+  const range = numbers.length === 0 ? "it has none at all" : `its rows go from ${Math.min(...numbers)} to ${Math.max(...numbers)}`;
+  return `Block ${code} has no row ${row}: ${range}. Look at the row end again, or type the number.`;
+}
+
 /** Tools at the foot of the rows. */
 export const TOOLS = {
   label: "Tools",

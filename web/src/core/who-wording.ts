@@ -126,6 +126,7 @@ export const HOLDER = {
   holds: (name: string) => (name === "" ? "Somebody holds this tablet." : `${name} holds this tablet.`),
   change: "Somebody else takes the tablet",
   given: "Nobody holds the tablet now.",
+  noNames: "Nobody holds the tablet now. Names and PINs need a connection: choose yours when there is a signal; until then records say which tablet, not who.",
   goOn: "To the work",
 } as const;
 

@@ -16,6 +16,11 @@ export function roleScreens(role: Access): Screens {
   return SCREENS_OF[role];
 }
 
+/** Tell whether a role makes records: whoever makes none has nothing to send. */
+export function makesRecords(role: Access): boolean {
+  return role !== "adviser";
+}
+
 /** Return the role on a farm, or null where there is none. */
 export function roleAt(who: Who, farmId: string): Access | null {
   return who.farms.find((farm) => farm.id === farmId)?.role ?? null;

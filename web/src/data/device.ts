@@ -8,9 +8,14 @@ const KEYS = {
   farm: "orchardmap.farm",
   crew: "orchardmap.crew",
   auditor: "orchardmap.auditor",
+  /** Who was here when the auditor was picked. */
+  auditorBy: "orchardmap.auditor-by",
   device: "orchardmap.device",
   /** The pairing of this tablet; it stays when the pairing ends, so that the page asks for a new one and not for a password. */
   tablet: "orchardmap.tablet",
+  /** The pairing under which the tablet was given back and nobody took it since, and the one of which the service has heard so. */
+  givenBack: "orchardmap.given-back",
+  givenBackHeard: "orchardmap.given-back-heard",
 } as const;
 export type Kept = keyof typeof KEYS;
 

@@ -63,7 +63,6 @@ export function whoApi(request: Request) {
     pair: (code: string) => send<Who>("POST", "/pair", { code }),
     holders: () => request<{ people: NamedPerson[] }>("/device/people"),
     takeTablet: (person_id: string, pin: string) => send<Who>("POST", "/device/holder", { person_id, pin }),
-    giveBackTablet: () => remove("/device/holder"),
     accounts: (farm: string) => request<{ accounts: Account[] }>(at(farm, "accounts")),
     addAccount: (farm: string, account: { login: string; name: string; role: Access; crew_id?: string }) =>
       send<{ account: Account } & OneTimeLink>("POST", at(farm, "accounts"), account),

@@ -1,18 +1,17 @@
 /** The list a foreman or an auditor picks a block from. A closed block cannot be opened and says until when. */
 
-import type { BlockSummary } from "../core/contracts";
+import { withOwn } from "../core/block-figures";
+import type { BlockSummary, Overview } from "../core/contracts";
 import { momentText } from "../core/numbers";
 import { QUEUE } from "../core/queue-wording";
 import { ROWS } from "../core/rows-wording";
 import { fill, h } from "../ui/dom";
 import { ringPicture } from "../ui/legend-signs";
 import { notice } from "../ui/notice";
+import { speaksFor, type Context } from "./context";
+import "./pickers.css";
+import { takeAlong } from "./take-along";
 
-/** How old what is on this device is: null for a block that is not here. */
-export interface PickerGround {
-  age(block: BlockSummary): string | null;
-  listen(changed: () => void): () => void;
-}
 export interface PickerWords {
   title: string;
   line(block: BlockSummary): string;
@@ -30,60 +29,85 @@ export function closedNote({ code, closed }: BlockSummary, timeZone: string): HT
   return said.box;
 }
 
-/** Return the list of blocks. */
+/** Return the blocks with what only this device knows of them in their figures. */
+export async function blocksWithOwn(context: Context, { blocks, cursor }: Overview): Promise<BlockSummary[]> {
+  const { sending, ground } = context;
+  return Promise.all(
+    blocks.map(async (block) => {
+      if (sending.pendingFor(block.id, cursor).length === 0) return block;
+      const held = await ground.block(block.id);
+      return held === null ? block : withOwn(block, cursor, held, sending.entries(), speaksFor(context));
+    }),
+  );
+}
+
+interface Choice {
+  box: HTMLElement;
+  /** Show figures as they are now. */
+  draw(block: BlockSummary): void;
+  drawAge(age: string | null, isAnyHere: boolean): void;
+}
+
+function blockChoice(begin: BlockSummary, { farm, ground }: Context, words: PickerWords, pick: () => void): Choice {
+  const { id, code, name, variety, closed } = begin;
+  const along = takeAlong(begin, farm.time_zone, () => ground.fetchAhead(farm.id, [id]));
+  const ring = h("span", { class: "block-ring" });
+  const line = h("span", {});
+  const about = [name === code ? "" : name, variety ?? ""].filter((part) => part !== "");
+  const text = h(
+    "span",
+    { class: "block-text" },
+    h("span", { class: "block-about" }, about.join(", ")),
+    line,
+    closed === null ? null : h("strong", { class: "block-closed" }, ROWS.closed(momentText(closed.until, farm.time_zone), closed.reason)),
+  );
+  const title = h("span", { class: "block-code" }, code);
+  const button = h("button", { type: "button", class: "block-choice", disabled: closed !== null, on: { click: pick } }, ring, title, text);
+  const draw = (block: BlockSummary): void => {
+    fill(ring, ringPicture(block.trees > 0 ? block.pruned / block.trees : 0, block.verdict));
+    fill(line, words.line(block));
+  };
+  draw(begin);
+  return { box: h("li", {}, button, along.box), draw, drawAge: along.draw };
+}
+
+/**
+ * Return the list of an overview's blocks.
+ *
+ * `blocks` are they in the order to show, own records in their figures; later records of this device are drawn in place.
+ */
 export function blockPicker(
+  context: Context,
+  overview: Overview,
   blocks: readonly BlockSummary[],
-  timeZone: string,
   words: PickerWords,
-  ground: PickerGround,
   pick: (block: BlockSummary) => void,
 ): HTMLElement {
-  const age = h("p", { class: "pack-age" });
-  const missing = new Map(blocks.map((block) => [block, h("span", { class: "pack-none" }, QUEUE.packNone)]));
+  const { ground, sending, farm } = context;
+  const oldestHere = h("p", { class: "pack-age" });
+  const choices = new Map(blocks.map((block) => [block.id, blockChoice(block, context, words, () => pick(block))]));
+  const box = h(
+    "section",
+    {},
+    h("h2", {}, words.title),
+    oldestHere,
+    h("ul", { class: "block-choices plain-list" }, ...[...choices.values()].map((choice) => choice.box)),
+  );
   const drawAges = (): void => {
-    const ages = blocks.flatMap((block) => ground.age(block) ?? []).sort();
+    const ages = blocks.flatMap(({ id }) => ground.packAge(id) ?? []).sort();
     const [oldest] = ages;
-    age.hidden = oldest === undefined;
-    if (oldest !== undefined) fill(age, QUEUE.packs(ages.length, blocks.length, momentText(oldest, timeZone)));
-    // before anything is here there is nothing to tell apart
-    for (const [block, note] of missing) note.hidden = oldest === undefined || ground.age(block) !== null;
+    oldestHere.hidden = oldest === undefined;
+    if (oldest !== undefined) fill(oldestHere, QUEUE.packs(ages.length, blocks.length, momentText(oldest, farm.time_zone)));
+    for (const [id, choice] of choices) choice.drawAge(ground.packAge(id), oldest !== undefined);
   };
-  const stop = ground.listen(() => (age.isConnected ? drawAges() : stop()));
+  const drawFigures = async (): Promise<void> => {
+    for (const block of await blocksWithOwn(context, overview)) choices.get(block.id)?.draw(block);
+  };
+  const whileShown = (listen: (changed: () => void) => () => void, draw: () => void): void => {
+    const stop = listen(() => (box.isConnected ? draw() : stop()));
+  };
+  whileShown(ground.listen, drawAges);
+  whileShown(sending.listen, () => void drawFigures());
   drawAges();
-  const items = blocks.map((block) => {
-    const title = h("span", { class: "block-code" }, block.code);
-    const about = [block.name === block.code ? "" : block.name, block.variety ?? ""].filter((part) => part !== "");
-    const text = h(
-      "span",
-      { class: "block-text" },
-      h("span", { class: "block-about" }, about.join(", ")),
-      h("span", {}, words.line(block)),
-      missing.get(block) ?? null,
-      block.closed === null
-        ? null
-        : h(
-            "strong",
-            { class: "block-closed" },
-            ROWS.closed(momentText(block.closed.until, timeZone), block.closed.reason),
-          ),
-    );
-    const ring = ringPicture(block.trees > 0 ? block.pruned / block.trees : 0, block.verdict);
-    return h(
-      "li",
-      {},
-      h(
-        "button",
-        {
-          type: "button",
-          class: "block-choice",
-          disabled: block.closed !== null,
-          on: { click: () => pick(block) },
-        },
-        ring,
-        title,
-        text,
-      ),
-    );
-  });
-  return h("section", {}, h("h2", {}, words.title), age, h("ul", { class: "block-choices plain-list" }, ...items));
+  return box;
 }

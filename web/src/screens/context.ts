@@ -1,12 +1,13 @@
 /** What every screen is given: the service, this device, the farm, and the way to another screen. */
 
-import type { Crew, Farm, Person, Who } from "../core/contracts";
+import type { Crew, Farm, Who } from "../core/contracts";
 import { uuid7 } from "../core/ids";
 import type { Place } from "../core/place";
 import type { Stamp } from "../core/records";
 import type { Api } from "../data/api";
 import type { Device } from "../data/device";
 import type { Ground } from "../data/ground";
+import type { Holding } from "../data/holding";
 import type { Request } from "../data/request";
 import type { Sending } from "../data/sending";
 import type { TabletMemory } from "../data/tablet-memory";
@@ -20,6 +21,7 @@ export interface Door {
   place: Place;
   deviceId: string;
   who: Who;
+  holding: Holding;
   go(place: Place): void;
   /** Somebody was let in: ask anew who this is, and go on to where one wanted to go. */
   entered(): void;
@@ -29,6 +31,8 @@ export interface Context {
   api: Api;
   request: Request;
   who: Who;
+  /** Whose hand this tablet is in. */
+  holding: Holding;
   device: Device;
   sending: Sending;
   /** What of the farm is on this device. */
@@ -43,11 +47,6 @@ export interface Context {
   tryAgain(): Promise<void>;
   /** Read the farm again, here and in the title block; the screen stays as it is. */
   readFarm(): Promise<void>;
-}
-
-/** Return how old the packs of blocks are, for the list that one picks from. */
-export function packAges({ ground }: Context): { age(block: { id: string }): string | null; listen(changed: () => void): () => void } {
-  return { age: ({ id }) => ground.packAge(id), listen: (changed) => ground.listen(changed) };
 }
 
 /** A screen that is being shown. */
@@ -80,14 +79,20 @@ export function stamp(): Stamp {
   return { id: freshId(), at: new Date().toISOString() };
 }
 
+/** Return the crew that this device may speak for; null speaks for any. */
+export function speaksFor({ who, farm }: Context): string | null {
+  if (who.state === "device") return who.device?.crew_id ?? null;
+  const access = who.farms.find(({ id }) => id === farm.id);
+  return access?.role === "foreman" ? access.crew_id : null;
+}
+
 /** Return the crew this device works for, when it was picked and still exists. */
 export function pickedCrew({ device, farm }: Context): Crew | null {
   const id = device.get("crew");
   return farm.crews.find((crew) => crew.id === id) ?? null;
 }
 
-/** Return the auditor of this device, when one was picked and still exists. */
-export function pickedAuditor({ device, farm }: Context): Person | null {
-  const id = device.get("auditor");
-  return farm.people.find((person) => person.id === id) ?? null;
+/** Return the person who makes records on this tablet now, or null: the tablet may have been given back since the screen was opened. */
+export function recorderId({ who, holding }: Context): string | null {
+  return holding.known(who).device?.holder?.id ?? null;
 }

@@ -15,6 +15,8 @@ export interface FollowTools {
   /** Blocks that this device has records of. */
   own(): readonly string[];
   waiting(): number;
+  /** Tell the service what is not a record and was done without a connection. */
+  settle(): Promise<void>;
   /** Whether the service answered the last time. */
   answered(): boolean | null;
   /** The service is there again. */
@@ -65,6 +67,7 @@ export function follow(tools: FollowTools): () => void {
       if (tools.answered() === false || visits.isDead()) await comeBack();
       else await readChanges();
       if (tools.answered() !== false) await refresh();
+      if (tools.answered() !== false) await tools.settle();
       if (tools.waiting() > 0 && sync.standing().because === null) void sync.kick();
     } finally {
       busy = false;

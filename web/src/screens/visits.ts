@@ -40,7 +40,7 @@ function offered(asked: Place, { role }: FarmAccess): Place {
 
 /** Return the visits. */
 export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools): Visits {
-  const { api, device } = given;
+  const { api, device, holding } = given;
   let shown: Shown = STILL;
   let dead = false;
   let known: { farm: Farm | null; farms: readonly FarmAccess[]; who: Who | null } = { farm: null, farms: [], who: null };
@@ -59,7 +59,7 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     const mine = visit;
     const place = placeOf(location.pathname, location.search);
     try {
-      const who = await api.who();
+      const who = holding.known(await api.who());
       if (mine !== visit) return;
       if (isDoor(place.screen)) return showDoor(place.screen, place, who);
       if (who.state === "first_start" || who.state === "nobody") return toDoor(entrance(who, wasTablet()), place);
@@ -95,7 +95,7 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
       void show();
     };
     const { request, deviceId } = given;
-    const door: Door = { request, device, place, deviceId, who, go, entered };
+    const door: Door = { request, device, place, deviceId, who, holding, go, entered };
     shown = doors[screen](shell.main, door);
   };
   const showFarm = async (who: Who, asked: Place, isLatest: () => boolean): Promise<void> => {

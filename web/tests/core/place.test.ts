@@ -31,6 +31,10 @@ describe("the address of a row-end label", () => {
     expect(placeOf("/r/LOW%20RIDGE/12", "")).toEqual({ screen: "rows", block: "LOW RIDGE", row: 12 });
   });
 
+  it("names no row where the label has none", () => {
+    expect(placeOf("/R/H6", "")).toEqual({ screen: "rows", block: "H6" });
+  });
+
   it("never is another screen when it cannot be read", () => {
     expect(placeOf("/R/H6/x", "")).toMatchObject({ screen: "rows", block: "H6/x" });
   });

@@ -3,6 +3,7 @@ import { IMPORT, SET_UP } from "../../src/core/set-up-wording";
 import { RECORD, SETTLING } from "../../src/core/settling-wording";
 import { FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN } from "../../src/core/who-wording";
 import { CHECKS } from "../../src/core/checks-wording";
+import { PICKER } from "../../src/core/picker-wording";
 import { HINDRANCE, PARTS, QUEUE, SHORTCOMING } from "../../src/core/queue-wording";
 import { BY_NUMBER, KNOCK_OFF, ROWS, TABLET, TOOLS, WALK } from "../../src/core/rows-wording";
 import { lotWords, OVERVIEW, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
@@ -15,7 +16,7 @@ function sentences(value: unknown): string[] {
 }
 const door = [FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN];
 const screens = [IMPORT, SET_UP, CHECKS, OVERVIEW, SHELL, SCREEN_WORD, TREE_VERDICT];
-const tablet = [ROWS, BY_NUMBER, KNOCK_OFF, TABLET, TOOLS, WALK];
+const tablet = [PICKER, ROWS, BY_NUMBER, KNOCK_OFF, TABLET, TOOLS, WALK];
 const all = [...door, ...tablet, RECORD, SETTLING, QUEUE, HINDRANCE, PARTS, SHORTCOMING, ...screens].flatMap(sentences);
 
 describe("the words of a lot", () => {

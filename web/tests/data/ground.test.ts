@@ -96,6 +96,17 @@ describe("taking blocks along", () => {
     expect((await ground.block("b1"))?.log.cursor).toBe(2);
   });
 
+  it("a block asked for by hand is fetched at once, and kept fresh from then on", async () => {
+    const ground = await open();
+    let told = 0;
+    ground.listen(() => (told += 1));
+    await ground.fetchAhead("f", ["b2"]);
+    expect([ground.packAge("b2"), ground.isHere("b1"), told]).toEqual([new Date(START_MS).toISOString(), false, 1]);
+    service.state.off = noAnswer();
+    await expect(ground.fetchAhead("f", ["b1"])).rejects.toMatchObject({ name: "NoAnswer" });
+    expect(ground.isHere("b1")).toBe(false);
+  });
+
   it("is still there, with its age, when the page is opened again", async () => {
     await (await open()).refresh("f", []);
     service.state.off = noAnswer();
@@ -116,9 +127,9 @@ async function wholeDisk(): Promise<string> {
 }
 
 describe("reading", () => {
-  const grounded = (ground: Ground, ages: (string | null)[] = []) =>
+  const grounded = (ground: Ground, ages: (string | null)[] = [], patience_ms = 20) =>
     groundedApi({
-      api: service.api, ground, now: () => now, read: ({ asOf }) => ages.push(asOf), pendingFor: () => [], fold: async (state) => state, patience_ms: 20,
+      api: service.api, ground, now: () => now, read: ({ asOf }) => ages.push(asOf), pendingFor: () => [], fold: async (state) => state, patience_ms,
     });
 
   it("opens from cold without the service: who, farm with today's day, overview, block", async () => {
@@ -153,14 +164,14 @@ describe("reading", () => {
 
   it("a service that hangs is not waited for longer than the limit, and not again at once", async () => {
     const ground = await open();
-    const api = grounded(ground);
+    const api = grounded(ground, [], 400);
     await ground.refresh("f", []);
     service.state.hang = true;
     await api.overview("f", "2026-01-12");
     const start = performance.now();
     await api.overview("f", "2026-01-12");
     await api.state("b1", "2026-01-12");
-    expect(performance.now() - start).toBeLessThan(20);
+    expect(performance.now() - start).toBeLessThan(400); // a busy machine reads its disk slowly
   });
 
   it("a service in trouble is as good as none; a refusal is not hidden", async () => {

@@ -1,33 +1,17 @@
 /** The auditor's screen: who checks, then block, then tree by tree. */
 
-import type { BlockSummary } from "../../core/contracts";
+import type { BlockSummary, Overview } from "../../core/contracts";
 import { CHECKS } from "../../core/checks-wording";
 import { ROWS } from "../../core/rows-wording";
 import { lotWords, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
-import { choiceField } from "../../ui/field";
 import { emptyState } from "../../ui/notice";
-import { blockPicker, byCode, closedNote } from "../block-picker";
+import { blockPicker, blocksWithOwn, byCode, closedNote } from "../block-picker";
 import { readBlock } from "../block-reading";
-import { packAges, pickedAuditor, STILL, type Context, type Screen, type Shown } from "../context";
-import "../pickers.css";
+import { STILL, type Screen, type Shown } from "../context";
+import { auditorChoice } from "./auditor";
 import { showTreeChecks } from "./tree-checks";
-
-/** Return the choice of the auditor; kept as an id on this device only. */
-function auditorChoice(context: Context): HTMLElement {
-  const auditors = context.farm.people.filter(({ role }) => role === "auditor" || role === "manager");
-  if (auditors.length === 0) return h("p", {}, CHECKS.noAuditors);
-  const field = choiceField(
-    CHECKS.whichAuditor,
-    [{ value: "", label: CHECKS.noName }, ...auditors.map(({ id, name }) => ({ value: id, label: name }))],
-    pickedAuditor(context)?.id ?? "",
-  );
-  field.input.addEventListener("change", () =>
-    context.device.set("auditor", field.input.value === "" ? null : field.input.value),
-  );
-  return h("div", { class: "auditor" }, field.box);
-}
 
 /** Show the checks screen. */
 export const showChecks: Screen = (root, context) => {
@@ -42,20 +26,23 @@ export const showChecks: Screen = (root, context) => {
       h("h1", {}, CHECKS.title),
       emptyState(text, { label: "Set-up", run: () => context.go({ screen: "set-up", block: null }) }),
     );
-  const pick = (blocks: readonly BlockSummary[], wanted?: BlockSummary): void =>
+  const pick = async (overview: Overview, wanted?: BlockSummary): Promise<void> => {
+    const blocks = await blocksWithOwn(context, overview);
+    if (left) return;
     fill(
       body,
       h("h1", {}, CHECKS.title),
       wanted === undefined ? null : closedNote(wanted, context.farm.time_zone),
       auditorChoice(context),
       blockPicker(
-        [...blocks].sort((a, b) => Number(b.pruned > 0) - Number(a.pruned > 0) || byCode(a, b)),
-        context.farm.time_zone,
+        context,
+        overview,
+        blocks.sort((a, b) => Number(b.pruned > 0) - Number(a.pruned > 0) || byCode(a, b)),
         { title: CHECKS.pickBlock, line: lotWords },
-        packAges(context),
         (block) => context.go({ screen: "checks", block: block.id }),
       ),
     );
+  };
   const start = async (): Promise<void> => {
     failed = false;
     try {
@@ -65,7 +52,7 @@ export const showChecks: Screen = (root, context) => {
       if (left) return;
       if (overview.blocks.length === 0) return say(ROWS.noBlocks);
       const block = overview.blocks.find((one) => one.id === place.block);
-      if (block === undefined || block.closed !== null) return pick(overview.blocks, block);
+      if (block === undefined || block.closed !== null) return await pick(overview, block);
       const reading = await readBlock(context, block, farm.today);
       if (!left) inner = showTreeChecks(body, context, reading, farm.season.id);
     } catch (error) {

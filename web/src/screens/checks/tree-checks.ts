@@ -4,7 +4,7 @@ import type { CheckLine, TreeVerdict } from "../../core/contracts";
 import { newCheck } from "../../core/records";
 import { CHECKS } from "../../core/checks-wording";
 import { dayText } from "../../core/numbers";
-import { ROWS } from "../../core/rows-wording";
+import { noSuchRow, ROWS } from "../../core/rows-wording";
 import { SHELL, TREE_VERDICT } from "../../core/wording";
 import { sentence, sentences } from "../../data/request";
 import { fill, h } from "../../ui/dom";
@@ -12,15 +12,15 @@ import { radioGroup, textField } from "../../ui/field";
 import { emptyState, type Tone } from "../../ui/notice";
 import { settle } from "../../ui/settling";
 import type { BlockReading } from "../block-reading";
-import { pickedAuditor, stamp, type Context, type Shown } from "../context";
+import { stamp, type Context, type Shown } from "../context";
+import { auditorId, auditorName } from "./auditor";
 import { checksList, newestFirst } from "./checks-list";
 import { treeChoice } from "./tree-choice";
 import { verdictButtons } from "./verdict-buttons";
 import "./checks.css";
 
 function head(context: Context, { block }: BlockReading): HTMLElement {
-  const auditor = pickedAuditor(context)?.name ?? CHECKS.noName;
-  const about = [block.variety ?? "", `${CHECKS.auditor}: ${auditor}`].filter(Boolean).join(" · ");
+  const about = [block.variety ?? "", `${CHECKS.auditor}: ${auditorName(context)}`].filter(Boolean).join(" · ");
   const other = (): void => context.go({ screen: "checks", block: null });
   return h(
     "div",
@@ -106,7 +106,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
     const about = {
       seasonId,
       blockId: block.id,
-      auditorId: pickedAuditor(context)?.id ?? null,
+      auditorId: auditorId(context),
       day: context.farm.today,
       deviceId: context.deviceId,
     };
@@ -139,6 +139,11 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
   settle(sheet);
   tree.draw();
   list.draw(state.checks);
+  const wanted = context.place.row;
+  if (wanted !== undefined && !shape.rows.some(({ n }) => n === wanted)) {
+    verdicts.say(noSuchRow(block.code, wanted, shape.rows), "bad");
+    verdicts.shut(); // until a tree is chosen: a verdict must not go to another row than the one asked for
+  }
   return {
     cursor: () => state.cursor,
     newer: () =>

@@ -3,7 +3,8 @@
 import type { Who } from "../../core/contracts";
 import { HOLDER } from "../../core/who-wording";
 import { SHELL } from "../../core/wording";
-import { sentence } from "../../data/request";
+import { NoAnswer, sentence } from "../../data/request";
+import type { Holding } from "../../data/holding";
 import { answered, type NamedPerson, type WhoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
 import { notice } from "../../ui/notice";
@@ -12,7 +13,7 @@ import { settle } from "../../ui/settling";
 import { refusal } from "../sign-in/door-form";
 
 /** Return the section; `goOn` leads to the work. */
-export function holderSection(who: Who, api: WhoApi, goOn: () => void): HTMLElement {
+export function holderSection(who: Who, api: WhoApi, holding: Holding, goOn: () => void): HTMLElement {
   const box = h("section", { class: "holder" });
   const said = notice();
   const onward = (words: string, main: boolean): HTMLElement =>
@@ -26,18 +27,17 @@ export function holderSection(who: Who, api: WhoApi, goOn: () => void): HTMLElem
       h("div", { class: "door-buttons" }, onward(HOLDER.goOn, true), h("button", { type: "button", on: { click: () => void giveBack() } }, HOLDER.change)),
     );
   const giveBack = async (): Promise<void> => {
-    try {
-      await api.giveBackTablet();
-      said.say(HOLDER.given);
-      await showNames();
-    } catch (error) {
-      said.say(sentence(error, SHELL.noAnswer), "bad");
-    }
+    if (who.device === null) return;
+    holding.giveBack(who.device.id);
+    said.say(HOLDER.given);
+    // the service hears of it now or later; nobody waits for that
+    void holding.settle();
+    await showNames();
   };
   const showPad = (person: NamedPerson): void => {
     const pad = pinPad(HOLDER.pinOf(person.name), async (pin) => {
       try {
-        await api.takeTablet(person.id, pin);
+        await holding.take(() => api.takeTablet(person.id, pin));
         said.say("");
         showHeld(person.name);
         settle(box);
@@ -65,8 +65,9 @@ export function holderSection(who: Who, api: WhoApi, goOn: () => void): HTMLElem
       const { people } = await api.holders();
       fill(list, ...(people.length === 0 ? [h("p", {}, HOLDER.none)] : people.map(nameButton)));
     } catch (error) {
-      fill(list);
-      said.say(sentence(error, SHELL.noAnswer), "bad");
+      fill(list, h("button", { type: "button", on: { click: () => void showNames() } }, SHELL.tryAgain));
+      if (error instanceof NoAnswer) said.say(HOLDER.noNames);
+      else said.say(sentence(error, SHELL.noAnswer), "bad");
     }
   };
   const holder = who.device?.holder ?? null;

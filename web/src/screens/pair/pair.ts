@@ -79,7 +79,7 @@ export const showPair: DoorScreen = (root, door) => {
       h("h1", {}, device.name),
       h("p", {}, PAIR.paired(farm, ACCESS[device.role])),
       said.box,
-      holderSection(who, whoApi(door.request), door.entered),
+      holderSection(who, whoApi(door.request), door.holding, door.entered),
     );
     if (fresh) void keepingWords().then(({ words, good }) => said.say(words, good ? "good" : "bad"));
   };

@@ -62,7 +62,8 @@ export function actionBar(book: BlockBook, tools: readonly Tool[], actions: BarA
   const choice = h("div", { class: "bar-choice" });
   const undos = h("div", { class: "bar-undos" });
   const toolBox = h("div", { class: "bar-tools", role: "group", "aria-label": TOOLS.label });
-  const box = h("section", { class: "action-bar", "aria-label": ROWS.barLabel }, choice, said.box, undos, toolBox);
+  const foot = h("div", { class: "bar-foot" }, undos, toolBox);
+  const box = h("section", { class: "action-bar", "aria-label": ROWS.barLabel }, choice, said.box, foot);
   let choosing: PartChoice | null = null;
   let panel: { tool: Tool; open: Panel } | null = null;
   let offered = "";

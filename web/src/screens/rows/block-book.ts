@@ -6,7 +6,7 @@ import { runsOfRow } from "../../core/coverage";
 import { blockRuns, isHeld, statedRuns, type StatedRun } from "../../core/merge";
 import { pendingRecords, positionsOf } from "../../core/own-records";
 import type { Entry } from "../../core/outbox";
-import type { Context } from "../context";
+import { speaksFor, type Context } from "../context";
 
 export interface BlockBook {
   rowOf(n: number): ShapeRow | undefined;
@@ -24,13 +24,6 @@ export interface BlockBook {
   fold(): void;
   /** Read the log anew. */
   read(): Promise<void>;
-}
-
-/** Return the crew that this device may speak for; null speaks for any. */
-export function speaksFor({ who, farm }: Context): string | null {
-  if (who.state === "device") return who.device?.crew_id ?? null;
-  const access = who.farms.find(({ id }) => id === farm.id);
-  return access?.role === "foreman" ? access.crew_id : null;
 }
 
 /** Return the book of a block over its first log. */

@@ -4,7 +4,7 @@ import { asideMarks, lastActions, type StandingMark } from "../../core/block-mar
 import type { BlockLog, BlockShape, BlockSummary, Crew, ShapeRow } from "../../core/contracts";
 import { stillClaimed, treesIn } from "../../core/coverage";
 import { dayText } from "../../core/numbers";
-import { ROWS } from "../../core/rows-wording";
+import { noSuchRow, ROWS } from "../../core/rows-wording";
 import { usualWalk, walkFrom } from "../../core/walking";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
@@ -220,7 +220,8 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   const stopListening = sending.listen(draw);
   /** Show the row of the address; an overlap is settled in the list above the rows, so then that is shown. */
   const { row } = context.place;
-  if (row !== undefined && !book.held().some((run) => run.row === row)) list.see(row);
+  if (row !== undefined && book.rowOf(row) === undefined) bar.say(noSuchRow(block.code, row, shape.rows), "bad");
+  else if (row !== undefined && !book.held().some((run) => run.row === row)) list.see(row);
   return {
     cursor: () => book.cursor(),
     newer(records) {

@@ -8,7 +8,7 @@ import { fill, h } from "../../ui/dom";
 import { choiceField, dayField } from "../../ui/field";
 import { notice } from "../../ui/notice";
 import { stepper } from "../../ui/stepper";
-import { stamp, type Context } from "../context";
+import { recorderId, stamp, type Context } from "../context";
 import type { Panel } from "./action-bar";
 import { readDay, type DayReading } from "./day-reading";
 
@@ -24,7 +24,7 @@ const MOST_HOURS = 24;
 
 /** Return the panel. */
 export function knockOff(context: Context, { crew, seasonId, blocks }: CrewWork, close: () => void): Panel {
-  const { farm, sending, deviceId, who } = context;
+  const { farm, sending, deviceId } = context;
   const work = h("p", { class: "day-work" });
   const perHour = h("p", { class: "day-pace", role: "status" });
   const said = notice();
@@ -78,8 +78,7 @@ export function knockOff(context: Context, { crew, seasonId, blocks }: CrewWork,
   const take = async (): Promise<void> => {
     if (reading === null) return;
     enter.disabled = true;
-    const recorderId = who.device?.holder?.id ?? null;
-    const about = { seasonId, crewId: crew.id, day: day.input.value || farm.today, deviceId, recorderId };
+    const about = { seasonId, crewId: crew.id, day: day.input.value || farm.today, deviceId, recorderId: recorderId(context) };
     const entered = { people: people.value(), hours: hours.value(), method: method.input.value as Method };
     const record = newCrewDay(about, entered, entry()?.id ?? null, stamp());
     const fate = await sending.handIn(farm.id, { kind: "crew_days", values: [record] }, { block: "", row: 0 });

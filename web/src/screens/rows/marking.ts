@@ -8,7 +8,7 @@ import { ROWS } from "../../core/rows-wording";
 import { numbersText } from "../../core/several-rows";
 import type { Fate, Parcel } from "../../data/sending";
 import type { Tone } from "../../ui/notice";
-import { stamp, type Context } from "../context";
+import { recorderId, stamp, type Context } from "../context";
 import type { Work } from "./block-rows";
 
 /** What of a row is to be marked. */
@@ -52,14 +52,15 @@ function asideOf(receipts: readonly Receipt[]): Receipt | undefined {
 
 /** Return the things that can be done to rows. `trees` counts the trees of a stretch. */
 export function markingOf(
-  { farm, sending, deviceId, who }: Context,
+  context: Context,
   { crew, seasonId }: Work,
   shape: { block: string; trees(row: number, stretch: Stretch): number },
   entered: () => { day: string; method: Method },
 ): Marking {
   const { block } = shape;
+  const { farm, sending, deviceId } = context;
   const known = new Map<string, StandingMark>();
-  const by = { deviceId, recorderId: who.device?.holder?.id ?? null };
+  const by = () => ({ deviceId, recorderId: recorderId(context) });
   const marked = (values: readonly Mark[], fate: Fate): Done => {
     const rows = rowsOf(values);
     const not = trouble(rows, fate);
@@ -82,17 +83,17 @@ export function markingOf(
     async mark(parts) {
       const [begin] = parts;
       if (crew === null || begin === undefined) throw new Error("Without a crew or a row nothing is marked.");
-      const context = { seasonId, blockId: block, crewId: crew.id, ...by, ...entered() };
+      const about = { seasonId, blockId: block, crewId: crew.id, ...by(), ...entered() };
       // one moment for all of one touch: they are taken back together, also after a restart
       const { at } = stamp();
       const values = parts.flatMap(({ row, stretches }) =>
-        stretches.map((stretch) => newMark(context, row, stretch, { id: stamp().id, at })),
+        stretches.map((stretch) => newMark(about, row, stretch, { id: stamp().id, at })),
       );
       return marked(values, await sending.handIn(farm.id, { kind: "marks", values }, { block, row: begin.row }));
     },
     async takeBack(of, marks) {
       for (const mark of marks) known.set(mark.id, mark);
-      const values = marks.map(({ id }) => newWithdrawal(id, by, stamp()));
+      const values = marks.map(({ id }) => newWithdrawal(id, by(), stamp()));
       const subject = { block: of, row: marks[0]?.row ?? 0 };
       return withdrawn(values, await sending.handIn(farm.id, { kind: "withdrawals", values }, subject));
     },

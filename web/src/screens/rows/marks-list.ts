@@ -6,8 +6,8 @@ import { dayText } from "../../core/numbers";
 import { ROWS } from "../../core/rows-wording";
 import { numbersText } from "../../core/several-rows";
 import { fill, h } from "../../ui/dom";
-import type { Context } from "../context";
-import { speaksFor, type BlockBook } from "./block-book";
+import { speaksFor, type Context } from "../context";
+import type { BlockBook } from "./block-book";
 
 export interface MarksList {
   box: HTMLElement;

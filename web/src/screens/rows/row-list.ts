@@ -49,7 +49,12 @@ export function rowList(rows: readonly ShapeRow[], strips: ReadonlyMap<number, R
     setOpen(false);
   };
   const place = (): void => {
-    for (const { row, from } of order) strips.get(row.n)?.setFrom(from);
+    order.forEach(({ row, from }, at) => {
+      const strip = strips.get(row.n);
+      strip?.setFrom(from);
+      // where there is room two rows share a line; finished ones folded away leave their side empty
+      if (strip !== undefined) strip.box.dataset["side"] = at % 2 === 0 ? "out" : "back";
+    });
     fill(list, ...order.flatMap(({ row }) => strips.get(row.n)?.box ?? []));
   };
   place();

@@ -8,9 +8,8 @@ import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
 import { settle } from "../../ui/settling";
-import { blockPicker, byCode, closedNote } from "../block-picker";
-import { packAges, pickedCrew, STILL, type Context, type Screen, type Shown } from "../context";
-import "../pickers.css";
+import { blockPicker, blocksWithOwn, byCode, closedNote } from "../block-picker";
+import { pickedCrew, STILL, type Context, type Screen, type Shown } from "../context";
 import { showBlockRows } from "./block-rows";
 import { knockOff } from "./knock-off";
 
@@ -73,7 +72,9 @@ export const showRows: Screen = (root, context) => {
   const again = (error: unknown): void =>
     fill(body, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void start() }));
 
-  const pick = (overview: Overview, crew: Crew, seasonId: string, wanted?: BlockSummary): void => {
+  const pick = async (overview: Overview, crew: Crew, seasonId: string, wanted?: BlockSummary): Promise<void> => {
+    const blocks = await blocksWithOwn(context, overview);
+    if (left) return;
     inner.leave();
     inner = STILL;
     const day = h("div", { class: "day-here" });
@@ -94,10 +95,10 @@ export const showRows: Screen = (root, context) => {
         void start();
       }),
       blockPicker(
-        [...overview.blocks].sort((a, b) => stage(a) - stage(b) || byCode(a, b)),
-        context.farm.time_zone,
+        context,
+        overview,
+        blocks.sort((a, b) => stage(a) - stage(b) || byCode(a, b)),
         { title: ROWS.pickBlock, line: (block) => ROWS.blockLine(block.pruned, block.trees) },
-        packAges(context),
         (block) => context.go({ screen: "rows", block: block.id }),
       ),
       day,
@@ -145,7 +146,7 @@ export const showRows: Screen = (root, context) => {
         if (block !== undefined) body.querySelector("h1")?.after(closedNote(block, farm.time_zone));
         return;
       }
-      if (crew !== null && !canOpen) return pick(overview, crew, farm.season.id, block);
+      if (crew !== null && !canOpen) return await pick(overview, crew, farm.season.id, block);
       if (block === undefined) return;
       await open(block, crew, farm.season.id, overview.blocks);
     } catch (error) {

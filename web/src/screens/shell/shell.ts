@@ -1,6 +1,6 @@
 /** The frame around every screen: title block, the screens to go to, and in words how things stand with the service. */
 
-import type { Farm, FarmName, Who } from "../../core/contracts";
+import type { Access, Farm, FarmName, Who } from "../../core/contracts";
 import { dayText } from "../../core/numbers";
 import { isDoor, type Place } from "../../core/place";
 import { QUEUE } from "../../core/queue-wording";
@@ -12,7 +12,7 @@ import { navigation } from "./navigation";
 import { queueOf, type QueueActions } from "./queue";
 import "./shell.css";
 import { whoLine } from "./who-line";
-import { bannersOf, connectionOf, lackingOf, lineOf, type Banner, type Standing } from "./standing";
+import { bannersOf, connectionOf, lackingOf, lineOf, needsQueue, type Banner, type Standing } from "./standing";
 
 export interface Shell {
   main: HTMLElement;
@@ -64,6 +64,8 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
   let told = "";
   let timer = 0;
   let zone = "UTC";
+  /** Of whoever is here on the farm that is shown; null at the door. */
+  let role: Access | null = null;
   fill(root, h("a", { class: "skip", href: "#content" }, SHELL.skip), head, banners, main, h("footer", {}, line, lacking), queue.box);
 
   const run = (action: NonNullable<Banner["action"]>): void => {
@@ -87,6 +89,7 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
     say(line, connectionOf(now, zone));
     line.dataset["state"] = now.answered === false ? "none" : "there";
     say(words, lineOf(now, zone));
+    queueLine.hidden = !needsQueue(role, now.entries);
     queueLine.dataset["state"] = now.entries.some(({ state }) => state === "waiting") ? "waiting" : "sent";
     const shown = bannersOf(now, zone, Date.now());
     const all = JSON.stringify([shown, now.shortcomings]);
@@ -101,15 +104,13 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
     main,
     showFarm(farm, farms, place, who) {
       zone = farm?.time_zone ?? zone;
-      const isInside = farm !== null && !isDoor(place.screen);
-      const role = isInside && who !== null ? roleAt(who, farm.id) : null;
+      role = farm !== null && who !== null && !isDoor(place.screen) ? roleAt(who, farm.id) : null;
       fill(
         head,
         titleBlock(farm, farms, actions),
         who === null ? null : whoLine(who, actions.go),
         role === null ? null : navigation(place, roleScreens(role), actions.go),
       );
-      queueLine.hidden = !isInside;
       document.title = [SCREEN_WORD[place.screen], farm?.name, SHELL.product].filter(Boolean).join(" · ");
       if (standing !== null) draw(standing);
     },

@@ -1,9 +1,11 @@
 /** How things stand between this device and the service: what the shell says in words. */
 
+import type { Access } from "../../core/contracts";
 import type { Hindrance } from "../../core/course";
 import { hourText, momentText } from "../../core/numbers";
 import { isOld, SKEW_S, tally, type Entry } from "../../core/outbox";
 import { HINDRANCE, offWords, QUEUE, queueWords, SHORTCOMING, type Shortcoming } from "../../core/queue-wording";
+import { makesRecords } from "../../core/who";
 import { SHELL } from "../../core/wording";
 
 export interface Standing {
@@ -60,6 +62,13 @@ export function bannersOf(standing: Standing, timeZone: string, nowMs: number): 
 export function lackingOf(standing: Standing, banners: readonly Banner[]): string[] {
   const said = new Set(banners.map(({ text }) => text));
   return standing.shortcomings.map((one) => SHORTCOMING[one]).filter((text) => !said.has(text));
+}
+
+/** Tell whether the line about the outbox is shown; null is nobody who is let in. */
+export function needsQueue(role: Access | null, entries: readonly Entry[]): boolean {
+  // what somebody else left on this device is never out of sight
+  const isOpen = ({ state, seen }: Entry): boolean => state === "waiting" || (state !== "sent" && seen !== true);
+  return role !== null && (makesRecords(role) || entries.some(isOpen));
 }
 
 /** Say in one line how the outbox and the connection stand. */

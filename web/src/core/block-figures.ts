@@ -1,0 +1,58 @@
+/** A block's figures with this device's own records in them, as its rows show them; for the list that one picks from. */
+
+import type { BlockPack, BlockState, BlockSummary, CheckLine } from "./contracts";
+import { rowTally, runsOfRow } from "./coverage";
+import { blockRuns } from "./merge";
+import { notInLog, type Entry } from "./outbox";
+import { pendingRecords, positionsOf, stateWithOwn } from "./own-records";
+
+/** What of a block is on this device. */
+export type Held = Pick<BlockPack, "shape" | "log" | "state">;
+type Figures = Partial<Pick<BlockSummary, "pruned" | "checked" | "drawn" | "drawn_faulty">>;
+type Own = readonly Entry[];
+
+/**
+ * Return the summary, read up to `cursor`, with own records that it does not hold yet.
+ *
+ * A newer pack tells the figures itself. Over an older one only what own records add to it is taken, so that nothing
+ * that the summary knows of others is lost. The verdict stays the service's.
+ */
+export function withOwn(summary: BlockSummary, cursor: number, held: Held, entries: Own, forCrewId: string | null): BlockSummary {
+  const fresh = new Set(notInLog(entries, summary.id, cursor).map(({ id }) => id));
+  const over = (packCursor: number, count: (own: Own) => Figures): Figures => {
+    const own = notInLog(entries, summary.id, packCursor);
+    const now = count(own);
+    if (packCursor >= cursor) return now;
+    const known = count(own.filter(({ id }) => !fresh.has(id)));
+    const added = (name: keyof Figures): number => summary[name] + (now[name] ?? 0) - (known[name] ?? 0);
+    return Object.fromEntries(Object.keys(now).map((name) => [name, added(name as keyof Figures)]));
+  };
+  const pruned = over(held.log.cursor, (own) => prunedIn(held, own, forCrewId));
+  const checked = over(held.state.cursor, (own) => checksIn(held, own, forCrewId));
+  return { ...summary, ...pruned, ...checked };
+}
+
+function prunedIn({ shape, log }: Held, own: Own, forCrewId: string | null): Figures {
+  const runs = blockRuns(log, positionsOf(shape.rows), pendingRecords(own, forCrewId));
+  return { pruned: shape.rows.reduce((sum, row) => sum + rowTally(row, runsOfRow(runs, row.n)).pruned, 0) };
+}
+
+/** Count trees by their last check, and for the lot by their last drawn one, where the tree is pruned. */
+function checksIn({ shape, log, state }: Held, own: Own, forCrewId: string | null): Figures {
+  const now = stateWithOwn({ state, log, rows: shape.rows }, own, forCrewId);
+  const judged = lastOfTree(now.checks.filter((check) => check[7] && isPruned(now, check)));
+  return {
+    checked: lastOfTree(now.checks).length,
+    drawn: judged.length,
+    drawn_faulty: judged.filter(([, , , verdict]) => verdict === "faulty").length,
+  };
+}
+
+/** Return one check a tree; they come oldest first, and the later one takes the place. */
+function lastOfTree(checks: readonly CheckLine[]): CheckLine[] {
+  return [...new Map(checks.map((check) => [`${check[1]}:${check[2]}`, check])).values()];
+}
+
+function isPruned({ runs }: BlockState, [, row, position]: CheckLine): boolean {
+  return runs.some(([of, first, last]) => of === row && first <= position && position <= last);
+}
