@@ -6,6 +6,7 @@ from contextlib import asynccontextmanager
 from datetime import UTC, datetime
 
 from fastapi import FastAPI
+from uvicorn.middleware.proxy_headers import ProxyHeadersMiddleware
 
 from orchardmap import __version__
 from orchardmap.store.session import open_store
@@ -97,6 +98,8 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
     app.add_middleware(KnownHost, allowed=settings.allowed_hosts)
     app.add_middleware(SecurityHeaders, https_only=_is_https_only(settings))
     app.add_middleware(RequestLog, log=log)
+    if settings.trusted_proxies:
+        app.add_middleware(ProxyHeadersMiddleware, trusted_hosts=settings.trusted_proxies)
     return app
 
 
