@@ -2,6 +2,7 @@
 
 import statistics
 import time
+from concurrent.futures import ThreadPoolExecutor
 from datetime import timedelta
 from http.cookies import SimpleCookie
 
@@ -191,6 +192,38 @@ def test_link_works_once_and_three_days_and_a_new_one_ends_the_old(service):
     service.clock.now += timedelta(days=3)
     assert use(late).status_code == 410
     assert use(late).json() == use("never was").json(), "nobody is told which"
+
+
+def test_link_on_its_way_dies_with_a_new_password_or_a_newer_link_and_when_it_was_used(service, gwen):
+    """One made by the shell, one by a manager; each is dead at once, also for two that come with it together."""
+
+    def made_by_manager():
+        address = service.at_farm(f"/accounts/{gwen.id}/link")
+        return service.client.post(address).json()["link"].partition("#link=")[2]
+
+    def made_by_shell():
+        return account_keeping.make_link(service.store, gwen, now=service.clock())
+
+    def use(code):
+        return service.stranger().post("/api/sign-in/link", json={"code": code}).status_code
+
+    client, password = service.stranger(), PASSWORD
+    sign_in(client)
+    for make, new in ((made_by_manager, "another ladder, dry"), (made_by_shell, "a third ladder, wet")):
+        older, newer = make(), made_by_shell()
+        assert use(older) == 410, "a newer one was made"
+        refused = client.post("/api/password", json={"old": WRONG, "new": new})
+        assert (refused.status_code, use(newer)) == (401, 200), "a password that was not set ends nothing"
+        with ThreadPoolExecutor(4) as many:
+            once = make()
+            assert sorted(many.map(use, [once] * 4)) == [200, 410, 410, 410]
+        unused = make()
+        said = {"old": password, "new": new}
+        assert client.post("/api/password", json=said).status_code == 204
+        assert use(unused) == 410, "a password was set since"
+        password = new
+    account_keeping.disable(service.store, gwen, now=service.clock())
+    assert use(made_by_shell()) == 410
 
 
 def test_account_that_ends_is_out_with_its_next_request(service):
