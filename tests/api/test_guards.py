@@ -207,12 +207,61 @@ def test_body_within_the_limit_is_read_even_in_pieces(shared, is_problem):
     is_problem(answer, 422)  # blanks are no JSON; that it was read at all is the point
 
 
+@pytest.mark.parametrize("caller", ["nobody", "auditor", "another farm's manager"])
+def test_file_is_not_read_before_it_is_known_who_sends_it(shared, is_problem, caller):
+    """51 MB from anybody would be kept on this machine's disk before they are refused."""
+    read = []
+
+    def form() -> Iterator[bytes]:
+        yield b'--x\r\nContent-Disposition: form-data; name="file"; filename="a.json"\r\n\r\n'
+        for piece in pieces(1_000_000):
+            read.append(len(piece))
+            yield piece
+        yield b"\r\n--x--\r\n"
+
+    def sent(client):
+        headers = {"content-type": "multipart/form-data; boundary=x"}
+        return client.post(shared.at_farm("/imports"), content=form(), headers=headers)
+
+    if caller == "nobody":
+        client, status = shared.stranger(), 401
+    elif caller == "auditor":
+        client, status = shared.account("auditor"), 403
+    else:
+        client, status = shared.account(None), 404
+    is_problem(sent(client), status)
+    assert read == []
+    is_problem(sent(shared.client), 422)
+    assert sum(read) == 1_000_000, "blanks are no map, but the manager's are read"
+
+
 def test_file_over_the_limit_is_refused(shared, is_problem):
     assert guards._FILE_LIMIT == FILE_LIMIT
     headers = {"content-length": str(FILE_LIMIT + 1), "content-type": "multipart/form-data; boundary=x"}
     before = shared.contents()
     answer = shared.client.post(shared.at_farm("/imports"), content=b"x", headers=headers)
     is_problem(answer, 413)
+    assert shared.contents() == before
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        b"",
+        b"--x",
+        b"no form at all",
+        b"--x\r\nContent-Disposition: form-data\r\n\r\n",
+        b"--x\r\n\x00: y\r\n\r\n",
+        b'--x\r\nContent-Disposition: form-data; name="file"\r\n\r\nno file\r\n--x--\r\n',
+        b'--x\r\nContent-Disposition: form-data; name="crs"\r\n\r\n' + b"y" * 2_000_000 + b"\r\n--x--\r\n",
+    ],
+)
+def test_form_that_is_none_is_no_fault_of_ours(shared, body):
+    before = shared.contents()
+    headers = {"content-type": "multipart/form-data; boundary=x"}
+    answer = shared.client.post(shared.at_farm("/imports"), content=body, headers=headers)
+    assert answer.status_code in {400, 422}
+    assert answer.headers["content-type"] == "application/problem+json"
     assert shared.contents() == before
 
 

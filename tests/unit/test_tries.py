@@ -9,6 +9,7 @@ from orchardmap.model.tries import (
     EVERYWHERE_TRIES,
     LOGIN_TRIES,
     PIN_TRIES,
+    Tries,
     after_failure,
     locked_for,
     password_fault,
@@ -44,7 +45,8 @@ def test_guesses_in_a_day_stay_far_below_what_the_design_allows():
 
 def test_guesses_in_a_day_at_one_login_stay_below_that_from_however_many_addresses():
     """Whoever has all the addresses of the world, and takes new ones whenever the login can be tried at all."""
-    now, everywhere, places, guesses = START, None, [None], 0
+    now, everywhere, guesses = START, None, 0
+    places: list[Tries | None] = [None]
     while now < START + timedelta(hours=24):
         for number, place in enumerate(places):
             while not locked_for(everywhere, now) and not locked_for(place, now):
