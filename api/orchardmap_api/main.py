@@ -13,7 +13,7 @@ from orchardmap.store.session import open_store
 from orchardmap.usecases import accounts
 from orchardmap_api.access import refuse_unguarded
 from orchardmap_api.errors import Unforeseen, install_problem_handlers
-from orchardmap_api.guards import BodyLimit, KnownHost, SameOrigin, SecurityHeaders
+from orchardmap_api.guards import BodyLimit, Compressed, KnownHost, SameOrigin, SecurityHeaders
 from orchardmap_api.requestlog import RequestLog
 from orchardmap_api.routes import (
     blocks,
@@ -96,6 +96,7 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
     app.add_middleware(BodyLimit)
     app.add_middleware(SameOrigin)
     app.add_middleware(KnownHost, allowed=settings.allowed_hosts)
+    app.add_middleware(Compressed)
     app.add_middleware(SecurityHeaders, https_only=_is_https_only(settings))
     app.add_middleware(RequestLog, log=log)
     if settings.trusted_proxies:

@@ -146,6 +146,39 @@ def test_security_headers_are_on_every_answer(shared, method, path, status):
     assert "server" not in answer.headers
 
 
+def test_large_answers_are_compressed_and_say_the_same(start, tmp_path):
+    """Whole, by size and kind; files that a browser keeps are told apart by weak tags, for their bytes differ."""
+    web = tmp_path / "dist"
+    (web / "assets").mkdir(parents=True)
+    (web / "index.html").write_text("x", "utf-8")
+    (web / "assets" / "index-BcD3f.js").write_text("let tree = 1; " * 10_000, "utf-8")
+    (web / "assets" / "words-BcD3f.woff2").write_bytes(b"wOF2" + bytes(5_000))
+    served = start(web_dir=str(web))
+    shape = served.at_block("/shape")
+    for path, is_compressed in {
+        shape: True,
+        "/openapi.json": True,
+        "/app/assets/index-BcD3f.js": True,
+        "/app/assets/words-BcD3f.woff2": False,
+        served.at_farm("/labels.pdf") + f"?block={served.farm.blocks[0].id}": False,
+        "/healthz": False,
+    }.items():
+        plain = served.client.get(path, headers={"accept-encoding": "identity"})
+        small = served.client.get(path, headers={"accept-encoding": "gzip"})
+        assert "content-encoding" not in plain.headers
+        assert (small.headers.get("content-encoding") == "gzip") is is_compressed, path
+        assert set(small.headers) >= ALWAYS
+        if is_compressed:
+            assert small.content == plain.content
+            assert small.headers["etag"].startswith("W/") if "etag" in plain.headers else True
+            assert {one.headers["vary"] for one in (plain, small)} == {"Accept-Encoding"}
+    tag = served.client.get(shape, headers={"accept-encoding": "gzip"}).headers["etag"]
+    again = served.client.get(shape, headers={"accept-encoding": "gzip", "if-none-match": tag})
+    assert (again.status_code, again.headers["etag"], again.content) == (304, tag, b"")
+    part = served.client.get("/app/assets/index-BcD3f.js", headers={"range": "bytes=0-99"})
+    assert (part.status_code, len(part.content), "content-encoding" in part.headers) == (206, 100, False)
+
+
 def test_security_headers_are_on_refusals_and_faults_too(service, monkeypatch):
     def break_down(*_: object, **__: object) -> None:
         raise RuntimeError
