@@ -180,7 +180,8 @@ def _let_in(request: Request) -> Caller:
 def _sender(request: Request) -> Sender:
     caller = _let_in(request)
     grant: Grant = caller.grants[request.state.farm_id]
-    return Sender(caller.id, grant.crew_id if grant.role == "foreman" else None)
+    crew_id = grant.crew_id if grant.role == "foreman" else None
+    return Sender(caller.id, crew_id, is_tablet=caller.device is not None)
 
 
 def _named_roles(request: Request) -> tuple[str, ...] | None:
