@@ -12,6 +12,7 @@ from orchardmap import __version__
 from orchardmap.store.session import open_store
 from orchardmap.usecases import accounts
 from orchardmap_api.access import refuse_unguarded
+from orchardmap_api.denials import Denials
 from orchardmap_api.errors import Unforeseen, install_problem_handlers
 from orchardmap_api.guards import BodyLimit, Compressed, KnownHost, SameOrigin, SecurityHeaders
 from orchardmap_api.requestlog import RequestLog
@@ -85,7 +86,7 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
     app.state.settings = settings
     app.state.clock = clock
     app.state.log = log
-    app.state.denied = {}
+    app.state.denials = Denials()
     app.state.set_up_token = None
     install_problem_handlers(app)
     for router in ROUTERS:
