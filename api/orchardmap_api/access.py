@@ -1,7 +1,7 @@
 """Who asks, and may they: every route names a dependency of this module, and the service does not start where one does not."""
 
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Annotated, Any
 from uuid import UUID
 
@@ -14,6 +14,7 @@ from orchardmap.model.people import Sender
 from orchardmap.store.session import Store
 from orchardmap.usecases import audit, confirming, places, signing_in, whoami
 from orchardmap_api.cookies import device_token, session_token
+from orchardmap_api.denials import Denials
 from orchardmap_api.dependencies import Now, ServiceStore
 
 __all__ = [
@@ -23,7 +24,6 @@ __all__ = [
 
 READERS: tuple[AccessRole, ...] = ACCOUNT_ROLES
 """What is no secret of a farm to those who work for it."""
-_SAME_AGAIN = timedelta(minutes=10)
 _MARK = "orchardmap_access"
 
 
@@ -119,22 +119,20 @@ def _refuse_nobody(caller: Caller) -> None:
 
 
 def _note(request: Request, store: Store, caller: Caller, error: OrchardmapError, *, now: datetime) -> None:
-    """Keep a denial of somebody known, the same one once in a while: a tablet asks again and again."""
+    """Keep a denial of somebody known, within bounds."""
     if caller.is_nobody and not caller.lapsed:
         return  # anybody could fill the log
     route = f"{request.method} {getattr(request.scope.get('route'), 'path', '')}"
     where = error.where
     status = 403 if isinstance(error, NotAllowedError) else 404 if isinstance(error, UnknownError) else 401
-    seen: dict[tuple[str, ...], datetime] = request.app.state.denied
-    key = (caller.actor, caller.lapsed, route, where)
-    if key in seen and seen[key] + _SAME_AGAIN > now:
+    denials: Denials = request.app.state.denials
+    left_out = denials.to_tell(f"{caller.actor} {caller.lapsed}", (route, where), now)
+    if left_out is None:
         return
-    if len(seen) > 10_000:
-        seen.clear()
-    seen[key] = now
     farm_id = request.path_params.get("farm_id")
     mine = farm_id if farm_id in caller.grants else None
-    audit.note_denied(store, caller, asked=(route, where, status), farm_id=mine, now=now)
+    asked = (route, where, status)
+    audit.note_denied(store, caller, asked=asked, left_out=left_out, farm_id=mine, now=now)
 
 
 def _known(request: Request, store: ServiceStore, now: Now, caller: AnyCaller) -> None:
@@ -197,7 +195,8 @@ def _confirmed(request: Request, store: ServiceStore, now: Now) -> Callable[[], 
 def _sender(request: Request) -> Sender:
     caller = _let_in(request)
     grant: Grant = caller.grants[request.state.farm_id]
-    return Sender(caller.id, grant.crew_id if grant.role == "foreman" else None)
+    crew_id = grant.crew_id if grant.role == "foreman" else None
+    return Sender(caller.id, crew_id, is_tablet=caller.device is not None)
 
 
 def _named_roles(request: Request) -> tuple[str, ...] | None:

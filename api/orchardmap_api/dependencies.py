@@ -1,6 +1,7 @@
 """What routes are given: the store, the clock, the day asked for."""
 
 from datetime import UTC, date, datetime
+from ipaddress import IPv6Address, IPv6Network, ip_address
 from typing import Annotated
 from uuid import UUID
 
@@ -10,7 +11,16 @@ from pydantic import AfterValidator
 from orchardmap.store.session import Store
 from orchardmap_api.settings import Settings
 
-__all__ = ["AskedDay", "AskedFarm", "FarmId", "Now", "PathId", "ServiceSettings", "ServiceStore"]
+__all__ = [
+    "AskedDay",
+    "AskedFarm",
+    "FarmId",
+    "Now",
+    "PathId",
+    "ServiceSettings",
+    "ServiceStore",
+    "address_of",
+]
 
 
 def _store(request: Request) -> Store:
@@ -21,6 +31,23 @@ def _store(request: Request) -> Store:
 def _now(request: Request) -> datetime:
     moment: datetime = request.app.state.clock()
     return moment.astimezone(UTC)
+
+
+def address_of(request: Request) -> str:
+    """Return where a request comes from, as wrong tries are counted: an IPv6 address stands for its network of 64 bits.
+
+    What a header claims counts only where the setting names the proxy that wrote it (`Settings.trusted_proxies`).
+    """
+    said = request.client.host if request.client else ""
+    try:
+        address = ip_address(said)
+    except ValueError:
+        return said  # a socket of this machine has none
+    if isinstance(address, IPv6Address):
+        mapped = address.ipv4_mapped
+        # whoever has one address of such a network has all of them
+        return str(mapped) if mapped else str(IPv6Network((int(address) >> 64 << 64, 64)))
+    return str(address)
 
 
 def _settings(request: Request) -> Settings:

@@ -4,11 +4,12 @@ from collections.abc import MutableMapping
 from typing import Any
 
 from starlette.datastructures import Headers, MutableHeaders
+from starlette.middleware.gzip import DEFAULT_EXCLUDED_CONTENT_TYPES, GZipMiddleware
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from orchardmap_api.errors import problem
 
-__all__ = ["BodyLimit", "KnownHost", "SameOrigin", "SecurityHeaders"]
+__all__ = ["BodyLimit", "Compressed", "KnownHost", "SameOrigin", "SecurityHeaders"]
 
 _SAFE = {"GET", "HEAD", "OPTIONS"}
 _JSON_LIMIT = 2 * 1024 * 1024
@@ -100,6 +101,36 @@ class SecurityHeaders:
             await send(message)
 
         await self.app(scope, receive, send_with_headers)
+
+
+class Compressed:
+    """Compress answers of some size, for a farm's signal is weak.
+
+    The length of a compressed answer may tell what is in it to whoever can have a secret and a guess put into the same
+    answer, again and again, and sees the lengths (BREACH, 2013). Nobody can here: another site's page gets answers for
+    nobody known (the cookies are SameSite=Strict), lasting secrets travel in headers alone, and a code or link that works
+    once is in the answer to a change, which is taken from our own pages only and makes another one each time.
+    """
+
+    def __init__(self, app: ASGIApp) -> None:
+        # a PDF is compressed inside
+        left_as_they_are = (*DEFAULT_EXCLUDED_CONTENT_TYPES, "application/pdf")
+        self.app = GZipMiddleware(
+            app, minimum_size=1_000, compresslevel=6, exclude_content_types=left_as_they_are
+        )
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Pass the request on and compress its answer where the client takes that."""
+
+        async def send_weakly_tagged(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                headers = MutableHeaders(scope=message)
+                if "content-encoding" in headers and headers.get("etag", "").startswith('"'):
+                    # RFC 9110, section 8.8.1: a strong tag stands for these very bytes, and they differ now
+                    headers["ETag"] = f"W/{headers['etag']}"
+            await send(message)
+
+        await self.app(scope, receive, send_weakly_tagged)
 
 
 class BodyLimit:

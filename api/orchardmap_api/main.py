@@ -6,13 +6,15 @@ from contextlib import asynccontextmanager
 from datetime import UTC, datetime
 
 from fastapi import FastAPI
+from uvicorn.middleware.proxy_headers import ProxyHeadersMiddleware
 
 from orchardmap import __version__
 from orchardmap.store.session import open_store
 from orchardmap.usecases import accounts
 from orchardmap_api.access import refuse_unguarded
+from orchardmap_api.denials import Denials
 from orchardmap_api.errors import Unforeseen, install_problem_handlers
-from orchardmap_api.guards import BodyLimit, KnownHost, SameOrigin, SecurityHeaders
+from orchardmap_api.guards import BodyLimit, Compressed, KnownHost, SameOrigin, SecurityHeaders
 from orchardmap_api.requestlog import RequestLog
 from orchardmap_api.routes import (
     blocks,
@@ -84,7 +86,7 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
     app.state.settings = settings
     app.state.clock = clock
     app.state.log = log
-    app.state.denied = {}
+    app.state.denials = Denials()
     app.state.set_up_token = None
     install_problem_handlers(app)
     for router in ROUTERS:
@@ -95,8 +97,11 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
     app.add_middleware(BodyLimit)
     app.add_middleware(SameOrigin)
     app.add_middleware(KnownHost, allowed=settings.allowed_hosts)
+    app.add_middleware(Compressed)
     app.add_middleware(SecurityHeaders, https_only=_is_https_only(settings))
     app.add_middleware(RequestLog, log=log)
+    if settings.trusted_proxies:
+        app.add_middleware(ProxyHeadersMiddleware, trusted_hosts=settings.trusted_proxies)
     return app
 
 

@@ -4,6 +4,7 @@ from datetime import UTC, date, datetime
 from typing import Annotated, Literal
 from uuid import UUID
 
+from fastapi import UploadFile
 from pydantic import (
     AfterValidator,
     AwareDatetime,
@@ -16,7 +17,7 @@ from pydantic import (
 )
 
 __all__ = [
-    "At", "BlocksBody", "Body", "ClosureBody", "CrewBody", "Day", "FarmBody", "Id", "Name", "PersonBody", "PlantingBody",
+    "At", "BlocksBody", "Body", "ClosureBody", "CrewBody", "Day", "FarmBody", "FileForm", "Id", "Name", "PersonBody", "PlantingBody",
     "RowCountBody", "SeasonBody", "Text", "VarietyBody", "clean",
 ]  # fmt: skip
 
@@ -143,3 +144,17 @@ class BlocksBody(Body):
     """The blocks to plan or take."""
 
     blocks: Annotated[list[BlockBody], Field(max_length=2_000)]
+
+
+Answer = Annotated[str, StringConstraints(max_length=200)]
+
+
+class FileForm(BaseModel):
+    """A file to read in, with the answers to what it leaves open."""
+
+    file: UploadFile
+    crs: Answer = ""
+    layer: Answer = ""
+    swap_axes: Answer = ""
+    split_parts: Answer = ""
+    decimal_comma: Answer = ""

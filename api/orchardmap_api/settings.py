@@ -3,6 +3,7 @@
 import os
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
+from ipaddress import ip_network
 from pathlib import Path
 from urllib.parse import quote, urlsplit
 
@@ -28,6 +29,8 @@ class Settings:
     """Address that browsers use, such as https://orchard.example: for links and codes, and for cookies behind a proxy that ends TLS."""
     allowed_hosts: str = "127.0.0.1,localhost"
     """Host names, by commas, that a browser may use for this service; others are refused."""
+    trusted_proxies: str = ""
+    """Addresses or networks, by commas, of proxies before the service: what they say of where a request comes from is believed."""
     web_dir: str = ""
     """Folder with the built front end; empty finds the installed one, then the repository's ``web/dist``."""
     tile_url: str = ""
@@ -78,6 +81,8 @@ def settings_from(environment: Mapping[str, str] | None = None) -> Settings:
             found[name] = _yes_or_no(variable, value)
         elif name == "public_address":
             found[name] = _address(variable, value)
+        elif name == "trusted_proxies":
+            found[name] = _networks(variable, value)
         elif name in {"port", "plain_port"}:
             if not (value.isascii() and value.isdigit() and int(value) < 65_536):
                 raise InputError(f"{value!r} is not a port", where=variable, todo="Give 0 to 65535.")
@@ -105,6 +110,20 @@ def _address(variable: str, value: str) -> str:
             f"{value!r} is no address", where=variable, todo="Give it like https://orchard.example:8420."
         )
     return said
+
+
+def _networks(variable: str, value: str) -> str:
+    said = [one.strip() for one in value.split(",") if one.strip()]
+    for one in said:
+        try:
+            ip_network(one)
+        except ValueError as error:
+            raise InputError(
+                f"{one!r} is no address or network",
+                where=variable,
+                todo="Give the proxy's, like 10.0.0.2 or 10.0.0.0/24.",
+            ) from error
+    return ",".join(said)
 
 
 def _kept_in_file(variable: str, path: str) -> str:

@@ -55,7 +55,7 @@ def serve_until_stopped(*, ways: Sequence[Way] = (), **told: Any) -> None:  # no
         access_log=False,
         timeout_graceful_shutdown=_GRACE_S,
         server_header=False,
-        # what a proxy's headers claim anybody could claim: the public address is a setting
+        # the app itself believes what a proxy's headers claim, and only from the proxies that the setting names
         proxy_headers=False,
         ssl_certfile=settings.tls_cert or None,
         ssl_keyfile=settings.tls_key or None,

@@ -37,6 +37,8 @@ class Sender:
     """Of the device or account; None for the program itself (demo, import)."""
     crew_id: str | None = None
     """The crew that it may speak for; None speaks for any (a manager)."""
+    is_tablet: bool = False
+    """A tablet's word on who made a record counts only for whoever held it then."""
 
 
 ANYBODY = Sender(None)

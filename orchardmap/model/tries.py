@@ -3,7 +3,10 @@
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-__all__ = ["CODE_TRIES", "LOGIN_TRIES", "PERSON_TRIES", "PIN_TRIES", "Bound", "Tries", "after_failure", "locked_for", "password_fault"]  # fmt: skip
+__all__ = [
+    "ADDRESS_TRIES", "CODE_TRIES", "EVERYWHERE_TRIES", "LOGIN_TRIES", "PERSON_TRIES", "PIN_TRIES", "Bound", "Tries",
+    "after_failure", "locked_for", "password_fault",
+]  # fmt: skip
 
 LEAST_PASSWORD, MOST_PASSWORD = 12, 1_000
 
@@ -21,6 +24,11 @@ class Bound:
 
 
 LOGIN_TRIES = Bound(5, timedelta(minutes=15))
+"""Of one login from one place: an address, or a browser where that account was signed in before."""
+EVERYWHERE_TRIES = Bound(15, timedelta(minutes=15))
+"""Of one login from all addresses, where each adds its first five: a stranger at one or two locks nobody out elsewhere."""
+ADDRESS_TRIES = Bound(20, timedelta(minutes=15), forgotten_after=timedelta(hours=1), doubles=False)
+"""Of any logins from one address. It does not double: behind a router many people have one address."""
 PIN_TRIES = Bound(5, timedelta(minutes=15))
 """Of one person's PIN on one tablet."""
 PERSON_TRIES = Bound(20, timedelta(minutes=15))

@@ -25,6 +25,7 @@ __all__ = [
     "confirm_session",
     "drop_links",
     "drop_membership",
+    "end_links",
     "end_sessions",
     "farms_without_manager",
     "managers",
@@ -222,17 +223,22 @@ def add_link(
     conn: Connection, code_hash: str, account_id: str, *, now: datetime, expires_at: datetime, once: bool
 ) -> None:
     """Append a link for signing in; the account's earlier one-time links stop working."""
-    link = t.sign_in_links.c
     if once:
-        conn.execute(
-            update(t.sign_in_links)
-            .where(link.account_id == account_id, link.used_at.is_(None), link.once)
-            .values(used_at=now)
-        )
+        end_links(conn, account_id, now)
     conn.execute(
         insert(t.sign_in_links).values(
             code_hash=code_hash, account_id=account_id, made_at=now, expires_at=expires_at, once=once
         )
+    )
+
+
+def end_links(conn: Connection, account_id: str, now: datetime) -> None:
+    """Let the account's one-time links that nobody used yet stop working."""
+    link = t.sign_in_links.c
+    conn.execute(
+        update(t.sign_in_links)
+        .where(link.account_id == account_id, link.used_at.is_(None), link.once)
+        .values(used_at=now)
     )
 
 

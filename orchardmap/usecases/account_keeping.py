@@ -102,6 +102,7 @@ def disable(store: Store, account: Account, *, now: datetime) -> None:
     with store.write() as conn:
         access.change_account(conn, account.id, disabled_at=now)
         access.end_sessions(conn, now=now, account_id=account.id)
+        access.end_links(conn, account.id, now)
         audit.note(conn, "account_disabled", at=now, actor="shell", subject=account.id)
 
 

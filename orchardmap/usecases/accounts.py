@@ -231,7 +231,7 @@ def end_membership(store: Store, *, caller: Caller, farm_id: str, account_id: st
 def change_password(
     store: Store, *, caller: Caller, session: str, old: str | None, new: str, now: datetime
 ) -> None:
-    """Set an account's own password; all its other sessions end.
+    """Set an account's own password; all its other sessions end, and a one-time link that is still on its way.
 
     Raises
     ------
@@ -259,4 +259,6 @@ def change_password(
         access.change_account(conn, account.id, password_hash=made)
         access.end_sessions(conn, now=now, account_id=account.id, but=token_hash(session))
         access.confirm_session(conn, token_hash(session), now)
+        # whoever finds it in an old message must not come in beside the password
+        access.end_links(conn, account.id, now)
         audit.note(conn, "password_set", at=now, actor=caller.actor, subject=account.id)

@@ -68,10 +68,20 @@ def _fault(entry: audit.Entry, expected: int, before: str) -> str:
 
 
 def note_denied(
-    store: Store, caller: Caller, *, asked: tuple[str, str, int], farm_id: str | None, now: datetime
+    store: Store,
+    caller: Caller,
+    *,
+    asked: tuple[str, str, int],
+    left_out: int,
+    farm_id: str | None,
+    now: datetime,
 ) -> None:
-    """Keep that somebody known was denied something: route, id asked for, answer. A store that cannot write denies all the same."""
+    """Keep that somebody known was denied something: route, id asked for, answer, and how many denials before it are not kept.
+
+    A store that cannot write denies all the same.
+    """
     route, where, status = asked
+    more = {"left_out": left_out} if left_out else {}
     with suppress(StoreError), store.write() as conn:
         # a farm that the caller is nobody on may not exist at all: its id is said, not referred to
         audit.note(
@@ -83,4 +93,5 @@ def note_denied(
             farm_id=farm_id,
             route=route,
             status=status,
+            **more,
         )

@@ -1,6 +1,7 @@
 """From a secret to who asks: sessions, signing in and out, one-time links."""
 
 from contextlib import suppress
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -16,13 +17,14 @@ from orchardmap.model.access import (
     Device,
     Grant,
 )
-from orchardmap.model.tries import LOGIN_TRIES, Bound, locked_for
+from orchardmap.model.tries import ADDRESS_TRIES, EVERYWHERE_TRIES, LOGIN_TRIES, Bound, locked_for
 from orchardmap.store import access, audit, tablets, tries
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.credentials import matches, new_token, token_hash
 
 __all__ = [
     "caller_of",
+    "note_wrong_tries",
     "open_session",
     "refuse_locked",
     "sign_in",
@@ -33,6 +35,7 @@ __all__ = [
 ]
 
 WRONG = "login and password do not go together"
+_TOLD_EVERY = timedelta(hours=1)
 
 
 def caller_of(store: Store, *, session: str | None, device: str | None, now: datetime) -> Caller:
@@ -106,7 +109,24 @@ def open_session(conn: Connection, account: Account, *, token: str, now: datetim
     access.add_session(conn, token_hash(token), account.id, now=now, expires_at=now + SESSION_LIFE)
 
 
-def sign_in(store: Store, *, login: str, password: str, known: str | None = None, now: datetime) -> str:
+@dataclass(frozen=True, slots=True)
+class _Subjects:
+    """What a try is counted by. The login itself is not kept: people type passwords into the wrong field."""
+
+    here: str
+    """Login and place."""
+    everywhere: str = ""
+    """Login alone; empty in a browser where that account was signed in before, which nobody elsewhere can lock."""
+    address: str = ""
+
+    def all(self) -> list[str]:
+        """Those that are counted, always in the same order."""
+        return [one for one in (self.address, self.everywhere, self.here) if one]
+
+
+def sign_in(
+    store: Store, *, login: str, password: str, address: str, known: str | None = None, now: datetime
+) -> str:
     """Sign an account in by its password.
 
     Parameters
@@ -115,6 +135,9 @@ def sign_in(store: Store, *, login: str, password: str, known: str | None = None
         Open for writing.
     login, password : str
         As typed.
+    address : str
+        Where the try comes from. Wrong ones are counted there for each login and for all logins
+        together, and of each login's the first five from each address over all addresses.
     known : str, optional
         The session token that the browser still carries. A browser where this account was signed in
         before counts its wrong tries apart, so that nobody elsewhere can lock its owner out of it.
@@ -136,36 +159,61 @@ def sign_in(store: Store, *, login: str, password: str, known: str | None = None
     plain = login.strip().casefold()
     with store.read() as conn:
         account = access.account_by_login(conn, plain)
-        subject = _subject(conn, plain, account, known)
-        refuse_locked(conn, subject, now)
+        subjects = _subjects(conn, plain, account, address=address, known=known)
+        for one in subjects.all():
+            refuse_locked(conn, one, now)
         kept = access.password_hash(conn, account.id) if account else None
     right = matches(password, kept) and account is not None and account.disabled_at is None
     token = new_token()
     with store.write() as conn:
         # looked at again: many tries at once must not all slip through before the first is counted
-        refuse_locked(conn, subject, now, hold=True)
+        for one in subjects.all():
+            refuse_locked(conn, one, now, hold=True)
         if right and account is not None:
-            tries.forget_tries(conn, subject)
+            for one in (subjects.here, subjects.everywhere):
+                tries.forget_tries(conn, one)
             open_session(conn, account, token=token, now=now)
             audit.note(conn, "signed_in", at=now, actor=f"account:{account.id}", by="password")
         else:
-            wrong_try(conn, subject, LOGIN_TRIES, now=now)
-            audit.note(
-                conn, "sign_in_failed", at=now, actor="nobody", subject=account.id if account else "unknown"
-            )
+            is_locked = _count_wrong(conn, subjects, now)
+            note_wrong_tries(conn, "sign_in_failed", now=now)
+            if is_locked and account is not None:
+                audit.note(conn, "sign_in_locked", at=now, actor="nobody", subject=account.id)
     if not right:
         raise SignInError(WRONG, todo="Look for typing errors, or ask a manager for a one-time link.")
     return token
 
 
-def _subject(conn: Connection, login: str, account: Account | None, known: str | None) -> str:
-    """Name what is tried. The login itself is not kept: people type passwords into the wrong field."""
-    subject = f"login:{token_hash(login)}"
+def _subjects(
+    conn: Connection, login: str, account: Account | None, *, address: str, known: str | None
+) -> _Subjects:
+    everywhere = f"login:{token_hash(login)}"
     if known and account:
         kept = access.account_of_session(conn, token_hash(known))
         if kept is not None and kept[0].id == account.id:
-            return f"{subject}:{token_hash(known)}"
-    return subject
+            return _Subjects(f"{everywhere}:{token_hash(known)}")
+    return _Subjects(f"{everywhere}:{token_hash(address)}", everywhere, f"address:{token_hash(address)}")
+
+
+def _count_wrong(conn: Connection, subjects: _Subjects, now: datetime) -> bool:
+    """Count a wrong try wherever it counts; tell whether the login is locked by it, here or everywhere."""
+    so_far = tries.add_failure(conn, subjects.here, LOGIN_TRIES, now)
+    is_locked = bool(locked_for(so_far, now))
+    if subjects.address:
+        wrong_try(conn, subjects.address, ADDRESS_TRIES, now=now)
+    if subjects.everywhere and so_far.failures <= LOGIN_TRIES.tries:
+        is_locked |= wrong_try(conn, subjects.everywhere, EVERYWHERE_TRIES, now=now)
+    return is_locked
+
+
+def note_wrong_tries(conn: Connection, what: str, *, now: datetime) -> None:
+    """Keep that nobody known tried in vain: one entry an hour that says how many, for anybody could fill the log.
+
+    The first try is told at once; those of the hour after it with the first one of a later hour.
+    """
+    told = tries.count_untold(conn, what, now, step=_TOLD_EVERY)
+    if told:
+        audit.note(conn, what, at=now, actor="nobody", tries=told)
 
 
 def refuse_locked(conn: Connection, subject: str, now: datetime, *, hold: bool = False) -> None:

@@ -14,7 +14,7 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.accounts import refuse_foreign_crew
 from orchardmap.usecases.credentials import CODE_LENGTH, hashed, matches, new_code, new_token, token_hash
 from orchardmap.usecases.planting import new_id
-from orchardmap.usecases.signing_in import refuse_locked, wrong_try
+from orchardmap.usecases.signing_in import note_wrong_tries, refuse_locked, wrong_try
 
 __all__ = [
     "NewCode",
@@ -124,7 +124,7 @@ def pair(store: Store, *, code: str, place: str, now: datetime) -> str:
         asked = tablets.use_code(conn, token_hash(plain), now) if len(plain) == CODE_LENGTH else None
         if asked is None:
             wrong_try(conn, subject, CODE_TRIES, now=now)
-            audit.note(conn, "pair_failed", at=now, actor="nobody")
+            note_wrong_tries(conn, "pair_failed", now=now)
         else:
             made = Device(new_id(), asked.farm_id, asked.device_name, asked.role, asked.crew_id, now, now)
             tablets.add_device(conn, made, token_hash=token_hash(token), paired_by=asked.made_by)

@@ -1,8 +1,15 @@
-"""Take a batch of records into the log, whatever kind they are: each id and content once, contradictions set aside."""
+"""Take a batch of records into the log, whatever kind they are: each id and content once, contradictions set aside.
+
+Who made a record (``recorder_id``) is kept where it is vouched for: by an account or the program, which are kept
+beside it, or by the tablet that hands in its own records for whoever held it when they were made, which may be
+somebody else than who holds it now. Whom a tablet names otherwise is kept as said (``extra``), and the record
+counts as any other: whose work it is, is its crew's.
+"""
 
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date, datetime
+from functools import cache
 from typing import Any, Generic, TypeVar
 from zoneinfo import ZoneInfo
 
@@ -10,15 +17,18 @@ from orchardmap.model.check import Check
 from orchardmap.model.people import ANYBODY, Sender
 from orchardmap.model.work import CrewDay, Mark, Outcome, Receipt, Withdrawal
 from orchardmap.store import farm as farm_store
-from orchardmap.store import log, orchard, row_tables, senders
+from orchardmap.store import holdings, log, orchard, row_tables, senders
 from orchardmap.store.session import Connection
+from orchardmap.work.holding import held
 from orchardmap.work.identity import content_hash, corrected_at, corrected_day
 from orchardmap.work.intake import SET_ASIDE, Facts
 
-__all__ = ["Taken", "Upload", "Values", "facts_of", "taken", "true_day"]
+__all__ = ["SAID_RECORDER", "Taken", "Upload", "Values", "facts_of", "taken", "true_day"]
 
 Record = TypeVar("Record", Mark, Withdrawal, Check, CrewDay)
 Values = dict[str, Any]
+SAID_RECORDER = "said_recorder_id"
+"""Under ``extra``: whom a tablet named that nobody vouches for."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +104,7 @@ def taken(
         With one receipt for each record, in order.
     """
     known = log.versions(conn, kind, upload.farm_id, {record.id for record in records})
+    vouches = _witness(conn, upload)
     batch: Taken[Record] = Taken()
     for record in records:
         digest = content_hash(record)
@@ -102,6 +113,9 @@ def taken(
             batch.receipts.append(_receipt(record.id, known[record.id][digest], otherwise="already_there"))
             continue
         values = _values(record, digest, upload)
+        if not vouches(values):
+            values["extra"] = {**(record.extra or {}), SAID_RECORDER: values["recorder_id"]}
+            values["recorder_id"] = None
         reason = decide(record, values)
         if known[record.id]:
             reason = "other_content"
@@ -127,6 +141,22 @@ def _values(record: Record, digest: str, upload: Upload) -> Values:
         "handed_in_by": upload.sender.id,
         "for_crew_id": upload.sender.crew_id,
     }
+
+
+def _witness(conn: Connection, upload: Upload) -> Callable[[Values], bool]:
+    """Return what tells of a record whether it is vouched for who made it, or names nobody."""
+    sender = upload.sender
+    now = cache(lambda: holdings.holding_now(conn, sender.id or ""))
+    ever = cache(lambda: holdings.holdings(conn, sender.id or ""))
+
+    def vouches(values: Values) -> bool:
+        named, made_at = values.get("recorder_id"), values["corrected_at"]
+        if named is None or not sender.is_tablet:
+            return True
+        own = values["device_id"] == sender.id
+        return own and (held(now(), named, made_at) or held(ever(), named, made_at))
+
+    return vouches
 
 
 def _receipt(record_id: str, reason: str | None, *, otherwise: Outcome) -> Receipt:

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
+from pwdlib.hashers.argon2 import Argon2Hasher
 
 from orchardmap.geodata.preview import Answers
 from orchardmap.geodata.preview_json import preview_json
@@ -18,7 +19,7 @@ from orchardmap.model.access import AccessRole
 from orchardmap.store import drafts
 from orchardmap.store.session import Store, open_store, sqlite_url
 from orchardmap.store.tables import metadata
-from orchardmap.usecases import tablets
+from orchardmap.usecases import credentials, tablets
 from orchardmap.usecases.planting import new_id
 from orchardmap_api.main import create_app
 from orchardmap_api.settings import Settings
@@ -66,13 +67,13 @@ class Service:
         """Address of something of a block."""
         return f"/api/blocks/{self.farm.blocks[number].id}{path}"
 
-    def contents(self) -> dict[str, list[str]]:
+    def contents(self, *, with_tries: bool = False) -> dict[str, list[str]]:
         """Every record of every table, to prove that nothing changed.
 
         Left out is what a denied or idle request leaves behind on purpose: audit entries with their
-        newest hash, counted tries, and when somebody was last heard of.
+        newest hash, counted tries (unless asked for), and when somebody was last heard of.
         """
-        left_out = {"audit_log", "failed_tries"}
+        left_out = {"audit_log"} if with_tries else {"audit_log", "failed_tries"}
         found = {}
         with self.store.read() as conn:
             for table in metadata.sorted_tables:
@@ -187,6 +188,26 @@ def service(start: Start) -> Service:
 def either(start: Start, store_url: str) -> Service:
     """The service over each engine in turn."""
     return start(store_url)
+
+
+@pytest.fixture
+def compared(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """What each password or PIN was compared with from now on: method and cost, without salt and hash."""
+    found: list[str] = []
+    verify, hashing = Argon2Hasher.verify, Argon2Hasher.hash
+    credentials.matches("", None)  # what stands for nobody's is made once, the first time it is asked for
+
+    def counted(self: Argon2Hasher, secret: Any, kept: Any) -> bool:
+        found.append(str(kept).rsplit("$", 2)[0])
+        return verify(self, secret, kept)
+
+    def counted_too(self: Argon2Hasher, secret: Any, **more: Any) -> str:
+        found.append("hashed")
+        return hashing(self, secret, **more)
+
+    monkeypatch.setattr(Argon2Hasher, "verify", counted)
+    monkeypatch.setattr(Argon2Hasher, "hash", counted_too)
+    return found
 
 
 @pytest.fixture

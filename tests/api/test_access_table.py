@@ -7,19 +7,25 @@ fill the log with them).
 
 import tomllib
 from contextlib import ExitStack
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
-from orchardmap.store import audit
+from orchardmap.store import audit, log
 from orchardmap.store.session import sqlite_url
 from orchardmap.usecases.audit import verify
+from orchardmap.usecases.planting import new_id
+from orchardmap.work.intake import SET_ASIDE
+from orchardmap_api.denials import Denials
 from service_routes import ROUTES
 from small_farm import small_farm
 from world import CALLERS, made_world
 
 FILE = Path(__file__).with_name("access_table.toml")
-TABLE = {route: said.split() for route, said in tomllib.loads(FILE.read_text("utf-8"))["routes"].items()}
+SAID = tomllib.loads(FILE.read_text("utf-8"))
+TABLE = {route: said.split() for route, said in SAID["routes"].items()}
+OUTCOMES = SAID["outcomes"]
 DENIED = {401, 403, 404}
 NO_FARM = {"GET /app/{name:path}", "GET /assets/{name:path}", "GET /trust", "GET /trust/authority.crt"}
 """Their 404 denies nobody anything."""
@@ -49,6 +55,24 @@ def test_table_holds_every_route_and_no_other_and_every_cell():
     assert set(TABLE) == {f"{method} {path}" for method, path, _ in ROUTES}
     assert {len(cells) for cells in TABLE.values()} == {len(CALLERS)}
     assert len(TABLE) > 50
+    assert OUTCOMES.keys() <= TABLE.keys()
+    assert all(callers.keys() <= set(CALLERS) for callers in OUTCOMES.values())
+
+
+def fate(world, route, answer, sent):
+    """Return what became of the one record handed in: whether it counts, by the answer and by what is kept."""
+    kind = route.rpartition("/")[2].replace("-", "_")
+    (record,), (told,) = sent[kind], answer.json()["outcomes"]
+    farm = world.farm
+    with world.service.store.read() as conn:
+        (kept,) = log.records_by_id(conn, kind.removesuffix("s"), farm.farm.id, [record["id"]])
+        standing = {mark.id for mark in log.standing_marks(conn, farm.season.id)}
+    if kind == "withdrawals":
+        return "other_crew" if record["mark_id"] in standing else "counts"
+    assert told["outcome"] == ("taken" if kept.set_aside is None else "set_aside")
+    assert told["reason"] == ("" if kept.set_aside is None else SET_ASIDE[kept.set_aside])
+    assert (record["id"] in standing) == (kind == "marks" and kept.set_aside is None)
+    return kept.set_aside or "counts"
 
 
 def denied_entries(world):
@@ -70,13 +94,17 @@ def test_route_answers_each_caller_as_the_table_says(world, route):
         client = world.fresh(caller) if route in SPOILS else world.clients[caller]
         address, more = world.request(method, path, caller)
         denies = expected in DENIED and route not in NO_FARM
-        world.service.app.state.denied.clear()
-        before, noted = (world.service.contents() if denies else None), denials(world)
+        world.service.app.state.denials = Denials()
+        before, noted = (world.service.contents(with_tries=True) if denies else None), denials(world)
         answer = client.request(method, address, follow_redirects=False, **more)
         answers[caller] = answer.status_code
+        if answer.status_code == 200 and route in OUTCOMES:
+            assert fate(world, route, answer, more["json"]) == OUTCOMES[route].get(caller, "counts"), caller
         if not denies:
             continue
-        assert world.service.contents() == before, f"a denied call of {caller} changed something"
+        assert world.service.contents(with_tries=True) == before, (
+            f"a denied call of {caller} changed something"
+        )
         assert denials(world) - noted == (caller != "anonymous"), caller
         assert answer.headers["content-type"] == "application/problem+json"
         told = answer.json()["type"].removeprefix("urn:orchardmap:problem:")
@@ -91,14 +119,35 @@ def test_denials_are_noted_without_what_was_sent_and_the_chain_holds(world):
     found = verify(world.service.store)
     assert (found.fault, found.entries > 300) == ("", True)
     for entry in denied_entries(world):
-        assert set(entry.detail) == {"route", "status"}
+        assert set(entry.detail) <= {"route", "status", "left_out"}
         assert entry.actor.startswith(("account:", "device:", "ended "))
 
 
 def test_the_same_denial_again_is_noted_once_in_ten_minutes(world):
     """A revoked tablet with a full queue asks each minute, all day."""
-    world.service.app.state.denied.clear()
+    world.service.app.state.denials = Denials()
     before = denials(world)
     for _ in range(5):
         assert world.clients["revoked"].get(world.service.at_farm("/overview")).status_code == 401
     assert denials(world) == before + 1
+
+
+def test_whoever_asks_for_ever_new_ids_does_not_fill_the_log(world):
+    """Fifty an hour are told one by one, the others as a number with the next one; others are told as before."""
+    world.service.app.state.denials = Denials()
+    before, began = denials(world), world.service.clock.now
+
+    def ask(caller):
+        assert world.clients[caller].get(f"/api/farms/{new_id()}/devices").status_code == 404
+
+    for _ in range(60):
+        ask("auditor")
+    assert denials(world) == before + 50
+    ask("adviser")
+    assert denials(world) == before + 51
+    world.service.clock.now += timedelta(hours=1)
+    try:
+        ask("auditor")
+    finally:
+        world.service.clock.now = began
+    assert [entry.detail.get("left_out") for entry in denied_entries(world)[-2:]] == [None, 10]

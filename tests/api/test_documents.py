@@ -17,14 +17,14 @@ def test_shape_is_for_good_only_under_its_own_version(service):
     plain = service.client.get(address)
     version = plain.json()["version"]
     assert plain.headers["cache-control"] == "no-cache"
-    assert plain.headers["etag"] == f'"{version}"'
+    assert plain.headers["etag"] == f'W/"{version}"'
     fixed = service.client.get(address, params={"v": version})
     assert "immutable" in fixed.headers["cache-control"]
     assert "public" not in fixed.headers["cache-control"]
     assert "immutable" not in service.client.get(address, params={"v": "older"}).headers["cache-control"]
     for tags in (f'"{version}"', f'W/"{version}"', f'"older", "{version}"', "*"):
         again = service.client.get(address, headers={"If-None-Match": tags})
-        assert (again.status_code, again.content, again.headers["etag"]) == (304, b"", f'"{version}"')
+        assert (again.status_code, again.content, again.headers["etag"]) == (304, b"", f'W/"{version}"')
     assert service.client.get(address, headers={"If-None-Match": '"older"'}).status_code == 200
     overview = service.client.get(service.at_farm("/overview")).json()
     assert overview["blocks"][0]["shape_version"] == version

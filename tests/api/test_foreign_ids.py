@@ -7,9 +7,10 @@ import json
 
 import pytest
 
+from orchardmap.store import audit
 from orchardmap.usecases import planting
 from orchardmap.usecases.planting import new_id
-from service_routes import BODIES, ROUTES
+from service_routes import BODIES, ROUTES, filled
 from small_farm import NOW, small_farm
 from world import UNKNOWN, made_world
 
@@ -150,6 +151,25 @@ def test_names_of_people_go_only_to_those_who_need_them(world):
             seen |= {name for name in names if f'"{name}"' in text}
             assert '"pay' not in text, path
         assert seen == allowed.get(caller, set()), caller
+
+
+def test_asking_about_a_route_is_refused_whoever_asks_and_leaves_no_trace(world):
+    """HEAD and OPTIONS lead past no rule; they are answered alike for all, so that they tell nothing either."""
+    paths = sorted({path for _, path, _ in ROUTES} - {"/openapi.json"})
+    before = world.service.contents(with_tries=True)
+    with world.service.store.read() as conn:
+        noted = audit.head(conn)
+    for caller in ("anonymous", "revoked", "other_tablet"):
+        for path in paths:
+            address = filled(path, farm_id=world.farm.farm.id, block_id=world.farm.blocks[0].id)
+            for method in ("HEAD", "OPTIONS"):
+                answer = world.clients[caller].request(method, address)
+                assert answer.status_code == 405, (method, path)
+                declared = {m for m, p, _ in ROUTES if p == path}
+                assert declared & set(answer.headers["allow"].split(", "))
+    assert world.service.contents(with_tries=True) == before
+    with world.service.store.read() as conn:
+        assert audit.head(conn) == noted
 
 
 def test_methods_that_are_not_declared_are_refused_and_change_nothing(world):

@@ -146,6 +146,39 @@ def test_security_headers_are_on_every_answer(shared, method, path, status):
     assert "server" not in answer.headers
 
 
+def test_large_answers_are_compressed_and_say_the_same(start, tmp_path):
+    """Whole, by size and kind; files that a browser keeps are told apart by weak tags, for their bytes differ."""
+    web = tmp_path / "dist"
+    (web / "assets").mkdir(parents=True)
+    (web / "index.html").write_text("x", "utf-8")
+    (web / "assets" / "index-BcD3f.js").write_text("let tree = 1; " * 10_000, "utf-8")
+    (web / "assets" / "words-BcD3f.woff2").write_bytes(b"wOF2" + bytes(5_000))
+    served = start(web_dir=str(web))
+    shape = served.at_block("/shape")
+    for path, is_compressed in {
+        shape: True,
+        "/openapi.json": True,
+        "/app/assets/index-BcD3f.js": True,
+        "/app/assets/words-BcD3f.woff2": False,
+        served.at_farm("/labels.pdf") + f"?block={served.farm.blocks[0].id}": False,
+        "/healthz": False,
+    }.items():
+        plain = served.client.get(path, headers={"accept-encoding": "identity"})
+        small = served.client.get(path, headers={"accept-encoding": "gzip"})
+        assert "content-encoding" not in plain.headers
+        assert (small.headers.get("content-encoding") == "gzip") is is_compressed, path
+        assert set(small.headers) >= ALWAYS
+        if is_compressed:
+            assert small.content == plain.content
+            assert small.headers["etag"].startswith("W/") if "etag" in plain.headers else True
+            assert {one.headers["vary"] for one in (plain, small)} == {"Accept-Encoding"}
+    tag = served.client.get(shape, headers={"accept-encoding": "gzip"}).headers["etag"]
+    again = served.client.get(shape, headers={"accept-encoding": "gzip", "if-none-match": tag})
+    assert (again.status_code, again.headers["etag"], again.content) == (304, tag, b"")
+    part = served.client.get("/app/assets/index-BcD3f.js", headers={"range": "bytes=0-99"})
+    assert (part.status_code, len(part.content), "content-encoding" in part.headers) == (206, 100, False)
+
+
 def test_security_headers_are_on_refusals_and_faults_too(service, monkeypatch):
     def break_down(*_: object, **__: object) -> None:
         raise RuntimeError
@@ -207,12 +240,61 @@ def test_body_within_the_limit_is_read_even_in_pieces(shared, is_problem):
     is_problem(answer, 422)  # blanks are no JSON; that it was read at all is the point
 
 
+@pytest.mark.parametrize("caller", ["nobody", "auditor", "another farm's manager"])
+def test_file_is_not_read_before_it_is_known_who_sends_it(shared, is_problem, caller):
+    """51 MB from anybody would be kept on this machine's disk before they are refused."""
+    read = []
+
+    def form() -> Iterator[bytes]:
+        yield b'--x\r\nContent-Disposition: form-data; name="file"; filename="a.json"\r\n\r\n'
+        for piece in pieces(1_000_000):
+            read.append(len(piece))
+            yield piece
+        yield b"\r\n--x--\r\n"
+
+    def sent(client):
+        headers = {"content-type": "multipart/form-data; boundary=x"}
+        return client.post(shared.at_farm("/imports"), content=form(), headers=headers)
+
+    if caller == "nobody":
+        client, status = shared.stranger(), 401
+    elif caller == "auditor":
+        client, status = shared.account("auditor"), 403
+    else:
+        client, status = shared.account(None), 404
+    is_problem(sent(client), status)
+    assert read == []
+    is_problem(sent(shared.client), 422)
+    assert sum(read) == 1_000_000, "blanks are no map, but the manager's are read"
+
+
 def test_file_over_the_limit_is_refused(shared, is_problem):
     assert guards._FILE_LIMIT == FILE_LIMIT
     headers = {"content-length": str(FILE_LIMIT + 1), "content-type": "multipart/form-data; boundary=x"}
     before = shared.contents()
     answer = shared.client.post(shared.at_farm("/imports"), content=b"x", headers=headers)
     is_problem(answer, 413)
+    assert shared.contents() == before
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        b"",
+        b"--x",
+        b"no form at all",
+        b"--x\r\nContent-Disposition: form-data\r\n\r\n",
+        b"--x\r\n\x00: y\r\n\r\n",
+        b'--x\r\nContent-Disposition: form-data; name="file"\r\n\r\nno file\r\n--x--\r\n',
+        b'--x\r\nContent-Disposition: form-data; name="crs"\r\n\r\n' + b"y" * 2_000_000 + b"\r\n--x--\r\n",
+    ],
+)
+def test_form_that_is_none_is_no_fault_of_ours(shared, body):
+    before = shared.contents()
+    headers = {"content-type": "multipart/form-data; boundary=x"}
+    answer = shared.client.post(shared.at_farm("/imports"), content=body, headers=headers)
+    assert answer.status_code in {400, 422}
+    assert answer.headers["content-type"] == "application/problem+json"
     assert shared.contents() == before
 
 

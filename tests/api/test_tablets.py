@@ -190,6 +190,27 @@ def test_holder_by_pin(service, foremen, is_problem):
     assert client.get("/api/who").json()["device"]["holder"] is None
 
 
+def test_wrong_pin_and_whoever_may_not_hold_it_are_told_the_same_for_the_same_work(
+    service, foremen, is_problem, compared
+):
+    """A PIN of somebody else, or of nobody, costs the one comparison that a wrong one costs."""
+    mine, other = foremen
+    worker = planting.add_person(
+        service.store, farm_id=service.farm.farm.id, name="W", role="worker", crew_id=service.farm.crews[0].id
+    )
+    assert set_pin(service, mine).status_code == set_pin(service, other).status_code == 204
+    client, stranger = service.tablet(), service.farm.farm  # an id that no person has
+    compared.clear()
+    told = []
+    for person, pin in ((mine, WRONG), (other, PIN), (worker, PIN), (stranger, PIN)):
+        answer = is_problem(hold(client, person, pin), 401)
+        assert len(compared) == 1
+        told.append((answer, compared.pop()))
+    assert hold(client, mine).status_code == 200
+    told.append((told[0][0], compared.pop()))
+    assert told == [told[0]] * len(told)
+
+
 @pytest.mark.parametrize(
     "pin", ["000000", "123456", "987654", "12345", "1234567", "12345x", "１２３４５６", ""]
 )

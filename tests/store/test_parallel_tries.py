@@ -16,7 +16,7 @@ GUESSES = 16
 def test_no_more_than_five_of_many_guesses_at_once_are_judged(store: Store) -> None:
     def guess(number: int) -> str:
         with pytest.raises((SignInError, LockedError)) as told:
-            sign_in(store, login="gwen", password=f"guess number {number}", now=NOW)
+            sign_in(store, login="gwen", password=f"guess number {number}", address="192.0.2.1", now=NOW)
         return type(told.value).__name__
 
     with ThreadPoolExecutor(GUESSES) as many:

@@ -109,8 +109,10 @@ def _block(code: str) -> dict[str, Any]:
     return {"blocks": [{"index": 0, "code": code, "planting": planting_of}]}
 
 
-def _record(at: SmallFarm, kind: str) -> dict[str, Any]:
+def _record(world: World, at: SmallFarm, kind: str) -> dict[str, Any]:
     mark = at.mark(row=2)
+    if kind == "withdrawals":
+        recording.record_marks(world.service.store, farm_id=at.farm.id, marks=[mark], sent_at=NOW, now=NOW)
     common = {"id": new_id(), "season_id": at.season.id, "device_at": NOW.isoformat()}
     place = {"block_id": at.blocks[0].id, "row": 2, "day": TODAY.isoformat()}
     work = {"crew_id": mark.crew_id, "method": "ladder"}
@@ -151,10 +153,10 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("DELETE", f"{FARM}/accounts/{{account_id}}"): lambda w, at, c: {"ids": {"account_id": _account(w, at)}},
     ("POST", f"{FARM}/devices/{{device_id}}/revoke"): lambda w, at, c: {"ids": {"device_id": _device(w, at)}},
     ("PUT", f"{FARM}/people/{{person_id}}/pin"): lambda w, at, c: {"ids": {"person_id": at.auditor.id}},
-    ("POST", f"{FARM}/marks"): lambda w, at, c: _record(at, "marks"),
-    ("POST", f"{FARM}/withdrawals"): lambda w, at, c: _record(at, "withdrawals"),
-    ("POST", f"{FARM}/checks"): lambda w, at, c: _record(at, "checks"),
-    ("POST", f"{FARM}/crew-days"): lambda w, at, c: _record(at, "crew_days"),
+    ("POST", f"{FARM}/marks"): lambda w, at, c: _record(w, at, "marks"),
+    ("POST", f"{FARM}/withdrawals"): lambda w, at, c: _record(w, at, "withdrawals"),
+    ("POST", f"{FARM}/checks"): lambda w, at, c: _record(w, at, "checks"),
+    ("POST", f"{FARM}/crew-days"): lambda w, at, c: _record(w, at, "crew_days"),
     ("POST", f"{FARM}/settlements"): lambda w, at, c: _settlement(w, at),
     ("POST", "/api/imports/{token}/plan"): lambda w, at, c: {"json": _block(new_id()[-8:])},
     ("POST", "/api/imports/{token}/take"): lambda w, at, c: {"json": _block(new_id()[-8:])},

@@ -6,8 +6,10 @@ import pytest
 
 from orchardmap.model.tries import (
     CODE_TRIES,
+    EVERYWHERE_TRIES,
     LOGIN_TRIES,
     PIN_TRIES,
+    Tries,
     after_failure,
     locked_for,
     password_fault,
@@ -39,6 +41,25 @@ def test_guesses_in_a_day_stay_far_below_what_the_design_allows():
     """Design 06b, section 4.3: at most 480 a day, 0.048 % of the six-digit PINs; doubling leaves 35."""
     assert tried(PIN_TRIES, 24)[0] == 35
     assert tried(PIN_TRIES, 24)[0] / 10**6 < 0.00048
+
+
+def test_guesses_in_a_day_at_one_login_stay_below_that_from_however_many_addresses():
+    """Whoever has all the addresses of the world, and takes new ones whenever the login can be tried at all."""
+    now, everywhere, guesses = START, None, 0
+    places: list[Tries | None] = [None]
+    while now < START + timedelta(hours=24):
+        for number, place in enumerate(places):
+            while not locked_for(everywhere, now) and not locked_for(place, now):
+                place = places[number] = after_failure(place, LOGIN_TRIES, now)
+                guesses += 1
+                if place.failures <= LOGIN_TRIES.tries:
+                    everywhere = after_failure(everywhere, EVERYWHERE_TRIES, now)
+        if locked_for(everywhere, now):
+            now += locked_for(everywhere, now)
+        else:
+            places.append(None)
+    assert len(places) > 20
+    assert 300 < guesses <= 480
 
 
 def test_a_quiet_day_is_forgotten_but_not_a_lock_that_still_holds():

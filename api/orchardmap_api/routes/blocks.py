@@ -65,7 +65,8 @@ def read_shape(
     shape = None if _is_named(version, if_none_match) else blocks.block_shape(store, str(block_id))
     version = version if shape is None else shape["version"]
     fixed = "private, max-age=31536000, immutable" if v == version else "no-cache"
-    headers = {"ETag": f'"{version}"', "Cache-Control": fixed}
+    # weak, for the bytes differ with the compression that a client takes, and 200 and 304 must say the same
+    headers = {"ETag": f'W/"{version}"', "Cache-Control": fixed}
     return JSONResponse(shape, headers=headers) if shape else Response(status_code=304, headers=headers)
 
 

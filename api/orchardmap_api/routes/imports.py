@@ -1,8 +1,13 @@
 """Files in: preview, plan, take."""
 
+from collections.abc import AsyncIterator
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Form, Path, UploadFile
+from fastapi import APIRouter, Depends, HTTPException, Path, Request
+from fastapi.exceptions import RequestValidationError
+from pydantic import ValidationError
+from starlette.datastructures import FormData
+from starlette.requests import ClientDisconnect
 
 from orchardmap.errors import ImportFileError
 from orchardmap.geodata.preview import answers_from_fields
@@ -11,47 +16,59 @@ from orchardmap.usecases import importing
 from orchardmap.usecases.block_plans import BlockWish
 from orchardmap_api.access import FarmCaller, needs
 from orchardmap_api.dependencies import FarmId, Now, ServiceStore
-from orchardmap_api.schemas import BlocksBody
+from orchardmap_api.schemas import BlocksBody, FileForm
 
 router = APIRouter(prefix="/api", tags=["imports"])
 Json = dict[str, Any]
 
 LARGEST_FILE = 50 * 1024 * 1024
 Token = Annotated[str, Path(max_length=64, pattern=r"^[A-Za-z0-9_-]+$")]
-Answer = Annotated[str, Form(max_length=200)]
 
 
-@router.post("/farms/{farm_id}/imports", status_code=201, dependencies=[needs("manager")])
+async def _sent(request: Request) -> AsyncIterator[FileForm]:
+    """Read the form. FastAPI would read it, all 51 MB, before the route's rule asks who sends it; this comes after the rule."""
+    try:
+        form = await request.form(max_files=1, max_fields=20)
+    except (ClientDisconnect, ValueError) as error:  # cut short, or what its parser takes for no form
+        raise HTTPException(400, "The form cannot be read") from error
+    try:
+        yield _checked(form)
+    finally:
+        await form.close()
+
+
+def _checked(form: FormData) -> FileForm:
+    try:
+        return FileForm.model_validate(dict(form))
+    except ValidationError as error:
+        found = [{"loc": ("body", *one["loc"]), "msg": one["msg"]} for one in error.errors()]
+        raise RequestValidationError(found) from error
+
+
+_FORM = {"required": True, "content": {"multipart/form-data": {"schema": FileForm.model_json_schema()}}}
+
+
+@router.post(
+    "/farms/{farm_id}/imports",
+    status_code=201,
+    dependencies=[needs("manager")],
+    openapi_extra={"requestBody": _FORM},
+)
 def preview_file(
-    farm_id: FarmId,
-    file: UploadFile,
-    store: ServiceStore,
-    now: Now,
-    crs: Answer = "",
-    layer: Answer = "",
-    swap_axes: Answer = "",
-    split_parts: Answer = "",
-    decimal_comma: Answer = "",
+    farm_id: FarmId, sent: Annotated[FileForm, Depends(_sent)], store: ServiceStore, now: Now
 ) -> Json:
     """Read a file and show what was understood; nothing is taken yet."""
-    data = file.file.read(LARGEST_FILE + 1)
+    data = sent.file.file.read(LARGEST_FILE + 1)
     if len(data) > LARGEST_FILE:
         raise ImportFileError(
             "the file is larger than 50 MB", where="file", todo="Split it, or leave out what is not a block."
         )
-    fields = {
-        "crs": crs,
-        "layer": layer,
-        "swap_axes": swap_axes,
-        "split_parts": split_parts,
-        "decimal_comma": decimal_comma,
-    }
     return importing.preview(
         store,
         farm_id=str(farm_id),
         data=data,
-        filename=file.filename or "",
-        answers=answers_from_fields(fields),
+        filename=sent.file.filename or "",
+        answers=answers_from_fields(sent.model_dump(exclude={"file"})),
         now=now,
     )
 

@@ -12,7 +12,7 @@ from orchardmap_api.access import OPEN, AnyCaller, FarmCaller, device_only, need
 from orchardmap_api.access_schemas import CodeBody, DeviceCodeBody, HolderBody
 from orchardmap_api.codes import qr_svg
 from orchardmap_api.cookies import give_device, own_address
-from orchardmap_api.dependencies import FarmId, Now, PathId, ServiceStore
+from orchardmap_api.dependencies import FarmId, Now, PathId, ServiceStore, address_of
 
 router = APIRouter(prefix="/api", tags=["tablets"])
 Json = dict[str, Any]
@@ -81,10 +81,7 @@ def pair(
 
 
 def _place(request: Request, caller: Caller) -> str:
-    """Return where a try comes from; never what a header claims, which whoever guesses could change at will."""
-    return (
-        caller.actor if not caller.is_nobody else f"address:{request.client.host if request.client else ''}"
-    )
+    return caller.actor if not caller.is_nobody else f"address:{address_of(request)}"
 
 
 @router.get("/device/people", dependencies=[device_only])

@@ -8,7 +8,7 @@ from orchardmap.usecases import accounts, confirming, signing_in, whoami
 from orchardmap_api.access import OPEN, AnyCaller, FarmCaller, account_only
 from orchardmap_api.access_schemas import CodeBody, ConfirmBody, FirstStartBody, PasswordBody, SignInBody
 from orchardmap_api.cookies import drop_session, give_session, session_token
-from orchardmap_api.dependencies import Now, ServiceStore
+from orchardmap_api.dependencies import Now, ServiceStore, address_of
 
 router = APIRouter(prefix="/api", tags=["who"])
 Json = dict[str, Any]
@@ -36,7 +36,9 @@ def begin(body: FirstStartBody, request: Request, response: Response, store: Ser
 @router.post("/sign-in", dependencies=[OPEN])
 def sign_in(body: SignInBody, request: Request, response: Response, store: ServiceStore, now: Now) -> Json:
     """Sign in by login and password."""
-    token = signing_in.sign_in(store, **body.model_dump(), known=session_token(request), now=now)
+    token = signing_in.sign_in(
+        store, **body.model_dump(), address=address_of(request), known=session_token(request), now=now
+    )
     return _signed_in(request, response, store, token, now)
 
 
