@@ -84,7 +84,8 @@ class Machine(RuleBasedStateMachine):
     @rule(n=tablets, data=st.data())
     def withdraw(self, n: int, data: st.DataObject) -> None:
         mark = data.draw(st.sampled_from(self.marks[-4:]))
-        self.queue(n, WithdrawalVersion(self.new_id("w"), f"back/{mark.id}", mark.id))
+        made = self.new_id("w")
+        self.queue(n, WithdrawalVersion(made, f"{made}/{mark.id}", mark.id))
 
     @precondition(lambda self: any(tablet.waits or tablet.acknowledged for tablet in self.tablets))
     @rule(n=tablets, data=st.data())
