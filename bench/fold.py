@@ -58,12 +58,12 @@ def made_marks(draw, table, crews, wanted):
                 who = crew if draw.random() > 0.05 else draw.choice(crews)
                 yield Standing(
                     table.block_id[row], int(table.number[row]), int(first), int(last), who,
-                    date(2026, 1, 1) + timedelta(days=draw.randrange(19)), new_id(),
+                    date(2026, 1, 1) + timedelta(days=draw.randrange(19)), new_id(), new_id(),
                 )  # fmt: skip
                 if draw.random() < 0.05:
                     yield Standing(
                         table.block_id[row], int(table.number[row]), int(first), int(last), draw.choice(crews),
-                        date(2026, 1, 19), new_id(),
+                        date(2026, 1, 19), new_id(), new_id(),
                     )  # fmt: skip
 
 
@@ -79,7 +79,7 @@ def stored(conn, farm_id, season_id, marks, back):
                 shared
                 | {
                     "id": m.id, "block_id": m.block_id, "row": m.row, "first": m.first, "last": m.last,
-                    "crew_id": m.crew_id, "day": m.day, "device_day": m.day,
+                    "crew_id": m.crew_id, "day": m.day, "device_day": m.day, "content_hash": m.content_hash,
                 }
                 for m in marks[start : start + 20_000]
             ],
@@ -119,7 +119,14 @@ def main():
             by_row.setdefault((mark.block_id, mark.row), []).append(mark)
         words = [
             StretchSettlement(
-                new_id(), n, season.id, *key, 1, 40, draw.choice(crews), frozenset(m.id for m in by_row[key])
+                new_id(),
+                n,
+                season.id,
+                *key,
+                1,
+                40,
+                draw.choice(crews),
+                frozenset(m.content_hash for m in by_row[key]),
             )
             for n, key in enumerate(draw.sample(sorted(by_row), asked.settlements), 1)
         ]

@@ -11,6 +11,10 @@ from orchardmap_api.schemas import Body, Id, Text
 __all__ = ["SettlementBody"]
 
 Hash = Annotated[str, StringConstraints(pattern=r"^[0-9a-f]{64}$")]
+Seen = Annotated[
+    str, StringConstraints(pattern=r"^([0-9a-f]{64}|[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12})$")
+]
+"""The content hash of what was looked at; or a mark's id, as pages of before 0.2 name it."""
 
 
 class StretchBody(Body):
@@ -38,10 +42,7 @@ class SettlementBody(Body):
     id: Id
     stretch: StretchBody | None = None
     record: RecordBody | None = None
-    seen: Annotated[
-        list[Annotated[str, StringConstraints(max_length=64, pattern=r"^[0-9a-f-]+$")]],
-        Field(min_length=1, max_length=10_000),
-    ]
+    seen: Annotated[list[Seen], Field(min_length=1, max_length=10_000)]
     note: Text = ""
 
     @model_validator(mode="after")

@@ -87,8 +87,15 @@ class StretchSettlement:
     last: int
     credited_crew_id: str | None
     seen: frozenset[str]
-    """Ids of the marks that the manager looked at. Another mark on these positions re-opens the matter."""
+    """
+    Content hashes of the marks that the manager looked at. Another mark on these positions, or one of these with
+    another content, re-opens the matter. Settlements from before 0.2 name ids, which hold whatever the content.
+    """
     note: str = ""
+
+    def saw(self, mark_id: str, content_hash: str) -> bool:
+        """Tell whether the manager looked at that mark with that content."""
+        return not self.seen.isdisjoint((mark_id, content_hash))
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,13 +4,13 @@ from collections.abc import Collection
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, select, update
+from sqlalchemy import Connection, select
 
 from orchardmap.store import tables as t
 from orchardmap.store.row_tables import chunks
 from orchardmap.store.standing import counts
 
-__all__ = ["counting_crew_days", "crew_days", "replacing", "set_reason"]
+__all__ = ["counting_crew_days", "crew_days", "replacing"]
 
 
 def crew_days(
@@ -39,11 +39,3 @@ def replacing(conn: Connection, farm_id: str, ids: Collection[str]) -> list[Any]
         for chunk in chunks(sorted(ids))
         for found in conn.execute(select(t.crew_days).where(c.farm_id == farm_id, c.replaces_id.in_(chunk)))
     ]
-
-
-def set_reason(conn: Connection, farm_id: str, crew_day_id: str, reason: str | None) -> None:
-    """Say why a crew-day does not count, or that nothing speaks against it any more."""
-    c = t.crew_days.c
-    conn.execute(
-        update(t.crew_days).where(c.farm_id == farm_id, c.id == crew_day_id).values(set_aside=reason)
-    )

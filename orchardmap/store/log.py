@@ -6,11 +6,13 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import Connection, insert, or_, select, update
 
 from orchardmap.errors import UnknownError
 from orchardmap.store import tables as t
+from orchardmap.store.row_tables import chunks
 from orchardmap.store.standing import RECORDS, Standing, counts, standing_marks, stands, waits, withdrawn
+from orchardmap.work.speaking import OTHER_CREW
 
 __all__ = [
     "RECORDS",
@@ -21,8 +23,9 @@ __all__ = [
     "blocks_worked",
     "changes_after",
     "checks_of",
-    "counting_marks",
+    "content_hashes_of_row",
     "cursor",
+    "fitting_marks",
     "last_days_worked",
     "lock_farm",
     "mark_exists",
@@ -32,9 +35,10 @@ __all__ = [
     "set_aside_counts",
     "set_aside_of_blocks",
     "set_aside_records",
-    "set_aside_versions",
+    "set_reason",
     "standing_marks",
     "versions",
+    "withdrawals_of",
 ]  # fmt: skip
 
 
@@ -125,8 +129,8 @@ def append_records(conn: Connection, kind: str, found: Sequence[dict[str, Any]])
         conn.execute(insert(RECORDS[kind]), list(found))
 
 
-def set_aside_versions(conn: Connection, kind: str, farm_id: str, record_id: str, reason: str) -> None:
-    """Stop every version of an id from counting."""
+def set_reason(conn: Connection, kind: str, farm_id: str, record_id: str, reason: str | None) -> None:
+    """Say why no version of an id counts, or that nothing speaks against it any more."""
     table = RECORDS[kind]
     conn.execute(
         update(table).where(table.c.farm_id == farm_id, table.c.id == record_id).values(set_aside=reason)
@@ -179,11 +183,28 @@ def marks_of_block(conn: Connection, block_id: str, season_id: str) -> list[Any]
     return list(conn.execute(asked.order_by(t.marks.c.server_at.desc(), t.marks.c.id.desc())))
 
 
-def counting_marks(conn: Connection, block_id: str) -> list[Any]:
-    """Return all marks of a block, of any season, that are not set aside."""
-    return list(
-        conn.execute(select(t.marks).where(t.marks.c.block_id == block_id, t.marks.c.set_aside.is_(None)))
-    )
+def fitting_marks(conn: Connection, block_id: str) -> list[Any]:
+    """Return all marks of a block, of any season, against which nothing speaks but perhaps who handed them in."""
+    m = t.marks.c
+    fits = or_(m.set_aside.is_(None), m.set_aside == OTHER_CREW)
+    return list(conn.execute(select(t.marks).where(m.block_id == block_id, fits)))
+
+
+def withdrawals_of(conn: Connection, farm_id: str, mark_ids: Iterable[str]) -> list[Any]:
+    """Return every version of the withdrawals that name one of these marks."""
+    w = t.withdrawals.c
+    return [
+        r
+        for chunk in chunks(sorted(mark_ids))
+        for r in conn.execute(select(t.withdrawals).where(w.farm_id == farm_id, w.mark_id.in_(chunk)))
+    ]
+
+
+def content_hashes_of_row(conn: Connection, season_id: str, block_id: str, row: int) -> set[str]:
+    """Return the content hashes of all marks of a row, of those that do not count too."""
+    m = t.marks.c
+    asked = select(m.content_hash).where(m.season_id == season_id, m.block_id == block_id, m.row == row)
+    return set(conn.execute(asked).scalars())
 
 
 def mark_exists(conn: Connection, block_id: str) -> bool:

@@ -53,6 +53,7 @@ class Standing:
     crew_id: str
     day: date
     id: str
+    content_hash: str
 
 
 def counts(kind: str) -> ColumnElement[bool]:
@@ -97,10 +98,9 @@ def _word(kind: str, *, naming: ColumnElement[Any] | None = None) -> Exists:
 
 
 def withdrawn() -> Exists:
-    """Return the condition that a mark was taken back by somebody who may: a manager, or its own crew's tablet."""
+    """Return the condition that a mark was taken back; a withdrawal by somebody who may not is set aside."""
     w, m = t.withdrawals.c, t.marks.c
-    may = or_(w.for_crew_id.is_(None), w.for_crew_id == m.crew_id)
-    return exists().where(w.farm_id == m.farm_id, w.mark_id == m.id, may, counts("withdrawal"))
+    return exists().where(w.farm_id == m.farm_id, w.mark_id == m.id, counts("withdrawal"))
 
 
 def stands(season_id: str) -> ColumnElement[bool]:
@@ -137,7 +137,9 @@ def standing_marks(
     list of Standing
     """
     m = t.marks.c
-    asked = select(m.block_id, m.row, m.first, m.last, m.crew_id, m.day, m.id).where(stands(season_id))
+    asked = select(m.block_id, m.row, m.first, m.last, m.crew_id, m.day, m.id, m.content_hash).where(
+        stands(season_id)
+    )
     if until is not None:
         asked = asked.where(m.day <= until)
     wanted: list[ColumnElement[bool]] = [true()]

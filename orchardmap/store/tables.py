@@ -21,7 +21,7 @@ from orchardmap.store.types import Geom, Moment
 
 __all__ = [
     "block_boxes", "blocks", "changes", "checks", "closures", "crew_days", "crews", "farms",
-    "import_drafts", "marks", "metadata", "people", "places", "row_boxes", "row_states", "rows",
+    "import_drafts", "marks", "metadata", "other_senders", "people", "places", "row_boxes", "row_states", "rows",
     "seasons", "settings", "settlements", "varieties", "withdrawals",
 ]  # fmt: skip
 
@@ -222,6 +222,19 @@ crew_days = _record(
     Column("replaces_id", _Id, comment="the crew-day that this one corrects"),
 )
 Index("ix_crew_days_season_id_crew_id_day", crew_days.c.season_id, crew_days.c.crew_id, crew_days.c.day)
+
+other_senders = Table(
+    "other_senders",
+    metadata,
+    Column("farm_id", _Id, ForeignKey("farms.id"), primary_key=True),
+    Column("record_kind", Text, primary_key=True),
+    Column("record_id", _Id, primary_key=True),
+    Column("content_hash", Text, primary_key=True),
+    Column("speaks_for", Text, primary_key=True, comment="a crew's id, or any"),
+    Column("handed_in_by", _Id, comment="device or account"),
+    Column("server_at", Moment, nullable=False),
+    comment="of records handed in again by a sender of another scope than the first: a set that only grows",
+)
 
 settlements = Table(
     "settlements",

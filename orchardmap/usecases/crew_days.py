@@ -61,17 +61,19 @@ def record_crew_days(
         def decide(crew_day: CrewDay, values: Values) -> str | None:
             return crew_day_set_aside(crew_day, facts, day=true_day(values, facts.zone), today=today)
 
-        batch = taken(conn, "crew_day", crew_days, decide, upload=upload)
-        turned = _judge_corrections(conn, farm_id, batch.fresh)
-        log.append_changes(conn, farm_id, [log.Change("crew_day", one.id) for one in batch.fresh])
+        batch = taken(
+            conn, "crew_day", crew_days, decide, speaks_for=lambda one: {one.crew_id}, upload=upload
+        )
+        turned = _judge_corrections(conn, farm_id, batch.touched)
+        log.append_changes(conn, farm_id, [log.Change("crew_day", one.id) for one in batch.touched])
     return [
         Receipt(r.id, "set_aside", SET_ASIDE[_MISDIRECTED]) if r.id in turned else r for r in batch.receipts
     ]
 
 
-def _judge_corrections(conn: Connection, farm_id: str, fresh: Sequence[CrewDay]) -> set[str]:
+def _judge_corrections(conn: Connection, farm_id: str, touched: Sequence[CrewDay]) -> set[str]:
     """Set aside what corrects another crew's or day's entry, whichever of the two came first; return the ids set aside."""
-    new = {one.id for one in fresh}
+    new = {one.id for one in touched}
     corrections = crew_day_store.replacing(conn, farm_id, new)
     corrections += [
         one
@@ -89,7 +91,7 @@ def _judge_corrections(conn: Connection, farm_id: str, fresh: Sequence[CrewDay])
         if reason is not None:
             turned.add(one.id)
         if reason != one.set_aside:
-            crew_day_store.set_reason(conn, farm_id, one.id, reason)
+            log.set_reason(conn, "crew_day", farm_id, one.id, reason)
     return turned
 
 

@@ -94,7 +94,7 @@ def _settled(
     for mark in here if words else ():
         row = index[mark.block_id, mark.row]
         if row in words:
-            claims[row].append(Claim(mark.id, mark.first, mark.last, mark.crew_id))
+            claims[row].append(Claim(mark.id, mark.first, mark.last, mark.crew_id, mark.content_hash))
     found = {
         row: settled_runs(of, words[row], positions=int(table.positions[row])) for row, of in claims.items()
     }

@@ -80,7 +80,7 @@ def _overlaps(
     found = []
     for i, (block_id, row) in enumerate(zip(table.block_id, table.number.tolist(), strict=True)):
         of = {mark.id: mark for mark in marks[block_id, row]}
-        claims = [Claim(m.id, m.first, m.last, m.crew_id) for m in of.values()]
+        claims = [Claim(m.id, m.first, m.last, m.crew_id, m.content_hash) for m in of.values()]
         not_trees = {position for at, position in table.not_trees if at == i}
         for held in held_stretches(claims, words[block_id, row], positions=int(table.positions[i])):
             trees = sum(position not in not_trees for position in range(held.first, held.last + 1))
@@ -117,7 +117,7 @@ def _held(held: HeldStretch, marks: dict[str, Any], names: dict[str, str], when:
 
 
 def _mark(mark: Any, names: dict[str, str]) -> Json:  # noqa: ANN401 - a row of the marks table
-    keys = ("id", "first", "last", "crew_id", "recorder_id", "device_id")
+    keys = ("id", "content_hash", "first", "last", "crew_id", "recorder_id", "device_id")
     return {key: getattr(mark, key) for key in keys} | {
         "crew": names.get(mark.crew_id, ""),
         "day": mark.day.isoformat(),
@@ -137,23 +137,31 @@ def _set_aside(conn: Connection, farm_id: str, now: datetime) -> list[Json]:
         )
         for kind in {kind for kind, _ in of}
     }
+    named = sorted({r.mark_id for (kind, _), found in of.items() if kind == "withdrawal" for r in found})
+    marks = sorted(log.records_by_id(conn, "mark", farm_id, named), key=lambda mark: mark.content_hash)
+    mark_of = {mark.id: mark for mark in marks}
     return [
         {
             "kind": kind,
             "id": record_id,
             "status": "reopened" if (kind, record_id) in spoken_of else "waiting",
-            "versions": [_version(kind, record, hindrance(kind, record, facts[kind])) for record in found],
+            "versions": [
+                _version(kind, record, hindrance(kind, record, facts[kind]), mark_of) for record in found
+            ],
         }
         for (kind, record_id), found in of.items()
     ]
 
 
-def _version(kind: str, record: Any, against: str | None) -> Json:  # noqa: ANN401 - a row of any table of records
+def _version(kind: str, record: Any, against: str | None, mark_of: dict[str, Any]) -> Json:  # noqa: ANN401 - a row of any table of records
     told = {key: getattr(record, key) for key in _TOLD if hasattr(record, key)}
-    # a withdrawal has a reason of its own, which must not hide why it was set aside
-    if kind == "withdrawal":
-        told["said"] = told.pop("reason")
     day = getattr(record, "day", None)
+    if kind == "withdrawal":
+        # it has a reason of its own, which must not hide why it was set aside; where it is, its mark says
+        told["said"] = told.pop("reason")
+        mark = mark_of.get(record.mark_id)
+        told |= {key: getattr(mark, key, None) for key in ("block_id", "row", "first", "last", "crew_id")}
+        day = getattr(mark, "day", None)
     return told | {
         "content_hash": record.content_hash,
         "reason_code": record.set_aside,

@@ -1,5 +1,6 @@
 """What a tablet takes along into the rows: blocks with all that is needed to mark them without a signal."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
@@ -34,7 +35,7 @@ def block_log(store: Store, block_id: str, *, now: datetime) -> Json:
     -------
     dict
         ``marks`` as [id, row, first, last, index of crew, day], ``settlements`` as [number, id, row, first,
-        last, index of crew or -1, [ids of marks seen]].
+        last, index of crew or -1, [ids of the marks above that it saw with the content they have]].
 
     Raises
     ------
@@ -62,7 +63,9 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
     if season_id is None:
         return told
     marks = log.standing_marks(conn, season_id, block_ids=block_ids)
+    of_row: dict[tuple[str, int], list[log.Standing]] = defaultdict(list)
     for m in sorted(marks, key=lambda m: (m.block_id, m.row, m.id)):
+        of_row[m.block_id, m.row].append(m)
         told[m.block_id]["marks"].append([m.id, m.row, m.first, m.last, number[m.crew_id], m.day.isoformat()])
     for s in stretch_settlements(conn, season_id, block_ids=block_ids):
         credited = -1 if s.credited_crew_id is None else number[s.credited_crew_id]
@@ -73,7 +76,7 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
             s.first,
             s.last,
             credited,
-            sorted(s.seen),
+            [m.id for m in of_row[s.block_id, s.row] if s.saw(m.id, m.content_hash)],
         ])
     return told
 

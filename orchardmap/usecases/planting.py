@@ -267,9 +267,9 @@ def _rejudge(conn: Connection, farm_id: str, closure: Closure) -> None:
     """Set aside the marks already taken that fall into a closure entered since: the order of arrival decides nothing."""
     zone = ZoneInfo(farm_store.farm(conn, farm_id).time_zone)
     touched: dict[str, set[tuple[str, int]]] = {}
-    for mark in log.counting_marks(conn, closure.block_id):
+    for mark in log.fitting_marks(conn, closure.block_id):
         if is_inside_closure(mark.block_id, mark.day, mark.corrected_at, closures=[closure], zone=zone):
-            log.set_aside_versions(conn, "mark", farm_id, mark.id, "block_closed")
+            log.set_reason(conn, "mark", farm_id, mark.id, "block_closed")
             touched.setdefault(mark.season_id, set()).add((mark.block_id, mark.row))
     for season_id, rows in touched.items():
         refold_rows(conn, farm_id, season_id, rows)

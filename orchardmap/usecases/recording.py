@@ -3,17 +3,20 @@
 Each call is one transaction; what it returns as taken is on disk.
 """
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
 from datetime import datetime
+from typing import Any
 
 from orchardmap.model.check import Check
 from orchardmap.model.people import ANYBODY, Sender
 from orchardmap.model.work import Mark, Receipt, Withdrawal
-from orchardmap.store import log
+from orchardmap.store import log, senders
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import refold_rows
 from orchardmap.usecases.taking import Upload, Values, facts_of, taken, true_day
 from orchardmap.work.intake import Facts, check_set_aside, mark_set_aside, withdrawal_set_aside
+from orchardmap.work.speaking import judged_by_senders
 
 __all__ = ["are_anothers", "record_checks", "record_marks", "record_withdrawals"]
 
@@ -59,14 +62,17 @@ def record_marks(
             day = true_day(values, facts.zone)
             return mark_set_aside(mark, facts, day=day, true_at=values["corrected_at"], today=today)
 
-        batch = taken(conn, "mark", marks, decide, upload=upload)
-        touched = {(m.season_id, m.block_id, m.row) for m in batch.fresh}
+        batch = taken(conn, "mark", marks, decide, speaks_for=lambda mark: {mark.crew_id}, upload=upload)
+        _judge_withdrawals(conn, farm_id, batch.fresh)
+        touched = {(m.season_id, m.block_id, m.row) for m in batch.touched}
         touched |= {
             (m.season_id, m.block_id, m.row)
             for m in log.records_by_id(conn, "mark", farm_id, batch.contradicted)
         }
         _refold(conn, farm_id, touched, facts)
-        log.append_changes(conn, farm_id, [log.Change("mark", m.id, m.block_id, m.row) for m in batch.fresh])
+        log.append_changes(
+            conn, farm_id, [log.Change("mark", m.id, m.block_id, m.row) for m in batch.touched]
+        )
     return batch.receipts
 
 
@@ -92,7 +98,7 @@ def record_withdrawals(
     sent_at, now : datetime with time zone
         The device's clock at the upload, and the server's.
     sender : Sender
-        Who hands them in.
+        Who hands them in: those of another crew's marks are set aside, now or when the mark arrives.
 
     Returns
     -------
@@ -106,8 +112,11 @@ def record_withdrawals(
         def decide(withdrawal: Withdrawal, _values: Values) -> str | None:
             return withdrawal_set_aside(withdrawal, facts)
 
-        batch = taken(conn, "withdrawal", withdrawals, decide, upload=upload)
-        named = [w.mark_id for w in batch.fresh]
+        crews = _crews_of(log.records_by_id(conn, "mark", farm_id, sorted({w.mark_id for w in withdrawals})))
+        batch = taken(
+            conn, "withdrawal", withdrawals, decide, speaks_for=lambda one: crews[one.mark_id], upload=upload
+        )
+        named = [w.mark_id for w in batch.touched]
         named += _marks_named(conn, farm_id, batch.contradicted)
         marks = log.records_by_id(conn, "mark", farm_id, sorted(set(named)))
         _refold(conn, farm_id, {(m.season_id, m.block_id, m.row) for m in marks}, facts)
@@ -115,7 +124,7 @@ def record_withdrawals(
         log.append_changes(
             conn,
             farm_id,
-            [log.Change("withdrawal", w.id, *place.get(w.mark_id, (None, None))) for w in batch.fresh],
+            [log.Change("withdrawal", w.id, *place.get(w.mark_id, (None, None))) for w in batch.touched],
         )
     return batch.receipts
 
@@ -168,9 +177,30 @@ def record_checks(
         def decide(check: Check, values: Values) -> str | None:
             return check_set_aside(check, facts, day=true_day(values, facts.zone), today=today)
 
-        batch = taken(conn, "check", checks, decide, upload=upload)
-        log.append_changes(conn, farm_id, [log.Change("check", c.id, c.block_id, c.row) for c in batch.fresh])
+        # a check speaks for no crew: whoever is on the farm's tablet may look at a tree
+        batch = taken(conn, "check", checks, decide, speaks_for=lambda _: frozenset(), upload=upload)
+        log.append_changes(
+            conn, farm_id, [log.Change("check", c.id, c.block_id, c.row) for c in batch.touched]
+        )
     return batch.receipts
+
+
+def _crews_of(marks: Iterable[Any]) -> defaultdict[str, set[str]]:
+    crews: defaultdict[str, set[str]] = defaultdict(set)
+    for mark in marks:
+        crews[mark.id].add(mark.crew_id)
+    return crews
+
+
+def _judge_withdrawals(conn: Connection, farm_id: str, marks: Sequence[Mark]) -> None:
+    """Set aside what came before these marks and takes back another crew's: the order of arrival decides nothing."""
+    found = [w for w in log.withdrawals_of(conn, farm_id, {m.id for m in marks}) if w.set_aside is None]
+    scopes = senders.scopes(conn, "withdrawal", farm_id, {w.id for w in found})
+    crews = _crews_of(marks)
+    for w in found:
+        reason = judged_by_senders(None, scopes[w.id, w.content_hash], crews[w.mark_id])
+        if reason is not None:
+            log.set_reason(conn, "withdrawal", farm_id, w.id, reason)
 
 
 def _marks_named(conn: Connection, farm_id: str, withdrawal_ids: Sequence[str]) -> list[str]:

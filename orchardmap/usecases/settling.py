@@ -19,6 +19,7 @@ from orchardmap.work.intake import SET_ASIDE, Facts
 __all__ = ["Settled", "record_facts", "settle"]
 
 Settlement = StretchSettlement | RecordSettlement
+_HASH_LENGTH = 64
 Place = tuple[str, str, int]
 """Season id, block id, row number."""
 
@@ -103,8 +104,7 @@ def _checked_stretch(conn: Connection, farm_id: str, said: StretchSettlement) ->
             where=f"row {said.row}, positions {said.first} to {said.last}",
             todo="Look at the row again: it was counted anew.",
         )
-    here = {mark.id for mark in log.records_by_id(conn, "mark", farm_id, sorted(said.seen))}
-    if not said.seen <= here:
+    if not said.seen <= _marks_here(conn, farm_id, said):
         raise InputError(
             "it names a mark that is not here", where=f"row {said.row}", todo="Look at the row again."
         )
@@ -116,6 +116,13 @@ def _checked_stretch(conn: Connection, farm_id: str, said: StretchSettlement) ->
             todo="Look at the row again: its marks were taken back.",
         )
     return {(said.season_id, said.block_id, said.row)}
+
+
+def _marks_here(conn: Connection, farm_id: str, said: StretchSettlement) -> set[str]:
+    """Return by what the settlement may name marks: content hashes of those of its row, and ids, as before 0.2."""
+    ids = sorted(one for one in said.seen if len(one) < _HASH_LENGTH)
+    by_id = {mark.id for mark in log.records_by_id(conn, "mark", farm_id, ids)}
+    return by_id | log.content_hashes_of_row(conn, said.season_id, said.block_id, said.row)
 
 
 def _checked_record(conn: Connection, farm_id: str, said: RecordSettlement, now: datetime) -> set[Place]:

@@ -6,7 +6,7 @@ somebody else than who holds it now. Whom a tablet names otherwise is kept as sa
 counts as any other: whose work it is, is its crew's.
 """
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Callable, Collection, Sequence, Set
 from dataclasses import dataclass, field, fields
 from datetime import date, datetime
 from functools import cache
@@ -22,6 +22,7 @@ from orchardmap.store.session import Connection
 from orchardmap.work.holding import held
 from orchardmap.work.identity import content_hash, corrected_at, corrected_day
 from orchardmap.work.intake import SET_ASIDE, Facts
+from orchardmap.work.speaking import OTHER_CREW, judged_by_senders
 
 __all__ = ["SAID_RECORDER", "Taken", "Upload", "Values", "facts_of", "taken", "true_day"]
 
@@ -52,6 +53,13 @@ class Taken(Generic[Record]):
     fresh: list[Record] = field(default_factory=list)
     contradicted: list[str] = field(default_factory=list)
     """Ids that came with more than one content: no version of theirs counts."""
+    again: list[Record] = field(default_factory=list)
+    """Known ones, handed in by a sender of a scope that is new to them: they may count from now on."""
+
+    @property
+    def touched(self) -> list[Record]:
+        """What may have changed the view of its row; each is one numbered change."""
+        return self.fresh + self.again
 
 
 def facts_of(conn: Connection, upload: Upload, rows: Collection[tuple[str, int]]) -> Facts:
@@ -71,7 +79,6 @@ def facts_of(conn: Connection, upload: Upload, rows: Collection[tuple[str, int]]
         blanks=frozenset(table.blanks),
         closures=tuple(orchard.closures(conn, own)),
         revoked_devices=senders.revoked_device_ids(conn, farm_id),
-        sender=upload.sender,
     )
 
 
@@ -81,6 +88,7 @@ def taken(
     records: Sequence[Record],
     decide: Callable[[Record, Values], str | None],
     *,
+    speaks_for: Callable[[Record], Set[str]],
     upload: Upload,
 ) -> Taken[Record]:
     """Sort a batch into new, already there and contradictory, and append it.
@@ -94,7 +102,9 @@ def taken(
     records : sequence
         As sent.
     decide : callable
-        Returns why a new record is set aside, or None; may correct the values that will be kept.
+        Returns what speaks against a new record by itself, or None; may correct the values that will be kept.
+    speaks_for : callable
+        Returns the crews that a record speaks for: one of its senders, or all together, must be allowed to.
     upload : Upload
         Whose they are and when they came.
 
@@ -103,12 +113,24 @@ def taken(
     Taken
         With one receipt for each record, in order.
     """
-    known = log.versions(conn, kind, upload.farm_id, {record.id for record in records})
+    ids = {record.id for record in records}
+    known = log.versions(conn, kind, upload.farm_id, ids)
+    scopes = senders.scopes(conn, kind, upload.farm_id, ids)
     vouches = _witness(conn, upload)
     batch: Taken[Record] = Taken()
+    handed_in_again: list[senders.Version] = []
     for record in records:
         digest = content_hash(record)
+        handed_in = scopes[record.id, digest]
+        is_new_scope = upload.sender.crew_id not in handed_in
+        handed_in.add(upload.sender.crew_id)
         if digest in known[record.id]:
+            if is_new_scope:
+                batch.again.append(record)
+                handed_in_again.append((record.id, digest))
+                if known[record.id][digest] == OTHER_CREW:
+                    known[record.id][digest] = judged_by_senders(None, handed_in, speaks_for(record))
+                    log.set_reason(conn, kind, upload.farm_id, record.id, known[record.id][digest])
             # a repeat is answered as its first copy was, for that answer may have been lost
             batch.receipts.append(_receipt(record.id, known[record.id][digest], otherwise="already_there"))
             continue
@@ -116,7 +138,7 @@ def taken(
         if not vouches(values):
             values["extra"] = {**(record.extra or {}), SAID_RECORDER: values["recorder_id"]}
             values["recorder_id"] = None
-        reason = decide(record, values)
+        reason = judged_by_senders(decide(record, values), handed_in, speaks_for(record))
         if known[record.id]:
             reason = "other_content"
             batch.contradicted.append(record.id)
@@ -128,7 +150,8 @@ def taken(
         batch.receipts.append(_receipt(record.id, reason, otherwise="taken"))
     log.append_records(conn, kind, batch.values)
     for record_id in batch.contradicted:
-        log.set_aside_versions(conn, kind, upload.farm_id, record_id, "other_content")
+        log.set_reason(conn, kind, upload.farm_id, record_id, "other_content")
+    senders.append_senders(conn, kind, upload.farm_id, handed_in_again, sender=upload.sender, now=upload.now)
     return batch
 
 

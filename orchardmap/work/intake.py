@@ -1,6 +1,7 @@
 """Decide what becomes of a record that arrives: it fits this farm, or it is set aside for the manager.
 
-Nothing is ever refused here: a record that does not fit is kept with its reason and does not count.
+Nothing is ever refused here: a record that does not fit is kept with its reason and does not count. Whether whoever hands
+it in may speak for the crew is asked after this, of all its senders (`orchardmap.work.speaking`).
 """
 
 from collections.abc import Mapping, Sequence
@@ -9,7 +10,6 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from orchardmap.model.check import Check
-from orchardmap.model.people import ANYBODY, Sender
 from orchardmap.model.season import Closure, Season
 from orchardmap.model.work import CrewDay, Mark, Withdrawal
 
@@ -60,8 +60,6 @@ class Facts:
     """(block id, row number, position)."""
     closures: Sequence[Closure] = field(default_factory=tuple)
     revoked_devices: frozenset[str] = frozenset()
-    sender: Sender = ANYBODY
-    """Who hands the records in."""
 
 
 def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, today: date) -> str | None:
@@ -101,7 +99,7 @@ def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, to
         return found
     if is_inside_closure(mark.block_id, day, true_at, closures=facts.closures, zone=facts.zone):
         return "block_closed"
-    return _wrong_hands(mark.device_id, facts, crew_id=mark.crew_id)
+    return _let_go(mark.device_id, facts)
 
 
 def withdrawal_set_aside(withdrawal: Withdrawal, facts: Facts) -> str | None:
@@ -117,10 +115,9 @@ def withdrawal_set_aside(withdrawal: Withdrawal, facts: Facts) -> str | None:
     Returns
     -------
     str or None
-        A key of `SET_ASIDE`. Whether its sender may take that mark back is decided when rows are folded,
-        for the mark may come later.
+        A key of `SET_ASIDE`.
     """
-    return _wrong_hands(withdrawal.device_id, facts)
+    return _let_go(withdrawal.device_id, facts)
 
 
 def crew_day_set_aside(crew_day: CrewDay, facts: Facts, *, day: date, today: date) -> str | None:
@@ -151,7 +148,7 @@ def crew_day_set_aside(crew_day: CrewDay, facts: Facts, *, day: date, today: dat
         return "unknown_crew"
     if crew_day.recorder_id is not None and crew_day.recorder_id not in facts.people:
         return "unknown_person"
-    return _wrong_day(season, day, today) or _wrong_hands(crew_day.device_id, facts, crew_id=crew_day.crew_id)
+    return _wrong_day(season, day, today) or _let_go(crew_day.device_id, facts)
 
 
 def check_set_aside(check: Check, facts: Facts, *, day: date, today: date) -> str | None:
@@ -182,7 +179,7 @@ def check_set_aside(check: Check, facts: Facts, *, day: date, today: date) -> st
         return "unknown_person"
     if (check.block_id, check.row, check.position) in facts.blanks:
         return "no_tree_there"
-    return _wrong_day(facts.seasons[check.season_id], day, today) or _wrong_hands(check.device_id, facts)
+    return _wrong_day(facts.seasons[check.season_id], day, today) or _let_go(check.device_id, facts)
 
 
 def _wrong_place(season_id: str, block_id: str, row: int, last: int, facts: Facts) -> str | None:
@@ -205,10 +202,8 @@ def _wrong_day(season: Season, day: date, today: date) -> str | None:
     return "later_than_today" if day > today else None
 
 
-def _wrong_hands(device_id: str | None, facts: Facts, *, crew_id: str | None = None) -> str | None:
-    """Say whether the sender may not speak for the crew, or the device was let go. Asked last: a manager can wave these through."""
-    if crew_id is not None and facts.sender.crew_id not in {None, crew_id}:
-        return "other_crew"
+def _let_go(device_id: str | None, facts: Facts) -> str | None:
+    """Say whether the device was let go. Asked last: a manager can wave that through."""
     return "device_revoked" if device_id is not None and device_id in facts.revoked_devices else None
 
 

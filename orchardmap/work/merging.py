@@ -5,12 +5,13 @@ store answers the same questions by SQL; tests hold the two to each other.
 """
 
 from collections import defaultdict
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeVar
 
 from orchardmap.model.work import RecordSettlement, StretchSettlement
 from orchardmap.work.settling import HELD, Claim, Run, settled_runs
+from orchardmap.work.speaking import judged_by_senders
 
 __all__ = [
     "CAN_COUNT",
@@ -43,7 +44,7 @@ Place = tuple[str, int]
 
 @dataclass(frozen=True, slots=True)
 class MarkVersion:
-    """One content of a mark, as it was kept."""
+    """One content of a mark, as a sender of one scope handed it in."""
 
     id: str
     content_hash: str
@@ -53,11 +54,13 @@ class MarkVersion:
     crew_id: str
     reason: str | None = None
     """Why this content by itself is set aside; None when it fits."""
+    for_crew_id: str | None = None
+    """The crew that its sender may speak for; None speaks for any. Handed in again from elsewhere it is one more element."""
 
 
 @dataclass(frozen=True, slots=True)
 class WithdrawalVersion:
-    """One content of a withdrawal, as it was kept."""
+    """One content of a withdrawal, as a sender of one scope handed it in."""
 
     id: str
     content_hash: str
@@ -155,33 +158,41 @@ def standing(records: Records) -> set[MarkVersion]:
 
     Notes
     -----
-    A withdrawal holds where its sender may speak for any crew or for the mark's own. That is asked here and not on
-    arrival, because the mark may come later.
+    A mark counts once one of its senders may speak for its crew; a withdrawal holds once its senders may speak for every crew
+    that its mark is known under, or a manager says so. That is asked of the whole set and not on arrival, because the
+    mark, or a sender who may, can come later.
     """
     words: dict[tuple[str, str], list[RecordSettlement]] = defaultdict(list)
     for word in records.record_settlements:
         words[word.record_kind, word.record_id].append(word)
-    taken_back: dict[str, set[str | None]] = defaultdict(set)
-    for withdrawal in _counting_of(records.withdrawals, "withdrawal", words):
-        taken_back[withdrawal.mark_id].add(withdrawal.for_crew_id)
-    return {
-        mark
-        for mark in _counting_of(records.marks, "mark", words)
-        if not taken_back[mark.id] & {None, mark.crew_id}
-    }
+    crews: dict[str, set[str]] = defaultdict(set)
+    for mark in records.marks:
+        crews[mark.id].add(mark.crew_id)
+    back = _counting_of(records.withdrawals, "withdrawal", words, lambda one: crews[one.mark_id])
+    taken_back = {withdrawal.mark_id for withdrawal in back}
+    marks = _counting_of(records.marks, "mark", words, lambda one: {one.crew_id})
+    return {mark for mark in marks if mark.id not in taken_back}
 
 
 def _counting_of(
-    found: Collection[Version], kind: str, words: Mapping[tuple[str, str], list[RecordSettlement]]
+    found: Collection[Version],
+    kind: str,
+    words: Mapping[tuple[str, str], list[RecordSettlement]],
+    crews_of: Callable[[Version], set[str]],
 ) -> list[Version]:
-    versions: dict[str, dict[str, Version]] = defaultdict(dict)
+    """Return the versions that count, each as one sender handed it in, the same one whatever the order."""
+    versions: dict[str, dict[str, list[Version]]] = defaultdict(lambda: defaultdict(list))
     for one in found:
-        versions[one.id][one.content_hash] = one
+        versions[one.id][one.content_hash].append(one)
     counted = []
     for record_id, of in versions.items():
-        named = counting({key: one.reason for key, one in of.items()}, words.get((kind, record_id), []))
+        reasons = {
+            key: judged_by_senders(same[0].reason, {one.for_crew_id for one in same}, crews_of(same[0]))
+            for key, same in of.items()
+        }
+        named = counting(reasons, words.get((kind, record_id), []))
         if named is not None:
-            counted.append(of[named])
+            counted.append(min(of[named], key=lambda one: one.for_crew_id or ""))
     return counted
 
 
@@ -201,7 +212,7 @@ def view(records: Records, positions: Mapping[Place, int]) -> dict[Place, RowVie
     """
     claims: dict[Place, list[Claim]] = defaultdict(list)
     for mark in standing(records):
-        claims[mark.place].append(Claim(mark.id, mark.first, mark.last, mark.crew_id))
+        claims[mark.place].append(Claim(mark.id, mark.first, mark.last, mark.crew_id, mark.content_hash))
     words: dict[Place, list[StretchSettlement]] = defaultdict(list)
     for word in records.settlements:
         words[word.block_id, word.row].append(word)

@@ -28,6 +28,7 @@ class Claim(NamedTuple):
     first: int
     last: int
     crew_id: str
+    content_hash: str
 
 
 class Run(NamedTuple):
@@ -76,8 +77,8 @@ def settled_runs(
     --------
     Crews A and B both claim 5 and 6; the manager credits B with 6:
 
-    >>> claims = [Claim("1", 1, 6, "A"), Claim("2", 5, 9, "B")]
-    >>> word = StretchSettlement("s", 1, "", "", 1, 6, 6, "B", frozenset(("1", "2")))
+    >>> claims = [Claim("1", 1, 6, "A", "a1"), Claim("2", 5, 9, "B", "b2")]
+    >>> word = StretchSettlement("s", 1, "", "", 1, 6, 6, "B", frozenset(("a1", "b2")))
     >>> for run in settled_runs(claims, [word], positions=8):
     ...     print(run.first, run.last, run.crew_id, run.status)
     1 4 A done
@@ -156,13 +157,13 @@ def _judged(
         return ("done", crews.pop()) if len(crews) == 1 else ("contested", None)
     last = max((one.number, one.id) for one in settlements)
     words = {
-        (one.first, one.last, one.credited_crew_id, one.seen)
+        (one.first, one.last, one.credited_crew_id, one.seen): one
         for one in settlements
         if (one.number, one.id) == last
     }
-    ((_, _, crew_id, seen), *contradictions) = words
-    # a mark that the manager has not seen opens the matter again: it must not vanish behind an earlier word;
+    (word, *contradictions) = words.values()
+    # a mark that the manager has not seen, or saw with another content, opens the matter again: it must not vanish behind an earlier word;
     # and one settlement that says two things (the store takes none such) says nothing
-    if contradictions or any(one.id not in seen for one in claims):
+    if contradictions or not all(word.saw(one.id, one.content_hash) for one in claims):
         return "reopened", None
-    return "settled", crew_id
+    return "settled", word.credited_crew_id

@@ -34,8 +34,9 @@ def test_overlap_is_listed_settled_and_gone_from_state_log_and_pack(service, mar
     marks = two_crews(service, mark_json)
     (held,) = service.client.get(service.at_farm("/matters")).json()["overlaps"]
     assert {m["id"] for m in held["marks"]} == {m["id"] for m in marks}
+    hashes = sorted(m["content_hash"] for m in held["marks"])
     assert service.client.get(service.at_block("/state")).json()["runs"] == [[1, 1, 105, 2, -1]]
-    body = settlement(service, marks)
+    body = settlement(service, marks) | {"seen": hashes}
     made = service.client.post(service.at_farm("/settlements"), json=body)
     assert made.status_code == 201, made.text
     assert made.json()["number"] == 1
@@ -44,7 +45,7 @@ def test_overlap_is_listed_settled_and_gone_from_state_log_and_pack(service, mar
     assert (told["overlaps"], told["set_aside"], told["crew_days"]) == ([], [], [])
     assert service.client.get(service.at_block("/state")).json()["runs"] == [[1, 1, 105, 1, 1]]
     log = service.client.get(service.at_block("/log")).json()
-    assert log["settlements"] == [[1, body["id"], 1, 1, 105, 1, sorted(body["seen"])]]
+    assert log["settlements"] == [[1, body["id"], 1, 1, 105, 1, sorted(m["id"] for m in marks)]]
     assert len(log["marks"]) == 2
 
 
@@ -117,6 +118,7 @@ def test_malformed_settlement_is_refused_and_changes_nothing(service, mark_json,
         {key: value for key, value in body.items() if key != "stretch"},
         body | {"seen": []},
         body | {"seen": ["x' OR 1"]},
+        body | {"seen": ["abc-"]},
         body | {"number": 7},
         settlement(service, marks, first="1"),
         settlement(service, marks, last=106),

@@ -31,6 +31,5 @@ def test_500_permutations_of_a_season_give_the_same_view():
     records = season(rows=6, operations=120, seed=1)
     expected = folded_text(records)
     assert all(folded_text(turned(records, seed)) == expected for seed in range(500))
-    assert folded_text(records[:-1]) != expected or folded_text(records[1:]) != expected, (
-        "the view says too little"
-    )
+    told = sum(folded_text(records[:n] + records[n + 1 :]) != expected for n in range(len(records)))
+    assert told > len(records) / 5, "the view says too little"

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, rule
 
 import naive_merge
-from merge_laws import CREWS, Record, arriving, as_case, changed
+from merge_laws import CREWS, changed
 from merge_services import ROWS, PureService, Queued, StoreService
 from orchardmap.model.work import RecordSettlement, StretchSettlement
 from orchardmap.work.merging import MarkVersion, WithdrawalVersion, standing
@@ -84,7 +84,15 @@ class Machine(RuleBasedStateMachine):
     @rule(n=tablets, data=st.data())
     def withdraw(self, n: int, data: st.DataObject) -> None:
         mark = data.draw(st.sampled_from(self.marks[-4:]))
-        self.queue(n, WithdrawalVersion(self.new_id("w"), mark.id, mark.id, SENDS_FOR[n]))
+        made = self.new_id("w")
+        self.queue(n, WithdrawalVersion(made, f"{made}/{mark.id}", mark.id))
+
+    @precondition(lambda self: any(tablet.waits or tablet.acknowledged for tablet in self.tablets))
+    @rule(n=tablets, data=st.data())
+    def hand_over(self, n: int, data: st.DataObject) -> None:
+        """A tablet is paired for another crew, or its file is handed to a manager: the same record comes from elsewhere too."""
+        there = [one for tablet in self.tablets for one in (*tablet.waits, *tablet.acknowledged)]
+        self.tablets[n].waits.append(data.draw(st.sampled_from(there[-8:])))
 
     @rule(
         n=tablets,
@@ -116,7 +124,11 @@ class Machine(RuleBasedStateMachine):
 
     @rule(place=st.sampled_from(ROWS), span=st.sampled_from([(1, 5), (3, 4), (4, 5)]), data=st.data())
     def settle(self, place: tuple[str, int], span: tuple[int, int], data: st.DataObject) -> None:
+        known = sorted({mark.content_hash for mark in self.model.records.marks if mark.place == place})
         ids = sorted({mark.id for mark in self.model.records.marks})
+        looked_at = data.draw(
+            st.sampled_from([known, known, ids])
+        )  # ids, as settlements named them before 0.2
         there = [
             m
             for m in standing(self.model.records)
@@ -124,27 +136,23 @@ class Machine(RuleBasedStateMachine):
         ]
         if not there:
             return  # the service refuses a word on nothing
-        overlooked = data.draw(st.sampled_from([None, None, *ids]))
+        overlooked = data.draw(st.sampled_from([None, None, *looked_at]))
         credited = data.draw(st.sampled_from([*CREWS, None]))
-        seen = frozenset(ids) - {overlooked} or frozenset(ids)
+        seen = frozenset(looked_at) - {overlooked} or frozenset(looked_at)
         said = StretchSettlement(self.new_id("s"), 0, "", *place, *span, credited, seen)
         for service in (self.service, self.model):
             service.settle(said)
 
-    def set_aside(self) -> list[list[MarkVersion]]:
-        of: dict[str, list[MarkVersion]] = {}
-        for one in sorted(self.model.records.marks, key=repr):
-            of.setdefault(one.id, []).append(one)
-        return [found for found in of.values() if len(found) > 1 or found[0].reason is not None]
-
-    @precondition(lambda self: self.set_aside())
+    @precondition(lambda self: self.model.set_aside())
     @rule(data=st.data())
     def let_count_or_leave_out(self, data: st.DataObject) -> None:
-        versions = data.draw(st.sampled_from(self.set_aside()))
-        able = [one.content_hash for one in versions if one.first <= self.model.lengths[one.place]]
+        aside = self.model.set_aside()
+        kind, record_id = data.draw(st.sampled_from(sorted(aside)))
+        short = {m.content_hash for m in self.model.records.marks if m.first > self.model.lengths[m.place]}
+        able = sorted(aside[kind, record_id] - short)
         named = data.draw(st.sampled_from([None, *able, *able]))
-        seen = frozenset(one.content_hash for one in versions)
-        said = RecordSettlement(self.new_id("r"), 0, "mark", versions[0].id, named, seen)
+        seen = frozenset(aside[kind, record_id])
+        said = RecordSettlement(self.new_id("r"), 0, kind, record_id, named, seen)  # type: ignore[arg-type]
         for service in (self.service, self.model):
             service.settle(said)
 
@@ -183,10 +191,9 @@ class Machine(RuleBasedStateMachine):
             while tablet.waits or tablet.epoch != self.epoch:
                 self.send(n, 4)
         assert self.service.kept() == self.attempted
-        records = self.model.records
-        everything: list[Record] = [*records.marks, *records.withdrawals, *records.settlements]
-        everything += records.record_settlements
-        told = naive_merge.position_view(as_case(arriving(everything), self.model.lengths))
+        assert self.service.senders() == self.model.senders()
+        assert self.service.waits() == self.model.waits()
+        told = naive_merge.position_view(self.model.as_case())
         assert self.service.said() == {(("k", row), p): word for (row, p), word in told.items()}
         self.service.close()
 

@@ -9,7 +9,17 @@ from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.model.people import Sender
 from orchardmap.model.work import CrewDay, RecordSettlement, StretchSettlement
 from orchardmap.store import log, states
-from orchardmap.usecases import blocks, folding, glance, history, matters, planting, recording, settling
+from orchardmap.usecases import (
+    blocks,
+    folding,
+    glance,
+    history,
+    matters,
+    packs,
+    planting,
+    recording,
+    settling,
+)
 from orchardmap.usecases.crew_days import crew_days_of, record_crew_days
 from orchardmap.usecases.planting import new_id
 from orchardmap.work.identity import content_hash
@@ -33,7 +43,7 @@ def take_back(store, farm, mark, sender=None):
 def stretch(farm, seen, first=41, last=50, *, crew=1, row=1, **changes):
     made = StretchSettlement(
         new_id(), 0, farm.season.id, farm.blocks[0].id, row, first, last,
-        None if crew is None else farm.crews[crew].id, frozenset(mark.id for mark in seen),
+        None if crew is None else farm.crews[crew].id, frozenset(content_hash(mark) for mark in seen),
     )  # fmt: skip
     return replace(made, **changes)
 
@@ -180,7 +190,7 @@ def test_overlap_on_blanks_alone_is_no_matter(store, farm):
 def test_another_crews_tablet_takes_no_mark_back_and_its_own_does(store, farm):
     mark = farm.mark(1, 1, 9)
     foreign, own = Sender(new_id(), farm.crews[1].id), Sender(new_id(), farm.crews[0].id)
-    take_back(store, farm, mark, foreign)  # before the mark: decided when rows are folded
+    take_back(store, farm, mark, foreign)  # before the mark
     record(store, farm, mark, sender=own)
     assert runs(store, farm) == ["1-9 A done"]
     take_back(store, farm, mark, foreign)
@@ -339,3 +349,39 @@ def test_settlement_cannot_have_seen_a_mark_that_is_not_here(store, farm):
     settle(store, farm, stretch(farm, [first, second]))
     record(store, farm, later)
     assert any("reopened" in run for run in runs(store, farm))
+
+
+def test_mark_that_counts_with_another_content_since_opens_the_stretch_again(store, farm, pair):
+    """The manager settled what one content claimed; another one must not vanish behind that word."""
+    settle(store, farm, stretch(farm, pair))
+    other = replace(pair[0], last=60)
+    record(store, farm, other)
+    assert runs(store, farm) == ["41-50 B settled", "51-105 B done"], (
+        "neither content of the first mark counts"
+    )
+    settle(store, farm, word(other, pair[0], other, count=other))
+    assert runs(store, farm) == ["1-40 A done", "41-50 - reopened", "51-60 - contested", "61-105 B done"]
+    (held, _) = waiting(store, farm)["overlaps"]
+    hashes = {m["id"]: m["content_hash"] for m in held["marks"]}
+    assert hashes[other.id] == content_hash(other)
+    told = packs.block_log(store, farm.blocks[0].id, now=NOW)["settlements"]
+    assert [one[6] for one in told] == [[pair[1].id]], "the tablet is told the same"
+    settle(store, farm, stretch(farm, (other, pair[1]), 41, 60))
+    assert runs(store, farm) == ["1-40 A done", "41-60 B settled", "61-105 B done"]
+
+
+def test_settlement_of_before_0_2_names_ids_and_holds_whatever_the_content(store, farm, pair):
+    settle(store, farm, replace(stretch(farm, pair), seen=frozenset(mark.id for mark in pair)))
+    other = replace(pair[0], last=50, first=2)
+    record(store, farm, other)
+    settle(store, farm, word(other, pair[0], other, count=other))
+    assert runs(store, farm) == ["2-40 A done", "41-50 B settled", "51-105 B done"]
+    (told,) = packs.block_log(store, farm.blocks[0].id, now=NOW)["settlements"]
+    assert set(told[6]) == {mark.id for mark in pair}
+
+
+def test_settlement_names_contents_of_its_own_row_only(store, farm, pair):
+    elsewhere = farm.mark(2, 1, 9)
+    record(store, farm, elsewhere)
+    with pytest.raises(InputError, match="not here"):
+        settle(store, farm, stretch(farm, (*pair, elsewhere)))

@@ -70,13 +70,15 @@ def a_mark(draw: Random) -> MarkVersion:
 def changed(mark: MarkVersion, **changes: Any) -> MarkVersion:
     """Return the mark with other content, and the hash that goes with it."""
     made = replace(mark, **changes)
-    content = f"{made.place[1]}/{made.first}/{made.last}/{made.crew_id}/{made.reason}"
+    content = f"{made.id}/{made.place[1]}/{made.first}/{made.last}/{made.crew_id}/{made.reason}"
     return replace(made, content_hash=content)
 
 
-def a_settlement(draw: Random) -> StretchSettlement:
+def a_settlement(draw: Random, marks: Sequence[MarkVersion]) -> StretchSettlement:
+    """One that saw the contents of all marks, or of some; or that names ids, as they did before 0.2."""
     (first, last), (block, row) = draw.choice(STRETCHES), draw.choice(ROWS)
-    seen = draw.choice([IDS, IDS, IDS, IDS[:4], IDS[2:]])
+    hashes = [mark.content_hash for mark in marks]
+    seen = draw.choice([hashes, hashes, hashes, hashes[::2], IDS, IDS[2:]])
     return StretchSettlement(
         draw.choice(["s1", "s2", "s3"]), draw.randint(1, 3), "", block, row, first, last,
         draw.choice([*CREWS, None]), frozenset(seen),
@@ -96,13 +98,18 @@ def a_history(draw: Random) -> list[Op]:
             marks.append(changed(mark, id=draw.choice(IDS)))
         elif fate == "contradiction":
             marks.append(changed(mark, last=mark.last + 1))
+        if draw.random() < 0.2:  # from some crew's tablet, and perhaps from elsewhere too
+            marks[-1] = replace(marks[-1], for_crew_id=draw.choice(CREWS))
+            marks += [replace(marks[-1], for_crew_id=draw.choice([None, *CREWS]))] * draw.randint(0, 1)
     made: list[Record] = [*marks]
     for number in draw.sample(range(4), draw.randint(0, 3)):
         named = draw.choice([draw.choice(marks).id, draw.choice(marks).id, "unknown"])
-        # whose tablet it was goes with the record, not with its content
-        made.append(WithdrawalVersion(f"w{number}", named, named, [None, "A", "B", "C"][number]))
+        for _ in range(
+            draw.choice([1, 1, 2])
+        ):  # whose tablet it was goes with the sender, not with the content
+            made.append(WithdrawalVersion(f"w{number}", named, named, draw.choice([None, *CREWS])))
     for _ in range(draw.randint(0, 3)):
-        word = a_settlement(draw)
+        word = a_settlement(draw, marks)
         made.append(word)
         if draw.random() < 0.5:
             made.append(
@@ -211,12 +218,16 @@ def p7_no_word_hides_what_it_has_not_seen(fold: Fold, data: st.DataObject) -> No
             ]
             if told[mark.place, position][0] == "settled":
                 last = max((word.number, word.id) for word in covering)
-                assert all(mark.id in word.seen for word in covering if (word.number, word.id) == last)
+                assert all(
+                    {mark.id, mark.content_hash} & word.seen
+                    for word in covering
+                    if (word.number, word.id) == last
+                )
 
 
 def p7b_no_word_lets_count_a_version_it_has_not_seen(fold: Fold, data: st.DataObject) -> None:
     place = ROWS[0]
-    mark = changed(data.draw(seeds.map(a_mark)), place=place, reason=None)
+    mark = changed(data.draw(seeds.map(a_mark)), place=place, reason=None, for_crew_id=None)
     others = [changed(mark, last=mark.last + n) for n in range(1, data.draw(st.integers(2, 3)))]
     seen = frozenset({mark.content_hash, *(one.content_hash for one in others[:-1])})
     word = RecordSettlement("r", 1, "mark", mark.id, mark.content_hash, seen)
@@ -225,8 +236,23 @@ def p7b_no_word_lets_count_a_version_it_has_not_seen(fold: Fold, data: st.DataOb
     assert fold(ops, {place: 12}) == {}
 
 
+def p7c_no_word_hides_a_content_it_has_not_seen(fold: Fold, data: st.DataObject) -> None:
+    """A manager settles a stretch, and later lets another content of one of its marks count."""
+    place = ROWS[0]
+    mark = changed(data.draw(seeds.map(a_mark)), place=place, reason=None, for_crew_id=None)
+    other = changed(mark, crew_id=data.draw(st.sampled_from(CREWS)), last=mark.last + 1)
+    both = frozenset((mark.content_hash, other.content_hash))
+    counts = RecordSettlement("r", 2, "mark", mark.id, other.content_hash, both)
+    for saw, status in ((mark, "reopened"), (other, "settled")):
+        seen = frozenset((saw.content_hash,))
+        word = StretchSettlement("s", 1, "", *place, mark.first, other.last, "A", seen)
+        records: list[Record] = [mark, other, counts, word]
+        told = said_at(fold(arriving(data.draw(st.permutations(records))), {place: 12}))
+        assert {said for said, _ in told.values()} == {status}
+
+
 def p8_withdrawals(fold: Fold, data: st.DataObject) -> None:
-    mark = changed(data.draw(seeds.map(a_mark)), reason=None)
+    mark = changed(data.draw(seeds.map(a_mark)), reason=None, for_crew_id=None)
     other = data.draw(st.sampled_from([crew for crew in CREWS if crew != mark.crew_id]))
     positions = data.draw(lengths)
     alone = fold([Op(mark)], positions)
@@ -242,6 +268,23 @@ def p8_withdrawals(fold: Fold, data: st.DataObject) -> None:
         pairs: list[list[Record]] = [[mark, back], [back, mark]]
         for pair in pairs:
             assert fold(arriving(pair), positions) == alone
+    word = RecordSettlement("r", 1, "withdrawal", "x", "x", frozenset("x"))
+    assert fold(arriving(data.draw(st.permutations([mark, foreign, word]))), positions) == {}
+
+
+def p8b_who_handed_it_in_first_decides_nothing(fold: Fold, data: st.DataObject) -> None:
+    """A record counts when one of its senders may speak for its crew, in whatever order they handed it in."""
+    mark = changed(data.draw(seeds.map(a_mark)), reason=None, for_crew_id=None)
+    positions = data.draw(lengths)
+    alone = fold([Op(mark)], positions)
+    assume(alone)
+    may: list[str | None] = [None, mark.crew_id]
+    scopes = data.draw(st.lists(st.sampled_from([None, *CREWS]), min_size=1, max_size=4))
+    marks: list[Record] = [replace(mark, for_crew_id=one) for one in scopes]
+    back: list[Record] = [WithdrawalVersion("w", "w", mark.id, one) for one in scopes]
+    one_may = any(one in may for one in scopes)
+    assert fold(arriving(marks), positions) == (alone if one_may else {})
+    assert fold(arriving([mark, *back]), positions) == ({} if one_may else alone)
 
 
 def p13_recounted_rows_lose_nothing(fold: Fold, data: st.DataObject) -> None:
@@ -267,7 +310,7 @@ def as_case(ops: Sequence[Op], positions: Positions) -> naive_merge.Case:
         "marks": [
             {
                 "id": m.id, "version": m.content_hash, "row": m.place[1], "first": m.first, "last": m.last,
-                "crew": m.crew_id, "reason": m.reason,
+                "crew": m.crew_id, "reason": m.reason, "for_crew": m.for_crew_id,
             }
             for m in records.marks
         ],
@@ -302,7 +345,9 @@ LAWS: dict[str, Law] = {
     "P6": p6_every_overlap_is_held_or_settled,
     "P7": p7_no_word_hides_what_it_has_not_seen,
     "P7b": p7b_no_word_lets_count_a_version_it_has_not_seen,
+    "P7c": p7c_no_word_hides_a_content_it_has_not_seen,
     "P8": p8_withdrawals,
+    "P8b": p8b_who_handed_it_in_first_decides_nothing,
     "P13": p13_recounted_rows_lose_nothing,
     "naive": equals_the_naive_model,
 }

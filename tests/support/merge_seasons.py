@@ -1,6 +1,7 @@
 """A season of records for one fold, and the same records in another order, repeated, in other batches."""
 
 import json
+from dataclasses import replace
 from random import Random
 
 from merge_laws import CREWS, Record, changed
@@ -11,20 +12,21 @@ LENGTH = 40
 
 
 def season(*, rows: int, operations: int, seed: int) -> list[Record]:
-    """Marks with twins, repeats and contradictions, withdrawals before and after, settlements that tie or saw half."""
+    """Marks with twins, repeats and contradictions, withdrawals before and after, some from other crews' tablets, settlements that tie or saw half."""
     draw = Random(seed)
     marks: list[MarkVersion] = []
     made: list[Record] = []
     while len(made) < operations:
         kind = draw.choices(
-            ["mark", "twin", "contradiction", "withdrawal", "settlement", "word"], [50, 20, 5, 10, 10, 5]
+            ["mark", "twin", "contradiction", "withdrawal", "handed in again", "settlement", "word"],
+            [45, 20, 5, 10, 5, 10, 5],
         )[0]
         if kind == "mark" or not marks:
             first = draw.randint(1, LENGTH)
             place = ("k", draw.randint(1, rows))
             mark = MarkVersion(
                 f"m{len(marks)}", "", place, first, min(first + draw.randint(0, 20), LENGTH + 2), draw.choice(CREWS),
-                draw.choice([None] * 9 + ["block_closed"]),
+                draw.choice([None] * 9 + ["block_closed"]), draw.choice([*[None] * 6, *CREWS]),
             )  # fmt: skip
         else:
             mark = draw.choice(marks)
@@ -40,8 +42,11 @@ def season(*, rows: int, operations: int, seed: int) -> list[Record]:
             marks.append(made[-1])
         elif kind == "withdrawal":
             made.append(WithdrawalVersion(f"w{len(made)}", mark.id, mark.id, draw.choice([None, *CREWS])))
+        elif kind == "handed in again":
+            found = [one for one in made if isinstance(one, MarkVersion | WithdrawalVersion)]
+            made.append(replace(draw.choice(found), for_crew_id=draw.choice([None, *CREWS])))
         elif kind == "settlement":
-            seen = {one.id for one in marks if one.place == mark.place and draw.random() < 0.9}
+            seen = {one.content_hash for one in marks if one.place == mark.place and draw.random() < 0.9}
             made.append(
                 StretchSettlement(
                     f"s{len(made)}",

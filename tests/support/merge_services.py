@@ -6,10 +6,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from merge_laws import said_at
+import naive_merge
+from merge_laws import Record, arriving, as_case, said_at
 from orchardmap.model.people import Sender
 from orchardmap.model.work import Mark, RecordSettlement, StretchSettlement, Withdrawal
-from orchardmap.store import log, row_tables, states
+from orchardmap.store import log, row_tables, senders, states
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import folding, history, matters, packs, planting, recording, settling
 from orchardmap.work.identity import content_hash
@@ -23,7 +24,7 @@ Said = dict[Any, tuple[str, str | None]]
 
 
 class PureService:
-    """Records as sets. Nothing is refused; a stored record stays as it first came."""
+    """Records as sets. Nothing is refused; a content stays as it first came, its senders are gathered."""
 
     def __init__(self) -> None:
         self.records = Records()
@@ -31,18 +32,15 @@ class PureService:
         self.lengths = dict.fromkeys(ROWS, 9)
 
     def take(self, found: list[Queued], sender_crew: str | None) -> None:
+        known = {(one.id, one.content_hash): one.reason for one in self.records.marks}
         for one in found:
-            if (one.id, one.content_hash) in self.kept():
+            handed_in = replace(one, for_crew_id=sender_crew)
+            if isinstance(handed_in, WithdrawalVersion):
+                self.records = self.records.merged(Records(withdrawals=frozenset([handed_in])))
                 continue
-            if isinstance(one, WithdrawalVersion):
-                self.records = self.records.merged(Records(withdrawals=frozenset([one])))
-                continue
-            reason = None
-            if one.last > self.lengths[one.place]:
-                reason = "beyond_row_end"
-            elif sender_crew not in {None, one.crew_id}:
-                reason = "other_crew"
-            self.records = self.records.merged(Records(frozenset([replace(one, reason=reason)])))
+            long = "beyond_row_end" if handed_in.last > self.lengths[handed_in.place] else None
+            reason = known.setdefault((handed_in.id, handed_in.content_hash), long)
+            self.records = self.records.merged(Records(frozenset([replace(handed_in, reason=reason)])))
 
     def settle(self, said: StretchSettlement | RecordSettlement) -> None:
         self.numbers += 1
@@ -56,11 +54,33 @@ class PureService:
         self.lengths[place] = positions
 
     def kept(self) -> set[tuple[str, str]]:
-        records: list[Queued] = [*self.records.marks, *self.records.withdrawals]
-        return {(one.id, one.content_hash) for one in records}
+        return {(one.id, one.content_hash) for one in self.handed_in()}
+
+    def handed_in(self) -> list[Queued]:
+        """Every version once for each scope that it was handed in by."""
+        return [*self.records.marks, *self.records.withdrawals]
+
+    def senders(self) -> set[tuple[str, str, str | None]]:
+        return {(one.id, one.content_hash, one.for_crew_id) for one in self.handed_in()}
+
+    def as_case(self) -> naive_merge.Case:
+        records = self.records
+        everything: list[Record] = [*records.marks, *records.withdrawals, *records.settlements]
+        return as_case(arriving([*everything, *records.record_settlements]), self.lengths)
 
     def said(self) -> Said:
         return said_at(view(self.records, self.lengths))
+
+    def set_aside(self) -> dict[tuple[str, str], set[str]]:
+        """(kind, id) -> contents of all that does not count by itself, spoken of or not: by the naive model."""
+        return naive_merge.set_aside(self.as_case())
+
+    def waits(self) -> set[tuple[str, str]]:
+        words: dict[tuple[str, str], RecordSettlement] = {}
+        for word in sorted(self.records.record_settlements, key=lambda word: word.number):
+            words[word.record_kind, word.record_id] = word
+        aside = self.set_aside()
+        return {key for key, contents in aside.items() if key not in words or not contents <= words[key].seen}
 
     def check(self) -> None:
         rows = view(self.records, self.lengths)
@@ -116,6 +136,7 @@ class StoreService:
         assert [receipt.id for receipt in told] == [one.id for one in (*marks, *back)]
 
     def settle(self, said: StretchSettlement | RecordSettlement) -> None:
+        hashes = {label: real for (_, real), (_, label) in self.names.items()}
         if isinstance(said, StretchSettlement):
             credited = said.credited_crew_id
             made: StretchSettlement | RecordSettlement = replace(
@@ -124,17 +145,15 @@ class StoreService:
                 season_id=self.farm.season.id,
                 block_id=self.block,
                 credited_crew_id=self.crews[credited] if credited else None,
-                seen=frozenset(self.uuid(one) for one in said.seen),
+                seen=frozenset(hashes.get(one) or self.uuid(one) for one in said.seen),
             )
         else:
-            record_id = self.uuid(said.record_id)
-            real = {label: key for (of, key), (_, label) in self.names.items() if of == record_id}
             made = replace(
                 said,
                 id=self.uuid(said.id),
-                record_id=record_id,
-                content_hash=real[said.content_hash] if said.content_hash else None,
-                seen=frozenset(real[label] for label in said.seen),
+                record_id=self.uuid(said.record_id),
+                content_hash=hashes[said.content_hash] if said.content_hash else None,
+                seen=frozenset(hashes[label] for label in said.seen),
             )
         told = settling.settle(self.store, farm_id=self.farm.farm.id, said=made, settled_by=None, now=NOW)
         assert told.is_new
@@ -154,6 +173,22 @@ class StoreService:
             ]
         assert len(set(found)) == len(found), "kept twice"
         return {self.names[one] for one in found}
+
+    def senders(self) -> set[tuple[str, str, str | None]]:
+        with self.store.read() as conn:
+            return {
+                (*self.names[version], self.letters[crew_id] if crew_id else None)
+                for kind in ("mark", "withdrawal")
+                for version, found in senders.scopes(
+                    conn, kind, self.farm.farm.id, {i for i, _ in self.names}
+                ).items()
+                for crew_id in found
+            }
+
+    def waits(self) -> set[tuple[str, str]]:
+        labels = {real: label for (real, _), (label, _) in self.names.items()}
+        found = matters.matters(self.store, self.farm.farm.id, now=NOW)["set_aside"]
+        return {(one["kind"], labels[one["id"]]) for one in found}
 
     def said(self) -> Said:
         with self.store.read() as conn:
@@ -188,18 +223,18 @@ class StoreService:
         return len(found["changes"])
 
     def close(self) -> None:
-        """P11: the reader saw every version once. And what a tablet folds from the block's log is what the map shows."""
+        """P11: the reader saw once that somebody of a scope handed a version in. And what a tablet folds from the block's log is what the map shows."""
         self.check_thoroughly()
         while self.pull(3):
             pass
-        assert self.pulled == Counter(self.uuid(record_id) for record_id, _ in self.kept())
+        assert self.pulled == Counter(self.uuid(record_id) for record_id, _, _ in self.senders())
         told = packs.block_log(self.store, self.block, now=NOW)
         crews = [self.letters[crew["id"]] for crew in told["crews"]]
         with self.store.read() as conn:
             table = row_tables.row_table(conn, [self.block])
         positions = dict(zip(table.number.tolist(), table.positions.tolist(), strict=True))
         for _, number in ROWS:
-            claims = [Claim(i, a, b, crews[c]) for i, row, a, b, c, _ in told["marks"] if row == number]
+            claims = [Claim(i, a, b, crews[c], "") for i, row, a, b, c, _ in told["marks"] if row == number]
             words = [
                 StretchSettlement(i, n, "", "", row, a, b, crews[c] if c >= 0 else None, frozenset(seen))
                 for n, i, row, a, b, c, seen in told["settlements"]

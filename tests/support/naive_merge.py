@@ -5,6 +5,7 @@ Speaks of cases as `tests/vectors` writes them. `python tests/support/naive_merg
 
 import json
 import random
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -17,13 +18,29 @@ ACCEPTABLE = {
 }  # fmt: skip
 
 
-def counted(records: list[Case], kind: str, words: list[Case]) -> list[Case]:
+def against(record: Case, records: list[Case], crews: set[str]) -> str | None:
+    """What speaks against a record: something by itself, or that nobody who handed it in may speak for these crews."""
+    same = [one for one in records if (one["id"], one["version"]) == (record["id"], record["version"])]
+    scopes = {one.get("for_crew") for one in same}
+    if record.get("reason") is None and None not in scopes and not crews <= scopes:
+        return "other_crew"
+    return record.get("reason")
+
+
+def counted(
+    records: list[Case], kind: str, words: list[Case], speaks_for: Callable[[Case], set[str]]
+) -> list[Case]:
     """The records that count: alone and fitting, or let count by the last word that saw everything."""
-    kept = []
+    kept: list[Case] = []
     for record in records:
-        versions = {one["version"]: one.get("reason") for one in records if one["id"] == record["id"]}
+        versions = {
+            one["version"]: against(one, records, speaks_for(one))
+            for one in records
+            if one["id"] == record["id"]
+        }
+        reason = versions[record["version"]]
         of = [w for w in words if w["kind"] == kind and w["record"] == record["id"]]
-        if len(versions) == 1 and record.get("reason") is None:
+        if len(versions) == 1 and reason is None:
             counts = True
         elif not of:
             counts = False
@@ -35,21 +52,39 @@ def counted(records: list[Case], kind: str, words: list[Case]) -> list[Case]:
                 len(says) == 1
                 and last[0]["version"] == record["version"]
                 and set(versions) <= set(last[0]["seen"])
-                and record.get("reason") in ACCEPTABLE | {None}
+                and reason in ACCEPTABLE | {None}
             )
-        if counts and record not in kept:
+        is_there = any((one["id"], one["version"]) == (record["id"], record["version"]) for one in kept)
+        if counts and not is_there:
             kept.append(record)
     return kept
 
 
+def crews_of(case: Case) -> Callable[[Case], set[str]]:
+    """The crews that a record speaks for: a mark its own, a withdrawal those of every content of its mark."""
+    return lambda one: {
+        mark["crew"]
+        for mark in ([one] if "crew" in one else case["marks"])
+        if mark["id"] == one.get("mark", one["id"])
+    }
+
+
+def set_aside(case: Case) -> dict[tuple[str, str], set[str]]:
+    """(kind, id) -> its contents, of every record that does not count unless a manager says so."""
+    found = {}
+    for kind, records in (("mark", case["marks"]), ("withdrawal", case["withdrawals"])):
+        for record in records:
+            contents = {one["version"] for one in records if one["id"] == record["id"]}
+            if len(contents) > 1 or against(record, records, crews_of(case)(record)):
+                found[kind, record["id"]] = contents
+    return found
+
+
 def standing(case: Case) -> list[Case]:
     words = case.get("record_settlements", [])
-    back = counted(case.get("withdrawals", []), "withdrawal", words)
-    return [
-        mark
-        for mark in counted(case["marks"], "mark", words)
-        if not any(w["mark"] == mark["id"] and w.get("for_crew") in (None, mark["crew"]) for w in back)
-    ]
+    back = counted(case.get("withdrawals", []), "withdrawal", words, crews_of(case))
+    marks = counted(case["marks"], "mark", words, crews_of(case))
+    return [mark for mark in marks if not any(w["mark"] == mark["id"] for w in back)]
 
 
 def position_view(case: Case) -> dict[tuple[int, int], tuple[str, str | None]]:
@@ -81,7 +116,8 @@ def said_of(here: list[Case], words: list[Case]) -> tuple[str, str | None]:
         if {**other, "seen": sorted(set(other["seen"]))} != {**last[0], "seen": sorted(set(last[0]["seen"]))}:
             return "reopened", None
     for mark in here:
-        if mark["id"] not in last[0]["seen"]:
+        # an id stands for the mark whatever it says: so settlements spoke before they named contents
+        if mark["version"] not in last[0]["seen"] and mark["id"] not in last[0]["seen"]:
             return "reopened", None
     return "settled", last[0]["crew"]
 
@@ -111,6 +147,13 @@ def expected(case: Case) -> Case:
     }
 
 
+def seen_by(draw: random.Random, ids: list[str], marks: list[Case]) -> list[str]:
+    """What a manager looked at: ids, as older settlements say, or the contents of most marks."""
+    if draw.random() < 0.3:
+        return sorted(draw.sample(ids, draw.choice([2, 5, 7, 8])))
+    return sorted({mark["version"] for mark in marks if draw.random() < 0.9})
+
+
 def random_case(draw: random.Random, number: int) -> Case:
     """A case full of collisions: twins, repeats under a new id, one id with two contents, words that saw half of it."""
     ids, crews = [f"m{n}" for n in range(1, 9)], ["A", "B", "C"]
@@ -135,19 +178,20 @@ def random_case(draw: random.Random, number: int) -> Case:
             if draw.random() < 0.1:
                 made["reason"] = draw.choice(["block_closed", "unknown_person", "unknown_crew"])
         made.pop("version", None)
-        made["version"] = "/".join(str(made.get(key)) for key in ("row", "first", "last", "crew", "reason"))
+        made.pop("for_crew", None)
+        made["version"] = "/".join(
+            str(made.get(key)) for key in ("id", "row", "first", "last", "crew", "reason")
+        )
+        if draw.random() < 0.1:  # from another crew's tablet perhaps, and perhaps from elsewhere too
+            marks.append(made | {"for_crew": draw.choice(crews)})
+            made["for_crew"] = draw.choice([None, *crews])
         marks.append(made)
     withdrawals = []
     for _ in range(draw.choice([0, 0, 1, 2])):
         mark = draw.choice([*ids, "m9"])
-        withdrawals.append({
-            "id": draw.choice(["w1", "w2"]),
-            "version": mark,
-            "mark": mark,
-            "for_crew": None,
-        })
-    for one in withdrawals:  # who handed it in is said once per record, not per content
-        one["for_crew"] = None if one["id"] == "w1" else crews[number % 3]
+        made = {"id": draw.choice(["w1", "w2"]), "version": mark, "mark": mark}
+        for _ in range(draw.choice([1, 1, 2])):  # handed in again by somebody else
+            withdrawals.append(made | {"for_crew": draw.choice([None, None, *crews])})
     settlements = []
     for n in range(draw.choice([0, 1, 1, 2, 3])):
         first = draw.randint(1, 7)
@@ -158,16 +202,17 @@ def random_case(draw: random.Random, number: int) -> Case:
             "first": first,
             "last": first + draw.randint(0, 6),
             "crew": draw.choice([*crews, None]),
-            "seen": sorted(draw.sample(ids, draw.choice([2, 5, 7, 8]))),
+            "seen": seen_by(draw, ids, marks),
         })
     words = []
     for n in range(draw.choice([0, 0, 1, 2])):
-        about = draw.choice(marks)
-        all_versions = sorted({m["version"] for m in marks if m["id"] == about["id"]})
+        kind, found = draw.choice([("mark", marks), ("mark", marks), ("withdrawal", withdrawals or marks)])
+        about = draw.choice(found)
+        all_versions = sorted({one["version"] for one in found if one["id"] == about["id"]})
         words.append({
             "number": n + 1,
             "id": f"r{draw.randint(1, 2)}",
-            "kind": "mark",
+            "kind": kind,
             "record": about["id"],
             "version": draw.choice([about["version"], None, about["version"]]),
             "seen": draw.choice([all_versions, all_versions, all_versions[:1]]),

@@ -117,6 +117,34 @@ def let_count_whatever_came_since(ops: Sequence[Op], positions: Positions) -> Se
     )  # fmt: skip
 
 
+def first_sender_decides(ops: Sequence[Op], positions: Positions) -> Seen:
+    """A record handed in again by somebody who may goes on as its first sender's."""
+    found: dict[object, Op] = {}
+    for op in ops:
+        record = op.record
+        key = (
+            (type(record), record.id, record.content_hash)
+            if isinstance(record, MarkVersion | WithdrawalVersion)
+            else op
+        )
+        found.setdefault(key, op)
+    return right(list(found.values()), positions)
+
+
+def settlement_sees_ids(ops: Sequence[Op], positions: Positions) -> Seen:
+    """A settlement that saw one content of a mark holds for every other."""
+    known = [op.record for op in ops if isinstance(op.record, MarkVersion)]
+    return right(
+        [
+            replace(op, record=replace(word, seen=word.seen | {m.id for m in known if m.content_hash in word.seen}))
+            if isinstance(word := op.record, StretchSettlement)
+            else op
+            for op in ops
+        ],
+        positions,
+    )  # fmt: skip
+
+
 @dataclass(frozen=True)
 class Wrong:
     """A wrong fold and the law that must catch it."""
@@ -137,4 +165,6 @@ WRONG: dict[str, Wrong] = {
     "a mark beyond the row's end is dropped": Wrong(mark_beyond_the_row_is_dropped, "P13"),
     "every claim is counted": Wrong(every_claim_is_counted, "P4"),
     "let count whatever came since": Wrong(let_count_whatever_came_since, "P7b"),
+    "the first sender decides": Wrong(first_sender_decides, "P8b"),
+    "a settlement sees ids": Wrong(settlement_sees_ids, "P7c"),
 }

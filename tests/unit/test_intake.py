@@ -7,7 +7,6 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from orchardmap.model.check import Check
-from orchardmap.model.people import Sender
 from orchardmap.model.season import Closure, Season
 from orchardmap.model.work import CrewDay, Mark, Withdrawal
 from orchardmap.work.identity import content_hash, corrected_at, corrected_day
@@ -19,6 +18,7 @@ from orchardmap.work.intake import (
     mark_set_aside,
     withdrawal_set_aside,
 )
+from orchardmap.work.speaking import judged_by_senders
 
 NOON = datetime(2026, 1, 20, 12, tzinfo=UTC)
 DAY = date(2026, 1, 20)
@@ -99,19 +99,20 @@ def test_re_entry_check_value_cv8():
     assert not closure.holds(closure.ends_at)
 
 
-HANDS = replace(FACTS, crews=frozenset("cd"), revoked_devices=frozenset({"gone"}), sender=Sender("t", "c"))
+HANDS = replace(FACTS, crews=frozenset("cd"), revoked_devices=frozenset({"gone"}))
 CREW_DAY = CrewDay("w", "s", "c", DAY, 6, 7.5, "ladder", "p", None, NOON)
 
 
 @pytest.mark.parametrize(
-    ("crew", "sender", "reason"),
-    [("c", "c", None), ("d", "c", "other_crew"), ("d", None, None), ("x", "c", "unknown_crew")],
-)
-def test_a_crews_tablet_speaks_for_its_own_crew_and_a_manager_for_any(crew, sender, reason):
-    facts = replace(HANDS, sender=Sender("t", sender))
-    assert judged(replace(MARK, crew_id=crew), facts) == reason
-    told = crew_day_set_aside(replace(CREW_DAY, crew_id=crew), facts, day=DAY, today=DAY)
-    assert told == reason
+    ("reason", "scopes", "crews", "told"),
+    [
+        (None, {"c"}, {"c"}, None), (None, {None}, {"d"}, None), (None, {"c"}, {"d"}, "other_crew"), (None, {"c", "d"}, {"d"}, None),
+        (None, {"c", None}, {"d"}, None), (None, {"c"}, set(), None), (None, {"c"}, {"c", "d"}, "other_crew"),
+        (None, {"c", "d"}, {"c", "d"}, None), ("unknown_crew", {"c"}, {"x"}, "unknown_crew"),
+    ],
+)  # fmt: skip
+def test_a_crews_tablet_speaks_for_its_own_crew_and_a_manager_for_any(reason, scopes, crews, told):
+    assert judged_by_senders(reason, scopes, crews) == told
 
 
 def test_what_a_tablet_made_that_was_let_go_waits_for_a_manager():
@@ -126,12 +127,10 @@ def test_what_a_tablet_made_that_was_let_go_waits_for_a_manager():
 
 
 def test_what_can_never_count_is_said_before_what_a_manager_can_wave_through():
-    """A manager who accepts "another crew's tablet" must not thereby accept a row that is not there."""
-    wrong = replace(MARK, row=9, crew_id="d", device_id="gone")
-    assert judged(wrong, HANDS) == "unknown_row"
-    assert judged(replace(MARK, crew_id="d", device_id="gone"), HANDS, day=DAY + timedelta(days=1)) == (
-        "later_than_today"
-    )
+    """A manager who accepts a tablet that was let go must not thereby accept a row that is not there."""
+    assert judged(replace(MARK, row=9, device_id="gone"), HANDS) == "unknown_row"
+    late = judged(replace(MARK, device_id="gone"), HANDS, day=DAY + timedelta(days=1))
+    assert late == "later_than_today"
 
 
 @pytest.mark.parametrize(

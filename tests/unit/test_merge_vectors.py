@@ -27,7 +27,8 @@ def records(case):
     return Records(
         marks=frozenset(
             MarkVersion(
-                m["id"], m["version"], ("block", m["row"]), m["first"], m["last"], m["crew"], m.get("reason")
+                m["id"], m["version"], ("block", m["row"]), m["first"], m["last"], m["crew"], m.get("reason"),
+                m.get("for_crew"),
             )
             for m in case["marks"]
         ),

@@ -178,7 +178,7 @@ export interface BlockState {
   closed: ClosedUntil | null;
 }
 
-/** What the merge model needs of a block: standing marks, and what was settled. */
+/** What the merge model needs of a block: standing marks, and what was settled; of `marks` the ids that were seen as they stand here. */
 export interface BlockLog {
   id: string;
   season_id: string | null;

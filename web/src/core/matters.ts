@@ -9,6 +9,7 @@ export interface NamedCrew {
 }
 export interface OverlapMark extends Stretch {
   id: string;
+  content_hash: string;
   crew_id: string;
   crew: string;
   day: string;
@@ -21,7 +22,7 @@ export interface StretchSettled extends Stretch {
   credited_crew_id: string | null;
   note: string;
   settled_at: string;
-  /** Ids of the marks that were looked at. */
+  /** Content hashes of the marks that were looked at; their ids in older settlements. */
   seen: string[];
 }
 export interface Overlap extends Stretch {
@@ -128,12 +129,12 @@ export function heldBefore(overlap: Overlap): StretchSettled | null {
   );
 }
 
-/** Return the marks that the last settlement did not look at: what came in since. */
+/** Return the marks that the last settlement did not look at, or not with this content: what came in since. */
 export function cameSince(overlap: Overlap): OverlapMark[] {
   const before = heldBefore(overlap);
   if (before === null) return [];
   const seen = new Set(before.seen);
-  return overlap.marks.filter((mark) => !seen.has(mark.id));
+  return overlap.marks.filter((mark) => !seen.has(mark.content_hash) && !seen.has(mark.id));
 }
 
 /** What the manager chose for an overlap. A split gives `from` and what follows to the second crew. */
@@ -147,10 +148,10 @@ export function splitLimits({ first, last }: Stretch): Stretch | null {
   return first === last ? null : { first: first + 1, last };
 }
 
-/** Return the settlements that say what was chosen, each with its own id; all name every mark that was looked at. */
+/** Return the settlements that say what was chosen, each with its own id; all name every mark that was looked at, as it was. */
 export function settlementsOf(overlap: Overlap, choice: Choice, note: string, freshId: () => string): SettlementBody[] {
   const { season_id, block_id, row } = overlap;
-  const seen = overlap.marks.map((mark) => mark.id).sort();
+  const seen = overlap.marks.map((mark) => mark.content_hash).sort();
   return creditsOf(overlap, choice).map(({ first, last, crewId }) => ({
     id: freshId(),
     stretch: { season_id, block_id, row, first, last, credited_crew_id: crewId },

@@ -14,14 +14,13 @@ export type { BlockLog } from "./contracts";
  *
  * One that the log may already hold does no harm, unless it was withdrawn there since: leave those out.
  */
-export type PendingRecord =
+export type PendingRecord = (
   | { kind: "marks"; record: Pick<Mark, "id" | "block_id" | "row" | "first" | "last" | "crew_id"> }
-  | {
-      kind: "withdrawals";
-      record: Pick<Withdrawal, "id" | "mark_id">;
-      /** The crew that this device may speak for; null speaks for any. */
-      forCrewId: string | null;
-    };
+  | { kind: "withdrawals"; record: Pick<Withdrawal, "id" | "mark_id"> }
+) & {
+  /** The crew that this device may speak for; null speaks for any. */
+  forCrewId: string | null;
+};
 
 export type RunStatus = "done" | "contested" | "settled" | "reopened";
 export interface StatedRun {
@@ -45,7 +44,8 @@ type Settlement = BlockLog["settlements"][number];
  * Return what became of every position that a standing mark covers, by row and position; each run is as long as it can be.
  *
  * `positions` holds every row of the block with its number of positions. A pending mark that does not fit its row will be set
- * aside by the service, so it does not count here; one that the log holds is cut at the row's end.
+ * aside by the service, so it does not count here; nor does one of a crew that none of its senders may speak for. One that the
+ * log holds is cut at the row's end.
  */
 export function statedRuns(
   log: BlockLog,
@@ -88,6 +88,7 @@ function byRow<T>(all: readonly T[], rowOf: (one: T) => number): Map<number, T[]
 /** Return the marks that stand: known by one content only, and not taken back by somebody who may. */
 function standing(log: BlockLog, positions: ReadonlyMap<number, number>, pending: readonly PendingRecord[]): Claim[] {
   const crewIndex = new Map(log.crews.map(({ id }, index) => [id, index]));
+  const scopes = scopesOf(pending);
   const claims = log.marks.map(([id, row, first, last, crew]): Claim => ({ id, row, first, last, crewIndex: crew }));
   const unfit = new Set<string>();
   for (const one of pending) {
@@ -95,7 +96,8 @@ function standing(log: BlockLog, positions: ReadonlyMap<number, number>, pending
     const { id, row, first, last, crew_id } = one.record;
     const claim = { id, row, first, last, crewIndex: crewIndex.get(crew_id) ?? -1 };
     // what the log holds as standing was let count, whatever it says
-    if (!claims.some((other) => isSame(other, claim)) && !fits(claim, positions)) unfit.add(id);
+    const counts = fits(claim, positions) && maySpeak(scopes.get(id), [crew_id]);
+    if (!counts && !claims.some((other) => isSame(other, claim))) unfit.add(id);
     claims.push(claim);
   }
   const versions = new Map<string, Claim>();
@@ -104,31 +106,42 @@ function standing(log: BlockLog, positions: ReadonlyMap<number, number>, pending
     if (other !== undefined && !isSame(other, claim)) unfit.add(claim.id);
     versions.set(claim.id, claim);
   }
-  const takenBack = senders(pending);
-  return [...versions.values()].filter(({ id, crewIndex: crew }) => {
-    const by = takenBack.get(id);
-    return !unfit.has(id) && !(by?.has(null) || by?.has(log.crews[crew]?.id ?? ""));
+  const taken = takenBack(pending, scopes, (mark) => {
+    const crew = versions.get(mark)?.crewIndex;
+    return crew === undefined ? [] : [log.crews[crew]?.id ?? ""];
   });
+  return [...versions.values()].filter(({ id }) => !unfit.has(id) && !taken.has(id));
 }
 
 function fits({ row, first, last, crewIndex }: Claim, positions: ReadonlyMap<number, number>): boolean {
   return crewIndex >= 0 && first >= 1 && first <= last && last <= (positions.get(row) ?? 0);
 }
 
-/** Return for each mark that is to be taken back which crews' devices say so; null is a device that speaks for any. */
-function senders(pending: readonly PendingRecord[]): Map<string, Set<string | null>> {
-  const named = new Map<string, string>();
-  const contradicted = new Set<string>();
-  for (const { record } of pending.filter(isWithdrawal)) {
-    if ((named.get(record.id) ?? record.mark_id) !== record.mark_id) contradicted.add(record.id);
-    named.set(record.id, record.mark_id);
-  }
+/** Return for each record which crews those who handed it in may speak for: a set, whoever came first. */
+function scopesOf(pending: readonly PendingRecord[]): Map<string, Set<string | null>> {
   const found = new Map<string, Set<string | null>>();
-  for (const { record, forCrewId } of pending.filter(isWithdrawal)) {
-    if (contradicted.has(record.id)) continue;
-    found.set(record.mark_id, (found.get(record.mark_id) ?? new Set()).add(forCrewId));
-  }
+  for (const { record, forCrewId } of pending) found.set(record.id, (found.get(record.id) ?? new Set()).add(forCrewId));
   return found;
+}
+
+/** Tell whether senders of these scopes may speak for all of these crews. */
+function maySpeak(scopes: ReadonlySet<string | null> | undefined, crews: readonly string[]): boolean {
+  return scopes !== undefined && (scopes.has(null) || crews.every((crew) => scopes.has(crew)));
+}
+
+/** Return the marks that withdrawals take back; one that says two things, or comes from another crew's device, takes back none. */
+function takenBack(
+  pending: readonly PendingRecord[],
+  scopes: ReadonlyMap<string, ReadonlySet<string | null>>,
+  crewsOf: (mark: string) => string[],
+): Set<string> {
+  const named = new Map<string, Set<string>>();
+  for (const { record } of pending.filter(isWithdrawal)) {
+    named.set(record.id, (named.get(record.id) ?? new Set()).add(record.mark_id));
+  }
+  return new Set(
+    [...named].flatMap(([id, marks]) => (marks.size === 1 ? [...marks].filter((mark) => maySpeak(scopes.get(id), crewsOf(mark))) : [])),
+  );
 }
 
 function isWithdrawal(one: PendingRecord): one is Extract<PendingRecord, { kind: "withdrawals" }> {

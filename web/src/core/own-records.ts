@@ -8,7 +8,7 @@ import type { Entry } from "./outbox";
 export function pendingRecords(entries: readonly Entry[], forCrewId: string | null): PendingRecord[] {
   return entries.flatMap((entry): PendingRecord[] => {
     const { kind, record } = entry;
-    if (kind === "marks" && "row" in record && "crew_id" in record) return [{ kind, record }];
+    if (kind === "marks" && "row" in record && "crew_id" in record) return [{ kind, record, forCrewId }];
     if (kind === "withdrawals" && "mark_id" in record) return [{ kind, record, forCrewId }];
     return [];
   });

@@ -2,7 +2,9 @@ import { describe, expect, it } from "vitest";
 import { asideMarks, lastActions, rowsOf, standingMarks } from "../../src/core/block-marks";
 import type { BlockLog, Mark } from "../../src/core/contracts";
 import { newMark, newWithdrawal } from "../../src/core/records";
-import type { Entry, EntryState } from "../../src/core/outbox";
+import { momentText } from "../../src/core/numbers";
+import { acknowledged, tally, type Entry, type EntryState } from "../../src/core/outbox";
+import { entryWords, PARTS } from "../../src/core/queue-wording";
 
 const by = { deviceId: "d", recorderId: null };
 const about = { seasonId: "s", blockId: "k1", crewId: "hollow", day: "2026-01-20", method: "ladder" as const, ...by };
@@ -58,6 +60,17 @@ describe("marks that stand", () => {
     const foreign = [entry(newWithdrawal("m1", by, { id: "w1", at: "t" }), "withdrawals")];
     expect(ids(standingMarks(log, foreign, "hollow"))).toEqual(["m1", "m2"]);
     expect(ids(standingMarks(log, foreign, null))).toEqual(["m2"]);
+  });
+
+  it("stay where the service set their withdrawal aside, which is counted and said in words until the manager decides", () => {
+    const waiting = { ...entry(newWithdrawal("m1", by, { id: "w1", at: "t" }), "withdrawals"), subject: { block: "k1", row: 3 } };
+    const reason = "it was handed in by another crew's tablet";
+    const heard = { at: "2026-01-20T10:00:00Z", server_at: "2026-01-20T10:00:00Z", cursor: 9, epoch: "e" };
+    const told = acknowledged([waiting], [{ id: "w1", outcome: "set_aside", reason }], heard);
+    expect(ids(standingMarks(log, told, null))).toEqual(["m1", "m2"]);
+    expect(tally(told).setAside).toBe(1);
+    expect(told.map((one) => `${entryWords(one, "K1", "UTC")}: ${one.reason}`)).toEqual([`Withdrawal, K1 row 3, ${momentText(waiting.made_at, "UTC")}: ${reason}`]);
+    expect(PARTS.set_aside.todo).toContain("The manager sees these too");
     const aside = [entry(newWithdrawal("m2", by, { id: "w2", at: "t" }), "withdrawals", "set_aside")];
     expect(ids(standingMarks(log, aside, "hollow"))).toEqual(["m1", "m2"]);
   });

@@ -20,7 +20,7 @@ import {
 import { SETTLING } from "../../src/core/settling-wording";
 
 const mark = (id: string, crew: string, first: number, last: number): OverlapMark => ({
-  id, first, last, crew_id: crew, crew: crew.toUpperCase(), day: "2026-11-25",
+  id, content_hash: `hash-${id}`, first, last, crew_id: crew, crew: crew.toUpperCase(), day: "2026-11-25",
   server_at: "2026-11-25T09:00:00Z", recorder_id: null, device_id: null,
 });
 const overlap = (part: Partial<Overlap> = {}): Overlap => ({
@@ -51,15 +51,18 @@ describe("an overlap", () => {
     const before = { number: 4, first: 10, last: 20, credited_crew_id: "h", note: "", settled_at: "2026-11-25T18:00:00Z" };
     const again = overlap({
       status: "reopened",
-      settlements: [{ ...before, seen: ["m1", "m2"] }, { ...before, number: 2, seen: [] }],
+      settlements: [{ ...before, seen: ["hash-m1", "m2"] }, { ...before, number: 2, seen: [] }],
     });
     expect(heldBefore(again)?.number).toBe(4);
     expect(cameSince(again).map(({ id }) => id)).toEqual(["m3"]);
+    const changed = again.marks.map((one) => (one.id === "m1" ? { ...one, content_hash: "another" } : one));
+    expect(cameSince({ ...again, marks: changed }).map(({ id }) => id)).toEqual(["m1", "m3"]);
     expect(cameSince(overlap())).toEqual([]);
   });
 });
 
 describe("settling an overlap", () => {
+  const seen = ["hash-m1", "hash-m2", "hash-m3"];
   const everything: Choice[] = [
     { how: "crew", crewId: "h" },
     { how: "nobody" },
@@ -69,7 +72,7 @@ describe("settling an overlap", () => {
   it("names every mark that was looked at, and every position once", () => {
     for (const choice of everything) {
       const bodies = settlementsOf(overlap(), choice, "", ids());
-      for (const body of bodies) expect(body.seen).toEqual(["m1", "m2", "m3"]);
+      for (const body of bodies) expect(body.seen).toEqual(seen);
       const positions = bodies.flatMap((body) =>
         "stretch" in body ? Array.from({ length: body.stretch.last - body.stretch.first + 1 }, (_, n) => body.stretch.first + n) : [],
       );
@@ -81,8 +84,8 @@ describe("settling an overlap", () => {
     const bodies = settlementsOf(overlap(), everything[2] as Choice, " asked both ", ids());
     const common = { season_id: "s", block_id: "b", row: 3 };
     expect(bodies).toEqual([
-      { id: "id1", stretch: { ...common, first: 10, last: 14, credited_crew_id: "h" }, seen: ["m1", "m2", "m3"], note: "asked both" },
-      { id: "id2", stretch: { ...common, first: 15, last: 20, credited_crew_id: "t" }, seen: ["m1", "m2", "m3"], note: "asked both" },
+      { id: "id1", stretch: { ...common, first: 10, last: 14, credited_crew_id: "h" }, seen, note: "asked both" },
+      { id: "id2", stretch: { ...common, first: 15, last: 20, credited_crew_id: "t" }, seen, note: "asked both" },
     ]);
     expect(creditsOf(overlap(), { how: "nobody" })).toEqual([{ first: 10, last: 20, crewId: null }]);
   });

@@ -7,7 +7,7 @@ interface Case {
   name: string;
   rows: Record<string, number>;
   crews: string[];
-  marks: { id: string; version: string; row: number; first: number; last: number; crew: string; reason?: string }[];
+  marks: { id: string; version: string; row: number; first: number; last: number; crew: string; reason?: string; for_crew?: string | null }[];
   withdrawals: { id: string; version: string; mark: string; for_crew: string | null; reason?: string }[];
   settlements: { number: number; id: string; row: number; first: number; last: number; crew: string | null; seen: string[] }[];
   record_settlements: unknown[];
@@ -30,7 +30,10 @@ function logOf(one: Case, marks: Case["marks"]): BlockLog {
     epoch: "e",
     crews: one.crews.map((id) => ({ id, name: `Crew ${id}` })),
     marks: marks.map(({ id, row, first, last, crew }) => [id, row, first, last, index(crew), "2026-01-20"]),
-    settlements: one.settlements.map(({ number, id, row, first, last, crew, seen }) => [number, id, row, first, last, index(crew), seen]),
+    settlements: one.settlements.map(({ number, id, row, first, last, crew, seen }) => [
+      number, id, row, first, last, index(crew),
+      standing(one).filter((mark) => seen.includes(mark.id) || seen.includes(mark.version)).map((mark) => mark.id),
+    ]),
   };
 }
 const positions = (one: Case): Map<number, number> =>
@@ -42,8 +45,8 @@ const told = (one: Case, log: BlockLog, pending: PendingRecord[] = []): unknown[
 const standing = (one: Case): Case["marks"] =>
   one.marks.filter(({ id, version }) => one.expect.standing.some(([a, b]) => a === id && b === version));
 const pendingOf = (one: Case): PendingRecord[] => [
-  ...one.marks.map(({ id, row, first, last, crew }): PendingRecord => ({
-    kind: "marks", record: { id, block_id: "block", row, first, last, crew_id: crew },
+  ...one.marks.map(({ id, row, first, last, crew, for_crew = null }): PendingRecord => ({
+    kind: "marks", record: { id, block_id: "block", row, first, last, crew_id: crew }, forCrewId: for_crew,
   })),
   ...one.withdrawals.map(({ id, mark, for_crew }): PendingRecord => ({
     kind: "withdrawals", record: { id, mark_id: mark }, forCrewId: for_crew,
@@ -83,7 +86,7 @@ describe("the vectors", () => {
 
 describe("runs as the service answers them", () => {
   const one: Case = {
-    name: "", rows: { 1: 9 }, crews: ["A", "B"], withdrawals: [], record_settlements: [], expect: { standing: [], runs: [] },
+    name: "", rows: { 1: 9 }, crews: ["A", "B"], withdrawals: [], record_settlements: [], expect: { standing: [["a", ""], ["b", ""]], runs: [] },
     marks: [
       { id: "a", version: "", row: 1, first: 1, last: 6, crew: "A" },
       { id: "b", version: "", row: 1, first: 4, last: 9, crew: "B" },
@@ -102,7 +105,7 @@ describe("runs as the service answers them", () => {
 
   it("a mark of another block, beyond its row, or backwards counts nothing here", () => {
     const mark = (changes: object): PendingRecord =>
-      ({ kind: "marks", record: { id: "x", block_id: "block", row: 1, first: 1, last: 9, crew_id: "B", ...changes } });
+      ({ kind: "marks", record: { id: "x", block_id: "block", row: 1, first: 1, last: 9, crew_id: "B", ...changes }, forCrewId: null });
     const runs = (changes: object): unknown[] => blockRuns({ ...logOf(one, []), settlements: [] }, positions(one), [mark(changes)]);
     expect(runs({})).toEqual([[1, 1, 9, 1, 1]]);
     for (const wrong of [{ block_id: "other" }, { last: 10 }, { row: 2 }, { first: 0 }, { first: 5, last: 4 }, { crew_id: "Z" }]) {

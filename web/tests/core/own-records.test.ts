@@ -41,6 +41,11 @@ it("a withdrawal of a mark that still waits takes it back; one of another crew's
   expect(stateWithOwn({ state, log, rows }, [foreign], null).runs).toEqual([]);
 });
 
+it("a mark of another crew waits to be set aside, and is not drawn; a manager's is", () => {
+  expect(stateWithOwn({ state, log: { ...log, marks: [] }, rows }, [mark("m1", 1)], "c2").runs).toEqual([]);
+  expect(stateWithOwn({ state, log: { ...log, marks: [] }, rows }, [mark("m1", 1)], null).runs).toEqual([[1, 1, 4, 1, 0]]);
+});
+
 it("without a log own marks are drawn all the same", () => {
   expect(stateWithOwn({ state, log: null, rows }, [mark("m1", 1)], "c1").runs).toEqual([[1, 1, 4, 1, 0]]);
 });
