@@ -67,10 +67,10 @@ def fate(world, route, answer, sent):
     with world.service.store.read() as conn:
         (kept,) = log.records_by_id(conn, kind.removesuffix("s"), farm.farm.id, [record["id"]])
         standing = {mark.id for mark in log.standing_marks(conn, farm.season.id)}
-    if kind == "withdrawals":
-        return "other_crew" if record["mark_id"] in standing else "counts"
     assert told["outcome"] == ("taken" if kept.set_aside is None else "set_aside")
     assert told["reason"] == ("" if kept.set_aside is None else SET_ASIDE[kept.set_aside])
+    if kind == "withdrawals":
+        assert (record["mark_id"] in standing) == (kept.set_aside is not None)
     assert (record["id"] in standing) == (kind == "marks" and kept.set_aside is None)
     return kept.set_aside or "counts"
 

@@ -156,7 +156,7 @@ def test_mark_inside_a_closure_is_set_aside_and_says_why(
     close_block(service, planted)  # while the foreman already stands in the block
     row_button(tablet, 4).tap()
     expect(tablet.locator(".action-bar")).to_contain_text("Row 4 set aside, stored but not counted:")
-    expect(tablet.get_by_role("heading", name="Set aside")).to_be_visible()
+    expect(tablet.get_by_role("heading", name="Not counted")).to_be_visible()
     expect(tablet.get_by_role("button", name="Undo")).to_have_count(0)
     expect(tablet.locator(".row-strip").nth(3)).to_contain_text("0 of")
     assert runs_of(service, planted) == []
@@ -244,7 +244,7 @@ def test_list_of_all_marks_holds_the_ones_set_aside_with_their_reason(
     all_sent(tablet)
     close_block(service, planted)
     row_button(tablet, 4).tap()
-    expect(tablet.get_by_role("heading", name="Set aside")).to_be_visible()
+    expect(tablet.get_by_role("heading", name="Not counted")).to_be_visible()
     everything = tablet.locator(".marks-list details")
     everything.get_by_text("All marks of this block, every crew").tap()
     expect(everything.get_by_role("listitem")).to_have_count(2)

@@ -76,17 +76,19 @@ export function rowsOf(marks: readonly { row: number }[]): number[] {
   return [...new Set(marks.map(({ row }) => row))].sort((a, b) => a - b);
 }
 
-/** A record that the service set aside, and what it said. */
+/** A mark that does not count, and why: set aside by the service, or refused and so on this device only. */
 export interface AsideMark extends StandingMark {
   reason: string;
+  isRefused: boolean;
 }
 
-/** Return this device's marks of a block that the service set aside and nobody took back. */
+/** Return this device's marks of a block that the service set aside or refused and nobody took back. */
 export function asideMarks(entries: readonly Entry[], block: string): AsideMark[] {
   const gone = withdrawnBy(entries);
   return entries.flatMap((entry) => {
     const mark = markOf(entry);
     if (mark === null || mark.block_id !== block || gone.has(mark.id)) return [];
-    return entry.state === "set_aside" || entry.state === "refused" ? [{ ...standing(mark), reason: entry.reason }] : [];
+    if (entry.state !== "set_aside" && entry.state !== "refused") return [];
+    return [{ ...standing(mark), reason: entry.reason, isRefused: entry.state === "refused" }];
   });
 }

@@ -82,9 +82,10 @@ export const ROWS = {
   undoneRows: (numbers: string) => `Taken back: rows ${numbers}.`,
   undoneButClaimed: (row: number, parts: string) => `Taken back; another mark still claims ${parts} of row ${row}.`,
   setAside: (row: number, why: string) => `Row ${row} set aside, stored but not counted: ${why}`,
-  setAsideList: "Set aside",
+  notCounted: "Not counted",
   setAsideBecause: (why: string) => `set aside: ${why}`,
-  setAsideTodo: "Stored, not counted. Mark again what is right; the manager sees the rest and can let it count.",
+  notCountedTodo:
+    "What is set aside is stored, and the manager can let it count. What was not taken is on this tablet only. Mark again what is right.",
   notSaved: (row: number) => `Row ${row} is NOT safe: this tablet could not keep it, and there is no connection. Tap it again.`,
   refused: (why: string) => `NOT taken: ${why}`,
   firstLeft: "To the next row",

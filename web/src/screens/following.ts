@@ -48,7 +48,7 @@ export function follow(tools: FollowTools): () => void {
   };
   const refresh = async (): Promise<void> => {
     const farm = tools.farmId();
-    if (farm === null || Date.now() - refreshed < REFRESH_MS) return;
+    if (farm === null || Math.abs(Date.now() - refreshed) < REFRESH_MS) return;
     refreshed = Date.now();
     // no answer, or not allowed now: what is on the device stays, with its age
     await ground.refresh(farm, tools.own()).catch(() => (refreshed = 0));

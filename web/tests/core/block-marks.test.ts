@@ -106,7 +106,8 @@ describe("what can be undone", () => {
 
 it("marks set aside are listed with the reason until they are taken back", () => {
   const aside = entry(mark("a", 6, "t"), "marks", "set_aside");
-  expect(asideMarks([aside], "k1")).toMatchObject([{ id: "a", row: 6, reason: "the block was closed then" }]);
+  expect(asideMarks([aside], "k1")).toMatchObject([{ id: "a", row: 6, reason: "the block was closed then", isRefused: false }]);
+  expect(asideMarks([{ ...aside, state: "refused" }], "k1")).toMatchObject([{ id: "a", isRefused: true }]);
   expect(asideMarks([aside], "k2")).toEqual([]);
   expect(asideMarks([aside, entry(newWithdrawal("a", by, { id: "w", at: "t" }), "withdrawals")], "k1")).toEqual([]);
 });

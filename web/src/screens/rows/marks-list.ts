@@ -76,14 +76,16 @@ export function marksList(context: Context, block: string, book: BlockBook, crew
     // what the manager let count since stands again
     const counted = new Set(book.standing().map(({ id }) => id));
     const aside = asideMarks(sending.entries(), block).filter(({ id, crewId }) => crewId === crew.id && !counted.has(id));
-    const asideLines = aside.map((mark) => item(withCrew(mark), h("em", {}, ROWS.setAsideBecause(mark.reason))));
+    const asideLines = aside.map((mark) =>
+      item(withCrew(mark), h("em", {}, mark.isRefused ? ROWS.refused(mark.reason) : ROWS.setAsideBecause(mark.reason))),
+    );
     fill(
       own,
       h("h2", {}, ROWS.lastMarks),
       lines.length === 0 ? h("p", {}, ROWS.noMarks) : plainList(lines),
       ...(aside.length === 0
         ? []
-        : [h("h2", {}, ROWS.setAsideList), h("p", {}, ROWS.setAsideTodo), plainList(asideLines)]),
+        : [h("h2", {}, ROWS.notCounted), h("p", {}, ROWS.notCountedTodo), plainList(asideLines)]),
     );
   };
   const end = (mark: KeptMark): HTMLElement | null => {
