@@ -1,7 +1,7 @@
 """P12 of design 06b: what tablets of every wire version had queued is taken to the same state for ever, on both engines.
 
 Each folder of `tests/golden` holds a queue and what the server must hold after it. A folder is written once, when its
-version is made, and never again; a new version adds a folder.
+version is released, and never again; a new version adds a folder.
 """
 
 import copy
