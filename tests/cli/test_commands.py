@@ -59,6 +59,7 @@ def test_these_are_the_commands():
         ("backup",),
         ("verify",),
         ("restore",),
+        ("take-in",),
         *(("user", one) for one in ("add", "list", "link", "token", "role", "disable")),
         ("audit", "verify"),
     }
