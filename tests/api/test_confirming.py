@@ -246,3 +246,20 @@ def test_manager_takes_back_own_marks_freely_and_anothers_with_the_password(serv
     other = marked(tablet, row=1, first=3, last=9)
     answer = withdraw(service, bearer(service.stranger(), fresh), other)
     assert answer.json()["outcomes"][0]["outcome"] == "taken"
+
+
+def test_count_of_a_row_asks_for_the_password_once_work_was_marked_in_it(service, mark_json, is_problem):
+    """It may take trees away that were pruned; until then counting is set-up, and free."""
+    client = service.account("manager")
+    forget_confirmation(service.store, bearer_token(client), now=NOW)
+    marks = {"sent_at": NOW.isoformat(), "marks": [mark_json(service.farm, row=2)]}
+    assert service.client.post(service.at_farm("/marks"), json=marks).status_code == 200
+    before = service.contents()
+    is_problem(client.patch(service.at_block("/rows/2"), json={"counted_positions": 0}), 403)
+    assert service.contents() == before
+    assert client.patch(service.at_block("/rows/1"), json={"counted_positions": 100}).status_code == 204
+    answer = service.client.patch(service.at_block("/rows/2"), json={"counted_positions": 100})
+    assert answer.status_code == 204
+    with service.store.read() as conn:
+        noted = [entry.detail for entry in audit.entries(conn) if entry.what == "row_counted"]
+    assert sorted(one["row"] for one in noted) == [1, 2]

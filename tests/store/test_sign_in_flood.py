@@ -132,7 +132,7 @@ def test_a_day_of_guesses_at_ones_own_password_stays_bounded_however_many_sessio
     """Each try comes from a session of its own that nothing was tried in before: more than anybody could find open."""
     monkeypatch.setattr(confirming, "matches", lambda *_: False)
     account = Caller(gwen)
-    guesses = Counter()
+    guesses: Counter[str] = Counter()
     for minute in range(0, 24 * 60, 15):
         for number in range(16):
             with pytest.raises((SignInError, LockedError)) as refused:
