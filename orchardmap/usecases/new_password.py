@@ -5,10 +5,10 @@ from typing import NoReturn
 
 from orchardmap.errors import SignInError
 from orchardmap.model.access import Account, Caller
-from orchardmap.store import access, audit
+from orchardmap.store import access, audit, tries
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.accounts import hashed_password
-from orchardmap.usecases.confirming import forget_wrong, refuse_unconfirmed, take_own_password
+from orchardmap.usecases.confirming import forget_wrong, own_tries, refuse_unconfirmed, take_own_password
 from orchardmap.usecases.credentials import token_hash
 
 __all__ = ["change_password", "set_password"]
@@ -59,9 +59,10 @@ def change_password(
         _ask_for_old()
     made, key = hashed_password(new, caller.account), token_hash(session)
     with store.write() as conn:
+        # one after the other: each ends the other's session, and the first is the one that sets it
+        tries.hold_tries(conn, own_tries(caller.account.id))
         if subjects is not None:
             forget_wrong(conn, subjects, now)
-        # of two that come at once by one link, or by two, the first ends the other
         if kept is not None and subjects is None and not access.use_fresh_link(conn, key, now):
             _ask_for_old()
         _set(conn, caller.account, made, but=key, now=now)
@@ -88,6 +89,7 @@ def set_password(store: Store, account: Account, *, password: str, now: datetime
     """
     made = hashed_password(password, account)
     with store.write() as conn:
+        tries.hold_tries(conn, own_tries(account.id))
         _set(conn, account, made, but=None, now=now)
         audit.note(conn, "password_set", at=now, actor="shell", subject=account.id, by="shell")
 
