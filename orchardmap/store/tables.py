@@ -20,7 +20,7 @@ from sqlalchemy import (
 from orchardmap.store.types import Geom, Moment
 
 __all__ = [
-    "block_boxes", "blocks", "changes", "checks", "closures", "crew_days", "crews", "farms",
+    "block_boxes", "blocks", "changes", "checks", "crew_days", "crews", "farms",
     "import_drafts", "marks", "metadata", "other_senders", "people", "places", "row_boxes", "row_states", "rows",
     "seasons", "settings", "settlements", "varieties", "withdrawals",
 ]  # fmt: skip
@@ -135,16 +135,6 @@ places = Table(
     Column("position", Integer, primary_key=True),
     Column("kind", Text, nullable=False),
     comment="positions that are a blank or a pollinizer; every other one holds a tree",
-)
-
-closures = Table(
-    "closures",
-    metadata,
-    Column("id", _Id, primary_key=True),
-    Column("block_id", _Id, ForeignKey("blocks.id"), nullable=False, index=True),
-    Column("starts_at", Moment, nullable=False),
-    Column("ends_at", Moment, nullable=False),
-    Column("reason", Text, nullable=False),
 )
 
 

@@ -16,8 +16,8 @@ from zoneinfo import ZoneInfo
 from orchardmap.model.check import Check
 from orchardmap.model.people import ANYBODY, Sender
 from orchardmap.model.work import CrewDay, Mark, Outcome, Receipt, Withdrawal
+from orchardmap.store import closures, holdings, log, orchard, row_tables, senders
 from orchardmap.store import farm as farm_store
-from orchardmap.store import holdings, log, orchard, row_tables, senders
 from orchardmap.store.session import Connection
 from orchardmap.work.holding import held
 from orchardmap.work.identity import content_hash, corrected_at, corrected_day
@@ -77,8 +77,8 @@ def facts_of(conn: Connection, upload: Upload, rows: Collection[tuple[str, int]]
         blocks=frozenset(own),
         row_positions=dict(zip(keys, table.positions.tolist(), strict=True)),
         blanks=frozenset(table.blanks),
-        closures=tuple(orchard.closures(conn, own)),
-        revoked_devices=senders.revoked_device_ids(conn, farm_id),
+        closures=tuple(closures.closures(conn, own)),
+        revoked_devices=frozenset(senders.revoked_devices(conn, farm_id)),
     )
 
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from orchardmap.errors import UnknownError
 from orchardmap.store import log, states
-from orchardmap.usecases import folding, glance, planting, recording, reporting
+from orchardmap.usecases import closing, folding, glance, planting, recording, reporting
 from small_farm import NOW, POSITIONS, TODAY, small_farm, withdrawal
 
 NOBODY = "00000000-0000-7000-8000-000000000000"
@@ -82,7 +82,7 @@ def test_withdrawal_before_its_mark_and_after_it_give_the_same(store):
 def test_every_reason_sets_the_record_aside_and_keeps_it(store):
     farm = small_farm(store)
     other = small_farm(store, "Next Door")
-    planting.close_block(
+    closing.close_block(
         store,
         block_id=farm.blocks[1].id,
         span=(NOW - timedelta(hours=2), NOW + timedelta(hours=2)),
@@ -118,7 +118,7 @@ def test_every_reason_sets_the_record_aside_and_keeps_it(store):
 def test_closure_takes_work_done_before_it_and_after_it(store):
     farm = small_farm(store)
     starts, ends = NOW - timedelta(hours=3), NOW - timedelta(hours=1)
-    planting.close_block(
+    closing.close_block(
         store,
         block_id=farm.blocks[0].id,
         span=(starts, ends),
@@ -161,7 +161,7 @@ def test_closure_entered_late_sets_aside_what_was_taken_before(store):
     farm = small_farm(store)
     inside, before = farm.mark(1), farm.mark(2, device_at=NOW - timedelta(hours=5))
     record(store, farm, inside, before)
-    planting.close_block(
+    closing.close_block(
         store,
         block_id=farm.blocks[0].id,
         span=(NOW - timedelta(hours=1), NOW + timedelta(hours=1)),

@@ -11,7 +11,7 @@ from orchardmap.model.people import ANYBODY, Sender
 from orchardmap.model.work import CrewDay, RecordSettlement
 from orchardmap.store import access_tables, log, states
 from orchardmap.store.session import open_store
-from orchardmap.usecases import folding, history, matters, planting, recording, settling
+from orchardmap.usecases import closing, folding, history, matters, recording, settling
 from orchardmap.usecases.crew_days import crew_days_of, record_crew_days
 from orchardmap.usecases.planting import new_id
 from orchardmap.work.identity import content_hash
@@ -193,7 +193,7 @@ def test_closure_judges_another_crews_mark_before_its_own_tablet_hands_it_in(sto
     mark = farm.mark(1, crew=1)
     steps = [
         lambda: record(store, farm, mark, sender=Sender(TABLET, farm.crews[0].id)),
-        lambda: planting.close_block(
+        lambda: closing.close_block(
             store,
             block_id=farm.blocks[0].id,
             span=(NOW - timedelta(hours=5), NOW + timedelta(hours=1)),
@@ -250,7 +250,13 @@ def test_upgrade_lists_the_withdrawals_that_never_held(store, store_url, farm):
         take_back(store, farm, one, foreign)
     with store.write() as conn:
         conn.execute(text("UPDATE withdrawals SET set_aside = NULL"))
-        conn.execute(text("DROP TABLE other_senders"))
+        # what came after 0003
+        for later in (
+            "DROP TABLE other_senders",
+            "ALTER TABLE sessions DROP COLUMN confirmed_by",
+            "DROP TABLE closure_ends",
+        ):
+            conn.execute(text(later))
         conn.execute(text("UPDATE alembic_version SET version_num = '0003'"))
     store.close()
     upgraded = open_store(store_url)

@@ -2,10 +2,11 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import timedelta
 from typing import Any
 
 from orchardmap.store import drafts
-from orchardmap.usecases import account_keeping, planting, recording, tablets
+from orchardmap.usecases import account_keeping, closing, planting, recording, tablets
 from orchardmap.usecases.credentials import hashed
 from orchardmap.usecases.planting import new_id
 from service_routes import BODIES, ONE_OUTLINE, QUERIES, filled
@@ -125,6 +126,14 @@ def _record(world: World, at: SmallFarm, kind: str) -> dict[str, Any]:
     return {"json": {"sent_at": NOW.isoformat(), kind: [made[kind]]}}
 
 
+def _closure(world: World, at: SmallFarm) -> dict[str, Any]:
+    span = NOW + timedelta(days=1), NOW + timedelta(days=2)
+    made = closing.close_block(
+        world.service.store, block_id=at.blocks[0].id, span=span, reason="felling", now=NOW
+    )
+    return {"ids": {"closure_id": made.id}, "json": {"ends_at": made.starts_at.isoformat()}}
+
+
 def _settlement(world: World, at: SmallFarm) -> dict[str, Any]:
     mark = at.mark(row=3, first=1, last=4)
     recording.record_marks(world.service.store, farm_id=at.farm.id, marks=[mark], sent_at=NOW, now=NOW)
@@ -157,6 +166,7 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/withdrawals"): lambda w, at, c: _record(w, at, "withdrawals"),
     ("POST", f"{FARM}/checks"): lambda w, at, c: _record(w, at, "checks"),
     ("POST", f"{FARM}/crew-days"): lambda w, at, c: _record(w, at, "crew_days"),
+    ("POST", "/api/blocks/{block_id}/closures/{closure_id}/end"): lambda w, at, c: _closure(w, at),
     ("POST", f"{FARM}/settlements"): lambda w, at, c: _settlement(w, at),
     ("POST", "/api/imports/{token}/plan"): lambda w, at, c: {"json": _block(new_id()[-8:])},
     ("POST", "/api/imports/{token}/take"): lambda w, at, c: {"json": _block(new_id()[-8:])},

@@ -41,7 +41,7 @@ export const SIGN_IN = {
   noLogin: "Type your login.",
   noPassword: "Type your password.",
   locked: "Sign in",
-  forgotten: "No password yet, or forgotten? The manager of your farm makes a link for you under People; it signs you in once.",
+  forgotten: "No password yet, or forgotten? The manager of your farm makes a link for you under People; it signs you in once, and lets you set a new password.",
   tablet: "Is this a tablet of a crew? Pair it",
   byLink: "Signing in by your link…",
   linkOver: "This link was used already or has run out. Ask the manager for a new one, or sign in with login and password.",
