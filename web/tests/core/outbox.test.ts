@@ -194,7 +194,7 @@ describe("keeping", () => {
       entry("aside", { state: "set_aside", acked_cursor: 8 }),
       entry("elsewhere", { subject: { block: "c", row: 1 } }),
     ];
-    expect(notInLog(entries, "b", 7).map(({ id }) => id)).toEqual(["waiting", "later"]);
+    expect(notInLog(entries, "b", { cursor: 7 }).map(({ id }) => id)).toEqual(["waiting", "later"]);
   });
 
   it("counts what is not read yet, and knows what has waited long", () => {

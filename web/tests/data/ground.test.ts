@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it } from "vitest";
-import type { BlockPack, BlockSummary, Changes, Farm, Overview, Who } from "../../src/core/contracts";
+import type { BlockPack, BlockSummary, Changes, Farm, Overview, Season, Who } from "../../src/core/contracts";
 import { notInLog, type Entry } from "../../src/core/outbox";
 import type { Api } from "../../src/data/api";
 import { databaseOf } from "../../src/data/database";
@@ -15,7 +15,8 @@ const pack = (id: string, cursor: number): BlockPack => ({
   log: { id, season_id: "s", cursor, epoch: "e1", crews: [], marks: [], settlements: [] },
   state: { id, day: "2026-01-12", cursor, crews: [], runs: [], checks: [["c", 1, 1, "meets", "2026-01-12", NAME, "", true]], closed: null },
 });
-const farm = { id: "f", name: "Ottlemere", time_zone: "Europe/London", today: "2026-01-12", people: [{ name: NAME }], crews: [] } as unknown as Farm;
+const season = (id: string, opens_on: string): Season => ({ id, name: id, opens_on, must_finish_on: "2027-04-01", closed: false });
+const farm = { id: "f", name: "Ottlemere", time_zone: "Europe/London", today: "2026-01-12", people: [{ name: NAME }], crews: [], seasons: [season("s", "2025-12-01")] } as unknown as Farm;
 const who: Who = {
   state: "device", name: NAME, login: null, makes_farms: false,
   farms: [{ id: "f", name: "Ottlemere", time_zone: "Europe/London", today: "2026-01-12", role: "foreman", crew_id: "c1" }],
@@ -34,7 +35,7 @@ function serviceOf() {
   const api = {
     who: () => answer(() => who),
     farm: () => answer(() => farm),
-    overview: () => answer((): Overview => ({ farm_id: "f", day: "2026-01-12", cursor: state.cursor, epoch: state.epoch, blocks: [summary("b1"), summary("b2")] }) as Overview),
+    overview: () => answer((): Overview => ({ farm_id: "f", day: "2026-01-12", season_id: "s", cursor: state.cursor, epoch: state.epoch, blocks: [summary("b1"), summary("b2")] }) as Overview),
     packs: (_farm: string, blocks: readonly string[]) =>
       answer(() => {
         state.asked.push([...blocks]);
@@ -185,12 +186,12 @@ describe("reading", () => {
   });
 
   it("an own check is not lost where the log is newer than the state", async () => {
-    const check = { id: "k", kind: "checks", farmId: "f", state: "sent", acked_cursor: 6, subject: { block: "b1", row: 1, position: 2 } } as unknown as Entry;
+    const check = { id: "k", kind: "checks", farmId: "f", state: "sent", acked_cursor: 6, epoch: "e1", record: { season_id: "s" }, subject: { block: "b1", row: 1, position: 2 } } as unknown as Entry;
     service.api.log = async () => ({ ...pack("b1", 6).log, cursor: 6 });
     const folded: (readonly Entry[])[] = [];
     const api = groundedApi({
       api: service.api, ground: await open(), now: () => now, read: () => undefined, patience_ms: 20,
-      pendingFor: (block, cursor) => notInLog([check], block, cursor),
+      pendingFor: (block, read) => notInLog([check], block, read),
       fold: async (state, _log, own) => (folded.push(own), state),
     });
     expect((await api.state("b1", "2026-01-12")).cursor).toBe(5);

@@ -204,9 +204,10 @@ describe("a way in that has ended", () => {
 
   it("a farm that it may not send for holds up no other", async () => {
     const tab = openTab({
-      handIn: async (farm, records) => {
+      ...service,
+      handIn: async (farm, records, sentAt) => {
         if (farm === "shut") throw problem(403);
-        return service.handIn(farm, records);
+        return service.handIn(farm, records, sentAt);
       },
     });
     const records = (id: string) => ({ kind: "withdrawals" as const, values: [{ id, mark_id: "m", device_at: "x" }] });
