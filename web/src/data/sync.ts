@@ -21,22 +21,20 @@ import {
   type Entry,
   type Heard,
 } from "../core/outbox";
-import { skewOf, type Skew } from "../core/skew";
+import { skewOf } from "../core/skew";
 import { stumblesOf } from "../core/stumbles";
 import type { Api, Records } from "./api";
+import { clockOf, type ClockStanding, type ClockTools } from "./clock";
 import type { Outbox } from "./outbox";
 import { NoAnswer, Problem, sentence } from "./request";
 import type { Tabs } from "./tabs";
 
-export interface Standing {
+interface Going {
   busy: boolean;
   /** Why nothing goes at the moment. */
   because: Hindrance | null;
-  /** This device's clock minus the service's, in seconds, as of the last answer that told. */
-  skew_s: number | null;
-  /** The same as it was heard last, by this page or one before it. */
-  known: Skew | null;
 }
+export type Standing = Going & ClockStanding;
 export interface Sync {
   /** Send what waits, unless the service asked to wait; the promise ends when nothing more can go now. */
   kick(): Promise<void>;
@@ -44,14 +42,11 @@ export interface Sync {
   /** An answer named the service's epoch; what was acknowledged under another one is offered again. */
   heardEpoch(epoch: string): Promise<void>;
 }
-export interface SyncTools {
+export interface SyncTools extends ClockTools {
   api: Pick<Api, "handIn" | "changes">;
   outbox: Outbox;
   tabs: Tabs;
-  now(): number;
   random(): number;
-  /** What this device remembers of how far its clock is off. */
-  skew: { get(): Skew | null; set(skew: Skew): void };
   /** Call `run` once after `ms`; a later call takes the place of an earlier one. */
   later(run: () => void, ms: number): void;
   changed(): void;
@@ -66,9 +61,12 @@ const isFailing = ({ status }: Problem): boolean => status >= 500 && status !== 
 /** Return the sender. */
 export function syncOf(tools: SyncTools): Sync {
   const { api, outbox, tabs, now } = tools;
-  const standing: Standing = { busy: false, because: null, skew_s: null, known: tools.skew.get() };
+  const standing: Going = { busy: false, because: null };
+  const clock = clockOf(tools);
   let running: Promise<void> | null = null;
   let again = false;
+  /** The last upload was answered so that nothing else goes either. */
+  let stopped = false;
   let failures = 0;
   /** The service asked not to be tried for so long, from then on. */
   let pause = { from: 0, ms: 0 };
@@ -107,28 +105,6 @@ export function syncOf(tools: SyncTools): Sync {
     most = bad.length > 0 ? BATCH : Math.ceil(entries.length / 2);
   };
 
-  const heardClock = (askedMs: number, server_at: string | null | undefined): number | null => {
-    const skew_s = skewOf(askedMs, now(), server_at);
-    if (skew_s === null) return null;
-    standing.skew_s = skew_s;
-    standing.known = { skew_s, heard_at: new Date(now()).toISOString() };
-    tools.skew.set(standing.known);
-    return skew_s;
-  };
-  /**
-   * Return the moment that an upload says it is sent at, by this device's clock.
-   *
-   * Records that go again are reckoned by the clock of their first time, mended or not since: their day must not change. So
-   * how far the clock is off now is asked first.
-   */
-  const saysSentAt = async ({ farmId, skew_s }: Batch): Promise<number> => {
-    if (skew_s === null) return now();
-    const askedMs = now();
-    const { server_at } = await api.changes(farmId, Number.MAX_SAFE_INTEGER);
-    const nowOff_s = heardClock(askedMs, server_at);
-    return nowOff_s === null ? now() : Math.round(now() + (skew_s - nowOff_s) * 1_000);
-  };
-
   /** The service itself fails: wait, or find the record that it fails on. Tells whether to go on. */
   const stumbled = (ids: readonly string[]): boolean => {
     const step = stumbles.failed(ids, now());
@@ -143,7 +119,7 @@ export function syncOf(tools: SyncTools): Sync {
   const send = async (batch: Batch): Promise<boolean> => {
     const ids = batch.entries.map(({ id }) => id);
     try {
-      const saidSentAt = await saysSentAt(batch);
+      const saidSentAt = await clock.sentAt(batch);
       const sentAt = now();
       const values = batch.entries.map(({ record }) => record);
       const records = { kind: batch.kind, values, schema: batch.schema } as Records;
@@ -158,7 +134,7 @@ export function syncOf(tools: SyncTools): Sync {
         wait("trouble", null);
         return false;
       }
-      heardClock(sentAt, server_at);
+      clock.heard(sentAt, server_at);
       // what a put-back database has lost is offered again in the transaction that keeps where that one stands
       const kept = outbox.entries();
       await outbox.change([...rolledBack(kept, batch.farmId, heard), ...offeredAgain(kept, epoch), ...done]);
@@ -203,20 +179,21 @@ export function syncOf(tools: SyncTools): Sync {
 
   const drain = async (): Promise<void> => {
     await outbox.reload();
-    shut = new Set();
-    for (let goOn = true; goOn; ) {
+    stopped = false;
+    while (!stopped) {
       const open = outbox.entries().filter((entry) => !shut.has(kindOf(entry)) && !stumbles.isLeft(entry.id, now()));
       const batch = nextBatch(open, most);
       if (batch === null) {
         rest();
         break;
       }
-      goOn = await send(batch);
+      stopped = !(await send(batch));
     }
     tabs.tell("outbox");
   };
   const run = async (): Promise<void> => {
     standing.busy = true;
+    shut = new Set();
     tools.changed();
     try {
       do {
@@ -224,7 +201,7 @@ export function syncOf(tools: SyncTools): Sync {
         const ran = await tabs.alone(drain);
         // another tab is at it; should it die, this one looks again
         if (!ran) tools.later(() => void kick(), waitMs(3, tools.random()));
-      } while (again && standing.because === null);
+      } while (again && !stopped);
     } finally {
       standing.busy = false;
       running = null;
@@ -239,5 +216,5 @@ export function syncOf(tools: SyncTools): Sync {
     running ??= run();
     return running;
   };
-  return { kick, standing: () => standing, heardEpoch };
+  return { kick, standing: () => ({ ...standing, ...clock.standing() }), heardEpoch };
 }

@@ -1,11 +1,26 @@
 import { beforeEach, describe, expect, it } from "vitest";
 import type { Check, Receipts } from "../../src/core/contracts";
-import { freshDisk, noAnswer, onDisk, openTab, problem, serviceOf, spoilt, type Service } from "./device-kit";
+import { freshDisk, noAnswer, onDisk, openTab, problem, serviceOf, spoilt, type Service, type Tab } from "./device-kit";
 
 let service: Service;
 beforeEach(() => {
   freshDisk();
   service = serviceOf();
+});
+
+/** Hand in a record after the sender has looked for the last time, and before it has stopped. */
+function handInLate(tab: Tab): void {
+  let late: Promise<unknown> | null = null;
+  const alone = tab.tabs.alone;
+  tab.tabs.alone = (job) =>
+    alone(async () => {
+      await job();
+      late ??= tab.handIn("late");
+      await late;
+    });
+}
+const check = (id: string): Check => ({
+  id, season_id: "s", block_id: "b", row: 1, position: 1, day: "2026-01-12", verdict: "meets", drawn: false, device_at: "2026-01-12T09:00:00.000Z",
 });
 
 describe("sending what waits", () => {
@@ -92,18 +107,24 @@ describe("sending what waits", () => {
 
   it("what is handed in while the last upload is answered goes too, without another trigger", async () => {
     const tab = openTab(service);
-    let late: Promise<unknown> | null = null;
-    const alone = tab.tabs.alone;
-    // after the sender has looked for the last time, and before it has stopped
-    tab.tabs.alone = (job) =>
-      alone(async () => {
-        await job();
-        late ??= tab.handIn("late");
-        await late;
-      });
+    handInLate(tab);
     await tab.handIn("a");
     await tab.sync.kick();
     expect(tab.states()).toEqual({ a: "sent", late: "sent" });
+  });
+
+  it("what is handed in meanwhile goes too while another kind is held up", async () => {
+    const tab = openTab({
+      ...service,
+      handIn: async (farm, records, sentAt) => {
+        if (records.kind === "checks") throw problem(403);
+        return service.handIn(farm, records, sentAt);
+      },
+    });
+    handInLate(tab);
+    await tab.sending.handIn("farm", { kind: "checks", values: [check("k")] }, { block: "b", row: 1 });
+    await tab.sync.kick();
+    expect(tab.states()).toEqual({ k: "waiting", late: "sent" });
   });
 
   it("a page killed between disk and sending finds the record when it is opened again", async () => {
@@ -234,10 +255,6 @@ describe("a way in that has ended", () => {
     await tab.sync.kick();
     expect(tab.states()).toEqual({ a: "waiting", b: "sent" });
   });
-});
-
-const check = (id: string): Check => ({
-  id, season_id: "s", block_id: "b", row: 1, position: 1, day: "2026-01-12", verdict: "meets", drawn: false, device_at: "2026-01-12T09:00:00.000Z",
 });
 
 describe("a kind that this device may not send", () => {
