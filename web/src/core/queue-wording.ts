@@ -47,7 +47,7 @@ export const QUEUE = {
     `On this device: ${here === all ? `all ${all} blocks` : `${here} of ${all} blocks`}, as of ${moment}.`,
   packNone: "Not on this device yet: opens only with a connection.",
   earlierSeason: (moment: string) =>
-    `No connection: read last in an earlier season, ${moment}. Only this tablet's own records of this season are shown; go to where there is a signal to see the others.`,
+    `No connection: last read in an earlier season, ${moment}. Shown with this tablet's own records only.`,
   fromHere: (moment: string) => `No connection: shown as of ${moment}, with this tablet's own records.`,
 } as const;
 

@@ -109,7 +109,7 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
     }
   };
   /** Return the blocks that changed after the cursor; null when that is not known and everything is fetched. */
-  const touched = async (farmId: string): Promise<{ blocks: Set<string>; cursor: number } | null> => {
+  const touched = async (farmId: string): Promise<Set<string> | null> => {
     const known = agesOf(farmId);
     if (known.cursor < 0) return null;
     const blocks = new Set<string>();
@@ -119,8 +119,9 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
       if (answer.epoch !== known.epoch) return null;
       if (answer.changes.some(({ kind, block_id }) => block_id === null && OF_ALL_BLOCKS.has(kind))) return null;
       for (const change of answer.changes) if (change.block_id !== null) blocks.add(change.block_id);
-      if (answer.changes.length === 0) return { blocks, cursor: Math.max(cursor, answer.cursor) };
-      cursor = answer.changes.at(-1)?.seq ?? answer.cursor;
+      const last = answer.changes.at(-1);
+      if (last === undefined) return blocks;
+      cursor = last.seq;
     }
     return null;
   };
@@ -171,7 +172,7 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
       const versions = new Map(overview.blocks.map(({ id, shape_version }) => [id, shape_version]));
       const isCurrent = (id: string): boolean =>
         since !== null &&
-        !since.blocks.has(id) &&
+        !since.has(id) &&
         known.blocks[id]?.version === versions.get(id) &&
         known.blocks[id]?.seasonId === overview.season_id;
       const readAt = moment();
@@ -182,7 +183,8 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
         if (isCurrent(id) && age !== undefined) age.madeAt = readAt;
       }
       known.epoch = overview.epoch;
-      known.cursor = since?.cursor ?? overview.cursor;
+      // what came after the overview is read once more the next time
+      known.cursor = overview.cursor;
       await put(AGES + farmId, known);
       tell();
     },
