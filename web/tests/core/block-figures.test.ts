@@ -35,6 +35,14 @@ describe("a block's figures with own records", () => {
     expect(shown.pruned).toBe(10 + 9);
   });
 
+  it("over a pack of another epoch are the summary's and what own records add, whichever cursor is the greater", () => {
+    const other = pack(9);
+    const held = { ...other, log: { ...other.log, epoch: "before" } };
+    const own = [mark("m1", 1, 1, 10)];
+    expect(withOwn(summary({ pruned: 20 }), upTo(5), held, own, "hollow").pruned).toBe(20 + 9);
+    expect(withOwn(summary({ pruned: 20 }), upTo(5), other, own, "hollow").pruned).toBe(10 + 9);
+  });
+
   it("count a position once, however many marks of this device claim it", () => {
     const own = [mark("m1", 1, 1, 6), mark("m2", 1, 5, 10), mark("m3", 3, 1, 10)];
     expect(withOwn(summary({ pruned: 10 }), upTo(5), pack(5), own, "hollow").pruned).toBe(19);

@@ -307,13 +307,14 @@ describe("reading", () => {
     await expect(api.overview("f", "2026-01-12")).rejects.toMatchObject({ status: 401 });
   });
 
-  it("an own check is not lost where the log is newer than the state", async () => {
+  it("an own check is not lost where the log is newer than the state, and one of another season is left out", async () => {
     const check = { id: "k", kind: "checks", farmId: "f", state: "sent", acked_cursor: 6, epoch: "e1", record: { season_id: "s" }, subject: { block: "b1", row: 1, position: 2 } } as unknown as Entry;
+    const before = { ...check, id: "before", state: "waiting", record: { season_id: "s0" } } as unknown as Entry;
     service.api.log = async () => ({ ...pack("b1", 6).log, cursor: 6 });
     const folded: (readonly Entry[])[] = [];
     const api = groundedApi({
       api: service.api, ground: await open(), now: () => now, read: () => undefined, patience_ms: 20,
-      pendingFor: (block, read) => notInLog([check], block, read),
+      pendingFor: (block, read) => notInLog([check, before], block, read),
       fold: async (state, _log, own) => (folded.push(own), state),
     });
     expect((await api.state("b1", "2026-01-12")).cursor).toBe(5);

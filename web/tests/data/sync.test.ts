@@ -327,6 +327,14 @@ describe("a record that the service falls over", () => {
     expect(tab.sync.standing().because).toBeNull();
   });
 
+  it("does not hide a second one: what goes between them shows that the service works", async () => {
+    const tab = openTab(service);
+    service.state.always = (ids, commit) => failsOn("r13")(ids, () => failsOn("r30")(ids, commit));
+    await tab.handIn(...names(40));
+    for (let go = 0; go < 3; go += 1) await tab.sync.kick();
+    expect(service.stored.size).toBe(38);
+  });
+
   it("a failure now and then cuts no upload, before a search or after one", async () => {
     const tab = openTab(service);
     const fail = (): never => {
