@@ -4,6 +4,7 @@ import type { Api } from "../data/api";
 import type { Ground } from "../data/ground";
 import { isReady, Problem } from "../data/request";
 import type { Sync } from "../data/sync";
+import { STILL } from "./context";
 import type { Visits } from "./visits";
 
 export interface FollowTools {
@@ -56,10 +57,34 @@ export function changesReader({ api, sync, visits, farmId }: Pick<FollowTools, "
   };
 }
 
+/**
+ * Return the watch for a day or a season that has turned since the screen was drawn: it is drawn anew, for it marks under both.
+ *
+ * What follows nothing (`STILL`) has no day, and perhaps a half-filled form.
+ */
+export function calendarWatch({ ground, visits, farmId }: Pick<FollowTools, "farmId"> & {
+  ground: Pick<Ground, "farm">;
+  visits: Pick<Visits, "shown" | "show">;
+}): () => Promise<void> {
+  let known: { farm: string; today: string; season: string | null } | null = null;
+  return async () => {
+    const id = farmId();
+    const kept = id === null ? null : await ground.farm(id);
+    if (kept === null) return;
+    const { today, season } = kept.value;
+    const now = { farm: kept.value.id, today, season: season?.id ?? null };
+    const before = known;
+    known = now;
+    if (before === null || before.farm !== now.farm || visits.shown() === STILL) return;
+    if (before.today !== now.today || before.season !== now.season) await visits.show();
+  };
+}
+
 /** Begin to follow: on what the browser tells, and by the clock. Returns the way to look at once. */
 export function follow(tools: FollowTools): () => void {
   const { ground, sync, visits } = tools;
   const readChanges = changesReader(tools);
+  const watchCalendar = calendarWatch(tools);
   let busy = false;
   let refreshed = 0;
 
@@ -81,6 +106,7 @@ export function follow(tools: FollowTools): () => void {
     if (busy || document.visibilityState === "hidden") return;
     busy = true;
     try {
+      await watchCalendar();
       if (tools.answered() === false || visits.isDead()) await comeBack();
       else await readChanges();
       if (tools.answered() !== false) await refresh();
