@@ -49,6 +49,7 @@ let who: Who | null = null;
 let answered: boolean | null = null;
 let lastAnswer: Date | null = null;
 let asOf: string | null = null;
+let isOfEarlierSeason = false;
 let update: (() => void) | null = null;
 let outdated = false;
 /** An older tab keeps the storage from being brought up to date. */
@@ -69,11 +70,12 @@ const { request, askAgain } = confirmingOf(plain, {
 });
 const kept = keptOf({
   api: apiOf(request),
+  device,
   tab: freshId(),
   crewId: () => who?.farms.find(({ id }) => id === device.get("farm"))?.crew_id ?? null,
   changed: () => draw(),
   read(reading) {
-    asOf = reading.asOf;
+    ({ asOf, isOfEarlierSeason } = reading);
     draw();
   },
   outdated() {
@@ -136,10 +138,12 @@ function shortcomings(): Shortcoming[] {
 }
 
 function draw(): void {
-  const { busy, because, skew_s } = sync.standing();
+  const { busy, because, skew_s, known } = sync.standing();
   const entries = sending.entries();
   const unsafe = sending.unsafe();
-  shell.showStanding({ answered, lastAnswer, asOf, entries, unsafe, busy, because, skew_s, shortcomings: shortcomings(), update, outdated });
+  const shown = { answered, lastAnswer, asOf, isOfEarlierSeason };
+  const clock = { skew_s, known_skew_s: known?.skew_s ?? null };
+  shell.showStanding({ ...shown, ...clock, entries, unsafe, busy, because, shortcomings: shortcomings(), update, outdated });
 }
 
 async function askToPersist(): Promise<void> {

@@ -46,6 +46,8 @@ export const QUEUE = {
   packs: (here: number, all: number, moment: string) =>
     `On this device: ${here === all ? `all ${all} blocks` : `${here} of ${all} blocks`}, as of ${moment}.`,
   packNone: "Not on this device yet: opens only with a connection.",
+  earlierSeason: (moment: string) =>
+    `No connection: last read in an earlier season, ${moment}. Shown with this tablet's own records only.`,
   fromHere: (moment: string) => `No connection: shown as of ${moment}, with this tablet's own records.`,
 } as const;
 

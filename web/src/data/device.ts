@@ -1,5 +1,5 @@
 /**
- * What this device remembers between visits: ids and days only, in local storage.
+ * What this device remembers between visits: ids, days and how far its clock is off, in local storage.
  *
  * Never a name, a position or pay of anybody (reliability rule 5).
  */
@@ -16,6 +16,8 @@ const KEYS = {
   /** The pairing under which the tablet was given back and nobody took it since, and the one of which the service has heard so. */
   givenBack: "orchardmap.given-back",
   givenBackHeard: "orchardmap.given-back-heard",
+  /** How far this device's clock was off when that was heard last, as `skewText` writes it. */
+  skew: "orchardmap.skew",
 } as const;
 export type Kept = keyof typeof KEYS;
 
@@ -24,7 +26,7 @@ export type Shelf = Pick<Storage, "getItem" | "setItem" | "removeItem">;
 
 export interface Device {
   get(what: Kept): string | null;
-  set(what: Kept, id: string | null): void;
+  set(what: Kept, value: string | null): void;
   /** Tell whether the cautions of this block were shown on this day; remember that they are now. */
   cautionedOn(block: string, day: string): boolean;
 }
@@ -51,7 +53,7 @@ export function deviceOf(shelf: Shelf): Device {
   };
   return {
     get: (what) => read(KEYS[what]),
-    set: (what, id) => write(KEYS[what], id),
+    set: (what, value) => write(KEYS[what], value),
     cautionedOn(block, day) {
       const key = `orchardmap.cautioned.${block}`;
       const already = read(key) === day;

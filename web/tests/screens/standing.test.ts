@@ -1,7 +1,12 @@
 import { describe, expect, it } from "vitest";
 import type { Entry } from "../../src/core/outbox";
-import { needsQueue } from "../../src/screens/shell/standing";
+import { QUEUE } from "../../src/core/queue-wording";
+import { bannersOf, connectionOf, needsQueue, type Standing } from "../../src/screens/shell/standing";
 
+const standing = (more: Partial<Standing>): Standing => ({
+  answered: false, lastAnswer: null, asOf: "2026-01-12T09:00:00Z", isOfEarlierSeason: false, entries: [], unsafe: 0, busy: false,
+  because: null, skew_s: null, known_skew_s: null, shortcomings: [], update: null, outdated: false, ...more,
+});
 const entry = (state: Entry["state"], seen = false): Entry => ({ id: "a", state, seen }) as Entry;
 
 describe("the line about what waits", () => {
@@ -15,4 +20,16 @@ describe("the line about what waits", () => {
     for (const state of ["waiting", "set_aside", "refused"] as const) expect(needsQueue("adviser", [entry(state)]), state).toBe(true);
     expect(needsQueue("adviser", [entry("waiting", true)])).toBe(true);
   });
+});
+
+it("a block read in another season is not passed off as how things stand", () => {
+  const said = (isOfEarlierSeason: boolean) => connectionOf(standing({ isOfEarlierSeason }), "UTC");
+  expect(said(true)).toContain("earlier season");
+  expect(said(false)).not.toContain("season");
+});
+
+it("a clock is called wrong only by what this page heard: it may have been set right since an earlier one", () => {
+  const banners = (more: Partial<Standing>) => bannersOf(standing(more), "UTC", 0).map(({ text }) => text);
+  expect(banners({ known_skew_s: 86_400 })).toEqual([]);
+  expect(banners({ skew_s: 86_400, known_skew_s: 86_400 })).toEqual([QUEUE.clock("24 hours", true)]);
 });

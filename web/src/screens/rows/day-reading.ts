@@ -87,7 +87,7 @@ function workOf(context: Context, { crewId, day }: Asked, read: readonly (BlockO
   const marks: DayMark[] = [];
   const rows = new Map<string, ShapeRow>();
   for (const { shape, log } of read.filter((one) => one !== null)) {
-    const pending = context.sending.pendingFor(shape.id, log.cursor);
+    const pending = context.sending.pendingFor(shape.id, log);
     const standing = standingMarks(log, pending, speaksFor(context));
     marks.push(...standing.filter((mark) => mark.crewId === crewId && mark.day === day).map((mark) => ({ ...mark, block: shape.id })));
     for (const row of shape.rows) rows.set(`${shape.id} ${row.n}`, row);

@@ -14,12 +14,17 @@ export interface Standing {
   lastAnswer: Date | null;
   /** The age of what is shown from this device instead of the service. */
   asOf: string | null;
+  /** What is shown from this device was read in another season. */
+  isOfEarlierSeason: boolean;
   entries: readonly Entry[];
   /** Records that are in this page's memory only. */
   unsafe: number;
   busy: boolean;
   because: Hindrance | null;
+  /** How far this device's clock is off, as this page heard it. */
   skew_s: number | null;
+  /** The same, as it was heard last, by this page or one before it. */
+  known_skew_s: number | null;
   shortcomings: readonly Shortcoming[];
   /** Takes the newer version of the pages that waits, or null. */
   update: (() => void) | null;
@@ -79,8 +84,8 @@ export function lineOf(standing: Standing, timeZone: string): string {
 }
 
 /** Say how the connection stands, and how old what is shown may be. */
-export function connectionOf({ answered, lastAnswer, asOf }: Standing, timeZone: string): string {
+export function connectionOf({ answered, lastAnswer, asOf, isOfEarlierSeason }: Standing, timeZone: string): string {
   if (answered === null) return SHELL.connecting;
-  if (asOf !== null) return QUEUE.fromHere(momentText(asOf, timeZone));
+  if (asOf !== null) return (isOfEarlierSeason ? QUEUE.earlierSeason : QUEUE.fromHere)(momentText(asOf, timeZone));
   return answered ? SHELL.connected(hourText((lastAnswer ?? new Date()).toISOString(), timeZone)) : SHELL.noConnection;
 }
