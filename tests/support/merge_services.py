@@ -47,7 +47,9 @@ class PureService:
         if isinstance(said, StretchSettlement):
             more = Records(settlements=frozenset([replace(said, number=self.numbers)]))
         else:
-            more = Records(record_settlements=frozenset([replace(said, number=self.numbers)]))
+            shown = naive_merge.shown_reason(self.as_case(), said.record_kind, said.record_id)
+            numbered = replace(said, number=self.numbers, reason=shown)
+            more = Records(record_settlements=frozenset([numbered]))
         self.records = self.records.merged(more)
 
     def recount(self, place: tuple[str, int], positions: int) -> None:
