@@ -143,8 +143,7 @@ def taken(
         if known[record.id]:
             reason = "other_content"
             batch.contradicted.append(record.id)
-            for earlier in known[record.id]:
-                known[record.id][earlier] = reason
+            known[record.id] = dict.fromkeys(known[record.id], reason)
         known[record.id][digest] = values["set_aside"] = reason
         batch.values.append(values)
         batch.fresh.append(record)

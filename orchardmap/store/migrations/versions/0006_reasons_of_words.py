@@ -19,7 +19,7 @@ def upgrade() -> None:
             "reason",
             sa.Text(),
             nullable=True,
-            comment="why the record was set aside when this was said; null holds for any reason",
+            comment="why the record was set aside then; null holds for any",
         ),
     )
 
