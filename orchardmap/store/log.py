@@ -184,9 +184,9 @@ def marks_of_block(conn: Connection, block_id: str, season_id: str) -> list[Any]
 
 
 def fitting_marks(conn: Connection, block_id: str) -> list[Any]:
-    """Return all marks of a block, of any season, against which nothing speaks but perhaps who handed them in."""
+    """Return all marks of a block, of any season, against which nothing speaks but perhaps what is asked after closures."""
     m = t.marks.c
-    fits = or_(m.set_aside.is_(None), m.set_aside == OTHER_CREW)
+    fits = or_(m.set_aside.is_(None), m.set_aside.in_(("device_revoked", OTHER_CREW)))
     return list(conn.execute(select(t.marks).where(m.block_id == block_id, fits)))
 
 

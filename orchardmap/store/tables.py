@@ -241,6 +241,7 @@ settlements = Table(
     Column("record_kind", Text),
     Column("record_id", _Id),
     Column("content_hash", Text, comment="the version that counts from now on; null for none"),
+    Column("reason", Text, comment="why the record was set aside then; null holds for any"),
     Column("seen", JSON, nullable=False, comment="mark ids, or content hashes, that the manager looked at"),
     Column("note", Text, nullable=False),
     Column("settled_by", _Id),
