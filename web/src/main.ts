@@ -20,6 +20,7 @@ import { showOverview } from "./screens/overview/overview";
 import { showRows } from "./screens/rows/rows";
 import { shellOf } from "./screens/shell/shell";
 import { visitsOf } from "./screens/visits";
+import { guardDoubleTaps } from "./ui/double-tap";
 import { stripPatterns } from "./ui/legend-signs";
 import { themeOf } from "./ui/theme";
 import "./ui/sheet.css";
@@ -47,7 +48,7 @@ const tablet = { memory, theme: themeOf(document.documentElement, memory) };
 
 let who: Who | null = null;
 let answered: boolean | null = null;
-let lastAnswer: Date | null = null;
+let lastAnswer = memory.lastHeard();
 let asOf: string | null = null;
 let update: (() => void) | null = null;
 let outdated = false;
@@ -59,8 +60,8 @@ const AFTER_ARRIVAL_MS = 500;
 const codes = new Map<string, string>();
 
 const plain = requester((heard) => {
-  answered = heard;
-  if (heard) lastAnswer = new Date();
+  if (heard) hears();
+  else answered = false;
   draw();
 });
 const { request, askAgain } = confirmingOf(plain, {
@@ -123,6 +124,13 @@ const visits = visitsOf({
   },
 });
 
+/** The service answered. */
+function hears(): void {
+  answered = true;
+  lastAnswer = new Date();
+  memory.setLastHeard(lastAnswer);
+}
+
 function shortcomings(): Shortcoming[] {
   const found: Shortcoming[] = [];
   if (!window.isSecureContext) found.push("plainHttp");
@@ -172,6 +180,7 @@ window.addEventListener("popstate", () => void visits.show());
 window.addEventListener("beforeunload", (event) => {
   if (sending.unsafe() > 0) event.preventDefault();
 });
+guardDoubleTaps();
 document.body.append(stripPatterns());
 draw();
 ground.listen(() => void nameBlocks());
@@ -188,8 +197,7 @@ const lookNow = follow({
   settle: holding.settle,
   answered: () => answered,
   back() {
-    answered = true;
-    lastAnswer = new Date();
+    hears();
     draw();
   },
   tryAgain,

@@ -17,6 +17,7 @@ const KEYS = {
   givenBack: "orchardmap.given-back",
   givenBackHeard: "orchardmap.given-back-heard",
 } as const;
+const CAUTIONED = "orchardmap.cautioned.";
 export type Kept = keyof typeof KEYS;
 
 /** The part of `Storage` that is used. */
@@ -25,8 +26,9 @@ export type Shelf = Pick<Storage, "getItem" | "setItem" | "removeItem">;
 export interface Device {
   get(what: Kept): string | null;
   set(what: Kept, id: string | null): void;
-  /** Tell whether the cautions of this block were shown on this day; remember that they are now. */
-  cautionedOn(block: string, day: string): boolean;
+  /** Tell whether the cautions of this block were read on this day. */
+  hasReadCautions(block: string, day: string): boolean;
+  readCautions(block: string, day: string): void;
 }
 
 /** Return the device's memory. Where storage is refused (private windows), it lasts until the page is left. */
@@ -52,11 +54,7 @@ export function deviceOf(shelf: Shelf): Device {
   return {
     get: (what) => read(KEYS[what]),
     set: (what, id) => write(KEYS[what], id),
-    cautionedOn(block, day) {
-      const key = `orchardmap.cautioned.${block}`;
-      const already = read(key) === day;
-      if (!already) write(key, day);
-      return already;
-    },
+    hasReadCautions: (block, day) => read(CAUTIONED + block) === day,
+    readCautions: (block, day) => write(CAUTIONED + block, day),
   };
 }

@@ -11,6 +11,7 @@ import { settle } from "../../ui/settling";
 import { blockPicker, blocksWithOwn, byCode, closedNote } from "../block-picker";
 import { pickedCrew, STILL, type Context, type Screen, type Shown } from "../context";
 import { showBlockRows } from "./block-rows";
+import { ownBlocks } from "./day-reading";
 import { knockOff } from "./knock-off";
 
 function crewChoice(context: Context, picked: () => void): HTMLElement {
@@ -48,11 +49,15 @@ function isClosed({ closed }: BlockSummary, nowMs: number): boolean {
   return closed !== null && Date.parse(closed.until) > nowMs;
 }
 
-/** Order blocks as a foreman looks for them: begun, not begun, finished, closed. */
-function stage({ closed, pruned, trees }: BlockSummary): number {
-  if (closed !== null) return 3;
-  if (pruned >= trees) return 2;
-  return pruned > 0 ? 0 : 1;
+/** Order blocks as a foreman looks for them: those worked in `today`, then begun, not begun, finished, closed. */
+function inOrder(blocks: readonly BlockSummary[], today: ReadonlySet<string>): BlockSummary[] {
+  const stage = ({ id, closed, pruned, trees }: BlockSummary): number => {
+    if (closed !== null) return 4;
+    if (today.has(id)) return 0;
+    if (pruned >= trees) return 3;
+    return pruned > 0 ? 1 : 2;
+  };
+  return [...blocks].sort((a, b) => stage(a) - stage(b) || byCode(a, b));
 }
 
 /** Show the rows screen. */
@@ -75,6 +80,7 @@ export const showRows: Screen = (root, context) => {
   const pick = async (overview: Overview, crew: Crew, seasonId: string, wanted?: BlockSummary): Promise<void> => {
     const blocks = await blocksWithOwn(context, overview);
     if (left) return;
+    const todays = ownBlocks(context, { crewId: crew.id, day: context.farm.today });
     inner.leave();
     inner = STILL;
     const day = h("div", { class: "day-here" });
@@ -97,7 +103,7 @@ export const showRows: Screen = (root, context) => {
       blockPicker(
         context,
         overview,
-        blocks.sort((a, b) => stage(a) - stage(b) || byCode(a, b)),
+        inOrder(blocks, todays),
         { title: ROWS.pickBlock, line: (block) => ROWS.blockLine(block.pruned, block.trees) },
         (block) => context.go({ screen: "rows", block: block.id }),
       ),
