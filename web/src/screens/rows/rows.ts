@@ -1,5 +1,6 @@
 /** The foreman's screen: crew, then block, then the rows of the block. */
 
+import { inOrderOfWork } from "../../core/block-order";
 import type { BlockSummary, Crew, Overview } from "../../core/contracts";
 import { blockOfCode } from "../../core/row-code";
 import { ROWS, TOOLS } from "../../core/rows-wording";
@@ -8,7 +9,7 @@ import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
 import { settle } from "../../ui/settling";
-import { blockPicker, blocksWithOwn, byCode, closedNote } from "../block-picker";
+import { blockPicker, blocksWithOwn, closedNote } from "../block-picker";
 import { pickedCrew, STILL, type Context, type Screen, type Shown } from "../context";
 import { showBlockRows } from "./block-rows";
 import { ownBlocks } from "./day-reading";
@@ -47,17 +48,6 @@ function crewLine(crew: Crew, change: (() => void) | null): HTMLElement {
 /** Tell whether a block is closed at this moment: what the device holds may be older than the closure's end. */
 function isClosed({ closed }: BlockSummary, nowMs: number): boolean {
   return closed !== null && Date.parse(closed.until) > nowMs;
-}
-
-/** Order blocks as a foreman looks for them: those worked in `today`, then begun, not begun, finished, closed. */
-function inOrder(blocks: readonly BlockSummary[], today: ReadonlySet<string>): BlockSummary[] {
-  const stage = ({ id, closed, pruned, trees }: BlockSummary): number => {
-    if (closed !== null) return 4;
-    if (today.has(id)) return 0;
-    if (pruned >= trees) return 3;
-    return pruned > 0 ? 1 : 2;
-  };
-  return [...blocks].sort((a, b) => stage(a) - stage(b) || byCode(a, b));
 }
 
 /** Show the rows screen. */
@@ -103,7 +93,7 @@ export const showRows: Screen = (root, context) => {
       blockPicker(
         context,
         overview,
-        inOrder(blocks, todays),
+        inOrderOfWork(blocks, todays),
         { title: ROWS.pickBlock, line: (block) => ROWS.blockLine(block.pruned, block.trees) },
         (block) => context.go({ screen: "rows", block: block.id }),
       ),
