@@ -350,7 +350,9 @@ def axe_findings() -> Callable[..., list[str]]:
     text = (WEB / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
 
     def look(page: Page, *rules: str) -> list[str]:
-        page.wait_for_function("() => document.querySelector('.tap-cover') === null")  # it is no target's neighbour
+        page.wait_for_function(
+            "() => document.querySelector('.tap-cover') === null"
+        )  # it is no target's neighbour
         # evaluated, not added as a script: the page's content policy forbids that, rightly
         page.evaluate(f"{text}; void 0")
         options: dict[str, Any] = {"runOnly": AXE_TAGS, "iframes": False}

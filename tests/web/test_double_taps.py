@@ -141,10 +141,7 @@ SECOND_TAP = """
 """
 
 
-@pytest.mark.parametrize("gap_s", [0.12, 0.35])
-def test_double_tap_on_a_block_marks_no_row(
-    tablet: Page, service: Any, planted: dict[str, Any], gap_s: float
-) -> None:
+def test_double_tap_on_a_block_marks_no_row(tablet: Page, service: Any, planted: dict[str, Any]) -> None:
     pick_crew(tablet, service, planted)
     # the cautions were read today: the rows stand open when the block opens
     tablet.goto(f"{service.address}/rows?block={planted['block']}")
@@ -156,7 +153,7 @@ def test_double_tap_on_a_block_marks_no_row(
     asked: list[str] = []
     tablet.on("request", lambda request: asked.append(request.url) if request.method == "POST" else None)
     # the second tap is timed inside the page: a slow machine must not make it a late one
-    tablet.evaluate(SECOND_TAP, 1000 * gap_s)
+    tablet.evaluate(SECOND_TAP, 350)  # ms after the rows are there: as late as a second tap comes
     block.tap()
     expect(tablet.locator(".row-strip").first).to_be_visible()
     tablet.wait_for_function("() => window.tappedAgain !== undefined")
