@@ -273,7 +273,9 @@ def planted_farm(service: Service, tablet: Page) -> dict[str, Any]:
     name = f"Quernstone Orchard {len(farms) + 1}"
     service.post("/farms", {"name": name, "time_zone": "Europe/London"})
     farm = next(one for one in service.get("/farms")["farms"] if one["name"] == name)
-    tablet.add_init_script(f"localStorage.setItem('orchardmap.farm', {json.dumps(farm['id'])})")
+    # not in the map's frame: while the service is away that is an error page of the browser, which has no storage
+    farm_id = json.dumps(farm["id"])
+    tablet.add_init_script(f"if (self === top) localStorage.setItem('orchardmap.farm', {farm_id})")
     at = f"/farms/{farm['id']}"
     today, year = farm["today"], int(farm["today"][:4])
     season = {"name": "Winter", "opens_on": f"{year - 1}-09-01", "must_finish_on": f"{year + 1}-03-20"}
