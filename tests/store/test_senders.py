@@ -11,7 +11,7 @@ from orchardmap.model.people import ANYBODY, Sender
 from orchardmap.model.work import CrewDay, RecordSettlement
 from orchardmap.store import access_tables, log, states
 from orchardmap.store.session import open_store
-from orchardmap.usecases import closing, folding, history, matters, recording, settling
+from orchardmap.usecases import closing, folding, history, matters, planting, recording, settling
 from orchardmap.usecases.crew_days import crew_days_of, record_crew_days
 from orchardmap.usecases.planting import new_id
 from orchardmap.work.identity import content_hash
@@ -195,7 +195,7 @@ def test_word_on_a_mark_holds_for_the_reason_it_was_given_for_whatever_came_firs
 
     def close():
         span = (NOW - timedelta(hours=5), NOW + timedelta(hours=1))
-        planting.close_block(store, block_id=block.id, span=span, reason="spray", now=NOW)
+        closing.close_block(store, block_id=block.id, span=span, reason="spray", now=NOW)
 
     def speak():
         digest = content_hash(mark)

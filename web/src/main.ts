@@ -20,6 +20,7 @@ import { showOverview } from "./screens/overview/overview";
 import { showRows } from "./screens/rows/rows";
 import { shellOf } from "./screens/shell/shell";
 import { visitsOf } from "./screens/visits";
+import { guardDoubleTaps } from "./ui/double-tap";
 import { stripPatterns } from "./ui/legend-signs";
 import { themeOf } from "./ui/theme";
 import "./ui/sheet.css";
@@ -47,7 +48,7 @@ const tablet = { memory, theme: themeOf(document.documentElement, memory) };
 
 let who: Who | null = null;
 let answered: boolean | null = null;
-let lastAnswer: Date | null = null;
+let lastAnswer = memory.lastHeard();
 let asOf: string | null = null;
 let isOfEarlierSeason = false;
 let update: (() => void) | null = null;
@@ -60,8 +61,8 @@ const AFTER_ARRIVAL_MS = 500;
 const codes = new Map<string, string>();
 
 const plain = requester((heard) => {
-  answered = heard;
-  if (heard) lastAnswer = new Date();
+  if (heard) hears();
+  else answered = false;
   draw();
 });
 const { request, askAgain } = confirmingOf(plain, {
@@ -125,6 +126,13 @@ const visits = visitsOf({
   },
 });
 
+/** The service answered. */
+function hears(): void {
+  answered = true;
+  lastAnswer = new Date();
+  memory.setLastHeard(lastAnswer);
+}
+
 function shortcomings(): Shortcoming[] {
   const found: Shortcoming[] = [];
   if (!window.isSecureContext) found.push("plainHttp");
@@ -176,6 +184,7 @@ window.addEventListener("popstate", () => void visits.show());
 window.addEventListener("beforeunload", (event) => {
   if (sending.unsafe() > 0) event.preventDefault();
 });
+guardDoubleTaps();
 document.body.append(stripPatterns());
 draw();
 ground.listen(() => void nameBlocks());
@@ -192,8 +201,7 @@ const lookNow = follow({
   settle: holding.settle,
   answered: () => answered,
   back() {
-    answered = true;
-    lastAnswer = new Date();
+    hears();
     draw();
   },
   tryAgain,

@@ -122,6 +122,7 @@ export const HOLDER = {
   otherName: "Another name",
   wrong: "That PIN is not right.",
   locked: "Try the PIN",
+  again: "The PIN can be tried again.",
   without: "Go on without a name",
   holds: (name: string) => (name === "" ? "Somebody holds this tablet." : `${name} holds this tablet.`),
   change: "Somebody else takes the tablet",

@@ -19,6 +19,7 @@ const KEYS = {
   /** How far this device's clock was off when that was heard last, as `skewText` writes it. */
   skew: "orchardmap.skew",
 } as const;
+const CAUTIONED = "orchardmap.cautioned.";
 export type Kept = keyof typeof KEYS;
 
 /** The part of `Storage` that is used. */
@@ -27,8 +28,9 @@ export type Shelf = Pick<Storage, "getItem" | "setItem" | "removeItem">;
 export interface Device {
   get(what: Kept): string | null;
   set(what: Kept, value: string | null): void;
-  /** Tell whether the cautions of this block were shown on this day; remember that they are now. */
-  cautionedOn(block: string, day: string): boolean;
+  /** Tell whether the cautions of this block were read on this day. */
+  hasReadCautions(block: string, day: string): boolean;
+  readCautions(block: string, day: string): void;
 }
 
 /** Return the device's memory. Where storage is refused (private windows), it lasts until the page is left. */
@@ -54,11 +56,7 @@ export function deviceOf(shelf: Shelf): Device {
   return {
     get: (what) => read(KEYS[what]),
     set: (what, value) => write(KEYS[what], value),
-    cautionedOn(block, day) {
-      const key = `orchardmap.cautioned.${block}`;
-      const already = read(key) === day;
-      if (!already) write(key, day);
-      return already;
-    },
+    hasReadCautions: (block, day) => read(CAUTIONED + block) === day,
+    readCautions: (block, day) => write(CAUTIONED + block, day),
   };
 }

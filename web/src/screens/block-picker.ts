@@ -17,11 +17,6 @@ export interface PickerWords {
   line(block: BlockSummary): string;
 }
 
-/** Order blocks by their code, K2 before K10. */
-export function byCode(a: BlockSummary, b: BlockSummary): number {
-  return a.code.localeCompare(b.code, "en", { numeric: true });
-}
-
 /** Return why a block cannot be opened now, said where it is seen first. */
 export function closedNote({ code, closed }: BlockSummary, timeZone: string): HTMLElement {
   const said = notice();

@@ -36,7 +36,7 @@ export function queueOf(actions: QueueActions): Queue {
     { class: "over queue", "aria-labelledby": "queue-title" },
     title,
     body,
-    h("button", { type: "button", on: { click: close } }, QUEUE.close),
+    h("button", { type: "button", class: "main queue-close", on: { click: close } }, QUEUE.close),
   );
   const list = (entries: readonly Entry[], timeZone: string): HTMLElement =>
     h(

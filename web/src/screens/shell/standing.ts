@@ -1,5 +1,6 @@
 /** How things stand between this device and the service: what the shell says in words. */
 
+import { dayIn } from "../../core/ahead";
 import type { Access } from "../../core/contracts";
 import type { Hindrance } from "../../core/course";
 import { hourText, momentText } from "../../core/numbers";
@@ -76,11 +77,17 @@ export function needsQueue(role: Access | null, entries: readonly Entry[]): bool
   return role !== null && (makesRecords(role) || entries.some(isOpen));
 }
 
-/** Say in one line how the outbox and the connection stand. */
-export function lineOf(standing: Standing, timeZone: string): string {
-  const heard = standing.lastAnswer === null ? QUEUE.heardNever : QUEUE.heard(hourText(standing.lastAnswer.toISOString(), timeZone));
+/** Say in one line how the outbox and the connection stand, and how old what is shown is. */
+export function lineOf(standing: Standing, timeZone: string, nowMs: number): string {
   const words = queueWords(tally(standing.entries), standing.busy && standing.answered !== false, standing.unsafe);
-  return [words, heard].filter((part) => part !== "").join(" ");
+  return [words, ageOf(standing, timeZone, nowMs)].filter((part) => part !== "").join(" ");
+}
+
+function ageOf({ asOf, lastAnswer, isOfEarlierSeason }: Standing, timeZone: string, nowMs: number): string {
+  if (asOf !== null) return (isOfEarlierSeason ? QUEUE.earlierSeason : QUEUE.shownAsOf)(momentText(asOf, timeZone));
+  if (lastAnswer === null) return QUEUE.heardNever;
+  const isToday = dayIn(timeZone, lastAnswer.getTime()) === dayIn(timeZone, nowMs);
+  return QUEUE.heard((isToday ? hourText : momentText)(lastAnswer.toISOString(), timeZone));
 }
 
 /** Say how the connection stands, and how old what is shown may be. */
