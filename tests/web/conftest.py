@@ -267,6 +267,12 @@ def own_planted(own_service: Service, tablet: Page) -> dict[str, Any]:
     return planted_farm(own_service, tablet)
 
 
+@pytest.fixture
+def camera_planted(service: Service, camera_tablet: Page) -> dict[str, Any]:
+    """A planted farm of its own in the shared service, for the tablet with a browser of its own."""
+    return planted_farm(service, camera_tablet)
+
+
 def planted_farm(service: Service, tablet: Page) -> dict[str, Any]:
     """Make a farm with a season, two crews, an auditor and one block of four rows with 26 positions each."""
     farms = service.get("/farms")["farms"]

@@ -312,15 +312,15 @@ READER = """window.BarcodeDetector = class {
 
 
 def test_row_end_code_leads_to_its_row_and_is_not_offered_where_nothing_reads_codes(
-    camera_tablet: Page, service: Any, planted: dict[str, Any]
+    camera_tablet: Page, service: Any, camera_planted: dict[str, Any]
 ) -> None:
-    open_rows(camera_tablet, service, planted)
+    open_rows(camera_tablet, service, camera_planted)
     tool(camera_tablet, "By number")
     expect(camera_tablet.get_by_role("button", name="Where am I?")).to_be_visible()
     expect(camera_tablet.get_by_role("button", name="Scan the row end")).to_be_hidden()
     camera_tablet.add_init_script(READER)
     camera_tablet.context.grant_permissions(["camera"], origin=service.address)
-    open_rows(camera_tablet, service, planted)
+    open_rows(camera_tablet, service, camera_planted)
     tool(camera_tablet, "By number")
     camera_tablet.get_by_role("button", name="Scan the row end").tap()
     live = camera_tablet.locator("video[data-live]")
@@ -333,4 +333,4 @@ def test_row_end_code_leads_to_its_row_and_is_not_offered_where_nothing_reads_co
     camera_tablet.evaluate("window.held = 'HTTPS://ORCHARD.LAN/R/K1/3'")
     expect(strip(camera_tablet, 3)).to_have_attribute("data-found", "true", timeout=30_000)
     expect(camera_tablet.locator("video")).to_have_count(0)
-    assert marks_of(service, planted) == []
+    assert marks_of(service, camera_planted) == []

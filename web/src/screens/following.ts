@@ -58,7 +58,8 @@ export function changesReader({ api, sync, visits, farmId }: Pick<FollowTools, "
 }
 
 /**
- * Return the watch for a day or a season that has turned since the screen was drawn: it is drawn anew, for it marks under both.
+ * Return the watch for a day that has turned since the screen was drawn, and with it perhaps the season: it is drawn anew, for
+ * it marks under both. A season that somebody makes meanwhile is a change like others, and takes no form from under the hands.
  *
  * What follows nothing (`STILL`) has no day, and perhaps a half-filled form.
  */
@@ -66,17 +67,16 @@ export function calendarWatch({ ground, visits, farmId }: Pick<FollowTools, "far
   ground: Pick<Ground, "farm">;
   visits: Pick<Visits, "shown" | "show">;
 }): () => Promise<void> {
-  let known: { farm: string; today: string; season: string | null } | null = null;
+  let known: { farm: string; today: string } | null = null;
   return async () => {
     const id = farmId();
     const kept = id === null ? null : await ground.farm(id);
     if (kept === null) return;
-    const { today, season } = kept.value;
-    const now = { farm: kept.value.id, today, season: season?.id ?? null };
+    const now = { farm: kept.value.id, today: kept.value.today };
     const before = known;
     known = now;
     if (before === null || before.farm !== now.farm || visits.shown() === STILL) return;
-    if (before.today !== now.today || before.season !== now.season) await visits.show();
+    if (before.today !== now.today) await visits.show();
   };
 }
 
