@@ -68,6 +68,36 @@ def calc_rows(
     print_json(calculated_jobs(read_json(file), with_rows=rows))
 
 
+@calc.command("crop-load")
+def calc_crop_load(
+    file: Annotated[
+        Path, typer.Argument(help="JSON file with one job or a list of jobs; - reads standard input.")
+    ],
+    steps: Annotated[
+        bool,
+        typer.Option("--steps", help="Also tell densities, fruit per limb, and what each cut limb changes."),
+    ] = False,
+) -> None:
+    """Buds to leave on a tree, fruit on a young trunk, limbs to take out.
+
+    A job is one of three kinds. The answer has the keys after the arrow.
+
+    1. "yield_t_per_ha", "fruit_mass_g", "trees_per_ha", "limbs_per_tree", and "insurance_factor" or "floral_share" (0.84 for 84 %) -> "fruit_per_tree", "buds_per_tree", "buds_per_limb". Or "yield_bu_per_acre" with "fruit_per_bushel"; or "fruit_per_tree" alone. Instead of "trees_per_ha": "trees_per_acre", or "row_spacing_m" and "tree_spacing_m", each also in "_ft".
+
+    2. "trunk_diameter_cm", "fruit_per_cm2" -> "trunk_area_cm2", "fruit_per_tree".
+
+    3. "trunk_diameter_cm", "limb_diameters_cm" (a list), "target_ratio" -> "ratio", "remove_cm" (largest first), "ratio_after".
+
+    Buds are rounded up, and fruit on a trunk to the nearest whole one; all else has three decimals. Nothing is rounded on the way.
+
+    Example: orchardmap calc crop-load job.json --steps
+    """
+    from orchardmap.cli.reading import read_json
+    from orchardmap.pruning.calc import calculated_crop_loads
+
+    print_json(calculated_crop_loads(read_json(file), with_steps=steps))
+
+
 @app.command()
 def farm(
     name: Annotated[str, typer.Argument(help="Name of the farm.")],
