@@ -17,9 +17,6 @@ app = typer.Typer(
     help="Get an apple orchard pruned in one dormant season: rows, trees, marks, checks, one map.",
     rich_markup_mode="markdown",
 )
-calc = typer.Typer(no_args_is_help=True, help="Calculate from a JSON file, without a database.")
-app.add_typer(calc, name="calc")
-
 Database = Annotated[
     str,
     typer.Option(
@@ -45,57 +42,6 @@ def print_json(value: Any) -> None:  # noqa: ANN401 - anything that JSON can car
     import json
 
     typer.echo(json.dumps(value, ensure_ascii=False, indent=2))
-
-
-@calc.command("rows")
-def calc_rows(
-    file: Annotated[
-        Path, typer.Argument(help="JSON file with one job or a list of jobs; - reads standard input.")
-    ],
-    rows: Annotated[bool, typer.Option("--rows", help="Also list every row.")] = False,
-) -> None:
-    """Rows, lengths and positions of an outline.
-
-    A job holds "outline" (a GeoJSON geometry, WGS 84; or the job is a Feature with these numbers as properties), "bearing_deg", "row_spacing_m", "tree_spacing_m",
-    "end_offset_m", "first_row_offset_m", "headland_m", "min_row_length_m"; further "lines_per_row", "pair_spacing_m",
-    "first_row" (two points) and "baseline" (a drawn first row).
-
-    Example: orchardmap calc rows job.json --rows
-    """
-    from orchardmap.cli.reading import read_json
-    from orchardmap.geometry.calc import calculated_jobs
-
-    print_json(calculated_jobs(read_json(file), with_rows=rows))
-
-
-@calc.command("crop-load")
-def calc_crop_load(
-    file: Annotated[
-        Path, typer.Argument(help="JSON file with one job or a list of jobs; - reads standard input.")
-    ],
-    steps: Annotated[
-        bool,
-        typer.Option("--steps", help="Also tell densities, fruit per limb, and what each cut limb changes."),
-    ] = False,
-) -> None:
-    """Buds to leave on a tree, fruit on a young trunk, limbs to take out.
-
-    A job is one of three kinds. The answer has the keys after the arrow.
-
-    1. "yield_t_per_ha", "fruit_mass_g", "trees_per_ha", "limbs_per_tree", and "insurance_factor" or "floral_share" (0.84 for 84 %) -> "fruit_per_tree", "buds_per_tree", "buds_per_limb". Or "yield_bu_per_acre" with "fruit_per_bushel"; or "fruit_per_tree" alone. Instead of "trees_per_ha": "trees_per_acre", or "row_spacing_m" and "tree_spacing_m", each also in "_ft".
-
-    2. "trunk_diameter_cm", "fruit_per_cm2" -> "trunk_area_cm2", "fruit_per_tree".
-
-    3. "trunk_diameter_cm", "limb_diameters_cm" (a list), "target_ratio" -> "ratio", "remove_cm" (largest first), "ratio_after".
-
-    Buds are rounded up, and fruit on a trunk to the nearest whole one; all else has three decimals. Nothing is rounded on the way.
-
-    Example: orchardmap calc crop-load job.json --steps
-    """
-    from orchardmap.cli.reading import read_json
-    from orchardmap.pruning.calc import calculated_crop_loads
-
-    print_json(calculated_crop_loads(read_json(file), with_steps=steps))
 
 
 @app.command()
@@ -243,4 +189,4 @@ def serve(
     )
 
 
-from orchardmap.cli import keeping, loading, network, people, printing, taking_in  # noqa: E402, F401 - register their commands on the app above
+from orchardmap.cli import calculating, keeping, loading, network, people, printing, taking_in  # noqa: E402, F401 - register their commands on the app above

@@ -5,7 +5,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from orchardmap.errors import InputError
 
-__all__ = ["LARGEST", "SMALLEST", "within"]
+__all__ = ["LARGEST", "SMALLEST", "air_temperature_c", "within"]
 
 SMALLEST, LARGEST = 0.001, 1_000_000.0
 """Of any diameter, spacing, yield, mass or count: wide enough for every orchard, so narrow that no result overflows."""
@@ -48,3 +48,30 @@ def within(
             f"It is {beyond[0]:g}; it must be between {low:,g} and {high:,.0f}.", where=name, todo=todo
         )
     return array
+
+
+def air_temperature_c(values: ArrayLike, name: str) -> NDArray[np.float64]:
+    """Return temperatures as an array, once each has been seen on earth.
+
+    Parameters
+    ----------
+    values : array_like of float, any shape, degrees Celsius, -90 to 60
+        The records are -89.2 (Vostok, 1983) and 56.7 (Death Valley, 1913; World Meteorological Organization).
+    name : str
+        Where they stand, for the error.
+
+    Returns
+    -------
+    ndarray of float64, same shape
+
+    Raises
+    ------
+    InputError
+        If one is beyond, or no number; ``where`` is the name.
+
+    Examples
+    --------
+    >>> air_temperature_c([-17.8, 4], "tmin_c").tolist()
+    [-17.8, 4.0]
+    """
+    return within(values, name, -90.0, 60.0, todo="Temperatures in _c columns are degrees Celsius.")
