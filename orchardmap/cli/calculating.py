@@ -53,7 +53,7 @@ def calc_crop_load(
 
     3. "trunk_diameter_cm", "limb_diameters_cm" (a list), "target_ratio" -> "ratio", "remove_cm" (largest first), "ratio_after".
 
-    Buds are rounded up, and fruit on a trunk to the nearest whole one; all else has three decimals. Nothing is rounded on the way.
+    Buds are rounded up, and fruit on a trunk to the nearest whole one; limbs stand as they were given, all else has three decimals. Nothing is rounded on the way.
 
     Example: orchardmap calc crop-load job.json --steps
     """
