@@ -1,8 +1,7 @@
 """`orchardmap calc crop-load`: from a job in JSON to fruit, buds and limbs, without a database.
 
-What is counted on one tree is whole (buds upwards, fruit of a trunk to the nearest); limbs stand as they were given, and all
-else has three decimals.
-Nothing is rounded before that.
+What is counted on one tree is whole (buds upwards, fruit of a trunk to the nearest); limbs stand as they were given, and
+all else has three decimals. Nothing is rounded before that.
 """
 
 from collections.abc import Callable, Mapping
