@@ -47,7 +47,7 @@ COMMANDS = dict(all_commands(typer.main.get_command(app)))
 
 def test_these_are_the_commands():
     assert set(COMMANDS) == {
-        ("calc", "rows"),
+        *(("calc", one) for one in ("rows", "crop-load", "timing")),
         ("farm",),
         ("load",),
         ("map",),
@@ -59,6 +59,7 @@ def test_these_are_the_commands():
         ("backup",),
         ("verify",),
         ("restore",),
+        ("take-in",),
         *(("user", one) for one in ("add", "list", "link", "token", "role", "disable")),
         ("audit", "verify"),
     }
