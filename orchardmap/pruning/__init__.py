@@ -1,1 +1,1 @@
-"""What to cut and what to leave. Pure: values in, values out; no file, clock, or random source."""
+"""What the trees need: ready-made briefs, points, cautions. Pure: values in, values out; no file, clock, or random source."""

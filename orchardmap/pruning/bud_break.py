@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 import numpy as np
+from numpy.typing import NDArray
 
 from orchardmap.errors import InputError
 from orchardmap.pruning.heat import degree_days
@@ -99,7 +100,7 @@ def green_tip(
     )
 
 
-def _f_days(weather: DailyWeather, start: date) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+def _f_days(weather: DailyWeather, start: date) -> NDArray[np.float64]:
     """Return the sum at the end of each day."""
     counted = np.where(weather.days >= np.datetime64(start), degree_days(weather.tmin_c, weather.tmax_c), 0.0)
     return np.cumsum(counted) / C_PER_F
