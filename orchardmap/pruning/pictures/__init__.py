@@ -4,6 +4,7 @@ Solid black stays, a broken outline goes, a bold bar with shears is the cut. The
 tablet and paper.
 """
 
+import re
 from collections.abc import Callable, Mapping
 from html import escape
 from math import isfinite
@@ -19,6 +20,7 @@ __all__ = ["PICTURES", "picture_svg"]
 
 PICTURES: Final[Mapping[str, Callable[[Limits], str]]] = MappingProxyType({
     "bud-count": bearing_pictures.bud_count,
+    "bud-kinds": bearing_pictures.bud_kinds,
     "crack-upright": limb_pictures.crack_upright,
     "dead-wood": limb_pictures.dead_wood,
     "fork-out": limb_pictures.fork_out,
@@ -48,8 +50,18 @@ PICTURES: Final[Mapping[str, Callable[[Limits], str]]] = MappingProxyType({
 })
 """Name of each picture, in the order of the alphabet, and what draws it."""
 
+_NOT_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+"""Characters that no XML document may hold, however they are written (XML 1.0, production 2)."""
 
-def picture_svg(name: str, *, low: float | None = None, high: float | None = None, label: str = "") -> str:
+
+def picture_svg(
+    name: str,
+    *,
+    low: float | None = None,
+    high: float | None = None,
+    label: str = "",
+    decimal_sign: str = ".",
+) -> str:
     """Return one picture as a standalone SVG document that may also stand in a page.
 
     Parameters
@@ -62,6 +74,8 @@ def picture_svg(name: str, *, low: float | None = None, high: float | None = Non
     label : str
         What a screen reader says. Without one the picture is hidden from it, as fits where the
         point's sentence stands beside the picture.
+    decimal_sign : str
+        Of the language of the sentence.
 
     Returns
     -------
@@ -91,9 +105,11 @@ def picture_svg(name: str, *, low: float | None = None, high: float | None = Non
             raise InputError(
                 "A limit is not a number", where=f"picture {name}", todo="Give a number, or none."
             )
-    manner = f' role="img"><title>{escape(label)}</title>' if label else ' aria-hidden="true">'
+    manner = (
+        f' role="img"><title>{escape(_NOT_XML.sub("", label))}</title>' if label else ' aria-hidden="true">'
+    )
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 100"{manner}'
         f'<rect width="100" height="100" fill="{WHITE}"/>'
-        f'<g fill="none" stroke-linecap="round" stroke-linejoin="round">{draw(Limits(low, high))}</g></svg>'
+        f'<g fill="none" stroke-linecap="round" stroke-linejoin="round">{draw(Limits(low, high, decimal_sign))}</g></svg>'
     )

@@ -1,6 +1,6 @@
 """Pictures of wood that bears: shoots, units, spurs, and what their habit wants."""
 
-from orchardmap.pruning.pictures.drawing import Point, line, placed, text, towards
+from orchardmap.pruning.pictures.drawing import Point, enlarged, line, placed, text, towards
 from orchardmap.pruning.pictures.growth import apple, fruit_bud, leaf, leaf_bud, spur, sun, tip_fruit_bud
 from orchardmap.pruning.pictures.limits import Limits
 from orchardmap.pruning.pictures.signs import cut, cut_at, do_not_cut, then
@@ -8,6 +8,7 @@ from orchardmap.pruning.pictures.wood import OLDER, ONE_YEAR, TWO_YEAR, Stem, go
 
 __all__ = [
     "bud_count",
+    "bud_kinds",
     "leaf_cover",
     "no_cut_spurred_two_year",
     "renewal_cuts",
@@ -20,18 +21,30 @@ __all__ = [
     "unit_too_old",
 ]
 
-
-_NEAR_TIP = (25.0, 43.0)
+_NEAR_TIP = (27.0, 42.0)
 _FRUIT_BUD = fruit_bud(Stem((-5, 4.6), (5, 4.6), (2, 2)), 0.5, -1) + line("M-7,5 H7", 2.4)
-_LEAF_BUDS = line("M-4,7 L0,-7", 2.4) + "".join(
-    leaf_bud(Stem((-4, 7), (0, -7), (2, 2)), 0.35, side) for side in (-1, 1)
+_LEAF_BUDS = line("M-8,4 H8", 2.4) + "".join(
+    leaf_bud(Stem((-8, 4), (8, 4), (2.4, 2.4)), share, -1) for share in (0.2, 0.65)
 )
 
 
 def _counted(what: str, at: Point, words: str, size: float) -> str:
     """Return what is counted, and beside it how many of it; nothing where no number is wanted."""
     x, y = at
-    return placed(what, (x - 30, y)) + text((x + 4, y), words, size, room=48) if words else ""
+    return placed(what, (x - 28, y)) + text((x + 4, y), words, size, room=48) if words else ""
+
+
+def bud_kinds(_limits: Limits) -> str:
+    """Draw what comes of a fat bud and of a thin one."""
+    scene = ""
+    for y, is_fat in ((22.0, True), (50.0, False)):
+        before, after = Stem((2, y), (22, y - 2), TWO_YEAR), Stem((39, y), (59, y - 2), TWO_YEAR)
+        scene += kept(before, after) + then((31, y - 5), 90) + leaf(after.at(0.4), 40)
+        if is_fat:
+            scene += fruit_bud(before, 0.45, -1) + leaf(after.at(0.4), 340) + apple(after.at(0.6))
+        else:
+            scene += leaf_bud(before, 0.45, -1)
+    return enlarged(scene, 1.6)
 
 
 def bud_count(limits: Limits) -> str:
@@ -95,7 +108,7 @@ def shorten_borne(limits: Limits) -> str:
     buds = "".join(leaf_bud(same, 0.18 + 0.12 * i, 1 if i % 2 else -1) for i in range(count))
     scene = kept(borne, *limbs, same.part(0, share)) + gone(same.part(share, 1)) + fruit + buds
     return (
-        scene + cut_at(same, share) + then((47, 66), 90) + _counted(_LEAF_BUDS, (76, 14), limits.words(), 15)
+        scene + cut_at(same, share) + then((47, 66), 90) + _counted(_LEAF_BUDS, (72, 12), limits.words(), 15)
     )
 
 
@@ -110,7 +123,7 @@ def renewal_cuts(limits: Limits) -> str:
         side = Stem(foot, towards(foot, 18, 42), (3.2, 1.6))
         if i in renewed:
             scene += gone(side.part(0.36, 1)) + kept(side.part(0, 0.36))
-            scene += cut_at(side, 0.36, with_shears=i == renewed[-1])
+            scene += cut_at(side, 0.36, with_shears=i == max(renewed))
         else:
             scene += kept(side) + fruit_bud(side, 0.6, 1) + fruit_bud(side, 0.75, -1) + tip_fruit_bud(side)
     return scene
@@ -125,7 +138,13 @@ def no_cut_spurred_two_year(_limits: Limits) -> str:
         fruit_bud(whole, share, side, stalk=2) for share, side in ((0.3, -1), (0.45, 1), (0.6, -1), (0.8, 1))
     )
     buds = "".join(leaf_bud(new, share, side) for share, side in ((0.4, -1), (0.7, 1)))
-    return kept(trunk, whole, new) + spurs + buds + year_ring(whole, 1) + do_not_cut((40, 30), whole.at(0.52))
+    return (
+        kept(trunk, whole, new)
+        + spurs
+        + buds
+        + year_ring(whole, 1)
+        + do_not_cut((50, 28), towards(whole.at(0.7), 0, 2))
+    )
 
 
 def unit_too_old(_limits: Limits) -> str:
@@ -156,7 +175,7 @@ def shorten_to_fruit_bud(_limits: Limits) -> str:
 
 def unit_after_crops(limits: Limits) -> str:
     """Draw a unit through its crops, and how it goes whole after the last."""
-    crops = limits.count(3, most=4, least=2)
+    crops = limits.count(3, most=4)
     limb = Stem((0, 26), (100, 26), OLDER)
     scene = kept(limb)
     step = 92 / (crops + 1)
@@ -164,7 +183,9 @@ def unit_after_crops(limits: Limits) -> str:
         foot = (step * (i + 0.5), 28.0)
         unit = Stem(foot, (foot[0] + 9, 58), (2 + 0.8 * i, 1.6), bend=(foot[0] - 2, 46))
         if i < crops:
-            scene += kept(unit) + apple(unit.end) + text((foot[0], 12), str(i + 1), 12)
+            scene += (
+                kept(unit) + apple(unit.end) + (text((foot[0], 12), str(i + 1), 12) if limits.words() else "")
+            )
         else:
             twigs = [Stem(unit.at(share), towards(unit.at(share), 215, 10), ONE_YEAR) for share in (0.4, 0.7)]
             scene += gone(*twigs, unit) + cut_at(unit, 0.16)

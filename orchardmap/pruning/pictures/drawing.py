@@ -13,6 +13,7 @@ __all__ = [
     "BLACK",
     "WHITE",
     "Point",
+    "enlarged",
     "line",
     "moved",
     "number",
@@ -60,11 +61,12 @@ def polygon(points: Iterable[Point]) -> str:
 
 
 def text(at: Point, words: str, size: float = 11, *, room: float = 96) -> str:
-    """Return a number, or a number with its unit, round a middle; smaller where the room is too narrow for it, nothing for no words."""
+    """Return a number and its unit round a middle, but within the picture and smaller where its room is too narrow."""
     if not words:
         return ""
-    x, y = at
     fitting = min(size, room / (_BOLD_WIDTH * len(words)))
+    half = fitting * _BOLD_WIDTH * len(words) / 2
+    x, y = min(max(at[0], half + 1), 99 - half), min(max(at[1], fitting / 2 + 1), 99 - fitting * 0.6)
     return (
         f'<text x="{number(x)}" y="{number(y + fitting * 0.36)}" font-family="sans-serif" font-weight="bold" '
         f'font-size="{number(fitting)}" text-anchor="middle" fill="{BLACK}">{escape(words)}</text>'
@@ -75,6 +77,11 @@ def placed(svg: str, at: Point, heading_deg: float = 0) -> str:
     """Return elements that were drawn round 0, 0 and upwards, at their place and turned to their heading."""
     turn = f" rotate({number(heading_deg)})" if heading_deg else ""
     return f'<g transform="translate({number(at[0])} {number(at[1])}){turn}">{svg}</g>'
+
+
+def enlarged(svg: str, factor: float) -> str:
+    """Return elements larger than they were drawn, lines and all."""
+    return f'<g transform="scale({number(factor)})">{svg}</g>'
 
 
 def moved(svg: str, x: float, y: float) -> str:

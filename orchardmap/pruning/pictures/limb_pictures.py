@@ -41,31 +41,26 @@ _CANKER = "".join(
 
 def limb_over_half(limits: Limits) -> str:
     """Draw a side limb thicker than half of the limb it grows on going out."""
-    share = limits.share(Fraction(1, 2))
-    # the scene of a limb on a trunk, lying on its side
-    return placed(_limb_over(share), (0, 100), -90) + text((74, 12), _over(limits, share), 13, room=44)
+    scene = _limb_over(limits.ratio(Fraction(1, 2)))
+    # what is a limb on a trunk there lies on its side here
+    return placed(scene, (0, 100), -90) + text((74, 12), limits.over(), 13, room=44)
 
 
 def limb_over_two_thirds(limits: Limits) -> str:
     """Draw a limb thicker than two thirds of the trunk going out."""
-    share = limits.share(Fraction(2, 3))
-    return _limb_over(share) + text((70, 12), _over(limits, share), 13, room=54)
+    return _limb_over(limits.ratio(Fraction(2, 3))) + text((70, 12), limits.over(), 13, room=54)
 
 
-def _over(limits: Limits, share: Fraction) -> str:
-    return "" if limits.high is None else f"> {share}"
-
-
-def _limb_over(share: Fraction) -> str:
+def _limb_over(ratio: Fraction) -> str:
     """Draw trunk and limb, a measuring rod across each: the limb's reaches beyond the trunk's parts."""
     trunk = Stem((26, 100), (26, 0), (30, 30))
-    part = 30 / share.denominator
-    thickness = share.numerator * part + 5
+    part = 30 / ratio.denominator
+    thickness = ratio.numerator * part + 5
     limb = Stem((38, 44), (97, 44), (thickness, thickness - 4))
     thin = Stem((38, 88), (78, 82), (5, 1.6))
     top = (78.0, 43 + limb.width(0.68) / 2)
-    rods = _rod((11, 44), 90, part, share.denominator) + _rod(top, 0, part, share.numerator)
-    over = line(f"M{number(top[0] - 5)},{number(top[1] - share.numerator * part)} h10", 1.2)
+    rods = _rod((11, 44), 90, part, ratio.denominator) + _rod(top, 0, part, ratio.numerator)
+    over = line(f"M{number(top[0] - 5)},{number(top[1] - ratio.numerator * part)} h10", 1.2)
     return gone(limb) + kept(trunk, thin) + cut_at(limb, 0.11) + rods + over
 
 

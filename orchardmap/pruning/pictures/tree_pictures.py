@@ -78,8 +78,8 @@ def limb_angle(limits: Limits) -> str:
     (x0, y0), (x1, y1) = towards(foot, low, 34), towards(foot, high, 34)
     arc = line(f"M{number(x0)},{number(y0)} A34,34 0 0 1 {number(x1)},{number(y1)}", 1.2)
     figures = "".join(
-        text(towards(foot, heading, 57), f"{heading:g}°")
-        for heading, given in ((low, limits.low), (high, limits.high))
+        text(towards(foot, heading + aside, 58), f"{limits.figure(heading)}°")
+        for heading, given, aside in ((low, limits.low, -5), (high, limits.high, 5))
         if given is not None
     )
     cuts = "".join(cut_at(limb, 0.42, with_shears=limb is goes[0]) for limb in goes)
