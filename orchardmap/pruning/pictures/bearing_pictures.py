@@ -161,16 +161,17 @@ def unit_too_old(_limits: Limits) -> str:
 
 
 def shorten_to_fruit_bud(_limits: Limits) -> str:
-    """Draw a unit shortened to a fat fruit bud on its two-year wood."""
-    limb = Stem((0, 94), (100, 90), OLDER)
-    unit = Stem((18, 92), (58, 44), (4.6, 3))
-    new = Stem(unit.end, (92, 4), ONE_YEAR)
-    buds = fruit_bud(unit, 0.3, 1) + fruit_bud(unit, 0.48, -1)
-    weak = "".join(
-        leaf_bud(new, share, side, is_gone=True) for share, side in ((0.3, -1), (0.55, 1), (0.8, -1))
-    )
-    wood = kept(limb, unit.part(0, 0.64)) + gone(unit.part(0.64, 1), new)
-    return wood + year_ring(unit, 1) + buds + weak + cut_at(unit, 0.64)
+    """Draw a slender unit shortened to a fat fruit bud low on its two-year wood, and a stout one higher up."""
+    slender, stout = Stem((12, 92), (32, 46), (3.2, 2.4)), Stem((54, 90), (80, 42), (7, 4))
+    scene = kept(Stem((0, 94), (100, 90), OLDER))
+    for unit, tip, share in ((slender, (42.0, 6.0), 0.42), (stout, (94.0, 4.0), 0.74)):
+        new = Stem(unit.end, tip, ONE_YEAR)
+        scene += kept(unit.part(0, share)) + gone(unit.part(share, 1), new) + year_ring(unit, 1)
+        scene += fruit_bud(unit, share - 0.16, -1) + cut_at(unit, share)
+        scene += "".join(
+            leaf_bud(new, along, side, is_gone=True) for along, side in ((0.35, -1), (0.6, 1), (0.8, -1))
+        )
+    return scene + fruit_bud(stout, 0.3, -1) + fruit_bud(stout, 0.42, 1)
 
 
 def unit_after_crops(limits: Limits) -> str:

@@ -15,7 +15,6 @@ __all__ = [
     "Point",
     "enlarged",
     "line",
-    "moved",
     "number",
     "placed",
     "polygon",
@@ -82,8 +81,3 @@ def placed(svg: str, at: Point, heading_deg: float = 0) -> str:
 def enlarged(svg: str, factor: float) -> str:
     """Return elements larger than they were drawn, lines and all."""
     return f'<g transform="scale({number(factor)})">{svg}</g>'
-
-
-def moved(svg: str, x: float, y: float) -> str:
-    """Return elements shifted, for a second scene of the same picture."""
-    return placed(svg, (x, y))

@@ -6,7 +6,6 @@ from orchardmap.pruning.pictures.drawing import (
     WHITE,
     Point,
     line,
-    moved,
     number,
     placed,
     polygon,
@@ -176,7 +175,7 @@ def renewal_stub(limits: Limits) -> str:
     limb = shape("M27,17.5 L94,14 V22 L42,29Z", fill=WHITE, width=1.3, dash="3.2 2.2")
     shoot = Stem((34, 87), (97, 76), (2.6, 1.2), bend=(52, 90))
     buds = "".join(leaf_bud(shoot, share, -1) for share in (0.3, 0.5, 0.7, 0.9))
-    scenes = limb + kept(trunk, shoot) + stub + moved(stub, 0, 60) + buds + cut((33, 23), 308, 28)
+    scenes = limb + kept(trunk, shoot) + stub + placed(stub, (0, 60)) + buds + cut((33, 23), 308, 28)
     reach = distance((18, 50), (40, 50)) + text((68, 50), limits.words(" cm"), 10, room=52)
     return scenes + reach + then((70, 66), 180)
 

@@ -34,7 +34,7 @@ def one_leader(_limits: Limits) -> str:
         Stem((44, y), (44 + reach, y - 9), LIMB) for y, reach in ((80, -34), (72, 38), (50, -28), (28, -20))
     ]
     rival = Stem((45, 58), (72, 5), (7, 1.6), bend=(72, 48))
-    return _GROUND + gone(rival) + kept(leader, *limbs) + cut_at(rival, 0.18)
+    return _GROUND + gone(rival) + kept(leader, *limbs) + cut_at(rival, 0.18) + text((33, 11), "1", 13)
 
 
 def light_well(_limits: Limits) -> str:

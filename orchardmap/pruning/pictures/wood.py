@@ -21,9 +21,11 @@ LIMB = (4.4, 1.2)
 _BARK_FROM = 5.0
 """The width from which bark is marked."""
 _BARK_STEP = 7.0
+"""From one mark to the next, in units."""
 _THIN_BELOW = 3.0
 """The width under which two broken edges would run together: one broken line is drawn."""
 _STEPS = 6
+"""Straight pieces that a bent edge is drawn in."""
 
 
 @dataclass(frozen=True, slots=True)
