@@ -53,7 +53,7 @@ class BudTarget:
     fruit_per_tree: float | None = None
     buds_per_tree: float | None = None
     buds_per_limb: float | None = None
-    limbs_per_tree: int | None = None
+    limbs_per_tree: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
