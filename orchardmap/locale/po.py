@@ -72,7 +72,7 @@ def _statements(text: str) -> list[_Statement]:
             statements.append(_Statement(keyword, _unquoted(quoted.strip(), number), number, is_fuzzy))
             is_fuzzy = False
         elif line.startswith("#,"):
-            is_fuzzy = is_fuzzy or "fuzzy" in line
+            is_fuzzy = "fuzzy" in line  # the last line of flags decides, as in GNU gettext
     return statements
 
 
