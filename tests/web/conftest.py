@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page
+from playwright.sync_api import Browser, Page
 
 from orchardmap.store.session import open_store
 from orchardmap.usecases.planting import new_id
@@ -327,9 +327,8 @@ def expected_trouble() -> list[str]:
     return []
 
 
-@pytest.fixture
-def tablet(page: Page, expected_trouble: list[str]) -> Iterator[Page]:
-    """A page signed in as the manager; it fails the test when its console speaks, a script breaks, or the policy is broken."""
+def watched(page: Page, expected_trouble: list[str]) -> Iterator[Page]:
+    """Hand out a page signed in as the manager; fail when its console speaks, a script breaks, or the policy is broken."""
     page.context.add_cookies([{"name": "orchardmap_session", "value": TOKEN, "url": "http://127.0.0.1"}])
     trouble: list[str] = []
     page.add_init_script(WATCH)
@@ -342,6 +341,24 @@ def tablet(page: Page, expected_trouble: list[str]) -> Iterator[Page]:
     yield page
     assert [one for one in trouble if not any(part in one for part in expected_trouble)] == []
     assert page.evaluate("window.__violations ?? []") == []
+
+
+@pytest.fixture
+def tablet(page: Page, expected_trouble: list[str]) -> Iterator[Page]:
+    """A tablet in the manager's hand."""
+    yield from watched(page, expected_trouble)
+
+
+@pytest.fixture
+def camera_tablet(
+    launch_browser: Callable[[], Browser],
+    browser_context_args: dict[str, Any],
+    expected_trouble: list[str],
+) -> Iterator[Page]:
+    """A tablet in a browser just started: late in a run of the whole suite the shared one answered that there is no camera."""
+    browser = launch_browser()
+    yield from watched(browser.new_context(**browser_context_args).new_page(), expected_trouble)
+    browser.close()
 
 
 @pytest.fixture
