@@ -15,6 +15,26 @@ from orchardmap.pruning.pictures import PICTURES
 SYSTEMS = get_args(TrainingSystem)
 NAMED = {value for name, value in vars(sources).items() if name.isupper()}
 
+
+def keys(habit, **choices):
+    return [point.key for point in ready_made(habit, **choices).points]
+
+
+def limits(habit, key, **choices):
+    (point,) = (point for point in ready_made(habit, **choices).points if point.key == key)
+    return point.low, point.high, point.unit, point.is_checked, point.source
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("habit", HABITS)
+@pytest.mark.parametrize("heavy", [False, True])
+def test_every_ready_made_brief_may_be_published_as_it_is(habit, heavy, system):
+    """In English and in Spanish, each number from a named source or marked common practice."""
+    content = ready_made(habit, is_heavy_setter=heavy, system=system)
+    assert content_problems(content, pictures=PICTURES) == ()
+    assert content.habit == habit
+    assert content.is_heavy_setter is heavy
+    assert {language for point in content.points for language in point.sentences} == {"en", "es"}
     assert {point.source for point in content.points} <= NAMED | {COMMON_PRACTICE}
 
 
