@@ -71,6 +71,18 @@ class BriefContent:
 
 
 @dataclass(frozen=True, slots=True)
+class Draft:
+    """What advisers are at work on: one per brief, saved again and again."""
+
+    content: BriefContent
+    revision: int
+    """1 when the brief was made; one more whenever it is saved."""
+    saved_at: datetime
+    saved_by: str | None
+    """Account; None for the shell."""
+
+
+@dataclass(frozen=True, slots=True)
 class BriefVersion:
     """A published content. It never changes; checks and verdicts name it."""
 
@@ -79,8 +91,8 @@ class BriefVersion:
     """1, 2, 3 ... within its brief."""
     content: BriefContent
     published_at: datetime
-    published_by: str
-    """Account."""
+    published_by: str | None
+    """Account; None for the shell."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,5 +1,6 @@
 """A brief's content as JSON and back, exactly; what is stored and sent names its format."""
 
+import json
 from collections.abc import Collection, Mapping
 from dataclasses import asdict, fields
 from typing import Any, get_args
@@ -15,7 +16,7 @@ from orchardmap.model.brief import (
     PointUnit,
 )
 
-__all__ = ["FORMAT", "content_from_json", "content_to_json"]
+__all__ = ["FORMAT", "content_from_json", "content_from_text", "content_to_json", "content_to_text"]
 
 FORMAT = 1
 """Raised whenever the meaning of a key changes or a key comes or goes; older ones stay readable."""
@@ -89,6 +90,27 @@ def content_from_json(document: object) -> BriefContent:
         bud_target=_bud_target(told["bud_target"]),
         notes=_texts(told["notes"], "notes"),
     )
+
+
+def content_to_text(content: BriefContent) -> str:
+    """Return a content as it is kept.
+
+    Returns
+    -------
+    str
+        JSON in ASCII, so that any text is given back to the letter by any database.
+
+    Examples
+    --------
+    >>> content_to_text(BriefContent("spur_uncut", False, (), ()))[:33]
+    '{"format":1,"habit":"spur_uncut",'
+    """
+    return json.dumps(content_to_json(content), separators=(",", ":"), allow_nan=False)
+
+
+def content_from_text(text: str) -> BriefContent:
+    """Return the content that is kept as text: `content_to_text` backwards."""
+    return content_from_json(json.loads(text))
 
 
 def _point(document: object, place: str) -> Point:
