@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 
 from orchardmap.locale.numbers import decimal_sign
 from orchardmap.model.brief import BriefContent, Point
@@ -30,10 +31,13 @@ def picture_digest(svg: str) -> str:
     return hashlib.sha256(svg.encode()).hexdigest()[:16]
 
 
+@lru_cache(1024)  # some 4 MB: briefs share most of their drawings, and each takes a millisecond
+def _picture(name: str, low: float | None, high: float | None, sign: str) -> str:
+    return picture_svg(name, low=low, high=high, decimal_sign=sign) if name in PICTURES else ""
+
+
 def _drawn(point: Point, language: str) -> str:
-    if point.picture not in PICTURES:
-        return ""
-    return picture_svg(point.picture, low=point.low, high=point.high, decimal_sign=decimal_sign(language))
+    return _picture(point.picture, point.low, point.high, decimal_sign(language))
 
 
 def _languages(content: BriefContent) -> tuple[str, ...]:

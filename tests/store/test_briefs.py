@@ -1,5 +1,6 @@
 """Briefs on both engines: drafts are read back to the letter, nobody's words are lost, what was published stays as it was."""
 
+from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
 from itertools import count
@@ -16,22 +17,34 @@ from orchardmap.model.brief import Brief, Draft, Point
 from orchardmap.pruning.brief_json import content_to_text
 from orchardmap.pruning.cautions import CAUTIONS
 from orchardmap.pruning.habits import HABITS, ready_made
-from orchardmap.store import audit, briefs, log, orchard
-from orchardmap.store import farm as farm_store
+from orchardmap.store import audit, brief_tables, briefs, log, orchard
+from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import account_keeping, brief_publishing, brief_reading, briefing, planting
 from orchardmap.usecases.briefing import BriefSubject, CopyOf, ReadyMade
 from orchardmap.usecases.moments import moment
+from orchardmap.usecases.planting import new_id
 from small_farm import NOW, TODAY, small_farm
 
 NOBODY = "00000000-0000-7000-8000-000000000000"
 ON_A_STORE = settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
+
+
+@pytest.fixture(scope="module", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
+def store(request, tmp_path_factory):
+    """One store of each engine for all tests here; each has a farm of its own in it."""
+    if request.param == "sqlite":
+        url = sqlite_url(tmp_path_factory.mktemp("briefs") / "store.sqlite")
+    else:
+        url = request.getfixturevalue("cluster").new_database()
+    with closing(open_store(url)) as made:
+        yield made
 
 
 @pytest.fixture
 def farm(store):
-    return small_farm(store)
+    return small_farm(store, new_id())
 
 
 def variety_of(farm):
@@ -111,7 +124,7 @@ def test_one_brief_a_season_for_a_variety_and_one_for_a_block(store, farm):
             make(store, farm, **subject)
     with pytest.raises(IntegrityError), store.write() as conn:
         both = Brief(NOBODY, farm.farm.id, farm.season.id, variety_of(farm), own)
-        conn.execute(briefs.t.briefs.insert().values(_values(both)))
+        conn.execute(brief_tables.briefs.insert().values(_values(both)))
 
 
 def _values(brief):
@@ -120,7 +133,7 @@ def _values(brief):
 
 
 def test_what_is_another_farms_is_unknown_in_the_words_of_an_id_that_nothing_has(store, farm):
-    other = small_farm(store, "Next Door")
+    other = small_farm(store, new_id())
     foreign = make(store, other)
     publish(store, foreign)
     for one in (foreign.id, NOBODY):
@@ -149,24 +162,21 @@ def test_what_is_another_farms_is_unknown_in_the_words_of_an_id_that_nothing_has
     ) == []  # fmt: skip
 
 
+def a_brief(store, farm):
+    """A new brief of a new variety: each example has one of its own."""
+    variety = planting.add_variety(store, farm_id=farm.farm.id, name=new_id(), habit="tip")
+    return make(store, farm, variety_id=variety.id)
+
+
 @ON_A_STORE
 @given(content=contents())
-def test_any_draft_that_is_saved_is_read_back_to_the_letter(store, content):
+def test_any_draft_that_is_saved_is_read_back_to_the_letter(store, farm, content):
     """Half edited, with odd text and numbers, its languages in their order: through text on both engines."""
-    with store.read() as conn:
-        known = farm_store.farms(conn)
-    farm = small_farm(store) if not known else None
-    if farm is not None:
-        make(store, farm)
-    with store.read() as conn:
-        at = farm_store.farms(conn)[0].id
-        (brief,) = briefs.briefs(conn, at, farm_store.seasons(conn, at)[0].id)
-        before = briefs.draft(conn, brief.id).revision
-    revision = save(store, brief, content, revision=before)
+    brief = a_brief(store, farm)
+    assert save(store, brief, content, revision=1) == 2
     kept = draft_of(store, brief)
     assert content_to_text(kept.content) == content_to_text(content)
-    assert kept.content == content
-    assert kept.revision == revision <= before + 1
+    assert kept == Draft(content, 2, NOW, None)
 
 
 def test_text_that_one_engine_alone_could_hold_is_kept_by_both(store, farm):
@@ -186,7 +196,7 @@ def test_who_saved_meanwhile_is_named_and_nothing_is_lost(store, farm):
     )
     mine, hers = (with_limbs(ready_made("tip_renewed"), low) for low in (10, 12))
     assert save(store, brief, hers, revision=1, by=second.id) == 2
-    with pytest.raises(ConflictError, match=r"^Gwen saved.*still on your screen") as told:
+    with pytest.raises(ConflictError, match=r"^revision 2: Gwen saved.*still on your screen") as told:
         save(store, brief, mine, revision=1, by=first.id)
     assert told.value.where == "revision 2"
     with pytest.raises(ConflictError, match="You, in another window"):
@@ -233,8 +243,10 @@ def test_publishing_tells_every_block_of_the_variety_and_the_audit_log(store, fa
     for one in (brief, own, bare):
         assert publish(store, one).is_new
     with store.read() as conn:
-        found = [(c.kind, c.subject_id, c.block_id) for c in log.changes_after(conn, farm.farm.id, begin, 10)]
-        noted = [dict(e.detail) for e in audit.entries(conn) if e.what == "brief_published"]
+        found = [
+            (c.kind, c.subject_id, c.block_id) for c in log.changes_after(conn, farm.farm.id, begin, limit=10)
+        ]
+        noted = [dict(e.detail) for e in audit.entries(conn) if e.what == "brief_published"][-3:]
     ids = [block.id for block in farm.blocks]
     assert found == [
         *[("brief", brief.id, block_id) for block_id in sorted(ids)],
@@ -256,12 +268,11 @@ def test_publishing_the_same_again_makes_no_version(store, farm):
 @given(
     steps=st.lists(
         st.tuples(st.sampled_from(["edit", "replace", "publish"]), st.integers(1, 20), contents()), max_size=9
-    ),
-    names=st.uuids(),
+    )
 )
-def test_a_published_version_never_changes_whatever_follows(store, steps, names):
+def test_a_published_version_never_changes_whatever_follows(store, farm, steps):
     """After any edits and publications every version reads as it did when it was published, numbered without a gap."""
-    brief = make(store, small_farm(store, str(names)))
+    brief = a_brief(store, farm)
     published = [publish(store, brief).version]
     for minute, (step, low, content) in zip(count(1), steps, strict=False):
         kept = draft_of(store, brief)
@@ -304,8 +315,10 @@ def test_latest_version_by_then_holds_on_a_day_and_at_a_moment(store, farm):
     assert held(store, farm, now=NOW - timedelta(seconds=1))[0] == (brief.id, 2)
     assert held(store, farm, day=yesterday)[0] == (brief.id, 1)
     assert held(store, farm, day=TODAY - timedelta(days=4))[0] is None
-    assert brief_reading.block_brief(store, farm.blocks[0].id, day=yesterday, now=NOW)["version"] == 1
-    bare = small_farm(store, "No Brief")
+    told = brief_reading.block_brief(store, farm.blocks[0].id, day=yesterday, now=NOW)
+    assert told is not None
+    assert told["version"] == 1
+    bare = small_farm(store, new_id())
     assert brief_reading.block_brief(store, bare.blocks[0].id, day=None, now=NOW) is None
 
 
@@ -340,7 +353,7 @@ def test_next_season_starts_from_the_last_ones_briefs_and_overwrites_none(store,
 
 
 def test_adviser_copies_from_any_farm_of_the_same_login_and_from_no_other(store, farm):
-    other = small_farm(store, "Next Door")
+    other = small_farm(store, new_id())
     source = make(store, other, start=ReadyMade("spur_long_lived"))
     writes = {other.farm.id: Grant("adviser"), farm.farm.id: Grant("adviser")}
     reads = {other.farm.id: Grant("foreman"), farm.farm.id: Grant("manager")}
