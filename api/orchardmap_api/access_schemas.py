@@ -42,7 +42,7 @@ class ConfirmBody(Body):
 
 
 class PasswordBody(Body):
-    """One's own password; the old one where there is one."""
+    """One's own password; the old one where there is one and it is not forgotten."""
 
     old: Text | None
     new: Text

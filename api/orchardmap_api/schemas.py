@@ -17,7 +17,7 @@ from pydantic import (
 )
 
 __all__ = [
-    "At", "BlocksBody", "Body", "ClosureBody", "CrewBody", "Day", "FarmBody", "FileForm", "Id", "Name", "PersonBody", "PlantingBody",
+    "At", "BlocksBody", "Body", "ClosureBody", "ClosureEndBody", "CrewBody", "Day", "FarmBody", "FileForm", "Id", "Name", "PersonBody", "PlantingBody",
     "RowCountBody", "SeasonBody", "Text", "VarietyBody", "clean",
 ]  # fmt: skip
 
@@ -103,6 +103,12 @@ class ClosureBody(Body):
     starts_at: At
     ends_at: At
     reason: Name
+
+
+class ClosureEndBody(Body):
+    """An earlier end of a closure; its start takes it back wholly."""
+
+    ends_at: At
 
 
 class RowCountBody(Body):

@@ -1,5 +1,6 @@
 """``orchardmap user`` and ``orchardmap audit``: accounts by the shell, and the chain of the audit log."""
 
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
@@ -48,6 +49,15 @@ def _account(store: "Store", login: str) -> "Account":
     return account_keeping.by_login(store, login)
 
 
+def _asked_password() -> str:
+    """Ask for a password twice, or read one line of what is piped in."""
+    # never an argument: arguments stand in the shell's history and in every list of processes
+    if sys.stdin.isatty():
+        asked: str = typer.prompt("Password", hide_input=True, confirmation_prompt=True)
+        return asked
+    return sys.stdin.readline().rstrip("\r\n")
+
+
 @user.command()
 def add(
     login: Login,
@@ -57,7 +67,10 @@ def add(
     ] = False,
     ask_password: Annotated[
         bool,
-        typer.Option("--password", help="Ask for a password; without one, `user link` lets the person in."),
+        typer.Option(
+            "--password",
+            help="Ask for a password, or read one line; without one, `user link` lets the person in.",
+        ),
     ] = False,
     database: Database = DEFAULT_DATABASE,
 ) -> None:
@@ -67,8 +80,7 @@ def add(
     """
     from orchardmap.usecases import account_keeping
 
-    # asked for, never an argument: arguments stand in the shell's history and in every list of processes
-    password = typer.prompt("Password", hide_input=True, confirmation_prompt=True) if ask_password else None
+    password = _asked_password() if ask_password else None
     with _opened(database) as store:
         made = account_keeping.add_account(
             store, login=login, name=name or login, password=password, makes_farms=makes_farms, now=_now()
@@ -110,6 +122,20 @@ def link(
     with _opened(database) as store:
         code = account_keeping.make_link(store, _account(store, login), now=_now())
     typer.echo(f"{address.rstrip('/')}/sign-in#link={code}")
+
+
+@user.command()
+def password(login: Login, database: Database = DEFAULT_DATABASE) -> None:
+    """Set an account's password; its sessions and links end. Asks for it on the terminal, else reads one line.
+
+    Example: orchardmap user password gwen
+    """
+    from orchardmap.usecases import new_password
+
+    asked = _asked_password()
+    with _opened(database) as store:
+        new_password.set_password(store, _account(store, login), password=asked, now=_now())
+    typer.echo(f"The password of {login} is set. Whoever was signed in by that account is signed out.")
 
 
 @user.command()

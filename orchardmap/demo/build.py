@@ -22,7 +22,7 @@ from orchardmap.model.season import Closure
 from orchardmap.model.work import Receipt
 from orchardmap.store import orchard
 from orchardmap.store.session import Store
-from orchardmap.usecases import planting, recording
+from orchardmap.usecases import closing, planting, recording
 from orchardmap.usecases.planting import BlockPlan
 
 CLOSURE_REASON = "spray re-entry: winter wash"
@@ -187,7 +187,7 @@ def _all_taken(receipts: Sequence[Receipt]) -> None:
 def _close(store: Store, block_id: str, *, today: date, now: datetime) -> Closure:
     """Close a block from yesterday at four in the afternoon to tomorrow at the same hour."""
     at_four = datetime.combine(today, time(16), ZONE)
-    return planting.close_block(
+    return closing.close_block(
         store,
         block_id=block_id,
         span=(at_four - timedelta(days=1), at_four + timedelta(days=1)),

@@ -7,7 +7,7 @@ from typing import Literal, get_args
 
 __all__ = [
     "ACCOUNT_ROLES", "CONFIRMED_FOR", "DEVICE_IDLE", "DEVICE_ROLES", "LINK_LIFE", "NOBODY", "PAIR_CODE_LIFE", "SEEN_STEP", "SESSION_IDLE",
-    "SESSION_LIFE", "AccessRole", "Account", "Caller", "Device", "Grant", "Lapsed", "Membership",
+    "SESSION_LIFE", "AccessRole", "Account", "Caller", "ConfirmedBy", "Device", "Grant", "Lapsed", "Membership",
 ]  # fmt: skip
 
 AccessRole = Literal["manager", "foreman", "auditor", "adviser"]
@@ -25,6 +25,8 @@ SEEN_STEP = timedelta(minutes=5)
 """How exactly the last request of a session or tablet is kept: not every reading is a write."""
 
 Lapsed = Literal["", "session", "device"]
+ConfirmedBy = Literal["password", "one_time_link", "lasting_link", "shell"]
+"""What a session was last confirmed by: the password itself, or what it was opened by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,7 @@ class Caller:
     """Nobody now, but was somebody: the session has ended, or the tablet was revoked."""
     confirmed_at: datetime | None = None
     """When the account's password was last given in this session, or what let it in; None for a tablet."""
+    confirmed_by: ConfirmedBy | None = None
 
     @property
     def is_nobody(self) -> bool:
@@ -94,6 +97,14 @@ class Caller:
     def is_confirmed(self, now: datetime) -> bool:
         """Tell whether the password was given within the last ten minutes."""
         return self.confirmed_at is not None and now < self.confirmed_at + CONFIRMED_FOR
+
+    def has_just_given_password(self, now: datetime) -> bool:
+        """Tell whether the password itself was given within the last ten minutes."""
+        return self.confirmed_by == "password" and self.is_confirmed(now)
+
+    def has_fresh_link(self, now: datetime) -> bool:
+        """Tell whether a one-time link let it in within the last ten minutes, and no password was set or given since."""
+        return self.confirmed_by == "one_time_link" and self.is_confirmed(now)
 
     @property
     def id(self) -> str | None:

@@ -111,6 +111,8 @@ class RecordSettlement:
     seen: frozenset[str]
     """Content hashes of the versions that the manager looked at. Another version re-opens the matter."""
     note: str = ""
+    reason: str | None = None
+    """Why the record was set aside when this was said; another reason re-opens the matter. None, as before 0.2, holds for any."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from sqlalchemy import Connection, delete, exists, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
 from orchardmap.errors import ConflictError, UnknownError
-from orchardmap.model.access import Account, Membership
+from orchardmap.model.access import Account, ConfirmedBy, Membership
 from orchardmap.store import access_tables as t
 from orchardmap.store import tables
 
@@ -33,6 +33,7 @@ __all__ = [
     "password_hash",
     "set_membership",
     "touch_session",
+    "use_fresh_link",
     "use_link",
 ]
 
@@ -165,7 +166,13 @@ def farms_without_manager(conn: Connection) -> list[str]:
 
 
 def add_session(
-    conn: Connection, token_hash: str, account_id: str, *, now: datetime, expires_at: datetime
+    conn: Connection,
+    token_hash: str,
+    account_id: str,
+    *,
+    by: ConfirmedBy,
+    now: datetime,
+    expires_at: datetime,
 ) -> None:
     """Append a session; what begins it confirms it."""
     conn.execute(
@@ -176,6 +183,7 @@ def add_session(
             last_seen_at=now,
             expires_at=expires_at,
             confirmed_at=now,
+            confirmed_by=by,
         )
     )
 
@@ -184,7 +192,7 @@ def account_of_session(conn: Connection, token_hash: str) -> tuple[Account, Any]
     """Return account and session of a token's hash, ended ones too; None where no session has it."""
     s = t.sessions.c
     asked = (
-        select(*_ACCOUNT, s.made_at, s.last_seen_at, s.expires_at, s.ended_at, s.confirmed_at)
+        select(*_ACCOUNT, s.made_at, s.last_seen_at, s.expires_at, s.ended_at, s.confirmed_at, s.confirmed_by)
         .join(t.sessions, s.account_id == t.accounts.c.id)
         .where(s.token_hash == token_hash)
     )
@@ -199,7 +207,20 @@ def touch_session(conn: Connection, token_hash: str, now: datetime) -> None:
 
 def confirm_session(conn: Connection, token_hash: str, now: datetime) -> None:
     """Note that the password was given in a session."""
-    conn.execute(update(t.sessions).where(t.sessions.c.token_hash == token_hash).values(confirmed_at=now))
+    conn.execute(update(t.sessions).where(t.sessions.c.token_hash == token_hash).values(_given(now)))
+
+
+def use_fresh_link(conn: Connection, token_hash: str, now: datetime) -> bool:
+    """Let the link that opened a session stand for the password this once; False where it did before, or the session ended."""
+    s = t.sessions.c
+    fresh = update(t.sessions).where(
+        s.token_hash == token_hash, s.confirmed_by == "one_time_link", s.ended_at.is_(None)
+    )
+    return conn.execute(fresh.values(_given(now))).rowcount == 1
+
+
+def _given(now: datetime) -> dict[str, Any]:
+    return {"confirmed_at": now, "confirmed_by": "password"}
 
 
 def end_sessions(
@@ -242,8 +263,8 @@ def end_links(conn: Connection, account_id: str, now: datetime) -> None:
     )
 
 
-def use_link(conn: Connection, code_hash: str, now: datetime) -> Account | None:
-    """Use a link up and return its account; None where it is unknown, used or too old."""
+def use_link(conn: Connection, code_hash: str, now: datetime) -> tuple[Account, bool] | None:
+    """Use a link up; return its account and whether it worked once only. None where it is unknown, used or too old."""
     link = t.sign_in_links.c
     used = conn.execute(
         update(t.sign_in_links)
@@ -253,9 +274,9 @@ def use_link(conn: Connection, code_hash: str, now: datetime) -> Account | None:
             (link.used_at.is_(None)) | ~link.once,
         )
         .values(used_at=now)
-        .returning(link.account_id)
-    ).scalar_one_or_none()
-    return None if used is None else account(conn, used)
+        .returning(link.account_id, link.once)
+    ).one_or_none()
+    return None if used is None else (account(conn, used.account_id), used.once)
 
 
 def drop_links(conn: Connection, account_id: str) -> None:

@@ -44,6 +44,7 @@ sessions = Table(
     Column("expires_at", Moment, nullable=False),
     Column("ended_at", Moment),
     Column("confirmed_at", Moment, comment="when the password was last given in it"),
+    Column("confirmed_by", Text, comment="password, or the way in that stood for it"),
 )
 
 sign_in_links = Table(

@@ -184,10 +184,16 @@ def marks_of_block(conn: Connection, block_id: str, season_id: str) -> list[Any]
 
 
 def fitting_marks(conn: Connection, block_id: str) -> list[Any]:
-    """Return all marks of a block, of any season, against which nothing speaks but perhaps who handed them in."""
+    """Return all marks of a block, of any season, against which nothing speaks but perhaps what is asked after closures."""
     m = t.marks.c
-    fits = or_(m.set_aside.is_(None), m.set_aside == OTHER_CREW)
+    fits = or_(m.set_aside.is_(None), m.set_aside.in_(("device_revoked", OTHER_CREW)))
     return list(conn.execute(select(t.marks).where(m.block_id == block_id, fits)))
+
+
+def closed_out_marks(conn: Connection, block_id: str) -> list[Any]:
+    """Return all marks of a block, of any season, that are set aside because the block was closed."""
+    m = t.marks.c
+    return list(conn.execute(select(t.marks).where(m.block_id == block_id, m.set_aside == "block_closed")))
 
 
 def withdrawals_of(conn: Connection, farm_id: str, mark_ids: Iterable[str]) -> list[Any]:
@@ -207,11 +213,12 @@ def content_hashes_of_row(conn: Connection, season_id: str, block_id: str, row: 
     return set(conn.execute(asked).scalars())
 
 
-def mark_exists(conn: Connection, block_id: str) -> bool:
-    """Tell whether any mark was ever made in a block: then its row numbers are permanent."""
-    return (
-        conn.execute(select(t.marks.c.id).where(t.marks.c.block_id == block_id).limit(1)).first() is not None
-    )
+def mark_exists(conn: Connection, block_id: str, row: int | None = None) -> bool:
+    """Tell whether any mark was ever made in a block (then its row numbers are permanent), or in a row of it."""
+    asked = select(t.marks.c.id).where(t.marks.c.block_id == block_id)
+    if row is not None:
+        asked = asked.where(t.marks.c.row == row)
+    return conn.execute(asked.limit(1)).first() is not None
 
 
 def checks_of(

@@ -1,4 +1,4 @@
-"""Blocks, rows, places (blanks and pollinizers) and closures."""
+"""Blocks, rows and places (blanks and pollinizers)."""
 
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
@@ -20,14 +20,13 @@ from sqlalchemy import (
 
 from orchardmap.errors import ConflictError
 from orchardmap.model.orchard import Block, Planting, Row
-from orchardmap.model.season import Closure
 from orchardmap.store import tables as t
 from orchardmap.store.row_tables import chunks
 from orchardmap.store.types import Geom
 from orchardmap.store.whose import refuse_block
 
 __all__ = [
-    "add_blocks", "add_closure", "block", "block_ids", "blocks", "closures", "extents", "rows",
+    "add_blocks", "block", "block_ids", "blocks", "extents", "rows",
     "rows_in_box", "rows_of_blocks", "set_counts", "set_shape_version", "set_variety",
 ]  # fmt: skip
 
@@ -273,18 +272,3 @@ def set_shape_version(conn: Connection, block_id: str, version: str) -> None:
 def set_variety(conn: Connection, block_id: str, variety_id: str | None) -> None:
     """Say what a block is planted with."""
     conn.execute(update(t.blocks).where(t.blocks.c.id == block_id).values(variety_id=variety_id))
-
-
-def add_closure(conn: Connection, closure: Closure) -> None:
-    """Append a closure."""
-    conn.execute(insert(t.closures).values(**asdict(closure)))
-
-
-def closures(conn: Connection, block_ids: Sequence[str]) -> list[Closure]:
-    """Return the closures of the given blocks, earliest first."""
-    found = [
-        Closure(**dict(r._mapping))
-        for chunk in chunks(block_ids)
-        for r in conn.execute(select(t.closures).where(t.closures.c.block_id.in_(chunk)))
-    ]
-    return sorted(found, key=lambda c: (c.starts_at, c.id))

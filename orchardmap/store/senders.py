@@ -16,7 +16,7 @@ from orchardmap.store import tables as t
 from orchardmap.store.row_tables import chunks
 from orchardmap.store.standing import RECORDS
 
-__all__ = ["Version", "append_senders", "revoked_device_ids", "scopes"]
+__all__ = ["Version", "append_senders", "revoked_devices", "scopes"]
 
 Version = tuple[str, str]
 """Record id, content hash."""
@@ -56,9 +56,8 @@ def append_senders(
         )
 
 
-def revoked_device_ids(conn: Connection, farm_id: str) -> frozenset[str]:
-    """Return the ids of the farm's tablets whose pairing was ended."""
+def revoked_devices(conn: Connection, farm_id: str) -> dict[str, datetime]:
+    """Return when the pairing of the farm's tablets was ended, by id, for those where it was."""
     d = access_tables.devices.c
-    return frozenset(
-        conn.execute(select(d.id).where(d.farm_id == farm_id, d.revoked_at.is_not(None))).scalars()
-    )
+    found = conn.execute(select(d.id, d.revoked_at).where(d.farm_id == farm_id, d.revoked_at.is_not(None)))
+    return {one.id: one.revoked_at for one in found}

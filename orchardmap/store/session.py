@@ -14,7 +14,7 @@ from sqlalchemy.pool import QueuePool
 
 from orchardmap.errors import StoreError
 from orchardmap.store.schema import migrate
-from orchardmap.store.sqlite_files import refuse_network_folder
+from orchardmap.store.sqlite_files import keep_private, refuse_network_folder
 
 __all__ = ["Connection", "Store", "open_store", "sqlite_url"]
 
@@ -45,6 +45,7 @@ class Store:
             refuse_network_folder(self.path)
             if not read_only:
                 self._take_file_lock(self.path)
+                keep_private(self.path)
         elif url.startswith("postgresql://"):
             url = url.replace("postgresql://", "postgresql+psycopg://", 1)
         self._writer: Engine | None = None if read_only else self._engine(url, writes=True)

@@ -66,7 +66,7 @@ def append_settlement(
 
 
 _STRETCH = ("season_id", "block_id", "row", "first", "last", "credited_crew_id")
-_RECORD = ("record_kind", "record_id", "content_hash")
+_RECORD = ("record_kind", "record_id", "content_hash", "reason")
 
 
 def _made(found: Any) -> Settlement:  # noqa: ANN401 - a row of the settlements table

@@ -1,11 +1,14 @@
 """What a SQLite file needs from its surroundings."""
 
+import os
 import sqlite3
+import stat
+from contextlib import suppress
 from pathlib import Path
 
 from orchardmap.errors import StoreError
 
-__all__ = ["SAFE_SQLITE", "copy_verified", "network_file_system", "refuse_network_folder"]
+__all__ = ["SAFE_SQLITE", "copy_verified", "keep_private", "network_file_system", "refuse_network_folder"]
 
 SAFE_SQLITE = (3, 51, 3)
 """First version without the WAL-reset corruption; below it we rely on one connection doing all checkpoints."""
@@ -74,6 +77,25 @@ def refuse_network_folder(path: Path) -> None:
         )
 
 
+def keep_private(path: Path) -> None:
+    """Let nobody but the owner read a SQLite file: it holds hashes of PINs, which are guessed in hours.
+
+    Parameters
+    ----------
+    path : Path
+        The file; made empty where there is none. What SQLite lays beside it later gets its mode.
+    """
+    # never in the way: another user's file, or a file system without modes, serves as it did
+    with suppress(OSError):
+        os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))
+    for end in ("", "-wal", "-shm", "-journal"):
+        file = path.with_name(path.name + end)
+        with suppress(OSError):
+            mode = stat.S_IMODE(file.stat().st_mode)
+            if mode & 0o077:
+                file.chmod(mode & 0o700)
+
+
 def copy_verified(path: Path, copy: Path) -> None:
     """Copy a SQLite database whole and check the copy.
 
@@ -89,6 +111,7 @@ def copy_verified(path: Path, copy: Path) -> None:
     StoreError
         If the copy does not pass SQLite's own integrity check.
     """
+    keep_private(copy)
     source = sqlite3.connect(path)
     try:
         source.execute("VACUUM INTO ?", (str(copy),))

@@ -76,7 +76,10 @@ def waits(kind: str) -> ColumnElement[bool]:
 
 
 def _word(kind: str, *, naming: ColumnElement[Any] | None = None) -> Exists:
-    """Build the condition that the last settlement of a record saw all its versions (and names the one given)."""
+    """Build the condition that the last settlement of a record saw all that is to it (and names the version given).
+
+    That is all its versions, and the reason for which it is set aside now.
+    """
     r, s = RECORDS[kind].c, t.settlements.alias("word").c
     later, version = t.settlements.alias("later").c, RECORDS[kind].alias("version").c
     of_record = [s.farm_id == r.farm_id, s.record_kind == kind, s.record_id == r.id]
@@ -91,7 +94,8 @@ def _word(kind: str, *, naming: ColumnElement[Any] | None = None) -> Exists:
     )
     # a settlement is taken only when every version that it saw is there, and none is ever gone: so to have
     # seen as many as there are is to have seen them all
-    conditions = [*of_record, ~outdone, func.json_array_length(s.seen) >= versions]
+    saw_all = func.json_array_length(s.seen) >= versions
+    conditions = [*of_record, ~outdone, saw_all, or_(s.reason.is_(None), s.reason == r.set_aside)]
     if naming is not None:
         conditions.append(s.content_hash == naming)
     return exists().where(*conditions)

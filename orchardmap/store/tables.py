@@ -20,7 +20,7 @@ from sqlalchemy import (
 from orchardmap.store.types import Geom, Moment
 
 __all__ = [
-    "block_boxes", "blocks", "changes", "checks", "closures", "crew_days", "crews", "farms",
+    "block_boxes", "blocks", "changes", "checks", "crew_days", "crews", "farms",
     "import_drafts", "marks", "metadata", "other_senders", "people", "places", "row_boxes", "row_states", "rows",
     "seasons", "settings", "settlements", "varieties", "withdrawals",
 ]  # fmt: skip
@@ -137,16 +137,6 @@ places = Table(
     comment="positions that are a blank or a pollinizer; every other one holds a tree",
 )
 
-closures = Table(
-    "closures",
-    metadata,
-    Column("id", _Id, primary_key=True),
-    Column("block_id", _Id, ForeignKey("blocks.id"), nullable=False, index=True),
-    Column("starts_at", Moment, nullable=False),
-    Column("ends_at", Moment, nullable=False),
-    Column("reason", Text, nullable=False),
-)
-
 
 def _record(table: str, *columns: Column[object]) -> Table:
     """Build an append-only table of records. The key is id *and* content, so a second version of an id is kept too."""
@@ -251,6 +241,7 @@ settlements = Table(
     Column("record_kind", Text),
     Column("record_id", _Id),
     Column("content_hash", Text, comment="the version that counts from now on; null for none"),
+    Column("reason", Text, comment="why the record was set aside then; null holds for any"),
     Column("seen", JSON, nullable=False, comment="mark ids, or content hashes, that the manager looked at"),
     Column("note", Text, nullable=False),
     Column("settled_by", _Id),

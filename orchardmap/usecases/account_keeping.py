@@ -110,7 +110,7 @@ def make_token(store: Store, account: Account, *, now: datetime) -> str:
     """Make a session for a script, and return its token."""
     token = new_token()
     with store.write() as conn:
-        open_session(conn, account, token=token, now=now)
+        open_session(conn, account, token=token, by="shell", now=now)
         audit.note(conn, "token_made", at=now, actor="shell", subject=account.id)
     return token
 

@@ -9,13 +9,12 @@ from orchardmap.model.tries import password_fault
 from orchardmap.store import access, audit, log
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Connection, Store
-from orchardmap.usecases.confirming import own_tries, refuse_unconfirmed, refuse_wrong
 from orchardmap.usecases.credentials import hashed, new_token, token_hash
 from orchardmap.usecases.planting import new_id
-from orchardmap.usecases.signing_in import open_session, refuse_locked
+from orchardmap.usecases.signing_in import open_session
 
 __all__ = [
-    "SET_UP", "AccountWish", "change_password", "end_membership", "first_start", "hashed_password", "invite", "is_first_start", "listed",
+    "SET_UP", "AccountWish", "end_membership", "first_start", "hashed_password", "invite", "is_first_start", "listed",
     "made_account", "prepare_first_start", "refuse_foreign_crew", "renew_link",
 ]  # fmt: skip
 
@@ -74,7 +73,7 @@ def first_start(store: Store, *, token: str, login: str, name: str, password: st
         access.add_account(conn, made, hashed=kept, now=now)
         for farm_id in access.farms_without_manager(conn):
             access.set_membership(conn, Membership(made.id, farm_id, "manager"))
-        open_session(conn, made, token=session, now=now)
+        open_session(conn, made, token=session, by="password", now=now)
         audit.note(conn, "first_start", at=now, actor=f"account:{made.id}", subject=made.id)
     return session
 
@@ -226,39 +225,3 @@ def end_membership(store: Store, *, caller: Caller, farm_id: str, account_id: st
                 "nobody would manage this farm any more", where=account_id, todo="Make another manager first."
             )
         audit.note(conn, "role_ended", at=now, actor=caller.actor, subject=account_id, farm_id=farm_id)
-
-
-def change_password(
-    store: Store, *, caller: Caller, session: str, old: str | None, new: str, now: datetime
-) -> None:
-    """Set an account's own password; all its other sessions end, and a one-time link that is still on its way.
-
-    Raises
-    ------
-    SignInError
-        If there is a password already and the old one given is not it.
-    NoPasswordError
-        If there is none yet, and the session began more than ten minutes ago: whoever finds it open
-        must not get an account for good.
-    LockedError
-        After too many wrong tries.
-    """
-    assert caller.account is not None  # noqa: S101 - the route lets accounts in alone
-    account = caller.account
-    subject = own_tries(account.id)
-    with store.read() as conn:
-        refuse_locked(conn, subject, now)
-        kept = access.password_hash(conn, account.id)
-    if kept is None:
-        refuse_unconfirmed(store, caller, now)
-    else:
-        refuse_wrong(store, caller, password=old or "", kept=kept, now=now)
-    made = hashed_password(new, account)
-    with store.write() as conn:
-        refuse_locked(conn, subject, now, hold=True)
-        access.change_account(conn, account.id, password_hash=made)
-        access.end_sessions(conn, now=now, account_id=account.id, but=token_hash(session))
-        access.confirm_session(conn, token_hash(session), now)
-        # whoever finds it in an old message must not come in beside the password
-        access.end_links(conn, account.id, now)
-        audit.note(conn, "password_set", at=now, actor=caller.actor, subject=account.id)

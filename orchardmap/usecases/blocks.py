@@ -10,8 +10,8 @@ from shapely.geometry import mapping
 
 from orchardmap.geodata.write import geojson_geometry
 from orchardmap.model.orchard import Block, Row
+from orchardmap.store import closures, log, orchard
 from orchardmap.store import farm as farm_store
-from orchardmap.store import log, orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
@@ -106,7 +106,7 @@ def states_json(
     crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, at.farm.id)]
     known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
     auditors = {person.id: person.name for person in known}
-    closed = closed_blocks(orchard.closures(conn, block_ids), at)
+    closed = closed_blocks(closures.closures(conn, block_ids), at)
     seq = log.cursor(conn, at.farm.id)
     number = {crew["id"]: i for i, crew in enumerate(crews)}
     told: dict[str, Json] = {

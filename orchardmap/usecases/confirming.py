@@ -4,13 +4,12 @@ from datetime import datetime
 
 from orchardmap.errors import NoPasswordError, SignInError, UnconfirmedError
 from orchardmap.model.access import Caller
-from orchardmap.model.tries import LOGIN_TRIES
 from orchardmap.store import access, audit, tries
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.credentials import matches, token_hash
-from orchardmap.usecases.signing_in import refuse_locked, wrong_try
+from orchardmap.usecases.signing_in import Subjects, count_wrong, refuse_locked
 
-__all__ = ["confirm", "own_tries", "refuse_unconfirmed", "refuse_wrong"]
+__all__ = ["confirm", "forget_wrong", "own_tries", "refuse_unconfirmed", "take_own_password"]
 
 
 def refuse_unconfirmed(store: Store, caller: Caller, now: datetime) -> None:
@@ -51,11 +50,25 @@ def _refuse_without(conn: Connection, caller: Caller) -> str:
 
 
 def own_tries(account_id: str) -> str:
-    """Name what wrong tries at an account's own password count for."""
+    """Name what wrong tries at an account's own password count for over all its sessions."""
     return f"password:{account_id}"
 
 
-def refuse_wrong(store: Store, caller: Caller, *, password: str, kept: str, now: datetime) -> None:
+def _subjects(caller: Caller, session: str, now: datetime) -> Subjects:
+    """Return what a try at one's own password is counted by.
+
+    Whoever has found a session open must not lock the owner out of ending it: who has just signed in by the
+    password is held to the tries of that session alone.
+    """
+    assert caller.account is not None  # noqa: S101 - the route lets accounts in alone
+    everywhere = own_tries(caller.account.id)
+    here = f"{everywhere}:{token_hash(session)}"
+    return Subjects(here, "" if caller.has_just_given_password(now) else everywhere)
+
+
+def take_own_password(
+    store: Store, caller: Caller, *, session: str, password: str, kept: str, now: datetime
+) -> Subjects:
     """Stop here unless that is the caller's own password; a wrong one is counted.
 
     Parameters
@@ -64,6 +77,8 @@ def refuse_wrong(store: Store, caller: Caller, *, password: str, kept: str, now:
         Open for writing.
     caller : Caller
         An account.
+    session : str
+        The token of the session that asks.
     password : str
         As typed.
     kept : str
@@ -71,21 +86,45 @@ def refuse_wrong(store: Store, caller: Caller, *, password: str, kept: str, now:
     now : datetime with time zone
         The server's clock.
 
+    Returns
+    -------
+    Subjects
+        What tries are counted by: to be looked at again where the right password has its effect (`forget_wrong`).
+
     Raises
     ------
     SignInError
         If it is another one.
+    LockedError
+        After too many wrong tries, also for the right one.
     """
-    assert caller.account is not None  # noqa: S101 - the route lets accounts in alone
+    subjects = _subjects(caller, session, now)
+    with store.read() as conn:
+        for one in subjects.all():
+            refuse_locked(conn, one, now)
     if matches(password, kept):
-        return
-    subject = own_tries(caller.account.id)
+        return subjects
     with store.write() as conn:
         # looked at again: many tries at once must not all slip through before the first is counted
-        refuse_locked(conn, subject, now, hold=True)
-        wrong_try(conn, subject, LOGIN_TRIES, now=now)
-        audit.note(conn, "password_failed", at=now, actor=caller.actor, subject=caller.account.id)
+        for one in subjects.all():
+            refuse_locked(conn, one, now, hold=True)
+        count_wrong(conn, subjects, now)
+        audit.note(conn, "password_failed", at=now, actor=caller.actor, subject=caller.id or "")
     raise SignInError("that is not your password", todo="Look for typing errors.")
+
+
+def forget_wrong(conn: Connection, subjects: Subjects, now: datetime) -> None:
+    """Begin to count anew after the right password; stop here where others at the same moment have locked it.
+
+    Raises
+    ------
+    LockedError
+        With the seconds to wait.
+    """
+    for one in subjects.all():
+        refuse_locked(conn, one, now, hold=True)
+    for one in subjects.all():
+        tries.forget_tries(conn, one)
 
 
 def confirm(store: Store, caller: Caller, *, session: str, password: str, now: datetime) -> None:
@@ -113,14 +152,10 @@ def confirm(store: Store, caller: Caller, *, session: str, password: str, now: d
     LockedError
         After too many wrong tries, also for the right one.
     """
-    assert caller.account is not None  # noqa: S101 - the route lets accounts in alone
-    subject = own_tries(caller.account.id)
     with store.read() as conn:
-        refuse_locked(conn, subject, now)
         kept = _refuse_without(conn, caller)
-    refuse_wrong(store, caller, password=password, kept=kept, now=now)
+    subjects = take_own_password(store, caller, session=session, password=password, kept=kept, now=now)
     with store.write() as conn:
-        refuse_locked(conn, subject, now, hold=True)
-        tries.forget_tries(conn, subject)
+        forget_wrong(conn, subjects, now)
         access.confirm_session(conn, token_hash(session), now)
-        audit.note(conn, "password_given", at=now, actor=caller.actor, subject=caller.account.id)
+        audit.note(conn, "password_given", at=now, actor=caller.actor, subject=caller.id or "")

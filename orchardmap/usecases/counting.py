@@ -3,17 +3,18 @@
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from datetime import datetime
 from typing import Any
 
 import shapely
 
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.orchard import Block, Row
-from orchardmap.store import log, orchard
-from orchardmap.store.session import Store
+from orchardmap.store import audit, log, orchard
+from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import refold_block
 
-__all__ = ["Count", "count_row", "count_rows", "recount_row", "shape_version"]
+__all__ = ["Count", "count_row", "count_rows", "is_marked", "recount_row", "shape_version"]
 
 Count = tuple[int | None, Sequence[int], Sequence[int]]
 """Counted positions (None keeps the rule's number), blanks, pollinizers."""
@@ -51,8 +52,29 @@ def count_row(
     count_rows(store, block_id, {row: (counted_positions, blanks, pollinizers)})
 
 
-def recount_row(store: Store, *, block_id: str, row: int, changes: Mapping[str, Any]) -> None:
-    """Change some of what was counted in one row; ``changes`` holds counted_positions, blanks, pollinizers as given.
+def is_marked(store: Store, block_id: str, row: int) -> bool:
+    """Tell whether work was ever marked in a row: another count of it may then take trees away that were pruned."""
+    with store.read() as conn:
+        return log.mark_exists(conn, block_id, row)
+
+
+def recount_row(
+    store: Store, *, block_id: str, row: int, changes: Mapping[str, Any], actor: str = "shell", now: datetime
+) -> None:
+    """Change some of what was counted in one row.
+
+    Parameters
+    ----------
+    store : Store
+        Open for writing.
+    block_id, row : str, int
+        Which one.
+    changes : mapping
+        Of counted_positions, blanks, pollinizers, what is to be another from now on.
+    actor : str
+        As the audit log names who says so.
+    now : datetime with time zone
+        The server's clock.
 
     Raises
     ------
@@ -68,7 +90,9 @@ def recount_row(store: Store, *, block_id: str, row: int, changes: Mapping[str, 
             sorted(row.pollinizers) if pollinizers is None else pollinizers,
         )
 
-    _change_rows(store, block_id, {row: merged})
+    with store.write() as conn:
+        block = _change_rows(conn, block_id, {row: merged})
+        audit.note(conn, "row_counted", at=now, actor=actor, subject=block_id, farm_id=block.farm_id, row=row)
 
 
 def count_rows(store: Store, block_id: str, counts: Mapping[int, Count]) -> None:
@@ -95,21 +119,22 @@ def count_rows(store: Store, block_id: str, counts: Mapping[int, Count]) -> None
     def told(count: Count) -> Callable[[Row], Count]:
         return lambda _row: count
 
-    _change_rows(store, block_id, {number: told(count) for number, count in counts.items()})
-
-
-def _change_rows(store: Store, block_id: str, decide: Mapping[int, Callable[[Row], Count]]) -> None:
-    """Count rows anew, each from what it holds at that moment: two people who count at once lose nothing of each other."""
     with store.write() as conn:
-        block = orchard.block(conn, block_id)
-        log.lock_farm(conn, block.farm_id)
-        before = {row.number: row for row in orchard.rows(conn, block_id)}
-        changed = [_counted(before.get(number), number, count_of) for number, count_of in decide.items()]
-        orchard.set_counts(conn, changed)
-        after = before | {row.number: row for row in changed}
-        orchard.set_shape_version(conn, block_id, shape_version(block, [after[n] for n in sorted(after)]))
-        refold_block(conn, block)
-        log.append_changes(conn, block.farm_id, [log.Change("block", block_id, block_id)])
+        _change_rows(conn, block_id, {number: told(count) for number, count in counts.items()})
+
+
+def _change_rows(conn: Connection, block_id: str, decide: Mapping[int, Callable[[Row], Count]]) -> Block:
+    """Count rows anew, each from what it holds at that moment: two people who count at once lose nothing of each other."""
+    block = orchard.block(conn, block_id)
+    log.lock_farm(conn, block.farm_id)
+    before = {row.number: row for row in orchard.rows(conn, block_id)}
+    changed = [_counted(before.get(number), number, count_of) for number, count_of in decide.items()]
+    orchard.set_counts(conn, changed)
+    after = before | {row.number: row for row in changed}
+    orchard.set_shape_version(conn, block_id, shape_version(block, [after[n] for n in sorted(after)]))
+    refold_block(conn, block)
+    log.append_changes(conn, block.farm_id, [log.Change("block", block_id, block_id)])
+    return block
 
 
 def _counted(row: Row | None, number: int, count_of: Callable[[Row], Count]) -> Row:

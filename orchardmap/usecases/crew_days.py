@@ -59,7 +59,7 @@ def record_crew_days(
         today = now.astimezone(facts.zone).date()
 
         def decide(crew_day: CrewDay, values: Values) -> str | None:
-            return crew_day_set_aside(crew_day, facts, day=true_day(values, facts.zone), today=today)
+            return crew_day_set_aside(crew_day, facts, day=true_day(values, facts.zone, today), today=today)
 
         batch = taken(
             conn, "crew_day", crew_days, decide, speaks_for=lambda one: {one.crew_id}, upload=upload

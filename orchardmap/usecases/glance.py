@@ -12,8 +12,8 @@ from orchardmap.model.orchard import Block, Variety
 from orchardmap.model.season import Closure
 from orchardmap.quality.plan import sampling_plan
 from orchardmap.quality.verdict import lot_verdict
+from orchardmap.store import closures, log, orchard, row_tables, states
 from orchardmap.store import farm as farm_store
-from orchardmap.store import log, orchard, row_tables, states
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.history import trees_by_day
@@ -54,7 +54,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         done = _done(conn, at, ids)
         checks = log.checks_of(conn, at.season.id, until=at.until) if at.season else []
         judged = _judged(conn, at, checks)
-        closed = closed_blocks(orchard.closures(conn, ids), at)
+        closed = closed_blocks(closures.closures(conn, ids), at)
         names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
         waiting = sum(log.set_aside_counts(conn, farm_id).values())
         waiting_of = log.set_aside_of_blocks(conn, farm_id)

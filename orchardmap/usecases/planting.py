@@ -1,9 +1,9 @@
-"""Set a farm up: farm, varieties, season, crews, people, blocks with their rows, closures; counts are in `counting`."""
+"""Set a farm up: farm, varieties, season, crews, people, blocks with their rows; counts are in `counting`."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from zoneinfo import ZoneInfo, available_timezones
+from zoneinfo import available_timezones
 
 import uuid_utils
 from shapely.geometry import MultiLineString, MultiPolygon, Polygon
@@ -15,18 +15,16 @@ from orchardmap.geometry.surveyed import surveyed_rows
 from orchardmap.model.access import Membership
 from orchardmap.model.orchard import Block, Farm, Habit, Planting, Row, Variety
 from orchardmap.model.people import Crew, Method, Person, Role
-from orchardmap.model.season import Closure, Season
+from orchardmap.model.season import Season
 from orchardmap.store import access, audit, log, orchard
 from orchardmap.store import farm as farm_store
-from orchardmap.store.session import Connection, Store
+from orchardmap.store.session import Store
 from orchardmap.units import m2_to_ha
 from orchardmap.usecases.counting import count_row, count_rows, recount_row, shape_version
-from orchardmap.usecases.folding import refold_rows
-from orchardmap.work.intake import is_inside_closure
 
 __all__ = [
-    "BlockPlan", "add_crew", "add_person", "add_season", "add_variety", "close_block", "count_row", "count_rows",
-    "create_farm", "made_rows", "new_id", "plant_blocks", "recount_row",
+    "BlockPlan", "add_crew", "add_person", "add_season", "add_variety", "count_row", "count_rows",
+    "create_farm", "made_rows", "new_id", "plant_blocks", "recount_row", "tidy_name",
 ]  # fmt: skip
 
 
@@ -50,7 +48,14 @@ class BlockPlan:
     """Their numbers as known on the farm; ordered from left to right without them."""
 
 
-def _named(name: str, what: str) -> str:
+def tidy_name(name: str, what: str) -> str:
+    """Return a name without needless blanks.
+
+    Raises
+    ------
+    InputError
+        If it is empty, too long, or holds what no engine keeps.
+    """
     tidy = " ".join(name.split())
     if not tidy or len(tidy) > 200 or "\x00" in tidy:
         raise InputError(f"a {what} needs a name of 1 to 200 characters", where="name")
@@ -80,7 +85,7 @@ def create_farm(
         raise InputError(
             f"no time zone {time_zone!r}", where="time_zone", todo="Use a name such as Europe/London."
         )
-    made = Farm(id=new_id(), name=_named(name, "farm"), time_zone=time_zone)
+    made = Farm(id=new_id(), name=tidy_name(name, "farm"), time_zone=time_zone)
     with store.write() as conn:
         farm_store.add_farm(conn, made, now=now)
         if manager_id is not None:
@@ -98,7 +103,7 @@ def _add(store: Store, farm_id: str, thing: Variety | Season | Crew | Person) ->
 
 def add_variety(store: Store, *, farm_id: str, name: str, habit: Habit, habit_source: str = "") -> Variety:
     """Add what may be planted."""
-    made = Variety(new_id(), farm_id, _named(name, "variety"), habit, habit_source)
+    made = Variety(new_id(), farm_id, tidy_name(name, "variety"), habit, habit_source)
     _add(store, farm_id, made)
     return made
 
@@ -115,14 +120,14 @@ def add_season(store: Store, *, farm_id: str, name: str, opens_on: date, must_fi
         raise InputError(
             "a season must finish after it opens", where="must_finish_on", todo="Give a later day."
         )
-    made = Season(new_id(), farm_id, _named(name, "season"), opens_on, must_finish_on)
+    made = Season(new_id(), farm_id, tidy_name(name, "season"), opens_on, must_finish_on)
     _add(store, farm_id, made)
     return made
 
 
 def add_crew(store: Store, *, farm_id: str, name: str, method: Method = "ladder") -> Crew:
     """Add a crew."""
-    made = Crew(new_id(), farm_id, _named(name, "crew"), None, method)
+    made = Crew(new_id(), farm_id, tidy_name(name, "crew"), None, method)
     _add(store, farm_id, made)
     return made
 
@@ -135,7 +140,7 @@ def add_person(store: Store, *, farm_id: str, name: str, role: Role, crew_id: st
     UnknownError
         If the crew is not one of this farm.
     """
-    made = Person(new_id(), farm_id, _named(name, "person"), role, crew_id)
+    made = Person(new_id(), farm_id, tidy_name(name, "person"), role, crew_id)
     with store.read() as conn:
         if crew_id is not None and crew_id not in {crew.id for crew in farm_store.crews(conn, farm_id)}:
             raise UnknownError("no such crew on this farm", where=crew_id)
@@ -180,7 +185,7 @@ def plant_blocks(
     ConflictError
         If two plans share a code or the farm has one of them already; nothing is taken then.
     """
-    codes = [_named(plan.code, "block code") for plan in plans]
+    codes = [tidy_name(plan.code, "block code") for plan in plans]
     twice = sorted({code for code in codes if codes.count(code) > 1})
     if twice:
         raise ConflictError(
@@ -229,47 +234,3 @@ def _planted(plan: BlockPlan, code: str, farm_id: str) -> tuple[Block, list[Row]
     name = " ".join(plan.name.split()) or code
     block = Block(block_id, farm_id, code, name, plan.variety_id, plan.outline, plan.planting, area_ha)
     return replace(block, shape_version=shape_version(block, rows)), rows
-
-
-def close_block(
-    store: Store,
-    *,
-    block_id: str,
-    span: tuple[datetime, datetime],
-    reason: str,
-    actor: str = "shell",
-    now: datetime,
-) -> Closure:
-    """Close a block for a time: nobody may work it.
-
-    Raises
-    ------
-    InputError
-        If it would end before it starts, or lies wholly in the past.
-    """
-    starts_at, ends_at = span
-    if ends_at <= starts_at:
-        raise InputError("a closure must end after it starts", where="ends_at")
-    if ends_at <= now:
-        raise InputError("the closure would be over already", where="ends_at", todo="Give a later end.")
-    made = Closure(new_id(), block_id, starts_at, ends_at, _named(reason, "closure"))
-    with store.write() as conn:
-        block = orchard.block(conn, block_id)
-        log.lock_farm(conn, block.farm_id)
-        orchard.add_closure(conn, made)
-        _rejudge(conn, block.farm_id, made)
-        log.append_changes(conn, block.farm_id, [log.Change("closure", made.id, block_id)])
-        audit.note(conn, "block_closed", at=now, actor=actor, subject=block_id, farm_id=block.farm_id)
-    return made
-
-
-def _rejudge(conn: Connection, farm_id: str, closure: Closure) -> None:
-    """Set aside the marks already taken that fall into a closure entered since: the order of arrival decides nothing."""
-    zone = ZoneInfo(farm_store.farm(conn, farm_id).time_zone)
-    touched: dict[str, set[tuple[str, int]]] = {}
-    for mark in log.fitting_marks(conn, closure.block_id):
-        if is_inside_closure(mark.block_id, mark.day, mark.corrected_at, closures=[closure], zone=zone):
-            log.set_reason(conn, "mark", farm_id, mark.id, "block_closed")
-            touched.setdefault(mark.season_id, set()).add((mark.block_id, mark.row))
-    for season_id, rows in touched.items():
-        refold_rows(conn, farm_id, season_id, rows)

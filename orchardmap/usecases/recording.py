@@ -59,20 +59,16 @@ def record_marks(
         today = now.astimezone(facts.zone).date()
 
         def decide(mark: Mark, values: Values) -> str | None:
-            day = true_day(values, facts.zone)
+            day = true_day(values, facts.zone, today)
             return mark_set_aside(mark, facts, day=day, true_at=values["corrected_at"], today=today)
 
         batch = taken(conn, "mark", marks, decide, speaks_for=lambda mark: {mark.crew_id}, upload=upload)
         _judge_withdrawals(conn, farm_id, batch.fresh)
-        touched = {(m.season_id, m.block_id, m.row) for m in batch.touched}
-        touched |= {
-            (m.season_id, m.block_id, m.row)
-            for m in log.records_by_id(conn, "mark", farm_id, batch.contradicted)
-        }
-        _refold(conn, farm_id, touched, facts)
-        log.append_changes(
-            conn, farm_id, [log.Change("mark", m.id, m.block_id, m.row) for m in batch.touched]
-        )
+        earlier = log.records_by_id(conn, "mark", farm_id, batch.contradicted)
+        _refold(conn, farm_id, [*batch.touched, *earlier], facts)
+        changes = [log.Change("mark", m.id, m.block_id, m.row) for m in batch.touched]
+        beside = [log.Change("mark", m.id, m.block_id, m.row) for m in earlier]
+        log.append_changes(conn, farm_id, _with_every_block(changes, beside))
     return batch.receipts
 
 
@@ -116,16 +112,18 @@ def record_withdrawals(
         batch = taken(
             conn, "withdrawal", withdrawals, decide, speaks_for=lambda one: crews[one.mark_id], upload=upload
         )
-        named = [w.mark_id for w in batch.touched]
-        named += _marks_named(conn, farm_id, batch.contradicted)
-        marks = log.records_by_id(conn, "mark", farm_id, sorted(set(named)))
-        _refold(conn, farm_id, {(m.season_id, m.block_id, m.row) for m in marks}, facts)
+        versions = log.records_by_id(conn, "withdrawal", farm_id, sorted({w.id for w in batch.touched}))
+        marks = log.records_by_id(conn, "mark", farm_id, sorted({w.mark_id for w in versions}))
+        _refold(conn, farm_id, marks, facts)
         place = {m.id: (m.block_id, m.row) for m in marks}
-        log.append_changes(
-            conn,
-            farm_id,
-            [log.Change("withdrawal", w.id, *place.get(w.mark_id, (None, None))) for w in batch.touched],
-        )
+        changes = [log.Change("withdrawal", w.id, *place.get(w.mark_id, (None, None))) for w in batch.touched]
+        beside = [
+            log.Change("withdrawal", w.id, m.block_id, m.row)
+            for w in versions
+            for m in marks
+            if m.id == w.mark_id
+        ]
+        log.append_changes(conn, farm_id, _with_every_block(changes, beside))
     return batch.receipts
 
 
@@ -175,7 +173,7 @@ def record_checks(
         today = now.astimezone(facts.zone).date()
 
         def decide(check: Check, values: Values) -> str | None:
-            return check_set_aside(check, facts, day=true_day(values, facts.zone), today=today)
+            return check_set_aside(check, facts, day=true_day(values, facts.zone, today), today=today)
 
         # a check speaks for no crew: whoever is on the farm's tablet may look at a tree
         batch = taken(conn, "check", checks, decide, speaks_for=lambda _: frozenset(), upload=upload)
@@ -203,12 +201,16 @@ def _judge_withdrawals(conn: Connection, farm_id: str, marks: Sequence[Mark]) ->
             log.set_reason(conn, "withdrawal", farm_id, w.id, reason)
 
 
-def _marks_named(conn: Connection, farm_id: str, withdrawal_ids: Sequence[str]) -> list[str]:
-    return [w.mark_id for w in log.records_by_id(conn, "withdrawal", farm_id, withdrawal_ids)]
+def _with_every_block(changes: Sequence[log.Change], beside: Iterable[log.Change]) -> list[log.Change]:
+    """Return the changes, and of those beside them one for each block that none names: followers fetch named blocks alone."""
+    named = {change.block_id for change in changes}
+    more = {change.block_id: change for change in beside if change.block_id not in named}
+    return [*changes, *more.values()]
 
 
-def _refold(conn: Connection, farm_id: str, touched: set[tuple[str, str, int]], facts: Facts) -> None:
-    for season_id in {season_id for season_id, _, _ in touched} & set(facts.seasons):
-        refold_rows(
-            conn, farm_id, season_id, {(block_id, row) for s, block_id, row in touched if s == season_id}
-        )
+def _refold(conn: Connection, farm_id: str, marks: Iterable[Any], facts: Facts) -> None:
+    rows: defaultdict[str, set[tuple[str, int]]] = defaultdict(set)
+    for mark in marks:
+        rows[mark.season_id].add((mark.block_id, mark.row))
+    for season_id in rows.keys() & facts.seasons.keys():
+        refold_rows(conn, farm_id, season_id, rows[season_id])

@@ -44,7 +44,7 @@ def settle(store: Store, *, farm_id: str, said: Settlement, settled_by: str | No
     farm_id : str
         The farm.
     said : StretchSettlement or RecordSettlement
-        What the manager decides, with all that was looked at; its number is given here.
+        What the manager decides, with all that was looked at; its number is given here, and the reason it holds for.
     settled_by : str or None
         Account of the manager.
     now : datetime with time zone
@@ -67,7 +67,7 @@ def settle(store: Store, *, farm_id: str, said: Settlement, settled_by: str | No
         log.lock_farm(conn, farm_id)
         known = settlement(conn, farm_id, said.id)
         if known is not None:
-            if replace(known, number=0) != replace(said, number=0):
+            if _as_sent(known) != _as_sent(said):
                 raise ConflictError(
                     "the id was used for another settlement", where=said.id, todo="Give this one its own id."
                 )
@@ -75,7 +75,9 @@ def settle(store: Store, *, farm_id: str, said: Settlement, settled_by: str | No
         if isinstance(said, StretchSettlement):
             touched = _checked_stretch(conn, farm_id, said)
         else:
-            touched = _checked_record(conn, farm_id, said, now)
+            versions, touched = _checked_record(conn, farm_id, said, now)
+            # every version of an id is set aside for the same reason; a word on a crew-day that fits has none
+            said = replace(said, reason=versions[0].set_aside)
         number = append_settlement(conn, farm_id, said, settled_by=settled_by, now=now)
         for season_id in {season_id for season_id, _, _ in touched}:
             refold_rows(conn, farm_id, season_id, {(b, r) for s, b, r in touched if s == season_id})
@@ -86,6 +88,11 @@ def settle(store: Store, *, farm_id: str, said: Settlement, settled_by: str | No
         actor = f"account:{settled_by}" if settled_by else "shell"
         audit.note(conn, "settled", at=now, actor=actor, subject=said.id, farm_id=farm_id, number=number)
     return Settled(number, cursor, is_new=True)
+
+
+def _as_sent(said: Settlement) -> Settlement:
+    plain = replace(said, number=0)
+    return replace(plain, reason=None) if isinstance(plain, RecordSettlement) else plain
 
 
 def _checked_stretch(conn: Connection, farm_id: str, said: StretchSettlement) -> set[Place]:
@@ -125,8 +132,10 @@ def _marks_here(conn: Connection, farm_id: str, said: StretchSettlement) -> set[
     return by_id | log.content_hashes_of_row(conn, said.season_id, said.block_id, said.row)
 
 
-def _checked_record(conn: Connection, farm_id: str, said: RecordSettlement, now: datetime) -> set[Place]:
-    """Raise if the settlement cannot count; return the rows that it touches."""
+def _checked_record(
+    conn: Connection, farm_id: str, said: RecordSettlement, now: datetime
+) -> tuple[list[Any], set[Place]]:
+    """Raise if the settlement cannot count; return all versions of its record, and the rows that it touches."""
     kind = said.record_kind
     versions = {r.content_hash: r for r in log.records_by_id(conn, kind, farm_id, [said.record_id])}
     if not versions:
@@ -155,7 +164,8 @@ def _checked_record(conn: Connection, farm_id: str, said: RecordSettlement, now:
                 where=said.record_id,
                 todo="Record the work again where it was done, and leave this one out.",
             )
-    return _rows_of(conn, farm_id, kind, list(versions.values()))
+    found = list(versions.values())
+    return found, _rows_of(conn, farm_id, kind, found)
 
 
 def record_facts(conn: Connection, farm_id: str, kind: str, records: Sequence[Any], now: datetime) -> Facts:

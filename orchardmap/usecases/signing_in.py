@@ -14,6 +14,7 @@ from orchardmap.model.access import (
     SESSION_LIFE,
     Account,
     Caller,
+    ConfirmedBy,
     Device,
     Grant,
 )
@@ -23,7 +24,9 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.credentials import matches, new_token, token_hash
 
 __all__ = [
+    "Subjects",
     "caller_of",
+    "count_wrong",
     "note_wrong_tries",
     "open_session",
     "refuse_locked",
@@ -73,7 +76,9 @@ def _by_session(conn: Connection, hashed: str, now: datetime) -> Caller:
     if not _runs(session, now) or account.disabled_at is not None:
         return Caller(lapsed="session")
     grants = {m.farm_id: Grant(m.role, m.crew_id) for m in access.memberships(conn, account.id)}
-    return Caller(account=account, grants=grants, confirmed_at=session.confirmed_at)
+    return Caller(
+        account=account, grants=grants, confirmed_at=session.confirmed_at, confirmed_by=session.confirmed_by
+    )
 
 
 def _runs(session: Any, now: datetime) -> bool:  # noqa: ANN401 - a record of the sessions table
@@ -104,19 +109,20 @@ def touch(store: Store, caller: Caller, *, session: str | None, now: datetime) -
                     access.touch_session(conn, hashed, now)
 
 
-def open_session(conn: Connection, account: Account, *, token: str, now: datetime) -> None:
+def open_session(conn: Connection, account: Account, *, token: str, by: ConfirmedBy, now: datetime) -> None:
     """Begin a session of an account under a token."""
-    access.add_session(conn, token_hash(token), account.id, now=now, expires_at=now + SESSION_LIFE)
+    access.add_session(conn, token_hash(token), account.id, by=by, now=now, expires_at=now + SESSION_LIFE)
 
 
 @dataclass(frozen=True, slots=True)
-class _Subjects:
+class Subjects:
     """What a try is counted by. The login itself is not kept: people type passwords into the wrong field."""
 
     here: str
-    """Login and place."""
+    """Login and place; or the session, for one's own password."""
     everywhere: str = ""
-    """Login alone; empty in a browser where that account was signed in before, which nobody elsewhere can lock."""
+    """Login or account alone; empty where nobody elsewhere can lock its owner out: in a browser where that account was
+    signed in before, and in a session in which the password was just given."""
     address: str = ""
 
     def all(self) -> list[str]:
@@ -172,10 +178,10 @@ def sign_in(
         if right and account is not None:
             for one in (subjects.here, subjects.everywhere):
                 tries.forget_tries(conn, one)
-            open_session(conn, account, token=token, now=now)
+            open_session(conn, account, token=token, by="password", now=now)
             audit.note(conn, "signed_in", at=now, actor=f"account:{account.id}", by="password")
         else:
-            is_locked = _count_wrong(conn, subjects, now)
+            is_locked = count_wrong(conn, subjects, now)
             note_wrong_tries(conn, "sign_in_failed", now=now)
             if is_locked and account is not None:
                 audit.note(conn, "sign_in_locked", at=now, actor="nobody", subject=account.id)
@@ -186,17 +192,17 @@ def sign_in(
 
 def _subjects(
     conn: Connection, login: str, account: Account | None, *, address: str, known: str | None
-) -> _Subjects:
+) -> Subjects:
     everywhere = f"login:{token_hash(login)}"
     if known and account:
         kept = access.account_of_session(conn, token_hash(known))
         if kept is not None and kept[0].id == account.id:
-            return _Subjects(f"{everywhere}:{token_hash(known)}")
-    return _Subjects(f"{everywhere}:{token_hash(address)}", everywhere, f"address:{token_hash(address)}")
+            return Subjects(f"{everywhere}:{token_hash(known)}")
+    return Subjects(f"{everywhere}:{token_hash(address)}", everywhere, f"address:{token_hash(address)}")
 
 
-def _count_wrong(conn: Connection, subjects: _Subjects, now: datetime) -> bool:
-    """Count a wrong try wherever it counts; tell whether the login is locked by it, here or everywhere."""
+def count_wrong(conn: Connection, subjects: Subjects, now: datetime) -> bool:
+    """Count a wrong try wherever it counts; tell whether the next one here must wait, by what was tried here or everywhere."""
     so_far = tries.add_failure(conn, subjects.here, LOGIN_TRIES, now)
     is_locked = bool(locked_for(so_far, now))
     if subjects.address:
@@ -256,10 +262,11 @@ def sign_in_by_link(store: Store, *, code: str, now: datetime) -> str:
     """
     token = new_token()
     with store.write() as conn:
-        account = access.use_link(conn, token_hash(code), now)
-        if account is None or account.disabled_at is not None:
+        used = access.use_link(conn, token_hash(code), now)
+        if used is None or used[0].disabled_at is not None:
             raise GoneError("this link was used already, or is too old", todo="Ask a manager for a new one.")
-        open_session(conn, account, token=token, now=now)
+        account, is_once = used
+        open_session(conn, account, token=token, by="one_time_link" if is_once else "lasting_link", now=now)
         audit.note(conn, "signed_in", at=now, actor=f"account:{account.id}", by="link")
     return token
 

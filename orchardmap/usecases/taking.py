@@ -16,8 +16,8 @@ from zoneinfo import ZoneInfo
 from orchardmap.model.check import Check
 from orchardmap.model.people import ANYBODY, Sender
 from orchardmap.model.work import CrewDay, Mark, Outcome, Receipt, Withdrawal
+from orchardmap.store import closures, holdings, log, orchard, row_tables, senders
 from orchardmap.store import farm as farm_store
-from orchardmap.store import holdings, log, orchard, row_tables, senders
 from orchardmap.store.session import Connection
 from orchardmap.work.holding import held
 from orchardmap.work.identity import content_hash, corrected_at, corrected_day
@@ -77,8 +77,8 @@ def facts_of(conn: Connection, upload: Upload, rows: Collection[tuple[str, int]]
         blocks=frozenset(own),
         row_positions=dict(zip(keys, table.positions.tolist(), strict=True)),
         blanks=frozenset(table.blanks),
-        closures=tuple(orchard.closures(conn, own)),
-        revoked_devices=senders.revoked_device_ids(conn, farm_id),
+        closures=tuple(closures.closures(conn, own)),
+        revoked_devices=frozenset(senders.revoked_devices(conn, farm_id)),
     )
 
 
@@ -119,6 +119,7 @@ def taken(
     vouches = _witness(conn, upload)
     batch: Taken[Record] = Taken()
     handed_in_again: list[senders.Version] = []
+    answers: list[tuple[str, str, Outcome]] = []
     for record in records:
         digest = content_hash(record)
         handed_in = scopes[record.id, digest]
@@ -132,7 +133,7 @@ def taken(
                     known[record.id][digest] = judged_by_senders(None, handed_in, speaks_for(record))
                     log.set_reason(conn, kind, upload.farm_id, record.id, known[record.id][digest])
             # a repeat is answered as its first copy was, for that answer may have been lost
-            batch.receipts.append(_receipt(record.id, known[record.id][digest], otherwise="already_there"))
+            answers.append((record.id, digest, "already_there"))
             continue
         values = _values(record, digest, upload)
         if not vouches(values):
@@ -142,12 +143,13 @@ def taken(
         if known[record.id]:
             reason = "other_content"
             batch.contradicted.append(record.id)
-            for earlier in known[record.id]:
-                known[record.id][earlier] = reason
+            known[record.id] = dict.fromkeys(known[record.id], reason)
         known[record.id][digest] = values["set_aside"] = reason
         batch.values.append(values)
         batch.fresh.append(record)
-        batch.receipts.append(_receipt(record.id, reason, otherwise="taken"))
+        answers.append((record.id, digest, "taken"))
+    # only now is it known that an id came with another content in the same batch
+    batch.receipts = [_receipt(i, known[i][digest], otherwise=told) for i, digest, told in answers]
     log.append_records(conn, kind, batch.values)
     for record_id in batch.contradicted:
         log.set_reason(conn, kind, upload.farm_id, record_id, "other_content")
@@ -186,8 +188,10 @@ def _receipt(record_id: str, reason: str | None, *, otherwise: Outcome) -> Recei
     return Receipt(record_id, "set_aside", SET_ASIDE[reason]) if reason else Receipt(record_id, otherwise)
 
 
-def true_day(values: Values, zone: ZoneInfo) -> date:
+def true_day(values: Values, zone: ZoneInfo, today: date) -> date:
     """Put the corrected day into the values, keep the device's own beside it, and return the corrected one."""
     values["device_day"] = values["day"]
-    values["day"] = corrected_day(values["day"], values["device_at"], values["corrected_at"], zone)
+    values["day"] = corrected_day(
+        values["day"], values["device_at"], values["corrected_at"], zone=zone, today=today
+    )
     return values["day"]  # type: ignore[no-any-return]  # a column's value

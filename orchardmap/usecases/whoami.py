@@ -29,6 +29,7 @@ def who_json(store: Store, caller: Caller, *, now: datetime) -> Json:
         "name": caller.account.name if caller.account else device["name"] if device else "",
         "login": caller.account.login if caller.account else None,
         "has_password": kept is not None,
+        "fresh_link": caller.has_fresh_link(now),
         "makes_farms": caller.account is not None and caller.account.makes_farms,
         "farms": farms,
         "device": device,

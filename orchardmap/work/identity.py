@@ -13,7 +13,7 @@ from orchardmap.model.work import CrewDay, Mark, Withdrawal
 __all__ = ["content_hash", "corrected_at", "corrected_day"]
 
 
-_HARMLESS_SKEW = timedelta(hours=3)
+_HARMLESS_SKEW = timedelta(minutes=5)
 
 
 def content_hash(record: Mark | Withdrawal | Check | CrewDay) -> str:
@@ -56,18 +56,19 @@ def corrected_at(device_at: datetime, sent_at: datetime, received_at: datetime) 
     Returns
     -------
     datetime
-        ``received_at - (sent_at - device_at)``, or ``received_at`` where that cannot be represented.
+        ``received_at - (sent_at - device_at)``, or ``received_at`` where that cannot be represented, or would be later:
+        nothing is made after it arrives, so such a clock was put back in between.
     """
     try:
-        return received_at - (sent_at - device_at)
+        return min(received_at - (sent_at - device_at), received_at)
     except OverflowError:
         return received_at
 
 
-def corrected_day(day: date, device_at: datetime, true_at: datetime, zone: ZoneInfo) -> date:
+def corrected_day(day: date, device_at: datetime, true_at: datetime, *, zone: ZoneInfo, today: date) -> date:
     """Return the day worked, shifted by as many days as the device's calendar was wrong.
 
-    A clock that is off by less than three hours (minutes of drift, summer time) moves no day.
+    A clock that is off by five minutes or less moves no day; only its own today is never taken for tomorrow.
 
     Parameters
     ----------
@@ -77,6 +78,8 @@ def corrected_day(day: date, device_at: datetime, true_at: datetime, zone: ZoneI
         The device's clock when the record was made, and the true moment (`corrected_at`).
     zone : ZoneInfo
         The farm's own time zone.
+    today : date
+        There, when the record arrives.
 
     Returns
     -------
@@ -88,10 +91,11 @@ def corrected_day(day: date, device_at: datetime, true_at: datetime, zone: ZoneI
 
     >>> from datetime import UTC
     >>> utc = ZoneInfo("UTC")
-    >>> corrected_day(date(2026, 1, 5), datetime(2026, 1, 5, 9, tzinfo=UTC), datetime(2026, 1, 15, 9, tzinfo=UTC), utc)
+    >>> said, true = datetime(2026, 1, 5, 9, tzinfo=UTC), datetime(2026, 1, 15, 9, tzinfo=UTC)
+    >>> corrected_day(date(2026, 1, 5), said, true, zone=utc, today=date(2026, 1, 15))
     datetime.date(2026, 1, 15)
     """
-    if abs(true_at - device_at) < _HARMLESS_SKEW:
-        return day
-    wrong_by: timedelta = true_at.astimezone(zone).date() - device_at.astimezone(zone).date()
-    return day + wrong_by
+    device_today = device_at.astimezone(zone).date()
+    if abs(true_at - device_at) > _HARMLESS_SKEW:
+        return day + (true_at.astimezone(zone).date() - device_today)
+    return min(day, today) if day == device_today else day

@@ -127,6 +127,12 @@ def counting(versions: Mapping[str, str | None], settlements: Iterable[RecordSet
     ('a', None, 'a')
     >>> counting({"a": None, "b": None, "c": None}, [word]) is None
     True
+
+    And a word given for one reason says nothing of another:
+
+    >>> word = RecordSettlement("s", 1, "mark", "m", "a", frozenset("a"), reason="other_crew")
+    >>> counting({"a": "other_crew"}, [word]), counting({"a": "block_closed"}, [word])
+    ('a', None)
     """
     if len(versions) == 1:
         ((only, reason),) = versions.items()
@@ -134,13 +140,15 @@ def counting(versions: Mapping[str, str | None], settlements: Iterable[RecordSet
             return only
     found = list(settlements)
     last = max(((one.number, one.id) for one in found), default=None)
-    words = {(one.content_hash, one.seen) for one in found if (one.number, one.id) == last}
+    words = {(one.content_hash, one.seen, one.reason) for one in found if (one.number, one.id) == last}
     if len(words) != 1:
         return None
-    ((named, seen),) = words
+    ((named, seen, given_for),) = words
     if named is None or named not in versions or not versions.keys() <= seen:
         return None
     own = versions[named]
+    if given_for not in {None, own if len(versions) == 1 else "other_content"}:
+        return None
     return named if own is None or own in CAN_COUNT else None
 
 

@@ -113,7 +113,8 @@ def test_wrong_passwords_are_counted_as_at_sign_in_and_lock_the_right_one_too(se
     is_problem(locked, 429)
     assert 0 < int(locked.headers["retry-after"]) <= 15 * 60 + 1
     is_problem(make_code(service, client), 403)
-    assert make_code(service, signed_in_by_password(service)).status_code == 201, "the owner can sign in anew"
+    owner = signed_in_by_password(service)
+    assert make_code(service, owner).status_code == 201, "the owner can sign in anew"
     service.clock.now += timedelta(minutes=15)
     assert confirm(client).status_code == 204
     for _ in range(4):
@@ -138,6 +139,66 @@ def test_account_without_a_password_is_told_the_way_and_sets_one_while_it_is_fre
     assert kind_of(make_code(service, client)) == "unconfirmed"
     assert confirm(client).status_code == 204
     assert make_code(service, client).status_code == 201
+
+
+def test_whoever_found_sessions_open_cannot_keep_the_owner_from_ending_them(either, is_problem):
+    """However many they found: each counts apart, and a fresh sign-in by the password hangs on none of them."""
+    account(either)
+    found = [signed_in_by_password(either) for _ in range(4)]
+    either.clock.now += timedelta(minutes=11)
+    for client in found[:3]:
+        for _ in range(5):
+            is_problem(confirm(client, WRONG), 401)
+    is_problem(confirm(found[3]), 429)  # fifteen guesses over all sessions: now also this one must wait
+    owner = signed_in_by_password(either)
+    new = {"old": PASSWORD, "new": "another ladder, dry"}
+    assert owner.post("/api/password", json=new).status_code == 204
+    assert {client.get("/api/who").json()["state"] for client in found} == {"nobody"}
+
+
+def signed_in_by_lasting_link(service, gwen):
+    client = service.stranger()
+    code = account_keeping.make_link(service.store, gwen, once=False, now=service.clock())
+    assert client.post("/api/sign-in/link", json={"code": code}).status_code == 200
+    return client
+
+
+def test_forgotten_password_is_mended_by_a_fresh_one_time_link_once(either, is_problem):
+    gwen = account(either)
+    elsewhere = signed_in_by_password(either)
+    client = signed_in_by_link(either, gwen)
+    either.clock.now += timedelta(minutes=9)
+    assert client.get("/api/who").json()["fresh_link"] is True
+    assert client.post("/api/password", json={"old": None, "new": "gwen"}).status_code == 422
+    assert client.post("/api/password", json={"old": WRONG, "new": WRONG}).status_code == 401
+    pending = account_keeping.make_link(either.store, gwen, now=either.clock())
+    assert client.post("/api/password", json={"old": None, "new": WRONG}).status_code == 204
+    assert elsewhere.get("/api/who").json()["state"] == "nobody"
+    assert either.stranger().post("/api/sign-in/link", json={"code": pending}).status_code == 410
+    sign_in = {"login": "gwen", "password": WRONG}
+    assert either.stranger().post("/api/sign-in", json=sign_in).status_code == 200
+    assert client.get("/api/who").json()["fresh_link"] is False
+    is_problem(client.post("/api/password", json={"old": None, "new": PASSWORD}), 401)  # once
+    with either.store.read() as conn:
+        assert [e.detail for e in audit.entries(conn) if e.what == "password_set"] == [{"by": "link"}]
+
+
+def test_nothing_but_a_fresh_one_time_link_stands_for_the_old_password(service, is_problem):
+    """Nor does asking without the old one count as a guess."""
+    gwen = account(service)
+    confirmed = signed_in_by_link(service, gwen)
+    assert confirm(confirmed).status_code == 204  # whoever knows the password has no need of the link
+    stale = signed_in_by_link(service, gwen)
+    service.clock.now += timedelta(minutes=10)
+    assert confirm(confirmed).status_code == 204
+    others = (signed_in_by_password(service), signed_in_by_lasting_link(service, gwen))
+    for client in (stale, confirmed, *others):
+        for _ in range(6):
+            told = is_problem(client.post("/api/password", json={"old": None, "new": WRONG}), 401)
+            assert "one-time link" in told["todo"]
+        new = {"old": PASSWORD, "new": PASSWORD}
+        assert client.get("/api/who").json()["fresh_link"] is False
+    assert others[1].post("/api/password", json=new).status_code == 204
 
 
 def test_password_just_changed_was_just_given(service):
@@ -185,3 +246,20 @@ def test_manager_takes_back_own_marks_freely_and_anothers_with_the_password(serv
     other = marked(tablet, row=1, first=3, last=9)
     answer = withdraw(service, bearer(service.stranger(), fresh), other)
     assert answer.json()["outcomes"][0]["outcome"] == "taken"
+
+
+def test_count_of_a_row_asks_for_the_password_once_work_was_marked_in_it(service, mark_json, is_problem):
+    """It may take trees away that were pruned; until then counting is set-up, and free."""
+    client = service.account("manager")
+    forget_confirmation(service.store, bearer_token(client), now=NOW)
+    marks = {"sent_at": NOW.isoformat(), "marks": [mark_json(service.farm, row=2)]}
+    assert service.client.post(service.at_farm("/marks"), json=marks).status_code == 200
+    before = service.contents()
+    is_problem(client.patch(service.at_block("/rows/2"), json={"counted_positions": 0}), 403)
+    assert service.contents() == before
+    assert client.patch(service.at_block("/rows/1"), json={"counted_positions": 100}).status_code == 204
+    answer = service.client.patch(service.at_block("/rows/2"), json={"counted_positions": 100})
+    assert answer.status_code == 204
+    with service.store.read() as conn:
+        noted = [entry.detail for entry in audit.entries(conn) if entry.what == "row_counted"]
+    assert sorted(one["row"] for one in noted) == [1, 2]

@@ -214,6 +214,25 @@ def test_closed_block_says_until_when_and_its_work_is_set_aside(either, mark_jso
     assert client.get(service.at_block("/state")).json()["closed"] is None
 
 
+def test_closure_taken_back_is_listed_no_more_and_its_marks_count(either, mark_json, is_problem):
+    service, client = either, either.client
+    body = {
+        "starts_at": "2026-01-01T00:00:00Z", "ends_at": "2026-03-01T00:00:00Z", "reason": "the wrong block",
+    }  # fmt: skip
+    sent = {"sent_at": NOW.isoformat(), "marks": [mark_json(service.farm)]}
+    client.post(service.at_farm("/marks"), json=sent)
+    made = client.post(service.at_block("/closures"), json=body).json()
+    assert client.get(service.at_block("/closures")).json() == {"closures": [made]}
+    assert client.get(service.at_block("/state")).json()["runs"] == []
+    address = service.at_block(f"/closures/{made['id']}/end")
+    is_problem(client.post(address, json={"ends_at": "2025-01-01T00:00:00Z"}), 422)
+    assert client.post(address, json={"ends_at": made["starts_at"]}).status_code == 204
+    assert client.get(service.at_block("/closures")).json() == {"closures": []}
+    state = client.get(service.at_block("/state")).json()
+    assert (state["closed"], len(state["runs"])) == (None, 1)
+    is_problem(client.post(address, json={"ends_at": made["starts_at"]}), 404)
+
+
 def test_counted_row_changes_trees_and_only_what_was_sent(either):
     service, client = either, either.client
     address = service.at_block("/rows/3")

@@ -1,6 +1,8 @@
 """`orchardmap user` and `orchardmap audit`: accounts by the shell, and what the links and tokens it prints are worth."""
 
+import io
 import sqlite3
+import sys
 
 import pytest
 from fastapi.testclient import TestClient
@@ -43,6 +45,28 @@ def test_account_gets_role_link_and_token_and_is_ended(user, orchardmap, tmp_pat
     with served(tmp_path) as client:
         assert client.get("/api/farms", headers=headers).status_code == 401
     assert orchardmap("audit", "verify", "--database", DATABASE).code == 0
+
+
+def test_forgotten_password_is_set_by_the_shell_from_one_line_and_ends_what_was_open(
+    user, tmp_path, monkeypatch
+):
+    def piped(words, *said):
+        monkeypatch.setattr(sys, "stdin", io.StringIO(words))
+        return user(*said)
+
+    assert piped("a ladder in the rain\n", "add", "gwen", "--password").code == 0
+    token, link = user("token", "gwen").out.strip(), user("link", "gwen").out.strip()
+    easy = piped("gwen\n", "password", "gwen")
+    assert (easy.code, "shorter than 12" in easy.err) == (1, True)
+    assert piped("four brown owls at dusk\nmore", "password", "Gwen").code == 0
+    with served(tmp_path) as client:
+        for password, status in (("a ladder in the rain", 401), ("four brown owls at dusk", 200)):
+            body = {"login": "gwen", "password": password}
+            assert client.post("/api/sign-in", json=body).status_code == status
+        client.cookies.clear()
+        ended = client.get("/api/who", headers={"Authorization": f"Bearer {token}"}).json()
+        assert ended["lapsed"] == "session"
+        assert client.post("/api/sign-in/link", json={"code": link.partition("#link=")[2]}).status_code == 410
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from orchardmap.demo.season import ZONE
 from orchardmap.errors import ConflictError
 from orchardmap.pruning.habits import HABITS, suiting_habits
 from orchardmap.store import briefs, orchard
+from orchardmap.store import closures as closure_store
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import glance
@@ -90,7 +91,7 @@ def test_every_crew_is_at_work_and_about_1500_trees_were_checked(built):
 def test_the_closure_holds_now_on_a_block_nobody_entered(built):
     store, truth = built
     with store.read() as conn:
-        closures = orchard.closures(conn, list(truth.block_ids.values()))
+        closures = closure_store.closures(conn, list(truth.block_ids.values()))
     assert [one.block_id for one in closures] == [truth.closure.block_id]
     assert closures[0].holds(NOW)
     assert truth.closure.block_id not in {mark.block_id for mark in truth.record.marks}

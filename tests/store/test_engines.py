@@ -1,6 +1,9 @@
 """What each engine must be held to so that nothing acknowledged is lost (design 06, rules 1 to 3)."""
 
+import os
+import shutil
 import sqlite3
+import stat
 import subprocess
 from pathlib import Path
 
@@ -153,6 +156,36 @@ def test_missing_file_is_not_made_by_a_reader(tmp_path):
     with pytest.raises(StoreError, match="no database yet"):
         open_store(sqlite_url(tmp_path / "nothing.sqlite"), read_only=True)
     assert list(tmp_path.iterdir()) == []
+
+
+def modes(folder):
+    return {file.name: stat.S_IMODE(file.stat().st_mode) for file in folder.glob("*.sqlite*")}
+
+
+def test_nobody_but_the_owner_reads_the_file_or_what_lies_beside_it(tmp_path):
+    """It holds hashes of six-digit PINs. A file of before is mended when it is opened for writing."""
+    file = tmp_path / "farm.sqlite"
+    beside = ("farm.sqlite", "farm.sqlite-wal", "farm.sqlite-shm", "copy.sqlite")
+    before = os.umask(0o022)
+    try:
+        store = open_store(sqlite_url(file))
+        small_farm(store)
+        copy_verified(file, tmp_path / "copy.sqlite")
+        found = modes(tmp_path)
+        assert {name: found[name] for name in beside} == dict.fromkeys(beside, 0o600)
+        for name in beside[:3]:
+            (tmp_path / name).chmod(0o644)  # as an orchardmap of before that was killed left them
+        left = tmp_path / "left"
+        left.mkdir()
+        for name in beside[:3]:
+            shutil.copy(tmp_path / name, left / name)
+        store.close()
+        again = open_store(sqlite_url(left / "farm.sqlite"))
+        found = modes(left)
+        assert {name: found[name] for name in beside[:3]} == dict.fromkeys(beside[:3], 0o600)
+        again.close()
+    finally:
+        os.umask(before)
 
 
 def test_safety_copy_holds_what_is_still_in_the_log(tmp_path):

@@ -18,6 +18,10 @@ def said(receipts):
     return [f"{r.id[-3:]} {r.outcome}" + (f": {r.reason}" if r.reason else "") for r in receipts]
 
 
+MENDED = {("1", 4): ["030 set_aside: the same id came twice with different content"] * 2}
+"""(version, upload) -> answers that were wrong when the folder was made: the first of two contents in one batch was called taken."""
+
+
 def test_every_version_has_its_queue():
     assert sorted(path.name for path in g.FOLDER.iterdir()) == [str(n + 1) for n in range(WIRE_VERSION)]
 
@@ -27,7 +31,7 @@ def test_queue_is_taken_as_it_was_when_the_version_was_made(store, version):
     queue, expected = g.golden(version)
     g.golden_farm(store)
     answers = [said(g.replayed(store, upload)) for upload in queue]
-    assert answers == expected["receipts"]
+    assert answers == [MENDED.get((version, n), told) for n, told in enumerate(expected["receipts"])]
     held = g.held(store)
     assert held["runs"] == expected["runs"]
     assert held["crew_days_standing"] == expected["crew_days_standing"]

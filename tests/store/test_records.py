@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -9,7 +10,7 @@ from hypothesis import strategies as st
 
 from orchardmap.errors import UnknownError
 from orchardmap.store import log, states
-from orchardmap.usecases import folding, glance, planting, recording, reporting
+from orchardmap.usecases import closing, folding, glance, planting, recording, reporting
 from small_farm import NOW, POSITIONS, TODAY, small_farm, withdrawal
 
 NOBODY = "00000000-0000-7000-8000-000000000000"
@@ -60,7 +61,10 @@ def test_same_id_with_other_content_counts_in_no_version_whatever_came_first(sto
     pair = [other, one] if turned else [one, other]
     for batch in [pair] if in_one_batch else [[pair[0]], [pair[1]]]:
         receipts = record(store, farm, *batch)
-    assert receipts[-1].outcome == "set_aside"
+    told = [receipt.outcome for receipt in receipts]
+    assert told == (["set_aside"] * 2 if in_one_batch else ["set_aside"]), (
+        "no answer says what the end belies"
+    )
     assert runs(store, farm) == ()
     with store.read() as conn:
         kept = log.records_by_id(conn, "mark", farm.farm.id, [one.id])
@@ -82,7 +86,7 @@ def test_withdrawal_before_its_mark_and_after_it_give_the_same(store):
 def test_every_reason_sets_the_record_aside_and_keeps_it(store):
     farm = small_farm(store)
     other = small_farm(store, "Next Door")
-    planting.close_block(
+    closing.close_block(
         store,
         block_id=farm.blocks[1].id,
         span=(NOW - timedelta(hours=2), NOW + timedelta(hours=2)),
@@ -118,7 +122,7 @@ def test_every_reason_sets_the_record_aside_and_keeps_it(store):
 def test_closure_takes_work_done_before_it_and_after_it(store):
     farm = small_farm(store)
     starts, ends = NOW - timedelta(hours=3), NOW - timedelta(hours=1)
-    planting.close_block(
+    closing.close_block(
         store,
         block_id=farm.blocks[0].id,
         span=(starts, ends),
@@ -161,7 +165,7 @@ def test_closure_entered_late_sets_aside_what_was_taken_before(store):
     farm = small_farm(store)
     inside, before = farm.mark(1), farm.mark(2, device_at=NOW - timedelta(hours=5))
     record(store, farm, inside, before)
-    planting.close_block(
+    closing.close_block(
         store,
         block_id=farm.blocks[0].id,
         span=(NOW - timedelta(hours=1), NOW + timedelta(hours=1)),
@@ -299,6 +303,45 @@ def test_any_order_any_repeat_any_batches_give_the_same_state(store, told, order
     assert seen(farm) == seen(twin)
     assert_equals_log(store, farm)
     assert_equals_log(store, twin)
+
+
+MINUTES_WRONG = (-60 * 24 * 70, -60 * 26, -125, -6, -4, 0, 4, 6, 125, 60 * 26, 60 * 24 * 70)
+
+
+def test_a_wrong_clock_sets_nothing_aside_and_moves_no_work_to_another_day(store):
+    """P3, before and after the farm's midnight. Four minutes behind leave what was done just after it on the day before."""
+    farm = small_farm(store)
+    midnight = datetime(2026, 1, 19, 23, 0, tzinfo=UTC)
+    expected = {}
+    for n, minutes in enumerate(MINUTES_WRONG):
+        wrong_by = timedelta(minutes=minutes)
+        for half, true_at in enumerate((midnight - timedelta(minutes=3), midnight + timedelta(minutes=3))):
+            said = true_at + wrong_by
+            day = said.astimezone(ZoneInfo("Europe/Rome")).date()
+            mark = farm.mark(2 * n + half + 1, day=day, device_at=said)
+            (told,) = record(store, farm, mark, now=true_at, sent_at=said)
+            assert told.outcome == "taken", (minutes, told.reason)
+            expected[mark.id] = TODAY - timedelta(days=1) if half == 0 or minutes == -4 else TODAY
+    with store.read() as conn:
+        found = log.records_by_id(conn, "mark", farm.farm.id, sorted(expected))
+    assert {mark.id: mark.day for mark in found} == expected
+    figures = glance.overview(store, farm.farm.id, day=None, now=NOW)["figures"]
+    assert figures["rows_done"] == len(expected)
+
+
+def test_a_clock_ahead_that_was_put_right_before_the_upload_sets_nothing_aside(store):
+    """The day cannot be known then; it was not later than the upload."""
+    farm = small_farm(store)
+    late = datetime(2026, 1, 20, 22, 30, tzinfo=UTC)
+    for row, ahead in enumerate((timedelta(hours=2), timedelta(days=60)), 1):
+        said = late + ahead
+        mark = farm.mark(row, day=said.astimezone(ZoneInfo("Europe/Rome")).date(), device_at=said)
+        sent_at = late + timedelta(minutes=5)
+        (told,) = record(store, farm, mark, now=sent_at, sent_at=sent_at)
+        assert told.outcome == "taken", told.reason
+        with store.read() as conn:
+            (kept,) = log.records_by_id(conn, "mark", farm.farm.id, [mark.id])
+        assert (kept.day, kept.device_day) == (TODAY, mark.day)
 
 
 def test_moment_survives_both_engines_in_utc(store):

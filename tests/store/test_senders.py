@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 from datetime import timedelta
-from itertools import permutations
+from itertools import permutations, product
 
 import pytest
 from sqlalchemy import insert, text
@@ -11,11 +11,11 @@ from orchardmap.model.people import ANYBODY, Sender
 from orchardmap.model.work import CrewDay, RecordSettlement
 from orchardmap.store import access_tables, log, states
 from orchardmap.store.session import open_store
-from orchardmap.usecases import folding, history, matters, planting, recording, settling
+from orchardmap.usecases import closing, folding, history, matters, planting, recording, settling
 from orchardmap.usecases.crew_days import crew_days_of, record_crew_days
 from orchardmap.usecases.planting import new_id
 from orchardmap.work.identity import content_hash
-from small_farm import NOW, TODAY, small_farm, withdrawal
+from small_farm import NOW, OUTLINE, PLANTING, TODAY, small_farm, withdrawal
 
 TABLET = "019c0000-0000-7000-8000-00000000000d"
 GONE = "019c0000-0000-7000-8000-00000000000e"
@@ -187,13 +187,55 @@ def test_record_that_counts_through_another_sender_is_a_change_that_tablets_read
     assert [(c["kind"], c["subject_id"], c["row"]) for c in told] == [("mark", mark.id, 1)]
 
 
+def test_word_on_a_mark_holds_for_the_reason_it_was_given_for_whatever_came_first(store, farm):
+    """Mark, closure and a manager's word in every order: a word that did not know of the closure leaves the mark waiting."""
+
+    def hand_in():
+        record(store, farm, mark, sender=Sender(TABLET, None if is_gone else farm.crews[0].id))
+
+    def close():
+        span = (NOW - timedelta(hours=5), NOW + timedelta(hours=1))
+        closing.close_block(store, block_id=block.id, span=span, reason="spray", now=NOW)
+
+    def speak():
+        digest = content_hash(mark)
+        said = RecordSettlement(
+            new_id(), 0, "mark", mark.id, digest if counts else None, frozenset((digest,))
+        )
+        for _ in range(2):  # the first answer was lost
+            settling.settle(store, farm_id=farm.farm.id, said=said, settled_by=None, now=NOW)
+
+    orders = [(hand_in, speak, close), (hand_in, close, speak), (close, hand_in, speak)]
+    cases = list(product(orders, (True, False), (True, False)))
+    plans = [planting.BlockPlan(f"W{n}", "", None, OUTLINE, PLANTING) for n in range(len(cases))]
+    made = planting.plant_blocks(store, farm_id=farm.farm.id, plans=plans)
+    for (order, counts, is_gone), block in zip(cases, made, strict=True):
+        mark = farm.mark(1, crew=1, block_id=block.id, device_id=GONE if is_gone else TABLET)
+        for step in order:
+            step()
+        if order[-1] is close:
+            (told,) = matters.matters(store, farm.farm.id, now=NOW)["set_aside"]
+            assert (told["id"], told["status"]) == (mark.id, "reopened")
+            assert told["versions"][0]["reason_code"] == "block_closed"
+            assert not done(store, farm, block)
+            speak()
+        assert waiting(store, farm) == {}
+        assert done(store, farm, block) is counts
+    assert folding.rebuild(store, farm.farm.id, write=False) == []
+
+
+def done(store, farm, block):
+    with store.read() as conn:
+        return bool(states.row_states(conn, farm.season.id, [block.id]))
+
+
 @pytest.mark.parametrize("closed_first", [True, False])
 def test_closure_judges_another_crews_mark_before_its_own_tablet_hands_it_in(store, farm, closed_first):
     """Else whether it counts would hang on which of the three came first."""
     mark = farm.mark(1, crew=1)
     steps = [
         lambda: record(store, farm, mark, sender=Sender(TABLET, farm.crews[0].id)),
-        lambda: planting.close_block(
+        lambda: closing.close_block(
             store,
             block_id=farm.blocks[0].id,
             span=(NOW - timedelta(hours=5), NOW + timedelta(hours=1)),
@@ -250,7 +292,14 @@ def test_upgrade_lists_the_withdrawals_that_never_held(store, store_url, farm):
         take_back(store, farm, one, foreign)
     with store.write() as conn:
         conn.execute(text("UPDATE withdrawals SET set_aside = NULL"))
-        conn.execute(text("DROP TABLE other_senders"))
+        # what came after 0003
+        for later in (
+            "DROP TABLE other_senders",
+            "ALTER TABLE sessions DROP COLUMN confirmed_by",
+            "DROP TABLE closure_ends",
+            "ALTER TABLE settlements DROP COLUMN reason",
+        ):
+            conn.execute(text(later))
         conn.execute(text("UPDATE alembic_version SET version_num = '0003'"))
     store.close()
     upgraded = open_store(store_url)

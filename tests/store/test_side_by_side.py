@@ -90,7 +90,7 @@ def test_two_people_counting_one_row_lose_nothing_of_each_other(store):
     block_id = farm.blocks[0].id
 
     def count(changes: dict[str, list[int]]) -> Callable[[], None]:
-        return lambda: planting.recount_row(store, block_id=block_id, row=1, changes=changes)
+        return lambda: planting.recount_row(store, block_id=block_id, row=1, changes=changes, now=NOW)
 
     for turn in range(1, 16):
         assert at_once(count({"blanks": [turn]}), count({"pollinizers": [50 + turn]})) == [None, None]

@@ -7,9 +7,10 @@ import pytest
 from sqlalchemy import func, select
 
 from orchardmap.errors import GoneError, LockedError, SignInError
+from orchardmap.model.access import Caller
 from orchardmap.store import audit, tries
 from orchardmap.store.access_tables import audit_log, failed_tries
-from orchardmap.usecases import account_keeping, signing_in, tablets
+from orchardmap.usecases import account_keeping, confirming, signing_in, tablets
 from orchardmap.usecases.audit import verify
 from small_farm import NOW
 
@@ -125,3 +126,36 @@ def test_stranger_at_one_address_or_two_locks_nobody_out_elsewhere(store, gwen, 
         "LockedError",
     }, "nor out of the browser where she was signed in before"
     assert {entry.subject for entry in noted(store, "sign_in_locked")} == {gwen.id}
+
+
+def test_a_day_of_guesses_at_ones_own_password_stays_bounded_however_many_sessions(store, gwen, monkeypatch):
+    """Each try comes from a session of its own that nothing was tried in before: more than anybody could find open."""
+    monkeypatch.setattr(confirming, "matches", lambda *_: False)
+    account = Caller(gwen)
+    guesses: Counter[str] = Counter()
+    for minute in range(0, 24 * 60, 15):
+        for number in range(16):
+            with pytest.raises((SignInError, LockedError)) as refused:
+                confirming.take_own_password(
+                    store,
+                    account,
+                    session=f"{minute} {number}",
+                    password="",
+                    kept="",
+                    now=NOW + timedelta(minutes=minute),
+                )
+            guesses[refused.type.__name__] += 1
+            if refused.type is LockedError:
+                break
+    assert guesses["SignInError"] == 7 * 15
+
+
+def test_a_session_in_which_the_password_was_just_given_is_held_to_its_own_tries(store, gwen, monkeypatch):
+    monkeypatch.setattr(confirming, "matches", lambda *_: False)
+    fresh = Caller(gwen, confirmed_at=NOW, confirmed_by="password")
+    answers = []
+    for _ in range(7):
+        with pytest.raises((SignInError, LockedError)) as refused:
+            confirming.take_own_password(store, fresh, session="hers", password="", kept="", now=NOW)
+        answers.append(refused.type)
+    assert answers == [SignInError] * 5 + [LockedError] * 2

@@ -11,8 +11,8 @@ from orchardmap.model.orchard import Block, Farm, Row
 from orchardmap.model.people import Crew, Person, Sender
 from orchardmap.model.season import Closure, Season
 from orchardmap.model.work import Receipt
+from orchardmap.store import closures, log, orchard, states
 from orchardmap.store import farm as farm_store
-from orchardmap.store import log, orchard, states
 from orchardmap.store.session import Store
 from orchardmap.usecases import crew_days
 from orchardmap_api.handing_in import BATCHES, hand_in
@@ -54,7 +54,7 @@ def golden_farm(store: Store) -> None:
         orchard.add_blocks(conn, blocks, rows)
         # 20 January, 08:00 to 18:00 in Rome
         shut = datetime(2026, 1, 20, 7, tzinfo=UTC), datetime(2026, 1, 20, 17, tzinfo=UTC)
-        orchard.add_closure(conn, Closure(START + "41", CLOSED_BLOCK, *shut, "spray re-entry"))
+        closures.add_closure(conn, Closure(START + "41", CLOSED_BLOCK, *shut, "spray re-entry"))
 
 
 def golden(version: str) -> tuple[list[dict[str, Any]], dict[str, Any]]:

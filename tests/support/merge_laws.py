@@ -120,7 +120,10 @@ def a_history(draw: Random) -> list[Op]:
         hashes = {one.content_hash for one in marks if one.id == about.id}
         seen = draw.choice([hashes, hashes, {about.content_hash}])
         says = draw.choice([about.content_hash, about.content_hash, None])
-        made.append(RecordSettlement(f"r{number}", number, "mark", about.id, says, frozenset(seen)))
+        given_for = draw.choice([None, None, "other_content", "other_crew", "block_closed"])
+        made.append(
+            RecordSettlement(f"r{number}", number, "mark", about.id, says, frozenset(seen), "", given_for)
+        )
     draw.shuffle(made)
     return [Op(record, draw.randrange(3), draw.randrange(50)) for record in made]
 
@@ -236,6 +239,21 @@ def p7b_no_word_lets_count_a_version_it_has_not_seen(fold: Fold, data: st.DataOb
     assert fold(ops, {place: 12}) == {}
 
 
+def p7d_no_word_holds_for_a_reason_it_was_not_given_for(fold: Fold, data: st.DataObject) -> None:
+    """A manager lets another crew's mark count; then the block turns out to have been closed (or the other way round)."""
+    place = ROWS[0]
+    mark = changed(data.draw(seeds.map(a_mark)), place=place, reason=None)
+    other = data.draw(st.sampled_from([crew for crew in CREWS if crew != mark.crew_id]))
+    foreign = replace(mark, for_crew_id=other)
+    closed = changed(mark, reason="block_closed")
+    for record, shown in ((foreign, "other_crew"), (closed, "block_closed")):
+        for given_for in (None, "other_crew", "block_closed", "device_revoked"):
+            seen = frozenset((record.content_hash,))
+            word = RecordSettlement("r", 1, "mark", mark.id, record.content_hash, seen, "", given_for)
+            ops = arriving(data.draw(st.permutations([record, word])))
+            assert bool(fold(ops, {place: 12})) is (given_for in {None, shown})
+
+
 def p7c_no_word_hides_a_content_it_has_not_seen(fold: Fold, data: st.DataObject) -> None:
     """A manager settles a stretch, and later lets another content of one of its marks count."""
     place = ROWS[0]
@@ -328,7 +346,7 @@ def as_case(ops: Sequence[Op], positions: Positions) -> naive_merge.Case:
         "record_settlements": [
             {
                 "number": r.number, "id": r.id, "kind": r.record_kind, "record": r.record_id,
-                "version": r.content_hash, "seen": sorted(r.seen),
+                "version": r.content_hash, "seen": sorted(r.seen), "reason": r.reason,
             }
             for r in records.record_settlements
         ],
@@ -346,6 +364,7 @@ LAWS: dict[str, Law] = {
     "P7": p7_no_word_hides_what_it_has_not_seen,
     "P7b": p7b_no_word_lets_count_a_version_it_has_not_seen,
     "P7c": p7c_no_word_hides_a_content_it_has_not_seen,
+    "P7d": p7d_no_word_holds_for_a_reason_it_was_not_given_for,
     "P8": p8_withdrawals,
     "P8b": p8b_who_handed_it_in_first_decides_nothing,
     "P13": p13_recounted_rows_lose_nothing,

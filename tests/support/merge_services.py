@@ -2,9 +2,13 @@
 
 import uuid
 from collections import Counter
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import Any
+
+from sqlalchemy import text
+from sqlalchemy.exc import IntegrityError
 
 import naive_merge
 from merge_laws import Record, arriving, as_case, said_at
@@ -12,7 +16,7 @@ from orchardmap.model.people import Sender
 from orchardmap.model.work import Mark, RecordSettlement, StretchSettlement, Withdrawal
 from orchardmap.store import log, row_tables, senders, states
 from orchardmap.store.session import open_store, sqlite_url
-from orchardmap.usecases import folding, history, matters, packs, planting, recording, settling
+from orchardmap.usecases import backup, folding, history, matters, packs, planting, recording, settling
 from orchardmap.work.identity import content_hash
 from orchardmap.work.merging import MarkVersion, Records, WithdrawalVersion, view
 from orchardmap.work.settling import HELD, Claim, settled_runs
@@ -47,11 +51,23 @@ class PureService:
         if isinstance(said, StretchSettlement):
             more = Records(settlements=frozenset([replace(said, number=self.numbers)]))
         else:
-            more = Records(record_settlements=frozenset([replace(said, number=self.numbers)]))
+            shown = naive_merge.shown_reason(self.as_case(), said.record_kind, said.record_id)
+            numbered = replace(said, number=self.numbers, reason=shown)
+            more = Records(record_settlements=frozenset([numbered]))
         self.records = self.records.merged(more)
 
     def recount(self, place: tuple[str, int], positions: int) -> None:
         self.lengths[place] = positions
+
+    def crash(self, found: list[Queued], sender_crew: str | None) -> None:
+        """Nothing is kept of what was not committed."""
+
+    def back_up(self) -> Any:
+        return self.records, self.numbers, dict(self.lengths)
+
+    def restore(self, saved: Any) -> None:
+        self.records, self.numbers, lengths = saved
+        self.lengths = dict(lengths)
 
     def kept(self) -> set[tuple[str, str]]:
         return {(one.id, one.content_hash) for one in self.handed_in()}
@@ -95,7 +111,8 @@ class StoreService:
     """The real store on SQLite, spoken to through the use cases; and a reader that polls the changes."""
 
     def __init__(self, folder: str) -> None:
-        self.store = open_store(sqlite_url(Path(folder) / "machine.sqlite"))
+        self.folder, self.files = Path(folder), 0
+        self.store = open_store(self.new_url())
         self.farm = small_farm(self.store)
         self.block = self.farm.blocks[0].id
         self.crews = dict(zip("ABC", (crew.id for crew in self.farm.crews), strict=True))
@@ -106,6 +123,38 @@ class StoreService:
         self.cursor = history.cursor(self.store, self.farm.farm.id)
         self.pulled: Counter[str] = Counter()
         self.asked = 0
+
+    def new_url(self) -> str:
+        self.files += 1
+        return sqlite_url(self.folder / f"machine{self.files}.sqlite")
+
+    def crash(self, found: list[Queued], sender_crew: str | None) -> None:
+        """Take the batch up to its last statement, which fails; go on with the file as whoever starts the service again finds it."""
+        with self.store.write() as conn:
+            conn.execute(
+                text("CREATE TRIGGER cut BEFORE INSERT ON changes BEGIN SELECT RAISE(ABORT, 'cut'); END")
+            )
+        with suppress(IntegrityError):  # a batch of repeats has nothing to write, and is not cut
+            self.take(found, sender_crew)
+        url = str(self.store.url)
+        self.store.close()
+        self.store = open_store(url)
+        with self.store.write() as conn:
+            conn.execute(text("DROP TRIGGER cut"))
+
+    def back_up(self) -> Path:
+        self.files += 1
+        file = self.folder / f"{self.files}.backup"
+        backup.back_up(self.store, file, now=NOW)
+        return file
+
+    def restore(self, saved: Path) -> None:
+        """And the reader, who hears of a new epoch, reads from the beginning."""
+        url = self.new_url()
+        backup.restore(saved, url, epoch=str(uuid.uuid4()))
+        self.store.close()
+        self.store = open_store(url)
+        self.cursor, self.pulled = 0, Counter()
 
     def uuid(self, name: str) -> str:
         return str(uuid.uuid5(uuid.NAMESPACE_OID, name))
@@ -223,11 +272,15 @@ class StoreService:
         return len(found["changes"])
 
     def close(self) -> None:
-        """P11: the reader saw once that somebody of a scope handed a version in. And what a tablet folds from the block's log is what the map shows."""
+        """P11: the reader saw that somebody of a scope handed a version in. And what a tablet folds from the block's log is what the map shows."""
         self.check_thoroughly()
         while self.pull(3):
             pass
-        assert self.pulled == Counter(self.uuid(record_id) for record_id, _, _ in self.senders())
+        senders_of = Counter(self.uuid(record_id) for record_id, _, _ in self.senders())
+        contents_of = Counter(self.uuid(record_id) for record_id, _ in self.kept())
+        assert senders_of <= self.pulled
+        # of a record that came with several contents once more, where its other content names another block
+        assert all(contents_of[record_id] > 1 for record_id in self.pulled - senders_of)
         told = packs.block_log(self.store, self.block, now=NOW)
         crews = [self.letters[crew["id"]] for crew in told["crews"]]
         with self.store.read() as conn:

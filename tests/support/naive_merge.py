@@ -47,17 +47,29 @@ def counted(
         else:
             top = max([w["number"], w["id"]] for w in of)
             last = [w for w in of if [w["number"], w["id"]] == top]
-            says = {(w["version"], tuple(sorted(set(w["seen"])))) for w in last}
+            says = {(w["version"], tuple(sorted(set(w["seen"]))), w.get("reason")) for w in last}
             counts = (
                 len(says) == 1
                 and last[0]["version"] == record["version"]
                 and set(versions) <= set(last[0]["seen"])
                 and reason in ACCEPTABLE | {None}
+                and last[0].get("reason") in (None, standing_reason(versions))
             )
         is_there = any((one["id"], one["version"]) == (record["id"], record["version"]) for one in kept)
         if counts and not is_there:
             kept.append(record)
     return kept
+
+
+def standing_reason(versions: dict[str, str | None]) -> str | None:
+    """What a manager is shown against a record: that it came twice, or what speaks against its one content."""
+    return next(iter(versions.values())) if len(versions) == 1 else "other_content"
+
+
+def shown_reason(case: Case, kind: str, record_id: str) -> str | None:
+    """The same, asked of a whole case."""
+    records = [one for one in case["marks" if kind == "mark" else "withdrawals"] if one["id"] == record_id]
+    return standing_reason({one["version"]: against(one, records, crews_of(case)(one)) for one in records})
 
 
 def crews_of(case: Case) -> Callable[[Case], set[str]]:
@@ -216,6 +228,7 @@ def random_case(draw: random.Random, number: int) -> Case:
             "record": about["id"],
             "version": draw.choice([about["version"], None, about["version"]]),
             "seen": draw.choice([all_versions, all_versions, all_versions[:1]]),
+            "reason": draw.choice([None, None, "other_content", "other_crew", "block_closed"]),
         })
     return {
         "name": f"generated {number}",

@@ -60,6 +60,7 @@ BODIES: dict[str, dict[str, Any]] = {
         "ends_at": "2026-01-21T15:00:00Z",
         "reason": "felling",
     },
+    "/api/blocks/{block_id}/closures/{closure_id}/end": {"ends_at": "2026-01-20T15:00:00Z"},
     "/api/farms/{farm_id}/settlements": {
         "id": NOBODY,
         "stretch": {
@@ -113,6 +114,7 @@ def filled(path: str, **values: str) -> str:
         "farm_id": NOBODY,
         "block_id": NOBODY,
         "account_id": NOBODY,
+        "closure_id": NOBODY,
         "device_id": NOBODY,
         "person_id": NOBODY,
         "brief_id": NOBODY,

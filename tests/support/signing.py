@@ -36,7 +36,7 @@ def signed_in(
         account_keeping.give_role(store, made, farm_id=farm_id, role=role, crew_id=crew_id, now=now)
     token = token or new_token()
     with store.write() as conn:
-        open_session(conn, made, token=token, now=now)
+        open_session(conn, made, token=token, by="shell", now=now)
         access.confirm_session(conn, token_hash(token), now + timedelta(days=365))
     return token
 

@@ -2,11 +2,19 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from orchardmap.store import drafts
-from orchardmap.usecases import account_keeping, brief_publishing, briefing, planting, recording, tablets
+from orchardmap.usecases import (
+    account_keeping,
+    brief_publishing,
+    briefing,
+    closing,
+    planting,
+    recording,
+    tablets,
+)
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
 from orchardmap.usecases.credentials import hashed
 from orchardmap.usecases.planting import new_id
@@ -127,6 +135,14 @@ def _record(world: World, at: SmallFarm, kind: str) -> dict[str, Any]:
     return {"json": {"sent_at": NOW.isoformat(), kind: [made[kind]]}}
 
 
+def _closure(world: World, at: SmallFarm) -> dict[str, Any]:
+    span = NOW + timedelta(days=1), NOW + timedelta(days=2)
+    made = closing.close_block(
+        world.service.store, block_id=at.blocks[0].id, span=span, reason="felling", now=NOW
+    )
+    return {"ids": {"closure_id": made.id}, "json": {"ends_at": made.starts_at.isoformat()}}
+
+
 def _settlement(world: World, at: SmallFarm) -> dict[str, Any]:
     mark = at.mark(row=3, first=1, last=4)
     recording.record_marks(world.service.store, farm_id=at.farm.id, marks=[mark], sent_at=NOW, now=NOW)
@@ -181,6 +197,7 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/withdrawals"): lambda w, at, c: _record(w, at, "withdrawals"),
     ("POST", f"{FARM}/checks"): lambda w, at, c: _record(w, at, "checks"),
     ("POST", f"{FARM}/crew-days"): lambda w, at, c: _record(w, at, "crew_days"),
+    ("POST", "/api/blocks/{block_id}/closures/{closure_id}/end"): lambda w, at, c: _closure(w, at),
     ("POST", f"{FARM}/settlements"): lambda w, at, c: _settlement(w, at),
     ("POST", f"{FARM}/briefs"): lambda w, at, c: _new_brief(w, at),
     ("POST", f"{FARM}/briefs/copies"): lambda w, at, c: {

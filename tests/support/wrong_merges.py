@@ -117,6 +117,14 @@ def let_count_whatever_came_since(ops: Sequence[Op], positions: Positions) -> Se
     )  # fmt: skip
 
 
+def a_word_holds_for_every_reason(ops: Sequence[Op], positions: Positions) -> Seen:
+    """What a manager let count goes on counting when something else speaks against it."""
+    return right(
+        [replace(op, record=replace(op.record, reason=None)) if isinstance(op.record, RecordSettlement) else op for op in ops],
+        positions,
+    )  # fmt: skip
+
+
 def first_sender_decides(ops: Sequence[Op], positions: Positions) -> Seen:
     """A record handed in again by somebody who may goes on as its first sender's."""
     found: dict[object, Op] = {}
@@ -165,6 +173,7 @@ WRONG: dict[str, Wrong] = {
     "a mark beyond the row's end is dropped": Wrong(mark_beyond_the_row_is_dropped, "P13"),
     "every claim is counted": Wrong(every_claim_is_counted, "P4"),
     "let count whatever came since": Wrong(let_count_whatever_came_since, "P7b"),
+    "a word holds for every reason": Wrong(a_word_holds_for_every_reason, "P7d"),
     "the first sender decides": Wrong(first_sender_decides, "P8b"),
     "a settlement sees ids": Wrong(settlement_sees_ids, "P7c"),
 }

@@ -1,10 +1,12 @@
 """What fits a farm, decided on values alone."""
 
 from dataclasses import replace
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from orchardmap.model.check import Check
 from orchardmap.model.season import Closure, Season
@@ -180,16 +182,49 @@ def test_content_hash_knows_the_moment_not_its_spelling():
 
 
 def test_corrected_moment_and_day():
+    assert corrected_at(NOON + timedelta(days=60), NOON, NOON) == NOON, "a clock put back before the upload"
     behind = timedelta(days=400, hours=3)
     assert corrected_at(NOON - behind, NOON - behind + timedelta(hours=1), NOON) == NOON - timedelta(hours=1)
-    # a clock right to the minute moves no day, even near midnight of the farm's own zone
     rome = ZoneInfo("Europe/Rome")
+
+    def day_of(day, device_at, true_at, today=DAY):
+        return corrected_day(day, device_at, true_at, zone=rome, today=today)
+
+    # a clock right to a few minutes moves no day, even near midnight of the farm's own zone
     late = datetime(2026, 1, 20, 22, 59, tzinfo=UTC)
-    assert corrected_day(DAY, late, late, rome) == DAY
-    # nor one two minutes or a summer time wrong: the foreman's own day stands
-    for wrong in (timedelta(minutes=2), timedelta(hours=-1)):
-        assert corrected_day(DAY, late, late + wrong, rome) == DAY
+    assert day_of(DAY, late, late) == DAY
+    assert day_of(DAY, late, late + timedelta(minutes=5)) == DAY
+    assert day_of(DAY, late, late + timedelta(minutes=6)) == DAY + timedelta(days=1)
+    # and its own today is not "not come yet" because of them; a day picked ahead is
+    next_day = DAY + timedelta(days=1)
+    assert day_of(next_day, late + timedelta(minutes=2), late) == DAY
+    assert day_of(next_day, late + timedelta(minutes=2), late, today=next_day) == next_day
+    assert day_of(next_day, late, late) == next_day
     # yesterday's work entered today stays yesterday's
-    assert corrected_day(DAY - timedelta(days=1), NOON - behind, NOON, rome) == DAY - timedelta(
-        days=1
-    ) + timedelta(days=400)
+    yesterday = DAY - timedelta(days=1)
+    assert day_of(yesterday, NOON - behind, NOON) == yesterday + timedelta(days=400)
+
+
+@given(
+    st.integers(-10, 10) | st.integers(-720, 720), st.integers(-10, 10) | st.integers(-180, 180) | st.integers(-86400, 86400),
+    st.integers(0, 7), st.integers(0, 600),
+    st.sampled_from(["Europe/Rome", "Pacific/Auckland", "America/Los_Angeles"]),
+)  # fmt: skip
+def test_day_worked_is_the_true_one_whatever_a_steady_clock_says(minutes, wrong_by, days_ago, waited, zone):
+    """P3: by minutes, hours or days, around midnight, and for work entered later. Up to five minutes may leave the device's day."""
+    zone, off = ZoneInfo(zone), timedelta(minutes=wrong_by)
+    true_at = datetime.combine(DAY, time(), tzinfo=zone).astimezone(UTC) + timedelta(minutes=minutes)
+    device_at = true_at + off
+    received = true_at + timedelta(minutes=waited)
+    ago = timedelta(days=days_ago)
+    found = corrected_at(device_at, received + off, received)
+    assert found == true_at
+    today = received.astimezone(zone).date()
+    entered = device_at.astimezone(zone).date() - ago
+    day = corrected_day(entered, device_at, found, zone=zone, today=today)
+    true_day, device_day = (at.astimezone(zone).date() - ago for at in (true_at, device_at))
+    if abs(wrong_by) > 5:
+        assert day == true_day
+    else:
+        assert day in {true_day, device_day}
+    assert days_ago > 0 or day <= today, "set aside for a clock alone"

@@ -43,7 +43,9 @@ def records(case):
             for s in case["settlements"]
         ),
         record_settlements=frozenset(
-            RecordSettlement(w["id"], w["number"], w["kind"], w["record"], w["version"], frozenset(w["seen"]))
+            RecordSettlement(
+                w["id"], w["number"], w["kind"], w["record"], w["version"], frozenset(w["seen"]), "", w.get("reason")
+            )
             for w in case["record_settlements"]
         ),
     )  # fmt: skip

@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Error, Locator, Page, expect
 
 pytestmark = pytest.mark.browser
 
@@ -186,7 +186,7 @@ def test_another_tablets_mark_shows_without_a_reload(
     expect(tablet.locator(".row-strip").nth(2)).to_contain_text(f"7 of {planted['rows'][3]}")
 
 
-def test_cautions_come_once_a_day_and_defer_to_local_rules(
+def test_cautions_come_until_they_are_read_and_nothing_goes_by_them(
     tablet: Page, service: Any, planted: dict[str, Any]
 ) -> None:
     work_for(tablet, service, planted, 0)
@@ -195,6 +195,14 @@ def test_cautions_come_once_a_day_and_defer_to_local_rules(
     for word in ("Ladder", "Powered secateurs", "Eyes", "Power lines", "Cold", "Alone", "Sprayed"):
         expect(card).to_contain_text(word)
     expect(card).to_contain_text("Local rules, the product label and licensed practice decide.")
+    # a look at them is no reading
+    tablet.reload()
+    expect(card).to_be_visible()
+    with pytest.raises(Error, match="inert"):
+        tablet.get_by_role("button", name="By number", include_hidden=True).tap(timeout=500)
+    tablet.get_by_role("button", name="Read", exact=True).tap()
+    tablet.get_by_role("button", name="By number").tap()
+    expect(tablet.locator(".number-pad")).to_be_visible()
     tablet.reload()
     expect(tablet.locator(".row-strip")).to_have_count(len(planted["rows"]))
     expect(card).to_have_count(0)

@@ -95,6 +95,7 @@ def test_a_day_without_a_service_survives_restart_and_kill_and_arrives_once(
     expect(page.locator(".row-strip").nth(10)).not_to_contain_text("done")
     expect(queue_line(page)).to_contain_text("10 records wait on this tablet, safe.")
     expect(page.locator(".connection")).to_contain_text("No connection: shown as of")
+    expect(page.locator(".queue-line")).to_contain_text("No connection: shown as of")
     # a row-end label, opened by the tablet's own camera: its block and row, or words, and never another block
     page.goto(f"{own_service.address}/R/k2/12")
     expect(page.get_by_role("heading", name="K2")).to_be_visible()

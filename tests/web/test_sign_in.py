@@ -118,6 +118,46 @@ def test_from_first_start_to_signing_in_again_where_one_wanted_to_go(
     )
 
 
+def test_forgotten_password_is_mended_by_a_one_time_link(
+    tablet: Page,
+    service: Any,
+    planted: dict[str, Any],
+    expected_trouble: list[str],
+    axe_findings: Callable[..., list[str]],
+    picture: Callable[[Page, str], None],
+) -> None:
+    """The page offers it to whom the link lets in; where the link stood for the password already, it asks for the old one."""
+    expected_trouble.append("status of 401")
+    said = {"login": f"idris{planted['farm'][-6:]}", "name": "Idris Vane", "role": "adviser"}
+    made = service.post(f"/farms/{planted['farm']}/accounts", said)
+    set_password = """async (said) => (await fetch("/api/password", {
+        method: "POST", headers: {"content-type": "application/json"}, body: JSON.stringify(said) })).status"""
+    service.as_nobody(tablet)
+    tablet.goto(made["link"])
+    expect(tablet.get_by_role("link", name="Idris Vane")).to_be_visible()
+    assert tablet.evaluate(set_password, {"old": None, "new": PASSWORD}) == 204
+    again = service.post(f"/farms/{planted['farm']}/accounts/{made['account']['id']}/link", {})
+    tablet.goto(again["link"])
+    expect(tablet.get_by_role("heading", name="A new password?")).to_be_visible()
+    expect(tablet.get_by_role("button", name="Keep the one I have")).to_be_visible()
+    assert axe_findings(tablet) == []
+    picture(tablet, "by-link")
+    fresh = "a third piece of kiln"
+    for label in ("New password", "New password once more"):
+        tablet.get_by_label(label, exact=True).fill(fresh)
+    assert tablet.evaluate(set_password, {"old": None, "new": "set in another tab"}) == 204
+    tablet.get_by_role("button", name="Set a new password").click()
+    expect(tablet.get_by_label("Password now")).to_be_focused()
+    expect(tablet.locator(".door .notice")).to_contain_text("a new password was set already")
+    tablet.get_by_label("Password now").fill("set in another tab")
+    for label in ("New password", "New password once more"):
+        tablet.get_by_label(label, exact=True).fill(fresh)
+    tablet.get_by_role("button", name="Change the password").click()
+    expect(tablet.get_by_text("The password is changed.")).to_be_visible()
+    tablet.get_by_role("button", name="Go on").click()
+    expect(tablet.get_by_role("heading", name="A new password?")).to_have_count(0)
+
+
 def test_session_that_ends_while_the_page_is_open_leads_to_the_door_and_back(
     tablet: Page, service: Any, planted: dict[str, Any], expected_trouble: list[str]
 ) -> None:

@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from browser_tablets import plant_rows
+
 pytestmark = pytest.mark.browser
 
 COUNT_TOUCHES = "addEventListener('pointerdown', () => { window.touches = (window.touches ?? 0) + 1 }, true)"
@@ -186,6 +188,31 @@ def test_several_rows_at_once_leave_out_what_others_have_and_are_undone_at_once_
     expect(strip(tablet, 4)).to_have_attribute("data-found", "true")
     expect(strip(tablet, 4)).to_be_in_viewport()
     assert len(marks_of(service, planted)) == 2
+
+
+def test_number_pad_stands_still_under_the_finger(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    """Keys are tapped where they lay when the pad was opened: upright and across, with and without an undo in sight."""
+    planted["block"] = plant_rows(service, planted, 20)
+    open_rows(tablet, service, planted, crew=0)
+    for with_undo in (False, True):
+        if with_undo:
+            row_button(tablet, 2).tap()
+            expect(tablet.get_by_role("button", name="Undo row 2")).to_be_visible()
+        for width, height in ((800, 1280), (1280, 800)):
+            tablet.set_viewport_size({"width": width, "height": height})
+            tool(tablet, "By number")
+            keys: dict[str, Any] = {
+                key: tablet.get_by_role("button", name=key, exact=True).bounding_box()
+                for key in ("1", "2", "8", "to")
+            }
+            for key in ("1", "2", "to", "1", "8"):
+                at = keys[key]
+                tablet.touchscreen.tap(at["x"] + at["width"] / 2, at["y"] + at["height"] / 2)
+            expect(tablet.locator(".pad-shown")).to_have_text("12 to 18")
+            assert tablet.get_by_role("button", name="1", exact=True).bounding_box() == keys["1"]
+            tool(tablet, "By number")
 
 
 def test_blanks_and_pollinizers_are_in_the_strip_and_its_key(

@@ -108,6 +108,14 @@ def test_every_tool_fits_the_hand_and_the_light(
     expect(tablet.locator(".overlaps").get_by_role("listitem")).to_have_count(2)
     look("overlap")
     tablet.get_by_text("Claimed by two crews: row 4").tap()
+    # day and method open in place: nothing moves, neither the word that opened them nor a row
+    with_what, strip = tablet.locator(".marked-with summary"), tablet.locator(".row-strip").nth(2)
+    places = with_what.bounding_box(), strip.bounding_box()
+    with_what.tap()
+    expect(tablet.get_by_label("Method")).to_be_in_viewport(ratio=1)
+    assert (with_what.bounding_box(), strip.bounding_box()) == places
+    look("marked-with")
+    with_what.tap()
     tool(tablet, "By number")
     for key in ("1", "to", "4"):
         tablet.get_by_role("button", name=key, exact=True).tap()

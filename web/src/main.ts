@@ -20,6 +20,7 @@ import { showOverview } from "./screens/overview/overview";
 import { showRows } from "./screens/rows/rows";
 import { shellOf } from "./screens/shell/shell";
 import { visitsOf } from "./screens/visits";
+import { guardDoubleTaps } from "./ui/double-tap";
 import { stripPatterns } from "./ui/legend-signs";
 import { themeOf } from "./ui/theme";
 import "./ui/sheet.css";
@@ -47,8 +48,9 @@ const tablet = { memory, theme: themeOf(document.documentElement, memory) };
 
 let who: Who | null = null;
 let answered: boolean | null = null;
-let lastAnswer: Date | null = null;
+let lastAnswer = memory.lastHeard();
 let asOf: string | null = null;
+let isOfEarlierSeason = false;
 let update: (() => void) | null = null;
 let outdated = false;
 /** An older tab keeps the storage from being brought up to date. */
@@ -59,8 +61,8 @@ const AFTER_ARRIVAL_MS = 500;
 const codes = new Map<string, string>();
 
 const plain = requester((heard) => {
-  answered = heard;
-  if (heard) lastAnswer = new Date();
+  if (heard) hears();
+  else answered = false;
   draw();
 });
 const { request, askAgain } = confirmingOf(plain, {
@@ -69,11 +71,12 @@ const { request, askAgain } = confirmingOf(plain, {
 });
 const kept = keptOf({
   api: apiOf(request),
+  device,
   tab: freshId(),
   crewId: () => who?.farms.find(({ id }) => id === device.get("farm"))?.crew_id ?? null,
   changed: () => draw(),
   read(reading) {
-    asOf = reading.asOf;
+    ({ asOf, isOfEarlierSeason } = reading);
     draw();
   },
   outdated() {
@@ -123,6 +126,13 @@ const visits = visitsOf({
   },
 });
 
+/** The service answered. */
+function hears(): void {
+  answered = true;
+  lastAnswer = new Date();
+  memory.setLastHeard(lastAnswer);
+}
+
 function shortcomings(): Shortcoming[] {
   const found: Shortcoming[] = [];
   if (!window.isSecureContext) found.push("plainHttp");
@@ -136,10 +146,12 @@ function shortcomings(): Shortcoming[] {
 }
 
 function draw(): void {
-  const { busy, because, skew_s } = sync.standing();
+  const { busy, because, skew_s, known } = sync.standing();
   const entries = sending.entries();
   const unsafe = sending.unsafe();
-  shell.showStanding({ answered, lastAnswer, asOf, entries, unsafe, busy, because, skew_s, shortcomings: shortcomings(), update, outdated });
+  const shown = { answered, lastAnswer, asOf, isOfEarlierSeason };
+  const clock = { skew_s, known_skew_s: known?.skew_s ?? null };
+  shell.showStanding({ ...shown, ...clock, entries, unsafe, busy, because, shortcomings: shortcomings(), update, outdated });
 }
 
 async function askToPersist(): Promise<void> {
@@ -172,6 +184,7 @@ window.addEventListener("popstate", () => void visits.show());
 window.addEventListener("beforeunload", (event) => {
   if (sending.unsafe() > 0) event.preventDefault();
 });
+guardDoubleTaps();
 document.body.append(stripPatterns());
 draw();
 ground.listen(() => void nameBlocks());
@@ -188,8 +201,7 @@ const lookNow = follow({
   settle: holding.settle,
   answered: () => answered,
   back() {
-    answered = true;
-    lastAnswer = new Date();
+    hears();
     draw();
   },
   tryAgain,

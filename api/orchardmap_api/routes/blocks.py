@@ -3,18 +3,19 @@
 from dataclasses import asdict
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Header, Path, Query, Response
+from fastapi import APIRouter, Depends, Header, Path, Query, Response
 from fastapi.responses import JSONResponse
 
 from orchardmap.errors import InputError
-from orchardmap.usecases import blocks, planting
-from orchardmap_api.access import READERS, FarmCaller, NamedRoles, needs
+from orchardmap.usecases import blocks, closing, counting
+from orchardmap_api.access import READERS, Confirmed, FarmCaller, NamedRoles, needs
 from orchardmap_api.caching import is_named, version_headers
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
-from orchardmap_api.schemas import ClosureBody, RowCountBody
+from orchardmap_api.schemas import ClosureBody, ClosureEndBody, RowCountBody
 
 router = APIRouter(prefix="/api", tags=["blocks"])
 Json = dict[str, Any]
+RowNumber = Annotated[int, Path(ge=1, le=100_000)]
 
 
 @router.get("/farms/{farm_id}/blocks", dependencies=[needs(*READERS)])
@@ -90,22 +91,41 @@ def read_rows(block_id: PathId, store: ServiceStore, now: Now, day: AskedDay = N
     return JSONResponse(found, media_type="application/geo+json")
 
 
-@router.patch("/blocks/{block_id}/rows/{number}", status_code=204, dependencies=[needs("manager")])
+def confirmed_where_marked(
+    block_id: PathId, number: RowNumber, store: ServiceStore, confirmed: Confirmed
+) -> None:
+    """Ask for a password given lately where work was marked in the row: another count may take its trees away."""
+    if counting.is_marked(store, str(block_id), number):
+        confirmed()
+
+
+@router.patch(
+    "/blocks/{block_id}/rows/{number}",
+    status_code=204,
+    dependencies=[needs("manager"), Depends(confirmed_where_marked)],
+)
 def count_row(
-    block_id: PathId, number: Annotated[int, Path(ge=1, le=100_000)], body: RowCountBody, store: ServiceStore
+    block_id: PathId, number: RowNumber, body: RowCountBody, store: ServiceStore, caller: FarmCaller, now: Now
 ) -> None:
     """Say what was counted in a row."""
-    planting.recount_row(
-        store, block_id=str(block_id), row=number, changes=body.model_dump(exclude_unset=True)
+    changes = body.model_dump(exclude_unset=True)
+    counting.recount_row(
+        store, block_id=str(block_id), row=number, changes=changes, actor=caller.actor, now=now
     )
 
 
-@router.post("/blocks/{block_id}/closures", status_code=201, dependencies=[needs("manager")])
+@router.get("/blocks/{block_id}/closures", dependencies=[needs("manager")])
+def list_closures(block_id: PathId, store: ServiceStore) -> Json:
+    """Return a block's closures, past ones too; not those that were taken back."""
+    return {"closures": [asdict(one) for one in closing.closures_of(store, str(block_id))]}
+
+
+@router.post("/blocks/{block_id}/closures", status_code=201, dependencies=[needs("manager", confirmed=True)])
 def close_block(
     block_id: PathId, body: ClosureBody, store: ServiceStore, caller: FarmCaller, now: Now
 ) -> Json:
-    """Close a block for a time."""
-    made = planting.close_block(
+    """Close a block for a time; marks already taken in it are set aside."""
+    made = closing.close_block(
         store,
         block_id=str(block_id),
         span=(body.starts_at, body.ends_at),
@@ -114,3 +134,27 @@ def close_block(
         now=now,
     )
     return asdict(made)
+
+
+@router.post(
+    "/blocks/{block_id}/closures/{closure_id}/end",
+    status_code=204,
+    dependencies=[needs("manager", confirmed=True)],
+)
+def end_closure(
+    block_id: PathId,
+    closure_id: PathId,
+    body: ClosureEndBody,
+    store: ServiceStore,
+    caller: FarmCaller,
+    now: Now,
+) -> None:
+    """End a closure earlier, or take it back; marks that it set aside are judged anew."""
+    closing.end_closure(
+        store,
+        block_id=str(block_id),
+        closure_id=str(closure_id),
+        ends_at=body.ends_at,
+        actor=caller.actor,
+        now=now,
+    )

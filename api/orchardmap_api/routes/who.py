@@ -4,7 +4,7 @@ from typing import Any
 
 from fastapi import APIRouter, Request, Response
 
-from orchardmap.usecases import accounts, confirming, signing_in, whoami
+from orchardmap.usecases import accounts, confirming, new_password, signing_in, whoami
 from orchardmap_api.access import OPEN, AnyCaller, FarmCaller, account_only
 from orchardmap_api.access_schemas import CodeBody, ConfirmBody, FirstStartBody, PasswordBody, SignInBody
 from orchardmap_api.cookies import drop_session, give_session, session_token
@@ -69,6 +69,6 @@ def confirm(body: ConfirmBody, request: Request, store: ServiceStore, caller: Fa
 def set_password(
     body: PasswordBody, request: Request, store: ServiceStore, caller: FarmCaller, now: Now
 ) -> None:
-    """Set one's own password; all other sessions of the account end."""
+    """Set one's own password; all other sessions of the account end. A fresh one-time link stands for the old one, once."""
     session = session_token(request) or ""
-    accounts.change_password(store, caller=caller, session=session, **body.model_dump(), now=now)
+    new_password.change_password(store, caller=caller, session=session, **body.model_dump(), now=now)

@@ -3,7 +3,7 @@
 import type { BlockPack, BlockState, BlockSummary, CheckLine } from "./contracts";
 import { rowTally, runsOfRow } from "./coverage";
 import { blockRuns } from "./merge";
-import { notInLog, type Entry } from "./outbox";
+import { notInLog, type Entry, type ReadUpTo } from "./outbox";
 import { pendingRecords, positionsOf, stateWithOwn } from "./own-records";
 
 /** What of a block is on this device. */
@@ -12,17 +12,17 @@ type Figures = Partial<Pick<BlockSummary, "pruned" | "checked" | "drawn" | "draw
 type Own = readonly Entry[];
 
 /**
- * Return the summary, read up to `cursor`, with own records that it does not hold yet.
+ * Return the summary, read as `read` tells, with own records that it does not hold yet.
  *
- * A newer pack tells the figures itself. Over an older one only what own records add to it is taken, so that nothing
- * that the summary knows of others is lost. The verdict stays the service's.
+ * A newer pack tells the figures itself. Over an older one, and over one of another epoch, only what own records add to
+ * it is taken, so that nothing that the summary knows of others is lost. The verdict stays the service's.
  */
-export function withOwn(summary: BlockSummary, cursor: number, held: Held, entries: Own, forCrewId: string | null): BlockSummary {
-  const fresh = new Set(notInLog(entries, summary.id, cursor).map(({ id }) => id));
+export function withOwn(summary: BlockSummary, read: ReadUpTo, held: Held, entries: Own, forCrewId: string | null): BlockSummary {
+  const fresh = new Set(notInLog(entries, summary.id, read).map(({ id }) => id));
   const over = (packCursor: number, count: (own: Own) => Figures): Figures => {
-    const own = notInLog(entries, summary.id, packCursor);
+    const own = notInLog(entries, summary.id, { ...held.log, cursor: packCursor });
     const now = count(own);
-    if (packCursor >= cursor) return now;
+    if (held.log.epoch === read.epoch && packCursor >= read.cursor) return now;
     const known = count(own.filter(({ id }) => !fresh.has(id)));
     const added = (name: keyof Figures): number => summary[name] + (now[name] ?? 0) - (known[name] ?? 0);
     return Object.fromEntries(Object.keys(now).map((name) => [name, added(name as keyof Figures)]));

@@ -15,3 +15,11 @@ export const FIRST_PASSWORD = {
   set: "Set the password",
   isSet: "Your password is set.",
 } as const;
+
+export const FORGOTTEN_PASSWORD = {
+  title: "A new password?",
+  lead: "You came by a one-time link. For ten minutes you can set a new password without the old one, once. Wherever else you are signed in, you are signed out then.",
+  set: "Set a new password",
+  keep: "Keep the one I have",
+  tooLate: "The ten minutes are over, or a new password was set already. Type the password you have, or ask the manager for a new link.",
+} as const;

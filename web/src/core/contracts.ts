@@ -38,6 +38,8 @@ export interface Who {
   makes_farms: boolean;
   /** Whether the account has a password; not said by an older service. */
   has_password?: boolean;
+  /** A one-time link let it in less than ten minutes ago: a new password needs no old one. Not said by an older service. */
+  fresh_link?: boolean;
   farms: FarmAccess[];
   device: PairedDevice | null;
   /** What the browser still carries but no longer lets it in: a session that ended, or a pairing. */

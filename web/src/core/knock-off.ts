@@ -78,6 +78,12 @@ export function beginWith(
   };
 }
 
+/** Tell whether what is entered is what the day's one entry says: a second tap on "enter" corrects nothing. */
+export function saysNothingNew(entries: readonly KeptCrewDay[], { people, hours, method }: Entered): boolean {
+  const [only, ...more] = entries;
+  return only !== undefined && more.length === 0 && only.people === people && only.hours === hours && only.method === method;
+}
+
 /** Return the record of a crew's day; `replaces` is the entry that it corrects. */
 export function newCrewDay(
   context: Pick<MarkContext, "seasonId" | "crewId" | "day" | "deviceId" | "recorderId">,

@@ -50,6 +50,10 @@ export interface Entry {
   /** The service's cursor in that acknowledgement: what was read after it holds the record. */
   acked_cursor: number | null;
   epoch: string | null;
+  /** This device's clock minus the service's, in seconds, as last known when the record was made; missing where nobody had compared them. */
+  skew_s?: number;
+  /** The same at the first acknowledgement: by it the service reckoned the day worked. */
+  acked_skew_s?: number;
   /** Somebody has read what became of it; it is kept and listed, and no longer counted. */
   seen?: boolean;
 }
@@ -58,20 +62,32 @@ export interface Batch {
   farmId: string;
   kind: RecordKind;
   schema: number;
+  /** The clock that these records were reckoned by before, in seconds off the service's; null for such as were never acknowledged. */
+  skew_s: number | null;
   entries: readonly Entry[];
 }
 
-/** Return what an upload carries next: the first kind that waits, of one farm and one wire version, oldest first. */
+/**
+ * Return what an upload carries next: the first kind that waits, of one farm, one wire version and one reckoning of the
+ * clock, oldest first.
+ */
 export function nextBatch(entries: readonly Entry[], most = BATCH): Batch | null {
   const waiting = entries.filter((entry) => entry.state === "waiting");
   for (const kind of KINDS) {
     const of = waiting.filter((entry) => entry.kind === kind).sort(byAge);
     const first = of[0];
     if (first === undefined) continue;
-    const same = of.filter(({ farmId, schema }) => farmId === first.farmId && schema === first.schema);
-    return { farmId: first.farmId, kind, schema: first.schema, entries: same.slice(0, Math.max(1, most)) };
+    const { farmId, schema } = first;
+    const skew_s = reckonedBy(first);
+    const same = of.filter((one) => one.farmId === farmId && one.schema === schema && reckonedBy(one) === skew_s);
+    return { farmId, kind, schema, skew_s, entries: same.slice(0, Math.max(1, most)) };
   }
   return null;
+}
+
+/** To the minute: a clock that is steadily wrong is heard a little differently each time, and its records go together. */
+function reckonedBy({ acked_skew_s }: Entry): number | null {
+  return acked_skew_s === undefined ? null : Math.round(acked_skew_s / 60) * 60 + 0; // no -0
 }
 
 /** Order by the moment made, then by id, which sorts by time as well. */
@@ -87,6 +103,8 @@ export interface Heard {
   server_at: string | null;
   cursor: number;
   epoch: string;
+  /** How far the moment that the upload said it was sent at was ahead of the service's clock, in seconds. */
+  skew_s?: number;
 }
 
 const OUTCOMES: ReadonlySet<unknown> = new Set<Receipt["outcome"]>(["taken", "already_there", "set_aside"]);
@@ -116,7 +134,9 @@ export function acknowledged(batch: readonly Entry[], receipts: readonly Receipt
     if (receipt === undefined) return [];
     const state: EntryState = receipt.outcome === "set_aside" ? "set_aside" : "sent";
     const { at: acked_at, server_at: acked_server_at, cursor: acked_cursor, epoch } = heard;
-    return [{ ...entry, state, reason: receipt.reason, acked_at, acked_server_at, acked_cursor, epoch }];
+    const acked_skew_s = entry.acked_skew_s ?? heard.skew_s;
+    const reckoned = acked_skew_s === undefined ? {} : { acked_skew_s };
+    return [{ ...entry, state, reason: receipt.reason, acked_at, acked_server_at, acked_cursor, epoch, ...reckoned }];
   });
 }
 
@@ -125,7 +145,11 @@ export function refused(entry: Entry, reason: string): Entry {
   return { ...entry, state: "refused", reason };
 }
 
-/** Return an entry as it is when it goes to the service anew: nothing that was said to it holds any more. */
+/**
+ * Return an entry as it is when it goes to the service anew: nothing that was said to it holds any more.
+ *
+ * Only the clock that it was reckoned by stays, so that the day worked comes out the same.
+ */
 export function waitingAgain({ seen: _, ...entry }: Entry): Entry {
   return { ...entry, state: "waiting", reason: "", acked_at: null, acked_server_at: null, acked_cursor: null, epoch: null };
 }
@@ -185,12 +209,30 @@ export function mayForget(entries: readonly Entry[], farmId: string, heard: Hear
     .map(({ id }) => id);
 }
 
-/** Return a block's entries that a log read up to `cursor` does not hold yet. */
-export function notInLog(entries: readonly Entry[], block: string, cursor: number): Entry[] {
+/** How far a log, a state or an overview was read: what is not said is not known. */
+export interface ReadUpTo {
+  cursor: number;
+  epoch?: string;
+  season_id?: string | null;
+}
+
+/**
+ * Return a block's entries of the season that what was read does not hold yet.
+ *
+ * Cursors of two epochs count two databases. What was acknowledged under another epoch than the one read may be missing
+ * there, and does no harm where it is not.
+ */
+export function notInLog(entries: readonly Entry[], block: string, read: ReadUpTo): Entry[] {
   return entries.filter(
-    ({ subject, state, acked_cursor }) =>
-      subject.block === block && (state === "waiting" || (state === "sent" && (acked_cursor ?? 0) > cursor)),
+    ({ subject, record, state, acked_cursor, epoch }) =>
+      subject.block === block &&
+      (read.season_id === undefined || !("season_id" in record) || record.season_id === read.season_id) &&
+      (state === "waiting" || (state === "sent" && !(isSameEpoch(epoch, read.epoch) && (acked_cursor ?? 0) <= read.cursor))),
   );
+}
+
+function isSameEpoch(one: string | null, other: string | undefined): boolean {
+  return other === undefined || one === other;
 }
 
 /**

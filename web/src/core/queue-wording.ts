@@ -12,7 +12,7 @@ export const QUEUE = {
   allSent: "All sent.",
   waiting: (n: number) => `${records(n)} ${wait(n)} on this tablet, safe.`,
   sending: "Sending…",
-  heard: (hour: string) => `Last heard from the service ${hour}.`,
+  heard: (moment: string) => `Last heard from the service ${moment}.`,
   heardNever: "Not heard from the service yet.",
   oldest: (moment: string) => `The oldest waits since ${moment}.`,
   old: (moment: string) =>
@@ -46,6 +46,10 @@ export const QUEUE = {
   packs: (here: number, all: number, moment: string) =>
     `On this device: ${here === all ? `all ${all} blocks` : `${here} of ${all} blocks`}, as of ${moment}.`,
   packNone: "Not on this device yet: opens only with a connection.",
+  earlierSeason: (moment: string) =>
+    `No connection: last read in an earlier season, ${moment}. Shown with this tablet's own records only.`,
+  /** In place of when the service was heard: it is what counts for whoever reads the rows. */
+  shownAsOf: (moment: string) => `No connection: shown as of ${moment}.`,
   fromHere: (moment: string) => `No connection: shown as of ${moment}, with this tablet's own records.`,
 } as const;
 

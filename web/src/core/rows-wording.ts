@@ -44,6 +44,7 @@ export const ROWS = {
   ],
   cautionsDefer: "Local rules, the product label and licensed practice decide.",
   cautionsRead: "Read",
+  cautionsFirst: "Read “Before you start” first; then rows can be marked.",
   howTo: "Tap a row: all that is left of it is pruned. Drag its end: up to that position.",
   row: (n: number) => `Row ${n}`,
   rowState: (pruned: number, all: number) => (pruned >= all ? "done" : `${count(pruned)} of ${count(all)}`),

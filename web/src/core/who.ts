@@ -42,6 +42,15 @@ export function entrance({ state, lapsed }: Who, wasTablet: boolean): DoorScreen
   return lapsed === "device" || wasTablet ? "pair" : "sign-in";
 }
 
+/**
+ * Return what to put before somebody whom a link let in: a first password for a manager, who could not settle or pair
+ * ten minutes later without one; a new one for whoever may have forgotten it; else nothing.
+ */
+export function passwordOffer({ has_password, fresh_link, farms }: Who): "first" | "new" | null {
+  if (has_password === false) return farms.some(({ role }) => role === "manager") ? "first" : null;
+  return fresh_link === true ? "new" : null;
+}
+
 /** The shortest password the service takes. */
 export const PASSWORD_LEAST = 12;
 /** What is wrong with a new password by the rule that was said before; null when nothing is. */

@@ -1,5 +1,5 @@
 /**
- * What this device remembers between visits: ids and days only, in local storage.
+ * What this device remembers between visits: ids, days and how far its clock is off, in local storage.
  *
  * Never a name, a position or pay of anybody (reliability rule 5).
  */
@@ -16,7 +16,10 @@ const KEYS = {
   /** The pairing under which the tablet was given back and nobody took it since, and the one of which the service has heard so. */
   givenBack: "orchardmap.given-back",
   givenBackHeard: "orchardmap.given-back-heard",
+  /** How far this device's clock was off when that was heard last, as `skewText` writes it. */
+  skew: "orchardmap.skew",
 } as const;
+const CAUTIONED = "orchardmap.cautioned.";
 export type Kept = keyof typeof KEYS;
 
 /** The part of `Storage` that is used. */
@@ -24,9 +27,10 @@ export type Shelf = Pick<Storage, "getItem" | "setItem" | "removeItem">;
 
 export interface Device {
   get(what: Kept): string | null;
-  set(what: Kept, id: string | null): void;
-  /** Tell whether the cautions of this block were shown on this day; remember that they are now. */
-  cautionedOn(block: string, day: string): boolean;
+  set(what: Kept, value: string | null): void;
+  /** Tell whether the cautions of this block were read on this day. */
+  hasReadCautions(block: string, day: string): boolean;
+  readCautions(block: string, day: string): void;
 }
 
 /** Return the device's memory. Where storage is refused (private windows), it lasts until the page is left. */
@@ -51,12 +55,8 @@ export function deviceOf(shelf: Shelf): Device {
   };
   return {
     get: (what) => read(KEYS[what]),
-    set: (what, id) => write(KEYS[what], id),
-    cautionedOn(block, day) {
-      const key = `orchardmap.cautioned.${block}`;
-      const already = read(key) === day;
-      if (!already) write(key, day);
-      return already;
-    },
+    set: (what, value) => write(KEYS[what], value),
+    hasReadCautions: (block, day) => read(CAUTIONED + block) === day,
+    readCautions: (block, day) => write(CAUTIONED + block, day),
   };
 }

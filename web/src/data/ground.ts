@@ -6,16 +6,20 @@
 
 import { blocksToKeep, farmToKeep, PACKS_AT_ONCE, stateToKeep, whoToKeep } from "../core/ahead";
 import type { BlockLog, BlockPack, BlockState, Farm, Overview, Who } from "../core/contracts";
+import { farmNow, isOfEarlierSeason, packInSeason, withoutWork } from "../core/seasons";
 import type { Api } from "./api";
 import type { Database, Held, HeldBlock } from "./database";
 
 export interface Ground {
   who(): Promise<Kept<Who> | null>;
+  /** A farm with today's day and season. */
   farm(id: string): Promise<Kept<Farm> | null>;
   overview(farmId: string): Promise<Kept<Overview> | null>;
-  block(id: string): Promise<HeldBlock | null>;
+  /** A block as it stands in the farm's season of today. */
+  block(id: string): Promise<GroundBlock | null>;
   keepWho(who: Who): Promise<void>;
   keepFarm(farm: Farm): Promise<void>;
+  /** Keep an overview, unless it is one of a day before the farm's today. */
   keepOverview(overview: Overview): Promise<void>;
   /** Put a newer part of a block into its pack, when the block is here. */
   freshen(id: string, part: { state?: BlockState; log?: BlockLog }): Promise<void>;
@@ -34,6 +38,10 @@ export interface Kept<Value> {
   value: Value;
   madeAt: string;
 }
+export interface GroundBlock extends HeldBlock {
+  /** What is here was read in another season, so nothing of its work counts. */
+  isOfEarlierSeason: boolean;
+}
 export interface GroundTools {
   api: Pick<Api, "overview" | "packs" | "changes" | "farm">;
   database: Database;
@@ -44,12 +52,16 @@ export interface GroundTools {
 interface Ages {
   epoch: string;
   cursor: number;
-  blocks: Record<string, { madeAt: string; version: string }>;
+  blocks: Record<string, { madeAt: string; version: string; seasonId?: string | null }>;
   along: string[];
 }
 
 const CHANGES_PAGES = 5;
+/** Changes that name no block and are told by the log of every one. */
+const OF_ALL_BLOCKS: ReadonlySet<string> = new Set(["season", "crew", "person"]);
 const AGES = "ages:";
+/** A cursor before every change. */
+const BEFORE_ALL = -1;
 
 /** Return the ground over a database. */
 export function groundOf({ api, database, now, heardEpoch }: GroundTools): Ground {
@@ -58,7 +70,7 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
   const tell = (): void => listeners.forEach((listener) => listener());
   const moment = (): string => new Date(now()).toISOString();
   const agesOf = (farmId: string): Ages => {
-    const known = ages.get(farmId) ?? { epoch: "", cursor: -1, blocks: {}, along: [] };
+    const known = ages.get(farmId) ?? { epoch: "", cursor: BEFORE_ALL, blocks: {}, along: [] };
     ages.set(farmId, known);
     return known;
   };
@@ -66,15 +78,21 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
 
   // a device that cannot keep the ground works with a connection only; that is said elsewhere and stops nothing
   const put = async (key: string, value: unknown): Promise<void> => {
-    const held: Held = { value, madeAt: moment() };
-    await database.base().then((base) => base.put("farm", held, key)).catch(() => undefined);
+    const kept: Held = { value, madeAt: moment() };
+    await database.base().then((base) => base.put("farm", kept, key)).catch(() => undefined);
   };
   const get = async <Value>(key: string): Promise<Kept<Value> | null> => {
-    const held = await database.base().then((base) => base.get("farm", key)).catch(() => undefined);
-    return held === undefined ? null : { value: held.value as Value, madeAt: held.madeAt };
+    const kept = await database.base().then((base) => base.get("farm", key)).catch(() => undefined);
+    return kept === undefined ? null : { value: kept.value as Value, madeAt: kept.madeAt };
   };
-  const block = (id: string): Promise<HeldBlock | null> =>
+  const held = (id: string): Promise<HeldBlock | null> =>
     database.base().then((base) => base.get("packs", id)).then((pack) => pack ?? null).catch(() => null);
+  const farm = async (id: string): Promise<Kept<Farm> | null> => {
+    const kept = await get<Farm>(`farm:${id}`);
+    return kept === null ? null : { ...kept, value: farmNow(kept.value, now()) };
+  };
+  /** Tell whether a day was over when the service last told the farm's. */
+  const isPast = async (farmId: string, day: string): Promise<boolean> => day < ((await get<Farm>(`farm:${farmId}`))?.value.today ?? "");
 
   const fetchPacks = async (farmId: string, blocks: readonly string[]): Promise<void> => {
     for (let at = 0; at < blocks.length; at += PACKS_AT_ONCE) {
@@ -83,13 +101,15 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
       const base = await database.base();
       const step = base.transaction("packs", "readwrite");
       await Promise.all([...packs.map((pack) => step.store.put(heldBlock(pack, farmId, made_at))), step.done]);
-      for (const { summary } of packs) agesOf(farmId).blocks[summary.id] = { madeAt: made_at, version: summary.shape_version };
+      for (const { summary, log } of packs) {
+        agesOf(farmId).blocks[summary.id] = { madeAt: made_at, version: summary.shape_version, seasonId: log.season_id };
+      }
       await put(AGES + farmId, agesOf(farmId));
       tell();
     }
   };
   /** Return the blocks that changed after the cursor; null when that is not known and everything is fetched. */
-  const touched = async (farmId: string): Promise<{ blocks: Set<string>; cursor: number } | null> => {
+  const touched = async (farmId: string): Promise<Set<string> | null> => {
     const known = agesOf(farmId);
     if (known.cursor < 0) return null;
     const blocks = new Set<string>();
@@ -97,26 +117,42 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
     for (let page = 0; page < CHANGES_PAGES; page += 1) {
       const answer = await api.changes(farmId, cursor);
       if (answer.epoch !== known.epoch) return null;
+      if (answer.changes.some(({ kind, block_id }) => block_id === null && OF_ALL_BLOCKS.has(kind))) return null;
       for (const change of answer.changes) if (change.block_id !== null) blocks.add(change.block_id);
-      if (answer.changes.length === 0) return { blocks, cursor: Math.max(cursor, answer.cursor) };
-      cursor = answer.changes.at(-1)?.seq ?? answer.cursor;
+      const last = answer.changes.at(-1);
+      if (last === undefined) return blocks;
+      cursor = last.seq;
     }
     return null;
   };
 
   return {
     who: () => get<Who>("who"),
-    farm: (id) => get<Farm>(`farm:${id}`),
+    farm,
     overview: (farmId) => get<Overview>(`overview:${farmId}`),
-    block,
+    async block(id) {
+      const pack = await held(id);
+      const of = pack === null ? null : await farm(pack.farmId);
+      if (pack === null || of === null) return pack === null ? null : { ...pack, isOfEarlierSeason: false };
+      return { ...packInSeason(pack, of.value), isOfEarlierSeason: isOfEarlierSeason(pack.log.season_id, of.value) };
+    },
     keepWho: (who) => put("who", whoToKeep(who)),
     keepFarm: (farm) => put(`farm:${farm.id}`, farmToKeep(farm)),
-    keepOverview: (overview) => put(`overview:${overview.farm_id}`, overview).then(tell),
+    async keepOverview(overview) {
+      if (await isPast(overview.farm_id, overview.day)) return;
+      await put(`overview:${overview.farm_id}`, overview);
+      tell();
+    },
     async freshen(id, { state, log }) {
-      const pack = await block(id);
+      const pack = await held(id);
       if (pack === null) return;
-      if (state !== undefined && state.cursor >= pack.state.cursor) pack.state = stateToKeep(state);
-      if (log !== undefined && log.cursor >= pack.log.cursor) pack.log = log;
+      if (state !== undefined && state.cursor >= pack.state.cursor && !(await isPast(pack.farmId, state.day))) pack.state = stateToKeep(state);
+      if (log !== undefined && (log.epoch !== pack.log.epoch || log.cursor >= pack.log.cursor)) {
+        // a state names neither epoch nor season: its place in another epoch is not known, and its work is of the log's season
+        if (log.epoch !== pack.log.epoch) pack.state.cursor = BEFORE_ALL;
+        if (log.season_id !== pack.log.season_id) pack.state = withoutWork(pack.state);
+        pack.log = log;
+      }
       await database.base().then((base) => base.put("packs", pack)).catch(() => undefined);
     },
     async fetchAhead(farmId, blocks) {
@@ -126,16 +162,19 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
     },
     async refresh(farmId, own) {
       const known = agesOf(farmId);
-      const farm = await api.farm(farmId);
-      const overview = await api.overview(farmId, farm.today);
-      await put(`farm:${farmId}`, farmToKeep(farm));
+      const told = await api.farm(farmId);
+      const overview = await api.overview(farmId, told.today);
+      await put(`farm:${farmId}`, farmToKeep(told));
       await put(`overview:${farmId}`, overview);
       await heardEpoch(overview.epoch);
       const since = known.epoch === overview.epoch ? await touched(farmId) : null;
       const wanted = blocksToKeep(overview, { own, along: known.along });
       const versions = new Map(overview.blocks.map(({ id, shape_version }) => [id, shape_version]));
       const isCurrent = (id: string): boolean =>
-        since !== null && !since.blocks.has(id) && known.blocks[id]?.version === versions.get(id);
+        since !== null &&
+        !since.has(id) &&
+        known.blocks[id]?.version === versions.get(id) &&
+        known.blocks[id]?.seasonId === overview.season_id;
       const readAt = moment();
       await fetchPacks(farmId, wanted.filter((id) => !isCurrent(id)));
       // nothing of these changed up to now: they are as fresh as the ones just fetched
@@ -144,7 +183,8 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
         if (isCurrent(id) && age !== undefined) age.madeAt = readAt;
       }
       known.epoch = overview.epoch;
-      known.cursor = since?.cursor ?? overview.cursor;
+      // what came after the overview is read once more the next time
+      known.cursor = overview.cursor;
       await put(AGES + farmId, known);
       tell();
     },
@@ -154,8 +194,8 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
       const base = await database.base().catch(() => null);
       if (base === null) return;
       for (const key of await base.getAllKeys("farm")) {
-        const held = key.startsWith(AGES) ? await base.get("farm", key) : undefined;
-        if (held !== undefined) ages.set(key.slice(AGES.length), held.value as Ages);
+        const kept = key.startsWith(AGES) ? await base.get("farm", key) : undefined;
+        if (kept !== undefined) ages.set(key.slice(AGES.length), kept.value as Ages);
       }
       tell();
     },

@@ -5,8 +5,9 @@
  */
 
 import { dayIn } from "../core/ahead";
-import type { BlockLog, BlockState, Farm, KeptMark, Who } from "../core/contracts";
-import type { Entry } from "../core/outbox";
+import type { BlockLog, BlockState, KeptMark, Who } from "../core/contracts";
+import type { Entry, ReadUpTo } from "../core/outbox";
+import { isOfEarlierSeason, overviewInSeason } from "../core/seasons";
 import type { Api } from "./api";
 import type { Ground, Kept } from "./ground";
 import { NoAnswer, Problem } from "./request";
@@ -14,6 +15,8 @@ import { NoAnswer, Problem } from "./request";
 export interface Reading {
   /** The age of what was last shown from the ground instead of the service; null when the service answered. */
   asOf: string | null;
+  /** What was shown from the ground was read in another season: its work does not count. */
+  isOfEarlierSeason: boolean;
 }
 export interface GroundedTools {
   api: Api;
@@ -21,8 +24,8 @@ export interface GroundedTools {
   now(): number;
   /** Told after each reading where it came from. */
   read(reading: Reading): void;
-  /** This device's own records that a log read up to a cursor does not hold. */
-  pendingFor(block: string, cursor: number): readonly Entry[];
+  /** This device's own records that what was read of a block does not hold. */
+  pendingFor(block: string, read: ReadUpTo): readonly Entry[];
   /** Put own records into a state: what the merge model makes of log and records together. */
   fold(state: BlockState, log: BlockLog | null, pending: readonly Entry[]): Promise<BlockState>;
   patience_ms?: number;
@@ -32,6 +35,10 @@ const PATIENCE_MS = 3_000;
 /** After one answer that was late the next readings do not wait again. */
 const IMPATIENT_MS = 15_000;
 const LATE = Symbol("late");
+/** What is taken from the ground. */
+interface FromGround<Value> extends Kept<Value> {
+  isOfEarlierSeason?: boolean;
+}
 
 /** Return the routes with the ground behind those that a screen reads. */
 export function groundedApi(tools: GroundedTools): Api {
@@ -40,9 +47,13 @@ export function groundedApi(tools: GroundedTools): Api {
   const either = async <Value>(
     ask: () => Promise<Value>,
     keep: (value: Value) => Promise<void>,
-    held: () => Promise<Kept<Value> | null>,
+    held: () => Promise<FromGround<Value> | null>,
     read = tools.read,
   ): Promise<Value> => {
+    const shown = ({ value, madeAt, isOfEarlierSeason = false }: FromGround<Value>): Value => {
+      read({ asOf: madeAt, isOfEarlierSeason });
+      return value;
+    };
     const asking = ask().then(async (value) => {
       impatientUntil = 0;
       await keep(value);
@@ -53,7 +64,7 @@ export function groundedApi(tools: GroundedTools): Api {
     try {
       const first = await Promise.race([asking, new Promise<typeof LATE>((done) => setTimeout(() => done(LATE), wait))]);
       if (first !== LATE) {
-        read({ asOf: null });
+        read({ asOf: null, isOfEarlierSeason: false });
         return first;
       }
       impatientUntil = now() + IMPATIENT_MS;
@@ -61,17 +72,15 @@ export function groundedApi(tools: GroundedTools): Api {
       if (error instanceof Problem && error.status < 500) throw error;
       const kept = await held();
       if (kept === null || !(error instanceof Problem || error instanceof NoAnswer)) throw error;
-      read({ asOf: kept.madeAt });
-      return kept.value;
+      return shown(kept);
     }
     const kept = await held();
-    if (kept === null) return asking;
-    read({ asOf: kept.madeAt });
-    return kept.value;
+    return kept === null ? asking : shown(kept);
   };
   const part = async <Value>(id: string, of: (pack: NonNullable<Awaited<ReturnType<Ground["block"]>>>) => Value) => {
     const pack = await ground.block(id);
-    return pack === null ? null : { value: of(pack), madeAt: ground.packAge(id) ?? pack.madeAt };
+    if (pack === null) return null;
+    return { value: of(pack), madeAt: ground.packAge(id) ?? pack.madeAt, isOfEarlierSeason: pack.isOfEarlierSeason };
   };
   const log = (block: string): Promise<BlockLog> =>
     either(() => api.log(block), (value) => ground.freshen(block, { log: value }), () => part(block, (pack) => pack.log));
@@ -80,15 +89,14 @@ export function groundedApi(tools: GroundedTools): Api {
     ...api,
     log,
     who: () => either(api.who, ground.keepWho, async () => today(await ground.who(), now)),
-    farm: (id) =>
-      either(() => api.farm(id), ground.keepFarm, async () => {
-        const kept = await ground.farm(id);
-        return kept === null ? null : { ...kept, value: onDay(kept.value, now()) };
-      }),
+    farm: (id) => either(() => api.farm(id), ground.keepFarm, () => ground.farm(id)),
     overview: (farm, day) =>
       either(() => api.overview(farm, day), ground.keepOverview, async () => {
-        const kept = await ground.overview(farm);
-        return kept === null ? null : { ...kept, value: { ...kept.value, day } };
+        const [kept, of] = await Promise.all([ground.overview(farm), ground.farm(farm)]);
+        if (kept === null) return null;
+        const value = { ...kept.value, day };
+        if (of === null) return { ...kept, value };
+        return { ...kept, value: overviewInSeason(value, of.value), isOfEarlierSeason: isOfEarlierSeason(value.season_id, of.value) };
       }),
     // a shape never changes, so the browser's own cache may answer: that tells nothing of the service, nor of any age
     shape: (block, version) =>
@@ -99,13 +107,13 @@ export function groundedApi(tools: GroundedTools): Api {
         (value) => ground.freshen(block, { state: value }),
         () => part(block, (pack) => ({ ...pack.state, day })),
       );
-      const pending = pendingFor(block, state.cursor);
+      const pending = pendingFor(block, { cursor: state.cursor });
       if (pending.length === 0) return state;
       const base = await log(block).catch(() => null);
       if (base === null) return fold(state, base, pending);
       // a log holds no checks: it may be newer than the state that lacks them
-      const checks = pending.filter(({ kind }) => kind === "checks");
-      return fold(state, base, [...checks, ...pendingFor(block, base.cursor).filter(({ kind }) => kind !== "checks")]);
+      const checks = pendingFor(block, { cursor: state.cursor, season_id: base.season_id }).filter(({ kind }) => kind === "checks");
+      return fold(state, base, [...checks, ...pendingFor(block, base).filter(({ kind }) => kind !== "checks")]);
     },
     async marks(block) {
       const { marks } = await either(
@@ -113,13 +121,9 @@ export function groundedApi(tools: GroundedTools): Api {
         async () => undefined,
         () => part(block, (pack) => ({ marks: marksOf(pack.log) })),
       );
-      return { marks: withOwn(marks, pendingFor(block, -1)) };
+      return { marks: withOwn(marks, pendingFor(block, { cursor: -1 })) };
     },
   };
-}
-
-function onDay(farm: Farm, nowMs: number): Farm {
-  return { ...farm, today: dayIn(farm.time_zone, nowMs) };
 }
 
 function today(kept: Kept<Who> | null, now: () => number): Kept<Who> | null {

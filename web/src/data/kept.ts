@@ -2,8 +2,10 @@
 
 import { stateWithOwn } from "../core/own-records";
 import { notInLog } from "../core/outbox";
+import { skewIn, skewText } from "../core/skew";
 import type { Api } from "./api";
 import { databaseOf } from "./database";
+import type { Device } from "./device";
 import { groundedApi, type Reading } from "./grounded";
 import { groundOf, type Ground } from "./ground";
 import { outboxOf, type Outbox } from "./outbox";
@@ -22,6 +24,7 @@ export interface Kept {
 }
 export interface KeptTools {
   api: Api;
+  device: Pick<Device, "get" | "set">;
   tab: string;
   /** The crew that this tablet may speak for; null speaks for any. */
   crewId(): string | null;
@@ -32,7 +35,7 @@ export interface KeptTools {
 }
 
 /** Return what this device keeps. */
-export function keptOf({ api, tab, crewId, changed, read, outdated, held }: KeptTools): Kept {
+export function keptOf({ api, device, tab, crewId, changed, read, outdated, held }: KeptTools): Kept {
   const now = (): number => Date.now();
   const database = databaseOf({ outdated, held });
   const outbox = outboxOf(database);
@@ -45,6 +48,7 @@ export function keptOf({ api, tab, crewId, changed, read, outdated, held }: Kept
     tabs,
     now,
     random: Math.random,
+    skew: { get: () => skewIn(device.get("skew")), set: (skew) => device.set("skew", skewText(skew)) },
     later(run, ms) {
       clearTimeout(timer);
       timer = setTimeout(run, ms);
@@ -67,7 +71,7 @@ export function keptOf({ api, tab, crewId, changed, read, outdated, held }: Kept
     ground,
     now,
     read,
-    pendingFor: (block, cursor) => notInLog(outbox.entries(), block, cursor),
+    pendingFor: (block, read) => notInLog(outbox.entries(), block, read),
     async fold(state, log, pending) {
       const shape = shapes.get(state.id) ?? (await ground.block(state.id))?.shape;
       return stateWithOwn({ state, log, rows: shape?.rows ?? [] }, pending, crewId());

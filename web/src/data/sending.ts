@@ -7,7 +7,7 @@
  */
 
 import type { Receipt } from "../core/contracts";
-import { notInLog, WIRE_SCHEMA, type Entry, type Subject } from "../core/outbox";
+import { notInLog, WIRE_SCHEMA, type Entry, type ReadUpTo, type Subject } from "../core/outbox";
 import type { Records } from "./api";
 import type { Outbox } from "./outbox";
 import type { Sync } from "./sync";
@@ -41,8 +41,8 @@ export interface Sending {
   waitingFor(block: string): readonly Parcel[];
   /** Every record of this device of the last 14 days, oldest first. */
   entries(): readonly Entry[];
-  /** What of a block a log read up to `cursor` does not hold yet: waiting, or acknowledged since. */
-  pendingFor(block: string, cursor: number): readonly Entry[];
+  /** What of a block that which was read of it does not hold yet: waiting, or acknowledged since. */
+  pendingFor(block: string, read: ReadUpTo): readonly Entry[];
   isSafe(id: string): boolean;
   /** How many records are in this page's memory only. */
   unsafe(): number;
@@ -51,13 +51,14 @@ export interface Sending {
 }
 
 /** Return the sender over the outbox. */
-export function sendingOf(outbox: Outbox, sync: Pick<Sync, "kick">, now: () => Date, told: () => void): Sending {
+export function sendingOf(outbox: Outbox, sync: Pick<Sync, "kick" | "standing">, now: () => Date, told: () => void): Sending {
   let parcels: Parcel[] = [];
   const listeners = new Set<() => void>();
   const stateOf = (id: string): Entry | undefined => outbox.entries().find((entry) => entry.id === id);
 
-  const entriesOf = ({ farmId, subject, records }: Parcel): Entry[] =>
-    records.values.map((record) => ({
+  const entriesOf = ({ farmId, subject, records }: Parcel): Entry[] => {
+    const { skew_s } = sync.standing().known ?? {};
+    return records.values.map((record) => ({
       id: record.id,
       kind: records.kind,
       farmId,
@@ -70,7 +71,9 @@ export function sendingOf(outbox: Outbox, sync: Pick<Sync, "kick">, now: () => D
       acked_at: null,
       acked_cursor: null,
       epoch: null,
+      ...(skew_s === undefined ? {} : { skew_s }),
     }));
+  };
   /** What the service said to a parcel, as the outbox has it. */
   const fateOf = ({ records }: Parcel): Fate => {
     const said = records.values.map(({ id }) => stateOf(id));
@@ -121,7 +124,7 @@ export function sendingOf(outbox: Outbox, sync: Pick<Sync, "kick">, now: () => D
       return parcels.filter(({ subject }) => subject.block === block);
     },
     entries: () => outbox.entries(),
-    pendingFor: (block, cursor) => notInLog(outbox.entries(), block, cursor),
+    pendingFor: (block, read) => notInLog(outbox.entries(), block, read),
     isSafe: (id) => outbox.isSafe(id),
     unsafe: () => outbox.entries().filter(({ id }) => !outbox.isSafe(id)).length,
     listen(changed) {

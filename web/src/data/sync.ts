@@ -19,19 +19,22 @@ import {
   waitMs,
   type Batch,
   type Entry,
+  type Heard,
 } from "../core/outbox";
+import { skewOf } from "../core/skew";
+import { stumblesOf } from "../core/stumbles";
 import type { Api, Records } from "./api";
+import { clockOf, type ClockStanding, type ClockTools } from "./clock";
 import type { Outbox } from "./outbox";
 import { NoAnswer, Problem, sentence } from "./request";
 import type { Tabs } from "./tabs";
 
-export interface Standing {
+interface Going {
   busy: boolean;
   /** Why nothing goes at the moment. */
   because: Hindrance | null;
-  /** This device's clock minus the service's, in seconds, as of the last answer that told. */
-  skew_s: number | null;
 }
+export type Standing = Going & ClockStanding;
 export interface Sync {
   /** Send what waits, unless the service asked to wait; the promise ends when nothing more can go now. */
   kick(): Promise<void>;
@@ -39,30 +42,39 @@ export interface Sync {
   /** An answer named the service's epoch; what was acknowledged under another one is offered again. */
   heardEpoch(epoch: string): Promise<void>;
 }
-export interface SyncTools {
-  api: Pick<Api, "handIn">;
+export interface SyncTools extends ClockTools {
+  api: Pick<Api, "handIn" | "changes">;
   outbox: Outbox;
   tabs: Tabs;
-  now(): number;
   random(): number;
   /** Call `run` once after `ms`; a later call takes the place of an earlier one. */
   later(run: () => void, ms: number): void;
   changed(): void;
 }
 
+/** Refusals that speak of one kind of record: others may go all the same. */
+const OF_THE_KIND: ReadonlySet<Hindrance> = new Set(["not_allowed", "unconfirmed"]);
+const kindOf = ({ farmId, kind }: Pick<Entry, "farmId" | "kind">): string => `${farmId} ${kind}`;
+/** The service fell over what it was sent; one that says that it cannot serve anybody now (503) did not. */
+const isFailing = ({ status }: Problem): boolean => status >= 500 && status !== 503;
+
 /** Return the sender. */
 export function syncOf(tools: SyncTools): Sync {
   const { api, outbox, tabs, now } = tools;
-  const standing: Standing = { busy: false, because: null, skew_s: null };
+  const standing: Going = { busy: false, because: null };
+  const clock = clockOf(tools);
   let running: Promise<void> | null = null;
   let again = false;
+  /** The last upload was answered so that nothing else goes either. */
+  let stopped = false;
   let failures = 0;
   /** The service asked not to be tried for so long, from then on. */
   let pause = { from: 0, ms: 0 };
   /** Uploads are cut smaller while a bad record hides in one, and where no answer comes to larger ones. */
   let most = BATCH;
-  /** Farms that this device may not send for: they hold up no other. */
+  /** Kinds of record that this device may not send for a farm at present: they hold up no other kind, and no other farm. */
   let shut = new Set<string>();
+  const stumbles = stumblesOf();
 
   const heardEpoch = async (epoch: string): Promise<void> => {
     const offered = offeredAgain(outbox.entries(), epoch);
@@ -93,30 +105,43 @@ export function syncOf(tools: SyncTools): Sync {
     most = bad.length > 0 ? BATCH : Math.ceil(entries.length / 2);
   };
 
+  /** The service itself fails: wait, or find the record that it fails on. Tells whether to go on. */
+  const stumbled = (ids: readonly string[]): boolean => {
+    const step = stumbles.failed(ids, now());
+    if (step === "wait") wait("trouble", null);
+    else standing.because = "trouble";
+    if (step === "halve") most = Math.ceil(ids.length / 2);
+    return step !== "wait";
+  };
+  const leftUntil = (): number | null => stumbles.nextMs(outbox.entries().filter(({ state }) => state === "waiting").map(({ id }) => id));
+
   /** Send one upload; tells whether to go on. */
   const send = async (batch: Batch): Promise<boolean> => {
-    const sentAt = now();
+    const ids = batch.entries.map(({ id }) => id);
     try {
+      const saidSentAt = await clock.sentAt(batch);
+      const sentAt = now();
       const values = batch.entries.map(({ record }) => record);
       const records = { kind: batch.kind, values, schema: batch.schema } as Records;
-      const answer = receiptsIn(await api.handIn(batch.farmId, records, new Date(sentAt).toISOString()));
+      const answer = receiptsIn(await api.handIn(batch.farmId, records, new Date(saidSentAt).toISOString()));
       if (answer === null) throw new NoAnswer("The answer is not one of the service's.");
       const { outcomes, cursor, epoch, server_at = null } = answer;
-      const heard = { at: new Date(now()).toISOString(), server_at, cursor, epoch };
+      const saidSkew_s = skewOf(saidSentAt, saidSentAt + (now() - sentAt), server_at);
+      const heard: Heard = { at: new Date(now()).toISOString(), server_at, cursor, epoch, ...(saidSkew_s === null ? {} : { skew_s: saidSkew_s }) };
       const done = acknowledged(batch.entries, outcomes, heard);
       if (done.length === 0) {
         // an answer that names none of them is believed in nothing, and would be asked for for ever
         wait("trouble", null);
         return false;
       }
-      // half-way between asking and hearing: what the way took is in neither clock
-      if (server_at !== null) standing.skew_s = ((sentAt + now()) / 2 - Date.parse(server_at)) / 1_000;
+      clock.heard(sentAt, server_at);
       // what a put-back database has lost is offered again in the transaction that keeps where that one stands
       const kept = outbox.entries();
       await outbox.change([...rolledBack(kept, batch.farmId, heard), ...offeredAgain(kept, epoch), ...done]);
       await outbox.forget(batch.farmId, heard);
       failures = 0;
-      if (shut.size === 0) standing.because = null;
+      stumbles.passed(ids);
+      if (shut.size === 0 && leftUntil() === null) standing.because = null;
       most = Math.min(BATCH, most + SMALL_BATCH);
       return true;
     } catch (error) {
@@ -130,27 +155,45 @@ export function syncOf(tools: SyncTools): Sync {
         await sift(batch, error as Problem);
         return true;
       }
+      if (error instanceof Problem && isFailing(error) && course.after_s === null) return stumbled(ids);
       if (error instanceof NoAnswer) most = Math.min(most, Math.max(SMALL_BATCH, Math.ceil(most / 2)));
-      wait(course.because, course.after_s);
-      if (course.because === "not_allowed") shut.add(batch.farmId);
-      return course.because === "not_allowed";
+      if (!OF_THE_KIND.has(course.because)) {
+        wait(course.because, course.after_s);
+        return false;
+      }
+      // the first that is shut is what is said
+      wait(shut.size === 0 ? course.because : (standing.because ?? course.because), course.after_s);
+      shut.add(kindOf(batch));
+      return true;
     } finally {
       tools.changed();
     }
   };
 
+  /** Nothing more can go now: look again when the time of what was left is up. */
+  const rest = (): void => {
+    stumbles.rest();
+    const untilMs = leftUntil();
+    if (untilMs !== null && shut.size === 0) tools.later(() => void kick(), Math.max(0, untilMs - now()));
+  };
+
   const drain = async (): Promise<void> => {
     await outbox.reload();
-    shut = new Set();
-    for (let goOn = true; goOn; ) {
-      const batch = nextBatch(outbox.entries().filter(({ farmId }) => !shut.has(farmId)), most);
-      if (batch === null) break;
-      goOn = await send(batch);
+    stopped = false;
+    while (!stopped) {
+      const open = outbox.entries().filter((entry) => !shut.has(kindOf(entry)) && !stumbles.isLeft(entry.id, now()));
+      const batch = nextBatch(open, most);
+      if (batch === null) {
+        rest();
+        break;
+      }
+      stopped = !(await send(batch));
     }
     tabs.tell("outbox");
   };
   const run = async (): Promise<void> => {
     standing.busy = true;
+    shut = new Set();
     tools.changed();
     try {
       do {
@@ -158,7 +201,7 @@ export function syncOf(tools: SyncTools): Sync {
         const ran = await tabs.alone(drain);
         // another tab is at it; should it die, this one looks again
         if (!ran) tools.later(() => void kick(), waitMs(3, tools.random()));
-      } while (again && standing.because === null);
+      } while (again && !stopped);
     } finally {
       standing.busy = false;
       running = null;
@@ -173,5 +216,5 @@ export function syncOf(tools: SyncTools): Sync {
     running ??= run();
     return running;
   };
-  return { kick, standing: () => standing, heardEpoch };
+  return { kick, standing: () => ({ ...standing, ...clock.standing() }), heardEpoch };
 }

@@ -1,4 +1,4 @@
-/** How this tablet is held and looked at, and how its crew walks: small settings that outlive a restart, no name among them. */
+/** How this tablet is held and looked at, how its crew walks, and when the service was heard: small things that outlive a restart, no name among them. */
 
 import type { Shelf } from "./device";
 
@@ -12,6 +12,9 @@ export interface TabletMemory {
   /** The block that was open last, or null after another one was asked for. */
   lastBlock(): string | null;
   setLastBlock(block: string | null): void;
+  /** When the service answered last; null before it ever did. */
+  lastHeard(): Date | null;
+  setLastHeard(moment: Date): void;
   /** How a block is walked, as text. */
   walk(block: string): string | null;
   setWalk(block: string, text: string): void;
@@ -20,6 +23,7 @@ export interface TabletMemory {
 const HAND = "orchardmap.hand";
 const LIGHT = "orchardmap.light";
 const LAST_BLOCK = "orchardmap.block";
+const LAST_HEARD = "orchardmap.heard";
 const WALK = "orchardmap.walk.";
 
 /** Return the memory over a shelf. Where storage is refused it lasts until the page is left. */
@@ -52,6 +56,11 @@ export function tabletMemoryOf(shelf: Shelf): TabletMemory {
     setLight: (light) => write(LIGHT, light),
     lastBlock: () => read(LAST_BLOCK),
     setLastBlock: (block) => write(LAST_BLOCK, block),
+    lastHeard() {
+      const moment = new Date(read(LAST_HEARD) ?? "");
+      return Number.isNaN(moment.getTime()) ? null : moment;
+    },
+    setLastHeard: (moment) => write(LAST_HEARD, moment.toISOString()),
     walk: (block) => read(WALK + block),
     setWalk: (block, text) => write(WALK + block, text),
   };

@@ -17,11 +17,6 @@ export interface PickerWords {
   line(block: BlockSummary): string;
 }
 
-/** Order blocks by their code, K2 before K10. */
-export function byCode(a: BlockSummary, b: BlockSummary): number {
-  return a.code.localeCompare(b.code, "en", { numeric: true });
-}
-
 /** Return why a block cannot be opened now, said where it is seen first. */
 export function closedNote({ code, closed }: BlockSummary, timeZone: string): HTMLElement {
   const said = notice();
@@ -30,13 +25,13 @@ export function closedNote({ code, closed }: BlockSummary, timeZone: string): HT
 }
 
 /** Return the blocks with what only this device knows of them in their figures. */
-export async function blocksWithOwn(context: Context, { blocks, cursor }: Overview): Promise<BlockSummary[]> {
+export async function blocksWithOwn(context: Context, overview: Overview): Promise<BlockSummary[]> {
   const { sending, ground } = context;
   return Promise.all(
-    blocks.map(async (block) => {
-      if (sending.pendingFor(block.id, cursor).length === 0) return block;
+    overview.blocks.map(async (block) => {
+      if (sending.pendingFor(block.id, overview).length === 0) return block;
       const held = await ground.block(block.id);
-      return held === null ? block : withOwn(block, cursor, held, sending.entries(), speaksFor(context));
+      return held === null ? block : withOwn(block, overview, held, sending.entries(), speaksFor(context));
     }),
   );
 }

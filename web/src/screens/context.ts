@@ -53,7 +53,7 @@ export interface Context {
 export interface Shown {
   /** The service's cursor that the screen has drawn up to; null when it does not follow changes. */
   cursor(): number | null;
-  /** Told how many newer records the service has, or 0 when waiting records were saved after all. */
+  /** Told how many newer records the service has, or 0 when waiting records were saved after all, or the database was put back. */
   newer(records: number): void;
   leave(): void;
 }

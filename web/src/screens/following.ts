@@ -4,6 +4,7 @@ import type { Api } from "../data/api";
 import type { Ground } from "../data/ground";
 import { isReady, Problem } from "../data/request";
 import type { Sync } from "../data/sync";
+import { STILL } from "./context";
 import type { Visits } from "./visits";
 
 export interface FollowTools {
@@ -27,25 +28,66 @@ export interface FollowTools {
 const FOLLOW_MS = 4_000;
 const REFRESH_MS = 600_000;
 
-/** Begin to follow: on what the browser tells, and by the clock. Returns the way to look at once. */
-export function follow(tools: FollowTools): () => void {
-  const { api, ground, sync, visits } = tools;
-  let busy = false;
-  let refreshed = 0;
-
-  const readChanges = async (): Promise<void> => {
+/**
+ * Return the reading of what changed after what the screen has drawn.
+ *
+ * In another epoch that number means nothing: the database was put back, and the screen is drawn anew.
+ */
+export function changesReader({ api, sync, visits, farmId }: Pick<FollowTools, "api" | "farmId"> & {
+  sync: Pick<Sync, "heardEpoch">;
+  visits: Pick<Visits, "shown" | "show">;
+}): () => Promise<void> {
+  let heard: string | null = null;
+  return async () => {
     const asked = visits.shown();
-    const [cursor, farm] = [asked.cursor(), tools.farmId()];
+    const [cursor, farm] = [asked.cursor(), farmId()];
     if (cursor === null || farm === null) return;
     try {
       const { changes, epoch } = await api.changes(farm, cursor);
+      const isPutBack = heard !== null && heard !== epoch;
+      heard = epoch;
       await sync.heardEpoch(epoch);
-      if (asked === visits.shown() && changes.length > 0) asked.newer(changes.length);
+      if (asked !== visits.shown()) return;
+      if (isPutBack) asked.newer(0);
+      else if (changes.length > 0) asked.newer(changes.length);
     } catch (error) {
       // let in no longer: to the door; what waits on this device stays. Else the connection line says it already
       if (error instanceof Problem && error.status === 401 && asked === visits.shown()) await visits.show();
     }
   };
+}
+
+/**
+ * Return the watch for a day or a season that has turned since the screen was drawn: it is drawn anew, for it marks under both.
+ *
+ * What follows nothing (`STILL`) has no day, and perhaps a half-filled form.
+ */
+export function calendarWatch({ ground, visits, farmId }: Pick<FollowTools, "farmId"> & {
+  ground: Pick<Ground, "farm">;
+  visits: Pick<Visits, "shown" | "show">;
+}): () => Promise<void> {
+  let known: { farm: string; today: string; season: string | null } | null = null;
+  return async () => {
+    const id = farmId();
+    const kept = id === null ? null : await ground.farm(id);
+    if (kept === null) return;
+    const { today, season } = kept.value;
+    const now = { farm: kept.value.id, today, season: season?.id ?? null };
+    const before = known;
+    known = now;
+    if (before === null || before.farm !== now.farm || visits.shown() === STILL) return;
+    if (before.today !== now.today || before.season !== now.season) await visits.show();
+  };
+}
+
+/** Begin to follow: on what the browser tells, and by the clock. Returns the way to look at once. */
+export function follow(tools: FollowTools): () => void {
+  const { ground, sync, visits } = tools;
+  const readChanges = changesReader(tools);
+  const watchCalendar = calendarWatch(tools);
+  let busy = false;
+  let refreshed = 0;
+
   const refresh = async (): Promise<void> => {
     const farm = tools.farmId();
     if (farm === null || Math.abs(Date.now() - refreshed) < REFRESH_MS) return;
@@ -64,6 +106,7 @@ export function follow(tools: FollowTools): () => void {
     if (busy || document.visibilityState === "hidden") return;
     busy = true;
     try {
+      await watchCalendar();
       if (tools.answered() === false || visits.isDead()) await comeBack();
       else await readChanges();
       if (tools.answered() !== false) await refresh();

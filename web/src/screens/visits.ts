@@ -9,7 +9,7 @@ import { Problem, sentence } from "../data/request";
 import { fill } from "../ui/dom";
 import { emptyState } from "../ui/notice";
 import { STILL, type Context, type Door, type DoorScreen, type Screen, type Shown } from "./context";
-import { showNewFarm } from "./set-up/new-farm";
+import { later } from "./later";
 import type { Shell } from "./shell/shell";
 
 export interface Visits {
@@ -29,6 +29,8 @@ export interface VisitTools {
   /** Told who asks and which farm is shown. */
   arrived(who: Who, farm: Farm | null): void;
 }
+
+const newFarm = later(async () => (await import("./set-up/new-farm")).showNewFarm);
 
 /** Return the wanted place, or the first screen of the role where it has none such. */
 function offered(asked: Place, { role }: FarmAccess): Place {
@@ -110,7 +112,7 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     arrived(who, farm);
     if (chosen === undefined || farm === null) {
       shell.showFarm(null, farms, { screen: "set-up", block: null }, who);
-      if (who.makes_farms) shown = showNewFarm(shell.main, api, async () => go({ screen: "set-up", block: null }));
+      if (who.makes_farms) shown = newFarm(shell.main, { api, made: async () => go({ screen: "set-up", block: null }) });
       else fill(shell.main, emptyState(SIGN_IN.noFarm));
       return;
     }

@@ -9,14 +9,16 @@ const LENGTH = 6;
 
 export interface PinPad {
   box: HTMLElement;
-  clear(): void;
   focus(): void;
+  /** Take no digit for so long, then let `over` know. */
+  rest(seconds: number, over: () => void): void;
 }
 
 /** Return the pad; `whole` hears the PIN with its last digit, and the pad takes none until it is done. */
 export function pinPad(label: string, whole: (pin: string) => Promise<void>): PinPad {
   let entered = "";
   let busy = false;
+  let rests = false;
   const marks = h("span", { class: "pin-marks", "aria-hidden": "true" });
   const words = h("span", { class: "unseen", role: "status" });
   const draw = (): void => {
@@ -24,7 +26,7 @@ export function pinPad(label: string, whole: (pin: string) => Promise<void>): Pi
     words.textContent = HOLDER.entered(entered.length);
   };
   const take = (next: string): void => {
-    if (busy) return;
+    if (busy || rests) return;
     entered = next;
     draw();
     if (!isPin(entered)) return;
@@ -59,10 +61,17 @@ export function pinPad(label: string, whole: (pin: string) => Promise<void>): Pi
   draw();
   return {
     box,
-    clear() {
-      entered = "";
-      draw();
-    },
     focus: () => keys[0]?.focus({ preventScroll: true }),
+    rest(seconds, over) {
+      const turn = (resting: boolean): void => {
+        rests = resting;
+        for (const one of [...keys, back]) one.disabled = resting;
+      };
+      turn(true);
+      setTimeout(() => {
+        turn(false);
+        over();
+      }, 1000 * seconds);
+    },
   };
 }

@@ -19,6 +19,7 @@ const pack = (cursor: number): Held => ({
     checks: [["c0", 3, 1, "meets", DAY, null, "", true]], closed: null,
   },
 });
+const upTo = (cursor: number) => ({ cursor, epoch: "e", season_id: "s" });
 const entry = (record: Mark | Check, kind: Entry["kind"], state: EntryState, ackedCursor: number | null): Entry => ({
   id: record.id, kind, farmId: "f", subject: { block: "k1", row: record.row }, record, schema: 2, made_at: `${DAY}T09:00:00Z`,
   state, reason: "", acked_at: ackedCursor === null ? null : `${DAY}T09:01:00Z`, acked_cursor: ackedCursor, epoch: "e",
@@ -30,34 +31,42 @@ const check = (id: string, row: number, position: number, verdict: Check["verdic
 
 describe("a block's figures with own records", () => {
   it("count trees that wait on this device, without blanks, and those of the pack", () => {
-    const shown = withOwn(summary({ pruned: 10 }), 5, pack(5), [mark("m1", 1, 1, 10)], "hollow");
+    const shown = withOwn(summary({ pruned: 10 }), upTo(5), pack(5), [mark("m1", 1, 1, 10)], "hollow");
     expect(shown.pruned).toBe(10 + 9);
+  });
+
+  it("over a pack of another epoch are the summary's and what own records add, whichever cursor is the greater", () => {
+    const other = pack(9);
+    const held = { ...other, log: { ...other.log, epoch: "before" } };
+    const own = [mark("m1", 1, 1, 10)];
+    expect(withOwn(summary({ pruned: 20 }), upTo(5), held, own, "hollow").pruned).toBe(20 + 9);
+    expect(withOwn(summary({ pruned: 20 }), upTo(5), other, own, "hollow").pruned).toBe(10 + 9);
   });
 
   it("count a position once, however many marks of this device claim it", () => {
     const own = [mark("m1", 1, 1, 6), mark("m2", 1, 5, 10), mark("m3", 3, 1, 10)];
-    expect(withOwn(summary({ pruned: 10 }), 5, pack(5), own, "hollow").pruned).toBe(19);
+    expect(withOwn(summary({ pruned: 10 }), upTo(5), pack(5), own, "hollow").pruned).toBe(19);
   });
 
   it("do not count twice what the service has taken since the pack and told in the summary", () => {
     // the pack is of cursor 5, the summary of 9: it holds the mark acknowledged at 7, and 20 trees in all
     const own = [mark("m1", 1, 1, 10, "sent", 7), mark("m2", 2, 1, 5)];
-    expect(withOwn(summary({ pruned: 20 }), 9, pack(5), own, "hollow").pruned).toBe(25);
+    expect(withOwn(summary({ pruned: 20 }), upTo(9), pack(5), own, "hollow").pruned).toBe(25);
   });
 
   it("keep what a newer summary knows of others over an older pack", () => {
-    expect(withOwn(summary({ pruned: 15 }), 9, pack(5), [mark("m2", 2, 1, 5)], "hollow").pruned).toBe(20);
+    expect(withOwn(summary({ pruned: 15 }), upTo(9), pack(5), [mark("m2", 2, 1, 5)], "hollow").pruned).toBe(20);
   });
 
   it("are the pack's where it is newer than the summary, as without a connection", () => {
     const own = [mark("m1", 1, 1, 10, "sent", 7)];
     const newer = pack(8);
     newer.log.marks.push(["m1", 1, 1, 10, 0, DAY]);
-    expect(withOwn(summary({ pruned: 10 }), 5, newer, own, "hollow").pruned).toBe(19);
+    expect(withOwn(summary({ pruned: 10 }), upTo(5), newer, own, "hollow").pruned).toBe(19);
   });
 
   it("do not count what the service set aside", () => {
-    expect(withOwn(summary({ pruned: 10 }), 5, pack(5), [mark("m1", 1, 1, 10, "set_aside", 7)], "hollow").pruned).toBe(10);
+    expect(withOwn(summary({ pruned: 10 }), upTo(5), pack(5), [mark("m1", 1, 1, 10, "set_aside", 7)], "hollow").pruned).toBe(10);
   });
 
   it("count a tree's last check; for the lot only drawn ones on pruned trees", () => {
@@ -68,7 +77,7 @@ describe("a block's figures with own records", () => {
       check("c4", 3, 3, "faulty", true),
       check("c5", 3, 3, "meets", false),
     ];
-    const shown = withOwn(summary({ pruned: 10, checked: 1, drawn: 1 }), 5, pack(5), own, null);
+    const shown = withOwn(summary({ pruned: 10, checked: 1, drawn: 1 }), upTo(5), pack(5), own, null);
     expect(shown).toMatchObject({ checked: 4, drawn: 2, drawn_faulty: 2, pruned: 10, verdict: "not_begun" });
   });
 });

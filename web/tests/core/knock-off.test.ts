@@ -7,6 +7,7 @@ import {
   marksOfDay,
   newCrewDay,
   pace,
+  saysNothingNew,
   standingEntries,
   type KeptCrewDay,
 } from "../../src/core/knock-off";
@@ -100,4 +101,14 @@ describe("entries of a crew's day", () => {
 
 it("the day before, over month and year", () => {
   expect([dayBefore("2026-01-01"), dayBefore("2026-03-01")]).toEqual(["2025-12-31", "2026-02-28"]);
+});
+
+it("entering the day again as it stands is no correction; other figures are, and so is choosing between two entries", () => {
+  const entered = { people: 4, hours: 7.5, method: "ladder" } as const;
+  expect(saysNothingNew([entry("d1", 4)], entered)).toBe(true);
+  expect(saysNothingNew([], entered)).toBe(false);
+  expect(saysNothingNew([entry("d1", 4), entry("d2", 5)], entered)).toBe(false);
+  for (const other of [{ people: 5 }, { hours: 8 }, { method: "platform" as const }]) {
+    expect(saysNothingNew([entry("d1", 4)], { ...entered, ...other }), JSON.stringify(other)).toBe(false);
+  }
 });

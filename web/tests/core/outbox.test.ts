@@ -11,6 +11,7 @@ import {
   queueFile,
   receiptsIn,
   refused,
+  rolledBack,
   tally,
   waitingAgain,
   waitMs,
@@ -57,6 +58,17 @@ describe("what goes next", () => {
     const rest = entries.filter(({ id }) => !id.startsWith("m"));
     expect(nextBatch(rest)).toMatchObject({ schema: 1, farmId: "farm" });
     expect(nextBatch([entry("w", { state: "set_aside" })])).toBeNull();
+  });
+
+  it("goes with those that were reckoned by the same clock before, to the minute; what is new goes apart", () => {
+    const entries = [entry("a", { acked_skew_s: -864_010 }), entry("b", { acked_skew_s: -863_990 }), entry("c", { acked_skew_s: 3 }), entry("new")];
+    const sent: [number | null, string[]][] = [];
+    for (let left = entries; left.length > 0; ) {
+      const batch = nextBatch(left);
+      sent.push([batch?.skew_s ?? null, batch?.entries.map(({ id }) => id) ?? []]);
+      left = left.filter((one) => batch?.entries.includes(one) !== true);
+    }
+    expect(sent).toEqual([[-864_000, ["a", "b"]], [0, ["c"]], [null, ["new"]]]);
   });
 });
 
@@ -165,6 +177,21 @@ describe("keeping", () => {
     expect(queueFile(records, made_at, skew_s)).toBe(raw);
   });
 
+  it("keeps the clock of the first acknowledgement, whatever comes later", () => {
+    const receipts = [{ id: "a", outcome: "taken" as const, reason: "" }];
+    const [once] = acknowledged([entry("a")], receipts, { ...heard, skew_s: -864_000 });
+    const again = waitingAgain(once ?? entry("a"));
+    expect(again).toMatchObject({ state: "waiting", acked_skew_s: -864_000 });
+    expect(acknowledged([again], receipts, { ...heard, skew_s: 5 })[0]).toMatchObject({ state: "sent", acked_skew_s: -864_000 });
+    expect(acknowledged([entry("a")], receipts, heard)[0]).not.toHaveProperty("acked_skew_s");
+  });
+
+  it("a cursor that went back speaks of its own farm and its own epoch only", () => {
+    const sent = { state: "sent", epoch: "e1", acked_cursor: 12 } as const;
+    const entries = [entry("lost", sent), entry("held", { ...sent, acked_cursor: 9 }), entry("other farm", { ...sent, farmId: "other" }), entry("other epoch", { ...sent, epoch: "e0" })];
+    expect(rolledBack(entries, "farm", heard).map(({ id }) => id)).toEqual(["lost"]);
+  });
+
   it("a refused record goes anew as if nothing had been said to it", () => {
     const once = entry("a");
     const again = waitingAgain({ ...refused(once, "too long"), seen: true });
@@ -194,7 +221,20 @@ describe("keeping", () => {
       entry("aside", { state: "set_aside", acked_cursor: 8 }),
       entry("elsewhere", { subject: { block: "c", row: 1 } }),
     ];
-    expect(notInLog(entries, "b", 7).map(({ id }) => id)).toEqual(["waiting", "later"]);
+    expect(notInLog(entries, "b", { cursor: 7 }).map(({ id }) => id)).toEqual(["waiting", "later"]);
+  });
+
+  it("a cursor of another epoch says nothing of what is held, nor does another season's mark belong to the log", () => {
+    const mark = (id: string, season_id: string) => ({ id, season_id, block_id: "b", row: 1, first: 1, last: 2, crew_id: "c", day: "2026-01-12", method: "ladder" as const, device_at: AT });
+    const entries = [
+      entry("same", { state: "sent", acked_cursor: 3, epoch: "e1" }),
+      entry("other", { state: "sent", acked_cursor: 3, epoch: "e0" }),
+      entry("now", { kind: "marks", record: mark("now", "s2") }),
+      entry("before", { kind: "marks", record: mark("before", "s1") }),
+    ];
+    const ids = (read: Parameters<typeof notInLog>[2]) => notInLog(entries, "b", read).map(({ id }) => id);
+    expect(ids({ cursor: 7, epoch: "e1", season_id: "s2" })).toEqual(["other", "now"]);
+    expect(ids({ cursor: 7 })).toEqual(["now", "before"]);
   });
 
   it("counts what is not read yet, and knows what has waited long", () => {

@@ -46,6 +46,13 @@ it("a mark of another crew waits to be set aside, and is not drawn; a manager's 
   expect(stateWithOwn({ state, log: { ...log, marks: [] }, rows }, [mark("m1", 1)], null).runs).toEqual([[1, 1, 4, 1, 0]]);
 });
 
+it("what the log holds as standing was let count by the manager, whoever else may not speak for it", () => {
+  const inLog = { ...log, marks: [["m1", 1, 1, 4, 0, "2026-01-12"]] as BlockLog["marks"] };
+  expect(stateWithOwn({ state, log: inLog, rows }, [mark("m1", 1)], "c2").runs).toEqual([[1, 1, 4, 1, 0]]);
+  // another content under that id is a contradiction, and neither counts
+  expect(stateWithOwn({ state, log: inLog, rows }, [mark("m1", 2)], "c2").runs).toEqual([]);
+});
+
 it("without a log own marks are drawn all the same", () => {
   expect(stateWithOwn({ state, log: null, rows }, [mark("m1", 1)], "c1").runs).toEqual([[1, 1, 4, 1, 0]]);
 });

@@ -8,6 +8,7 @@ import {
   isPin,
   minutesLeft,
   passwordFault,
+  passwordOffer,
   pinOf,
   pinWith,
   roleAt,
@@ -18,6 +19,23 @@ import {
 import { lockedUntil } from "../../src/core/who-wording";
 
 const ROLES: Access[] = ["manager", "foreman", "auditor", "adviser"];
+
+describe("what is put before somebody whom a link let in", () => {
+  const who = (role: Access, said: Partial<Who>): Who => ({
+    state: "account", name: "Ada", login: "ada", makes_farms: false, device: null, epoch: null, version: "0", lapsed: null,
+    farms: [{ id: "f", name: "Quern", time_zone: "UTC", today: "2026-11-25", role, crew_id: null }], ...said,
+  });
+
+  it("a first password for a manager alone, a new one for everybody whose link is fresh", () => {
+    for (const role of ROLES) {
+      const first = role === "manager" ? "first" : null;
+      expect(passwordOffer(who(role, { has_password: false, fresh_link: true }))).toBe(first);
+      expect(passwordOffer(who(role, { has_password: true, fresh_link: true }))).toBe("new");
+      expect(passwordOffer(who(role, { has_password: true, fresh_link: false }))).toBe(null);
+      expect(passwordOffer(who(role, { has_password: true }))).toBe(null);
+    }
+  });
+});
 
 describe("the screens of a role", () => {
   it("a manager has all of them, nobody else has what only a manager may do", () => {

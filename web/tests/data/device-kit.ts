@@ -2,7 +2,8 @@
 
 import "fake-indexeddb/auto";
 import { IDBFactory } from "fake-indexeddb";
-import type { Receipts, Withdrawal } from "../../src/core/contracts";
+import type { Changes, Receipts, Withdrawal } from "../../src/core/contracts";
+import { skewIn, skewText } from "../../src/core/skew";
 import type { Records } from "../../src/data/api";
 import { databaseOf, UPGRADES, type Base, type Database } from "../../src/data/database";
 import { outboxOf, type Outbox } from "../../src/data/outbox";
@@ -27,8 +28,10 @@ export type Disturbance = (ids: string[], commit: () => Receipts) => Promise<Rec
 export function serviceOf() {
   const stored = new Map<string, object>();
   const uploads: string[][] = [];
+  const sentAts: string[] = [];
   const state = { epoch: "e1", cursor: 0, now: START_MS, disturb: [] as Disturbance[], always: null as Disturbance | null };
-  const handIn = async (_farm: string, records: Records): Promise<Receipts> => {
+  const handIn = async (_farm: string, records: Records, sentAt: string): Promise<Receipts> => {
+    sentAts.push(sentAt);
     const values = records.values as { id: string }[];
     const ids = values.map(({ id }) => id);
     uploads.push(ids);
@@ -44,7 +47,10 @@ export function serviceOf() {
     const next = state.disturb.shift() ?? state.always;
     return next === null ? commit() : next(ids, commit);
   };
-  return { stored, uploads, state, handIn };
+  const changes = async (): Promise<Changes> => ({
+    changes: [], cursor: state.cursor, epoch: state.epoch, server_at: new Date(state.now).toISOString(),
+  });
+  return { stored, uploads, sentAts, state, handIn, changes };
 }
 export type Service = ReturnType<typeof serviceOf>;
 
@@ -84,11 +90,13 @@ export interface Tab {
 }
 export interface TabTools {
   name?: string;
+  /** What the device remembers beside its disk. */
+  shelf?: { text: string | null };
   spoil?: (database: Database) => Database;
 }
 
 /** Open a page of the device on the disk as it is; what was open before is gone as after a kill when it is not used again. */
-export function openTab(service: Pick<Service, "handIn">, { name = "tab", spoil = (one) => one }: TabTools = {}): Tab {
+export function openTab(service: Pick<Service, "handIn" | "changes">, { name = "tab", shelf = { text: null }, spoil = (one) => one }: TabTools = {}): Tab {
   const clock = { now: START_MS };
   const timers: Tab["timers"] = [];
   const database = spoil(databaseOf({ outdated: () => undefined, held: () => undefined }, "orchardmap", UPGRADES));
@@ -100,6 +108,7 @@ export function openTab(service: Pick<Service, "handIn">, { name = "tab", spoil 
     tabs,
     now: () => clock.now,
     random: () => 0,
+    skew: { get: () => skewIn(shelf.text), set: (skew) => (shelf.text = skewText(skew)) },
     later: (run, ms) => timers.push({ run, ms }),
     changed: () => undefined,
   });

@@ -20,12 +20,14 @@ it("remembers ids between visits and forgets them when told", () => {
   expect(storage.kept.size).toBe(0);
 });
 
-it("cautions come once a day for each block", () => {
+it("cautions come once a day for each block, and again until they were read", () => {
   const device = deviceOf(shelf());
-  expect(device.cautionedOn("K1", "2026-11-25")).toBe(false);
-  expect(device.cautionedOn("K1", "2026-11-25")).toBe(true);
-  expect(device.cautionedOn("K2", "2026-11-25")).toBe(false);
-  expect(device.cautionedOn("K1", "2026-11-26")).toBe(false);
+  expect(device.hasReadCautions("K1", "2026-11-25")).toBe(false);
+  expect(device.hasReadCautions("K1", "2026-11-25")).toBe(false);
+  device.readCautions("K1", "2026-11-25");
+  expect(device.hasReadCautions("K1", "2026-11-25")).toBe(true);
+  expect(device.hasReadCautions("K2", "2026-11-25")).toBe(false);
+  expect(device.hasReadCautions("K1", "2026-11-26")).toBe(false);
 });
 
 it("works for the visit where storage is refused", () => {

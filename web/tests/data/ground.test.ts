@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it } from "vitest";
-import type { BlockPack, BlockSummary, Changes, Farm, Overview, Who } from "../../src/core/contracts";
+import type { BlockPack, BlockSummary, Changes, Crew, Farm, Overview, Season, Who } from "../../src/core/contracts";
 import { notInLog, type Entry } from "../../src/core/outbox";
 import type { Api } from "../../src/data/api";
 import { databaseOf } from "../../src/data/database";
@@ -15,7 +15,8 @@ const pack = (id: string, cursor: number): BlockPack => ({
   log: { id, season_id: "s", cursor, epoch: "e1", crews: [], marks: [], settlements: [] },
   state: { id, day: "2026-01-12", cursor, crews: [], runs: [], checks: [["c", 1, 1, "meets", "2026-01-12", NAME, "", true]], closed: null },
 });
-const farm = { id: "f", name: "Ottlemere", time_zone: "Europe/London", today: "2026-01-12", people: [{ name: NAME }], crews: [] } as unknown as Farm;
+const season = (id: string, opens_on: string): Season => ({ id, name: id, opens_on, must_finish_on: "2027-04-01", closed: false });
+const farm = { id: "f", name: "Ottlemere", time_zone: "Europe/London", today: "2026-01-12", people: [{ name: NAME }], crews: [], seasons: [season("s", "2025-12-01")] } as unknown as Farm;
 const who: Who = {
   state: "device", name: NAME, login: null, makes_farms: false,
   farms: [{ id: "f", name: "Ottlemere", time_zone: "Europe/London", today: "2026-01-12", role: "foreman", crew_id: "c1" }],
@@ -25,7 +26,17 @@ const who: Who = {
 
 /** A service of two blocks; `asked` lists the packs that were fetched. */
 function serviceOf() {
-  const state = { epoch: "e1", cursor: 5, touched: [] as string[], off: null as Error | null, asked: [] as string[][], hang: false };
+  const state = {
+    epoch: "e1", changesEpoch: null as string | null, cursor: 5, touched: [] as string[], touchedKind: null as string | null,
+    today: "2026-01-12", season: "s", seasons: [season("s", "2025-12-01")], crews: [] as Crew[],
+    off: null as Error | null, asked: [] as string[][], hang: false,
+  };
+  /** A pack as the service has it: two trees of row 1 pruned in whatever season it is. */
+  const packed = (id: string): BlockPack => {
+    const made = pack(id, state.cursor);
+    const log = { ...made.log, season_id: state.season, epoch: state.epoch, crews: [{ id: "c1", name: "Hollow" }] };
+    return { ...made, log: { ...log, marks: [["m", 1, 1, 2, 0, "2026-01-12"]] }, state: { ...made.state, crews: log.crews, runs: [[1, 1, 2, 1, 0]] } };
+  };
   const answer = async <Value>(value: () => Value): Promise<Value> => {
     if (state.hang) await new Promise(() => undefined);
     if (state.off !== null) throw state.off;
@@ -33,21 +44,23 @@ function serviceOf() {
   };
   const api = {
     who: () => answer(() => who),
-    farm: () => answer(() => farm),
-    overview: () => answer((): Overview => ({ farm_id: "f", day: "2026-01-12", cursor: state.cursor, epoch: state.epoch, blocks: [summary("b1"), summary("b2")] }) as Overview),
+    farm: () => answer(() => ({ ...farm, today: state.today, seasons: state.seasons, crews: state.crews })),
+    overview: (_farm: string, day: string) => answer((): Overview => ({ farm_id: "f", day, season_id: state.season, figures: {}, cursor: state.cursor, epoch: state.epoch, blocks: [summary("b1"), summary("b2")] }) as Overview),
     packs: (_farm: string, blocks: readonly string[]) =>
       answer(() => {
         state.asked.push([...blocks]);
-        return { epoch: state.epoch, cursor: state.cursor, made_at: new Date(START_MS).toISOString(), blocks: blocks.map((id) => pack(id, state.cursor)) };
+        return { epoch: state.epoch, cursor: state.cursor, made_at: new Date(START_MS).toISOString(), blocks: blocks.map(packed) };
       }),
     changes: (_farm: string, after: number) =>
       answer((): Changes => {
-        const changes = after < state.cursor ? state.touched.map((block_id) => ({ seq: state.cursor, kind: "mark", subject_id: "m", block_id, row: 1 })) : [];
-        return { changes, cursor: state.cursor, epoch: state.epoch };
+        const kind = state.touchedKind;
+        const marks = state.touched.map((block_id) => ({ seq: state.cursor, kind: "mark", subject_id: "m", block_id, row: 1 }));
+        const others = kind === null ? [] : [{ seq: state.cursor, kind, subject_id: "x", block_id: null, row: null }];
+        return { changes: after < state.cursor ? [...marks, ...others] : [], cursor: state.cursor, epoch: state.changesEpoch ?? state.epoch };
       }),
     shape: (id: string) => answer(() => pack(id, 1).shape),
-    state: (id: string) => answer(() => pack(id, state.cursor).state),
-    log: (id: string) => answer(() => pack(id, state.cursor).log),
+    state: (id: string, day: string) => answer(() => ({ ...packed(id).state, day })),
+    log: (id: string) => answer(() => packed(id).log),
     marks: () => answer(() => ({ marks: [] })),
   };
   return { api: api as unknown as Api, state };
@@ -117,6 +130,104 @@ describe("taking blocks along", () => {
   });
 });
 
+describe("what all blocks here hang on", () => {
+  const turn = (): void => {
+    service.state.today = "2026-11-15";
+    service.state.season = "s2";
+    now = Date.parse("2026-11-15T09:00:00Z");
+  };
+  beforeEach(() => (service.state.seasons = [season("s", "2025-12-01"), season("s2", "2026-11-15")]));
+
+  it("a season that turned by its day alone has every block fetched again, once", async () => {
+    const ground = await open();
+    await ground.refresh("f", []);
+    turn();
+    await ground.refresh("f", []);
+    expect(service.state.asked).toEqual([["b1", "b2"], ["b1", "b2"]]);
+    expect((await ground.block("b1"))?.log.season_id).toBe("s2");
+    await ground.refresh("f", []);
+    expect(service.state.asked).toHaveLength(2);
+  });
+
+  it.each(["season", "crew", "person"])("a new %s has every block fetched again; what is of no block and in no log does not", async (kind) => {
+    const ground = await open();
+    await ground.refresh("f", []);
+    service.state.cursor += 1;
+    service.state.touchedKind = "crew_day";
+    await ground.refresh("f", []);
+    expect(service.state.asked).toHaveLength(1);
+    service.state.cursor += 1;
+    service.state.touchedKind = kind;
+    await ground.refresh("f", []);
+    expect(service.state.asked.slice(1)).toEqual([["b1", "b2"]]);
+  });
+
+  it("without a connection a block of last season shows none of its work, and says so", async () => {
+    await (await open()).refresh("f", []);
+    service.state.off = noAnswer();
+    const told: boolean[] = [];
+    const api = groundedApi({
+      api: service.api, ground: await open(), now: () => now, read: (reading) => told.push(reading.isOfEarlierSeason),
+      pendingFor: () => [], fold: async (state) => state, patience_ms: 20,
+    });
+    expect([(await api.log("b1")).marks.length, (await api.state("b1", "2026-01-12")).runs.length]).toEqual([1, 1]);
+    turn();
+    expect((await api.farm("f")).season?.id).toBe("s2");
+    expect(await api.log("b1")).toMatchObject({ season_id: "s2", marks: [] });
+    expect(await api.state("b1", "2026-11-15")).toMatchObject({ runs: [], checks: [] });
+    expect((await api.overview("f", "2026-11-15")).season_id).toBe("s2");
+    expect(told).toEqual([false, false, false, true, true, true]);
+  });
+
+  it("a crew that the farm has got since is known in the blocks here", async () => {
+    const ground = await open();
+    await ground.refresh("f", []);
+    await ground.keepFarm({ ...farm, crews: [{ id: "c2", name: "Thorn", foreman_id: null, method: "ladder", people: 0 }] });
+    expect((await ground.block("b1"))?.log.crews.map(({ id }) => id)).toEqual(["c1", "c2"]);
+  });
+
+  it("a database put back between two questions has every block fetched again", async () => {
+    const ground = await open();
+    await ground.refresh("f", []);
+    service.state.changesEpoch = "e2";
+    await ground.refresh("f", []);
+    expect(service.state.asked.slice(1)).toEqual([["b1", "b2"]]);
+  });
+});
+
+describe("a newer part of a block", () => {
+  const mark = (epoch: string, cursor: number, season_id = "s") => ({ ...pack("b1", cursor).log, epoch, season_id });
+  const held = async (ground: Ground) => {
+    const block = await ground.block("b1");
+    return [block?.log.epoch, block?.log.cursor, block?.state.cursor];
+  };
+
+  it("takes the place of an older one; an answer that comes late takes none", async () => {
+    const ground = await open();
+    await ground.refresh("f", []);
+    await ground.freshen("b1", { state: pack("b1", 4).state, log: mark("e1", 4) });
+    expect(await held(ground)).toEqual(["e1", 5, 5]);
+    await ground.freshen("b1", { state: pack("b1", 6).state, log: mark("e1", 6) });
+    expect(await held(ground)).toEqual(["e1", 6, 6]);
+  });
+
+  it("of another epoch counts, however small its cursor, and then a state of it", async () => {
+    const ground = await open();
+    await ground.refresh("f", []);
+    await ground.freshen("b1", { log: mark("e2", 2) });
+    await ground.freshen("b1", { state: pack("b1", 2).state });
+    expect(await held(ground)).toEqual(["e2", 2, 2]);
+  });
+
+  it("of another season leaves nothing of the work of the last one", async () => {
+    service.state.seasons = [season("s2", "2025-12-01")];
+    const ground = await open();
+    await ground.refresh("f", []);
+    await ground.freshen("b1", { log: mark("e1", 6, "s2") });
+    expect(await ground.block("b1")).toMatchObject({ isOfEarlierSeason: false, state: { runs: [], checks: [] } });
+  });
+});
+
 /** Every value in the database, as text. */
 async function wholeDisk(): Promise<string> {
   const database = databaseOf({ outdated: () => undefined, held: () => undefined });
@@ -146,7 +257,7 @@ describe("reading", () => {
     expect((await api.overview("f", "2026-01-13")).blocks).toHaveLength(2);
     expect((await api.shape("b1", "v1")).version).toBe("v1");
     expect((await api.state("b1", "2026-01-13")).day).toBe("2026-01-13");
-    expect((await api.marks("b1")).marks).toEqual([]);
+    expect((await api.marks("b1")).marks.map(({ id }) => id)).toEqual(["m"]);
     expect(ages.at(-1)).toBe(new Date(START_MS).toISOString());
   });
 
@@ -174,6 +285,18 @@ describe("reading", () => {
     expect(performance.now() - start).toBeLessThan(400); // a busy machine reads its disk slowly
   });
 
+  it("a past day is shown and not kept: what is kept is how things stand", async () => {
+    const ground = await open();
+    const api = grounded(ground);
+    await ground.refresh("f", []);
+    service.state.cursor = 9;
+    await api.overview("f", "2026-01-05");
+    await api.state("b1", "2026-01-05");
+    expect([(await ground.overview("f"))?.value.cursor, (await ground.block("b1"))?.state.day]).toEqual([5, "2026-01-12"]);
+    await api.overview("f", "2026-01-12");
+    expect((await ground.overview("f"))?.value.cursor).toBe(9);
+  });
+
   it("a service in trouble is as good as none; a refusal is not hidden", async () => {
     const ground = await open();
     await ground.refresh("f", []);
@@ -184,13 +307,14 @@ describe("reading", () => {
     await expect(api.overview("f", "2026-01-12")).rejects.toMatchObject({ status: 401 });
   });
 
-  it("an own check is not lost where the log is newer than the state", async () => {
-    const check = { id: "k", kind: "checks", farmId: "f", state: "sent", acked_cursor: 6, subject: { block: "b1", row: 1, position: 2 } } as unknown as Entry;
+  it("an own check is not lost where the log is newer than the state, and one of another season is left out", async () => {
+    const check = { id: "k", kind: "checks", farmId: "f", state: "sent", acked_cursor: 6, epoch: "e1", record: { season_id: "s" }, subject: { block: "b1", row: 1, position: 2 } } as unknown as Entry;
+    const before = { ...check, id: "before", state: "waiting", record: { season_id: "s0" } } as unknown as Entry;
     service.api.log = async () => ({ ...pack("b1", 6).log, cursor: 6 });
     const folded: (readonly Entry[])[] = [];
     const api = groundedApi({
       api: service.api, ground: await open(), now: () => now, read: () => undefined, patience_ms: 20,
-      pendingFor: (block, cursor) => notInLog([check], block, cursor),
+      pendingFor: (block, read) => notInLog([check, before], block, read),
       fold: async (state, _log, own) => (folded.push(own), state),
     });
     expect((await api.state("b1", "2026-01-12")).cursor).toBe(5);

@@ -97,6 +97,25 @@ describe("what is kept", () => {
     expect(await onDisk()).toEqual({});
   });
 
+  it("a record whose last change the disk has not got yet is not removed", async () => {
+    const disk = { full: false };
+    const tab = openTab(service, { spoil: spoilt(disk) });
+    await tab.handIn("old");
+    await tab.sync.kick();
+    const [old] = tab.sending.entries();
+    if (old === undefined) throw new Error("nothing was kept");
+    const at = new Date(START_MS + 15 * DAY_MS).toISOString();
+    const heard = { at, server_at: at, cursor: old.acked_cursor ?? 0, epoch: "e1" };
+    disk.full = true;
+    await tab.outbox.change([{ ...old, seen: true }]);
+    disk.full = false;
+    await tab.outbox.forget("farm", heard);
+    expect(await onDisk()).toEqual({ old: "sent" });
+    await tab.outbox.reload();
+    await tab.outbox.forget("farm", heard);
+    expect([await onDisk(), tab.states()]).toEqual([{}, {}]);
+  });
+
   it("a database deleted while the page is open is filled again from memory", async () => {
     const tab = openTab(service);
     service.state.always = () => {

@@ -45,10 +45,10 @@ it("own records of a block are those that a log up to the cursor does not hold",
     throw noAnswer();
   };
   await tab.handIn("b");
-  const ids = (cursor: number) => tab.sending.pendingFor("b", cursor).map(({ id }) => id);
+  const ids = (cursor: number) => tab.sending.pendingFor("b", { cursor }).map(({ id }) => id);
   expect(ids(0)).toEqual(["a", "b"]);
   expect(ids(1)).toEqual(["b"]);
-  expect(tab.sending.pendingFor("elsewhere", 0)).toEqual([]);
+  expect(tab.sending.pendingFor("elsewhere", { cursor: 0 })).toEqual([]);
 });
 
 it("trying again tells how many records were acknowledged by it", async () => {

@@ -1,10 +1,26 @@
 import { beforeEach, describe, expect, it } from "vitest";
-import { freshDisk, noAnswer, onDisk, openTab, problem, serviceOf, spoilt, type Service } from "./device-kit";
+import type { Check, Receipts } from "../../src/core/contracts";
+import { freshDisk, noAnswer, onDisk, openTab, problem, serviceOf, spoilt, type Service, type Tab } from "./device-kit";
 
 let service: Service;
 beforeEach(() => {
   freshDisk();
   service = serviceOf();
+});
+
+/** Hand in a record after the sender has looked for the last time, and before it has stopped. */
+function handInLate(tab: Tab): void {
+  let late: Promise<unknown> | null = null;
+  const alone = tab.tabs.alone;
+  tab.tabs.alone = (job) =>
+    alone(async () => {
+      await job();
+      late ??= tab.handIn("late");
+      await late;
+    });
+}
+const check = (id: string): Check => ({
+  id, season_id: "s", block_id: "b", row: 1, position: 1, day: "2026-01-12", verdict: "meets", drawn: false, device_at: "2026-01-12T09:00:00.000Z",
 });
 
 describe("sending what waits", () => {
@@ -87,6 +103,28 @@ describe("sending what waits", () => {
     for (let go = 0; go < 30; go += 1) await tab.sync.kick();
     expect(service.stored.size).toBe(150);
     expect(new Set(Object.values(tab.states()))).toEqual(new Set(["sent"]));
+  });
+
+  it("what is handed in while the last upload is answered goes too, without another trigger", async () => {
+    const tab = openTab(service);
+    handInLate(tab);
+    await tab.handIn("a");
+    await tab.sync.kick();
+    expect(tab.states()).toEqual({ a: "sent", late: "sent" });
+  });
+
+  it("what is handed in meanwhile goes too while another kind is held up", async () => {
+    const tab = openTab({
+      ...service,
+      handIn: async (farm, records, sentAt) => {
+        if (records.kind === "checks") throw problem(403);
+        return service.handIn(farm, records, sentAt);
+      },
+    });
+    handInLate(tab);
+    await tab.sending.handIn("farm", { kind: "checks", values: [check("k")] }, { block: "b", row: 1 });
+    await tab.sync.kick();
+    expect(tab.states()).toEqual({ k: "waiting", late: "sent" });
   });
 
   it("a page killed between disk and sending finds the record when it is opened again", async () => {
@@ -204,9 +242,10 @@ describe("a way in that has ended", () => {
 
   it("a farm that it may not send for holds up no other", async () => {
     const tab = openTab({
-      handIn: async (farm, records) => {
+      ...service,
+      handIn: async (farm, records, sentAt) => {
         if (farm === "shut") throw problem(403);
-        return service.handIn(farm, records);
+        return service.handIn(farm, records, sentAt);
       },
     });
     const records = (id: string) => ({ kind: "withdrawals" as const, values: [{ id, mark_id: "m", device_at: "x" }] });
@@ -215,6 +254,167 @@ describe("a way in that has ended", () => {
     await tab.sending.handIn("farm", records("b"), { block: "b", row: 1 });
     await tab.sync.kick();
     expect(tab.states()).toEqual({ a: "waiting", b: "sent" });
+  });
+});
+
+describe("a kind that this device may not send", () => {
+  /** A service that refuses withdrawals as long as it is told to. */
+  const refusing = (refusal: { as: Error | null }): Pick<Service, "handIn" | "changes"> => ({
+    ...service,
+    handIn: async (farm, records, sentAt) => {
+      if (records.kind === "withdrawals" && refusal.as !== null) throw refusal.as;
+      return service.handIn(farm, records, sentAt);
+    },
+  });
+
+  it.each([
+    ["not_allowed", problem(403)],
+    ["unconfirmed", problem(403, { kind: "unconfirmed" })],
+  ] as const)("holds up no other kind; it is still said (%s), and goes once that is mended, in its order", async (because, as) => {
+    const refusal: { as: Error | null } = { as };
+    const tab = openTab(refusing(refusal));
+    await tab.handIn("w1", "w2");
+    await tab.sending.handIn("farm", { kind: "checks", values: [check("k")] }, { block: "b", row: 1 });
+    await tab.sync.kick();
+    expect(tab.states()).toEqual({ w1: "waiting", w2: "waiting", k: "sent" });
+    expect(tab.sync.standing().because).toBe(because);
+    refusal.as = null;
+    await tab.sync.kick();
+    expect(service.uploads).toEqual([["k"], ["w1", "w2"]]);
+    expect(tab.sync.standing().because).toBeNull();
+  });
+});
+
+it("of two kinds that are held up, the reason of the first is said", async () => {
+  const tab = openTab({
+    ...service,
+    handIn: async (_farm, { kind }) => {
+      throw kind === "withdrawals" ? problem(403) : problem(403, { kind: "unconfirmed" });
+    },
+  });
+  await tab.handIn("w");
+  await tab.sending.handIn("farm", { kind: "checks", values: [check("k")] }, { block: "b", row: 1 });
+  await tab.sync.kick();
+  expect(tab.sync.standing().because).toBe("not_allowed");
+});
+
+describe("a record that the service falls over", () => {
+  const names = (n: number): string[] => Array.from({ length: n }, (_, at) => `r${String(at).padStart(2, "0")}`);
+  const failsOn = (bad: string, as = problem(500)) => (ids: string[], commit: () => Receipts): Receipts => {
+    if (ids.includes(bad)) throw as;
+    return commit();
+  };
+
+  it("is found by halves after some tries, left for later and never refused; all others go", async () => {
+    const tab = openTab(service);
+    service.state.always = failsOn("r13");
+    await tab.handIn(...names(40));
+    for (let go = 0; go < 3; go += 1) await tab.sync.kick();
+    expect(service.stored.size).toBe(39);
+    expect(tab.states()["r13"]).toBe("waiting");
+    expect(tab.sync.standing().because).toBe("trouble");
+    const uploads = service.uploads.length;
+    await tab.sync.kick(); // not yet
+    await tab.handIn("new");
+    await tab.sync.kick();
+    expect(service.uploads.slice(uploads)).toEqual([["new"]]);
+    // its time is up, and the service has been mended
+    expect(tab.timers.at(-1)?.ms).toBeGreaterThan(59_000);
+    service.state.always = null;
+    tab.clock.now += 60_000;
+    await tab.sync.kick();
+    expect(tab.states()["r13"]).toBe("sent");
+    expect(tab.sync.standing().because).toBeNull();
+  });
+
+  it("does not hide a second one: what goes between them shows that the service works", async () => {
+    const tab = openTab(service);
+    service.state.always = (ids, commit) => failsOn("r13")(ids, () => failsOn("r30")(ids, commit));
+    await tab.handIn(...names(40));
+    for (let go = 0; go < 3; go += 1) await tab.sync.kick();
+    expect(service.stored.size).toBe(38);
+  });
+
+  it("a failure now and then cuts no upload, before a search or after one", async () => {
+    const tab = openTab(service);
+    const fail = (): never => {
+      throw problem(500);
+    };
+    const handInFailing = async (failures: number, ...ids: string[]): Promise<number[]> => {
+      const before = service.uploads.length;
+      service.state.disturb.push(...Array.from({ length: failures }, () => fail));
+      await tab.handIn(...ids);
+      for (let go = 0; go < 4; go += 1) await tab.sync.kick();
+      return service.uploads.slice(before).map(({ length }) => length);
+    };
+    for (const at of [1, 2, 3]) expect(await handInFailing(1, `a${at}`, `b${at}`)).toEqual([2, 2]);
+    expect(await handInFailing(3, "a4", "b4")).toEqual([2, 2, 2, 1, 1]);
+    expect(await handInFailing(1, "a5", "b5")).toEqual([2, 2]);
+  });
+
+  it("a service that fails on everything is not asked record by record", async () => {
+    const tab = openTab(service);
+    service.state.always = () => {
+      throw problem(500);
+    };
+    await tab.handIn(...names(40));
+    for (let go = 0; go < 3; go += 1) await tab.sync.kick();
+    expect(service.uploads.length).toBeLessThan(14);
+    expect(new Set(Object.values(tab.states()))).toEqual(new Set(["waiting"]));
+  });
+
+  it.each([
+    ["says that it serves nobody now", problem(503)],
+    ["asks to wait", problem(500, { after: 30 })],
+  ])("a service that %s is waited for with all of it", async (_what, as) => {
+    const tab = openTab(service);
+    service.state.always = failsOn("r13", as);
+    await tab.handIn(...names(40));
+    for (let go = 0; go < 6; go += 1) {
+      tab.clock.now += 60_000;
+      await tab.sync.kick();
+    }
+    expect(new Set(service.uploads.map(({ length }) => length))).toEqual(new Set([40]));
+  });
+});
+
+describe("this device's clock", () => {
+  const DAY_S = 86_400;
+
+  it("as heard last is known to the page after it, with when that was; what is made there carries it", async () => {
+    const shelf = { text: null };
+    const before = openTab(service, { shelf });
+    before.clock.now += 10 * DAY_S * 1_000;
+    await before.handIn("a");
+    await before.sync.kick();
+    const heard_at = new Date(before.clock.now).toISOString();
+    const after = openTab(service, { name: "after", shelf });
+    expect(after.sync.standing().skew_s).toBeNull();
+    expect(after.sync.standing().known).toMatchObject({ heard_at });
+    expect(after.sync.standing().known?.skew_s).toBeCloseTo(10 * DAY_S, 0);
+    await after.handIn("b");
+    expect(after.sending.entries().find(({ id }) => id === "b")?.skew_s).toBeCloseTo(10 * DAY_S, 0);
+    expect(before.sending.entries().find(({ id }) => id === "a")).not.toHaveProperty("skew_s");
+  });
+
+  it("mended before a put-back service is offered records again changes nothing of how they are reckoned", async () => {
+    const tab = openTab(service);
+    tab.clock.now -= 10 * DAY_S * 1_000;
+    await tab.handIn("a");
+    await tab.sync.kick();
+    const skew = (at: number): number => Math.round((Date.parse(service.sentAts[at] ?? "") - service.state.now) / 1_000);
+    expect(skew(0)).toBe(-10 * DAY_S);
+    service.stored.clear();
+    service.state.epoch = "e2";
+    tab.clock.now = service.state.now += 2 * DAY_S * 1_000;
+    await tab.sync.heardEpoch("e2");
+    await tab.sync.kick();
+    expect(Math.round(tab.sync.standing().skew_s ?? NaN)).toBe(0);
+    await tab.handIn("b");
+    await tab.sync.kick();
+    const said = Object.fromEntries(service.uploads.map((ids, at) => [ids.join(), skew(at)]));
+    expect(service.uploads).toEqual([["a"], ["a"], ["b"]]);
+    expect(said).toEqual({ a: -10 * DAY_S, b: 0 });
   });
 });
 

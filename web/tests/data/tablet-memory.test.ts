@@ -21,12 +21,16 @@ it("settings of a tablet are kept on the shelf, and anything unknown there is th
   };
   const memory = tabletMemoryOf(kept);
   expect([memory.hand(), memory.light(), memory.lastBlock(), memory.walk("k1")]).toEqual(["right", "auto", null, null]);
+  expect(memory.lastHeard()).toBeNull();
+  const moment = new Date("2026-01-20T16:30:00Z");
+  memory.setLastHeard(moment);
   memory.setHand("left");
   memory.setLight("night");
   memory.setLastBlock("k1");
   memory.setWalk("k1", "{}");
   const again = tabletMemoryOf(kept);
   expect([again.hand(), again.light(), again.lastBlock(), again.walk("k1"), again.walk("k2")]).toEqual(["left", "night", "k1", "{}", null]);
+  expect(again.lastHeard()).toEqual(moment);
   again.setLastBlock(null);
   expect(tabletMemoryOf(kept).lastBlock()).toBeNull();
 });

@@ -1,5 +1,6 @@
 /** The auditor's screen: who checks, then block, then tree by tree. */
 
+import { byCode } from "../../core/block-order";
 import type { BlockSummary, Overview } from "../../core/contracts";
 import { CHECKS } from "../../core/checks-wording";
 import { ROWS } from "../../core/rows-wording";
@@ -7,7 +8,7 @@ import { lotWords, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
-import { blockPicker, blocksWithOwn, byCode, closedNote } from "../block-picker";
+import { blockPicker, blocksWithOwn, closedNote } from "../block-picker";
 import { readBlock } from "../block-reading";
 import { STILL, type Screen, type Shown } from "../context";
 import { auditorChoice } from "./auditor";

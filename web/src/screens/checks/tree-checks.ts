@@ -132,7 +132,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
   const sheet = h(
     "div",
     { class: "checks-sheet" },
-    h("div", {}, tree.box, h("div", { class: "tree-about" }, h("div", {}, note.box, hint), how.box), verdicts.box),
+    h("div", {}, tree.box, h("div", { class: "tree-about" }, note.box, h("div", {}, how.box, hint)), verdicts.box),
     list.box,
   );
   fill(root, head(context, reading), sheet);

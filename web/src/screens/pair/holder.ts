@@ -5,7 +5,7 @@ import { HOLDER } from "../../core/who-wording";
 import { SHELL } from "../../core/wording";
 import { NoAnswer, sentence } from "../../data/request";
 import type { Holding } from "../../data/holding";
-import { answered, type NamedPerson, type WhoApi } from "../../data/who-api";
+import { answered, lockedFor_s, type NamedPerson, type WhoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
 import { notice } from "../../ui/notice";
 import { pinPad } from "../../ui/pin-pad";
@@ -43,13 +43,14 @@ export function holderSection(who: Who, api: WhoApi, holding: Holding, goOn: () 
         settle(box);
       } catch (error) {
         said.say(answered(error, 401) ? HOLDER.wrong : refusal(error, { locked: HOLDER.locked }), "bad");
+        const wait_s = lockedFor_s(error);
+        if (wait_s !== null) pad.rest(wait_s, () => said.say(HOLDER.again));
       }
     });
     said.say("");
     const others = h("button", { type: "button", on: { click: () => void showNames() } }, HOLDER.otherName);
-    fill(box, h("h2", {}, HOLDER.pinOf(person.name)), said.box, pad.box, h("div", { class: "door-buttons" }, others));
-    settle(box);
-    pad.focus();
+    fill(box, h("h2", {}, HOLDER.pinOf(person.name)), h("div", { class: "said-here" }, said.box), pad.box, h("div", { class: "door-buttons" }, others));
+    settle(box, pad.focus);
   };
   const nameButton = (person: NamedPerson): HTMLElement =>
     h(

@@ -20,8 +20,8 @@ export const showPeople: Screen = (root, context) => {
     h(
       "div",
       { class: "people-parts" },
+      tablets.box, // first, for upright it is looked for most
       crewsAndPeople(context, api),
-      tablets.box,
       accountsSection(context, api),
     ),
   );

@@ -1,10 +1,10 @@
 /** The bar at the foot, within reach of a thumb: what was done, how to undo it, a choice or a tool that is open, and the tools. */
 
 import type { ShapeRow } from "../../core/contracts";
-import { rowsOf, type Action } from "../../core/block-marks";
+import type { Action } from "../../core/block-marks";
 import { stretchesLeft, type Stretch } from "../../core/coverage";
 import { ROWS, TOOLS } from "../../core/rows-wording";
-import { numbersText } from "../../core/several-rows";
+import { undoWords } from "../../core/undo-words";
 import type { RowEnd } from "../../core/walking";
 import { SHELL } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
@@ -114,14 +114,13 @@ export function actionBar(book: BlockBook, tools: readonly Tool[], actions: BarA
       button(crews.length === 0 ? SHELL.understood : ROWS.leaveIt, "", leave),
     );
   };
-  const undoButton = (action: Action, at: number): HTMLButtonElement => {
-    const rows = rowsOf(action.marks);
-    const code = actions.otherBlock(action.block);
-    const text = rows.length === 1 ? ROWS.undo(rows[0] ?? 0) : ROWS.undoRows(rows.length);
-    const words = code === null ? text : ROWS.inBlock(text, code);
-    const label = rows.length === 1 ? words : ROWS.undoLabel(words, numbersText(rows, "to"));
-    return button(words, at === 0 ? "undo" : "", () => actions.undo(action), label);
-  };
+  const undoButtons = (of: readonly Action[]): HTMLButtonElement[] =>
+    undoWords(of, actions.otherBlock).map(({ words, label }, at) =>
+      button(words, at === 0 ? "undo" : "", () => {
+        const action = of[at];
+        if (action !== undefined) actions.undo(action);
+      }, label),
+    );
   toolBox.append(...tools.map((tool) => button(tool.words, "tool", () => toggle(tool))));
   box.addEventListener("keydown", (event) => {
     if (event.key === "Escape" && choice.childElementCount > 0) leaveIt();
@@ -160,7 +159,7 @@ export function actionBar(book: BlockBook, tools: readonly Tool[], actions: BarA
       offered = now;
       const gone = inSight.some((at) => !of.some((action) => action.at === at));
       inSight = shown.map(({ at }) => at);
-      fill(undos, unsafe ? button(SHELL.tryAgain, "main", actions.tryAgain) : null, ...shown.map(undoButton));
+      fill(undos, unsafe ? button(SHELL.tryAgain, "main", actions.tryAgain) : null, ...undoButtons(shown));
       // after an undo the next one slips under the finger: it takes no second tap
       if (gone) {
         // what lies below moves up under the finger

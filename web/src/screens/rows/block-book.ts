@@ -42,7 +42,7 @@ export function blockBook(context: Context, shape: BlockShape, begin: BlockLog):
 
   const rowOfEntry = ({ record, subject }: Entry): number => ("row" in record ? record.row : subject.row);
   const fold = (): void => {
-    const entries = sending.pendingFor(shape.id, log.cursor);
+    const entries = sending.pendingFor(shape.id, log);
     const pending = pendingRecords(entries, crew);
     runs = blockRuns(log, positions, pending);
     held = statedRuns(log, positions, pending).filter(({ status }) => isHeld(status));

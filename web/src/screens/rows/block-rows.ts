@@ -204,24 +204,38 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     list.box,
   );
   // the cautions are for those who prune; who only looks has not read them for the crew
-  const card = work.crew === null || context.device.cautionedOn(block.id, farm.today)
+  const isRead = work.crew === null || context.device.hasReadCautions(block.id, farm.today);
+  // until then nothing marks or takes back; the head alone leads away
+  const resting = [under, marks.overlaps, marks.box, bar.box];
+  const card = isRead
     ? null
     : cautions(() => {
-        settle(under);
+        context.device.readCautions(block.id, farm.today);
+        resting.forEach((one) => settle(one));
+        sayRow();
         root.querySelector("h1")?.focus({ preventScroll: true });
       });
-  if (card === null) settle(under);
-  else under.inert = true;
+  const { row } = context.place;
+  /** Say that the row of the address is none. */
+  const sayRow = (): void => {
+    if (row !== undefined && book.rowOf(row) === undefined) bar.say(noSuchRow(block.code, row, shape.rows), "bad");
+    else bar.say("");
+  };
+  if (card === null) {
+    settle(under);
+    sayRow();
+  } else {
+    for (const one of resting) one.inert = true;
+    bar.say(ROWS.cautionsFirst);
+  }
   fill(root, head.box, said.box, marks.overlaps, h("div", { class: "rows-sheet" }, under, card), marks.box, bar.box);
   document.title = `${block.code} · ${dayText(farm.today)} · ${ROWS.title}`;
   list.foldFinished();
   drawFates();
   drawMarks();
   const stopListening = sending.listen(draw);
-  /** Show the row of the address; an overlap is settled in the list above the rows, so then that is shown. */
-  const { row } = context.place;
-  if (row !== undefined && book.rowOf(row) === undefined) bar.say(noSuchRow(block.code, row, shape.rows), "bad");
-  else if (row !== undefined && !book.held().some((run) => run.row === row)) list.see(row);
+  // the row of the address; an overlap is settled in the list above the rows, so then that is shown
+  if (row !== undefined && !book.held().some((run) => run.row === row)) list.see(row);
   return {
     cursor: () => book.cursor(),
     newer(records) {

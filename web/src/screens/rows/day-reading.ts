@@ -49,7 +49,7 @@ export async function readDay(context: Context, asked: Asked): Promise<DayReadin
 }
 
 /** Return the blocks of which this device has records of the crew's day; those may not have come to the service yet. */
-function ownBlocks({ sending }: Context, { crewId, day }: Asked): Set<string> {
+export function ownBlocks({ sending }: Pick<Context, "sending">, { crewId, day }: Pick<Asked, "crewId" | "day">): Set<string> {
   const isOfDay = (mark: { crew_id: string; day: string }): boolean => mark.crew_id === crewId && mark.day === day;
   return new Set(
     sending.entries().flatMap(({ record }) => ("block_id" in record && "crew_id" in record && isOfDay(record) ? [record.block_id] : [])),
@@ -87,7 +87,7 @@ function workOf(context: Context, { crewId, day }: Asked, read: readonly (BlockO
   const marks: DayMark[] = [];
   const rows = new Map<string, ShapeRow>();
   for (const { shape, log } of read.filter((one) => one !== null)) {
-    const pending = context.sending.pendingFor(shape.id, log.cursor);
+    const pending = context.sending.pendingFor(shape.id, log);
     const standing = standingMarks(log, pending, speaksFor(context));
     marks.push(...standing.filter((mark) => mark.crewId === crewId && mark.day === day).map((mark) => ({ ...mark, block: shape.id })));
     for (const row of shape.rows) rows.set(`${shape.id} ${row.n}`, row);

@@ -1,7 +1,7 @@
 /** Knock-off: the people and hours of the crew's day, beside what it pruned; entered again it corrects the earlier entry. */
 
 import type { BlockSummary, Crew, Method } from "../../core/contracts";
-import { beginWith, newCrewDay, pace, type KeptCrewDay } from "../../core/knock-off";
+import { beginWith, newCrewDay, pace, saysNothingNew, type KeptCrewDay } from "../../core/knock-off";
 import { KNOCK_OFF } from "../../core/rows-wording";
 import { METHOD } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
@@ -77,9 +77,10 @@ export function knockOff(context: Context, { crew, seasonId, blocks }: CrewWork,
   };
   const take = async (): Promise<void> => {
     if (reading === null) return;
+    const entered = { people: people.value(), hours: hours.value(), method: method.input.value as Method };
+    if (saysNothingNew(reading.entries, entered)) return sayEntry();
     enter.disabled = true;
     const about = { seasonId, crewId: crew.id, day: day.input.value || farm.today, deviceId, recorderId: recorderId(context) };
-    const entered = { people: people.value(), hours: hours.value(), method: method.input.value as Method };
     const record = newCrewDay(about, entered, entry()?.id ?? null, stamp());
     const fate = await sending.handIn(farm.id, { kind: "crew_days", values: [record] }, { block: "", row: 0 });
     enter.disabled = false;

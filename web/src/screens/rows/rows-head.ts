@@ -50,7 +50,7 @@ export function rowsHead({ block }: BlockRows, context: Context, work: Work, day
         h("h1", { tabindex: "-1" }, h("span", { class: "block-code" }, block.code), ` ${name}`),
         h("p", {}, [block.variety ?? "", crew].filter(Boolean).join(" · ")),
       ),
-      ...(work.crew === null ? [button(ROWS.pickCrew, "main", work.pickCrew)] : [h("details", { class: "marked-with" }, summary, day.box, method.box)]),
+      ...(work.crew === null ? [button(ROWS.pickCrew, "main", work.pickCrew)] : [h("details", { class: "marked-with" }, summary, h("div", { class: "marked-with-fields" }, day.box, method.box))]),
       button(ROWS.otherBlock, "", work.otherBlock),
     ),
     entered,

@@ -1,5 +1,6 @@
 /** The foreman's screen: crew, then block, then the rows of the block. */
 
+import { inOrderOfWork } from "../../core/block-order";
 import type { BlockSummary, Crew, Overview } from "../../core/contracts";
 import { blockOfCode } from "../../core/row-code";
 import { ROWS, TOOLS } from "../../core/rows-wording";
@@ -8,9 +9,10 @@ import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
 import { settle } from "../../ui/settling";
-import { blockPicker, blocksWithOwn, byCode, closedNote } from "../block-picker";
+import { blockPicker, blocksWithOwn, closedNote } from "../block-picker";
 import { pickedCrew, STILL, type Context, type Screen, type Shown } from "../context";
 import { showBlockRows } from "./block-rows";
+import { ownBlocks } from "./day-reading";
 import { knockOff } from "./knock-off";
 
 function crewChoice(context: Context, picked: () => void): HTMLElement {
@@ -48,13 +50,6 @@ function isClosed({ closed }: BlockSummary, nowMs: number): boolean {
   return closed !== null && Date.parse(closed.until) > nowMs;
 }
 
-/** Order blocks as a foreman looks for them: begun, not begun, finished, closed. */
-function stage({ closed, pruned, trees }: BlockSummary): number {
-  if (closed !== null) return 3;
-  if (pruned >= trees) return 2;
-  return pruned > 0 ? 0 : 1;
-}
-
 /** Show the rows screen. */
 export const showRows: Screen = (root, context) => {
   let inner: Shown = STILL;
@@ -75,6 +70,7 @@ export const showRows: Screen = (root, context) => {
   const pick = async (overview: Overview, crew: Crew, seasonId: string, wanted?: BlockSummary): Promise<void> => {
     const blocks = await blocksWithOwn(context, overview);
     if (left) return;
+    const todays = ownBlocks(context, { crewId: crew.id, day: context.farm.today });
     inner.leave();
     inner = STILL;
     const day = h("div", { class: "day-here" });
@@ -97,7 +93,7 @@ export const showRows: Screen = (root, context) => {
       blockPicker(
         context,
         overview,
-        blocks.sort((a, b) => stage(a) - stage(b) || byCode(a, b)),
+        inOrderOfWork(blocks, todays),
         { title: ROWS.pickBlock, line: (block) => ROWS.blockLine(block.pruned, block.trees) },
         (block) => context.go({ screen: "rows", block: block.id }),
       ),

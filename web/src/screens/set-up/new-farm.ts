@@ -19,7 +19,7 @@ function isTimeZone(name: string): boolean {
 }
 
 /** Show the form in `root`; `made` is called when the farm is there. */
-export function showNewFarm(root: HTMLElement, api: Api, made: () => Promise<void>): Shown {
+export function showNewFarm(root: HTMLElement, { api, made }: { api: Api; made(): Promise<void> }): Shown {
   const name = textField(SET_UP.farmName, "", { required: true, maxlength: 200 });
   const zone = textField(
     SET_UP.timeZone,

@@ -36,7 +36,7 @@ export function queueOf(actions: QueueActions): Queue {
     { class: "over queue", "aria-labelledby": "queue-title" },
     title,
     body,
-    h("button", { type: "button", on: { click: close } }, QUEUE.close),
+    h("button", { type: "button", class: "main queue-close", on: { click: close } }, QUEUE.close),
   );
   const list = (entries: readonly Entry[], timeZone: string): HTMLElement =>
     h(
@@ -70,7 +70,7 @@ export function queueOf(actions: QueueActions): Queue {
         waiting.length === 0 ? null : h("button", { type: "button", class: "main", on: { click: actions.send } }, QUEUE.tryNow),
         waiting.length + aside.length + refused.length === 0
           ? null
-          : h("button", { type: "button", on: { click: () => save([...waiting, ...aside, ...refused], standing.skew_s) } }, QUEUE.save),
+          : h("button", { type: "button", on: { click: () => save([...waiting, ...aside, ...refused], standing.known_skew_s) } }, QUEUE.save),
         refused.length === 0 ? null : h("button", { type: "button", on: { click: () => actions.again(refused) } }, QUEUE.sendAgain),
         unread.length === 0 ? null : h("button", { type: "button", on: { click: () => actions.seen(unread) } }, QUEUE.understood),
       ),

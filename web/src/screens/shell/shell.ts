@@ -88,7 +88,7 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
   const draw = (now: Standing): void => {
     say(line, connectionOf(now, zone));
     line.dataset["state"] = now.answered === false ? "none" : "there";
-    say(words, lineOf(now, zone));
+    say(words, lineOf(now, zone, Date.now()));
     queueLine.hidden = !needsQueue(role, now.entries);
     queueLine.dataset["state"] = now.entries.some(({ state }) => state === "waiting") ? "waiting" : "sent";
     const shown = bannersOf(now, zone, Date.now());

@@ -1,5 +1,6 @@
 /** How things stand between this device and the service: what the shell says in words. */
 
+import { dayIn } from "../../core/ahead";
 import type { Access } from "../../core/contracts";
 import type { Hindrance } from "../../core/course";
 import { hourText, momentText } from "../../core/numbers";
@@ -14,12 +15,17 @@ export interface Standing {
   lastAnswer: Date | null;
   /** The age of what is shown from this device instead of the service. */
   asOf: string | null;
+  /** What is shown from this device was read in another season. */
+  isOfEarlierSeason: boolean;
   entries: readonly Entry[];
   /** Records that are in this page's memory only. */
   unsafe: number;
   busy: boolean;
   because: Hindrance | null;
+  /** How far this device's clock is off, as this page heard it. */
   skew_s: number | null;
+  /** The same, as it was heard last, by this page or one before it. */
+  known_skew_s: number | null;
   shortcomings: readonly Shortcoming[];
   /** Takes the newer version of the pages that waits, or null. */
   update: (() => void) | null;
@@ -71,16 +77,22 @@ export function needsQueue(role: Access | null, entries: readonly Entry[]): bool
   return role !== null && (makesRecords(role) || entries.some(isOpen));
 }
 
-/** Say in one line how the outbox and the connection stand. */
-export function lineOf(standing: Standing, timeZone: string): string {
-  const heard = standing.lastAnswer === null ? QUEUE.heardNever : QUEUE.heard(hourText(standing.lastAnswer.toISOString(), timeZone));
+/** Say in one line how the outbox and the connection stand, and how old what is shown is. */
+export function lineOf(standing: Standing, timeZone: string, nowMs: number): string {
   const words = queueWords(tally(standing.entries), standing.busy && standing.answered !== false, standing.unsafe);
-  return [words, heard].filter((part) => part !== "").join(" ");
+  return [words, ageOf(standing, timeZone, nowMs)].filter((part) => part !== "").join(" ");
+}
+
+function ageOf({ asOf, lastAnswer, isOfEarlierSeason }: Standing, timeZone: string, nowMs: number): string {
+  if (asOf !== null) return (isOfEarlierSeason ? QUEUE.earlierSeason : QUEUE.shownAsOf)(momentText(asOf, timeZone));
+  if (lastAnswer === null) return QUEUE.heardNever;
+  const isToday = dayIn(timeZone, lastAnswer.getTime()) === dayIn(timeZone, nowMs);
+  return QUEUE.heard((isToday ? hourText : momentText)(lastAnswer.toISOString(), timeZone));
 }
 
 /** Say how the connection stands, and how old what is shown may be. */
-export function connectionOf({ answered, lastAnswer, asOf }: Standing, timeZone: string): string {
+export function connectionOf({ answered, lastAnswer, asOf, isOfEarlierSeason }: Standing, timeZone: string): string {
   if (answered === null) return SHELL.connecting;
-  if (asOf !== null) return QUEUE.fromHere(momentText(asOf, timeZone));
+  if (asOf !== null) return (isOfEarlierSeason ? QUEUE.earlierSeason : QUEUE.fromHere)(momentText(asOf, timeZone));
   return answered ? SHELL.connected(hourText((lastAnswer ?? new Date()).toISOString(), timeZone)) : SHELL.noConnection;
 }

@@ -1,8 +1,9 @@
 /** One's own account: where one may work, another password, signing out. */
 
-import { FIRST_PASSWORD } from "../../core/confirm-wording";
+import type { Who } from "../../core/contracts";
+import { FIRST_PASSWORD, FORGOTTEN_PASSWORD } from "../../core/confirm-wording";
 import { ACCESS, SIGN_IN } from "../../core/who-wording";
-import type { WhoApi } from "../../data/who-api";
+import { answered, type WhoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
 import { textField } from "../../ui/field";
 import { notice } from "../../ui/notice";
@@ -10,26 +11,65 @@ import type { Door } from "../context";
 import { doorForm, refusal } from "./door-form";
 import { newPassword } from "./password-fields";
 
-function passwordForm(door: Door, api: WhoApi): HTMLElement {
-  const hasOld = door.who.has_password !== false;
+/** What a new password is set by: the old one, a link that has just let in, or nothing where there is none yet. */
+type SetBy = "old" | "link" | "first";
+const BUTTON: Record<SetBy, string> = { old: SIGN_IN.change, link: FORGOTTEN_PASSWORD.set, first: FIRST_PASSWORD.set };
+const DONE: Record<SetBy, string> = { old: SIGN_IN.changed, link: FIRST_PASSWORD.isSet, first: FIRST_PASSWORD.isSet };
+const LEAD = { link: FORGOTTEN_PASSWORD.lead, first: FIRST_PASSWORD.none };
+
+function setBy({ has_password, fresh_link }: Who): SetBy {
+  return has_password === false ? "first" : fresh_link === true ? "link" : "old";
+}
+
+interface Asked {
+  by?: SetBy;
+  /** What is said from the beginning. */
+  words?: string;
+  isSet?: (() => void) | undefined;
+}
+
+function passwordForm(door: Door, api: WhoApi, { by = setBy(door.who), words = "", isSet }: Asked = {}): HTMLElement {
   const old = textField(SIGN_IN.oldPassword, "", { type: "password", autocomplete: "current-password" });
   const fresh = newPassword(SIGN_IN.newPassword, SIGN_IN.again);
   const form = doorForm({
-    fields: hasOld ? [old, ...fresh.fields] : fresh.fields,
-    button: hasOld ? SIGN_IN.change : FIRST_PASSWORD.set,
+    fields: by === "old" ? [old, ...fresh.fields] : fresh.fields,
+    button: BUTTON[by],
     locked: SIGN_IN.change,
     check: () => fresh.check(door.who.login ?? ""),
     async send() {
-      await api.changePassword(hasOld ? old.input.value : null, fresh.value());
+      try {
+        await api.changePassword(by === "old" ? old.input.value : null, fresh.value());
+      } catch (error) {
+        if (by !== "link" || !answered(error, 401)) throw error;
+        const byOld = passwordForm(door, api, { by: "old", words: FORGOTTEN_PASSWORD.tooLate, isSet });
+        section.replaceWith(byOld);
+        byOld.querySelector("input")?.focus();
+        return;
+      }
       old.input.value = "";
       fresh.clear();
-      if (!hasOld) fill(section, title, form.said.box); // the first one is set: there is no other to set here
-      form.said.say(hasOld ? SIGN_IN.changed : FIRST_PASSWORD.isSet, "good");
+      // set once: there is no other to set here
+      if (by !== "old") fill(section, title, form.said.box);
+      form.said.say(DONE[by], "good");
+      isSet?.();
     },
   });
-  const title = h("h2", {}, SIGN_IN.ownPassword);
-  const section = h("section", {}, title, hasOld ? null : h("p", {}, FIRST_PASSWORD.none), form.box);
+  if (words !== "") form.said.say(words, "bad");
+  const title = h("h2", {}, by === "link" ? FORGOTTEN_PASSWORD.title : SIGN_IN.ownPassword);
+  const section = h("section", {}, title, by === "old" ? null : h("p", {}, LEAD[by]), form.box);
   return section;
+}
+
+/** Return what stands on the screen of somebody whom a one-time link has just let in: the password may be forgotten. */
+export function afterLink(door: Door, api: WhoApi): HTMLElement[] {
+  const { name, login } = door.who;
+  const leave = h("button", { type: "button", on: { click: () => door.entered() } }, FORGOTTEN_PASSWORD.keep);
+  const isSet = (): void => {
+    leave.textContent = SIGN_IN.goOn;
+    leave.className = "main";
+    leave.focus();
+  };
+  return [h("h1", {}, SIGN_IN.signedIn(name, login)), passwordForm(door, api, { isSet }), leave];
 }
 
 /** Return what stands on the screen of somebody who is signed in. */

@@ -1,6 +1,7 @@
 /** Signing in by login and password or by a link; and, once signed in, one's own account. */
 
 import type { Who } from "../../core/contracts";
+import { passwordOffer } from "../../core/who";
 import { SIGN_IN } from "../../core/who-wording";
 import { whoApi, type WhoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
@@ -9,7 +10,7 @@ import { takeFragment } from "../../ui/fragment";
 import { notice } from "../../ui/notice";
 import { STILL, type Door, type DoorScreen } from "../context";
 import { doorForm, filled, refusal } from "./door-form";
-import { ownAccount } from "./own-account";
+import { afterLink, ownAccount } from "./own-account";
 
 function signInForm(door: Door, api: WhoApi): HTMLElement {
   const login = textField(SIGN_IN.login, "", { autocomplete: "username", autocapitalize: "none", spellcheck: "false" });
@@ -64,11 +65,10 @@ export const showSignIn: DoorScreen = (root, door) => {
     fill(root, h("div", { class: "door" }, ...ownAccount(door, api)));
     return STILL;
   }
-  /** A manager without a password could not settle or pair ten minutes later: one is offered first. */
   const byLinkEntered = (who: Who): void => {
-    const needsOne = who.has_password === false && who.farms.some(({ role }) => role === "manager");
-    if (needsOne) fill(root, h("div", { class: "door" }, ...ownAccount({ ...door, who }, api)));
-    else door.entered();
+    const offer = passwordOffer(who);
+    if (offer === null) door.entered();
+    else fill(root, h("div", { class: "door" }, ...(offer === "new" ? afterLink : ownAccount)({ ...door, who }, api)));
   };
   const toTablet = (): void => door.go({ screen: "pair", block: null });
   fill(

@@ -6,8 +6,8 @@ from alembic import op
 from orchardmap.errors import StoreError
 from orchardmap.store.types import Moment
 
-revision = "0005"
-down_revision = "0004"
+revision = "0008"
+down_revision = "0007"
 branch_labels = None
 depends_on = None
 

@@ -1,0 +1,21 @@
+/** The order in which blocks are looked for. */
+
+import type { BlockSummary } from "./contracts";
+
+/** Order blocks by their code, K2 before K10. */
+export function byCode(a: Pick<BlockSummary, "code">, b: Pick<BlockSummary, "code">): number {
+  return a.code.localeCompare(b.code, "en", { numeric: true });
+}
+
+type Block = Pick<BlockSummary, "id" | "code" | "closed" | "pruned" | "trees">;
+
+/** Return blocks as a foreman looks for them: those worked in `today`, then begun, not begun, finished, closed. */
+export function inOrderOfWork<Of extends Block>(blocks: readonly Of[], today: ReadonlySet<string>): Of[] {
+  const stage = ({ id, closed, pruned, trees }: Block): number => {
+    if (closed !== null) return 4;
+    if (today.has(id)) return 0;
+    if (pruned >= trees) return 3;
+    return pruned > 0 ? 1 : 2;
+  };
+  return [...blocks].sort((a, b) => stage(a) - stage(b) || byCode(a, b));
+}

@@ -1,0 +1,65 @@
+import { expect, it } from "vitest";
+import type { Farm, Season } from "../../src/core/contracts";
+import { calendarWatch, changesReader } from "../../src/screens/following";
+import { STILL } from "../../src/screens/context";
+
+/** A screen that has drawn up to change 9, over a service that can be put back. */
+function watching() {
+  const service = { epoch: "e1", changes: 0 };
+  const told: number[] = [];
+  const epochs: string[] = [];
+  const screen = { ...STILL, cursor: () => 9, newer: (records: number) => void told.push(records) };
+  const read = changesReader({
+    api: { changes: async (_farm, after) => ({ changes: Array.from({ length: service.changes }, () => ({ seq: 10, kind: "mark", subject_id: "m", block_id: "b", row: 1 })), cursor: after, epoch: service.epoch }) },
+    sync: { heardEpoch: async (epoch) => void epochs.push(epoch) },
+    visits: { shown: () => screen, show: async () => undefined },
+    farmId: () => "f",
+  });
+  return { service, told, epochs, read };
+}
+
+it("tells the screen of newer records, and of nothing else", async () => {
+  const { service, told, read } = watching();
+  await read();
+  expect(told).toEqual([]);
+  service.changes = 2;
+  await read();
+  expect(told).toEqual([2]);
+});
+
+it("a database put back has no changes above what the screen has drawn; the screen is drawn anew, once", async () => {
+  const { service, told, epochs, read } = watching();
+  await read();
+  service.epoch = "e2";
+  await read();
+  await read();
+  expect(told).toEqual([0]);
+  expect(epochs).toEqual(["e1", "e2", "e2"]);
+});
+
+it("a screen left open is drawn anew when the day or the season turns, once, and no other than that", async () => {
+  const farm = { id: "f", today: "2026-11-14", season: { id: "s1" } as Season } as Farm;
+  const screen = { ...STILL };
+  const page = { shown: screen as typeof STILL, drawn: 0 };
+  const look = calendarWatch({
+    ground: { farm: async (id) => ({ value: { ...farm, id }, madeAt: "" }) },
+    visits: { shown: () => page.shown, show: async () => void (page.drawn += 1) },
+    farmId: () => farm.id,
+  });
+  const drawnAfter = async (): Promise<number> => {
+    const before = page.drawn;
+    await look();
+    await look();
+    return page.drawn - before;
+  };
+  expect(await drawnAfter()).toBe(0);
+  farm.today = "2026-11-15";
+  expect(await drawnAfter()).toBe(1);
+  farm.season = { id: "s2" } as Season;
+  expect(await drawnAfter()).toBe(1);
+  Object.assign(farm, { id: "g", today: "2026-11-16" }); // another farm was picked, and drawn as it is
+  expect(await drawnAfter()).toBe(0);
+  page.shown = STILL;
+  farm.today = "2026-11-17";
+  expect(await drawnAfter()).toBe(0);
+});
