@@ -1,4 +1,4 @@
-"""briefs, their drafts and their published versions."""
+"""briefs, their drafts and their published versions; checks name the version they were judged by."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -15,6 +15,14 @@ Id = sa.Uuid(as_uuid=False)
 
 
 def upgrade() -> None:
+    _make_briefs()
+    _make_versions()
+    op.add_column("checks", sa.Column("brief_id", Id, nullable=True))
+    said = "that it was judged by, known here or not"
+    op.add_column("checks", sa.Column("brief_version", sa.Integer(), nullable=True, comment=said))
+
+
+def _make_briefs() -> None:
     op.create_table(
         "briefs",
         sa.Column("id", Id, nullable=False),
@@ -42,6 +50,9 @@ def upgrade() -> None:
         sa.UniqueConstraint("season_id", "variety_id", name=op.f("uq_briefs_season_id_variety_id")),
         sa.UniqueConstraint("season_id", "block_id", name=op.f("uq_briefs_season_id_block_id")),
     )
+
+
+def _make_versions() -> None:
     op.create_table(
         "brief_versions",
         sa.Column("brief_id", Id, nullable=False),
