@@ -154,7 +154,7 @@ def test_brief_is_copied_across_the_advisers_farms_and_from_season_to_season(ser
     span = {"opens_on": NOW.date() + timedelta(days=300), "must_finish_on": NOW.date() + timedelta(days=400)}
     season = planting.add_season(service.store, farm_id=elsewhere.farm.id, name="next", **span)
     seasons = {"from_season_id": elsewhere.season.id, "season_id": season.id}
-    (copied,) = stranger.post(there + "/copies", json=seasons).json()["briefs"]
+    (copied,) = stranger.post(there.replace("/briefs", "/brief-copies"), json=seasons).json()["briefs"]
     listed = stranger.get(there, params={"season": season.id}).json()["briefs"]
     assert [(one["id"], one["latest"], one["revision"]) for one in listed] == [(copied["id"], None, 1)]
 

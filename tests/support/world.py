@@ -200,7 +200,7 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", "/api/blocks/{block_id}/closures/{closure_id}/end"): lambda w, at, c: _closure(w, at),
     ("POST", f"{FARM}/settlements"): lambda w, at, c: _settlement(w, at),
     ("POST", f"{FARM}/briefs"): lambda w, at, c: _new_brief(w, at),
-    ("POST", f"{FARM}/briefs/copies"): lambda w, at, c: {
+    ("POST", f"{FARM}/brief-copies"): lambda w, at, c: {
         "json": {"from_season_id": at.season.id, "season_id": at.season.id}
     },
     ("GET", BRIEF): lambda w, at, c: _brief(w, at),

@@ -65,7 +65,7 @@ def make_brief(farm_id: FarmId, body: BriefBody, store: ServiceStore, caller: Fa
     return asdict(made)
 
 
-@router.post(BRIEFS + "/copies", status_code=201, dependencies=[needs(*WRITERS)])
+@router.post("/farms/{farm_id}/brief-copies", status_code=201, dependencies=[needs(*WRITERS)])
 def copy_season(
     farm_id: FarmId, body: SeasonCopyBody, store: ServiceStore, caller: FarmCaller, now: Now
 ) -> Json:
