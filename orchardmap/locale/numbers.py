@@ -2,7 +2,7 @@
 
 from orchardmap.locale.catalogue import SOURCE_LANGUAGE, message, translated
 
-__all__ = ["number_text", "range_text", "share_text"]
+__all__ = ["decimal_sign", "number_text", "range_text", "share_text"]
 
 # Unicode CLDR, numbers/symbols/decimal of each language's main locale
 _DECIMAL_SIGN = {"en": ".", "es": ","}
@@ -20,6 +20,26 @@ _PERCENT = message("{number}%")
 _BETWEEN = message("{low} to {high}")
 _AT_LEAST = message("at least {low}")
 _AT_MOST = message("at most {high}")
+
+
+def decimal_sign(language: str) -> str:
+    """Return the decimal sign of a language, the English one where it is not known.
+
+    Parameters
+    ----------
+    language : str
+        ISO 639-1 code.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> decimal_sign("es")
+    ','
+    """
+    return _DECIMAL_SIGN.get(language, _DECIMAL_SIGN[SOURCE_LANGUAGE])
 
 
 def number_text(value: float, language: str) -> str:
@@ -42,8 +62,7 @@ def number_text(value: float, language: str) -> str:
     ('2.5', '3,05', '24')
     """
     text = f"{value:.6f}".rstrip("0").rstrip(".")
-    sign = _DECIMAL_SIGN.get(language, _DECIMAL_SIGN[SOURCE_LANGUAGE])
-    return "0" if text == "-0" else text.replace(".", sign)
+    return "0" if text == "-0" else text.replace(".", decimal_sign(language))
 
 
 def share_text(share: float, language: str) -> str:
