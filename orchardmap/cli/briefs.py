@@ -42,7 +42,8 @@ def brief_card(
     Example: orchardmap brief card --habit spur_renewed --language es --size a5 --out card.pdf
     """
     from orchardmap.cli.reading import write_bytes
-    from orchardmap.paper.brief_card import CARD_SIZES, brief_card_pdf
+    from orchardmap.paper.brief_card import CardHead, brief_card_pdf
+    from orchardmap.paper.brief_card_sheet import CARD_SIZES
     from orchardmap.pruning.general_points import TRAINING_SYSTEMS
     from orchardmap.pruning.habits import HABITS, ready_made
 
@@ -51,7 +52,9 @@ def brief_card(
         is_heavy_setter=heavy_setter,
         system=_one_of(TRAINING_SYSTEMS, system, "--system"),
     )
-    made = brief_card_pdf(content, title=variety, language=language, size=_one_of(CARD_SIZES, size, "--size"))
+    made = brief_card_pdf(
+        content, CardHead(variety), language=language, size=_one_of(CARD_SIZES, size, "--size")
+    )
     write_bytes(out, made)
     typer.echo(f"Wrote {out} ({len(made) / 1000:.0f} kB). Print it at 100 %.")
 

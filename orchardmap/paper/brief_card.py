@@ -5,47 +5,21 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from html import escape
-from typing import Literal, get_args
 
 from orchardmap.errors import InputError
 from orchardmap.locale.catalogue import languages, message, translated
 from orchardmap.locale.dates import date_text
 from orchardmap.locale.numbers import decimal_sign, number_text
 from orchardmap.model.brief import BriefContent, BudTarget, Point, PointClass
-from orchardmap.paper.brief_signs import bud_sign, check_sign, weight_sign
-from orchardmap.paper.pdf import FONT, pdf_of
+from orchardmap.paper.brief_card_sheet import SHEETS, CardSheet, CardSize, card_style
+from orchardmap.paper.brief_signs import bud_sign, check_sign, key_signs, weight_sign
+from orchardmap.paper.pdf import pdf_of
 from orchardmap.pruning.cautions import caution_texts
 from orchardmap.pruning.habit_words import habit_text
 from orchardmap.pruning.pictures import picture_svg
 from orchardmap.pruning.sentences import point_text
 
-__all__ = ["CARD_SIZES", "CardHead", "CardSize", "brief_card_document", "brief_card_pdf"]
-
-CardSize = Literal["a4", "a5"]
-"""ISO 216: A4 to hang up, A5 to carry."""
-CARD_SIZES: tuple[CardSize, ...] = get_args(CardSize)
-
-
-@dataclass(frozen=True, slots=True)
-class _Sheet:
-    width_mm: float
-    height_mm: float
-    margin_mm: float
-    columns: int
-    picture_mm: float
-    sentence_pt: float
-    """Everything else is in proportion to it."""
-
-
-_SHEETS: dict[CardSize, _Sheet] = {
-    "a4": _Sheet(210, 297, 7, 2, 40, 14),
-    "a5": _Sheet(148, 210, 5, 1, 33, 13),
-}
-
-_FOOT_MM = 11.0
-_GAP_MM = 2.5
-_PAD_MM = 2.0
-_BUD_MM = 18.0
+__all__ = ["CardHead", "brief_card_document", "brief_card_pdf"]
 
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:c?m\b|%))")
 
@@ -63,6 +37,14 @@ _CLASSES: dict[PointClass, dict[str, str]] = {
 }
 _CHECKED = message("checked")
 _TAUGHT = message("taught")
+_KEY = {
+    "stays": message("stays"),
+    "goes": message("goes"),
+    "cut": message("cut here"),
+    "uncut": message("do not cut"),
+    "fruit_bud": message("fruit bud"),
+    "leaf_bud": message("leaf bud"),
+}
 _TARGETS = {
     "buds_per_limb": message("buds on each limb"),
     "buds_per_tree": message("buds on the tree"),
@@ -75,7 +57,7 @@ _TARGETS = {
 class CardHead:
     """What stands at the top of every page of a card: plain text, left out where empty or None."""
 
-    title: str
+    title: str = ""
     """Name of the variety or the block."""
     farm: str = ""
     season: str = ""
@@ -86,15 +68,7 @@ class CardHead:
 
 
 def brief_card_pdf(
-    content: BriefContent,
-    *,
-    title: str,
-    farm: str = "",
-    season: str = "",
-    version: int | None = None,
-    published_on: date | None = None,
-    language: str = "en",
-    size: CardSize = "a4",
+    content: BriefContent, head: CardHead, *, language: str = "en", size: CardSize = "a4"
 ) -> bytes:
     """Return the card of a brief as PDF, black on white, its fonts inside.
 
@@ -102,14 +76,7 @@ def brief_card_pdf(
     ----------
     content : BriefContent
         One that may be published (`orchardmap.pruning.brief.content_problems`).
-    title : str
-        Name of the variety or the block, plain text; may be empty.
-    farm, season : str
-        Their names; left out where empty.
-    version : int, optional
-        Of the published brief; without one the card says that it is ready-made.
-    published_on : date, optional
-        By the farm's calendar.
+    head : CardHead
     language : str
         One of `orchardmap.locale.catalogue.languages`. A sentence that the brief lacks in it stands in the language
         that the brief was written in.
@@ -125,7 +92,6 @@ def brief_card_pdf(
     PaperError
         If this machine lacks what paper is made with.
     """
-    head = CardHead(title, farm, season, version, published_on)
     return pdf_of(brief_card_document(content, head, language=language, size=size))
 
 
@@ -147,7 +113,7 @@ def brief_card_document(
             where=language[:20],
             todo=f"Take one of: {', '.join(languages())}.",
         )
-    sheet, kind = _SHEETS[size], translated(_KIND, language)
+    sheet, kind = SHEETS[size], translated(_KIND, language)
     title = head.title or kind
     habit = habit_text(content.habit, language, is_heavy_setter=content.is_heavy_setter)
     facts = [kind if head.title else "", *_facts(head, language)]
@@ -159,17 +125,18 @@ def brief_card_document(
         f"<thead>{_whole_row('head', heading, sheet, cell='th')}</thead><tbody>",
         _whole_row("target", _target(content.bud_target, language), sheet),
         *_point_rows(content.points, language, sheet),
+        _whole_row("key", _key(language), sheet),
         _whole_row("notes", _notes(content.notes, language), sheet),
         _whole_row("cautions", _cautions(content.cautions, language), sheet),
         "</tbody>",
     ])
-    meta = f'<meta charset="utf-8"><title>{escape(title)}</title><style>{_style(sheet)}</style>'
+    meta = f'<meta charset="utf-8"><title>{escape(title)}</title><style>{card_style(sheet)}</style>'
     return (
         f'<!doctype html><html lang="{language}"><head>{meta}</head><body><table>{body}</table></body></html>'
     )
 
 
-def _whole_row(kind: str, html: str, sheet: _Sheet, *, cell: str = "td") -> str:
+def _whole_row(kind: str, html: str, sheet: CardSheet, *, cell: str = "td") -> str:
     if not html:
         return ""
     return f'<tr class="{kind}"><{cell} colspan="{sheet.columns}">{html}</{cell}></tr>'
@@ -198,7 +165,7 @@ def _target(target: BudTarget, language: str) -> str:
     return f"{bud_sign()}<div><h2>{translated(_TARGET, language)}</h2><ul>{''.join(wanted)}</ul></div>"
 
 
-def _point_rows(points: Sequence[Point], language: str, sheet: _Sheet) -> Iterator[str]:
+def _point_rows(points: Sequence[Point], language: str, sheet: CardSheet) -> Iterator[str]:
     cells = [_point(number, point, language) for number, point in enumerate(points, 1)]
     for start in range(0, len(cells), sheet.columns):
         yield f'<tr class="points">{"".join(cells[start : start + sheet.columns])}</tr>'
@@ -215,6 +182,11 @@ def _point(number: int, point: Point, language: str) -> str:
         f'<p class="number">{number}</p><p class="meta">{weight}<br>{check}</p>'
         f'<p class="sentence">{_sentence(point_text(point, language))}</p></div></td>'
     )
+
+
+def _key(language: str) -> str:
+    signs = (f"<li>{sign} {translated(_KEY[name], language)}</li>" for name, sign in key_signs().items())
+    return f"<ul>{''.join(signs)}</ul>"
 
 
 def _notes(notes: Mapping[str, str], language: str) -> str:
@@ -239,42 +211,3 @@ def _with_bold_start(text: str) -> str:
     """Return a caution with the hazard that it opens with in bold, for whoever only glances."""
     hazard, colon, rest = text.partition(": ")
     return f"<b>{hazard}:</b> {rest}" if colon else text
-
-
-def _style(sheet: _Sheet) -> str:
-    # sizes of type in em are shares of a sentence's
-    words_mm = sheet.picture_mm + 2.5
-    return f"""
-@page {{ size: {sheet.width_mm:g}mm {sheet.height_mm:g}mm; margin: {sheet.margin_mm:g}mm {sheet.margin_mm:g}mm {_FOOT_MM:g}mm;
-  @bottom-right {{ content: counter(page) " / " counter(pages); font: 700 {sheet.sentence_pt:g}pt "{FONT}"; vertical-align: top; margin-right: {_GAP_MM}mm; }} }}
-html, body {{ margin: 0; color: #000; background: #fff; font: {sheet.sentence_pt:g}pt/1.2 "{FONT}"; overflow-wrap: anywhere; }}
-p, h1, h2, ul {{ margin: 0; padding: 0; }}
-table {{ width: 100%; table-layout: fixed; border-collapse: separate; border-spacing: {_GAP_MM}mm; }}
-th {{ border-bottom: 1mm solid #000; padding: 0 0 {_PAD_MM}mm; text-align: left; font-weight: 400; vertical-align: top; }}
-td {{ padding: {_PAD_MM}mm; vertical-align: top; }}
-tr {{ break-inside: avoid; }}
-.notes {{ break-inside: auto; }}
-.head p, .meta, .target li {{ font-size: .8em; }}
-h1 {{ font-size: 1.75em; line-height: 1.1; }}
-h2 {{ font-size: 1.15em; margin-bottom: 1mm; }}
-.head span {{ display: inline-block; }}
-.point {{ border: .3mm solid #000; }}
-.critical {{ border-width: 1.2mm; padding: {_PAD_MM - 0.9:g}mm; }}
-.picture {{ float: left; width: {sheet.picture_mm:g}mm; height: {sheet.picture_mm:g}mm; }}
-.picture svg {{ width: 100%; height: 100%; display: block; }}
-.words {{ margin-left: {words_mm:g}mm; display: flow-root; }}
-.number, .meta {{ display: inline-block; vertical-align: top; }}
-.number {{ font-size: 1.9em; line-height: 1; font-weight: 700; margin-right: 2mm; }}
-.meta {{ line-height: 1.35; }}
-.weight, .check {{ height: .8em; vertical-align: -.05em; }}
-.sentence {{ padding-top: 1mm; }}
-.target td {{ border: .6mm solid #000; }}
-.bud {{ float: left; width: {_BUD_MM:g}mm; }}
-.target div {{ margin-left: {_BUD_MM + 4:g}mm; }}
-ul {{ list-style: none; }}
-.target li {{ display: inline-block; width: 49%; }}
-.target b {{ font-size: 2em; }}
-.notes .text {{ white-space: pre-line; }}
-.cautions li {{ margin-bottom: 1mm; }}
-.law {{ font-weight: 700; }}
-"""

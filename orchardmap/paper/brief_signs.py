@@ -1,11 +1,12 @@
-"""Small signs of the brief card, black on white: how much a point weighs, whether it is checked, a bud."""
+"""Small signs of the brief card, black on white: how much a point weighs, whether it is checked, what drawings mean."""
 
 from orchardmap.model.brief import PointClass
 from orchardmap.pruning.pictures.drawing import BLACK, WHITE, line
-from orchardmap.pruning.pictures.growth import fruit_bud
-from orchardmap.pruning.pictures.wood import OLDER, Stem, kept
+from orchardmap.pruning.pictures.growth import fruit_bud, leaf_bud
+from orchardmap.pruning.pictures.signs import cut_at, do_not_cut
+from orchardmap.pruning.pictures.wood import OLDER, Stem, gone, kept
 
-__all__ = ["bud_sign", "check_sign", "weight_sign"]
+__all__ = ["bud_sign", "check_sign", "key_signs", "weight_sign"]
 
 _DISCS: dict[PointClass, int] = {"critical": 3, "major": 2, "minor": 1}
 
@@ -33,6 +34,21 @@ def bud_sign() -> str:
     limb = Stem((2, 34), (58, 31), OLDER)
     buds = fruit_bud(limb, 0.3, -1, stalk=2) + fruit_bud(limb, 0.68, -1, stalk=2)
     return _sign("bud", 60, 42, kept(limb) + buds)
+
+
+def key_signs() -> dict[str, str]:
+    """Return the signs that every drawing is made of: stays, goes, cut, uncut, fruit bud, leaf bud."""
+    wood = Stem((3, 32), (41, 28), (6, 5))
+    first, last = wood.part(0, 0.5), wood.part(0.5, 1)
+    drawn = {
+        "stays": kept(wood),
+        "goes": gone(wood),
+        "cut": kept(first) + gone(last) + cut_at(wood, 0.5, side=-1),
+        "uncut": kept(wood) + do_not_cut((22, 15.5), (22, 27)),
+        "fruit_bud": kept(wood) + fruit_bud(wood, 0.5, -1, stalk=2),
+        "leaf_bud": kept(wood) + leaf_bud(wood, 0.4, -1),
+    }
+    return {name: _sign("sign", 44, 36, one) for name, one in drawn.items()}
 
 
 def _sign(kind: str, width: int, height: int, drawn: str) -> str:

@@ -12,8 +12,9 @@ import pytest
 
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.locale.catalogue import languages
-from orchardmap.model.brief import BriefContent, BudTarget
-from orchardmap.paper.brief_card import CARD_SIZES, CardHead, brief_card_document, brief_card_pdf
+from orchardmap.model.brief import BearingHabit, BriefContent, BudTarget
+from orchardmap.paper.brief_card import CardHead, brief_card_document, brief_card_pdf
+from orchardmap.paper.brief_card_sheet import CARD_SIZES, CardSize
 from orchardmap.paper.pdf import pdf_of
 from orchardmap.pruning.cautions import CAUTIONS, caution_texts
 from orchardmap.pruning.habits import HABITS, ready_made
@@ -21,7 +22,7 @@ from orchardmap.pruning.pictures import picture_svg
 from orchardmap.pruning.sentences import point_text
 from pdf_pages import Letter, letters, opened, pictures, texts
 
-HEAD = {"title": "Egremont Russet", "farm": "Long Meadow", "season": "2026/27", "version": 3, "published_on": date(2026, 11, 26)}  # fmt: skip
+HEAD = CardHead("Egremont Russet", "Long Meadow", "2026/27", 3, date(2026, 11, 26))
 TARGET = BudTarget(fruit_per_tree=140, buds_per_tree=266.5, buds_per_limb=13, limbs_per_tree=20.5)
 NOTES = {"en": "Rows 1 to 12 were grafted anew.\nAsk before you saw.", "es": "Injertadas de nuevo.\nPregunte antes."}  # fmt: skip
 
@@ -33,13 +34,13 @@ EDGE_MM = 5.0
 
 
 @cache
-def card(habit: str, language: str, size: str) -> bytes:
+def card(habit: BearingHabit, language: str, size: CardSize) -> bytes:
     """With all that a card can hold: heavy setter, bud target, notes."""
-    return brief_card_pdf(full_content(habit), **HEAD, language=language, size=size)
+    return brief_card_pdf(full_content(habit), HEAD, language=language, size=size)
 
 
 @cache
-def full_content(habit: str) -> BriefContent:
+def full_content(habit: BearingHabit) -> BriefContent:
     return replace(ready_made(habit, is_heavy_setter=True), bud_target=TARGET, notes=NOTES)
 
 
@@ -148,7 +149,7 @@ def test_long_sentences_take_more_room_and_are_not_cut(size):
     content = BriefContent("spur_uncut", False, tuple(
         replace(points[i % len(points)], key=f"p{i}", sentences={"es": text}) for i, text in enumerate(sentences)
     ), tuple(CAUTIONS), notes={"es": " ".join([longest] * 12)})  # fmt: skip
-    made = brief_card_pdf(content, title="W" * 60, farm="Ñ" * 80, language="es", size=size)
+    made = brief_card_pdf(content, CardHead("W" * 60, "Ñ" * 80), language="es", size=size)
     check_points(made, content, "es", size)
     places(made, [sentences[-1], caution_texts([*CAUTIONS], "es")[-1]])
 
@@ -173,7 +174,7 @@ def test_each_point_has_its_own_drawing_beside_it_at_its_size(size):
             for y in range(top - 16 * DOTS_A_MM, top - 6 * DOTS_A_MM)
             for x in range(right - side - DOTS_A_MM, right - side + DOTS_A_MM)
         ]
-        assert min(np.abs(window - drawn).mean() for window in windows) < 12, point.key
+        assert min(np.abs(window - drawn).mean() for window in windows) < 18, point.key
 
 
 DOTS_A_MM = 4
@@ -195,7 +196,7 @@ def test_every_page_says_which_brief_of_whom_and_when():
 
 
 def test_a_brief_that_nobody_published_says_so_instead_of_a_version():
-    words = Words.of(brief_card_document(ready_made("tip_renewed"), CardHead("")))
+    words = Words.of(brief_card_document(ready_made("tip_renewed"), CardHead()))
     assert "Ready-made; not yet fitted to these trees by an adviser" in words
     assert not [word for word in words if word.startswith(("Version", "Season"))]
     assert words[0] == "Pruning brief"
@@ -206,7 +207,7 @@ def test_names_and_sentences_are_shown_as_they_were_typed():
     odd = "<b>{low}</b> & {season} \"'<script>x</script>"
     point = replace(ready_made("tip_renewed").points[0], sentences={"en": f"Cut {odd}."})
     content = BriefContent("tip_renewed", False, (point,), (), notes={"en": f"{odd} {{version}}"})
-    made = brief_card_pdf(content, title=f"T {odd}", farm=f"F {odd}", season=f"S {odd}", version=1)
+    made = brief_card_pdf(content, CardHead(f"T {odd}", f"F {odd}", f"S {odd}", 1))
     shown = replace(point, kind="yes_no")
     places(made, [f"T {odd}", f"F {odd}", f"Season S {odd}", point_text(shown, "en"), f"{odd} {{version}}"])
     assert "{season}" in point_text(shown, "en")
@@ -246,10 +247,9 @@ class Words(HTMLParser):
 @pytest.mark.parametrize("habit", HABITS)
 def test_no_word_of_the_card_stays_english_in_another_language(habit, language):
     """What both languages show is only what was typed, or has no letters."""
-    head = CardHead(HEAD["title"], HEAD["farm"], HEAD["season"], 3, HEAD["published_on"])
-    typed = {HEAD["title"], HEAD["farm"]}
+    typed = {HEAD.title, HEAD.farm}
     told = [
-        Words.of(brief_card_document(full_content(habit), head, language=one)) for one in ("en", language)
+        Words.of(brief_card_document(full_content(habit), HEAD, language=one)) for one in ("en", language)
     ]
     assert len(told[0]) == len(told[1]) > 60
     assert {word for word in set(told[0]) & set(told[1]) if re.search(r"[a-z]", word)} == typed
@@ -273,7 +273,15 @@ def test_weight_and_check_are_told_by_form():
         weight, check = re.findall(r'<svg[^>]*class="(?:weight|check)".*?</svg>', cell)
         assert cell.startswith(point.point_class)
         assert (weight.count("<circle"), weight.count('fill="#000"')) == (3, full[point.point_class])
+        assert [point.point_class, "checked" if point.is_checked else "taught"] == Words.of(cell)[2:4]
         assert ("<path" in check, "stroke-dasharray" in check) == (point.is_checked, not point.is_checked)
+
+
+def test_a_key_names_the_signs_of_the_drawings():
+    document = brief_card_document(ready_made("tip_renewed"), CardHead("X"), language="es")
+    signs = re.findall(r"<li>(<svg.*?</svg>) (.*?)</li>", document)
+    assert [words for _, words in signs] == ["se queda", "se quita", "corte aquí", "no corte", "yema de fruto", "yema de hoja"]  # fmt: skip
+    assert len({drawn for drawn, _ in signs}) == 6
 
 
 def test_the_bud_target_shows_what_was_worked_out_and_nothing_else():
@@ -304,9 +312,9 @@ def test_print_is_black_on_white_and_its_fonts_are_inside():
 
 def test_what_cannot_be_made_is_said():
     content = ready_made("tip_renewed")
-    with pytest.raises(InputError, match="^pl: No card is made in this language"):
-        brief_card_pdf(content, title="X", language="pl")
+    with pytest.raises(InputError, match="pl: No card is made in this language"):
+        brief_card_pdf(content, CardHead("X"), language="pl")
     with pytest.raises(UnknownError, match="no such picture"):
-        brief_card_pdf(replace(content, points=(replace(content.points[0], picture="no"),)), title="X")
+        brief_card_pdf(replace(content, points=(replace(content.points[0], picture="no"),)), CardHead("X"))
     with pytest.raises(UnknownError, match="no caution 'no'"):
-        brief_card_pdf(replace(content, cautions=("no",)), title="X")
+        brief_card_pdf(replace(content, cautions=("no",)), CardHead("X"))
