@@ -125,7 +125,6 @@ def brief_card_document(
         f"<thead>{_whole_row('head', heading, sheet, cell='th')}</thead><tbody>",
         _whole_row("target", _target(content.bud_target, language), sheet),
         *_point_rows(content.points, language, sheet),
-        _whole_row("key", _key(language), sheet),
         _whole_row("notes", _notes(content.notes, language), sheet),
         _whole_row("cautions", _cautions(content.cautions, language), sheet),
         "</tbody>",
@@ -166,9 +165,11 @@ def _target(target: BudTarget, language: str) -> str:
 
 
 def _point_rows(points: Sequence[Point], language: str, sheet: CardSheet) -> Iterator[str]:
+    """Return the points in rows, and behind them the key, where a last row has room for it."""
     cells = [_point(number, point, language) for number, point in enumerate(points, 1)]
+    cells.append(_key(language, sheet.columns - len(cells) % sheet.columns))
     for start in range(0, len(cells), sheet.columns):
-        yield f'<tr class="points">{"".join(cells[start : start + sheet.columns])}</tr>'
+        yield f"<tr>{''.join(cells[start : start + sheet.columns])}</tr>"
 
 
 def _point(number: int, point: Point, language: str) -> str:
@@ -184,9 +185,9 @@ def _point(number: int, point: Point, language: str) -> str:
     )
 
 
-def _key(language: str) -> str:
+def _key(language: str, columns: int) -> str:
     signs = (f"<li>{sign} {translated(_KEY[name], language)}</li>" for name, sign in key_signs().items())
-    return f"<ul>{''.join(signs)}</ul>"
+    return f'<td class="key" colspan="{columns}"><ul>{"".join(signs)}</ul></td>'
 
 
 def _notes(notes: Mapping[str, str], language: str) -> str:

@@ -29,7 +29,7 @@ class CardSheet:
 
 
 SHEETS: dict[CardSize, CardSheet] = {
-    "a4": CardSheet(*A4_MM, 7, 2, 40, 14),
+    "a4": CardSheet(*A4_MM, 5, 2, 40, 14),
     "a5": CardSheet(148, 210, 5, 1, 33, 13),
 }
 
@@ -55,7 +55,7 @@ td {{ padding: {_PAD_MM}mm; vertical-align: top; }}
 tr {{ break-inside: avoid; }}
 .notes {{ break-inside: auto; }}
 .head p, .meta, .target li, .key li {{ font-size: .8em; }}
-.key li {{ display: inline-block; width: 33%; margin-top: 1.5mm; }}
+.key li {{ display: inline-block; width: 43mm; margin-top: 1.5mm; }}
 .sign {{ height: 8mm; vertical-align: -.3em; }}
 h1 {{ font-size: 1.75em; line-height: 1.1; }}
 h2 {{ font-size: 1.15em; margin-bottom: 1mm; }}
