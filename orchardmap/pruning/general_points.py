@@ -3,16 +3,17 @@
 The classes are our judgement. Each number has its source; a rule without one is common practice.
 """
 
-from typing import Literal
+from typing import Literal, get_args
 
 from orchardmap.locale.catalogue import message
 from orchardmap.model.brief import Point
 from orchardmap.pruning import sources
 from orchardmap.pruning.point_making import measured, rule, taught
 
-__all__ = ["TrainingSystem", "bud_count_point", "extra_points", "general_points"]
+__all__ = ["TRAINING_SYSTEMS", "TrainingSystem", "bud_count_point", "extra_points", "general_points"]
 
 TrainingSystem = Literal["axis", "tall_spindle", "slender_spindle", "v_trellis"]
+TRAINING_SYSTEMS: tuple[TrainingSystem, ...] = get_args(TrainingSystem)
 
 _LIMBS: dict[TrainingSystem, tuple[int, int, str]] = {
     "axis": (18, 22, sources.APAL_2016),

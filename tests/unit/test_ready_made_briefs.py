@@ -4,15 +4,16 @@ from typing import get_args
 
 import pytest
 
+from orchardmap.locale.catalogue import languages
 from orchardmap.model.brief import COMMON_PRACTICE, BearingHabit
 from orchardmap.pruning import sources
 from orchardmap.pruning.brief import content_problems
 from orchardmap.pruning.cultivars import CULTIVARS
-from orchardmap.pruning.general_points import TrainingSystem, bud_count_point, extra_points
+from orchardmap.pruning.general_points import TRAINING_SYSTEMS, bud_count_point, extra_points
+from orchardmap.pruning.habit_words import habit_text
 from orchardmap.pruning.habits import HABITS, ready_made, suiting_habits
 from orchardmap.pruning.pictures import PICTURES
 
-SYSTEMS = get_args(TrainingSystem)
 NAMED = {value for name, value in vars(sources).items() if name.isupper()}
 
 
@@ -25,7 +26,7 @@ def limits(habit, key, **choices):
     return point.low, point.high, point.unit, point.is_checked, point.source
 
 
-@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("system", TRAINING_SYSTEMS)
 @pytest.mark.parametrize("habit", HABITS)
 @pytest.mark.parametrize("heavy", [False, True])
 def test_every_ready_made_brief_may_be_published_as_it_is(habit, heavy, system):
@@ -43,6 +44,14 @@ def test_every_habit_has_one_and_no_two_are_the_same():
     assert len({
         tuple(point.sentences["en"] for point in ready_made(habit).points) for habit in HABITS
     }) == len(HABITS)
+
+
+@pytest.mark.parametrize("language", languages())
+def test_every_habit_has_a_name_of_its_own(language):
+    names = {
+        habit_text(habit, language, is_heavy_setter=heavy) for habit in HABITS for heavy in (False, True)
+    }
+    assert len(names) == 2 * len(HABITS)
 
 
 def test_general_points_come_first_in_the_order_of_work():
