@@ -111,16 +111,25 @@ def copy_verified(path: Path, copy: Path) -> None:
     StoreError
         If the copy does not pass SQLite's own integrity check.
     """
-    keep_private(copy)
-    source = sqlite3.connect(path)
+    # under its own name only when it is whole: the next start takes a copy that is there for one that serves
+    part = copy.with_name(copy.name + ".part")
+    part.unlink(missing_ok=True)
     try:
-        source.execute("VACUUM INTO ?", (str(copy),))
+        keep_private(part)
+        source = sqlite3.connect(path)
+        try:
+            source.execute("VACUUM INTO ?", (str(part),))
+        finally:
+            source.close()
+        made = sqlite3.connect(part)
+        try:
+            verdict = made.execute("PRAGMA integrity_check").fetchone()[0]
+        finally:
+            made.close()
+        if verdict != "ok":
+            raise StoreError(
+                "a safety copy of the database did not pass its integrity check", where=copy.name
+            )
+        part.rename(copy)
     finally:
-        source.close()
-    made = sqlite3.connect(copy)
-    try:
-        verdict = made.execute("PRAGMA integrity_check").fetchone()[0]
-    finally:
-        made.close()
-    if verdict != "ok":
-        raise StoreError("a safety copy of the database did not pass its integrity check", where=copy.name)
+        part.unlink(missing_ok=True)

@@ -61,7 +61,7 @@ def test_these_are_the_commands():
         ("verify",),
         ("restore",),
         ("take-in",),
-        *(("user", one) for one in ("add", "list", "link", "token", "role", "disable")),
+        *(("user", one) for one in ("add", "list", "link", "password", "token", "role", "disable")),
         ("audit", "verify"),
     }
 

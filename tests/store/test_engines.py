@@ -188,6 +188,14 @@ def test_nobody_but_the_owner_reads_the_file_or_what_lies_beside_it(tmp_path):
         os.umask(before)
 
 
+def test_safety_copy_that_failed_leaves_nothing_that_the_next_start_would_trust(tmp_path):
+    broken = tmp_path / "farm.sqlite"
+    broken.write_bytes(b"no database" * 1000)
+    with pytest.raises(sqlite3.DatabaseError):
+        copy_verified(broken, tmp_path / "copy.sqlite")
+    assert [file.name for file in tmp_path.iterdir()] == ["farm.sqlite"]
+
+
 def test_safety_copy_holds_what_is_still_in_the_log(tmp_path):
     store = open_store(sqlite_url(tmp_path / "farm.sqlite"))
     small_farm(store)  # lives in the write-ahead log until a checkpoint

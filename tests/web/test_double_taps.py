@@ -13,6 +13,11 @@ from browser_tablets import OUTBOX, plant_rows
 pytestmark = pytest.mark.browser
 
 
+COUNT_COVERS = """() => { window.covers = 0; new MutationObserver((changes) => {
+  for (const { addedNodes } of changes) for (const node of addedNodes) if (node.className === "tap-cover") window.covers += 1;
+}).observe(document.body, { childList: true, subtree: true }); }"""
+
+
 def row_button(page: Page, number: int) -> Locator:
     return page.get_by_role("button", name=re.compile(rf"^Row {number}\b"))
 
@@ -258,7 +263,12 @@ def test_double_tap_on_any_button_that_closes_something_does_nothing_to_what_it_
     twice("Understood")
     all_sent(tablet)
     tablet.get_by_role("button", name="What waits").tap()
+    tablet.get_by_role("button", name="Close", exact=True).tap(trial=True)
+    tablet.evaluate(COUNT_COVERS)
     twice("Close")
+    tablet.touchscreen.tap(*middle(tablet.locator(".tap-cover")))
+    expect(tablet.locator(".tap-cover")).to_have_count(0)
+    assert tablet.evaluate("window.covers") == 1, "a place that rests does not rest longer for being tapped"
     row_button(tablet, 7).tap()  # and then rows do take taps
     expect(tablet.get_by_text("Marked: row 7,")).to_be_visible()
     stored = tablet.evaluate(OUTBOX)

@@ -33,9 +33,12 @@ def type_rows(page: Page, *keys: str) -> None:
 
 def open_rows(page: Page, service: Any, planted: dict[str, Any], *, crew: int = 0) -> None:
     page.goto(f"{service.address}/rows")
+    page.locator(
+        "main h1"
+    ).wait_for()  # a page that is still opening may drop a crew that is not of its first farm
     page.evaluate("(id) => localStorage.setItem('orchardmap.crew', id)", planted["crews"][crew])
     page.goto(f"{service.address}/rows?block={planted['block']}")
-    expect(page.locator(".row-list")).to_be_attached()
+    expect(page.locator(".row-list")).to_be_attached(timeout=15_000)  # a browser just started is slow
     read = page.get_by_role("button", name="Read", exact=True)
     if read.is_visible():
         read.tap()

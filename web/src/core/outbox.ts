@@ -85,9 +85,9 @@ export function nextBatch(entries: readonly Entry[], most = BATCH): Batch | null
   return null;
 }
 
-/** To the minute: a clock that is steadily wrong is heard a little differently each time, and its records go together. */
+/** To the second, so that the day and the moment come out as they did; a clock that is steadily wrong is heard about alike each time. */
 function reckonedBy({ acked_skew_s }: Entry): number | null {
-  return acked_skew_s === undefined ? null : Math.round(acked_skew_s / 60) * 60 + 0; // no -0
+  return acked_skew_s === undefined ? null : Math.round(acked_skew_s) + 0; // no -0
 }
 
 /** Order by the moment made, then by id, which sorts by time as well. */

@@ -14,6 +14,11 @@ export function skewOf(askedMs: number, heardMs: number, server_at: string | nul
   return Number.isNaN(serverMs) ? null : ((askedMs + heardMs) / 2 - serverMs) / 1_000;
 }
 
+/** Return the service's clock, as far as this device's and what was heard last tell it. */
+export function trueMs(deviceMs: number, skew: Skew | null): number {
+  return deviceMs - (skew?.skew_s ?? 0) * 1_000;
+}
+
 export function skewText(skew: Skew): string {
   return JSON.stringify(skew);
 }

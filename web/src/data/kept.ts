@@ -2,7 +2,7 @@
 
 import { stateWithOwn } from "../core/own-records";
 import { notInLog } from "../core/outbox";
-import { skewIn, skewText } from "../core/skew";
+import { skewIn, skewText, trueMs } from "../core/skew";
 import type { Api } from "./api";
 import { databaseOf } from "./database";
 import type { Device } from "./device";
@@ -56,7 +56,8 @@ export function keptOf({ api, device, tab, crewId, changed, read, outdated, held
     changed,
   });
   const sending = sendingOf(outbox, sync, () => new Date(), changed);
-  const ground = groundOf({ api, database, now, heardEpoch: sync.heardEpoch });
+  // the farm's day turns by the service's clock: by a fast one it would turn before there is anything new to draw
+  const ground = groundOf({ api, database, now: () => trueMs(now(), sync.standing().known), heardEpoch: sync.heardEpoch });
   tabs.listen((news) => void (news === "outbox" ? outbox.reload() : ground.open()));
   const shapes = new Map<string, Awaited<ReturnType<Api["shape"]>>>();
   const grounded = groundedApi({

@@ -36,6 +36,7 @@ export function guardDoubleTaps(): void {
     "click",
     (event) => {
       if (event.detail === 0) return; // from the keyboard: it has no place
+      if (event.target === cover) return; // it ends when it ends, however often it is tapped
       const mine = (turn += 1);
       const before = lies(event);
       const until = performance.now() + CALM_MS;
@@ -49,4 +50,8 @@ export function guardDoubleTaps(): void {
     },
     { capture: true },
   );
+  // who scrolls has seen what lies under the finger now
+  for (const scrolled of ["wheel", "touchmove"]) {
+    window.addEventListener(scrolled, () => (turn += 1), { capture: true, passive: true });
+  }
 }

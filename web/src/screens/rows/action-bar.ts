@@ -126,6 +126,7 @@ export function actionBar(book: BlockBook, tools: readonly Tool[], actions: BarA
     if (event.key === "Escape" && choice.childElementCount > 0) leaveIt();
   });
   drawTools();
+  new ResizeObserver(() => document.body.style.setProperty("--bar-height", `${box.offsetHeight}px`)).observe(box);
   return {
     box,
     whole(row) {
