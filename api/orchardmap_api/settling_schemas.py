@@ -34,6 +34,8 @@ class RecordBody(Body):
     kind: Literal["mark", "withdrawal", "check", "crew_day"]
     id: Id
     content_hash: Hash | None
+    reason_code: Annotated[str, Field(max_length=40)] | None = None
+    """Why it was set aside, as it was shown; pages of before 0.2 do not tell."""
 
 
 class SettlementBody(Body):
@@ -61,5 +63,5 @@ class SettlementBody(Body):
         assert self.record is not None  # noqa: S101 - checked above
         about = self.record
         return RecordSettlement(
-            str(self.id), 0, about.kind, str(about.id), about.content_hash, seen, self.note
+            str(self.id), 0, about.kind, str(about.id), about.content_hash, seen, self.note, about.reason_code
         )

@@ -44,7 +44,8 @@ def settle(store: Store, *, farm_id: str, said: Settlement, settled_by: str | No
     farm_id : str
         The farm.
     said : StretchSettlement or RecordSettlement
-        What the manager decides, with all that was looked at; its number is given here, and the reason it holds for.
+        What the manager decides, with all that was looked at; its number is given here, and the reason it holds for,
+        which must be the one that was shown where that is told.
     settled_by : str or None
         Account of the manager.
     now : datetime with time zone
@@ -57,7 +58,7 @@ def settle(store: Store, *, farm_id: str, said: Settlement, settled_by: str | No
     Raises
     ------
     ConflictError
-        If its id was used for something else.
+        If its id was used for something else, or the record is set aside for another reason than was shown.
     InputError
         If it cannot count.
     UnknownError
@@ -77,7 +78,14 @@ def settle(store: Store, *, farm_id: str, said: Settlement, settled_by: str | No
         else:
             versions, touched = _checked_record(conn, farm_id, said, now)
             # every version of an id is set aside for the same reason; a word on a crew-day that fits has none
-            said = replace(said, reason=versions[0].set_aside)
+            shown, reason = said.reason, versions[0].set_aside
+            if shown is not None and shown != reason:
+                raise ConflictError(
+                    f"it is set aside for another reason now: {SET_ASIDE.get(reason or '', 'none')}",
+                    where=said.record_id,
+                    todo="Look at the record again.",
+                )
+            said = replace(said, reason=reason)
         number = append_settlement(conn, farm_id, said, settled_by=settled_by, now=now)
         for season_id in {season_id for season_id, _, _ in touched}:
             refold_rows(conn, farm_id, season_id, {(b, r) for s, b, r in touched if s == season_id})

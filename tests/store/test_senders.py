@@ -7,6 +7,7 @@ from itertools import permutations, product
 import pytest
 from sqlalchemy import insert, text
 
+from orchardmap.errors import ConflictError
 from orchardmap.model.people import ANYBODY, Sender
 from orchardmap.model.work import CrewDay, RecordSettlement
 from orchardmap.store import access_tables, log, states
@@ -222,6 +223,23 @@ def test_word_on_a_mark_holds_for_the_reason_it_was_given_for_whatever_came_firs
         assert waiting(store, farm) == {}
         assert done(store, farm, block) is counts
     assert folding.rebuild(store, farm.farm.id, write=False) == []
+
+
+def test_word_that_comes_after_the_reason_changed_is_not_taken_for_the_new_one(store, farm):
+    """The manager looked at another crew's mark; before the word arrived its block turned out to have been closed."""
+    mark = farm.mark(1, crew=1)
+    record(store, farm, mark, sender=Sender(TABLET, farm.crews[0].id))
+    digest = content_hash(mark)
+    said = RecordSettlement(new_id(), 0, "mark", mark.id, digest, frozenset((digest,)), reason="other_crew")
+    span = (NOW - timedelta(hours=5), NOW + timedelta(hours=1))
+    closing.close_block(store, block_id=mark.block_id, span=span, reason="spray", now=NOW)
+    with pytest.raises(ConflictError, match="another reason now"):
+        settling.settle(store, farm_id=farm.farm.id, said=said, settled_by=None, now=NOW)
+    assert waiting(store, farm) == {mark.id: ["block_closed"]}
+    seen = replace(said, reason="block_closed")
+    for _ in range(2):  # the first answer was lost
+        settling.settle(store, farm_id=farm.farm.id, said=seen, settled_by=None, now=NOW)
+    assert waiting(store, farm) == {}
 
 
 def done(store, farm, block):

@@ -84,10 +84,17 @@ export interface StretchWord extends Stretch {
   row: number;
   credited_crew_id: string | null;
 }
+/** Which version of a record counts, null for none; with the reason it was set aside for as it was shown. */
+export interface RecordWord {
+  kind: RecordKind;
+  id: string;
+  content_hash: string | null;
+  reason_code: string | null;
+}
 /** A settlement as it is sent: of a stretch, or of a record. */
 export type SettlementBody =
   | { id: string; stretch: StretchWord; seen: string[]; note: string }
-  | { id: string; record: { kind: RecordKind; id: string; content_hash: string | null }; seen: string[]; note: string };
+  | { id: string; record: RecordWord; seen: string[]; note: string };
 
 /** Return overlaps in the order they are worked: re-opened ones first, then by block and row. */
 export function inOrder(overlaps: readonly Overlap[], codeOf: (block: string) => string): Overlap[] {
@@ -162,14 +169,14 @@ export function settlementsOf(overlap: Overlap, choice: Choice, note: string, fr
 
 /** Return the settlement of a record set aside: one version counts from now on, or none does (null). */
 export function recordSettlement(
-  record: { kind: RecordKind; id: string; versions: readonly { content_hash: string }[] },
+  record: { kind: RecordKind; id: string; versions: readonly { content_hash: string; reason_code?: string | null }[] },
   counts: string | null,
   note: string,
   id: string,
 ): SettlementBody {
   return {
     id,
-    record: { kind: record.kind, id: record.id, content_hash: counts },
+    record: { kind: record.kind, id: record.id, content_hash: counts, reason_code: record.versions[0]?.reason_code ?? null },
     seen: record.versions.map((version) => version.content_hash).sort(),
     note: note.trim(),
   };

@@ -110,7 +110,7 @@ describe("a record set aside", () => {
   it("is settled for one version or for none, and names all that were looked at", () => {
     const record = { kind: "mark", id: "m", versions: [version({ content_hash: "z" }), version({ content_hash: "a" })] } as const;
     expect(recordSettlement(record, "z", "", "id")).toEqual({
-      id: "id", record: { kind: "mark", id: "m", content_hash: "z" }, seen: ["a", "z"], note: "",
+      id: "id", record: { kind: "mark", id: "m", content_hash: "z", reason_code: "other_content" }, seen: ["a", "z"], note: "",
     });
     expect(recordSettlement(record, null, "", "id")).toMatchObject({ record: { content_hash: null } });
   });
@@ -128,7 +128,7 @@ it("of crew-days entered twice one stands, and each of the others is left out", 
   const matter: CrewDayMatter = { crew_id: "h", day: "2026-11-25", method: "ladder", entries: ["a", "b", "c"].map(entry) };
   expect(standingSettlements(matter, "b", "", ids())).toEqual(
     ["a", "c"].map((id, n) => ({
-      id: `id${n + 1}`, record: { kind: "crew_day", id, content_hash: null }, seen: [`hash-${id}`], note: "",
+      id: `id${n + 1}`, record: { kind: "crew_day", id, content_hash: null, reason_code: null }, seen: [`hash-${id}`], note: "",
     })),
   );
 });

@@ -23,7 +23,7 @@ function deciding(...replies: Reply[]) {
   const make = (): SettlementBody[] => {
     made += 1;
     const body = (part: number): SettlementBody => ({
-      id: `${made}.${part}`, record: { kind: "mark", id: "m", content_hash: null }, seen: [], note: "",
+      id: `${made}.${part}`, record: { kind: "mark", id: "m", content_hash: null, reason_code: null }, seen: [], note: "",
     });
     return [body(1), body(2)];
   };
