@@ -9,7 +9,8 @@ service and a log can show the same sentence.
     ├── InputError          what was given cannot be used
     │   ├── OutlineError    an outline or row line breaks a rule of geometry
     │   ├── ImportFileError a file cannot be read as what it claims to be
-    │   └── RecordError     a mark, withdrawal or check is not well formed
+    │   ├── RecordError     a mark, withdrawal or check is not well formed
+    │   └── UnfitBriefError a brief cannot be published as it is
     ├── NewerClientError    it was made by a newer program than this one
     ├── UnknownError        nothing of that name or id is known here
     ├── ConflictError       it would overwrite or contradict what is already there
@@ -22,6 +23,8 @@ service and a log can show the same sentence.
     ├── GoneError           a code or link is used up or too old
     └── StoreError          the database cannot do it now (locked, full, too new, not safe)
 """
+
+from collections.abc import Sequence
 
 
 class OrchardmapError(Exception):
@@ -65,6 +68,24 @@ class ImportFileError(InputError):
 
 class RecordError(InputError):
     """A mark, a withdrawal or a check is not well formed."""
+
+
+class UnfitBriefError(InputError):
+    """A brief cannot be published as it is.
+
+    Parameters
+    ----------
+    faults : sequence of (str, str)
+        Everything that is to be mended: the place, and what to do there.
+    """
+
+    def __init__(self, faults: Sequence[tuple[str, str]]) -> None:
+        self.faults = tuple(faults)
+        super().__init__(
+            "It cannot be published yet: " + " ".join(f"[{where}] {what}" for where, what in faults),
+            where="brief",
+            todo="Mend these, save, and publish again.",
+        )
 
 
 class NewerClientError(OrchardmapError):

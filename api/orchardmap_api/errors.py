@@ -27,6 +27,7 @@ from orchardmap.errors import (
     SignInError,
     StoreError,
     UnconfirmedError,
+    UnfitBriefError,
     UnknownError,
 )
 from orchardmap_api.upcasting import RECORD_KINDS, WIRE_VERSION
@@ -38,6 +39,7 @@ PROBLEMS: Mapping[type[OrchardmapError], tuple[int, str, str]] = {
     OutlineError: (422, "outline", "The outline cannot be used"),
     ImportFileError: (422, "import-file", "The file cannot be read"),
     RecordError: (422, "record", "The record is not well formed"),
+    UnfitBriefError: (422, "unfit-brief", "The brief cannot be published yet"),
     NewerClientError: (426, "newer-client", "A newer version sent this"),
     UnknownError: (404, "unknown", "Not known here"),
     ConflictError: (409, "conflict", "It is there already"),
@@ -81,9 +83,10 @@ def _ours(_request: Request, error: Exception) -> JSONResponse:
     headers = dict(_HEADERS.get(status, {}))
     if isinstance(error, LockedError):
         headers = {"Retry-After": str(error.retry_after_s)}
-    return problem(
-        status, kind, title, detail=error.what, where=error.where, todo=error.todo, headers=headers
-    )
+    told: dict[str, object] = {"detail": error.what, "where": error.where, "todo": error.todo}
+    if isinstance(error, UnfitBriefError):
+        told["errors"] = [{"where": where, "what": what} for where, what in error.faults]
+    return problem(status, kind, title, headers=headers, **told)
 
 
 def _not_valid(_request: Request, error: Exception) -> JSONResponse:

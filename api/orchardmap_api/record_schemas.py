@@ -117,6 +117,8 @@ class CheckBody(Record):
     verdict: Literal["meets", "minor", "faulty"]
     drawn: StrictBool = False
     note: Text = ""
+    brief_id: Id | None = None
+    brief_version: Annotated[StrictInt, Field(ge=1, le=2**31 - 1)] | None = None
 
 
 class CrewDayBody(Record):

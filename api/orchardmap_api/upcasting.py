@@ -8,6 +8,7 @@ version  since         what changed
 =======  ============  ====================================================================================
 1        0.1           marks, withdrawals, checks; a batch did not say its version; unknown keys were refused
 2        0.2           crew-days; a batch says ``schema``; unknown keys of a record are kept as sent
+3        0.2           a check may name the brief and its version that it was judged by
 =======  ============  ====================================================================================
 """
 
@@ -21,7 +22,7 @@ __all__ = ["RECORD_KINDS", "UPCASTERS", "WIRE_VERSION", "upcast_batch", "upcast_
 Json = dict[str, Any]
 Upcaster = Callable[[str, Json], Json]
 
-WIRE_VERSION = 2
+WIRE_VERSION = 3
 RECORD_KINDS = frozenset({"marks", "withdrawals", "checks", "crew_days"})
 
 
@@ -30,7 +31,12 @@ def _from_1(_kind: str, record: Json) -> Json:
     return dict(record)
 
 
-UPCASTERS: Mapping[int, Upcaster] = {1: _from_1}
+def _from_2(_kind: str, record: Json) -> Json:
+    # no check of version 2 names a brief, and none is guessed
+    return dict(record)
+
+
+UPCASTERS: Mapping[int, Upcaster] = {1: _from_1, 2: _from_2}
 """Version -> the step from it to the next."""
 
 

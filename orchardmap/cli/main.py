@@ -17,9 +17,6 @@ app = typer.Typer(
     help="Get an apple orchard pruned in one dormant season: rows, trees, marks, checks, one map.",
     rich_markup_mode="markdown",
 )
-calc = typer.Typer(no_args_is_help=True, help="Calculate from a JSON file, without a database.")
-app.add_typer(calc, name="calc")
-
 Database = Annotated[
     str,
     typer.Option(
@@ -45,27 +42,6 @@ def print_json(value: Any) -> None:  # noqa: ANN401 - anything that JSON can car
     import json
 
     typer.echo(json.dumps(value, ensure_ascii=False, indent=2))
-
-
-@calc.command("rows")
-def calc_rows(
-    file: Annotated[
-        Path, typer.Argument(help="JSON file with one job or a list of jobs; - reads standard input.")
-    ],
-    rows: Annotated[bool, typer.Option("--rows", help="Also list every row.")] = False,
-) -> None:
-    """Rows, lengths and positions of an outline.
-
-    A job holds "outline" (a GeoJSON geometry, WGS 84; or the job is a Feature with these numbers as properties), "bearing_deg", "row_spacing_m", "tree_spacing_m",
-    "end_offset_m", "first_row_offset_m", "headland_m", "min_row_length_m"; further "lines_per_row", "pair_spacing_m",
-    "first_row" (two points) and "baseline" (a drawn first row).
-
-    Example: orchardmap calc rows job.json --rows
-    """
-    from orchardmap.cli.reading import read_json
-    from orchardmap.geometry.calc import calculated_jobs
-
-    print_json(calculated_jobs(read_json(file), with_rows=rows))
 
 
 @app.command()
@@ -213,4 +189,4 @@ def serve(
     )
 
 
-from orchardmap.cli import keeping, loading, network, people, printing, taking_in  # noqa: E402, F401 - register their commands on the app above
+from orchardmap.cli import briefs, calculating, keeping, loading, network, people, printing, taking_in  # noqa: E402, F401 - register their commands on the app above

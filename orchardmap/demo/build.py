@@ -1,12 +1,13 @@
 """Make the demo farm in a store, through the same use cases as a real farm."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 import numpy as np
 
 from orchardmap.demo import people
+from orchardmap.demo.briefs import publish_briefs
 from orchardmap.demo.checks import Patch
 from orchardmap.demo.ids import uuid7
 from orchardmap.demo.land import LaidOut, laid_out
@@ -79,7 +80,8 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     opening = opens_on(today)
     set_up_at = moment(opening - timedelta(days=7), 1.0)
     farm = planting.create_farm(store, name=people.FARM_NAME, time_zone=people.TIME_ZONE, now=set_up_at)
-    blocks = _plant(store, farm.id, rng=trees_rng)
+    variety_ids = _vary(store, farm.id)
+    blocks = _plant(store, farm.id, variety_ids, rng=trees_rng)
     season = planting.add_season(
         store,
         farm_id=farm.id,
@@ -87,6 +89,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
         opens_on=opening,
         must_finish_on=must_finish_on(today),
     )
+    publish_briefs(store, farm.id, season_id=season.id, variety_ids=variety_ids, opening=opening)
     auditor_ids = _hire(store, farm.id)
     crews = [
         _form(store, farm.id, gang=gang, blocks=blocks, device_id=uuid7(set_up_at, device_rng))
@@ -105,11 +108,16 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     )
 
 
-def _plant(store: Store, farm_id: str, *, rng: np.random.Generator) -> dict[str, BlockAtWork]:
-    variety_ids = {
+def _vary(store: Store, farm_id: str) -> dict[str, str]:
+    return {
         name: planting.add_variety(store, farm_id=farm_id, name=name, habit=habit, habit_source=source).id
         for name, habit, source in people.VARIETIES
     }
+
+
+def _plant(
+    store: Store, farm_id: str, variety_ids: Mapping[str, str], *, rng: np.random.Generator
+) -> dict[str, BlockAtWork]:
     land = laid_out()
     plans = [
         BlockPlan(one.plot.code, one.plot.name, variety_ids[one.plot.variety], one.outline, one.planting)

@@ -13,6 +13,7 @@ from orchardmap.geometry.curved import curved_rows
 from orchardmap.geometry.outline import outline_from_geojson
 from orchardmap.geometry.plantings import checked_planting
 from orchardmap.geometry.rows import orchard_rows, rows_of_blocks
+from orchardmap.jobs import answers_in_order, number_given, refuse_unknown_keys
 from orchardmap.model.orchard import Planting, Row
 
 __all__ = ["calculated_jobs", "calculated_rows"]
@@ -50,16 +51,7 @@ def calculated_jobs(document: object, *, with_rows: bool = False) -> dict[str, A
         document = document.get("features")
     if isinstance(document, Mapping):
         return calculated_rows(document, with_rows=with_rows)
-    if not isinstance(document, list | tuple):
-        raise InputError("It is not a job, a Feature, or a list of them.")
-    answers = []
-    for number, job in enumerate(document, 1):
-        try:
-            answers.append(calculated_rows(job, with_rows=with_rows))
-        except InputError as error:
-            where = f"job {number}, {error.where}" if error.where else f"job {number}"
-            raise type(error)(error.what, where=where, todo=error.todo) from error
-    return answers
+    return answers_in_order(document, lambda job: calculated_rows(job, with_rows=with_rows))
 
 
 def calculated_rows(job: object, *, with_rows: bool = False) -> dict[str, Any]:
@@ -135,11 +127,7 @@ def _flat_job(job: object) -> dict[str, object]:
         flat["outline"] = job.get("geometry")
     else:
         flat = {str(key): value for key, value in job.items()}
-    unknown = sorted(set(flat) - _KEYS)
-    if unknown:
-        raise InputError(
-            "It is not a key of a job.", where=unknown[0], todo=f"Known keys: {', '.join(sorted(_KEYS))}."
-        )
+    refuse_unknown_keys(flat, _KEYS)
     flat = {key: value for key, value in flat.items() if value is not None}
     for key in _NEEDED:
         if key not in flat:
@@ -152,7 +140,7 @@ def _flat_job(job: object) -> dict[str, object]:
 
 
 def _planting(flat: Mapping[str, object]) -> Planting:
-    numbers = {key: _number(flat[key], key) for key in _NUMBERS if key in flat}
+    numbers = {key: number_given(flat[key], key) for key in _NUMBERS if key in flat}
     twins = flat.get("lines_per_row", 2 if numbers.get("pair_spacing_m", 0.0) > 0.0 else 1)
     if twins not in (1, 2) or isinstance(twins, bool):
         raise InputError(f"It is {twins!r}; it must be 1 or 2.", where="lines_per_row")
@@ -171,15 +159,6 @@ def _planting(flat: Mapping[str, object]) -> Planting:
     return checked_planting(planting)
 
 
-def _number(value: object, key: str) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        raise InputError(f"It is {value!r}; it must be a number.", where=key)
-    try:
-        return float(value)
-    except OverflowError as error:
-        raise InputError("It is too large a number.", where=key) from error
-
-
 def _points(value: object, key: str) -> tuple[tuple[float, float], ...] | None:
     if value is None:
         return None
@@ -189,7 +168,7 @@ def _points(value: object, key: str) -> tuple[tuple[float, float], ...] | None:
         isinstance(point, list | tuple) and len(point) >= 2 for point in value
     ):
         raise InputError("It must be a list of points, each [longitude, latitude].", where=key)
-    return tuple((_number(point[0], key), _number(point[1], key)) for point in value)
+    return tuple((number_given(point[0], key), number_given(point[1], key)) for point in value)
 
 
 def _listed(row: Row) -> dict[str, object]:

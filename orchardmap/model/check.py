@@ -26,4 +26,7 @@ class Check:
     device_id: str | None
     device_at: datetime
     note: str = ""
+    brief_id: str | None = None
+    brief_version: int | None = None
+    """The published version of the brief that the tree was judged by, as whoever made the check knew it."""
     extra: Extra = field(default=None, hash=False)

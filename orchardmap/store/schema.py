@@ -11,7 +11,9 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import Connection, insert, inspect, select, text
 
 from orchardmap.errors import StoreError
-from orchardmap.store import access_tables, closure_tables  # noqa: F401 - their tables belong to the metadata too
+
+# their tables belong to the metadata too
+from orchardmap.store import access_tables, brief_tables, closure_tables  # noqa: F401
 from orchardmap.store.sqlite_files import copy_verified
 from orchardmap.store.tables import settings
 

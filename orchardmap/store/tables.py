@@ -196,6 +196,8 @@ checks = _record(
     Column("verdict", Text, nullable=False),
     Column("drawn", Boolean, nullable=False),
     Column("note", Text, nullable=False),
+    Column("brief_id", _Id),
+    Column("brief_version", Integer, comment="that it was judged by, known here or not"),
 )
 Index("ix_checks_block_id_season_id", checks.c.block_id, checks.c.season_id)
 

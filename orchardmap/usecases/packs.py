@@ -6,12 +6,14 @@ from datetime import datetime
 from typing import Any
 
 from orchardmap.errors import UnknownError
+from orchardmap.pruning.brief_texts import point_pictures
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log, orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.settlements import stretch_settlements
 from orchardmap.usecases import glance
 from orchardmap.usecases.blocks import shape_json, states_json
+from orchardmap.usecases.brief_reading import held_briefs, version_json
 from orchardmap.usecases.moments import Moment, moment
 
 __all__ = ["block_log", "packs"]
@@ -82,7 +84,7 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
 
 
 def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime) -> Json:
-    """Return blocks to take along: summary, shape, log and state of each.
+    """Return blocks to take along: summary, shape, log, state and brief of each, and the drawings of the briefs.
 
     Parameters
     ----------
@@ -117,7 +119,10 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         logs = _logs(conn, at, wanted)
         # a pack is kept in a browser: nobody's name goes with it
         states = states_json(conn, at, wanted, people_of=())
+        briefs = held_briefs(conn, at, {block_id: blocks[block_id].variety_id for block_id in wanted})
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
+    versions = {(version.brief_id, version.version): version for version in briefs.values()}
+    told_briefs = {key: version_json(version) for key, version in versions.items()}
     overview = glance.overview(store, farm_id, day=None, now=now)
     summaries = {summary["id"]: summary for summary in overview["blocks"]}
     return {
@@ -130,7 +135,11 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
                 "shape": shape_json(blocks[block_id], rows[block_id]),
                 "log": logs[block_id],
                 "state": states[block_id],
+                "brief": told_briefs[brief.brief_id, brief.version]
+                if (brief := briefs.get(block_id))
+                else None,
             }
             for block_id in wanted
         ],
+        "pictures": point_pictures(version.content for version in versions.values()),
     }

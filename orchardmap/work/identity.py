@@ -13,6 +13,8 @@ from orchardmap.model.work import CrewDay, Mark, Withdrawal
 __all__ = ["content_hash", "corrected_at", "corrected_day"]
 
 
+_LATER = frozenset({"extra", "brief_id", "brief_version"})
+"""Fields that came after records were first hashed."""
 _HARMLESS_SKEW = timedelta(minutes=5)
 
 
@@ -28,12 +30,12 @@ def content_hash(record: Mark | Withdrawal | Check | CrewDay) -> str:
     -------
     str
         64 hexadecimal digits; equal for records that say the same, whatever the time zone that a
-        moment was written in. What a tablet said beyond the known fields counts where there is any,
-        so that a record without it keeps the hash that it had before there was such a thing.
+        moment was written in. What a tablet said beyond the known fields counts where there is any, and so
+        does the brief that a check names: a record without them keeps the hash that it had before there
+        were such things.
     """
     content = {f.name: _plain(getattr(record, f.name)) for f in fields(record)}
-    if content["extra"] is None:
-        del content["extra"]
+    content = {name: value for name, value in content.items() if name not in _LATER or value is not None}
     return hashlib.sha256(json.dumps(content, sort_keys=True, ensure_ascii=True).encode()).hexdigest()
 
 

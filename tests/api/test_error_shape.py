@@ -67,7 +67,7 @@ COUNT = "/api/blocks/{block_id}/rows/{number}"
     [(path, body) for path in BODIES for body in NO_BODIES if (path, body) != (COUNT, b"{}")],
 )
 def test_body_that_is_not_what_is_asked_for_is_a_problem(shared, tablet, is_problem, path, body):
-    method = "PATCH" if "{number}" in path else "PUT" if path.endswith("/pin") else "POST"
+    method = "PATCH" if "{number}" in path else "PUT" if path.endswith(("/pin", "/draft")) else "POST"
     address = filled(
         path, farm_id=shared.farm.farm.id, block_id=shared.farm.blocks[0].id, token="a-file-that-waits"
     )

@@ -70,6 +70,11 @@ def bodies(world):
         "first": 1,
         "last": 2,
     }
+    variety = world.other.blocks[0].variety_id
+    brief = BODIES["/api/farms/{farm_id}/briefs"] | {
+        "season_id": world.farm.season.id,
+        "variety_id": world.farm.blocks[0].variety_id,
+    }
     return [
         ("POST", "/people", {"name": new_id(), "role": "worker", "crew_id": crew}, crew),
         ("POST", "/accounts", {"login": new_id(), "name": "X", "role": "foreman", "crew_id": crew}, crew),
@@ -87,13 +92,18 @@ def bodies(world):
             | {"stretch": mark | {"season_id": season, "credited_crew_id": None}},
             season,
         ),
+        *(
+            ("POST", "/briefs", brief | {key: one}, one)
+            for key, one in (("season_id", season), ("variety_id", variety))
+        ),
+        ("POST", "/briefs", brief | {"variety_id": None, "block_id": block}, block),
         ("GET", f"/packs?block={block}", None, block),
         ("GET", f"/labels.pdf?block={block}", None, block),
         ("GET", f"/crew-days?crew={crew}", None, crew),
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize("number", range(8))
+@pytest.mark.parametrize("number", range(11))
 def test_id_of_another_farm_inside_a_request_looks_unknown(world, number):
     method, path, body, named = bodies(world)[number]
     before = world.service.contents()

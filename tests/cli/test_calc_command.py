@@ -89,3 +89,32 @@ def test_calc_rows_missing_file(orchardmap):
     said = orchardmap("calc", "rows", "nowhere.json")
     assert said.code == 1
     assert "nowhere.json" in said.err
+
+
+TRUNK_JOB = {"trunk_diameter_cm": 3.81, "fruit_per_cm2": 4}
+
+
+def test_calc_crop_load_answers_a_file_and_a_list_on_standard_input(orchardmap, tmp_path, monkeypatch):
+    """3.81 cm are the 1.50 in of UMass's table (2017), which prints 46 fruit for 4 per cm2."""
+    (tmp_path / "job.json").write_text(json.dumps(TRUNK_JOB), "utf-8")
+    said = orchardmap("calc", "crop-load", "job.json")
+    assert (said.code, said.err) == (0, "")
+    assert json.loads(said.out) == {"trunk_area_cm2": 11.401, "fruit_per_tree": 46}
+    both = [TRUNK_JOB, {"fruit_per_tree": 92, "floral_share": 0.84, "limbs_per_tree": 18}]
+    monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(json.dumps(both).encode())))
+    one, two = json.loads(orchardmap("calc", "crop-load", "-", "--steps").out)
+    assert one["fruit_per_tree"] == 46
+    assert two == {"fruit_per_tree": 92, "buds_per_tree": 110, "buds_per_limb": 7, "fruit_per_limb": 5.111}
+
+
+def test_calc_crop_load_refuses_in_one_sentence_with_job_and_key(orchardmap, tmp_path):
+    (tmp_path / "jobs.json").write_text(json.dumps([TRUNK_JOB, TRUNK_JOB | {"fruit": 4}]), "utf-8")
+    said = orchardmap("calc", "crop-load", "jobs.json")
+    assert (said.code, said.out) == (1, "")
+    assert said.err.startswith("orchardmap: job 2, fruit: It is not a key of such a job. Known keys: ")
+
+
+def test_calc_crop_load_tells_its_rounding_in_the_help(orchardmap):
+    said = " ".join(orchardmap("calc", "crop-load", "--help").out.replace("│", " ").split())
+    assert "Buds are rounded up" in said
+    assert "Nothing is rounded on the way" in said

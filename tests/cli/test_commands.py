@@ -47,7 +47,8 @@ COMMANDS = dict(all_commands(typer.main.get_command(app)))
 
 def test_these_are_the_commands():
     assert set(COMMANDS) == {
-        ("calc", "rows"),
+        *(("calc", one) for one in ("rows", "crop-load", "timing")),
+        ("brief", "card"),
         ("farm",),
         ("load",),
         ("map",),

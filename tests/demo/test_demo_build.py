@@ -7,14 +7,17 @@ from datetime import date, datetime
 
 import pytest
 
+from orchardmap.demo.briefs import REVISED
 from orchardmap.demo.build import DemoTruth, build_demo
 from orchardmap.demo.season import ZONE
 from orchardmap.errors import ConflictError
+from orchardmap.pruning.habits import HABITS, suiting_habits
+from orchardmap.store import briefs, orchard
 from orchardmap.store import closures as closure_store
 from orchardmap.store import farm as farm_store
-from orchardmap.store import orchard
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import glance
+from orchardmap.usecases.brief_reading import block_brief
 from orchardmap.usecases.labels import LabelWish, labels_pdf
 from pdf_pages import codes, pictures
 
@@ -53,6 +56,23 @@ def test_store_holds_the_people(built):
     assert (roles["manager"], roles["adviser"], roles["auditor"], roles["foreman"]) == (1, 1, 2, 6)
     assert all(person.crew_id for person in people if person.role in {"foreman", "worker"})
     assert season.opens_on < TODAY < season.must_finish_on
+
+
+def test_every_variety_has_a_published_brief_and_one_was_revised(built):
+    """Each starts from a habit that suits where its variety fruits; all 32 blocks hold one today."""
+    store, truth = built
+    with store.read() as conn:
+        found = briefs.briefs(conn, truth.farm_id, truth.season_id)
+        versions = {brief.variety_id: briefs.versions(conn, brief.id) for brief in found}
+        varieties = farm_store.varieties(conn, truth.farm_id)
+    assert set(versions) == {variety.id for variety in varieties}
+    for variety in varieties:
+        assert versions[variety.id][-1].content.habit in suiting_habits(variety.habit)
+        assert len(versions[variety.id]) == (2 if variety.name == REVISED else 1)
+        assert all(version.published_at < NOW for version in versions[variety.id])
+    assert {version.content.habit for found in versions.values() for version in found} == set(HABITS)
+    block_ids = list(truth.block_ids.values())
+    assert all(block_brief(store, block_id, day=None, now=NOW) for block_id in block_ids)
 
 
 def test_nothing_is_recorded_after_now(built):

@@ -316,6 +316,10 @@ def test_upgrade_lists_the_withdrawals_that_never_held(store, store_url, farm):
             "ALTER TABLE sessions DROP COLUMN confirmed_by",
             "DROP TABLE closure_ends",
             "ALTER TABLE settlements DROP COLUMN reason",
+            "DROP TABLE brief_versions",
+            "DROP TABLE briefs",
+            "ALTER TABLE checks DROP COLUMN brief_id",
+            "ALTER TABLE checks DROP COLUMN brief_version",
         ):
             conn.execute(text(later))
         conn.execute(text("UPDATE alembic_version SET version_num = '0003'"))

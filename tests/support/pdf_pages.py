@@ -11,6 +11,8 @@ import zxingcpp
 from PIL.Image import Image
 
 MM = 72 / 25.4
+_HYPHEN_AT_LINE_END = "\x02"
+"""What PDFium tells in place of one."""
 
 
 @dataclass(frozen=True)
@@ -31,6 +33,37 @@ def opened(pdf: bytes) -> Iterator[pypdfium2.PdfDocument]:
     """Open a PDF for the length of a ``with`` block."""
     with closing(pypdfium2.PdfDocument(pdf)) as document:
         yield document
+
+
+@dataclass(frozen=True)
+class Letter:
+    """A letter where it is drawn, whatever it stands in, in mm from the left and from the top."""
+
+    said: str
+    left: float
+    top: float
+    right: float
+    bottom: float
+    size_pt: float
+
+
+def letters(pdf: bytes) -> list[list[Letter]]:
+    """Return the letters of each page in the order of reading, spaces left out."""
+    with opened(pdf) as document:
+        return [list(_letters_of(page)) for page in document]
+
+
+def _letters_of(page: pypdfium2.PdfPage) -> Iterator[Letter]:
+    height, words = page.get_height(), page.get_textpage()
+    for i in range(words.count_chars()):
+        said = chr(raw.FPDFText_GetUnicode(words.raw, i)).replace(_HYPHEN_AT_LINE_END, "-")
+        if not said.isspace() and said.isprintable():
+            left, bottom, right, top = words.get_charbox(i)
+            matrix = raw.FS_MATRIX()
+            raw.FPDFText_GetMatrix(words.raw, i, byref(matrix))
+            size_pt = raw.FPDFText_GetFontSize(words.raw, i) * abs(matrix.d)
+            yield Letter(said, left / MM, (height - top) / MM, right / MM, (height - bottom) / MM, size_pt)
+    words.close()
 
 
 def pictures(pdf: bytes, *, scale: float = 2.0) -> list[Image]:

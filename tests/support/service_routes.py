@@ -4,6 +4,8 @@ import json
 from collections.abc import Iterator
 from typing import Any
 
+from orchardmap.pruning.brief_json import content_to_json
+from orchardmap.pruning.habits import ready_made
 from orchardmap_api.access import every_route
 from orchardmap_api.main import create_app
 from orchardmap_api.routes.pages import WEB_PATHS
@@ -41,6 +43,7 @@ APP = create_app(Settings(database_url="sqlite:///never-opened.sqlite"))
 ROUTES = sorted(routes(APP.routes))
 OPERATIONS = [(method, path) for method, path, told in ROUTES if told]
 
+CONTENT = content_to_json(ready_made("tip_renewed"))
 BODIES: dict[str, dict[str, Any]] = {
     "/api/farms": {"name": "X", "time_zone": "UTC"},
     "/api/farms/{farm_id}/seasons": {"name": "X", "opens_on": "2026-01-01", "must_finish_on": "2026-02-01"},
@@ -81,6 +84,15 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/farms/{farm_id}/accounts": {"login": "x", "name": "X", "role": "adviser"},
     "/api/farms/{farm_id}/devices/codes": {"name": "X", "role": "auditor"},
     "/api/farms/{farm_id}/people/{person_id}/pin": {"pin": "274901"},
+    "/api/farms/{farm_id}/briefs": {
+        "season_id": NOBODY,
+        "variety_id": NOBODY,
+        "ready_made": {"habit": "tip_renewed", "is_heavy_setter": True, "system": "tall_spindle"},
+    },
+    "/api/farms/{farm_id}/brief-copies": {"from_season_id": NOBODY, "season_id": NOBODY},
+    "/api/farms/{farm_id}/briefs/{brief_id}/draft": {"revision": 1, "content": CONTENT},
+    "/api/farms/{farm_id}/briefs/{brief_id}/versions": {"revision": 1},
+    "/api/calc/crop-load": {"trunk_diameter_cm": 3.81, "fruit_per_cm2": 4},
     "/api/imports/{token}/plan": {"blocks": []},
     "/api/imports/{token}/take": {"blocks": []},
 }
@@ -90,6 +102,7 @@ QUERIES = {
     "/map": {"farm": NOBODY},
     "/api/farms/{farm_id}/rows-in-box": {"bbox": "11,46,12,47"},
     "/api/farms/{farm_id}/packs": {"block": NOBODY},
+    "/api/farms/{farm_id}/briefs/{brief_id}/differences": {"old": "1", "new": "1"},
     "/api/farms/{farm_id}/labels.pdf": {"block": NOBODY},
 }
 """What a route must be asked with, besides its path."""
@@ -104,7 +117,10 @@ def filled(path: str, **values: str) -> str:
         "closure_id": NOBODY,
         "device_id": NOBODY,
         "person_id": NOBODY,
+        "brief_id": NOBODY,
         "number": "1",
+        "version": "1",
+        "name": "nothing",
         "token": "nothing",
         "name:path": "nothing",
         "code:path": "K1",

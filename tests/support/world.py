@@ -2,11 +2,20 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import timedelta
+from datetime import date, timedelta
 from typing import Any
 
 from orchardmap.store import drafts
-from orchardmap.usecases import account_keeping, closing, planting, recording, tablets
+from orchardmap.usecases import (
+    account_keeping,
+    brief_publishing,
+    briefing,
+    closing,
+    planting,
+    recording,
+    tablets,
+)
+from orchardmap.usecases.briefing import BriefSubject, ReadyMade
 from orchardmap.usecases.credentials import hashed
 from orchardmap.usecases.planting import new_id
 from service_routes import BODIES, ONE_OUTLINE, QUERIES, filled
@@ -142,7 +151,29 @@ def _settlement(world: World, at: SmallFarm) -> dict[str, Any]:
     return {"json": said}
 
 
+def _brief(world: World, at: SmallFarm) -> dict[str, Any]:
+    """A block's brief of a season of its own, published once; its draft is of revision 1."""
+    store = world.service.store
+    season = planting.add_season(
+        store, farm_id=at.farm.id, name=new_id(), opens_on=date(2020, 1, 1), must_finish_on=date(2020, 2, 1)
+    )
+    subject = BriefSubject(season.id, block_id=at.blocks[0].id)
+    made = briefing.make_brief(
+        store, farm_id=at.farm.id, subject=subject, start=ReadyMade("tip_renewed"), by=None, now=NOW
+    )
+    brief_publishing.publish(store, farm_id=at.farm.id, brief_id=made.id, revision=1, by=None, now=NOW)
+    return {"ids": {"brief_id": made.id}}
+
+
+def _new_brief(world: World, at: SmallFarm) -> dict[str, Any]:
+    body = BODIES[f"{FARM}/briefs"]
+    store = world.service.store
+    variety = planting.add_variety(store, farm_id=at.farm.id, name=new_id(), habit="tip")
+    return {"json": body | {"season_id": at.season.id, "variety_id": variety.id}}
+
+
 FARM = "/api/farms/{farm_id}"
+BRIEF = FARM + "/briefs/{brief_id}"
 Make = Callable[[World, SmallFarm, str], dict[str, Any]]
 SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", "/api/sign-in"): lambda w, at, c: {"json": {"login": "known", "password": PASSWORD}},
@@ -168,6 +199,16 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/crew-days"): lambda w, at, c: _record(w, at, "crew_days"),
     ("POST", "/api/blocks/{block_id}/closures/{closure_id}/end"): lambda w, at, c: _closure(w, at),
     ("POST", f"{FARM}/settlements"): lambda w, at, c: _settlement(w, at),
+    ("POST", f"{FARM}/briefs"): lambda w, at, c: _new_brief(w, at),
+    ("POST", f"{FARM}/brief-copies"): lambda w, at, c: {
+        "json": {"from_season_id": at.season.id, "season_id": at.season.id}
+    },
+    ("GET", BRIEF): lambda w, at, c: _brief(w, at),
+    ("PUT", f"{BRIEF}/draft"): lambda w, at, c: _brief(w, at),
+    ("POST", f"{BRIEF}/versions"): lambda w, at, c: _brief(w, at),
+    ("GET", f"{BRIEF}/versions/{{version}}"): lambda w, at, c: _brief(w, at),
+    ("GET", f"{BRIEF}/differences"): lambda w, at, c: _brief(w, at),
+    ("GET", "/api/pictures/{name}"): lambda w, at, c: {"ids": {"name": "limb-count"}},
     ("POST", "/api/imports/{token}/plan"): lambda w, at, c: {"json": _block(new_id()[-8:])},
     ("POST", "/api/imports/{token}/take"): lambda w, at, c: {"json": _block(new_id()[-8:])},
 }

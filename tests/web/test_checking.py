@@ -41,13 +41,31 @@ def checks_of(service: Any, planted: dict[str, Any]) -> list[list[Any]]:
     return found
 
 
+def published_brief(service: Any, planted: dict[str, Any]) -> str:
+    """Publish a brief for the block, and return its id."""
+    at = f"/farms/{planted['farm']}/briefs"
+    start = {"season_id": planted["season"], "ready_made": {"habit": "tip_renewed"}}
+    brief_id: str = service.post(at, start | {"block_id": planted["block"]})["id"]
+    service.post(f"{at}/{brief_id}/versions", {"revision": 1})
+    return brief_id
+
+
 def test_second_tap_on_a_verdict_stores_no_second_check(
     tablet: Page, service: Any, planted: dict[str, Any]
 ) -> None:
+    """And the one that is sent names the version of the brief that it was judged by."""
     prune_row(service, planted, 1)
+    brief_id = published_brief(service, planted)
     open_checks(tablet, service, planted)
     faulty = tablet.get_by_role("button", name="Faulty", exact=True)
-    faulty.tap()
+    with tablet.expect_request(
+        lambda asked: asked.method == "POST" and asked.url.endswith("/checks")
+    ) as sent:
+        faulty.tap()
+    body = sent.value.post_data_json
+    assert body is not None
+    (check,) = body["checks"]
+    assert (check["brief_id"], check["brief_version"]) == (brief_id, 1)
     expect(tablet.get_by_text("Saved: row 1, position 1, faulty.")).to_be_visible()
     expect(faulty).to_be_disabled()
     box = faulty.bounding_box()

@@ -9,6 +9,7 @@ from fastapi.responses import JSONResponse
 from orchardmap.errors import InputError
 from orchardmap.usecases import blocks, closing, counting
 from orchardmap_api.access import READERS, Confirmed, FarmCaller, NamedRoles, needs
+from orchardmap_api.caching import is_named, version_headers
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
 from orchardmap_api.schemas import ClosureBody, ClosureEndBody, RowCountBody
 
@@ -63,18 +64,10 @@ def read_shape(
 ) -> Response:
     """Return what of a block never changes under one shape version; cached for good when asked by its version."""
     version = blocks.shape_version_of(store, str(block_id))
-    shape = None if _is_named(version, if_none_match) else blocks.block_shape(store, str(block_id))
+    shape = None if is_named(version, if_none_match) else blocks.block_shape(store, str(block_id))
     version = version if shape is None else shape["version"]
-    fixed = "private, max-age=31536000, immutable" if v == version else "no-cache"
-    # weak, for the bytes differ with the compression that a client takes, and 200 and 304 must say the same
-    headers = {"ETag": f'W/"{version}"', "Cache-Control": fixed}
+    headers = version_headers(version, v)
     return JSONResponse(shape, headers=headers) if shape else Response(status_code=304, headers=headers)
-
-
-def _is_named(version: str, if_none_match: str) -> bool:
-    """Tell whether a list of entity tags names a version (RFC 9110, section 13.1.2: weak comparison)."""
-    tags = {tag.strip().removeprefix("W/") for tag in if_none_match.split(",")}
-    return "*" in tags or f'"{version}"' in tags
 
 
 @router.get("/blocks/{block_id}/state", dependencies=[needs(*READERS)])

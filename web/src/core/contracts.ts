@@ -192,12 +192,19 @@ export interface BlockLog {
     number: number, id: string, row: number, first: number, last: number, crewIndex: number, seen: string[],
   ][];
 }
+/** The published brief that holds for a block, as far as it is read here. */
+export interface BriefVersion {
+  brief_id: string;
+  version: number;
+}
 /** Everything a tablet needs to work in a block without a connection. */
 export interface BlockPack {
   summary: BlockSummary;
   shape: BlockShape;
   log: BlockLog;
   state: BlockState;
+  /** Null where none is published; not said by an older service. */
+  brief?: BriefVersion | null;
 }
 export interface Packs {
   epoch: string;
@@ -239,6 +246,9 @@ export interface Check {
   verdict: TreeVerdict;
   drawn: boolean;
   note?: string;
+  /** The brief, and its version, that the tree was judged by. */
+  brief_id?: string;
+  brief_version?: number;
   device_id?: string;
   device_at: string;
 }

@@ -1,6 +1,6 @@
 /** New marks, withdrawals and checks, as values: ids and moments come in as arguments. */
 
-import type { Check, Mark, Method, TreeVerdict, Withdrawal } from "./contracts";
+import type { BriefVersion, Check, Mark, Method, TreeVerdict, Withdrawal } from "./contracts";
 import type { Stretch } from "./coverage";
 
 /** Made once a record: an id and the device's moment. */
@@ -46,6 +46,7 @@ export function newWithdrawal(markId: string, by: Pick<MarkContext, "deviceId" |
 export interface CheckContext {
   seasonId: string;
   blockId: string;
+  brief: BriefVersion | null;
   auditorId: string | null;
   day: string;
   deviceId: string;
@@ -72,6 +73,7 @@ export function newCheck(context: CheckContext, tree: TreeFinding, stamp: Stamp)
     verdict: tree.verdict,
     drawn: tree.drawn,
     ...(note === "" ? {} : { note }),
+    ...(context.brief === null ? {} : { brief_id: context.brief.brief_id, brief_version: context.brief.version }),
     device_id: context.deviceId,
     device_at: stamp.at,
   };

@@ -28,13 +28,13 @@ export function isOfEarlierSeason(readIn: string | null, farm: Pick<Farm, "seaso
   return readIn !== (farm.season?.id ?? null);
 }
 
-/** Return a block as it stands in the farm's season: what another season's log and state say of the work counts nothing. */
-export function packInSeason<Pack extends Pick<BlockPack, "log" | "state">>(pack: Pack, farm: Pick<Farm, "season" | "crews">): Pack {
+/** Return a block as it stands in the farm's season: what another season's log, state and brief say counts nothing. */
+export function packInSeason<Pack extends Pick<BlockPack, "log" | "state" | "brief">>(pack: Pack, farm: Pick<Farm, "season" | "crews">): Pack {
   const log = withCrews(pack.log, farm.crews);
   const state = withCrews(pack.state, farm.crews);
   if (!isOfEarlierSeason(log.season_id, farm)) return { ...pack, log, state };
   const season_id = farm.season?.id ?? null;
-  return { ...pack, log: { ...log, season_id, marks: [], settlements: [] }, state: withoutWork(state) };
+  return { ...pack, log: { ...log, season_id, marks: [], settlements: [] }, state: withoutWork(state), brief: null };
 }
 
 /** Return the state without what was pruned and checked. */

@@ -4,6 +4,7 @@ import type {
   BlockLog,
   BlockShape,
   BlockState,
+  BriefVersion,
   Changes,
   Check,
   Crew,
@@ -72,6 +73,7 @@ export function apiOf(request: Request) {
         json: { sent_at: sentAt, schema: records.schema ?? WIRE_SCHEMA, [records.kind]: records.values },
         waits: true,
       }),
+    brief: (block: string) => request<{ brief: BriefVersion | null }>(`/blocks/${one(block)}/brief`),
     log: (block: string) => request<BlockLog>(`/blocks/${one(block)}/log`),
     packs: (farm: string, blocks: readonly string[]) =>
       request<Packs>(`/farms/${one(farm)}/packs?${blocks.map((block) => `block=${one(block)}`).join("&")}`, {

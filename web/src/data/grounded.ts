@@ -115,6 +115,8 @@ export function groundedApi(tools: GroundedTools): Api {
       const checks = pendingFor(block, { cursor: state.cursor, season_id: base.season_id }).filter(({ kind }) => kind === "checks");
       return fold(state, base, [...checks, ...pendingFor(block, base).filter(({ kind }) => kind !== "checks")]);
     },
+    brief: (block) =>
+      either(() => api.brief(block), async () => undefined, () => part(block, ({ brief }) => ({ brief: brief ?? null }))),
     async marks(block) {
       const { marks } = await either(
         () => api.marks(block),

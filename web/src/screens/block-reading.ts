@@ -1,6 +1,6 @@
 /** One block as the rows and checks screens work with it: its immutable shape and its state of a day. */
 
-import type { BlockShape, BlockState, BlockSummary } from "../core/contracts";
+import type { BlockShape, BlockState, BlockSummary, BriefVersion } from "../core/contracts";
 import type { Context } from "./context";
 
 export interface BlockReading {
@@ -9,13 +9,17 @@ export interface BlockReading {
   state: BlockState;
   /** Positions of the longest row: the scale of all strips. */
   longest: number;
+  /** What its trees are judged by; null where no brief is published, or none is known here. */
+  brief: BriefVersion | null;
 }
 
-/** Read shape and state of a block. */
+/** Read shape, state and brief of a block. */
 export async function readBlock(context: Context, block: BlockSummary, day: string): Promise<BlockReading> {
-  const [shape, state] = await Promise.all([
+  const [shape, state, { brief }] = await Promise.all([
     context.api.shape(block.id, block.shape_version),
     context.api.state(block.id, day),
+    // an older service has no briefs: that is in the way of no check
+    context.api.brief(block.id).catch(() => ({ brief: null })),
   ]);
-  return { block, shape, state, longest: Math.max(1, ...shape.rows.map((row) => row.p)) };
+  return { block, shape, state, brief, longest: Math.max(1, ...shape.rows.map((row) => row.p)) };
 }

@@ -31,7 +31,7 @@ it("a withdrawal names its mark", () => {
 });
 
 it("a check leaves out an empty note and an auditor nobody named", () => {
-  const about = { seasonId: "s", blockId: "b", auditorId: null, day: "2026-11-25", deviceId: "d" };
+  const about = { seasonId: "s", blockId: "b", brief: null, auditorId: null, day: "2026-11-25", deviceId: "d" };
   const tree = { row: 3, position: 11, verdict: "faulty" as const, drawn: false, note: "  " };
   const check = newCheck(about, tree, stamp);
   expect(check).not.toHaveProperty("note");
@@ -40,4 +40,11 @@ it("a check leaves out an empty note and an auditor nobody named", () => {
     auditor_id: "a",
     note: "stub left",
   });
+});
+
+it("a check names the version of the brief that the tree was judged by, and none where there is none", () => {
+  const about = { seasonId: "s", blockId: "b", brief: null, auditorId: null, day: "2026-11-25", deviceId: "d" };
+  const tree = { row: 3, position: 11, verdict: "meets" as const, drawn: true, note: "" };
+  expect(newCheck({ ...about, brief: { brief_id: "t", version: 2 } }, tree, stamp)).toMatchObject({ brief_id: "t", brief_version: 2 });
+  expect(Object.keys(newCheck(about, tree, stamp)).filter((key) => key.startsWith("brief"))).toEqual([]);
 });

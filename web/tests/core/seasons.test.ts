@@ -40,6 +40,7 @@ describe("a block that was read in another season", () => {
     const turned = packInSeason({ log, state }, farm({ season: second }));
     expect(turned.log).toMatchObject({ season_id: "s2", cursor: 5, marks: [], settlements: [], crews: log.crews });
     expect(turned.state).toMatchObject({ runs: [], checks: [], crews: log.crews });
+    expect(packInSeason({ log, state, brief: { brief_id: "t", version: 1 } }, farm({ season: second })).brief).toBeNull();
   });
 
   it("an overview of it has nothing pruned, checked or to settle", () => {

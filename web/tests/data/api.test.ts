@@ -14,6 +14,6 @@ it("writes ids into addresses so that they cannot leave their place", async () =
   expect(asked[0]?.[0]).toBe("/blocks/a%2F..%2Fb%3Fx/shape?v=v%261");
   expect(asked[1]).toEqual([
     "/farms/f/marks",
-    { method: "POST", json: { sent_at: "2026-11-25T09:00:00.000Z", schema: 2, marks: [] }, waits: true },
+    { method: "POST", json: { sent_at: "2026-11-25T09:00:00.000Z", schema: 3, marks: [] }, waits: true },
   ]);
 });

@@ -35,7 +35,7 @@ function serviceOf() {
   const packed = (id: string): BlockPack => {
     const made = pack(id, state.cursor);
     const log = { ...made.log, season_id: state.season, epoch: state.epoch, crews: [{ id: "c1", name: "Hollow" }] };
-    return { ...made, log: { ...log, marks: [["m", 1, 1, 2, 0, "2026-01-12"]] }, state: { ...made.state, crews: log.crews, runs: [[1, 1, 2, 1, 0]] } };
+    return { ...made, log: { ...log, marks: [["m", 1, 1, 2, 0, "2026-01-12"]] }, state: { ...made.state, crews: log.crews, runs: [[1, 1, 2, 1, 0]] }, ...(id === "b1" ? { brief: { brief_id: "t", version: 2 } } : {}) };
   };
   const answer = async <Value>(value: () => Value): Promise<Value> => {
     if (state.hang) await new Promise(() => undefined);
@@ -62,6 +62,7 @@ function serviceOf() {
     state: (id: string, day: string) => answer(() => ({ ...packed(id).state, day })),
     log: (id: string) => answer(() => packed(id).log),
     marks: () => answer(() => ({ marks: [] })),
+    brief: () => answer(() => ({ brief: null })),
   };
   return { api: api as unknown as Api, state };
 }
@@ -258,6 +259,8 @@ describe("reading", () => {
     expect((await api.shape("b1", "v1")).version).toBe("v1");
     expect((await api.state("b1", "2026-01-13")).day).toBe("2026-01-13");
     expect((await api.marks("b1")).marks.map(({ id }) => id)).toEqual(["m"]);
+    expect((await api.brief("b1")).brief).toEqual({ brief_id: "t", version: 2 });
+    expect((await api.brief("b2")).brief).toBeNull(); // an older service's pack says nothing of briefs
     expect(ages.at(-1)).toBe(new Date(START_MS).toISOString());
   });
 

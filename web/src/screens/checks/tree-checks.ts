@@ -106,6 +106,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
     const about = {
       seasonId,
       blockId: block.id,
+      brief: reading.brief,
       auditorId: auditorId(context),
       day: context.farm.today,
       deviceId: context.deviceId,

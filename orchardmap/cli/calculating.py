@@ -1,0 +1,92 @@
+"""The `calc` commands: from a file to an answer, without a database."""
+
+from datetime import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from orchardmap.cli.main import app, print_json
+
+calc = typer.Typer(no_args_is_help=True, help="Calculate from a file, without a database.")
+app.add_typer(calc, name="calc")
+
+
+@calc.command("rows")
+def calc_rows(
+    file: Annotated[
+        Path, typer.Argument(help="JSON file with one job or a list of jobs; - reads standard input.")
+    ],
+    rows: Annotated[bool, typer.Option("--rows", help="Also list every row.")] = False,
+) -> None:
+    """Rows, lengths and positions of an outline.
+
+    A job holds "outline" (a GeoJSON geometry, WGS 84; or the job is a Feature with these numbers as properties), "bearing_deg", "row_spacing_m", "tree_spacing_m",
+    "end_offset_m", "first_row_offset_m", "headland_m", "min_row_length_m"; further "lines_per_row", "pair_spacing_m",
+    "first_row" (two points) and "baseline" (a drawn first row).
+
+    Example: orchardmap calc rows job.json --rows
+    """
+    from orchardmap.cli.reading import read_json
+    from orchardmap.geometry.calc import calculated_jobs
+
+    print_json(calculated_jobs(read_json(file), with_rows=rows))
+
+
+@calc.command("crop-load")
+def calc_crop_load(
+    file: Annotated[
+        Path, typer.Argument(help="JSON file with one job or a list of jobs; - reads standard input.")
+    ],
+    steps: Annotated[
+        bool,
+        typer.Option("--steps", help="Also tell densities, fruit per limb, and what each cut limb changes."),
+    ] = False,
+) -> None:
+    """Buds to leave on a tree, fruit on a young trunk, limbs to take out.
+
+    A job is one of three kinds. The answer has the keys after the arrow.
+
+    1. "yield_t_per_ha", "fruit_mass_g", "trees_per_ha", "limbs_per_tree", and "insurance_factor" or "floral_share" (0.84 for 84 %) -> "fruit_per_tree", "buds_per_tree", "buds_per_limb". Or "yield_bu_per_acre" with "fruit_per_bushel"; or "fruit_per_tree" alone. Instead of "trees_per_ha": "trees_per_acre", or "row_spacing_m" and "tree_spacing_m", each also in "_ft".
+
+    2. "trunk_diameter_cm", "fruit_per_cm2" -> "trunk_area_cm2", "fruit_per_tree".
+
+    3. "trunk_diameter_cm", "limb_diameters_cm" (a list), "target_ratio" -> "ratio", "remove_cm" (largest first), "ratio_after".
+
+    Buds are rounded up, and fruit on a trunk to the nearest whole one; limbs stand as they were given, all else has three decimals. Nothing is rounded on the way.
+
+    Example: orchardmap calc crop-load job.json --steps
+    """
+    from orchardmap.cli.reading import read_json
+    from orchardmap.pruning.calc import calculated_crop_loads
+
+    print_json(calculated_crop_loads(read_json(file), with_steps=steps))
+
+
+@calc.command("timing")
+def calc_timing(
+    file: Annotated[Path, typer.Argument(help="CSV file with a line for each day; - reads standard input.")],
+    start: Annotated[
+        datetime | None,
+        typer.Option(
+            formats=["%Y-%m-%d"], help="First day that counts toward green tip; 1 March when left out."
+        ),
+    ] = None,
+    green_tip: Annotated[
+        float, typer.Option(help="Degree days at green tip, in Fahrenheit above 43 F.")
+    ] = 120.0,
+) -> None:
+    """Green tip to be expected, and days on which cuts are at risk, from a table of temperatures.
+
+    The columns are "date" (2026-03-01), "tmin_c" and "tmax_c" (or "tmin_f" and "tmax_f"), and "rain_mm" if known: every day once, in order, past and forecast.
+
+    "green_tip" is an estimate with five days either way, beside the much wider range of published sums, which count from 1 January; null is after the end of the table. Chill units (Utah model) and growing degree hours are summed over the table from a guessed course of each day. "frost_risk" lists days: cuts made then are followed by 0 F (-17.8 C) or colder within two days ("high") or 14 ("falling"), as far as the table goes. "wet_days" are days to leave canker-prone blocks alone. Sums have one decimal.
+
+    Example: orchardmap calc timing weather.csv --start 2026-03-01
+    """
+    from orchardmap.cli.reading import read_bytes
+    from orchardmap.cli.temperatures import weather_from_csv
+    from orchardmap.pruning.timing_answer import timing_answer
+
+    weather = weather_from_csv(read_bytes(file), name=str(file))
+    print_json(timing_answer(weather, start=start.date() if start else None, green_tip_f_days=green_tip))

@@ -1,0 +1,1 @@
+"""What crews and advisers read, in their language: one gettext catalogue (``<language>.po``) for each."""

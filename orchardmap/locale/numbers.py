@@ -1,0 +1,117 @@
+"""Numbers as each language writes them."""
+
+from orchardmap.locale.catalogue import SOURCE_LANGUAGE, message, translated
+
+__all__ = ["decimal_sign", "number_text", "range_text", "share_text"]
+
+# Unicode CLDR, numbers/symbols/decimal of each language's main locale
+_DECIMAL_SIGN = {"en": ".", "es": ","}
+
+_SHARES = (
+    (1 / 4, message("a quarter")),
+    (1 / 3, message("a third")),
+    (1 / 2, message("half")),
+    (2 / 3, message("two thirds")),
+    (3 / 4, message("three quarters")),
+)
+_SHARE_SLACK = 1e-9
+"""Binary rounding alone: 0.67 is not two thirds, and a tree is judged by what is written."""
+_PERCENT = message("{number}%")
+_BETWEEN = message("{low} to {high}")
+_AT_LEAST = message("at least {low}")
+_AT_MOST = message("at most {high}")
+
+
+def decimal_sign(language: str) -> str:
+    """Return the decimal sign of a language, the English one where it is not known.
+
+    Parameters
+    ----------
+    language : str
+        ISO 639-1 code.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> decimal_sign("es")
+    ','
+    """
+    return _DECIMAL_SIGN.get(language, _DECIMAL_SIGN[SOURCE_LANGUAGE])
+
+
+def number_text(value: float, language: str) -> str:
+    """Return a number with the decimal sign of a language and no more decimals than it needs.
+
+    Parameters
+    ----------
+    value : float, any unit
+    language : str
+        ISO 639-1 code; the English sign where it is not known.
+
+    Returns
+    -------
+    str
+        At most six decimals, no zeros at the end, no thousands mark.
+
+    Examples
+    --------
+    >>> number_text(2.50, "en"), number_text(3.05, "es"), number_text(24.0, "es")
+    ('2.5', '3,05', '24')
+    """
+    text = f"{value:.6f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text.replace(".", decimal_sign(language))
+
+
+def share_text(share: float, language: str) -> str:
+    """Return a share as it is said of wood: half, two thirds, or in percent.
+
+    Parameters
+    ----------
+    share : float, unitless, >= 0
+        Part of the whole; 1 is the whole.
+    language : str
+        ISO 639-1 code; English where it has no catalogue.
+
+    Returns
+    -------
+    str
+        To be followed by "of ..." in the sentence's language.
+
+    Examples
+    --------
+    >>> share_text(0.5, "en"), share_text(2 / 3, "es"), share_text(0.55, "es")
+    ('half', 'dos tercios', 'el 55 %')
+    """
+    for known, words in _SHARES:
+        if abs(share - known) < _SHARE_SLACK:
+            return translated(words, language)
+    return translated(_PERCENT, language).replace("{number}", number_text(100.0 * share, language))
+
+
+def range_text(low: str | None, high: str | None, language: str) -> str:
+    """Return two limits as one phrase.
+
+    Parameters
+    ----------
+    low, high : str or None
+        Limits as they are written, None where there is none; equal ones are said once.
+    language : str
+        ISO 639-1 code; English where it has no catalogue.
+
+    Returns
+    -------
+    str
+        Empty where there is no limit at all.
+
+    Examples
+    --------
+    >>> range_text("18", "22", "en"), range_text("24", "24", "en"), range_text(None, "3", "es")
+    ('18 to 22', '24', 'como máximo 3')
+    """
+    if low == high:
+        return low or ""
+    words = _AT_MOST if low is None else _AT_LEAST if high is None else _BETWEEN
+    return translated(words, language).replace("{low}", low or "").replace("{high}", high or "")
