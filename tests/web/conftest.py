@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import BrowserType, Page
 
 from orchardmap.store.session import open_store
 from orchardmap.usecases.planting import new_id
@@ -359,12 +359,13 @@ def tablet(page: Page, expected_trouble: list[str]) -> Iterator[Page]:
 
 @pytest.fixture
 def camera_tablet(
-    launch_browser: Callable[[], Browser],
+    browser_type: BrowserType,
+    browser_type_launch_args: dict[str, Any],
     browser_context_args: dict[str, Any],
     expected_trouble: list[str],
 ) -> Iterator[Page]:
-    """A tablet in a browser just started: late in a run of the whole suite the shared one answered that there is no camera."""
-    browser = launch_browser()
+    """A tablet with a camera: the browser of the whole run may have been started by another folder's tests, without one."""
+    browser = browser_type.launch(**browser_type_launch_args)
     yield from watched(browser.new_context(**browser_context_args).new_page(), expected_trouble)
     browser.close()
 
