@@ -198,7 +198,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
       : h(
           "div",
           { class: "above-rows" },
-          h("div", {}, h("p", { class: "how-to" }, ROWS.howTo), stripKey(book.runs(), shape.rows)),
+          h("div", {}, work.crew === null ? null : h("p", { class: "how-to" }, ROWS.howTo), stripKey(book.runs(), shape.rows)),
           h("button", { type: "button", on: { click: () => list.toNext() } }, ROWS.firstLeft),
         ),
     list.box,

@@ -6,6 +6,8 @@ import { ROWS } from "../../core/rows-wording";
 import { h } from "../../ui/dom";
 import { stripPicture } from "../../ui/strip-picture";
 
+const POINTS: ReadonlySet<PieceKind> = new Set(["blank", "pollinizer"]);
+
 /** Return the key; only what the block has is in it. */
 export function stripKey(runs: readonly Run[], rows: readonly ShapeRow[]): HTMLElement {
   const kinds: (PieceKind & keyof typeof ROWS.legend)[] = ["pruned", "left"];
@@ -19,7 +21,7 @@ export function stripKey(runs: readonly Run[], rows: readonly ShapeRow[]): HTMLE
     ...kinds.map((kind) => {
       const picture = stripPicture(1);
       picture.draw([{ kind, first: 1, last: 1 }]);
-      return h("li", {}, h("span", { class: "key-line" }, picture.box), ROWS.legend[kind]);
+      return h("li", {}, h("span", { class: POINTS.has(kind) ? "key-line key-point" : "key-line" }, picture.box), ROWS.legend[kind]);
     }),
   );
 }
