@@ -27,22 +27,6 @@ def ft_to_m(length_ft: float) -> float:
     return length_ft * M_PER_FT
 
 
-def acres_to_ha(area_acres: float) -> float:
-    """Return hectares from international acres.
-
-    Returns
-    -------
-    float
-        Hectares.
-
-    Examples
-    --------
-    >>> round(acres_to_ha(2.5), 4)
-    1.0117
-    """
-    return area_acres * HA_PER_ACRE
-
-
 def m2_to_ha(area_m2: float) -> float:
     """Return hectares from square metres.
 
