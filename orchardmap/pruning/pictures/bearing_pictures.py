@@ -3,7 +3,7 @@
 from orchardmap.pruning.pictures.drawing import Point, enlarged, line, placed, text, towards
 from orchardmap.pruning.pictures.growth import apple, fruit_bud, leaf, leaf_bud, spur, sun, tip_fruit_bud
 from orchardmap.pruning.pictures.limits import Limits
-from orchardmap.pruning.pictures.signs import cut, cut_at, do_not_cut, then
+from orchardmap.pruning.pictures.signs import cut, cut_at, do_not_cut, pointing, then
 from orchardmap.pruning.pictures.wood import OLDER, ONE_YEAR, TWO_YEAR, Stem, gone, kept, year_ring
 
 __all__ = [
@@ -194,18 +194,16 @@ def unit_after_crops(limits: Limits) -> str:
 
 
 def leaf_cover(_limits: Limits) -> str:
-    """Draw a shoot shortened in winter, and the leaves above the apple that come of it."""
-    limbs = Stem((0, 92), (40, 90), OLDER), Stem((50, 92), (100, 90), OLDER)
-    winter, summer = Stem((10, 90), (18, 22), ONE_YEAR), Stem((58, 90), (59, 58), TWO_YEAR)
+    """Draw a shoot shortened in winter, and the leaves that come of it between the sun and the apple."""
+    limbs = Stem((0, 92), (34, 90), OLDER), Stem((44, 92), (100, 90), OLDER)
+    winter, summer = Stem((9, 90), (16, 20), ONE_YEAR), Stem((56, 90), (56, 70), TWO_YEAR)
     scene = kept(*limbs, winter.part(0, 0.45), summer) + gone(winter.part(0.45, 1)) + cut_at(winter, 0.45)
     scene += "".join(leaf_bud(winter, share, side) for share, side in ((0.2, 1), (0.36, -1)))
-    shoots = (
-        Stem(summer.end, (58, 30), ONE_YEAR, bend=(54, 44)),
-        Stem(summer.end, (88, 46), ONE_YEAR, bend=(68, 34)),
-    )
+    roof = Stem(summer.end, (86, 50), ONE_YEAR, bend=(60, 42))
     leaves = "".join(
-        leaf(shoot.at(share), shoot.heading_deg(share) + turn)
-        for shoot in shoots
-        for share, turn in ((0.3, -60), (0.5, 55), (0.75, -60), (1, 0))
+        leaf(roof.at(share), turn)
+        for share, turn in ((0.3, -50), (0.45, -15), (0.6, 10), (0.75, 35), (0.88, 55), (1, 95))
     )
-    return scene + kept(*shoots) + leaves + apple(shoots[1].at(0.7)) + sun((86, 12)) + then((44, 66), 90)
+    light = pointing((72, 19), (66, 33)) + pointing((82, 22), (82, 36))
+    x, y = roof.at(0.66)
+    return scene + kept(roof) + leaves + apple((x, y + 2)) + light + sun((78, 12)) + then((37, 78), 90)
