@@ -175,22 +175,13 @@ def shorten_to_fruit_bud(_limits: Limits) -> str:
 
 
 def unit_after_crops(limits: Limits) -> str:
-    """Draw a unit through its crops, and how it goes whole after the last."""
-    crops = limits.count(3, most=4)
-    limb = Stem((0, 26), (100, 26), OLDER)
-    scene = kept(limb)
-    step = 92 / (crops + 1)
-    for i in range(crops + 1):
-        foot = (step * (i + 0.5), 28.0)
-        unit = Stem(foot, (foot[0] + 9, 58), (2 + 0.8 * i, 1.6), bend=(foot[0] - 2, 46))
-        if i < crops:
-            scene += (
-                kept(unit) + apple(unit.end) + (text((foot[0], 12), str(i + 1), 12) if limits.words() else "")
-            )
-        else:
-            twigs = [Stem(unit.at(share), towards(unit.at(share), 215, 10), ONE_YEAR) for share in (0.4, 0.7)]
-            scene += gone(*twigs, unit) + cut_at(unit, 0.16)
-    return scene + _counted(apple((0, -7)), (52, 90), limits.words(), 13)
+    """Draw a unit in its crop, how many crops there are, and how it goes whole after the last."""
+    limbs = Stem((0, 18), (40, 18), OLDER), Stem((58, 18), (100, 18), OLDER)
+    bearing = Stem((14, 20), (26, 62), (3.2, 1.6), bend=(10, 48))
+    spent = Stem((70, 20), (86, 66), (6, 3.2), bend=(66, 50))
+    twigs = [Stem(spent.at(share), towards(spent.at(share), 215, 13), ONE_YEAR) for share in (0.5, 0.78)]
+    scene = kept(*limbs, bearing) + apple(bearing.end) + gone(*twigs, spent) + cut_at(spent, 0.17)
+    return scene + then((48, 44), 90) + _counted(apple((0, -7)), (52, 90), limits.words(), 13)
 
 
 def leaf_cover(_limits: Limits) -> str:

@@ -109,8 +109,15 @@ def crack_upright(limits: Limits) -> str:
     foot = shape("M39,92 V54 L41,47 L42,55 L44,50 L45,58 L49.5,56 V92Z", width=1)
     over = Stem((47.2, 60), (98, 36), (5, 1.6), bend=(56, 26))
     buds = "".join(fruit_bud(over, share, -1) for share in (0.5, 0.75))
-    reach = distance((56, 88), (56, 58)) + text((79, 74), limits.words(" cm"), 10, room=40)
-    return kept(before, *limbs, over) + foot + shoots + buds + reach + then((26, 50), 90)
+    height = _measured((56, 88), (56, 58), (79, 74), limits, room=40)
+    bent = line("M52,14 Q76,6 89,22", 2) + placed(shape("M0,2 L-4,-5 L4,-5Z"), (91, 24), -38)
+    return kept(before, *limbs, over) + foot + shoots + buds + height + bent + then((26, 50), 90)
+
+
+def _measured(start: Point, end: Point, at: Point, limits: Limits, *, room: float) -> str:
+    """Return how far it is between two points, nothing where there is no limit: without one it would only puzzle."""
+    words = limits.words(" cm")
+    return distance(start, end) + text(at, words, 10, room=room) if words else ""
 
 
 def fork_out(_limits: Limits) -> str:
@@ -166,8 +173,7 @@ def renewal_stub(limits: Limits) -> str:
     shoot = Stem((34, 87), (97, 76), (2.6, 1.2), bend=(52, 90))
     buds = "".join(leaf_bud(shoot, share, -1) for share in (0.3, 0.5, 0.7, 0.9))
     scenes = limb + kept(trunk, shoot) + stub + placed(stub, (0, 60)) + buds + cut((33, 23), 308, 28)
-    reach = distance((18, 50), (40, 50)) + text((68, 50), limits.words(" cm"), 10, room=52)
-    return scenes + reach + then((70, 66), 180)
+    return scenes + _measured((18, 50), (40, 50), (68, 50), limits, room=52) + then((70, 66), 180)
 
 
 def dead_wood(_limits: Limits) -> str:
