@@ -77,7 +77,7 @@ ul {{ list-style: none; }}
 .target li {{ display: inline-block; width: 49%; }}
 .target b {{ font-size: 2em; }}
 .notes .text {{ white-space: pre-line; }}
-.cautions ul {{ columns: {sheet.columns}; column-gap: {2 * _GAP_MM:g}mm; font-size: .9em; }}
+.cautions ul {{ columns: {sheet.columns}; column-gap: {2 * _GAP_MM:g}mm; }}
 .cautions li {{ margin-bottom: 1mm; break-inside: avoid; }}
 .law {{ font-weight: 700; }}
 """
