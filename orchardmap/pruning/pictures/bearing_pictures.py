@@ -95,7 +95,7 @@ def short_shoot_stays(_limits: Limits) -> str:
         fruit_bud(second, share, side, stalk=2) for share, side in ((0.3, 1), (0.5, -1), (0.7, 1), (0.84, -1))
     )
     scene = kept(first, second, new, *limbs) + buds + spurs + leaf_bud(new, 0.5, -1) + year_ring(second, 1)
-    return scene + do_not_cut((46, 20), _NEAR_TIP) + then((46, 66), 90)
+    return scene + do_not_cut((44, 20), (24, 49)) + then((46, 66), 90)
 
 
 def shorten_borne(limits: Limits) -> str:
