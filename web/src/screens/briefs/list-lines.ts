@@ -1,0 +1,67 @@
+/** One line of the list: a variety, or a block, and how its brief stands. */
+
+import { dayIn } from "../../core/ahead";
+import type { BriefLine } from "../../core/brief-contracts";
+import type { OwnBrief, VarietyLine } from "../../core/brief-list";
+import { BRIEFS } from "../../core/briefs-wording";
+import type { BlockSummary } from "../../core/contracts";
+import { dayText } from "../../core/numbers";
+import { HABIT } from "../../core/wording";
+import { h } from "../../ui/dom";
+import type { Context } from "../context";
+import { placeLink } from "../place-link";
+
+/** Return the day of a moment in the farm's zone, in words. */
+export function dayOf(iso: string, timeZone: string): string {
+  return dayText(dayIn(timeZone, Date.parse(iso)));
+}
+
+/** Say how a brief stands. */
+export function stateWords(brief: BriefLine | null, timeZone: string): string {
+  if (brief === null) return BRIEFS.none;
+  if (brief.latest === null) return BRIEFS.draft;
+  const { version, published_at, published_by } = brief.latest;
+  const words = brief.is_changed === true ? BRIEFS.changedSince : BRIEFS.version;
+  return words(version, dayOf(published_at, timeZone), published_by ?? "");
+}
+
+function openLink({ go }: Context, brief: BriefLine, name: string): HTMLElement {
+  const to = { screen: "briefs", block: null, brief: brief.id } as const;
+  return placeLink(to, BRIEFS.open, go, { class: "button", "aria-label": BRIEFS.openFor(name) });
+}
+
+function line(title: string, words: readonly (string | null)[], action: HTMLElement, more: HTMLElement | null = null): HTMLElement {
+  const told = words.filter((text) => text !== null && text !== "").map((text) => h("p", {}, text));
+  return h("li", { class: "brief-line" }, h("div", { class: "brief-line-words" }, h("h3", {}, title), ...told), action, more);
+}
+
+/** Return the line of a block with a brief of its own. */
+export function ownLine(context: Context, { block, brief }: OwnBrief): HTMLElement {
+  const name = BRIEFS.bare(block.code);
+  return line(name, [stateWords(brief, context.farm.time_zone)], openLink(context, brief, name));
+}
+
+/** Return the line of a block without variety and without brief. */
+export function bareLine({ go }: Context, block: BlockSummary): HTMLElement {
+  const name = BRIEFS.bare(block.code);
+  const make = placeLink({ screen: "briefs", block: block.id }, BRIEFS.make, go, { class: "button", "aria-label": BRIEFS.makeFor(name) });
+  return line(name, [BRIEFS.bareWhy], make);
+}
+
+/** Return the line of a variety, with the blocks of it that have their own brief below. */
+export function varietyLine(context: Context, { variety, brief, blocks, trees, own }: VarietyLine): HTMLElement {
+  const { name, id, habit, habit_source } = variety;
+  const source = habit_source === "" ? BRIEFS.noSource : habit_source;
+  const words = [
+    stateWords(brief, context.farm.time_zone),
+    habit === "unknown" ? HABIT[habit] : BRIEFS.habitFrom(HABIT[habit], source),
+    blocks.length === 0 ? BRIEFS.noBlocks : BRIEFS.blocks(blocks.map(({ code }) => code).join(", "), trees),
+  ];
+  const to = { screen: "briefs", block: null, variety: id } as const;
+  const action =
+    brief === null
+      ? placeLink(to, BRIEFS.make, context.go, { class: "button", "aria-label": BRIEFS.makeFor(name) })
+      : openLink(context, brief, name);
+  const below = own.length === 0 ? null : h("ul", { class: "plain-list brief-own" }, ...own.map((one) => ownLine(context, one)));
+  return line(name, words, action, below);
+}
