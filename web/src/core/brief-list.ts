@@ -57,3 +57,17 @@ export function briefList(varieties: readonly Variety[], blocks: readonly BlockS
 export function suitingHabits(habit: Habit, cultivars: readonly Cultivar[]): readonly BearingHabit[] {
   return cultivars.find((one) => one.habit === habit)?.suiting_habits ?? [];
 }
+
+export interface SourcePart {
+  words: string;
+  /** Where it can be read on the web, or null. */
+  address: string | null;
+}
+
+/** Return a source's parts, each with its address apart: an address is long, and says less than its words. */
+export function sourceParts(source: string): SourcePart[] {
+  return source.split("; ").map((part) => {
+    const found = /^(.+): (https?:\/\/\S+)$/.exec(part);
+    return found === null ? { words: part, address: null } : { words: found[1] ?? part, address: found[2] ?? null };
+  });
+}

@@ -61,8 +61,9 @@ export const BRIEFS = {
   needed: t("Without a brief"),
   there: t("With a brief"),
   allThere: t("Every variety has a brief."),
-  habitFrom: (habit: string, source: string) => t("{habit} ({source})", { habit, source }),
-  noSource: t("no source named"),
+  habit: (habit: string) => t("Habit: {habit}.", { habit }),
+  habitSource: t("Source:"),
+  noSource: t("none named"),
   none: t("No brief yet."),
   draft: t("Draft, not published."),
   version: (version: number, day: string, name: string) =>
@@ -161,7 +162,7 @@ export const EDITOR = {
   unwritten: t("Nothing is written yet."),
   checked: t("checked"),
   taught: t("taught, not checked"),
-  habit: (habit: string, isHeavy: boolean) => (isHeavy ? t("{habit}; sets heavily", { habit }) : habit),
+  habit: (habit: string, isHeavy: boolean) => (isHeavy ? t("{habit}; sets heavily.", { habit }) : t("{habit}.", { habit })),
 } as const;
 
 export const POINT = {

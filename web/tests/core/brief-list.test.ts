@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import type { BriefLine, Cultivar } from "../../src/core/brief-contracts";
-import { briefList, suitingHabits } from "../../src/core/brief-list";
+import { briefList, sourceParts, suitingHabits } from "../../src/core/brief-list";
 import type { BlockSummary, Variety } from "../../src/core/contracts";
 
 const variety = (name: string): Variety => ({ id: `v-${name}`, name, habit: "spur", habit_source: "" });
@@ -32,4 +32,12 @@ it("habits are offered as the service offers them for cultivars that fruit alike
   const cultivars = [{ habit: "tip", suiting_habits: ["tip_renewed", "tip_alternating"] }] as Cultivar[];
   expect(suitingHabits("tip", cultivars)).toEqual(["tip_renewed", "tip_alternating"]);
   expect(suitingHabits("unknown", cultivars)).toEqual([]);
+});
+
+it("a source is told by its words, with its address behind them where it has one", () => {
+  expect(sourceParts("A list, 2019: https://a.example/x; The grower: by eye; https://b.example")).toEqual([
+    { words: "A list, 2019", address: "https://a.example/x" },
+    { words: "The grower: by eye", address: null },
+    { words: "https://b.example", address: null },
+  ]);
 });

@@ -1,7 +1,7 @@
 /** The editor of a brief, with the card beside it as the crew will get it. */
 
 import type { ReadyMadeBriefs, WrittenBrief } from "../../core/brief-contracts";
-import { COMPARE, EDITOR } from "../../core/briefs-wording";
+import { BEARING, COMPARE, EDITOR } from "../../core/briefs-wording";
 import type { BriefsApi } from "../../data/briefs-api";
 import { unsavedDraftsOf } from "../../data/unsaved-drafts";
 import { fill, h } from "../../ui/dom";
@@ -54,20 +54,17 @@ function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, na
     ),
     preview.box,
   );
+  const { habit, is_heavy_setter } = desk.content();
   fill(
     box,
-    h(
-      "div",
-      { class: "editor-head" },
-      placeLink(toList, EDITOR.back, context.go, { class: "back-link" }),
-      placeLink({ ...toList, brief: desk.brief, compare: true }, COMPARE.open, context.go, { class: "back-link" }),
-    ),
+    placeLink(toList, EDITOR.back, context.go, { class: "back-link" }),
+    placeLink({ ...toList, brief: desk.brief, compare: true }, COMPARE.open, context.go, { class: "back-link" }),
     h("h1", {}, EDITOR.title(name)),
-    savingLine(desk),
-    publishPart(desk, api),
+    h("p", {}, EDITOR.habit(BEARING[habit], is_heavy_setter)),
     printLinks(desk),
     tabs(editor, preview.draw),
     editor,
+    h("div", { class: "editor-foot" }, savingLine(desk), publishPart(desk, api)),
   );
 }
 

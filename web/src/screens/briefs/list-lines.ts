@@ -2,9 +2,9 @@
 
 import { dayIn } from "../../core/ahead";
 import type { BriefLine } from "../../core/brief-contracts";
-import type { OwnBrief, VarietyLine } from "../../core/brief-list";
+import { sourceParts, type OwnBrief, type VarietyLine } from "../../core/brief-list";
 import { BRIEFS } from "../../core/briefs-wording";
-import type { BlockSummary } from "../../core/contracts";
+import type { BlockSummary, Variety } from "../../core/contracts";
 import { dayText } from "../../core/numbers";
 import { HABIT } from "../../core/wording";
 import { h } from "../../ui/dom";
@@ -30,9 +30,17 @@ function openLink({ go }: Context, brief: BriefLine, name: string): HTMLElement 
   return placeLink(to, BRIEFS.open, go, { class: "button", "aria-label": BRIEFS.openFor(name) });
 }
 
-function line(title: string, words: readonly (string | null)[], action: HTMLElement, more: HTMLElement | null = null): HTMLElement {
-  const told = words.filter((text) => text !== null && text !== "").map((text) => h("p", {}, text));
+function line(title: string, words: readonly (string | HTMLElement)[], action: HTMLElement, more: HTMLElement | null = null): HTMLElement {
+  const told = words.map((text) => (typeof text === "string" ? h("p", {}, text) : text));
   return h("li", { class: "brief-line" }, h("div", { class: "brief-line-words" }, h("h3", {}, title), ...told), action, more);
+}
+
+function habitWords({ habit, habit_source }: Variety): HTMLElement {
+  const sources = sourceParts(habit_source === "" ? BRIEFS.noSource : habit_source).map(({ words, address }) =>
+    address === null ? words : h("a", { href: address, target: "_blank", rel: "noopener noreferrer" }, words),
+  );
+  const listed = sources.flatMap((source, at) => (at === 0 ? [source] : ["; ", source]));
+  return h("p", {}, `${BRIEFS.habit(HABIT[habit])} ${BRIEFS.habitSource} `, ...listed);
 }
 
 /** Return the line of a block with a brief of its own. */
@@ -50,11 +58,10 @@ export function bareLine({ go }: Context, block: BlockSummary): HTMLElement {
 
 /** Return the line of a variety, with the blocks of it that have their own brief below. */
 export function varietyLine(context: Context, { variety, brief, blocks, trees, own }: VarietyLine): HTMLElement {
-  const { name, id, habit, habit_source } = variety;
-  const source = habit_source === "" ? BRIEFS.noSource : habit_source;
+  const { name, id } = variety;
   const words = [
     stateWords(brief, context.farm.time_zone),
-    habit === "unknown" ? HABIT[habit] : BRIEFS.habitFrom(HABIT[habit], source),
+    habitWords(variety),
     blocks.length === 0 ? BRIEFS.noBlocks : BRIEFS.blocks(blocks.map(({ code }) => code).join(", "), trees),
   ];
   const to = { screen: "briefs", block: null, variety: id } as const;

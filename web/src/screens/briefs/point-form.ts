@@ -28,8 +28,9 @@ export function pointForm(desk: Desk, key: string, pictures: readonly string[]):
   if (start === undefined) throw new Error(`The draft has no point ${key}.`);
   const take = (change: Partial<Point>): void => desk.change({ points: changed(desk.content().points, key, change) });
 
-  const sentences = languagesOf(desk.content()).map((language) => {
-    const field = areaField(POINT.sentence(languageWord(language)), start.sentences[language] ?? "", { lang: language }, POINT.sentenceHint);
+  const sentences = languagesOf(desk.content()).map((language, at) => {
+    const hint = at === 0 ? POINT.sentenceHint : "";
+    const field = areaField(POINT.sentence(languageWord(language)), start.sentences[language] ?? "", { lang: language }, hint);
     field.input.addEventListener("input", () => take({ sentences: { ...find()?.sentences, [language]: field.input.value } }));
     return field;
   });

@@ -58,5 +58,5 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
       tell(error);
     }
   };
-  return h("div", { class: "publish-part" }, begin, said.box, panel);
+  return h("div", { class: "publish-part" }, panel, said.box, begin);
 }
