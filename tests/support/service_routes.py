@@ -92,6 +92,7 @@ BODIES: dict[str, dict[str, Any]] = {
         "variety_id": NOBODY,
         "ready_made": {"habit": "tip_renewed", "is_heavy_setter": True, "system": "tall_spindle"},
     },
+    "/api/farms/{farm_id}/card-preview": {"content": CONTENT},
     "/api/farms/{farm_id}/brief-copies": {"from_season_id": NOBODY, "season_id": NOBODY},
     "/api/farms/{farm_id}/briefs/{brief_id}/draft": {"revision": 1, "content": CONTENT},
     "/api/farms/{farm_id}/briefs/{brief_id}/versions": {"revision": 1},

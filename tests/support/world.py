@@ -210,6 +210,8 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("PUT", f"{BRIEF}/draft"): lambda w, at, c: _brief(w, at),
     ("POST", f"{BRIEF}/versions"): lambda w, at, c: _brief(w, at),
     ("GET", f"{BRIEF}/versions/{{version}}"): lambda w, at, c: _brief(w, at),
+    ("GET", f"{BRIEF}/versions/{{version}}/card"): lambda w, at, c: _brief(w, at),
+    ("GET", f"{BRIEF}/draft/card"): lambda w, at, c: _brief(w, at),
     ("GET", f"{BRIEF}/differences"): lambda w, at, c: _brief(w, at),
     ("GET", "/api/pictures/{name}"): lambda w, at, c: {"ids": {"name": "limb-count"}},
     ("POST", "/api/imports/{token}/plan"): lambda w, at, c: {"json": _block(new_id()[-8:])},
