@@ -1,6 +1,6 @@
 /** What changed from one version of a brief to another, in words: point by point, what was and what is. */
 
-import type { BriefContent, BriefDifference, BudTarget, Point } from "./brief-contracts";
+import type { BriefDifference, BudTarget, Point, SaidBrief } from "./brief-contracts";
 import { limitText } from "./brief-limits";
 import { BEARING, COMPARE, EDITOR, KIND, languageWord, pictureWord, POINT_CLASS, TARGET_PART, UNIT } from "./briefs-wording";
 import { measure } from "./numbers";
@@ -62,10 +62,18 @@ function valueWords(part: string, value: unknown, kind: Point["kind"] | undefine
   }
 }
 
-function lineOf(difference: BriefDifference, old: Point | undefined, fresh: Point | undefined): ChangedLine {
-  const { kind, part, language } = difference;
-  if (kind === "point_added") return { what: COMPARE.added, was: COMPARE.nothing, is: plainSentence(difference.new as Point) };
-  if (kind === "point_removed") return { what: COMPARE.removed, was: plainSentence(difference.old as Point), is: COMPARE.nothing };
+/** Return what a brief says at a point, limits filled in; nothing where it has no such point. */
+function saidAt({ content, texts }: SaidBrief, key: string): string {
+  const at = content.points.findIndex((point) => point.key === key);
+  const point = content.points[at];
+  if (point === undefined) return "";
+  return texts[Object.keys(point.sentences)[0] ?? ""]?.points[at] || plainSentence(point);
+}
+
+function lineOf(difference: BriefDifference, before: SaidBrief, after: SaidBrief): ChangedLine {
+  const { kind, part, language, point_key: key } = difference;
+  if (kind === "point_added") return { what: COMPARE.added, was: COMPARE.nothing, is: saidAt(after, key) };
+  if (kind === "point_removed") return { what: COMPARE.removed, was: saidAt(before, key), is: COMPARE.nothing };
   if (kind === "point_moved") return { what: COMPARE.place, was: String(difference.old), is: String(difference.new) };
   const what =
     part === "sentences"
@@ -73,20 +81,18 @@ function lineOf(difference: BriefDifference, old: Point | undefined, fresh: Poin
       : part === "notes"
         ? COMPARE.note(languageWord(language))
         : word(COMPARE.part, part);
-  return { what, was: valueWords(part, difference.old, old?.kind), is: valueWords(part, difference.new, fresh?.kind) };
+  const kindIn = ({ content }: SaidBrief): Point["kind"] | undefined => content.points.find((point) => point.key === key)?.kind;
+  return { what, was: valueWords(part, difference.old, kindIn(before)), is: valueWords(part, difference.new, kindIn(after)) };
 }
 
 /** Return the changes by point, in the order told: the whole brief first. */
-export function changedGroups(differences: readonly BriefDifference[], before: BriefContent, after: BriefContent): ChangedGroup[] {
+export function changedGroups(differences: readonly BriefDifference[], before: SaidBrief, after: SaidBrief): ChangedGroup[] {
   const groups = new Map<string, ChangedGroup>();
   for (const difference of differences) {
     const key = difference.point_key;
-    const old = before.points.find((point) => point.key === key);
-    const fresh = after.points.find((point) => point.key === key);
-    const point = fresh ?? old;
-    const title = key === "" || point === undefined ? COMPARE.whole : plainSentence(point);
+    const title = key === "" ? COMPARE.whole : saidAt(after, key) || saidAt(before, key);
     const group = groups.get(key) ?? { key, title, lines: [] };
-    group.lines.push(lineOf(difference, old, fresh));
+    group.lines.push(lineOf(difference, before, after));
     groups.set(key, group);
   }
   return [...groups.values()];

@@ -1,10 +1,10 @@
 import { describe, expect, it } from "vitest";
 import type { BriefDifference } from "../../src/core/brief-contracts";
 import { changedGroups } from "../../src/core/brief-differences";
-import { content, LIMBS, point, THIN } from "./brief-kit";
+import { content, LIMBS, point, said, THIN } from "./brief-kit";
 
 const difference = (more: Partial<BriefDifference>): BriefDifference => ({ kind: "point_changed", point_key: "", part: "", language: "", old: null, new: null, ...more });
-const lines = (one: BriefDifference, before = content([LIMBS, THIN]), after = before) =>
+const lines = (one: BriefDifference, before = said([LIMBS, THIN]), after = before) =>
   changedGroups([one], before, after).flatMap((group) => group.lines.map(({ what, was, is }) => [what, was, is]));
 
 describe("a change in words", () => {
@@ -33,8 +33,8 @@ describe("a change in words", () => {
 
   it("of a point that came, went or moved says so with its sentence or its place", () => {
     const stub = point("no-stub");
-    expect(lines(difference({ kind: "point_added", point_key: "no-stub", new: stub }))).toEqual([["new point", "nothing", "Do no-stub."]]);
-    expect(lines(difference({ kind: "point_removed", point_key: "no-stub", old: stub }))).toEqual([["taken out", "Do no-stub.", "nothing"]]);
+    expect(lines(difference({ kind: "point_added", point_key: "no-stub", new: stub }), said([]), said([stub]))).toEqual([["new point", "nothing", "Said: no-stub"]]);
+    expect(lines(difference({ kind: "point_removed", point_key: "no-stub", old: stub }), said([stub]), said([]))).toEqual([["taken out", "Said: no-stub", "nothing"]]);
     expect(lines(difference({ kind: "point_moved", point_key: "limb-count", old: 1, new: 4 }))).toEqual([["Place in the order", "1", "4"]]);
   });
 });
@@ -45,6 +45,6 @@ it("changes of one point stand together under its sentence, the whole brief's un
     difference({ point_key: "limb-over-half", part: "source", old: "a", new: "b" }),
     difference({ point_key: "limb-over-half", part: "high", old: 0.5, new: 0.6 }),
   ];
-  const groups = changedGroups(told, content([LIMBS, THIN]), content([THIN]));
-  expect(groups.map(({ title, lines: some }) => [title, some.length])).toEqual([["The whole brief", 1], ["Do limb-over-half.", 2]]);
+  const groups = changedGroups(told, said([LIMBS, THIN]), said([THIN]));
+  expect(groups.map(({ title, lines: some }) => [title, some.length])).toEqual([["The whole brief", 1], ["Said: limb-over-half", 2]]);
 });

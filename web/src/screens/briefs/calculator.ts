@@ -55,7 +55,8 @@ export function calculator(api: BriefsApi, use: (target: Partial<BudTarget>) => 
     }).box;
   const take = (job: CalcJob, answer: CalcAnswer): void => {
     const { fruit_per_tree, buds_per_tree, buds_per_limb = null } = answer;
-    use({ fruit_per_tree, buds_per_tree, buds_per_limb, limbs_per_tree: job.limbs_per_tree ?? null });
+    // a crew counts whole apples; buds are whole already
+    use({ fruit_per_tree: Math.round(fruit_per_tree), buds_per_tree, buds_per_limb, limbs_per_tree: job.limbs_per_tree ?? null });
     said.say(TARGET.used, "good");
   };
   const run = async (event: Event): Promise<void> => {

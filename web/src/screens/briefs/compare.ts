@@ -1,7 +1,7 @@
 /** Two versions of a brief, or one and the draft, point by point. */
 
 import { changedGroups } from "../../core/brief-differences";
-import type { BriefContent, WrittenBrief } from "../../core/brief-contracts";
+import type { SaidBrief, WrittenBrief } from "../../core/brief-contracts";
 import { COMPARE } from "../../core/briefs-wording";
 import { SHELL } from "../../core/wording";
 import type { BriefsApi } from "../../data/briefs-api";
@@ -28,8 +28,7 @@ function choice(context: Context, api: BriefsApi, { id, versions, draft }: Writt
   const from = choiceField(COMPARE.from, published, published.at(-2)?.value ?? last);
   const to = choiceField(COMPARE.to, [...published, { value: DRAFT, label: COMPARE.draft }], published.length > 1 ? last : DRAFT);
   const found = h("div", { "aria-live": "polite" });
-  const contentOf = async (which: string): Promise<BriefContent> =>
-    which === DRAFT ? draft.content : (await api.version(farm.id, id, Number(which))).content;
+  const saidOf = async (which: string): Promise<SaidBrief> => (which === DRAFT ? draft : api.version(farm.id, id, Number(which)));
   const draw = async (): Promise<void> => {
     const asked = [from.input.value, to.input.value] as const;
     const isLatest = (): boolean => asked[0] === from.input.value && asked[1] === to.input.value;
@@ -37,8 +36,8 @@ function choice(context: Context, api: BriefsApi, { id, versions, draft }: Writt
     try {
       const [{ differences }, before, after] = await Promise.all([
         api.differences(farm.id, id, Number(asked[0]), asked[1] === DRAFT ? null : Number(asked[1])),
-        contentOf(asked[0]),
-        contentOf(asked[1]),
+        saidOf(asked[0]),
+        saidOf(asked[1]),
       ]);
       if (isLatest()) fill(found, differencesList(changedGroups(differences, before, after)));
     } catch (error) {

@@ -16,7 +16,8 @@ export interface PointsPart {
 /** Return the part. */
 export function pointsPart(desk: Desk, pictures: readonly string[]): PointsPart {
   const list = h("ol", { class: "plain-list point-list" });
-  const undo = h("div", { class: "point-undo", role: "status" });
+  /** Stands where a point was taken out, until something else is done with the points. */
+  let undo: { at: number; box: HTMLElement } | null = null;
   const spoken = h("p", { class: "unseen", role: "status" });
   const cards = new Map<string, PointCard>();
   let order = "";
@@ -24,6 +25,7 @@ export function pointsPart(desk: Desk, pictures: readonly string[]): PointsPart 
 
   const move = (key: string, by: -1 | 1): void => {
     const now = moved(points(), key, by);
+    undo = null;
     desk.change({ points: now });
     cards.get(key)?.focusMove(by); // the card lost the keyboard on its way
     fill(spoken, EDITOR.movedTo(now.findIndex((point) => point.key === key) + 1, now.length));
@@ -32,15 +34,14 @@ export function pointsPart(desk: Desk, pictures: readonly string[]): PointsPart 
     const at = points().findIndex((point) => point.key === key);
     const point = points()[at];
     if (point === undefined) return;
-    const words = cards.get(key)?.words() ?? "";
     const putBack = (): void => {
-      fill(undo);
+      undo = null;
       desk.change({ points: withPoint(points(), point, Math.min(at, points().length)) });
       cards.get(key)?.focus();
     };
-    desk.change({ points: without(points(), key) });
     const button = h("button", { type: "button", on: { click: putBack } }, EDITOR.putBack);
-    fill(undo, h("p", {}, EDITOR.removed(at + 1, words)), button);
+    undo = { at, box: h("li", { class: "point-undo" }, h("p", {}, EDITOR.removed(at + 1, cards.get(key)?.words() ?? "")), button) };
+    desk.change({ points: without(points(), key) });
     button.focus();
   };
   const draw = (): void => {
@@ -53,14 +54,17 @@ export function pointsPart(desk: Desk, pictures: readonly string[]): PointsPart 
       card.draw(point, at + 1, now.length);
     });
     // the same cards in the same order stay where they are: a field in them may be written in
-    if (keys.join() === order && list.childElementCount > 0) return;
-    order = keys.join();
-    fill(list, ...(keys.length === 0 ? [h("li", {}, EDITOR.noPoints)] : keys.map((key) => cards.get(key)?.box ?? null)));
+    const wanted = `${keys.join()} ${undo?.at ?? ""}`;
+    if (wanted === order) return;
+    order = wanted;
+    const boxes = keys.length === 0 && undo === null ? [h("li", {}, EDITOR.noPoints)] : keys.map((key) => cards.get(key)?.box ?? null);
+    if (undo !== null) boxes.splice(undo.at, 0, undo.box);
+    fill(list, ...boxes);
   };
   desk.listen(draw);
   draw();
   return {
-    box: h("section", {}, h("h2", {}, EDITOR.points), undo, list, spoken),
+    box: h("section", {}, h("h2", {}, EDITOR.points), list, spoken),
     open: (key, part) => cards.get(key)?.open(part),
   };
 }

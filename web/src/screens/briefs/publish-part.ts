@@ -1,5 +1,6 @@
 /** Publishing: shows what changes against the last version, then makes the draft the next one. */
 
+import type { SaidBrief } from "../../core/brief-contracts";
 import { changedGroups } from "../../core/brief-differences";
 import { PUBLISH } from "../../core/briefs-wording";
 import { SHELL } from "../../core/wording";
@@ -19,15 +20,16 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
   const tell = (error: unknown): void => said.say(sentence(error, SHELL.noAnswer), "bad");
   const close = (): void => {
     fill(panel);
+    begin.hidden = false;
     begin.focus();
   };
 
-  const changes = async (last: number): Promise<HTMLElement[]> => {
-    const [{ differences }, { content }] = await Promise.all([
+  const changes = async (last: number, draft: SaidBrief): Promise<HTMLElement[]> => {
+    const [{ differences }, before] = await Promise.all([
       api.differences(desk.farm, desk.brief, last, null),
       api.version(desk.farm, desk.brief, last),
     ]);
-    return [h("h2", {}, PUBLISH.against(last)), differencesList(changedGroups(differences, content, desk.content()))];
+    return [h("h2", {}, PUBLISH.against(last)), differencesList(changedGroups(differences, before, draft))];
   };
   const publish = async (revision: number): Promise<void> => {
     try {
@@ -47,12 +49,13 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
       const { draft, versions } = await desk.readAgain();
       if (draft.problems.length > 0) return said.say(PUBLISH.mend, "bad");
       const last = versions.at(-1)?.version ?? 0;
-      const told = last === 0 ? [h("p", {}, PUBLISH.first)] : [...(await changes(last)), h("p", {}, PUBLISH.old)];
+      const told = last === 0 ? [h("p", {}, PUBLISH.first)] : [...(await changes(last, draft)), h("p", {}, PUBLISH.old)];
       // the revision that was looked at: what is written meanwhile is not published unseen
       const revision = desk.saving.revision();
       const yes = h("button", { type: "button", class: "main", on: { click: () => void publish(revision) } }, PUBLISH.yes(last + 1));
       const no = h("button", { type: "button", on: { click: close } }, PUBLISH.notYet);
-      fill(panel, ...told, h("div", { class: "line-buttons" }, no, yes));
+      begin.hidden = true;
+      fill(panel, h("div", { class: "publish-told", tabindex: 0 }, ...told), h("div", { class: "line-buttons" }, no, yes));
       settle(panel, () => no.focus());
     } catch (error) {
       tell(error);
