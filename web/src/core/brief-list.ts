@@ -1,7 +1,7 @@
 /** Which varieties and blocks have a brief this season, and which have none. */
 
 import type { BearingHabit, BriefLine, Cultivar } from "./brief-contracts";
-import type { BlockSummary, Habit, Variety } from "./contracts";
+import type { BlockSummary, Habit, Season, Variety } from "./contracts";
 
 export interface OwnBrief {
   block: BlockSummary;
@@ -56,6 +56,12 @@ export function briefList(varieties: readonly Variety[], blocks: readonly BlockS
 /** Return the ready-made briefs to offer first, as the service lists them for cultivars that fruit alike; all are as good where nothing is known. */
 export function suitingHabits(habit: Habit, cultivars: readonly Cultivar[]): readonly BearingHabit[] {
   return cultivars.find((one) => one.habit === habit)?.suiting_habits ?? [];
+}
+
+/** Return the season that opened last before this one, or null. */
+export function seasonBefore(seasons: readonly Season[], { opens_on }: Season): Season | null {
+  const earlier = seasons.filter((season) => season.opens_on < opens_on);
+  return earlier.reduce<Season | null>((last, one) => (last === null || one.opens_on > last.opens_on ? one : last), null);
 }
 
 export interface SourcePart {

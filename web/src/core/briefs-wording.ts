@@ -215,6 +215,7 @@ export const TARGET = {
   use: t("Use these"),
   used: t("The target is taken over."),
   missing: t("Enter a number."),
+  mayBeEmpty: t("May stay empty."),
   perTree: (fruit: string) => t("That is {fruit} apples on an average tree.", { fruit }),
   goal: {
     metric: (goal: string, mass: string) => t("Goal: {goal} t/ha of apples of {mass} g.", { goal, mass }),
@@ -236,7 +237,7 @@ export const CALC_FIELD: Record<CalcKey, string> = {
   trees_per_acre: t("Trees per acre"),
   row_spacing_ft: t("Between rows, ft"),
   tree_spacing_ft: t("Between trees in the row, ft"),
-  limbs_per_tree: t("Limbs on the tree (may stay empty)"),
+  limbs_per_tree: t("Limbs on each tree"),
   insurance_factor: t("Buds for each apple"),
   floral_share: t("Buds that flower, in percent"),
 };

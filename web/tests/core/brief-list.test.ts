@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
 import type { BriefLine, Cultivar } from "../../src/core/brief-contracts";
-import { briefList, sourceParts, suitingHabits } from "../../src/core/brief-list";
-import type { BlockSummary, Variety } from "../../src/core/contracts";
+import { briefList, seasonBefore, sourceParts, suitingHabits } from "../../src/core/brief-list";
+import type { BlockSummary, Season, Variety } from "../../src/core/contracts";
 
 const variety = (name: string): Variety => ({ id: `v-${name}`, name, habit: "spur", habit_source: "" });
 const block = (code: string, of: string, trees: number): BlockSummary => ({ id: `b-${code}`, code, variety: of, trees }) as BlockSummary;
@@ -40,4 +40,11 @@ it("a source is told by its words, with its address behind them where it has one
     { words: "The grower: by eye", address: null },
     { words: "https://b.example", address: null },
   ]);
+});
+
+it("the season before is the one that opened last before, whatever the order they are told in", () => {
+  const season = (opens_on: string): Season => ({ id: opens_on, name: opens_on, opens_on, must_finish_on: "2030-01-01", closed: false });
+  const all = ["2024-11-01", "2026-11-01", "2023-11-01", "2025-11-01"].map(season);
+  expect(seasonBefore(all, season("2026-11-01"))?.id).toBe("2025-11-01");
+  expect(seasonBefore(all, season("2023-11-01"))).toBeNull();
 });

@@ -41,7 +41,7 @@ export function calculator(api: BriefsApi, use: (target: Partial<BudTarget>) => 
     fill(
       asked,
       ...calcKeys(choice).map((key) => {
-        const field = fields.get(key) ?? textField(CALC_FIELD[key], "", { inputmode: "decimal" });
+        const field = fields.get(key) ?? textField(CALC_FIELD[key], "", { inputmode: "decimal" }, key === "limbs_per_tree" ? TARGET.mayBeEmpty : "");
         fields.set(key, field);
         return field.box;
       }),

@@ -2,6 +2,7 @@
 
 import { changedGroups } from "../../core/brief-differences";
 import type { SaidBrief, WrittenBrief } from "../../core/brief-contracts";
+import { dayOf } from "../../core/brief-state";
 import { COMPARE } from "../../core/briefs-wording";
 import { SHELL } from "../../core/wording";
 import type { BriefsApi } from "../../data/briefs-api";
@@ -12,7 +13,6 @@ import { emptyState } from "../../ui/notice";
 import { STILL, type Context, type Shown } from "../context";
 import { placeLink } from "../place-link";
 import { differencesList } from "./differences-list";
-import { dayOf } from "./list-lines";
 import { drawRead } from "./reading";
 import { blocksOf, subjectName } from "./subject";
 

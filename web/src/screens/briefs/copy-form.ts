@@ -1,6 +1,7 @@
 /** Starting from a brief that is there: of this farm, or of another one of whoever asks. */
 
 import type { BriefLine } from "../../core/brief-contracts";
+import { stateWords } from "../../core/brief-state";
 import { NEW_BRIEF } from "../../core/briefs-wording";
 import { SHELL } from "../../core/wording";
 import type { BriefsApi } from "../../data/briefs-api";
@@ -9,7 +10,6 @@ import { fill, h } from "../../ui/dom";
 import { choiceField } from "../../ui/field";
 import { notice } from "../../ui/notice";
 import type { Context } from "../context";
-import { stateWords } from "./list-lines";
 import { subjectName } from "./subject";
 
 interface Copiable {
@@ -55,7 +55,7 @@ export function copyForm(context: Context, api: BriefsApi, copy: (id: string) =>
     "section",
     {},
     h("h2", {}, NEW_BRIEF.copy),
-    h("form", { class: "form", on: { submit } }, farms.length > 1 ? farm.box : null, brief.box, run),
+    h("form", { class: "form copy-form", on: { submit } }, farms.length > 1 ? farm.box : null, brief.box, run),
     said.box,
   );
 }

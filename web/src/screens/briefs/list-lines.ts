@@ -1,29 +1,14 @@
 /** One line of the list: a variety, or a block, and how its brief stands. */
 
-import { dayIn } from "../../core/ahead";
 import type { BriefLine } from "../../core/brief-contracts";
 import { sourceParts, type OwnBrief, type VarietyLine } from "../../core/brief-list";
+import { stateWords } from "../../core/brief-state";
 import { BRIEFS } from "../../core/briefs-wording";
 import type { BlockSummary, Variety } from "../../core/contracts";
-import { dayText } from "../../core/numbers";
 import { HABIT } from "../../core/wording";
 import { h } from "../../ui/dom";
 import type { Context } from "../context";
 import { placeLink } from "../place-link";
-
-/** Return the day of a moment in the farm's zone, in words. */
-export function dayOf(iso: string, timeZone: string): string {
-  return dayText(dayIn(timeZone, Date.parse(iso)));
-}
-
-/** Say how a brief stands. */
-export function stateWords(brief: BriefLine | null, timeZone: string): string {
-  if (brief === null) return BRIEFS.none;
-  if (brief.latest === null) return BRIEFS.draft;
-  const { version, published_at, published_by } = brief.latest;
-  const words = brief.is_changed === true ? BRIEFS.changedSince : BRIEFS.version;
-  return words(version, dayOf(published_at, timeZone), published_by ?? "");
-}
 
 function openLink({ go }: Context, brief: BriefLine, name: string): HTMLElement {
   const to = { screen: "briefs", block: null, brief: brief.id } as const;

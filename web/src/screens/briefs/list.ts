@@ -1,7 +1,7 @@
 /** The season's briefs by variety: what lacks one first, each with the button that mends it. */
 
 import type { BriefLine } from "../../core/brief-contracts";
-import { briefList, type BriefList } from "../../core/brief-list";
+import { briefList, seasonBefore, type BriefList } from "../../core/brief-list";
 import { BRIEFS } from "../../core/briefs-wording";
 import type { Season } from "../../core/contracts";
 import type { BriefsApi } from "../../data/briefs-api";
@@ -12,7 +12,7 @@ import { bareLine, ownLine, varietyLine } from "./list-lines";
 import { newVariety } from "./new-variety";
 import { ownBriefChoice } from "./own-brief";
 import { drawRead } from "./reading";
-import { seasonBefore, seasonCopy } from "./season-copy";
+import { seasonCopy } from "./season-copy";
 import { blocksOf } from "./subject";
 
 function lists(context: Context, { varieties, bare, apart }: BriefList): (HTMLElement | null)[] {

@@ -43,7 +43,7 @@ function readyMadeChoice({ ready, suiting, start }: Choice): HTMLElement {
   return h(
     "div",
     {},
-    h("div", { class: "form" }, system.box, h("label", { class: "radio" }, heavy, h("span", {}, NEW_BRIEF.heavy))),
+    h("div", { class: "habit-choice" }, system.box, h("label", { class: "radio" }, heavy, h("span", {}, NEW_BRIEF.heavy))),
     part(NEW_BRIEF.suiting, ready.filter(isSuiting)),
     part(NEW_BRIEF.others, ready.filter((one) => !isSuiting(one))),
   );

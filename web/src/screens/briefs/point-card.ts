@@ -55,16 +55,25 @@ export function pointCard({ desk, pictures, key, move, remove }: PointCardTools)
     form = null;
     fill(place);
     name();
+    drawProblems();
   };
   const open = (part = ""): void => {
     form ??= pointForm(desk, key, pictures);
     if (!place.contains(form.box)) fill(place, form.box);
     form.draw();
     name();
+    drawProblems();
     form.focus(part);
   };
   const say = (box: HTMLElement, words: string): void => {
     if (box.textContent !== words) box.textContent = words;
+  };
+  const drawProblems = (): void => {
+    // opened, each stands at its field
+    const found = form === null ? desk.problems().filter((one) => one.key === key) : [];
+    if (found.map(({ what }) => what).join("\n") !== [...problems.children].map((one) => one.textContent).join("\n")) {
+      fill(problems, ...found.map(({ what }) => h("li", {}, what)));
+    }
   };
   const draw = (point: Point, at: number, all: number): void => {
     number = at;
@@ -76,10 +85,7 @@ export function pointCard({ desk, pictures, key, move, remove }: PointCardTools)
     const now = JSON.stringify([point.picture, point.low, point.high]);
     if (now !== drawn) fill(picture, pointPicture(point));
     drawn = now;
-    const found = desk.problems().filter((one) => one.key === key);
-    if (found.map(({ what }) => what).join("\n") !== [...problems.children].map((one) => one.textContent).join("\n")) {
-      fill(problems, ...found.map(({ what }) => h("li", {}, what)));
-    }
+    drawProblems();
     up.disabled = number === 1;
     down.disabled = number === all;
     name();

@@ -75,9 +75,10 @@ export function pointForm(desk: Desk, key: string, pictures: readonly string[]):
   const picture = pictureChoice(start.picture, pictures, (name) => take({ picture: name }));
   followKind(start);
 
-  const [firstSentence] = sentences;
-  const fields: Record<string, AnyField | undefined> = { kind, unit, source, sentences: firstSentence };
+  const fields: Record<string, AnyField | undefined> = { kind, unit, source };
   for (const { part, field } of limits) fields[part] = field;
+  /** Return the sentence to write next: the first one that is missing, else the first. */
+  const sentenceField = (): AnyField | undefined => sentences.find(({ input }) => input.value.trim() === "") ?? sentences[0];
   const complain = (field: AnyField | undefined, part: string): void => {
     const told = desk.problems().filter((one) => one.key === key && one.part === part);
     field?.complain(told.map(({ what }) => what).join(" "));
@@ -94,12 +95,14 @@ export function pointForm(desk: Desk, key: string, pictures: readonly string[]):
     draw() {
       const point = find();
       if (point === undefined) return;
-      for (const part of ["kind", "unit", "source", "sentences"]) complain(fields[part], part);
+      for (const part of ["kind", "unit", "source"]) complain(fields[part], part);
+      for (const field of sentences) field.complain("");
+      complain(sentenceField(), "sentences");
       for (const { part, field } of limits) {
         // a text that is no number keeps its own complaint until it is one
         if (typedLimit(field.input.value, point.kind) !== undefined) complain(field, part);
       }
     },
-    focus: (part) => (fields[part] ?? firstSentence)?.input.focus(),
+    focus: (part) => (fields[part] ?? sentenceField())?.input.focus(),
   };
 }

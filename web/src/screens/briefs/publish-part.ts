@@ -1,6 +1,6 @@
 /** Publishing: shows what changes against the last version, then makes the draft the next one. */
 
-import type { SaidBrief } from "../../core/brief-contracts";
+import type { BriefContent, SaidBrief } from "../../core/brief-contracts";
 import { changedGroups } from "../../core/brief-differences";
 import { PUBLISH } from "../../core/briefs-wording";
 import { SHELL } from "../../core/wording";
@@ -18,10 +18,11 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
   const panel = h("div", { class: "publish-panel" });
   const begin = h("button", { type: "button", class: "main", on: { click: () => void look() } }, PUBLISH.publish);
   const tell = (error: unknown): void => said.say(sentence(error, SHELL.noAnswer), "bad");
+  /** What the panel, or the sentence beside the button, speaks of. */
+  let looked: BriefContent | null = null;
   const close = (): void => {
     fill(panel);
     begin.hidden = false;
-    begin.focus();
   };
 
   const changes = async (last: number, draft: SaidBrief): Promise<HTMLElement[]> => {
@@ -35,6 +36,7 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
     try {
       const { version } = await api.publish(desk.farm, desk.brief, revision);
       close();
+      begin.focus();
       said.say(PUBLISH.done(version), "good");
       await desk.readAgain();
     } catch (error) {
@@ -44,6 +46,7 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
   const look = async (): Promise<void> => {
     said.say("");
     fill(panel);
+    looked = desk.content();
     try {
       if (!(await desk.saving.flush())) return said.say(PUBLISH.notSaved, "bad");
       const { draft, versions } = await desk.readAgain();
@@ -53,7 +56,11 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
       // the revision that was looked at: what is written meanwhile is not published unseen
       const revision = desk.saving.revision();
       const yes = h("button", { type: "button", class: "main", on: { click: () => void publish(revision) } }, PUBLISH.yes(last + 1));
-      const no = h("button", { type: "button", on: { click: close } }, PUBLISH.notYet);
+      const leave = (): void => {
+        close();
+        begin.focus();
+      };
+      const no = h("button", { type: "button", on: { click: leave } }, PUBLISH.notYet);
       begin.hidden = true;
       fill(panel, h("div", { class: "publish-told", tabindex: 0 }, ...told), h("div", { class: "line-buttons" }, no, yes));
       settle(panel, () => no.focus());
@@ -61,5 +68,11 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
       tell(error);
     }
   };
+  desk.listen(() => {
+    if (looked === null || looked === desk.content()) return;
+    looked = null; // something else was written: it is to be looked at anew
+    close();
+    said.say("");
+  });
   return h("div", { class: "publish-part" }, panel, said.box, begin);
 }

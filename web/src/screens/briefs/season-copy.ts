@@ -8,12 +8,6 @@ import { sentence } from "../../data/request";
 import { h } from "../../ui/dom";
 import { notice } from "../../ui/notice";
 
-/** Return the season that opened last before this one, or null. */
-export function seasonBefore(seasons: readonly Season[], { opens_on }: Season): Season | null {
-  const earlier = seasons.filter((season) => season.opens_on < opens_on);
-  return earlier.reduce<Season | null>((last, one) => (last === null || one.opens_on > last.opens_on ? one : last), null);
-}
-
 /** Return the button with what it does. */
 export function seasonCopy(about: { api: BriefsApi; farm: string; from: Season; to: Season; done(words: string): Promise<void> }): HTMLElement {
   const said = notice();
