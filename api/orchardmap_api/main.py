@@ -18,6 +18,7 @@ from orchardmap_api.guards import BodyLimit, Compressed, KnownHost, SameOrigin, 
 from orchardmap_api.requestlog import RequestLog
 from orchardmap_api.routes import (
     blocks,
+    brief_cards,
     briefs,
     farms,
     health,
@@ -47,6 +48,7 @@ ROUTERS = (
     records.router,
     settling.router,
     briefs.router,
+    brief_cards.router,
     pruning.router,
     packs.router,
     imports.router,

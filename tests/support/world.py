@@ -203,10 +203,15 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/brief-copies"): lambda w, at, c: {
         "json": {"from_season_id": at.season.id, "season_id": at.season.id}
     },
+    ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {
+        "ids": {"variety_id": at.blocks[0].variety_id}
+    },
     ("GET", BRIEF): lambda w, at, c: _brief(w, at),
     ("PUT", f"{BRIEF}/draft"): lambda w, at, c: _brief(w, at),
     ("POST", f"{BRIEF}/versions"): lambda w, at, c: _brief(w, at),
     ("GET", f"{BRIEF}/versions/{{version}}"): lambda w, at, c: _brief(w, at),
+    ("GET", f"{BRIEF}/versions/{{version}}/card"): lambda w, at, c: _brief(w, at),
+    ("GET", f"{BRIEF}/draft/card"): lambda w, at, c: _brief(w, at),
     ("GET", f"{BRIEF}/differences"): lambda w, at, c: _brief(w, at),
     ("GET", "/api/pictures/{name}"): lambda w, at, c: {"ids": {"name": "limb-count"}},
     ("POST", "/api/imports/{token}/plan"): lambda w, at, c: {"json": _block(new_id()[-8:])},

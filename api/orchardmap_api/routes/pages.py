@@ -23,6 +23,7 @@ WEB_PATHS = (
     "/rows",
     "/checks",
     "/settling",
+    "/briefs",
     "/people",
     "/set-up",
     "/sign-in",

@@ -3,7 +3,7 @@
 import { rowCodeOf } from "./row-code";
 
 /** Screens of a farm, in the order in which they are offered. */
-export const FARM_SCREENS = ["overview", "rows", "checks", "settling", "people", "set-up"] as const;
+export const FARM_SCREENS = ["overview", "rows", "checks", "settling", "briefs", "people", "set-up"] as const;
 /** Screens before one is let in: who are you, and which tablet is this. */
 export const DOOR_SCREENS = ["sign-in", "first-start", "pair"] as const;
 export const SCREENS = [...FARM_SCREENS, ...DOOR_SCREENS] as const;
@@ -17,6 +17,12 @@ export interface Place {
   block: string | null;
   /** The row to begin with, as the map's links name it. */
   row?: number;
+  /** On the screen of briefs: the one that is open. */
+  brief?: string;
+  /** On the screen of briefs: what a new one is for; for a block `block` says it. */
+  variety?: string;
+  /** Of an open brief: its versions side by side. */
+  compare?: boolean;
 }
 
 const PATHS = {
@@ -24,6 +30,7 @@ const PATHS = {
   rows: "/rows",
   checks: "/checks",
   settling: "/settling",
+  briefs: "/briefs",
   people: "/people",
   "set-up": "/set-up",
   "sign-in": "/sign-in",
@@ -43,12 +50,22 @@ export function placeOf(path: string, query: string): Place {
   if (label !== null) return { screen: "rows", ...label };
   const screen = SCREENS.find((name) => PATHS[name] === path) ?? "overview";
   const found = /[?&]block=([^&]+)/.exec(query);
+  const block = found?.[1] ? decodeURIComponent(found[1]) : null;
+  if (screen === "briefs") return { screen, block, ...briefPart(query) };
   const row = /[?&]row=(\d{1,6})(&|$)/.exec(query)?.[1];
-  return { screen, block: found?.[1] ? decodeURIComponent(found[1]) : null, ...(row ? { row: Number(row) } : {}) };
+  return { screen, block, ...(row ? { row: Number(row) } : {}) };
+}
+
+function briefPart(query: string): Pick<Place, "brief" | "variety" | "compare"> {
+  const asked = new Map([...query.matchAll(/[?&](brief|variety)=([^&]+)/g)].map(([, name, id]) => [name, decodeURIComponent(id ?? "")]));
+  const [brief, variety] = [asked.get("brief"), asked.get("variety")];
+  return { ...(brief ? { brief } : {}), ...(variety ? { variety } : {}), ...(/[?&]compare(&|$)/.test(query) ? { compare: true } : {}) };
 }
 
 /** Return the address of a screen. */
 export function addressOf(place: Place): string {
+  if (place.brief) return `${PATHS[place.screen]}?brief=${encodeURIComponent(place.brief)}${place.compare ? "&compare" : ""}`;
+  if (place.variety) return `${PATHS[place.screen]}?variety=${encodeURIComponent(place.variety)}`;
   if (place.block === null) return PATHS[place.screen];
   const row = place.row === undefined ? "" : `&row=${place.row}`;
   return `${PATHS[place.screen]}?block=${encodeURIComponent(place.block)}${row}`;

@@ -11,7 +11,7 @@ export const ACCESS_FOR: Record<Access, string> = {
   manager: "Sees and sets up everything, settles, pairs tablets.",
   foreman: "Marks the rows of one crew.",
   auditor: "Records checks, sees the map.",
-  adviser: "Sees the map and the figures.",
+  adviser: "Writes the briefs, sees the map and the figures.",
 };
 
 export const PASSWORD_FAULT: Record<PasswordFault, string> = {

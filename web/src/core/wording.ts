@@ -13,6 +13,7 @@ export const SCREEN_WORD: Record<ScreenName, string> = {
   rows: "Rows",
   checks: "Checks",
   settling: "To settle",
+  briefs: "Briefs",
   people: "People",
   "set-up": "Set-up",
   "sign-in": "Sign in",

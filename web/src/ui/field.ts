@@ -42,6 +42,13 @@ export function textField(label: string, value = "", properties: Properties = {}
   return labelled(label, input, hint);
 }
 
+/** Return a field of several lines. */
+export function areaField(label: string, value = "", properties: Properties = {}, hint = ""): Field<HTMLTextAreaElement> {
+  const input = h("textarea", { rows: 2, ...properties });
+  input.value = value;
+  return labelled(label, input, hint);
+}
+
 /** Return a day to enter; the browser writes it in its own order, so the day stands in words beside it. */
 export function dayField(label: string, value = "", properties: Properties = {}): Field<HTMLInputElement> {
   const field = textField(label, value, { ...properties, type: "date" });

@@ -16,6 +16,16 @@ it("keeps the row in the address, so that a reload shows it again", () => {
   expect(placeOf(path, `?${query}`)).toEqual(place);
 });
 
+it("an open brief, its versions, and what a new one is for are in the address, on the screen of briefs alone", () => {
+  const more = [{ brief: "0198 a&b" }, { brief: "b", compare: true }, { variety: "v/1" }] as const;
+  for (const one of more) {
+    const place = { screen: "briefs", block: null, ...one } as const;
+    const [path = "", query = ""] = addressOf(place).split("?");
+    expect(placeOf(path, `?${query}`)).toEqual(place);
+  }
+  expect(placeOf("/rows", "?brief=b")).toEqual({ screen: "rows", block: null });
+});
+
 it("an unknown address is the overview", () => {
   expect(placeOf("/nowhere", "").screen).toBe("overview");
 });

@@ -45,10 +45,15 @@ describe("the screens of a role", () => {
     }
   });
 
+  it("briefs are offered to who writes them", () => {
+    expect(ROLES.filter((role) => roleScreens(role).includes("briefs"))).toEqual(["manager", "adviser"]);
+    expect(roleScreens("adviser")[0]).toBe("briefs");
+  });
+
   it("what a role has not leads to its first screen, what it has to that itself", () => {
     expect(screenFor("foreman", "overview")).toBe("rows");
     expect(screenFor("auditor", "settling")).toBe("checks");
-    expect(screenFor("adviser", "rows")).toBe("overview");
+    expect(screenFor("adviser", "rows")).toBe("briefs");
     for (const role of ROLES) for (const screen of roleScreens(role)) expect(screenFor(role, screen)).toBe(screen);
   });
 

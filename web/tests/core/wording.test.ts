@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import { IMPORT, SET_UP } from "../../src/core/set-up-wording";
 import { RECORD, SETTLING } from "../../src/core/settling-wording";
 import { FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN } from "../../src/core/who-wording";
+import * as BRIEF_WORDS from "../../src/core/briefs-wording";
 import { CHECKS } from "../../src/core/checks-wording";
 import { PICKER } from "../../src/core/picker-wording";
 import { HINDRANCE, PARTS, QUEUE, SHORTCOMING } from "../../src/core/queue-wording";
@@ -15,7 +16,7 @@ function sentences(value: unknown): string[] {
   return [];
 }
 const door = [FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN];
-const screens = [IMPORT, SET_UP, CHECKS, OVERVIEW, SHELL, SCREEN_WORD, TREE_VERDICT];
+const screens = [BRIEF_WORDS, IMPORT, SET_UP, CHECKS, OVERVIEW, SHELL, SCREEN_WORD, TREE_VERDICT];
 const tablet = [PICKER, ROWS, BY_NUMBER, KNOCK_OFF, TABLET, TOOLS, WALK];
 const all = [...door, ...tablet, RECORD, SETTLING, QUEUE, HINDRANCE, PARTS, SHORTCOMING, ...screens].flatMap(sentences);
 

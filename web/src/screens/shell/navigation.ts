@@ -1,29 +1,16 @@
 /** The words that lead to the screens one may go to. */
 
-import { addressOf, type FarmScreen, type Place } from "../../core/place";
+import type { FarmScreen, Place } from "../../core/place";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
 import { h } from "../../ui/dom";
+import { placeLink } from "../place-link";
 
 /** Return the navigation. */
 export function navigation(place: Place, screens: readonly FarmScreen[], go: (to: Place) => void): HTMLElement {
   const links = screens.map((screen) => {
     const to: Place = { screen, block: screen === "rows" || screen === "checks" ? place.block : null };
-    return h(
-      "a",
-      {
-        href: addressOf(to),
-        class: "nav-word",
-        "aria-current": screen === place.screen ? "page" : null,
-        on: {
-          click: (event: MouseEvent) => {
-            if (event.metaKey || event.ctrlKey || event.shiftKey || event.button !== 0) return;
-            event.preventDefault();
-            go(to);
-          },
-        },
-      },
-      SCREEN_WORD[screen],
-    );
+    const isHere = screen === place.screen;
+    return placeLink(to, SCREEN_WORD[screen], go, { class: "nav-word", "aria-current": isHere ? "page" : null });
   });
   return h("nav", { "aria-label": SHELL.screens }, ...links);
 }

@@ -1,0 +1,126 @@
+"""An adviser's path: a new variety, its brief from how it bears, edited, published, on the block and on paper."""
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = pytest.mark.browser
+
+SMALL_TARGETS = """() => [...document.querySelectorAll("main :is(button, a.button, .back-link, input, select, summary, textarea)")]
+  .filter((it) => it.checkVisibility() && !it.closest("label"))
+  .map((it) => ({what: it.textContent || it.id, box: it.getBoundingClientRect()}))
+  .filter(({box}) => box.width < 43.5 || box.height < 43.5)
+  .map(({what, box}) => `${what} ${box.width.toFixed(0)} x ${box.height.toFixed(0)}`)"""
+
+
+def plant(service: Any, farm: str, variety_name: str) -> Any:
+    """Plant a block with a variety of the farm, as the manager; return its id."""
+    varieties = service.get(f"/farms/{farm}")["varieties"]
+    variety = next(one["id"] for one in varieties if one["name"] == variety_name)
+    ring = [[0.01, 0.0], [0.0102, 0.0], [0.0102, 0.0003], [0.01, 0.0003], [0.01, 0.0]]
+    outline = {
+        "type": "Feature",
+        "properties": {"name": "K2"},
+        "geometry": {"type": "Polygon", "coordinates": [ring]},
+    }
+    file = json.dumps({"type": "FeatureCollection", "features": [outline]}).encode()
+    preview = service.upload(farm, "k2.geojson", file)
+    planting = {"bearing_deg": 0.0, "row_spacing_m": 5.0, "tree_spacing_m": 2.0, "first_row_offset_m": 2.0}
+    wish = {"index": 0, "code": "K2", "name": "Lime Piece", "variety_id": variety, "planting": planting}
+    return service.post(f"/imports/{preview['token']}/take", {"blocks": [wish]})["blocks"][0]["id"]
+
+
+def make_brief(page: Page, service: Any, axe_findings: Callable[..., list[str]]) -> None:
+    """Add a heritage variety and start its brief from the habit that suits it."""
+    page.goto(f"{service.address}/briefs")
+    expect(page.get_by_role("link", name="Make its brief: Ashmead's Kernel")).to_be_visible()
+    page.get_by_label("Name of the variety").fill("cortland")
+    expect(page.get_by_label("Bearing habit")).to_have_value("tip")
+    expect(page.get_by_label("Who says so")).not_to_have_value("")
+    assert axe_findings(page) == []
+    assert page.evaluate(SMALL_TARGETS) == []
+    page.get_by_role("button", name="Add the variety").click()
+    expect(page.get_by_text("cortland is added.")).to_be_visible()
+    page.get_by_role("link", name="Make its brief: cortland").click()
+    suiting = page.locator("section").filter(
+        has=page.get_by_role("heading", name="Suits the habit that is known of it")
+    )
+    expect(suiting.get_by_role("heading", level=3)).to_have_text([
+        "Tip bearer, renewed every year",
+        "Tip bearer that tends to bear every other year",
+    ])
+    suiting.get_by_role("button", name="Start from this: Tip bearer, renewed every year").click()
+
+
+def test_adviser_makes_edits_publishes_and_prints_a_brief(
+    tablet: Page,
+    service: Any,
+    planted: dict[str, Any],
+    axe_findings: Callable[..., list[str]],
+    picture: Callable[[Page, str], None],
+    expected_trouble: list[str],
+) -> None:
+    farm = planted["farm"]
+    service.account(tablet, farm, "adviser")
+    make_brief(tablet, service, axe_findings)
+    block = plant(service, farm, "cortland")
+    brief = next(one["id"] for one in service.get(f"/farms/{farm}/briefs")["briefs"])
+    expect(tablet).to_have_url(f"{service.address}/briefs?brief={brief}")
+
+    # a limit and a sentence are edited: heard by the crew, shown on the card, saved by themselves
+    limbs = tablet.locator(".point-card").filter(has_text="Leave 18 to 22 limbs")
+    limbs.get_by_role("button", name="Change point 6").click()
+    limbs.get_by_role("textbox", name="At least").fill("20")
+    limbs.get_by_label("Sentence in English").fill("Let {range} limbs stay.")
+    limbs = tablet.locator(".point-card").nth(5)
+    expect(limbs.locator(".point-sentence")).to_have_text("Let 20 to 22 limbs stay.")
+    expect(tablet.frame_locator(".card-frame").get_by_text("Let 20 to 22 limbs stay.")).to_be_visible()
+    expect(tablet.get_by_text("All is saved.")).to_be_visible()
+    assert axe_findings(tablet) == []
+    assert tablet.evaluate(SMALL_TARGETS) == []
+    picture(tablet, "brief-editor")
+
+    # somebody else saves meanwhile: nothing is saved over unasked, and the own words stay
+    expected_trouble.append("409")
+    draft = service.get(f"/farms/{farm}/briefs/{brief}")["draft"]
+    other = draft["content"] | {"is_heavy_setter": True}
+    said = {"revision": draft["revision"], "content": other}
+    service.post(f"/farms/{farm}/briefs/{brief}/draft", said, method="PUT")
+    limbs.get_by_label("Sentence in Spanish").fill("Que queden {range} ramas.")
+    expect(tablet.get_by_text("saved this brief meanwhile")).to_be_visible()
+    tablet.reload()  # the page is lost, the words are not
+    expect(tablet.get_by_text("saved this brief meanwhile")).to_be_visible()
+    tablet.get_by_role("button", name="Save mine over it").click()
+    expect(tablet.get_by_text("All is saved.")).to_be_visible()
+
+    tablet.get_by_role("button", name="Publish…").click()
+    expect(tablet.get_by_text("This is the first version.")).to_be_visible()
+    tablet.get_by_role("button", name="Publish version 1").click()
+    expect(tablet.get_by_text("Version 1 is published")).to_be_visible()
+    holds = service.get(f"/blocks/{block}/brief")["brief"]
+    point = holds["content"]["points"][5]
+    assert (holds["brief_id"], holds["version"], point["low"]) == (brief, 1, 20)
+    assert holds["texts"]["es"]["points"][5] == "Que queden 20 a 22 ramas."
+
+    # the next version says first what it changes
+    tablet.get_by_role("button", name="Take out point 2").click()
+    tablet.get_by_role("button", name="Publish…").click()
+    changes = tablet.locator(".changed tbody").filter(has_text="taken out")
+    expect(changes).to_contain_text("Cut out strong uprights")
+    tablet.get_by_role("button", name="Not yet").click()
+    tablet.get_by_role("button", name="Put it back").click()
+    expect(tablet.locator(".point-card").nth(1)).to_contain_text("Cut out strong uprights")
+
+    tablet.get_by_text("Print the card").click()
+    paper = tablet.get_by_role("link", name="Version 1: A5, Spanish").get_attribute("href")
+    answer = tablet.context.request.get(f"{service.address}{paper}")
+    assert answer.headers["content-type"] == "application/pdf"
+    assert answer.body().startswith(b"%PDF")
+    expect(tablet.get_by_text("All is saved.")).to_be_visible()
+    tablet.get_by_role("link", name="All briefs").click()
+    line = tablet.locator(".brief-line").filter(has_text="cortland")
+    expect(line).to_contain_text("by The adviser.")
+    expect(line).to_contain_text("Blocks K2:")

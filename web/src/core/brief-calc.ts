@@ -1,0 +1,46 @@
+/** The bud-target calculator: from what is typed to a job of crop load. */
+
+import { typedNumber } from "./numbers";
+
+export type CalcUnits = "metric" | "acres";
+export type Density = "trees" | "spacings";
+export type Allowance = "insurance_factor" | "floral_share";
+export interface CalcChoice {
+  units: CalcUnits;
+  density: Density;
+  allowance: Allowance;
+}
+export type CalcKey =
+  | "yield_t_per_ha" | "fruit_mass_g" | "trees_per_ha" | "row_spacing_m" | "tree_spacing_m"
+  | "yield_bu_per_acre" | "fruit_per_bushel" | "trees_per_acre" | "row_spacing_ft" | "tree_spacing_ft"
+  | "limbs_per_tree" | Allowance;
+export type CalcJob = Partial<Record<CalcKey, number>>;
+export interface CalcAnswer {
+  fruit_per_tree: number;
+  buds_per_tree: number;
+  buds_per_limb?: number;
+}
+
+/** Return the fields that are asked for, in order. */
+export function calcKeys({ units, density, allowance }: CalcChoice): CalcKey[] {
+  const goal: CalcKey[] = units === "metric" ? ["yield_t_per_ha", "fruit_mass_g"] : ["yield_bu_per_acre", "fruit_per_bushel"];
+  const places: Record<CalcUnits, Record<Density, CalcKey[]>> = {
+    metric: { trees: ["trees_per_ha"], spacings: ["row_spacing_m", "tree_spacing_m"] },
+    acres: { trees: ["trees_per_acre"], spacings: ["row_spacing_ft", "tree_spacing_ft"] },
+  };
+  return [...goal, ...places[units][density], "limbs_per_tree", allowance];
+}
+
+/** Return the job, or the fields that hold no number. Limbs may be left out; a share is typed in percent. */
+export function calcJob(choice: CalcChoice, typed: Partial<Record<CalcKey, string>>): { job: CalcJob } | { missing: CalcKey[] } {
+  const job: CalcJob = {};
+  const missing: CalcKey[] = [];
+  for (const key of calcKeys(choice)) {
+    const text = typed[key] ?? "";
+    if (key === "limbs_per_tree" && text.trim() === "") continue;
+    const value = typedNumber(text);
+    if (value === null) missing.push(key);
+    else job[key] = key === "floral_share" ? value / 100 : value;
+  }
+  return missing.length > 0 ? { missing } : { job };
+}

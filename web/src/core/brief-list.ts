@@ -1,0 +1,79 @@
+/** Which varieties and blocks have a brief this season, and which have none. */
+
+import type { BearingHabit, BriefLine, Cultivar } from "./brief-contracts";
+import type { BlockSummary, Habit, Season, Variety } from "./contracts";
+
+export interface OwnBrief {
+  block: BlockSummary;
+  brief: BriefLine;
+}
+export interface VarietyLine {
+  variety: Variety;
+  brief: BriefLine | null;
+  /** Those planted with it. */
+  blocks: readonly BlockSummary[];
+  trees: number;
+  /** Blocks among them that have a brief of their own. */
+  own: readonly OwnBrief[];
+}
+export interface BriefList {
+  /** Varieties: those without a brief first, the ones with most trees before others; then by name. */
+  varieties: readonly VarietyLine[];
+  /** Blocks that no variety is named for, and without a brief of their own. */
+  bare: readonly BlockSummary[];
+  /** Blocks that no variety is named for, with one of their own. */
+  apart: readonly OwnBrief[];
+}
+
+/** Return the season's list. A farm's varieties differ by name, and blocks name theirs so. */
+export function briefList(varieties: readonly Variety[], blocks: readonly BlockSummary[], briefs: readonly BriefLine[]): BriefList {
+  const ofBlock = new Map(briefs.flatMap((brief) => (brief.block_id === null ? [] : [[brief.block_id, brief] as const])));
+  const owned = (some: readonly BlockSummary[]): OwnBrief[] =>
+    some.flatMap((block) => {
+      const brief = ofBlock.get(block.id);
+      return brief === undefined ? [] : [{ block, brief }];
+    });
+  const lines = varieties.map((variety): VarietyLine => {
+    const own = blocks.filter((block) => block.variety === variety.name);
+    return {
+      variety,
+      brief: briefs.find((brief) => brief.variety_id === variety.id) ?? null,
+      blocks: own,
+      trees: own.reduce((sum, { trees }) => sum + trees, 0),
+      own: owned(own),
+    };
+  });
+  const known = new Set(varieties.map(({ name }) => name));
+  const unnamed = blocks.filter(({ variety }) => variety === null || !known.has(variety));
+  const byNeed = (one: VarietyLine, other: VarietyLine): number => {
+    if ((one.brief === null) !== (other.brief === null)) return one.brief === null ? -1 : 1;
+    if (one.brief === null && one.trees !== other.trees) return other.trees - one.trees;
+    return one.variety.name.localeCompare(other.variety.name);
+  };
+  return { varieties: lines.sort(byNeed), bare: unnamed.filter(({ id }) => !ofBlock.has(id)), apart: owned(unnamed) };
+}
+
+/** Return the ready-made briefs to offer first, as the service lists them for cultivars that fruit alike; all are as good where nothing is known. */
+export function suitingHabits(habit: Habit, cultivars: readonly Cultivar[]): readonly BearingHabit[] {
+  return cultivars.find((one) => one.habit === habit)?.suiting_habits ?? [];
+}
+
+/** Return the season that opened last before this one, or null. */
+export function seasonBefore(seasons: readonly Season[], { opens_on }: Season): Season | null {
+  const earlier = seasons.filter((season) => season.opens_on < opens_on);
+  return earlier.reduce<Season | null>((last, one) => (last === null || one.opens_on > last.opens_on ? one : last), null);
+}
+
+export interface SourcePart {
+  words: string;
+  /** Where it can be read on the web, or null. */
+  address: string | null;
+}
+
+/** Return a source's parts, each with its address apart: an address is long, and says less than its words. */
+export function sourceParts(source: string): SourcePart[] {
+  return source.split("; ").map((part) => {
+    const found = /^(.+): (https?:\/\/\S+)$/.exec(part);
+    return found === null ? { words: part, address: null } : { words: found[1] ?? part, address: found[2] ?? null };
+  });
+}

@@ -1,0 +1,103 @@
+/** The editor of a brief, with the card beside it as the crew will get it. */
+
+import type { ReadyMadeBriefs, WrittenBrief } from "../../core/brief-contracts";
+import { BEARING, COMPARE, EDITOR } from "../../core/briefs-wording";
+import type { BriefsApi } from "../../data/briefs-api";
+import { unsavedDraftsOf } from "../../data/unsaved-drafts";
+import { fill, h } from "../../ui/dom";
+import type { Context, Shown } from "../context";
+import { placeLink } from "../place-link";
+import { addPoint } from "./add-point";
+import { cautionsPart } from "./cautions-part";
+import { deskOf, type Desk } from "./desk";
+import { notesPart } from "./notes-part";
+import { pointsPart } from "./points-part";
+import { cardPreview } from "./preview";
+import { printLinks } from "./print-links";
+import { problemsPart } from "./problems-part";
+import { publishPart } from "./publish-part";
+import { drawRead } from "./reading";
+import { savingLine } from "./saving-line";
+import { blocksOf, subjectName } from "./subject";
+import { targetPart } from "./target-part";
+
+/** Return the two buttons that show editor or card where there is room for one of them. */
+function tabs(editor: HTMLElement, shown: () => void): HTMLElement {
+  const words = { edit: EDITOR.edit, card: EDITOR.card };
+  const buttons = (Object.keys(words) as (keyof typeof words)[]).map((tab) =>
+    h("button", { type: "button", "aria-pressed": String(tab === "edit"), on: { click: () => pick(tab) } }, words[tab]),
+  );
+  const pick = (tab: keyof typeof words): void => {
+    editor.dataset["tab"] = tab;
+    buttons.forEach((button, at) => button.setAttribute("aria-pressed", String(Object.keys(words)[at] === tab)));
+    shown();
+  };
+  return h("div", { class: "editor-tabs", role: "group", "aria-label": EDITOR.parts }, ...buttons);
+}
+
+function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, name: string, ready: ReadyMadeBriefs): void {
+  const preview = cardPreview(api, desk, name);
+  const points = pointsPart(desk, ready.pictures);
+  const editor = h("div", { class: "editor", "data-tab": "edit" });
+  const toList = { screen: "briefs", block: null } as const;
+  fill(
+    editor,
+    h(
+      "div",
+      { class: "editor-parts" },
+      problemsPart(desk, points.open),
+      points.box,
+      addPoint(desk, ready, points.open),
+      targetPart(desk, api),
+      notesPart(desk),
+      cautionsPart(desk, ready),
+    ),
+    preview.box,
+  );
+  const { habit, is_heavy_setter } = desk.content();
+  fill(
+    box,
+    placeLink(toList, EDITOR.back, context.go, { class: "back-link" }),
+    placeLink({ ...toList, brief: desk.brief, compare: true }, COMPARE.open, context.go, { class: "back-link" }),
+    h("h1", {}, EDITOR.title(name)),
+    h("p", {}, EDITOR.habit(BEARING[habit], is_heavy_setter)),
+    printLinks(desk),
+    tabs(editor, preview.draw),
+    editor,
+    h("div", { class: "editor-foot" }, savingLine(desk), publishPart(desk, api)),
+  );
+}
+
+/** Show the screen. */
+export function showEditor(root: HTMLElement, context: Context, api: BriefsApi, brief: string): Shown {
+  const box = h("div", { class: "briefs" });
+  const { farm, who } = context;
+  let desk: Desk | null = null;
+  let isLeft = false;
+  const warn = (event: BeforeUnloadEvent): void => {
+    if (desk !== null && desk.state().is !== "saved") event.preventDefault();
+  };
+  window.addEventListener("beforeunload", warn);
+  const read = async (): Promise<[WrittenBrief, ReadyMadeBriefs, string]> => {
+    const [written, ready] = await Promise.all([api.brief(farm.id, brief), api.readyMade(false, "axis")]);
+    const blocks = written.block_id === null ? [] : await blocksOf(context);
+    return [written, ready, subjectName(farm, blocks, written) ?? brief];
+  };
+  void drawRead(box, read, ([written, ready, name]) => {
+    if (isLeft) return;
+    const unsaved = unsavedDraftsOf(window.localStorage, who.login ?? "", brief);
+    desk = deskOf({ api, farm: farm.id, written, unsaved });
+    draw(box, context, api, desk, name, ready);
+  });
+  fill(root, box);
+  return {
+    cursor: () => null,
+    newer: () => void desk?.saving.flush(),
+    leave() {
+      isLeft = true;
+      window.removeEventListener("beforeunload", warn);
+      // what cannot be saved now is kept in this browser and taken up when the brief is opened again
+      void desk?.saving.flush();
+    },
+  };
+}

@@ -1,0 +1,65 @@
+/** The season's briefs by variety: what lacks one first, each with the button that mends it. */
+
+import type { BriefLine } from "../../core/brief-contracts";
+import { briefList, seasonBefore, type BriefList } from "../../core/brief-list";
+import { BRIEFS } from "../../core/briefs-wording";
+import type { Season } from "../../core/contracts";
+import type { BriefsApi } from "../../data/briefs-api";
+import { fill, h } from "../../ui/dom";
+import { emptyState, notice } from "../../ui/notice";
+import { STILL, type Context, type Shown } from "../context";
+import { bareLine, ownLine, varietyLine } from "./list-lines";
+import { newVariety } from "./new-variety";
+import { ownBriefChoice } from "./own-brief";
+import { drawRead } from "./reading";
+import { seasonCopy } from "./season-copy";
+import { blocksOf } from "./subject";
+
+function lists(context: Context, { varieties, bare, apart }: BriefList): (HTMLElement | null)[] {
+  const needed = varieties.filter(({ brief }) => brief === null);
+  const there = varieties.filter(({ brief }) => brief !== null);
+  const part = (title: string, lines: readonly HTMLElement[]): HTMLElement | null =>
+    lines.length === 0 ? null : h("section", {}, h("h2", {}, title), h("ul", { class: "plain-list brief-lines" }, ...lines));
+  return [
+    part(BRIEFS.needed, [
+      ...needed.map((line) => varietyLine(context, line)),
+      ...bare.map((block) => bareLine(context, block)),
+    ]),
+    needed.length + bare.length === 0 ? h("p", { class: "notice", "data-tone": "good" }, BRIEFS.allThere) : null,
+    part(BRIEFS.there, [...there.map((line) => varietyLine(context, line)), ...apart.map((own) => ownLine(context, own))]),
+  ];
+}
+
+/** Show the list. */
+export function showList(root: HTMLElement, context: Context, api: BriefsApi, season: Season): Shown {
+  const box = h("div", { class: "brief-list" });
+  const said = notice();
+  const { farm } = context;
+  const before = seasonBefore(farm.seasons, season);
+  const read = async () => {
+    const [{ briefs }, { cultivars }, blocks, earlier] = await Promise.all([
+      api.briefs(farm.id, season.id),
+      api.cultivars(),
+      blocksOf(context),
+      before === null ? ([] as BriefLine[]) : api.briefs(farm.id, before.id).then((told) => told.briefs),
+    ]);
+    return { briefs, cultivars, blocks, earlier };
+  };
+  const again = async (words: string): Promise<void> => {
+    await context.readFarm();
+    await drawRead(box, read, draw);
+    said.say(words, "good");
+  };
+  const draw = ({ briefs, cultivars, blocks, earlier }: Awaited<ReturnType<typeof read>>): void => {
+    const { varieties } = context.farm;
+    fill(
+      box,
+      before === null || earlier.length === 0 ? null : seasonCopy({ api, farm: farm.id, from: before, to: season, done: again }),
+      ...(varieties.length === 0 ? [emptyState(BRIEFS.noVarieties)] : lists(context, briefList(varieties, blocks, briefs))),
+      h("div", { class: "brief-adding" }, newVariety({ context, api, cultivars, added: again }), ownBriefChoice(context, blocks, briefs)),
+    );
+  };
+  fill(root, h("div", { class: "briefs" }, h("h1", {}, BRIEFS.title), h("p", {}, BRIEFS.season(season.name)), said.box, box));
+  void drawRead(box, read, draw);
+  return STILL;
+}

@@ -1,0 +1,49 @@
+/** Says whether the draft is saved, and what to do where somebody else saved it meanwhile. */
+
+import { EDITOR } from "../../core/briefs-wording";
+import { SHELL } from "../../core/wording";
+import type { SavingState } from "../../data/draft-saving";
+import { sentence } from "../../data/request";
+import { fill, h } from "../../ui/dom";
+import type { Desk } from "./desk";
+
+function words(state: SavingState): string {
+  switch (state.is) {
+    case "refused":
+      return EDITOR.refused(sentence(state.error, SHELL.noAnswer));
+    case "behind":
+      return sentence(state.error, SHELL.noAnswer);
+    default:
+      return EDITOR[state.is];
+  }
+}
+
+/** Return the line. */
+export function savingLine(desk: Desk): HTMLElement {
+  const line = h("p", { class: "saving-words", role: "status" });
+  const ways = h("div", { class: "line-buttons" });
+  const tellFailed = (error: unknown): void => fill(line, sentence(error, SHELL.noAnswer));
+  const drop = (): void => {
+    desk.forget();
+    location.reload();
+  };
+  const choices = (): HTMLElement[] => [
+    h("a", { class: "button", href: location.href, target: "_blank", rel: "noopener" }, EDITOR.openOther),
+    h("button", { type: "button", on: { click: () => void desk.saveOver().catch(tellFailed) } }, EDITOR.keepMine),
+    h("button", { type: "button", on: { click: drop } }, EDITOR.takeOther),
+  ];
+  let told = "";
+  const draw = (): void => {
+    const state = desk.state();
+    const said = words(state);
+    if (said === told) return;
+    told = said;
+    fill(line, said);
+    box.dataset["tone"] = state.is === "saved" ? "good" : ["behind", "refused", "waiting"].includes(state.is) ? "bad" : "plain";
+    fill(ways, ...(state.is === "behind" ? choices() : []));
+  };
+  const box = h("div", { class: "notice saving" }, line, ways, desk.isTakenUp ? h("p", {}, EDITOR.takenUp) : null);
+  desk.listen(draw);
+  draw();
+  return box;
+}

@@ -1,0 +1,22 @@
+/** What a brief is for, by name. */
+
+import type { BlockSummary, Farm } from "../../core/contracts";
+import { NEW_BRIEF } from "../../core/briefs-wording";
+import type { Context } from "../context";
+
+interface Subject {
+  variety_id?: string | null;
+  block_id?: string | null;
+}
+
+/** Return the farm's blocks as of today. */
+export async function blocksOf({ api, farm }: Context): Promise<BlockSummary[]> {
+  return (await api.overview(farm.id, farm.today)).blocks;
+}
+
+/** Return the name of a variety or block, or null where the farm has no such one. */
+export function subjectName({ varieties }: Farm, blocks: readonly BlockSummary[], { variety_id, block_id }: Subject): string | null {
+  const block = blocks.find(({ id }) => id === block_id);
+  if (block !== undefined) return NEW_BRIEF.forBlock(block.code);
+  return varieties.find(({ id }) => id === variety_id)?.name ?? null;
+}

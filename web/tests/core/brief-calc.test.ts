@@ -1,0 +1,28 @@
+import { describe, expect, it } from "vitest";
+import { calcJob, calcKeys, type CalcChoice } from "../../src/core/brief-calc";
+
+const METRIC: CalcChoice = { units: "metric", density: "trees", allowance: "insurance_factor" };
+const ACRES: CalcChoice = { units: "acres", density: "spacings", allowance: "floral_share" };
+
+describe("the calculator", () => {
+  it("asks for the numbers of one way only, so that no job mixes two", () => {
+    expect(calcKeys(METRIC)).toEqual(["yield_t_per_ha", "fruit_mass_g", "trees_per_ha", "limbs_per_tree", "insurance_factor"]);
+    expect(calcKeys(ACRES)).toEqual(["yield_bu_per_acre", "fruit_per_bushel", "row_spacing_ft", "tree_spacing_ft", "limbs_per_tree", "floral_share"]);
+  });
+
+  it("sends what is asked for, and nothing that was typed before another way was chosen", () => {
+    const typed = { yield_t_per_ha: "60", fruit_mass_g: "180", trees_per_ha: "3000", insurance_factor: "2,5", yield_bu_per_acre: "800" };
+    expect(calcJob(METRIC, typed)).toEqual({ job: { yield_t_per_ha: 60, fruit_mass_g: 180, trees_per_ha: 3000, insurance_factor: 2.5 } });
+  });
+
+  it("takes a share in percent, and limbs where they are known", () => {
+    const typed = { yield_bu_per_acre: "800", fruit_per_bushel: "100", row_spacing_ft: "12", tree_spacing_ft: "3", floral_share: "84", limbs_per_tree: "18" };
+    expect(calcJob(ACRES, typed)).toMatchObject({ job: { floral_share: 0.84, limbs_per_tree: 18 } });
+  });
+
+  it("names the fields that hold no number, and sends nothing", () => {
+    expect(calcJob(METRIC, { yield_t_per_ha: "much", trees_per_ha: "3000", insurance_factor: "2", limbs_per_tree: "some" })).toEqual({
+      missing: ["yield_t_per_ha", "fruit_mass_g", "limbs_per_tree"],
+    });
+  });
+});

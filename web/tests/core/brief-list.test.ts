@@ -1,0 +1,50 @@
+import { expect, it } from "vitest";
+import type { BriefLine, Cultivar } from "../../src/core/brief-contracts";
+import { briefList, seasonBefore, sourceParts, suitingHabits } from "../../src/core/brief-list";
+import type { BlockSummary, Season, Variety } from "../../src/core/contracts";
+
+const variety = (name: string): Variety => ({ id: `v-${name}`, name, habit: "spur", habit_source: "" });
+const block = (code: string, of: string, trees: number): BlockSummary => ({ id: `b-${code}`, code, variety: of, trees }) as BlockSummary;
+const brief = (of: Partial<BriefLine>): BriefLine => ({ id: "x", season_id: "s", variety_id: null, block_id: null, latest: null, ...of });
+
+const VARIETIES = ["Cortland", "Idared", "Lady", "Spartan"].map(variety);
+const BLOCKS = [block("H1", "Cortland", 10), block("H2", "Lady", 90), block("H3", "Lady", 20), block("H4", "", 7), block("H5", "", 8)];
+const BRIEFS = [brief({ variety_id: "v-Spartan" }), brief({ variety_id: "v-Cortland" }), brief({ block_id: "b-H3" }), brief({ block_id: "b-H5" })];
+
+it("what has no brief stands first, the most trees before others; then by name", () => {
+  const { varieties } = briefList(VARIETIES, BLOCKS, BRIEFS);
+  expect(varieties.map((line) => line.variety.name)).toEqual(["Lady", "Idared", "Cortland", "Spartan"]);
+  expect(varieties.map((line) => line.brief !== null)).toEqual([false, false, true, true]);
+});
+
+it("a variety's line tells its blocks, their trees, and which of them have a brief of their own", () => {
+  const [lady, idared] = briefList(VARIETIES, BLOCKS, BRIEFS).varieties;
+  expect([lady?.blocks.map(({ code }) => code), lady?.trees, lady?.own.map((one) => one.block.code)]).toEqual([["H2", "H3"], 110, ["H3"]]);
+  expect([idared?.blocks, idared?.trees]).toEqual([[], 0]);
+});
+
+it("a block that no variety is named for is listed by itself, with its own brief or as lacking one", () => {
+  const { bare, apart } = briefList(VARIETIES, BLOCKS, BRIEFS);
+  expect([bare.map(({ code }) => code), apart.map((one) => one.block.code)]).toEqual([["H4"], ["H5"]]);
+});
+
+it("habits are offered as the service offers them for cultivars that fruit alike", () => {
+  const cultivars = [{ habit: "tip", suiting_habits: ["tip_renewed", "tip_alternating"] }] as Cultivar[];
+  expect(suitingHabits("tip", cultivars)).toEqual(["tip_renewed", "tip_alternating"]);
+  expect(suitingHabits("unknown", cultivars)).toEqual([]);
+});
+
+it("a source is told by its words, with its address behind them where it has one", () => {
+  expect(sourceParts("A list, 2019: https://a.example/x; The grower: by eye; https://b.example")).toEqual([
+    { words: "A list, 2019", address: "https://a.example/x" },
+    { words: "The grower: by eye", address: null },
+    { words: "https://b.example", address: null },
+  ]);
+});
+
+it("the season before is the one that opened last before, whatever the order they are told in", () => {
+  const season = (opens_on: string): Season => ({ id: opens_on, name: opens_on, opens_on, must_finish_on: "2030-01-01", closed: false });
+  const all = ["2024-11-01", "2026-11-01", "2023-11-01", "2025-11-01"].map(season);
+  expect(seasonBefore(all, season("2026-11-01"))?.id).toBe("2025-11-01");
+  expect(seasonBefore(all, season("2023-11-01"))).toBeNull();
+});
