@@ -31,6 +31,7 @@ from orchardmap_api.routes import (
     records,
     settling,
     tablets,
+    timing,
     who,
 )
 from orchardmap_api.settings import Settings, full_database_url
@@ -48,6 +49,7 @@ ROUTERS = (
     settling.router,
     briefs.router,
     pruning.router,
+    timing.router,
     packs.router,
     imports.router,
     labels.router,

@@ -203,6 +203,7 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/brief-copies"): lambda w, at, c: {
         "json": {"from_season_id": at.season.id, "season_id": at.season.id}
     },
+    ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
     ("GET", BRIEF): lambda w, at, c: _brief(w, at),
     ("PUT", f"{BRIEF}/draft"): lambda w, at, c: _brief(w, at),
     ("POST", f"{BRIEF}/versions"): lambda w, at, c: _brief(w, at),
