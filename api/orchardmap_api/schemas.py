@@ -12,13 +12,17 @@ from pydantic import (
     ConfigDict,
     Field,
     PlainSerializer,
+    StrictBool,
+    StrictFloat,
     StrictInt,
     StringConstraints,
 )
 
+from orchardmap.model.orchard import Habit
+
 __all__ = [
-    "At", "BlocksBody", "Body", "ClosureBody", "ClosureEndBody", "CrewBody", "Day", "FarmBody", "FileForm", "Id", "Name", "PersonBody", "PlantingBody",
-    "RowCountBody", "SeasonBody", "Text", "VarietyBody", "clean",
+    "At", "BlockChangeBody", "BlocksBody", "Body", "ClosureBody", "ClosureEndBody", "CrewBody", "Day", "FarmBody", "FileForm", "Id", "Name", "PersonBody", "PlantingBody",
+    "RowCountBody", "SeasonBody", "SettingsBody", "Text", "VarietyBody", "VarietyChangeBody", "clean",
 ]  # fmt: skip
 
 
@@ -93,8 +97,36 @@ class VarietyBody(Body):
     """A new variety."""
 
     name: Name
-    habit: Literal["spur", "tip", "both", "unknown"] = "unknown"
+    habit: Habit = "unknown"
     habit_source: Text = ""
+    is_biennial: StrictBool = False
+    is_canker_prone: StrictBool = False
+
+
+class VarietyChangeBody(Body):
+    """What is said anew of a variety; what is left out stays as it is."""
+
+    habit: Habit | None = None
+    habit_source: Text | None = None
+    is_biennial: StrictBool | None = None
+    is_canker_prone: StrictBool | None = None
+
+
+SettingsBody = Annotated[
+    dict[
+        Annotated[str, StringConstraints(max_length=60), AfterValidator(clean)],
+        Annotated[StrictInt | StrictFloat, Field(ge=-1e6, le=1e6, allow_inf_nan=False)],
+    ],
+    Field(max_length=100),
+]
+"""Numbers by the names of `orchardmap.pruning.farm_settings.SETTINGS`, which also has the bounds of each."""
+
+
+class BlockChangeBody(Body):
+    """What is said anew of a block; what is left out stays as it is, null takes it back."""
+
+    variety_id: Id | None = None
+    slope_percent: Annotated[float, Field(ge=0, le=200, allow_inf_nan=False)] | None = None
 
 
 class ClosureBody(Body):

@@ -30,6 +30,10 @@ class Variety:
     name: str
     habit: Habit
     habit_source: str = ""
+    is_biennial: bool = False
+    """It tends to bear every other year."""
+    is_canker_prone: bool = False
+    """Its wounds take canker easily."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +77,8 @@ class Block:
     """Geodesic, WGS 84."""
     shape_version: str = ""
     """Changes whenever outline, rows, blanks or pollinizers change; names the immutable shape document."""
+    slope_percent: float | None = None
+    """Steepest rise over run that crews meet; None where nobody said."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from dataclasses import asdict
 from datetime import datetime
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Table, delete, insert, select
+from sqlalchemy import Connection, Table, delete, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
 from orchardmap.errors import ConflictError, UnknownError
@@ -18,6 +18,7 @@ __all__ = [
     "add_farm",
     "add_named",
     "crews",
+    "edit_variety",
     "farm",
     "farms",
     "people",
@@ -77,6 +78,11 @@ def _all(conn: Connection, made: type[Named], farm_id: str, *, by: str = "name")
 def varieties(conn: Connection, farm_id: str) -> list[Variety]:
     """Return the farm's varieties by name."""
     return _all(conn, Variety, farm_id)
+
+
+def edit_variety(conn: Connection, variety: Variety) -> None:
+    """Replace what is kept of a variety that is there."""
+    conn.execute(update(t.varieties).where(t.varieties.c.id == variety.id).values(**asdict(variety)))
 
 
 def refuse_foreign_varieties(conn: Connection, farm_id: str, asked: Iterable[str | None]) -> None:

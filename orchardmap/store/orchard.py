@@ -26,8 +26,8 @@ from orchardmap.store.types import Geom
 from orchardmap.store.whose import refuse_block
 
 __all__ = [
-    "add_blocks", "block", "block_ids", "blocks", "extents", "rows",
-    "rows_in_box", "rows_of_blocks", "set_counts", "set_shape_version", "set_variety",
+    "add_blocks", "block", "block_ids", "blocks", "edit_block", "extents", "rows",
+    "rows_in_box", "rows_of_blocks", "set_counts", "set_shape_version",
 ]  # fmt: skip
 
 
@@ -73,6 +73,7 @@ def _block_values(b: Block, lines: Sequence[Any]) -> dict[str, Any]:
         "planting": asdict(b.planting) if b.planting else None,
         "area_ha": b.area_ha,
         "shape_version": b.shape_version,
+        "slope_percent": b.slope_percent,
         **_box(extent),
     }
 
@@ -119,6 +120,7 @@ def _block(record: Any) -> Block:  # noqa: ANN401 - a row of the blocks table
         planting=Planting(**planting) if planting else None,
         area_ha=record.area_ha,
         shape_version=record.shape_version,
+        slope_percent=record.slope_percent,
     )
 
 
@@ -269,6 +271,6 @@ def set_shape_version(conn: Connection, block_id: str, version: str) -> None:
     conn.execute(update(t.blocks).where(t.blocks.c.id == block_id).values(shape_version=version))
 
 
-def set_variety(conn: Connection, block_id: str, variety_id: str | None) -> None:
-    """Say what a block is planted with."""
-    conn.execute(update(t.blocks).where(t.blocks.c.id == block_id).values(variety_id=variety_id))
+def edit_block(conn: Connection, block_id: str, changes: Mapping[str, str | float | None]) -> None:
+    """Say what a block is planted with (`variety_id`), or how steep it is (`slope_percent`)."""
+    conn.execute(update(t.blocks).where(t.blocks.c.id == block_id).values(**changes))

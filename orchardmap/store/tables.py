@@ -15,6 +15,7 @@ from sqlalchemy import (
     Text,
     UniqueConstraint,
     Uuid,
+    false,
 )
 
 from orchardmap.store.types import Geom, Moment
@@ -75,6 +76,8 @@ varieties = _named(
     "varieties",
     Column("habit", Text, nullable=False),
     Column("habit_source", Text, nullable=False, server_default=""),
+    Column("is_biennial", Boolean, nullable=False, server_default=false()),
+    Column("is_canker_prone", Boolean, nullable=False, server_default=false()),
 )
 seasons = _named(
     "seasons",
@@ -102,6 +105,7 @@ blocks = Table(
     Column("planting", JSON),
     Column("area_ha", Float(53), nullable=False),
     Column("shape_version", Text, nullable=False),
+    Column("slope_percent", Float(53), comment="rise over run, at its steepest; null where nobody said"),
     *_box(),
     UniqueConstraint("farm_id", "code"),
     Index("ix_blocks_outline", "outline", postgresql_using="gist").ddl_if(dialect="postgresql"),

@@ -207,6 +207,7 @@ def blocks_geojson(store: Store, farm_id: str) -> Json:
                     "variety_id": block.variety_id,
                     "area_ha": round(block.area_ha, 4),
                     "shape_version": block.shape_version,
+                    "slope_percent": block.slope_percent,
                 },
             }
             for block in blocks

@@ -101,9 +101,11 @@ def _add(store: Store, farm_id: str, thing: Variety | Season | Crew | Person) ->
         log.append_changes(conn, farm_id, [log.Change(type(thing).__name__.lower(), thing.id)])
 
 
-def add_variety(store: Store, *, farm_id: str, name: str, habit: Habit, habit_source: str = "") -> Variety:
-    """Add what may be planted."""
-    made = Variety(new_id(), farm_id, tidy_name(name, "variety"), habit, habit_source)
+def add_variety(
+    store: Store, *, farm_id: str, name: str, habit: Habit, habit_source: str = "", **leanings: bool
+) -> Variety:
+    """Add what may be planted; `leanings` are the flags of `Variety`."""
+    made = Variety(new_id(), farm_id, tidy_name(name, "variety"), habit, habit_source, **leanings)
     _add(store, farm_id, made)
     return made
 

@@ -2,11 +2,12 @@
 
 from collections import Counter
 from collections.abc import Collection
+from dataclasses import asdict
 from datetime import datetime
 from typing import Any
 
 from orchardmap.errors import UnknownError
-from orchardmap.model.orchard import Farm
+from orchardmap.model.orchard import Farm, Variety
 from orchardmap.model.season import Season
 from orchardmap.store import farm as farm_store
 from orchardmap.store import health, log
@@ -30,10 +31,7 @@ def farm_pack(store: Store, farm_id: str, *, people_of: Collection[str] | None =
             {"id": c.id, "name": c.name, "foreman_id": c.foreman_id, "method": c.method, "people": size[c.id]}
             for c in farm_store.crews(conn, farm_id)
         ]
-        varieties = [
-            {"id": v.id, "name": v.name, "habit": v.habit, "habit_source": v.habit_source}
-            for v in farm_store.varieties(conn, farm_id)
-        ]
+        varieties = [_variety(variety) for variety in farm_store.varieties(conn, farm_id)]
     return {
         "id": at.farm.id,
         "name": at.farm.name,
@@ -49,6 +47,12 @@ def farm_pack(store: Store, farm_id: str, *, people_of: Collection[str] | None =
         ],
         "varieties": varieties,
     }
+
+
+def _variety(variety: Variety) -> Json:
+    told = asdict(variety)
+    del told["farm_id"]
+    return told
 
 
 def _season(season: Season) -> Json:

@@ -58,16 +58,21 @@ def tablet(shared):
 
 
 NO_BODIES = [b"", b"{", b"7", b"[]", b"{}", b"\xff\xfe", b'{"surprise": 1}', b"[" * 100_000]
-COUNT = "/api/blocks/{block_id}/rows/{number}"
+CHANGES = {
+    "/api/blocks/{block_id}",
+    "/api/blocks/{block_id}/rows/{number}",
+    "/api/farms/{farm_id}/settings",
+    "/api/farms/{farm_id}/varieties/{variety_id}",
+}
+"""A change of one of these that names nothing is valid."""
 
 
 @pytest.mark.parametrize(
     ("path", "body"),
-    # a change of a row's count that names nothing is valid
-    [(path, body) for path in BODIES for body in NO_BODIES if (path, body) != (COUNT, b"{}")],
+    [(path, body) for path in BODIES for body in NO_BODIES if path not in CHANGES or body != b"{}"],
 )
 def test_body_that_is_not_what_is_asked_for_is_a_problem(shared, tablet, is_problem, path, body):
-    method = "PATCH" if "{number}" in path else "PUT" if path.endswith(("/pin", "/draft")) else "POST"
+    method = next(method for method, one, _ in ROUTES if one == path and method in {"PATCH", "POST", "PUT"})
     address = filled(
         path, farm_id=shared.farm.farm.id, block_id=shared.farm.blocks[0].id, token="a-file-that-waits"
     )

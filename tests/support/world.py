@@ -204,6 +204,9 @@ SPECIAL: dict[tuple[str, str], Make] = {
         "json": {"from_season_id": at.season.id, "season_id": at.season.id}
     },
     ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
+    ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {
+        "ids": {"variety_id": at.blocks[0].variety_id}
+    },
     ("GET", BRIEF): lambda w, at, c: _brief(w, at),
     ("PUT", f"{BRIEF}/draft"): lambda w, at, c: _brief(w, at),
     ("POST", f"{BRIEF}/versions"): lambda w, at, c: _brief(w, at),

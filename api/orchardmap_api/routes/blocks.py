@@ -7,11 +7,11 @@ from fastapi import APIRouter, Depends, Header, Path, Query, Response
 from fastapi.responses import JSONResponse
 
 from orchardmap.errors import InputError
-from orchardmap.usecases import blocks, closing, counting
+from orchardmap.usecases import blocks, closing, counting, ground_editing
 from orchardmap_api.access import READERS, Confirmed, FarmCaller, NamedRoles, needs
 from orchardmap_api.caching import is_named, version_headers
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
-from orchardmap_api.schemas import ClosureBody, ClosureEndBody, RowCountBody
+from orchardmap_api.schemas import BlockChangeBody, ClosureBody, ClosureEndBody, RowCountBody
 
 router = APIRouter(prefix="/api", tags=["blocks"])
 Json = dict[str, Any]
@@ -89,6 +89,15 @@ def read_rows(block_id: PathId, store: ServiceStore, now: Now, day: AskedDay = N
     """Return a block's rows as GeoJSON (RFC 7946), as of a day."""
     found = blocks.block_rows(store, str(block_id), day=day, now=now)
     return JSONResponse(found, media_type="application/geo+json")
+
+
+@router.patch("/blocks/{block_id}", status_code=204, dependencies=[needs("manager")])
+def edit_block(
+    block_id: PathId, body: BlockChangeBody, store: ServiceStore, caller: FarmCaller, now: Now
+) -> None:
+    """Say what a block is planted with, and how steep it is."""
+    changes = body.model_dump(exclude_unset=True)
+    ground_editing.edit_block(store, block_id=str(block_id), changes=changes, actor=caller.actor, now=now)
 
 
 def confirmed_where_marked(

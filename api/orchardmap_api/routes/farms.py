@@ -5,10 +5,20 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
 
-from orchardmap.usecases import glance, history, planting, reporting, whoami
+from orchardmap.pruning.farm_settings import settings_json
+from orchardmap.usecases import farm_setting, glance, ground_editing, history, planting, reporting, whoami
+from orchardmap.usecases.briefing import WRITERS
 from orchardmap_api.access import READERS, FarmCaller, NamedRoles, known, makes_farms, needs
-from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
-from orchardmap_api.schemas import CrewBody, FarmBody, PersonBody, SeasonBody, VarietyBody
+from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
+from orchardmap_api.schemas import (
+    CrewBody,
+    FarmBody,
+    PersonBody,
+    SeasonBody,
+    SettingsBody,
+    VarietyBody,
+    VarietyChangeBody,
+)
 
 router = APIRouter(prefix="/api/farms", tags=["farms"])
 Json = dict[str, Any]
@@ -53,10 +63,47 @@ def add_person(farm_id: FarmId, body: PersonBody, store: ServiceStore) -> Json:
     return asdict(planting.add_person(store, farm_id=str(farm_id), **body.model_dump()))
 
 
-@router.post("/{farm_id}/varieties", status_code=201, dependencies=[needs("manager")])
+@router.post("/{farm_id}/varieties", status_code=201, dependencies=[needs(*WRITERS)])
 def add_variety(farm_id: FarmId, body: VarietyBody, store: ServiceStore) -> Json:
     """Add a variety."""
     return asdict(planting.add_variety(store, farm_id=str(farm_id), **body.model_dump()))
+
+
+@router.patch("/{farm_id}/varieties/{variety_id}", dependencies=[needs(*WRITERS)])
+def edit_variety(
+    farm_id: FarmId,
+    variety_id: PathId,
+    body: VarietyChangeBody,
+    store: ServiceStore,
+    caller: FarmCaller,
+    now: Now,
+) -> Json:
+    """Say anew where a variety fruits and what it leans to."""
+    changes = body.model_dump(exclude_none=True)
+    made = ground_editing.edit_variety(
+        store,
+        farm_id=str(farm_id),
+        variety_id=str(variety_id),
+        changes=changes,
+        actor=caller.actor,
+        now=now,
+    )
+    return asdict(made)
+
+
+@router.get("/{farm_id}/settings", dependencies=[needs(*WRITERS)])
+def read_settings(farm_id: FarmId, store: ServiceStore) -> Json:
+    """Return what the farm goes by in its advice: each setting with its bounds, unit, first guess and source."""
+    return {"settings": settings_json(farm_setting.read_settings(store, str(farm_id)))}
+
+
+@router.put("/{farm_id}/settings", dependencies=[needs(*WRITERS)])
+def save_settings(
+    farm_id: FarmId, body: SettingsBody, store: ServiceStore, caller: FarmCaller, now: Now
+) -> Json:
+    """Set what the farm goes by, by the names that reading tells; what is left out stays as it is."""
+    made = farm_setting.save_settings(store, farm_id=str(farm_id), changes=body, actor=caller.actor, now=now)
+    return {"settings": settings_json(made)}
 
 
 @router.get("/{farm_id}/overview", dependencies=[needs(*READERS)])

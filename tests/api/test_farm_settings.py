@@ -1,0 +1,72 @@
+"""Settings, varieties and slopes over the service: what a form sends, and what it is told where that cannot be."""
+
+import pytest
+
+from orchardmap.pruning.farm_settings import SETTINGS
+
+
+def told(answer):
+    assert answer.status_code == 200, answer.text
+    return {one["name"]: one for one in answer.json()["settings"]}
+
+
+def test_adviser_reads_and_saves_settings(service):
+    adviser, address = service.account("adviser"), service.at_farm("/settings")
+    first = told(adviser.get(address))
+    assert list(first) == list(SETTINGS)
+    everything = {name: one["value"] for name, one in first.items()} | {"slope_caution_percent": 20}
+    saved = told(adviser.put(address, json=everything))
+    assert saved == first | {"slope_caution_percent": first["slope_caution_percent"] | {"value": 20.0}}
+    assert told(service.client.put(address, json={"line_reach_m": 2})) == told(adviser.get(address))
+    assert told(adviser.get(address))["slope_caution_percent"]["value"] == 20.0
+
+
+@pytest.mark.parametrize(
+    ("body", "where"),
+    [
+        ({"line_reach_m": -1}, "line_reach_m"),
+        ({"frost_high_risk_days": 1.5}, "frost_high_risk_days"),
+        ({"frost_falling_risk_days": 1}, "frost_falling_risk_days"),
+        ({"moon": 1}, "moon"),
+        ({"line_reach_m": "3"}, "body.line_reach_m"),
+        ({"line_reach_m": True}, "body.line_reach_m"),
+        ({"line_reach_m": None}, "body.line_reach_m"),
+    ],
+)
+def test_setting_that_cannot_be_is_refused_by_name(shared, is_problem, body, where):
+    address = shared.at_farm("/settings")
+    before = shared.client.get(address).json()
+    problem = is_problem(shared.client.put(address, json=body), 422)
+    assert problem["where"].startswith(where)
+    assert shared.client.get(address).json() == before
+
+
+def test_adviser_adds_a_variety_and_says_what_it_leans_to(service, is_problem):
+    adviser = service.account("adviser")
+    made = adviser.post(service.at_farm("/varieties"), json={"name": "Ashmead", "is_biennial": True}).json()
+    address = service.at_farm(f"/varieties/{made['id']}")
+    edited = adviser.patch(address, json={"habit": "spur", "is_canker_prone": True})
+    assert edited.status_code == 200
+    listed = {v["name"]: v for v in adviser.get(service.at_farm()).json()["varieties"]}
+    assert listed["Ashmead"] == {
+        "id": made["id"],
+        "name": "Ashmead",
+        "habit": "spur",
+        "habit_source": "",
+        "is_biennial": True,
+        "is_canker_prone": True,
+    }
+    assert listed["Irish Peach"]["is_biennial"] is False
+    is_problem(adviser.patch(address, json={"habit": "weeping"}), 422)
+    is_problem(adviser.patch(address, json={"name": "Other"}), 422)
+
+
+def test_manager_says_slope_and_variety_of_a_block(service, is_problem):
+    address = service.at_block()
+    assert service.client.patch(address, json={"slope_percent": 18}).status_code == 204
+    first = service.client.get(service.at_farm("/blocks")).json()["features"][0]["properties"]
+    assert first["slope_percent"] == 18.0
+    for wrong in (-1, 201, "steep"):
+        is_problem(service.client.patch(address, json={"slope_percent": wrong}), 422)
+    foreign = service.another_farm().blocks[0].variety_id
+    is_problem(service.client.patch(address, json={"variety_id": foreign}), 404)

@@ -1,0 +1,77 @@
+"""A farm's settings: first guesses are the published ones, every one is bounded and sourced, and nothing else passes."""
+
+import re
+from dataclasses import asdict, fields
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from orchardmap.errors import InputError
+from orchardmap.pruning import timing
+from orchardmap.pruning.clearance import LineClearance, line_clearance_m
+from orchardmap.pruning.farm_settings import SETTINGS, FarmSettings, changed_settings, settings_json
+
+
+def test_every_setting_has_a_source_and_a_unit_and_its_first_guess_lies_within_its_bounds():
+    assert list(SETTINGS) == [part.name for part in fields(FarmSettings)]
+    for name, value in asdict(FarmSettings()).items():
+        rule = SETTINGS[name]
+        assert rule.low <= value <= rule.high, name
+        assert (bool(rule.source), bool(rule.unit)) == (True, True), name
+        assert isinstance(value, int) == rule.is_whole, name
+
+
+def test_first_guesses_are_those_of_the_rules_themselves():
+    """Trade notes 6.1 (hard frost at 0 F, 48 h, two weeks) and R4: 3.05 m at 50 kV, 4.85 m at 230 kV."""
+    first = FarmSettings()
+    assert round(first.hard_frost_c, 1) == -17.8
+    assert (first.frost_high_risk_days, first.frost_falling_risk_days) == (2, 14)
+    assert first.wet_day_mm == timing.WET_DAY_MM
+    assert first.line_clearance == LineClearance()
+    assert round(line_clearance_m(230, first.line_clearance), 2) == 4.85
+
+
+@st.composite
+def changes(draw):
+    chosen = draw(st.sets(st.sampled_from(list(SETTINGS))))
+    # from the risk's fading on, any highest risk is refused or not by the other: taken apart below
+    chosen -= {"frost_high_risk_days", "frost_falling_risk_days"}
+    return {name: draw(st.floats(SETTINGS[name].low, SETTINGS[name].high)) for name in chosen}
+
+
+@given(changes(), changes())
+def test_what_is_not_said_stays_and_what_is_said_last_holds(one, other):
+    made = changed_settings(changed_settings(FarmSettings(), one), other)
+    assert asdict(made) == asdict(FarmSettings()) | one | other
+    assert changed_settings(made, other) == made
+
+
+@given(st.sampled_from(list(SETTINGS)), st.floats())
+def test_a_number_out_of_its_bounds_is_refused_by_name(name, value):
+    rule = SETTINGS[name]
+    if rule.low <= value <= rule.high and (not rule.is_whole or value == int(value)):
+        return
+    with pytest.raises(
+        InputError, match=re.escape(f"from {rule.low:g} to {rule.high:g} {rule.unit}")
+    ) as told:
+        changed_settings(FarmSettings(), {name: value})
+    assert told.value.where == name
+
+
+def test_unknown_name_and_a_risk_that_ends_before_it_is_highest_are_refused():
+    with pytest.raises(InputError, match=r"no such setting.*slope_caution_percent"):
+        changed_settings(FarmSettings(), {"moon_phase": 1})
+    with pytest.raises(InputError, match="15 days or more"):
+        changed_settings(FarmSettings(), {"frost_high_risk_days": 15})
+    assert changed_settings(
+        FarmSettings(), {"frost_high_risk_days": 15, "frost_falling_risk_days": 15}
+    ).frost_high_risk_days == 15  # fmt: skip
+
+
+def test_a_form_is_told_value_and_first_guess_of_each():
+    told = {one["name"]: one for one in settings_json(changed_settings(FarmSettings(), {"line_reach_m": 5}))}
+    assert list(told) == list(SETTINGS)
+    assert (told["line_reach_m"]["value"], told["line_reach_m"]["default"]) == (5.0, 3.0)
+    assert told["line_reach_m"]["source"] == "common practice"
+    assert told["slope_caution_percent"]["value"] == told["slope_caution_percent"]["default"] == 15.0
