@@ -4,10 +4,10 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Body
 
-from orchardmap.usecases import weather
+from orchardmap.usecases import timing, weather
 from orchardmap.usecases.briefing import WRITERS
 from orchardmap_api.access import READERS, FarmCaller, needs
-from orchardmap_api.dependencies import FarmId, Now, ServiceStore
+from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
 
 router = APIRouter(prefix="/api/farms/{farm_id}", tags=["timing"])
 Json = dict[str, Any]
@@ -41,3 +41,9 @@ def load_weather(
 def forget_weather(farm_id: FarmId, store: ServiceStore, caller: FarmCaller, now: Now) -> None:
     """Forget every day that was loaded."""
     weather.forget_weather(store, farm_id=str(farm_id), actor=caller.actor, now=now)
+
+
+@router.get("/timing", dependencies=[needs(*READERS)])
+def read_timing(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
+    """Return notices on when to cut, the most urgent first, as of a day."""
+    return timing.timing_notices(store, str(farm_id), day=day, now=now)
