@@ -2,17 +2,18 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from datetime import date, timedelta
+from datetime import date
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from orchardmap.model.weather import WeatherDay
-from orchardmap.pruning.bud_break import GreenTip, green_tip
+from orchardmap.pruning.bud_break import GreenTip
 from orchardmap.pruning.farm_settings import FarmSettings
+from orchardmap.pruning.spring import spring_green_tip
 from orchardmap.pruning.timing import first_frosts
-from orchardmap.pruning.weather import DailyWeather, weather_of_days
+from orchardmap.pruning.weather import DailyWeather
 
 __all__ = [
     "BlockAtWork",
@@ -22,15 +23,11 @@ __all__ = [
     "NoticeKind",
     "SeasonDays",
     "timing_notices",
-    "told_green_tip",
 ]
 
 NoticeKind = Literal["frost_on_cuts", "frost_ahead", "wet_cuts", "wet_ahead", "order", "green_tip"]
 Level = Literal["high", "falling", "note"]
 Days = NDArray[np.datetime64]
-
-_GREEN_TIP_AFTER_SEASON = timedelta(days=60)
-"""A season that must be finished longer before 1 March has nothing to do with that spring."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,7 +149,7 @@ def timing_notices(
         np.array([one.tmin_c for one in weather], np.float64),
         np.array([np.nan if one.rain_mm is None else one.rain_mm for one in weather], np.float64),
     )
-    tip = told_green_tip(season, weather)
+    tip = spring_green_tip(season.opens_on, season.must_finish_on, weather)
     notices = [
         *_frosts_on_cuts(told),
         *_frosts_ahead(told),
@@ -257,43 +254,6 @@ def _order(blocks: Sequence[BlockAtWork]) -> list[Notice]:
     early = tuple(block for block in blocks if block.is_biennial and block.pruned and block.left)
     late = tuple(block for block in blocks if not block.is_biennial and block.left)
     return [Notice("order", "note", blocks=early, others=late)] if early and late else []
-
-
-def told_green_tip(season: SeasonDays, weather: Sequence[WeatherDay]) -> tuple[GreenTip, DailyWeather] | None:
-    """Return when green tip is to be expected in the spring of a season.
-
-    Parameters
-    ----------
-    season : SeasonDays
-        Its spring is the first 1 March on or after its opening, unless it must be finished long before: then it has none,
-        as south of the equator, for which no published sum is known here.
-    weather : sequence of WeatherDay
-        In order; days may be missing.
-
-    Returns
-    -------
-    tuple of GreenTip and DailyWeather, or None
-        With the days that it was reckoned from: without a gap, and with 1 March among them. None where there are no such days.
-    """
-    year = season.opens_on.year
-    start = next(day for day in (date(year, 3, 1), date(year + 1, 3, 1)) if day >= season.opens_on)
-    run = _run_with(weather, start)
-    if start > season.must_finish_on + _GREEN_TIP_AFTER_SEASON or not run:
-        return None
-    days = weather_of_days(run)
-    return green_tip(days, start=start), days
-
-
-def _run_with(weather: Sequence[WeatherDay], day: date) -> list[WeatherDay]:
-    """Return the longest run of days one after the other that holds a day; none where it is not told."""
-    run: list[WeatherDay] = []
-    for one in weather:
-        if run and one.day - run[-1].day != timedelta(days=1):
-            if run[-1].day >= day:
-                break
-            run = []
-        run.append(one)
-    return run if run and run[0].day <= day <= run[-1].day else []
 
 
 def _green_tip_notice(

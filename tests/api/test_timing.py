@@ -52,10 +52,8 @@ def test_cuts_before_a_hard_frost_are_told_with_block_rows_limit_and_source(eith
     assert high["settings"]["hard_frost_c"] == -160 / 9
     assert told["frost_on_cuts", "falling"]["cut_days"] == [earlier["day"]]
     # as of a day before the later cuts they are not known, and the frost is still to come
-    assert list(notices(either, TODAY - 5 * DAY)) == [
-        ("frost_ahead", "falling"),
-        ("frost_on_cuts", "falling"),
-    ]
+    before = [("frost_on_cuts", "falling"), ("frost_ahead", "falling")]
+    assert list(notices(either, TODAY - 5 * DAY)) == before
 
 
 def test_a_limit_that_the_farm_sets_and_a_mark_that_is_withdrawn_are_heeded(either, mark_json):
