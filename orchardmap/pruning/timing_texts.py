@@ -5,8 +5,8 @@ from datetime import date, timedelta
 from typing import Any
 
 from orchardmap.locale.catalogue import languages, message, translated
-from orchardmap.locale.dates import date_text
-from orchardmap.locale.numbers import number_text, range_text
+from orchardmap.locale.dates import date_text, days_text
+from orchardmap.locale.numbers import number_text
 from orchardmap.pruning.bud_break import GREEN_TIP_F_DAYS, LEAST_MARGIN_DAYS
 from orchardmap.pruning.farm_settings import FarmSettings
 from orchardmap.pruning.timing_notices import BlockAtWork, Notice, NoticeKind
@@ -17,6 +17,8 @@ __all__ = ["notice_json"]
 Sentences = Mapping[str, str]
 _NAMED = 8
 """So many blocks are named in a sentence; the others are a number."""
+_SPANS = 4
+"""So many spans of days of cuts, the latest ones."""
 
 _TITLES: Mapping[NoticeKind, Sentences] = {
     "frost_on_cuts": message("Hard frost on fresh cuts"),
@@ -149,7 +151,7 @@ def _wet_cuts(notice: Notice, settings: FarmSettings, language: str) -> Said:
 
 def _wet_ahead(notice: Notice, settings: FarmSettings, language: str) -> Said:
     rain, blocks = number_text(settings.wet_day_mm, language), _names(notice.blocks, language)
-    return [(_WET_AHEAD, {"rain": rain, "days": _days(notice.days, language), "blocks": blocks})]
+    return [(_WET_AHEAD, {"rain": rain, "days": days_text(notice.days, language), "blocks": blocks})]
 
 
 def _order(notice: Notice, _settings: FarmSettings, language: str) -> Said:
@@ -194,7 +196,7 @@ def _frost(notice: Notice, language: str) -> dict[str, str]:
     )
     return {
         "temperature": f"{celsius} °C ({fahrenheit} °F)",
-        "frost_days": _days(notice.days, language),
+        "frost_days": days_text(notice.days, language),
     }
 
 
@@ -202,7 +204,7 @@ def _place(notice: Notice, language: str) -> tuple[Sentences, Mapping[str, str]]
     values = {
         "blocks": _names(notice.blocks, language),
         "rows": str(notice.rows),
-        "cut_days": _days(notice.cut_days, language),
+        "cut_days": days_text(notice.cut_days, language, most=_SPANS),
     }
     return _PLACE, values
 
@@ -216,16 +218,3 @@ def _names(blocks: Sequence[BlockAtWork], language: str) -> str:
     if len(blocks) <= _NAMED:
         return codes
     return _filled(_MORE, {"blocks": codes, "more": str(len(blocks) - _NAMED)}, language)
-
-
-def _days(days: Sequence[date], language: str) -> str:
-    """Return days as text, those one after the other as first and last."""
-    runs: list[list[date]] = []
-    for day in days:
-        if runs and day - runs[-1][1] == timedelta(days=1):
-            runs[-1][1] = day
-        else:
-            runs.append([day, day])
-    return ", ".join(
-        range_text(date_text(first, language), date_text(last, language), language) for first, last in runs
-    )
