@@ -203,6 +203,7 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/brief-copies"): lambda w, at, c: {
         "json": {"from_season_id": at.season.id, "season_id": at.season.id}
     },
+    ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
     ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {
         "ids": {"variety_id": at.blocks[0].variety_id}
     },
