@@ -5,7 +5,7 @@ import type { BriefPart } from "./brief-reading";
 import { t, tn } from "./language";
 
 export const BRIEF = {
-  title: t("Before you start"),
+  title: (block: string) => t("Before you start in {block}", { block }),
   opened: t("Pruning brief"),
   first: (version: number, day: string) => t("Version {version} of {day}: new on this tablet. Read it through.", { version, day }),
   newer: (day: string) => t("New version of {day}. What changed:", { day }),
@@ -25,6 +25,7 @@ export const BRIEF = {
   cautions: t("Work safely"),
   checked: t("checked"),
   taught: t("taught"),
+  meanwhile: t("A new version of the brief is here: “Brief” shows what changed."),
   whole: t("The whole brief"),
   read: t("Read"),
   back: t("Back to the rows"),

@@ -2,6 +2,7 @@
 
 import type { BriefVersion, Hazard } from "../../core/brief-contracts";
 import { isUnread, languageOf, readFrom, readOf, type ReadBrief } from "../../core/brief-reading";
+import { BRIEF } from "../../core/brief-wording";
 import type { BlockPack, BlockSummary } from "../../core/contracts";
 import type { Context } from "../context";
 import type { Panel } from "../rows/action-bar";
@@ -20,15 +21,15 @@ export interface BriefParts {
 export interface BlockBrief {
   /** Tell whether it must be read before anything is marked: once a day, and another version on the same day. */
   isDue(day: string): boolean;
-  /** Note that it was read on this day. */
-  noteRead(day: string): void;
-  /** Return the card to read before anything is marked; it puts itself away, and `read` hears so. */
-  due(read: () => void): HTMLElement;
+  /** Return the card to read on a day before anything is marked; once read it puts itself away, and `read` hears so. */
+  due(day: string, read: () => void): HTMLElement;
+  /** Hear, in words, of a version that reached this tablet since; the card shows it from then on. Returns the way to stop. */
+  watch(say: (words: string) => void): () => void;
   /** Lay the card over what `sheet` shows until the panel is left. */
   over(sheet: HTMLElement, close: () => void): Panel;
 }
 
-const isSame = (one: BriefVersion | null | undefined, other: BriefVersion | null): boolean =>
+const isSame = (one: BriefVersion | null | undefined, other: BriefVersion | null | undefined): boolean =>
   one?.brief_id === other?.brief_id && one?.version === other?.version;
 
 type Found = Pick<BriefParts, "brief" | "hazards" | "drawings">;
@@ -52,22 +53,36 @@ async function found({ api, farm, ground }: Context, block: string): Promise<Fou
 
 /** Read the brief of a block; that there is none, or that it cannot be had, stops nothing. */
 export async function readBlockBrief(context: Context, block: BlockSummary): Promise<BlockBrief> {
-  const { device, tablet, farm } = context;
-  const here = await found(context, block.id);
-  const { brief } = here;
+  const { device, ground, tablet, farm } = context;
+  let here = await found(context, block.id);
+  type Brief = Found["brief"];
+  const before = (brief: Brief): ReadBrief | null => (brief ? readFrom(tablet.memory.briefRead(brief.brief_id)) : null);
+  const isNews = (brief: Brief): brief is BriefVersion => !!brief && isUnread(brief, before(brief));
+  const noteRead = (day: string, brief: Brief): void => {
+    device.readCautions(block.id, day);
+    if (!isNews(brief)) return;
+    const language = languageOf(brief.texts, tablet.memory.language()) ?? "";
+    tablet.memory.setBriefRead(brief.brief_id, JSON.stringify(readOf(brief, language)));
+  };
   const card = (way: CardWay): HTMLElement =>
-    briefCard({ ...here, read: before() }, { memory: tablet.memory, timeZone: farm.time_zone }, way);
-  const before = (): ReadBrief | null => (brief ? readFrom(tablet.memory.briefRead(brief.brief_id)) : null);
+    briefCard({ ...here, read: before(here.brief) }, { code: block.code, memory: tablet.memory, timeZone: farm.time_zone }, way);
   return {
-    isDue: (day) => !device.hasReadCautions(block.id, day) || (brief ? isUnread(brief, before()) : false),
-    noteRead(day) {
-      device.readCautions(block.id, day);
-      const read = before();
-      if (!brief || !isUnread(brief, read)) return;
-      const language = languageOf(brief.texts, tablet.memory.language()) ?? "";
-      tablet.memory.setBriefRead(brief.brief_id, JSON.stringify(readOf(brief, language)));
+    isDue: (day) => !device.hasReadCautions(block.id, day) || isNews(here.brief),
+    due(day, read) {
+      const { brief } = here; // what is on the card, whatever comes meanwhile
+      const noted = (): void => {
+        noteRead(day, brief);
+        read();
+      };
+      return card({ due: true, read: noted });
     },
-    due: (read) => card({ due: true, read }),
+    watch: (say) =>
+      ground.listen(async () => {
+        const held = await ground.block(block.id);
+        if (held === null || isSame(held.brief, here.brief) || !isNews(held.brief)) return;
+        here = await found(context, block.id);
+        say(BRIEF.meanwhile);
+      }),
     over: (sheet, close) => briefOver(card({ due: false }), sheet, close),
   };
 }

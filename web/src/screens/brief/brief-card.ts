@@ -18,13 +18,15 @@ import "./brief.css";
 /** How the card came here: it must be read, or somebody asked for it. */
 export type CardWay = { due: true; read(): void } | { due: false };
 interface CardTools {
+  /** The code of the block. */
+  code: string;
   memory: Pick<TabletMemory, "language" | "setLanguage">;
   timeZone: string;
 }
 const GENERAL: Readonly<Record<string, readonly string[]>> = generalCautions;
 
 /** Return the card. */
-export function briefCard({ brief, hazards, drawings, read }: BriefParts, { memory, timeZone }: CardTools, way: CardWay): HTMLElement {
+export function briefCard({ brief, hazards, drawings, read }: BriefParts, { code, memory, timeZone }: CardTools, way: CardWay): HTMLElement {
   const cautions: Readonly<Record<string, readonly string[]>> = brief
     ? Object.fromEntries(Object.entries(brief.texts).map(([code, text]) => [code, text.cautions]))
     : GENERAL;
@@ -73,7 +75,7 @@ export function briefCard({ brief, hazards, drawings, read }: BriefParts, { memo
     h(
       "header",
       { class: "brief-head" },
-      h("div", {}, h("h2", { id: title }, way.due ? BRIEF.title : BRIEF.opened), ...standing(brief, news, isNew, { timeZone, isDue: way.due })),
+      h("div", {}, h("h2", { id: title }, way.due ? BRIEF.title(code) : BRIEF.opened), ...standing(brief, news, isNew, { timeZone, isDue: way.due })),
       languageChoice(Object.keys(cautions), picked, (code) => {
         memory.setLanguage(code);
         draw();
@@ -136,15 +138,16 @@ function points(brief: BriefVersion, drawings: BriefParts["drawings"], news: Bri
   const item = ({ key, point_class, is_checked }: BriefVersion["content"]["points"][number], at: number): HTMLElement => {
     const sentence = text?.points[at] ?? "";
     const svg = drawings.get(text?.pictures[at] ?? "");
+    const isChanged = news?.points.has(key) ?? false;
     return h(
       "li",
-      { "data-changed": news?.points.has(key) ?? false },
+      { "data-changed": String(isChanged) },
       // as an image nothing in it runs, whatever it holds
       svg === undefined ? null : h("img", { src: `data:image/svg+xml,${encodeURIComponent(svg)}`, alt: sentence, lang: language }),
       h(
         "div",
         {},
-        h("p", { class: "brief-number" }, String(at + 1), news?.points.has(key) === true && h("em", {}, BRIEF.changed)),
+        h("p", { class: "brief-number" }, String(at + 1), isChanged && h("em", {}, BRIEF.changed)),
         h("p", { class: "brief-sentence", lang: language }, sentence),
         h("p", { class: "brief-weight" }, weightSign(point_class), ` ${POINT_CLASS[point_class]} `, checkSign(is_checked), ` ${is_checked ? BRIEF.checked : BRIEF.taught}`),
       ),

@@ -211,8 +211,8 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   const resting = [under, marks.overlaps, marks.box, bar.box];
   const card = isRead
     ? null
-    : brief.due(() => {
-        brief.noteRead(farm.today);
+    : brief.due(farm.today, () => {
+        delete bar.box.dataset["resting"];
         resting.forEach((one) => settle(one));
         sayRow();
         root.querySelector("h1")?.focus();
@@ -229,6 +229,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     sayRow();
   } else {
     for (const one of resting) one.inert = true;
+    bar.box.dataset["resting"] = "true";
     bar.say(ROWS.cautionsFirst);
   }
   fill(sheet, under, card);
@@ -237,12 +238,13 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   list.foldFinished();
   drawFates();
   drawMarks();
-  const stopListening = sending.listen(draw);
+  const stops = [sending.listen(draw), brief.watch((words) => bar.say(words))];
   /** Show the row of the address; an overlap is settled in the list above the rows, so then that is shown. */
   const seeRow = (): void => {
     if (row !== undefined && !book.held().some((run) => run.row === row)) list.see(row);
   };
   if (card === null) seeRow();
+  else card.scrollIntoView({ block: "start" });
   return {
     cursor: () => book.cursor(),
     newer(records) {
@@ -250,7 +252,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     },
     leave() {
       left = true;
-      stopListening();
+      stops.forEach((stop) => stop());
       bar.leave();
     },
   };
