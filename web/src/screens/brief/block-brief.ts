@@ -9,14 +9,13 @@ import type { Panel } from "../rows/action-bar";
 import { briefCard, type CardWay } from "./brief-card";
 import { briefOver } from "./brief-over";
 
-/** What there is to show; `brief` is null where none is published, undefined where that is not known. */
+/** What there is to show. */
 export interface BriefParts {
+  /** Null where none is published, undefined where that is not known. */
   brief: BriefVersion | null | undefined;
   hazards: readonly Hazard[];
   /** Drawings by digest, as SVG. */
   drawings: ReadonlyMap<string, string>;
-  /** What was read of this brief on this tablet before. */
-  read: ReadBrief | null;
 }
 export interface BlockBrief {
   /** Tell whether it must be read before anything is marked: once a day, and another version on the same day. */
@@ -25,6 +24,8 @@ export interface BlockBrief {
   due(day: string, read: () => void): HTMLElement;
   /** Hear, in words, of a version that reached this tablet since; the card shows it from then on. Returns the way to stop. */
   watch(say: (words: string) => void): () => void;
+  /** Return the card for whoever asks for it. */
+  opened(): HTMLElement;
   /** Lay the card over what `sheet` shows until the panel is left. */
   over(sheet: HTMLElement, close: () => void): Panel;
 }
@@ -32,11 +33,10 @@ export interface BlockBrief {
 const isSame = (one: BriefVersion | null | undefined, other: BriefVersion | null | undefined): boolean =>
   one?.brief_id === other?.brief_id && one?.version === other?.version;
 
-type Found = Pick<BriefParts, "brief" | "hazards" | "drawings">;
-
-async function found({ api, farm, ground }: Context, block: string): Promise<Found> {
+/** Gather what there is to show; that something of it cannot be had stops nothing. */
+export async function briefParts({ api, farm, ground }: Pick<Context, "api" | "farm" | "ground">, block: string): Promise<BriefParts> {
   const [told, held] = await Promise.all([api.brief(block).catch(() => null), ground.block(block)]);
-  const ofPack = (pack: BlockPack | null, drawings: Found["drawings"]): Found => ({
+  const ofPack = (pack: BlockPack | null, drawings: BriefParts["drawings"]): BriefParts => ({
     brief: pack === null ? told?.brief : (pack.brief ?? null),
     hazards: pack?.hazards ?? [],
     drawings,
@@ -51,11 +51,11 @@ async function found({ api, farm, ground }: Context, block: string): Promise<Fou
   return ofPack(held, await ground.drawings(held?.pictures ?? []));
 }
 
-/** Read the brief of a block; that there is none, or that it cannot be had, stops nothing. */
+/** Read the brief of a block. */
 export async function readBlockBrief(context: Context, block: BlockSummary): Promise<BlockBrief> {
   const { device, ground, tablet, farm } = context;
-  let here = await found(context, block.id);
-  type Brief = Found["brief"];
+  let here = await briefParts(context, block.id);
+  type Brief = BriefParts["brief"];
   const before = (brief: Brief): ReadBrief | null => (brief ? readFrom(tablet.memory.briefRead(brief.brief_id)) : null);
   const isNews = (brief: Brief): brief is BriefVersion => !!brief && isUnread(brief, before(brief));
   const noteRead = (day: string, brief: Brief): void => {
@@ -65,7 +65,7 @@ export async function readBlockBrief(context: Context, block: BlockSummary): Pro
     tablet.memory.setBriefRead(brief.brief_id, JSON.stringify(readOf(brief, language)));
   };
   const card = (way: CardWay): HTMLElement =>
-    briefCard({ ...here, read: before(here.brief) }, { code: block.code, memory: tablet.memory, timeZone: farm.time_zone }, way);
+    briefCard(here, before(here.brief), { code: block.code, memory: tablet.memory, timeZone: farm.time_zone }, way);
   return {
     isDue: (day) => !device.hasReadCautions(block.id, day) || isNews(here.brief),
     due(day, read) {
@@ -80,9 +80,10 @@ export async function readBlockBrief(context: Context, block: BlockSummary): Pro
       ground.listen(async () => {
         const held = await ground.block(block.id);
         if (held === null || isSame(held.brief, here.brief) || !isNews(held.brief)) return;
-        here = await found(context, block.id);
+        here = await briefParts(context, block.id);
         say(BRIEF.meanwhile);
       }),
+    opened: () => card({ due: false }),
     over: (sheet, close) => briefOver(card({ due: false }), sheet, close),
   };
 }

@@ -2,7 +2,7 @@
 
 import { dayIn } from "../../core/ahead";
 import type { BriefVersion, BudTarget, Hazard } from "../../core/brief-contracts";
-import { isUnread, languageOf, newsIn, type BriefNews } from "../../core/brief-reading";
+import { isUnread, languageOf, newsIn, type BriefNews, type ReadBrief } from "../../core/brief-reading";
 import { BRIEF, PART, POINT_CLASS, TARGETS } from "../../core/brief-wording";
 import generalCautions from "../../core/general-cautions.json";
 import { languageName } from "../../core/language-names";
@@ -25,8 +25,8 @@ interface CardTools {
 }
 const GENERAL: Readonly<Record<string, readonly string[]>> = generalCautions;
 
-/** Return the card. */
-export function briefCard({ brief, hazards, drawings, read }: BriefParts, { code, memory, timeZone }: CardTools, way: CardWay): HTMLElement {
+/** Return the card; `read` is what of this brief was read on this tablet before. */
+export function briefCard({ brief, hazards, drawings }: BriefParts, read: ReadBrief | null, { code, memory, timeZone }: CardTools, way: CardWay): HTMLElement {
   const cautions: Readonly<Record<string, readonly string[]>> = brief
     ? Object.fromEntries(Object.entries(brief.texts).map(([code, text]) => [code, text.cautions]))
     : GENERAL;
