@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserType, Error, Page, expect
 
+from browser_briefs import publish_brief
 from browser_tablets import Tablet, plant_rows, wait_for_pack
 
 pytestmark = pytest.mark.browser
@@ -76,6 +77,7 @@ def test_a_day_without_a_service_survives_restart_and_kill_and_arrives_once(
     own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any], picture: Callable[[Page, str], None]
 ) -> None:
     block = plant_rows(own_service, own_planted, 20)
+    publish_brief(own_service, own_planted)
     page = own_tablet.start()
     begin(page, own_service, own_planted, block)
     expect(queue_line(page)).to_contain_text("All sent.")
@@ -109,7 +111,21 @@ def test_a_day_without_a_service_survives_restart_and_kill_and_arrives_once(
     expect(page.get_by_role("button", name="K2 ")).to_contain_text("50 % of 200 trees")
     page.get_by_role("button", name="Knock-off").tap()
     expect(page.locator(".day-work")).to_have_text("Hollow: 100 trees in 10 rows of K2.")
+    # the next morning: what was read is one tap, the whole brief with its drawings is at hand, in the crew's language
+    page.evaluate("(block) => localStorage.removeItem(`orchardmap.cautioned.${block}`)", block)
     page.goto(f"{own_service.address}/rows?block={block}")
+    brief = page.locator(".brief")
+    expect(brief).to_contain_text("Nothing has changed since")
+    expect(brief.locator(".brief-points")).to_have_count(0)
+    page.get_by_role("button", name="The whole brief").tap()
+    page.get_by_label("Español").check()
+    expect(brief.locator(".brief-sentence[lang='es']").first).to_contain_text("Corte primero la madera muerta")
+    drawings = brief.get_by_role("img")
+    assert drawings.count() == brief.locator(".brief-sentence").count() > 5
+    assert drawings.last.evaluate("(drawn) => drawn.decode().then(() => drawn.naturalWidth)") > 0
+    page.reload()
+    expect(brief.locator(".brief-cautions")).to_contain_text("Ojos: use gafas")
+    page.get_by_role("button", name="Read", exact=True).tap()
     page.reload()
     tap_rows(page, range(11, 21))
     # killed while a later version of the pages brings the database up to date: the outbox is emptied and not yet filled

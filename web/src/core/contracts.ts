@@ -1,5 +1,7 @@
 /** What the service answers and takes, as laid down in its OpenAPI document. Names are those on the wire. */
 
+import type { BriefVersion, Hazard } from "./brief-contracts";
+
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
 export type LotVerdict = "accepted" | "send_back" | "too_few";
@@ -192,11 +194,6 @@ export interface BlockLog {
     number: number, id: string, row: number, first: number, last: number, crewIndex: number, seen: string[],
   ][];
 }
-/** The published brief that holds for a block, as far as it is read here. */
-export interface BriefVersion {
-  brief_id: string;
-  version: number;
-}
 /** Everything a tablet needs to work in a block without a connection. */
 export interface BlockPack {
   summary: BlockSummary;
@@ -205,12 +202,16 @@ export interface BlockPack {
   state: BlockState;
   /** Null where none is published; not said by an older service. */
   brief?: BriefVersion | null;
+  /** What is dangerous in this block beside what every brief warns of; not said by an older service. */
+  hazards?: Hazard[];
 }
 export interface Packs {
   epoch: string;
   cursor: number;
   made_at: string;
   blocks: BlockPack[];
+  /** Drawings that the briefs name, by digest, as SVG; not said by an older service. */
+  pictures?: Record<string, string>;
 }
 
 export interface Mark {

@@ -4,7 +4,6 @@ import type {
   BlockLog,
   BlockShape,
   BlockState,
-  BriefVersion,
   Changes,
   Check,
   Crew,
@@ -25,6 +24,7 @@ import type {
   Who,
   Withdrawal,
 } from "../core/contracts";
+import type { BriefVersion } from "../core/brief-contracts";
 import type { BlockOrder, Plan, Preview, Taken } from "../core/import-contracts";
 import { WIRE_SCHEMA } from "../core/outbox";
 import type { Request } from "./request";

@@ -14,12 +14,13 @@ import { settle } from "../../ui/settling";
 import type { BlockReading } from "../block-reading";
 import { stamp, type Context, type Shown } from "../context";
 import { auditorId, auditorName } from "./auditor";
+import { briefLook } from "./brief-look";
 import { checksList, newestFirst } from "./checks-list";
 import { treeChoice } from "./tree-choice";
 import { verdictButtons } from "./verdict-buttons";
 import "./checks.css";
 
-function head(context: Context, { block }: BlockReading): HTMLElement {
+function head(context: Context, { block }: BlockReading, sheet?: HTMLElement): HTMLElement {
   const about = [block.variety ?? "", `${CHECKS.auditor}: ${auditorName(context)}`].filter(Boolean).join(" · ");
   const other = (): void => context.go({ screen: "checks", block: null });
   return h(
@@ -31,7 +32,12 @@ function head(context: Context, { block }: BlockReading): HTMLElement {
       h("h1", {}, h("span", { class: "block-code" }, block.code), ` ${block.name === block.code ? "" : block.name}`),
       h("p", {}, about),
     ),
-    h("button", { type: "button", on: { click: other } }, CHECKS.otherBlock),
+    h(
+      "div",
+      { class: "checks-ways" },
+      sheet === undefined ? null : briefLook(context, block, sheet),
+      h("button", { type: "button", on: { click: other } }, CHECKS.otherBlock),
+    ),
   );
 }
 
@@ -136,7 +142,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
     h("div", {}, tree.box, h("div", { class: "tree-about" }, note.box, h("div", {}, how.box, hint)), verdicts.box),
     list.box,
   );
-  fill(root, head(context, reading), sheet);
+  fill(root, head(context, reading, sheet), sheet);
   settle(sheet);
   tree.draw();
   list.draw(state.checks);

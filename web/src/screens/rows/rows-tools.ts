@@ -1,4 +1,4 @@
-/** The tools at the foot of a block's rows: rows by number, how one walks, the crew's day, how the tablet is held. */
+/** The tools at the foot of a block's rows: rows by number, how one walks, the brief, the crew's day, how the tablet is held. */
 
 import type { BlockShape, BlockSummary } from "../../core/contracts";
 import { farEndEighth, nearestRows, orderOfWork } from "../../core/nearest-row";
@@ -30,7 +30,7 @@ export interface ToolsGiven {
 export function rowsTools(
   context: Context,
   { block, shape, work, book, list, walk }: ToolsGiven,
-  hears: { mark(parts: readonly Part[]): void },
+  hears: { mark(parts: readonly Part[]): void; brief: Tool["open"] },
 ): Tool[] {
   const { tablet, go } = context;
   const { crew } = work;
@@ -70,8 +70,9 @@ export function rowsTools(
       }),
   };
   const held: Tool = { words: TOOLS.tablet, open: () => tabletPanel(tablet.memory, tablet.theme) };
-  if (shape.rows.length === 0) return [held];
-  if (crew === null) return [numbers, walking, held];
+  const brief: Tool = { words: TOOLS.brief, open: hears.brief };
+  if (shape.rows.length === 0) return [brief, held];
+  if (crew === null) return [numbers, walking, brief, held];
   const day: Tool = { words: TOOLS.knockOff, open: (close) => knockOff(context, { ...work, crew }, close) };
-  return [numbers, walking, day, held];
+  return [numbers, walking, brief, day, held];
 }
