@@ -197,6 +197,27 @@ export interface BriefVersion {
   brief_id: string;
   version: number;
 }
+/** What is counted on a sample tree. */
+export type CountedThing = "buds_before" | "buds_after" | "limbs" | "buds_on_limb";
+/** What to leave on an average tree; null where nobody has worked it out. */
+export interface BudTarget {
+  fruit_per_tree: number | null;
+  buds_per_tree: number | null;
+  buds_per_limb: number | null;
+  limbs_per_tree: number | null;
+}
+/** A count that stands; without a number, in this device's own alone, it takes another one back. */
+export type CountLine = [id: string, row: number, position: number, what: CountedThing, number: number | null, isDrawn: boolean];
+/** Counts of a block's sample trees. */
+export interface BlockCounts {
+  id: string;
+  season_id: string | null;
+  cursor: number;
+  epoch: string;
+  trees: number;
+  target: BudTarget | null;
+  lines: CountLine[];
+}
 /** Everything a tablet needs to work in a block without a connection. */
 export interface BlockPack {
   summary: BlockSummary;
@@ -205,6 +226,8 @@ export interface BlockPack {
   state: BlockState;
   /** Null where none is published; not said by an older service. */
   brief?: BriefVersion | null;
+  /** Not said by an older service. */
+  counts?: BlockCounts;
 }
 export interface Packs {
   epoch: string;
@@ -262,6 +285,23 @@ export interface CrewDay {
   hours: number;
   method: Method;
   recorder_id?: string;
+  replaces_id?: string;
+  device_id?: string;
+  device_at: string;
+}
+/** The count of one sample tree. */
+export interface TreeCount {
+  id: string;
+  season_id: string;
+  block_id: string;
+  row: number;
+  position: number;
+  what: CountedThing;
+  /** Null takes back the count that is replaced. */
+  number: number | null;
+  day: string;
+  recorder_id?: string;
+  seed?: number;
   replaces_id?: string;
   device_id?: string;
   device_at: string;
