@@ -4,7 +4,7 @@ import type { CountedThing } from "./contracts";
 import { treeKey, type Tree } from "./sample-trees";
 import { COUNTED_THINGS, MOST_COUNTED } from "./tree-counts";
 
-export interface Tally {
+export interface Counting {
   seasonId: string;
   what: CountedThing;
   seed: number;
@@ -32,47 +32,47 @@ export interface Draw {
 }
 
 /** Return the count at its next tree; with no tree where every one of the block is counted. */
-export function nextTree(tally: Tally, draw: Draw): Tally {
-  const passed = new Set(tally.passed.map(treeKey));
+export function nextTree(counting: Counting, draw: Draw): Counting {
+  const passed = new Set(counting.passed.map(treeKey));
   const round = Math.min(AT_ONCE, Math.max(1, draw.missing ?? AT_ONCE));
-  const [tree, ...ahead] = tally.ahead.length > 0 ? tally.ahead : draw.trees(round, passed);
-  return { ...tally, id: draw.id, tree: tree ?? null, isDrawn: true, number: 0, ahead };
+  const [tree, ...ahead] = counting.ahead.length > 0 ? counting.ahead : draw.trees(round, passed);
+  return { ...counting, id: draw.id, tree: tree ?? null, isDrawn: true, number: 0, ahead };
 }
 
 /** Return the count with this tree left out, at the next one. */
-export function withoutTree(tally: Tally, draw: Draw): Tally {
-  const passed = tally.tree === null || !tally.isDrawn ? tally.passed : [...tally.passed, tally.tree];
-  return nextTree({ ...tally, passed }, draw);
+export function withoutTree(counting: Counting, draw: Draw): Counting {
+  const passed = counting.tree === null || !counting.isDrawn ? counting.passed : [...counting.passed, counting.tree];
+  return nextTree({ ...counting, passed }, draw);
 }
 
 /**
  * Return the count at a tree that somebody chose, with what was counted so far: who finds out late at which tree she stands
  * keeps her number. The drawn one stays next in line.
  */
-export function atTree(tally: Tally, tree: Tree, id: string): Tally {
-  const { tree: before, isDrawn, ahead } = tally;
+export function atTree(counting: Counting, tree: Tree, id: string): Counting {
+  const { tree: before, isDrawn, ahead } = counting;
   const later = ahead.filter((one) => treeKey(one) !== treeKey(tree));
   const stays = before !== null && isDrawn && treeKey(before) !== treeKey(tree);
   const isProposed = later.length < ahead.length || (before !== null && isDrawn && treeKey(before) === treeKey(tree));
-  return { ...tally, id, tree, isDrawn: isProposed, ahead: stays ? [before, ...later] : later };
+  return { ...counting, id, tree, isDrawn: isProposed, ahead: stays ? [before, ...later] : later };
 }
 
 /** Return the count with so many more, held within what a record can say. */
-export function withMore(tally: Tally, by: number): Tally {
-  return withNumber(tally, tally.number + by);
+export function withMore(counting: Counting, by: number): Counting {
+  return withNumber(counting, counting.number + by);
 }
 
 /** Return the count with that number. */
-export function withNumber(tally: Tally, number: number): Tally {
-  return { ...tally, number: Math.min(MOST_COUNTED, Math.max(0, Math.round(number))) };
+export function withNumber(counting: Counting, number: number): Counting {
+  return { ...counting, number: Math.min(MOST_COUNTED, Math.max(0, Math.round(number))) };
 }
 
 /** Return a count read from the device's memory, or null when what is kept there is none of this season. */
-export function tallyFrom(kept: unknown, seasonId: string): Tally | null {
-  const told = kept as Partial<Tally> | null | undefined;
+export function countingFrom(kept: unknown, seasonId: string): Counting | null {
+  const told = kept as Partial<Counting> | null | undefined;
   if (typeof told !== "object" || told === null || told.seasonId !== seasonId) return null;
   const { what, seed, id, tree, number, ahead, passed } = told;
   const isWhole = COUNTED_THINGS.some((one) => one === what) && Number.isSafeInteger(seed) && Number.isSafeInteger(number);
   if (!isWhole || typeof id !== "string" || tree === undefined || !Array.isArray(ahead) || !Array.isArray(passed)) return null;
-  return told as Tally;
+  return told as Counting;
 }

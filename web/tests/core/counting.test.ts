@@ -2,10 +2,10 @@
 
 import { describe, expect, it } from "vitest";
 import { treeKey, type Tree } from "../../src/core/sample-trees";
-import { AT_ONCE, atTree, nextTree, tallyFrom, withMore, withoutTree, withNumber, type Draw, type Tally } from "../../src/core/tally";
+import { AT_ONCE, atTree, nextTree, countingFrom, withMore, withoutTree, withNumber, type Draw, type Counting } from "../../src/core/counting";
 
 const tree = (position: number): Tree => ({ row: 1, position });
-const NEW: Tally = { seasonId: "s", what: "limbs", seed: 7, id: "", tree: null, isDrawn: true, number: 0, ahead: [], passed: [] };
+const NEW: Counting = { seasonId: "s", what: "limbs", seed: 7, id: "", tree: null, isDrawn: true, number: 0, ahead: [], passed: [] };
 /** A draw over positions 1 to 30 of which some are counted. */
 const draw = (counted: number[] = [], missing: number | null = null, id = "next"): Draw => ({
   id,
@@ -59,10 +59,10 @@ describe("the number", () => {
 describe("what the device kept", () => {
   it("is read back as it was, and as nothing where it is of another season or broken", () => {
     const now = withMore(nextTree(NEW, draw()), 5);
-    expect(tallyFrom(JSON.parse(JSON.stringify(now)), "s")).toEqual(now);
-    expect(tallyFrom(now, "other")).toBeNull();
+    expect(countingFrom(JSON.parse(JSON.stringify(now)), "s")).toEqual(now);
+    expect(countingFrom(now, "other")).toBeNull();
     for (const broken of [null, undefined, "x", {}, { ...now, what: "apples" }, { ...now, number: "5" }, { ...now, ahead: null }]) {
-      expect(tallyFrom(broken, "s")).toBeNull();
+      expect(countingFrom(broken, "s")).toBeNull();
     }
   });
 });
