@@ -1,6 +1,6 @@
 /** What the service answers and takes, as laid down in its OpenAPI document. Names are those on the wire. */
 
-import type { BriefVersion, Hazard } from "./brief-contracts";
+import type { BriefVersion, BudTarget, Hazard } from "./brief-contracts";
 
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
@@ -194,6 +194,20 @@ export interface BlockLog {
     number: number, id: string, row: number, first: number, last: number, crewIndex: number, seen: string[],
   ][];
 }
+/** What is counted on a sample tree. */
+export type CountedThing = "buds_before" | "buds_after" | "limbs" | "buds_on_limb";
+/** A count that stands; without a number, in this device's own alone, it takes another one back. */
+export type CountLine = [id: string, row: number, position: number, what: CountedThing, number: number | null, isDrawn: boolean];
+/** Counts of a block's sample trees. */
+export interface BlockCounts {
+  id: string;
+  season_id: string | null;
+  cursor: number;
+  epoch: string;
+  trees: number;
+  target: BudTarget | null;
+  lines: CountLine[];
+}
 /** Everything a tablet needs to work in a block without a connection. */
 export interface BlockPack {
   summary: BlockSummary;
@@ -204,6 +218,8 @@ export interface BlockPack {
   brief?: BriefVersion | null;
   /** What is dangerous in this block beside what every brief warns of; not said by an older service. */
   hazards?: Hazard[];
+  /** Not said by an older service. */
+  counts?: BlockCounts;
 }
 export interface Packs {
   epoch: string;
@@ -263,6 +279,23 @@ export interface CrewDay {
   hours: number;
   method: Method;
   recorder_id?: string;
+  replaces_id?: string;
+  device_id?: string;
+  device_at: string;
+}
+/** The count of one sample tree. */
+export interface TreeCount {
+  id: string;
+  season_id: string;
+  block_id: string;
+  row: number;
+  position: number;
+  what: CountedThing;
+  /** Null takes back the count that is replaced. */
+  number: number | null;
+  day: string;
+  recorder_id?: string;
+  seed?: number;
   replaces_id?: string;
   device_id?: string;
   device_at: string;
