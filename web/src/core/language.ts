@@ -27,9 +27,8 @@ export function language(): string {
   return spoken;
 }
 
-/** Return the language to speak: the chosen one, else the first of those the browser wishes for, else English; `others` have a catalogue. */
-export function languageFor(chosen: string | null, wished: readonly string[], others: readonly string[]): string {
-  const known = ["en", ...others];
+/** Return the language to speak of those that are `known`: the chosen one, else the first that the browser wishes for, else English. */
+export function languageFor(chosen: string | null, wished: readonly string[], known: readonly string[]): string {
   const codes = [chosen ?? "", ...wished].map((tag) => tag.toLowerCase().split("-")[0] ?? "");
   return codes.find((code) => known.includes(code)) ?? "en";
 }

@@ -66,6 +66,7 @@ export const SHELL = {
   product: "orchardmap",
   farm: t("Farm"),
   screens: t("Screens"),
+  language: t("Language"),
   noSeason: t("no season yet"),
   skip: t("To the content"),
   connecting: t("Asking the service…"),

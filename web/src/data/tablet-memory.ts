@@ -1,4 +1,4 @@
-/** How this tablet is held and looked at, how its crew walks, and when the service was heard: small things that outlive a restart, no name among them. */
+/** How this tablet is held, looked at and spoken to, how its crew walks, and when the service was heard: small things that outlive a restart, no name among them. */
 
 import type { Shelf } from "./device";
 
@@ -9,6 +9,9 @@ export interface TabletMemory {
   setHand(hand: Hand): void;
   light(): LightChoice;
   setLight(light: LightChoice): void;
+  /** ISO 639-1 code of the language that was chosen, or null. */
+  language(): string | null;
+  setLanguage(code: string): void;
   /** The block that was open last, or null after another one was asked for. */
   lastBlock(): string | null;
   setLastBlock(block: string | null): void;
@@ -22,6 +25,7 @@ export interface TabletMemory {
 
 const HAND = "orchardmap.hand";
 const LIGHT = "orchardmap.light";
+const LANGUAGE = "orchardmap.language";
 const LAST_BLOCK = "orchardmap.block";
 const LAST_HEARD = "orchardmap.heard";
 const WALK = "orchardmap.walk.";
@@ -54,6 +58,8 @@ export function tabletMemoryOf(shelf: Shelf): TabletMemory {
       return kept === "day" || kept === "night" ? kept : "auto";
     },
     setLight: (light) => write(LIGHT, light),
+    language: () => read(LANGUAGE),
+    setLanguage: (code) => write(LANGUAGE, code),
     lastBlock: () => read(LAST_BLOCK),
     setLastBlock: (block) => write(LAST_BLOCK, block),
     lastHeard() {

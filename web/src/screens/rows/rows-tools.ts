@@ -32,7 +32,7 @@ export function rowsTools(
   { block, shape, work, book, list, walk }: ToolsGiven,
   hears: { mark(parts: readonly Part[]): void },
 ): Tool[] {
-  const { tablet, go } = context;
+  const { tablet, speak, go } = context;
   const { crew } = work;
   let walked = walk;
   const numbers: Tool = {
@@ -69,7 +69,7 @@ export function rowsTools(
         list.toNext();
       }),
   };
-  const held: Tool = { words: TOOLS.tablet, open: () => tabletPanel(tablet.memory, tablet.theme) };
+  const held: Tool = { words: TOOLS.tablet, open: () => tabletPanel(tablet.memory, tablet.theme, speak) };
   if (shape.rows.length === 0) return [held];
   if (crew === null) return [numbers, walking, held];
   const day: Tool = { words: TOOLS.knockOff, open: (close) => knockOff(context, { ...work, crew }, close) };

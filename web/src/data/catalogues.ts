@@ -1,0 +1,26 @@
+/** The languages there is a catalogue for. Each is a file of its own, fetched when it is spoken, and kept for days without a signal. */
+
+import type { Catalogue } from "../core/language";
+
+interface CatalogueModule {
+  entries: Catalogue;
+  form(n: number): number;
+}
+
+const FILES = import.meta.glob<CatalogueModule>("../../locale/*.po");
+const codeOf = (path: string): string => path.replace(/^.*\/|\.po$/g, "");
+
+/** ISO 639-1 codes of the languages that can be spoken, English first. */
+export const LANGUAGES: readonly string[] = ["en", ...Object.keys(FILES).map(codeOf).sort()];
+
+/** Fetch the catalogue of a language; null for English, which stands in the code, or when it did not come. */
+export async function catalogueOf(code: string): Promise<CatalogueModule | null> {
+  const load = Object.entries(FILES).find(([path]) => codeOf(path) === code)?.[1];
+  return load === undefined ? null : load().catch(() => null);
+}
+
+/** Return what a language calls itself: Español. */
+export function nameOf(code: string): string {
+  const name = new Intl.DisplayNames(code, { type: "language" }).of(code) ?? code;
+  return name.charAt(0).toLocaleUpperCase(code) + name.slice(1);
+}
