@@ -1,7 +1,7 @@
 /** Six digits on large keys, for cold fingers; the keyboard's digits work too. */
 
 import { isPin, pinWith } from "../core/who";
-import { HOLDER } from "../core/who-wording";
+import { HOLDER } from "../core/pair-wording";
 import { fill, h } from "./dom";
 
 const DIGITS = ["1", "2", "3", "4", "5", "6", "7", "8", "9", "0"];
