@@ -53,7 +53,7 @@ function statements(text: string): Entry[] {
     if (line.startsWith("#~")) throw new Error(`line ${number}: it is of a sentence that is gone. Take it out.`);
     if (line.startsWith("#,") && line.includes("fuzzy")) throw new Error(`line ${number}: it is fuzzy. Look at it, and take the word out.`);
     if (line === "" || line.startsWith("#")) continue;
-    const [, keyword = "", quoted = ""] = /^(?:([a-z_]+(?:\[\d\])?)\s+)?(".*")$/.exec(line) ?? [];
+    const [, keyword = "", quoted = ""] = /^(?:(msgid|msgid_plural|msgstr(?:\[\d\])?)\s+)?(".*")$/.exec(line) ?? [];
     if (keyword === "msgid") found.push({ line: number, texts: new Map() });
     if (keyword !== "") last = keyword;
     const { texts } = found.at(-1) ?? { texts: null };

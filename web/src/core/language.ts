@@ -6,7 +6,8 @@ type Values = Readonly<Record<string, string | number>>;
 
 let spoken = "en";
 let catalogue: Catalogue = {};
-let formOf = (n: number): number => (n === 1 ? 0 : 1);
+const oneOrMany = (n: number): number => (n === 1 ? 0 : 1);
+let formOf = oneOrMany;
 let counts = countsOf(spoken);
 
 /** Thousands are set apart from the first on, in languages too that begin at ten thousand: columns of figures have both. */
@@ -15,7 +16,7 @@ function countsOf(code: string): Intl.NumberFormat {
 }
 
 /** Speak a language from now on: set once, before any screen is loaded, for their sentences are read when they are. */
-export function speak(language: string, entries: Catalogue, form: (n: number) => number = formOf): void {
+export function speak(language: string, entries: Catalogue, form: (n: number) => number = oneOrMany): void {
   spoken = language;
   catalogue = entries;
   formOf = form;
