@@ -14,7 +14,7 @@ export function firstLoad(): Plugin {
       order: "post",
       handler(html, { bundle }) {
         const chunks = new Map(Object.values(bundle ?? {}).flatMap((one) => (one.type === "chunk" ? [[one.fileName, one] as const] : [])));
-        const begin = [...chunks.values()].find(({ facadeModuleId }) => GOES_ON_TO.test(facadeModuleId ?? ""));
+        const begin = [...chunks.values()].find(({ moduleIds }) => moduleIds.some((id) => GOES_ON_TO.test(id)));
         if (begin === undefined) throw new Error("The build has no chunk of main.ts.");
         const found = new Set([begin.fileName]); // grows while it is walked through
         for (const name of found) for (const next of chunks.get(name)?.imports ?? []) found.add(next);
