@@ -2,11 +2,14 @@
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from zoneinfo import ZoneInfo
 
 from orchardmap.errors import InputError
 from orchardmap.model.brief import Brief, BriefContent, BriefVersion
+from orchardmap.model.hazard import Hazard
 from orchardmap.model.orchard import Block
 from orchardmap.paper.brief_card import CardHead, brief_card_document, brief_card_pdf
 from orchardmap.paper.brief_card_sheet import CardSize
@@ -15,6 +18,7 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.whose import refuse_block
+from orchardmap.usecases.hazards import block_hazards
 
 __all__ = ["Card", "CardWish", "card_preview", "draft_card", "version_card"]
 
@@ -52,7 +56,9 @@ def card_preview(store: Store, farm_id: str, content: BriefContent, *, title: st
     return brief_card_document(content, head, language=wish.language, size=wish.size)
 
 
-def version_card(store: Store, farm_id: str, brief_id: str, *, number: int, wish: CardWish) -> Card:
+def version_card(
+    store: Store, farm_id: str, brief_id: str, *, number: int, wish: CardWish, now: datetime
+) -> Card:
     """Return the card of a published version.
 
     Raises
@@ -67,11 +73,12 @@ def version_card(store: Store, farm_id: str, brief_id: str, *, number: int, wish
     with store.read() as conn:
         brief = brief_store.brief(conn, farm_id, brief_id)
         version = brief_store.version(conn, brief_id, number)
-        head = _head(conn, brief, version, block=_block(conn, brief, wish))
-    return _card(version.content, head, wish)
+        block = _block(conn, brief, wish)
+        head, hazards = _head(conn, brief, version, block=block), _hazards(conn, block, now)
+    return _card(version.content, head, wish, hazards)
 
 
-def draft_card(store: Store, farm_id: str, brief_id: str, *, wish: CardWish) -> Card:
+def draft_card(store: Store, farm_id: str, brief_id: str, *, wish: CardWish, now: datetime) -> Card:
     """Return the card of a draft, which says that it is one; what is still unknown in it is passed over.
 
     Raises
@@ -86,8 +93,9 @@ def draft_card(store: Store, farm_id: str, brief_id: str, *, wish: CardWish) -> 
     with store.read() as conn:
         brief = brief_store.brief(conn, farm_id, brief_id)
         content = brief_store.draft(conn, brief_id).content
-        head = _head(conn, brief, None, block=_block(conn, brief, wish))
-    return _card(content, head, wish)
+        block = _block(conn, brief, wish)
+        head, hazards = _head(conn, brief, None, block=block), _hazards(conn, block, now)
+    return _card(content, head, wish, hazards)
 
 
 def _block(conn: Connection, brief: Brief, wish: CardWish) -> Block | None:
@@ -105,6 +113,13 @@ def _block(conn: Connection, brief: Brief, wish: CardWish) -> Block | None:
             todo="Take the brief that holds for the block.",
         )
     return block
+
+
+def _hazards(conn: Connection, block: Block | None, now: datetime) -> tuple[Hazard, ...]:
+    if block is None:
+        return ()
+    farm, rows = farm_store.farm(conn, block.farm_id), {block.id: orchard.rows(conn, block.id)}
+    return block_hazards(conn, farm, [block], rows, now=now)[block.id]
 
 
 def _head(conn: Connection, brief: Brief, version: BriefVersion | None, *, block: Block | None) -> CardHead:
@@ -128,8 +143,8 @@ def _label(block: Block) -> str:
     return block.code if block.name in ("", block.code) else f"{block.code}, {block.name}"
 
 
-def _card(content: BriefContent, head: CardHead, wish: CardWish) -> Card:
-    made = brief_card_pdf(content, head, language=wish.language, size=wish.size)
+def _card(content: BriefContent, head: CardHead, wish: CardWish, hazards: Sequence[Hazard]) -> Card:
+    made = brief_card_pdf(content, head, language=wish.language, size=wish.size, hazards=hazards)
     stage = "draft" if head.version is None else f"v{head.version}"
     parts = ["brief", head.title, head.block, stage, wish.language, wish.size]
     return Card(f"{'-'.join(word for part in parts if (word := _plain(part)))}.pdf", made)
