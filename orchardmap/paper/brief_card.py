@@ -11,6 +11,7 @@ from orchardmap.locale.catalogue import languages, message, translated
 from orchardmap.locale.dates import date_text
 from orchardmap.locale.numbers import decimal_sign, number_text
 from orchardmap.model.brief import BriefContent, BudTarget, Point, PointClass
+from orchardmap.model.hazard import Hazard
 from orchardmap.paper.brief_card_sheet import SHEETS, CardSheet, CardSize, card_style
 from orchardmap.paper.brief_signs import bud_sign, check_sign, key_signs, weight_sign
 from orchardmap.paper.pdf import pdf_of
@@ -29,6 +30,7 @@ _VERSION = message("Version {version}")
 _NOT_PUBLISHED = message("Ready-made; not yet fitted to these trees by an adviser")
 _DRAFT = message("Draft, not published: not to work by yet")
 _BLOCK = message("Block {block}")
+_HAZARDS = message("Dangers in this block")
 _TARGET = message("To leave on an average tree")
 _NOTES = message("Notes")
 _CAUTIONS = message("Work safely")
@@ -75,7 +77,12 @@ class CardHead:
 
 
 def brief_card_pdf(
-    content: BriefContent, head: CardHead, *, language: str = "en", size: CardSize = "a4"
+    content: BriefContent,
+    head: CardHead,
+    *,
+    language: str = "en",
+    size: CardSize = "a4",
+    hazards: Sequence[Hazard] = (),
 ) -> bytes:
     """Return the card of a brief as PDF, black on white, its fonts inside.
 
@@ -89,6 +96,8 @@ def brief_card_pdf(
         that the brief was written in.
     size : CardSize
         Upright.
+    hazards : sequence of Hazard
+        Of the block that the card is for, as one set; they come first.
 
     Raises
     ------
@@ -99,11 +108,16 @@ def brief_card_pdf(
     PaperError
         If this machine lacks what paper is made with.
     """
-    return pdf_of(brief_card_document(content, head, language=language, size=size))
+    return pdf_of(brief_card_document(content, head, language=language, size=size, hazards=hazards))
 
 
 def brief_card_document(
-    content: BriefContent, head: CardHead, *, language: str = "en", size: CardSize = "a4"
+    content: BriefContent,
+    head: CardHead,
+    *,
+    language: str = "en",
+    size: CardSize = "a4",
+    hazards: Sequence[Hazard] = (),
 ) -> str:
     """Return the card as an HTML document for `orchardmap.paper.pdf.pdf_of`; see `brief_card_pdf`.
 
@@ -132,6 +146,7 @@ def brief_card_document(
     ])
     body = "".join([
         f"<thead>{_whole_row('head', heading, sheet, cell='th')}</thead><tbody>",
+        _whole_row("hazards", _hazards(hazards, language), sheet),
         _whole_row("target", _target(content.bud_target, language), sheet),
         *_point_rows(content.points, language, sheet),
         _whole_row("notes", _notes(content.notes, language), sheet),
@@ -169,6 +184,14 @@ def _facts(head: CardHead, language: str) -> Iterator[str]:
         yield translated(_VERSION, language).format(version=head.version)
     if head.published_on is not None:
         yield date_text(head.published_on, language)
+
+
+def _hazards(hazards: Sequence[Hazard], language: str) -> str:
+    if not hazards:
+        return ""
+    texts = (translated(hazard.texts, language) for hazard in hazards)
+    lines = "".join(f"<li>{_with_bold_start(_sentence(text))}</li>" for text in texts)
+    return f"<h2>{translated(_HAZARDS, language)}</h2><ul>{lines}</ul>"
 
 
 def _target(target: BudTarget, language: str) -> str:

@@ -73,6 +73,8 @@ h2 {{ font-size: 1.15em; margin-bottom: 1mm; }}
 .weight, .check {{ height: .8em; vertical-align: -.05em; }}
 .sentence {{ padding-top: 1mm; }}
 .target td {{ border: .6mm solid #000; }}
+.hazards td {{ border: {_HEAVY_MM}mm solid #000; }}
+.hazards li {{ margin-bottom: 1mm; }}
 .bud {{ float: left; width: {_BUD_MM:g}mm; }}
 .target div {{ margin-left: {_BUD_MM + 4:g}mm; }}
 ul {{ list-style: none; }}

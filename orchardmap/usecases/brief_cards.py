@@ -2,12 +2,17 @@
 
 import re
 import unicodedata
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from orchardmap.errors import InputError
+from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.brief import Brief, BriefContent, BriefVersion
-from orchardmap.model.orchard import Block
+from orchardmap.model.hazard import Hazard
+from orchardmap.model.orchard import Block, Variety
+from orchardmap.model.row_code import matching
 from orchardmap.paper.brief_card import CardHead, brief_card_document, brief_card_pdf
 from orchardmap.paper.brief_card_sheet import CardSize
 from orchardmap.store import briefs as brief_store
@@ -15,8 +20,13 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.whose import refuse_block
+from orchardmap.usecases.brief_reading import held_briefs
+from orchardmap.usecases.hazards import block_hazards
+from orchardmap.usecases.moments import moment
 
-__all__ = ["Card", "CardWish", "card_preview", "draft_card", "version_card"]
+__all__ = ["Card", "CardWish", "card_preview", "draft_card", "held_card", "version_card"]
+
+Named = TypeVar("Named", Block, Variety)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +62,9 @@ def card_preview(store: Store, farm_id: str, content: BriefContent, *, title: st
     return brief_card_document(content, head, language=wish.language, size=wish.size)
 
 
-def version_card(store: Store, farm_id: str, brief_id: str, *, number: int, wish: CardWish) -> Card:
+def version_card(
+    store: Store, farm_id: str, brief_id: str, *, number: int, wish: CardWish, now: datetime
+) -> Card:
     """Return the card of a published version.
 
     Raises
@@ -67,11 +79,65 @@ def version_card(store: Store, farm_id: str, brief_id: str, *, number: int, wish
     with store.read() as conn:
         brief = brief_store.brief(conn, farm_id, brief_id)
         version = brief_store.version(conn, brief_id, number)
-        head = _head(conn, brief, version, block=_block(conn, brief, wish))
-    return _card(version.content, head, wish)
+        block = _block(conn, brief, wish)
+        head, hazards = _head(conn, brief, version, block=block), _hazards(conn, block, now)
+    return _card(version.content, head, wish, hazards)
 
 
-def draft_card(store: Store, farm_id: str, brief_id: str, *, wish: CardWish) -> Card:
+def held_card(
+    store: Store, farm_id: str, *, block: str = "", variety: str = "", wish: CardWish, now: datetime
+) -> Card:
+    """Return the card of the published brief that holds now for a block, or else for a variety.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    farm_id : str
+        The farm.
+    block, variety : str
+        Code of the block, or name of the variety; the block goes first where both are given.
+    wish : CardWish
+        Its block is the one that is named here.
+    now : datetime with time zone
+        The server's clock.
+
+    Raises
+    ------
+    InputError
+        If no card is made in that language.
+    UnknownError
+        If the farm has no such block or variety, or no published brief holds for it.
+    PaperError
+        If this machine lacks what paper is made with.
+    """
+    with store.read() as conn:
+        at = moment(conn, farm_id, None, now)
+        if block:
+            codes = {one.code: one for one in orchard.blocks(conn, farm_id)}
+            found = _the_one([codes[code] for code in matching(block, codes)], "block", block)
+            version = held_briefs(conn, at, {found.id: found.variety_id}).get(found.id)
+            wish = replace(wish, block_id=found.id)
+        else:
+            named = [one for one in farm_store.varieties(conn, farm_id) if one.name == variety]
+            known = _the_one(named, "variety", variety)
+            # as of a block of that variety without a brief of its own
+            version = held_briefs(conn, at, {known.id: known.id}).get(known.id)
+    if version is None:
+        raise UnknownError(
+            "no published brief holds for it", where=block or variety, todo="Publish one first."
+        )
+    return version_card(store, farm_id, version.brief_id, number=version.version, wish=wish, now=now)
+
+
+def _the_one(found: Sequence[Named], kind: str, said: str) -> Named:
+    if len(found) != 1:
+        what = f"several go by that {kind}'s name" if found else f"no such {kind} on this farm"
+        raise UnknownError(what, where=said[:80])
+    return found[0]
+
+
+def draft_card(store: Store, farm_id: str, brief_id: str, *, wish: CardWish, now: datetime) -> Card:
     """Return the card of a draft, which says that it is one; what is still unknown in it is passed over.
 
     Raises
@@ -86,8 +152,9 @@ def draft_card(store: Store, farm_id: str, brief_id: str, *, wish: CardWish) -> 
     with store.read() as conn:
         brief = brief_store.brief(conn, farm_id, brief_id)
         content = brief_store.draft(conn, brief_id).content
-        head = _head(conn, brief, None, block=_block(conn, brief, wish))
-    return _card(content, head, wish)
+        block = _block(conn, brief, wish)
+        head, hazards = _head(conn, brief, None, block=block), _hazards(conn, block, now)
+    return _card(content, head, wish, hazards)
 
 
 def _block(conn: Connection, brief: Brief, wish: CardWish) -> Block | None:
@@ -105,6 +172,13 @@ def _block(conn: Connection, brief: Brief, wish: CardWish) -> Block | None:
             todo="Take the brief that holds for the block.",
         )
     return block
+
+
+def _hazards(conn: Connection, block: Block | None, now: datetime) -> tuple[Hazard, ...]:
+    if block is None:
+        return ()
+    farm, rows = farm_store.farm(conn, block.farm_id), {block.id: orchard.rows(conn, block.id)}
+    return block_hazards(conn, farm, [block], rows, now=now)[block.id]
 
 
 def _head(conn: Connection, brief: Brief, version: BriefVersion | None, *, block: Block | None) -> CardHead:
@@ -128,8 +202,8 @@ def _label(block: Block) -> str:
     return block.code if block.name in ("", block.code) else f"{block.code}, {block.name}"
 
 
-def _card(content: BriefContent, head: CardHead, wish: CardWish) -> Card:
-    made = brief_card_pdf(content, head, language=wish.language, size=wish.size)
+def _card(content: BriefContent, head: CardHead, wish: CardWish, hazards: Sequence[Hazard]) -> Card:
+    made = brief_card_pdf(content, head, language=wish.language, size=wish.size, hazards=hazards)
     stage = "draft" if head.version is None else f"v{head.version}"
     parts = ["brief", head.title, head.block, stage, wish.language, wish.size]
     return Card(f"{'-'.join(word for part in parts if (word := _plain(part)))}.pdf", made)

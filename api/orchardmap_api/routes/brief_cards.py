@@ -12,7 +12,7 @@ from orchardmap.usecases.brief_cards import Card, CardWish
 from orchardmap.usecases.briefing import WRITERS
 from orchardmap_api.access import READERS, needs
 from orchardmap_api.brief_schemas import CardBody
-from orchardmap_api.dependencies import FarmId, PathId, ServiceStore, VersionNumber
+from orchardmap_api.dependencies import FarmId, Now, PathId, ServiceStore, VersionNumber
 
 router = APIRouter(prefix="/api/farms/{farm_id}", tags=["briefs"])
 BRIEF = "/briefs/{brief_id}"
@@ -49,12 +49,17 @@ def read_card(
     version: VersionNumber,
     wish: AskedCard,
     store: ServiceStore,
+    now: Now,
 ) -> Response:
     """Return the card of a published version as PDF."""
-    return _pdf(brief_cards.version_card(store, str(farm_id), str(brief_id), number=version, wish=wish))
+    return _pdf(
+        brief_cards.version_card(store, str(farm_id), str(brief_id), number=version, wish=wish, now=now)
+    )
 
 
 @router.get(BRIEF + "/draft/card", response_class=Response, dependencies=[needs(*WRITERS)])
-def read_draft_card(farm_id: FarmId, brief_id: PathId, wish: AskedCard, store: ServiceStore) -> Response:
+def read_draft_card(
+    farm_id: FarmId, brief_id: PathId, wish: AskedCard, store: ServiceStore, now: Now
+) -> Response:
     """Return the card of a draft as PDF; it says that it is a draft."""
-    return _pdf(brief_cards.draft_card(store, str(farm_id), str(brief_id), wish=wish))
+    return _pdf(brief_cards.draft_card(store, str(farm_id), str(brief_id), wish=wish, now=now))
