@@ -30,6 +30,7 @@ const screens: Record<FarmScreen, Screen> = {
   rows: showRows,
   checks: later(async () => (await import("./screens/checks/checks")).showChecks),
   settling: later(async () => (await import("./screens/settling/settling")).showSettling),
+  timing: later(async () => (await import("./screens/timing/timing")).showTiming),
   people: later(async () => (await import("./screens/people/people")).showPeople),
   "set-up": later(async () => (await import("./screens/set-up/set-up")).showSetUp),
 };

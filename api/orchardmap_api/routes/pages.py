@@ -23,6 +23,7 @@ WEB_PATHS = (
     "/rows",
     "/checks",
     "/settling",
+    "/timing",
     "/people",
     "/set-up",
     "/sign-in",

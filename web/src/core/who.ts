@@ -5,10 +5,10 @@ import type { DoorScreen, FarmScreen } from "./place";
 
 type Screens = readonly [FarmScreen, ...FarmScreen[]];
 const SCREENS_OF: Record<Access, Screens> = {
-  manager: ["overview", "rows", "checks", "settling", "people", "set-up"],
+  manager: ["overview", "rows", "checks", "settling", "timing", "people", "set-up"],
   foreman: ["rows"],
   auditor: ["checks", "overview"],
-  adviser: ["overview"],
+  adviser: ["overview", "timing"],
 };
 
 /** Return the screens of a role, the one to begin with first. */

@@ -13,6 +13,7 @@ export const SCREEN_WORD: Record<ScreenName, string> = {
   rows: "Rows",
   checks: "Checks",
   settling: "To settle",
+  timing: "Timing",
   people: "People",
   "set-up": "Set-up",
   "sign-in": "Sign in",
