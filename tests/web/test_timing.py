@@ -5,14 +5,14 @@ from datetime import date, timedelta
 from typing import Any
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import FilePayload, Page, expect
 
 pytestmark = pytest.mark.browser
 
 
-def table(*lines: str) -> dict[str, Any]:
+def table(*lines: str) -> FilePayload:
     text = "\n".join(["date,tmin_c,tmax_c,rain_mm", *lines, ""])
-    return {"name": "weather.csv", "mimeType": "text/csv", "buffer": text.encode()}
+    return FilePayload(name="weather.csv", mimeType="text/csv", buffer=text.encode())
 
 
 def test_a_loaded_frost_is_told_on_timing_and_on_the_overview(
