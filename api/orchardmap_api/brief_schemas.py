@@ -3,14 +3,16 @@
 import json
 from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, Field, StrictBool, StrictInt, model_validator
+from pydantic import AfterValidator, Field, StrictBool, StrictInt, StringConstraints, model_validator
 
 from orchardmap.model.brief import BearingHabit
+from orchardmap.paper.brief_card_sheet import CardSize
 from orchardmap.pruning.general_points import TrainingSystem
 from orchardmap_api.schemas import Body, Id, clean
 
 __all__ = [
     "BriefBody",
+    "CardBody",
     "CropLoadJobs",
     "DraftBody",
     "Limit",
@@ -60,6 +62,15 @@ class ReadyMadeBody(Body):
     habit: BearingHabit
     is_heavy_setter: StrictBool = False
     system: TrainingSystem = "axis"
+
+
+class CardBody(Body):
+    """A draft to be shown as the card that it would be printed as."""
+
+    content: Content
+    title: Annotated[str, StringConstraints(max_length=200), AfterValidator(clean)] = ""
+    language: Annotated[str, StringConstraints(max_length=3)] = "en"
+    size: CardSize = "a4"
 
 
 class BriefBody(Body):

@@ -5,7 +5,7 @@ from ipaddress import IPv6Address, IPv6Network, ip_address
 from typing import Annotated
 from uuid import UUID
 
-from fastapi import Depends, Query, Request
+from fastapi import Depends, Path, Query, Request
 from pydantic import AfterValidator
 
 from orchardmap.store.session import Store
@@ -19,6 +19,7 @@ __all__ = [
     "PathId",
     "ServiceSettings",
     "ServiceStore",
+    "VersionNumber",
     "address_of",
 ]
 
@@ -60,5 +61,7 @@ Now = Annotated[datetime, Depends(_now)]
 ServiceSettings = Annotated[Settings, Depends(_settings)]
 PathId = Annotated[UUID, AfterValidator(str)]
 FarmId = PathId
+VersionNumber = Annotated[int, Path(ge=1, le=2**31 - 1)]
+"""Of a published brief."""
 AskedDay = Annotated[date | None, Query(description="As of this day; today when left out.")]
 AskedFarm = Annotated[UUID, AfterValidator(str), Query(description="Id of the farm.")]

@@ -7,6 +7,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.middleware.gzip import DEFAULT_EXCLUDED_CONTENT_TYPES, GZipMiddleware
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from orchardmap.paper.brief_card_sheet import CARD_STYLE_HASHES
 from orchardmap_api.errors import problem
 
 __all__ = ["BodyLimit", "Compressed", "KnownHost", "SameOrigin", "SecurityHeaders"]
@@ -16,7 +17,8 @@ _JSON_LIMIT = 2 * 1024 * 1024
 _FILE_LIMIT = 51 * 1024 * 1024
 
 PAGE_POLICY = (
-    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; "
+    # a card shown in a frame of one of our pages goes by that page's policy too
+    f"default-src 'none'; script-src 'self'; style-src 'self' {CARD_STYLE_HASHES}; img-src 'self' data:; font-src 'self'; connect-src 'self'; "
     "frame-src 'self'; manifest-src 'self'; worker-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; "
     "object-src 'none'"
 )

@@ -1,7 +1,7 @@
 """What may be sent to set a farm up. Strict: a number is a number, bounded; text holds no stray surrogate or NUL; unknown keys are refused."""
 
 from datetime import UTC, date, datetime
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 from uuid import UUID
 
 from fastapi import UploadFile
@@ -21,7 +21,7 @@ from pydantic import (
 from orchardmap.model.orchard import Habit
 
 __all__ = [
-    "At", "BlockChangeBody", "BlocksBody", "Body", "ClosureBody", "ClosureEndBody", "CrewBody", "Day", "FarmBody", "FileForm", "Id", "Name", "PersonBody", "PlantingBody",
+    "At", "BlockChangeBody", "BlocksBody", "Body", "ClosureBody", "ClosureEndBody", "CrewBody", "Day", "FarmBody", "FileForm", "HazardLineBody", "Id", "Name", "PersonBody", "PlantingBody",
     "RowCountBody", "SeasonBody", "SettingsBody", "Text", "VarietyBody", "VarietyChangeBody", "clean",
 ]  # fmt: skip
 
@@ -120,6 +120,14 @@ SettingsBody = Annotated[
     Field(max_length=100),
 ]
 """Numbers by the names of `orchardmap.pruning.farm_settings.SETTINGS`, which also has the bounds of each."""
+
+
+class HazardLineBody(Body):
+    """A power line, drawn as GeoJSON; the library checks what it holds."""
+
+    name: Name
+    kv: Annotated[float, Field(ge=0, le=1_500, allow_inf_nan=False)]
+    geojson: dict[str, Any]
 
 
 class BlockChangeBody(Body):

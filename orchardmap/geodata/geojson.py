@@ -126,7 +126,7 @@ def _named_crs(document: dict[str, object]) -> tuple[str | None, list[str]]:
                 f"It names its coordinate system in the old way: {clean_text(name, limit=60)}."
             ]
         return None, [f"The coordinate system it names is not known: {clean_text(name, limit=60)}."]
-    if kind in {"link", "url"}:
+    if kind in ("link", "url"):  # a tuple: whatever stands there need not be hashable
         return None, ["It links to its coordinate system; links are not followed."]
     if member is None:
         return None, ["It says that its coordinate system is not known (crs is null)."]

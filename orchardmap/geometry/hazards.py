@@ -53,17 +53,19 @@ def line_distances_m(rows: Sequence[Line], line: Line) -> NDArray[np.float64]:
     >>> line_distances_m([], line)
     array([], dtype=float64)
     """
-    for name, geometry in (("line", line), *((f"row {n}", row) for n, row in enumerate(rows, 1))):
-        if geometry.is_empty or not np.isfinite(shapely.get_coordinates(geometry)).all():
-            raise OutlineError("It has no points, or one that is not a number.", where=name)
+    together = np.array([line, *rows], dtype=object)
+    lonlat, number = shapely.get_coordinates(together, return_index=True)
+    has_place = np.bincount(number, minlength=len(together)) > 0
+    has_place[number[~np.isfinite(lonlat).all(axis=1)]] = False
+    if not has_place.all():
+        first = int(np.argmin(has_place))
+        where = f"row {first}" if first else "line"
+        raise OutlineError("It has no points, or one that is not a number.", where=where)
     if not rows:
         return np.empty(0)
-    origin = origin_lonlat(shapely.get_coordinates(np.array(rows, dtype=object)))
-    placed_rows, placed_line = (
-        shapely.transform(lonlat, lambda points: local_xy_m(points, origin))
-        for lonlat in (np.array(rows, dtype=object), line)
-    )
-    return np.asarray(shapely.distance(placed_rows, placed_line), dtype=np.float64)
+    origin = origin_lonlat(lonlat[number > 0])
+    placed = shapely.transform(together, lambda points: local_xy_m(points, origin))
+    return np.asarray(shapely.distance(placed[1:], placed[0]), dtype=np.float64)
 
 
 def rows_near_line(rows: Sequence[Line], line: Line, distance_m: float) -> NDArray[np.bool_]:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from html import escape
 
@@ -11,12 +11,13 @@ from orchardmap.locale.catalogue import languages, message, translated
 from orchardmap.locale.dates import date_text
 from orchardmap.locale.numbers import decimal_sign, number_text
 from orchardmap.model.brief import BriefContent, BudTarget, Point, PointClass
+from orchardmap.model.hazard import Hazard
 from orchardmap.paper.brief_card_sheet import SHEETS, CardSheet, CardSize, card_style
 from orchardmap.paper.brief_signs import bud_sign, check_sign, key_signs, weight_sign
 from orchardmap.paper.pdf import pdf_of
-from orchardmap.pruning.cautions import caution_texts
+from orchardmap.pruning.cautions import CAUTIONS, caution_texts
 from orchardmap.pruning.habit_words import habit_text
-from orchardmap.pruning.pictures import picture_svg
+from orchardmap.pruning.pictures import PICTURES, picture_svg
 from orchardmap.pruning.sentences import point_text
 
 __all__ = ["CardHead", "brief_card_document", "brief_card_pdf"]
@@ -27,6 +28,9 @@ _KIND = message("Pruning brief")
 _SEASON = message("Season {season}")
 _VERSION = message("Version {version}")
 _NOT_PUBLISHED = message("Ready-made; not yet fitted to these trees by an adviser")
+_DRAFT = message("Draft, not published: not to work by yet")
+_BLOCK = message("Block {block}")
+_HAZARDS = message("Dangers in this block")
 _TARGET = message("To leave on an average tree")
 _NOTES = message("Notes")
 _CAUTIONS = message("Work safely")
@@ -58,45 +62,61 @@ class CardHead:
     """What stands at the top of every page of a card: plain text, left out where empty or None."""
 
     title: str = ""
-    """Name of the variety or the block."""
+    """Name of the variety."""
     farm: str = ""
     season: str = ""
     version: int | None = None
-    """Of the published brief; without one the card says that it is ready-made."""
+    """Of the published brief; without one the card says that it is a draft, or ready-made."""
     published_on: date | None = None
     """By the farm's calendar."""
+    block: str = ""
+    """Code of the block that the card is for, with its name."""
+    is_draft: bool = False
+    """What a draft names and there is not, a drawing or a caution, is passed over."""
 
 
 def brief_card_pdf(
-    content: BriefContent, head: CardHead, *, language: str = "en", size: CardSize = "a4"
+    content: BriefContent,
+    head: CardHead,
+    *,
+    language: str = "en",
+    size: CardSize = "a4",
+    hazards: Sequence[Hazard] = (),
 ) -> bytes:
     """Return the card of a brief as PDF, black on white, its fonts inside.
 
     Parameters
     ----------
     content : BriefContent
-        One that may be published (`orchardmap.pruning.brief.content_problems`).
+        One that may be published (`orchardmap.pruning.brief.content_problems`), or a draft.
     head : CardHead
     language : str
         One of `orchardmap.locale.catalogue.languages`. A sentence that the brief lacks in it stands in the language
         that the brief was written in.
     size : CardSize
         Upright.
+    hazards : sequence of Hazard
+        Of the block that the card is for, as one set; they come first.
 
     Raises
     ------
     InputError
         If no card is made in that language.
     UnknownError
-        If the brief names a picture or a caution that there is not.
+        If the brief is no draft and names a picture or a caution that there is not.
     PaperError
         If this machine lacks what paper is made with.
     """
-    return pdf_of(brief_card_document(content, head, language=language, size=size))
+    return pdf_of(brief_card_document(content, head, language=language, size=size, hazards=hazards))
 
 
 def brief_card_document(
-    content: BriefContent, head: CardHead, *, language: str = "en", size: CardSize = "a4"
+    content: BriefContent,
+    head: CardHead,
+    *,
+    language: str = "en",
+    size: CardSize = "a4",
+    hazards: Sequence[Hazard] = (),
 ) -> str:
     """Return the card as an HTML document for `orchardmap.paper.pdf.pdf_of`; see `brief_card_pdf`.
 
@@ -105,8 +125,10 @@ def brief_card_document(
     InputError
         If no card is made in that language.
     UnknownError
-        If the brief names a picture or a caution that there is not.
+        If the brief is no draft and names a picture or a caution that there is not.
     """
+    if head.is_draft:
+        content = _without_unknown(content)
     if language not in languages():
         raise InputError(
             "No card is made in this language",
@@ -123,6 +145,7 @@ def brief_card_document(
     ])
     body = "".join([
         f"<thead>{_whole_row('head', heading, sheet, cell='th')}</thead><tbody>",
+        _whole_row("hazards", _hazards(hazards, language), sheet),
         _whole_row("target", _target(content.bud_target, language), sheet),
         *_point_rows(content.points, language, sheet),
         _whole_row("notes", _notes(content.notes, language), sheet),
@@ -135,6 +158,13 @@ def brief_card_document(
     )
 
 
+def _without_unknown(content: BriefContent) -> BriefContent:
+    """Return a draft's content without the cautions and the names of drawings that there are not."""
+    points = (p if p.picture in PICTURES else replace(p, picture="") for p in content.points)
+    known = tuple(key for key in content.cautions if key in CAUTIONS)
+    return replace(content, points=tuple(points), cautions=known)
+
+
 def _whole_row(kind: str, html: str, sheet: CardSheet, *, cell: str = "td") -> str:
     if not html:
         return ""
@@ -143,14 +173,24 @@ def _whole_row(kind: str, html: str, sheet: CardSheet, *, cell: str = "td") -> s
 
 def _facts(head: CardHead, language: str) -> Iterator[str]:
     yield head.farm
+    if head.block:
+        yield translated(_BLOCK, language).format(block=head.block)
     if head.season:
         yield translated(_SEASON, language).format(season=head.season)
     if head.version is None:
-        yield translated(_NOT_PUBLISHED, language)
+        yield translated(_DRAFT if head.is_draft else _NOT_PUBLISHED, language)
     else:
         yield translated(_VERSION, language).format(version=head.version)
     if head.published_on is not None:
         yield date_text(head.published_on, language)
+
+
+def _hazards(hazards: Sequence[Hazard], language: str) -> str:
+    if not hazards:
+        return ""
+    texts = (translated(hazard.texts, language) for hazard in hazards)
+    lines = "".join(f"<li>{_with_bold_start(_sentence(text))}</li>" for text in texts)
+    return f"<h2>{translated(_HAZARDS, language)}</h2><ul>{lines}</ul>"
 
 
 def _target(target: BudTarget, language: str) -> str:
@@ -173,7 +213,11 @@ def _point_rows(points: Sequence[Point], language: str, sheet: CardSheet) -> Ite
 
 
 def _point(number: int, point: Point, language: str) -> str:
-    drawn = picture_svg(point.picture, low=point.low, high=point.high, decimal_sign=decimal_sign(language))
+    drawn = (
+        picture_svg(point.picture, low=point.low, high=point.high, decimal_sign=decimal_sign(language))
+        if point.picture
+        else ""
+    )
     weight = f"{weight_sign(point.point_class)} {translated(_CLASSES[point.point_class], language)}"
     check = (
         f"{check_sign(point.is_checked)} {translated(_CHECKED if point.is_checked else _TAUGHT, language)}"

@@ -1,12 +1,14 @@
 """The sheets that a brief card is printed on, and its style. Lengths in millimetres."""
 
+import base64
+import hashlib
 from dataclasses import dataclass
 from typing import Literal, get_args
 
 from orchardmap.paper.pdf import FONT
 from orchardmap.paper.sheet import A4_MM
 
-__all__ = ["CARD_SIZES", "SHEETS", "CardSheet", "CardSize", "card_style"]
+__all__ = ["CARD_POLICY", "CARD_SIZES", "CARD_STYLE_HASHES", "SHEETS", "CardSheet", "CardSize", "card_style"]
 
 CardSize = Literal["a4", "a5"]
 """ISO 216, upright: A4 to hang up, A5 to carry."""
@@ -71,6 +73,8 @@ h2 {{ font-size: 1.15em; margin-bottom: 1mm; }}
 .weight, .check {{ height: .8em; vertical-align: -.05em; }}
 .sentence {{ padding-top: 1mm; }}
 .target td {{ border: .6mm solid #000; }}
+.hazards td {{ border: {_HEAVY_MM}mm solid #000; }}
+.hazards li {{ margin-bottom: 1mm; }}
 .bud {{ float: left; width: {_BUD_MM:g}mm; }}
 .target div {{ margin-left: {_BUD_MM + 4:g}mm; }}
 ul {{ list-style: none; }}
@@ -79,4 +83,15 @@ ul {{ list-style: none; }}
 .notes .text {{ white-space: pre-line; }}
 .cautions li {{ margin-bottom: 1mm; }}
 .law {{ font-weight: 700; }}
+@media screen {{ body {{ width: {sheet.width_mm - 2 * sheet.margin_mm:g}mm; padding: {sheet.margin_mm:g}mm; }} }}
 """
+
+
+def _hashed(style: str) -> str:
+    return f"'sha256-{base64.b64encode(hashlib.sha256(style.encode()).digest()).decode()}'"
+
+
+CARD_STYLE_HASHES = " ".join(_hashed(card_style(sheet)) for sheet in SHEETS.values())
+"""The styles of cards as a Content-Security-Policy names them, for `style-src`."""
+CARD_POLICY = f"default-src 'none'; style-src {CARD_STYLE_HASHES}; base-uri 'none'; form-action 'none'; frame-ancestors 'self'; sandbox"
+"""Content-Security-Policy of a card on a screen: its one style, no script, nothing fetched."""

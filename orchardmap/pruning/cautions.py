@@ -10,7 +10,7 @@ from orchardmap.locale.numbers import number_text
 from orchardmap.model.brief import COMMON_PRACTICE
 from orchardmap.pruning.clearance import LineClearance
 
-__all__ = ["ALWAYS_SHOWN", "CAUTIONS", "Caution", "caution_texts"]
+__all__ = ["ALWAYS_SHOWN", "CAUTIONS", "Caution", "caution_texts", "clearance_text", "deferring_text"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +132,28 @@ def caution_texts(
         raise UnknownError(
             f"There is no caution {unknown[0]!r}.", where="cautions", todo=f"Known: {', '.join(CAUTIONS)}."
         )
-    distance = number_text(math.ceil(100.0 * clearance_m - _CM_SLACK) / 100.0, language)
+    distance = clearance_text(clearance_m, language)
     texts = (translated(CAUTIONS[key].sentences, language) for key in keys)
-    return (*(text.replace("{clearance}", distance) for text in texts), translated(_DEFERRING, language))
+    return (*(text.replace("{clearance}", distance) for text in texts), deferring_text(language))
+
+
+def clearance_text(clearance_m: float, language: str) -> str:
+    """Return a distance to keep, in metres, said no shorter than it is.
+
+    Returns
+    -------
+    str
+        To the next centimetre.
+    """
+    return number_text(math.ceil(100.0 * clearance_m - _CM_SLACK) / 100.0, language)
+
+
+def deferring_text(language: str) -> str:
+    """Return the sentence that every set of cautions ends with.
+
+    Returns
+    -------
+    str
+        English where there is no catalogue for the language.
+    """
+    return translated(_DEFERRING, language)

@@ -18,6 +18,7 @@ from orchardmap.store import (  # noqa: F401
     brief_tables,
     closure_tables,
     farm_setting_tables,
+    hazard_tables,
     weather_tables,
 )
 from orchardmap.store.sqlite_files import copy_verified

@@ -38,6 +38,16 @@ def _numbered(version: BriefVersion) -> Json:
     return {"version": version.version, "published_at": version.published_at.isoformat()}
 
 
+def _signed(conn: Connection, version: BriefVersion) -> Json:
+    """Return number and moment of a version, and who published it: for who writes briefs."""
+    return _numbered(version) | {"published_by": _name(conn, version.published_by)}
+
+
+def _name(conn: Connection, account_id: str | None) -> str:
+    """Return the name of an account; empty for the shell."""
+    return "" if account_id is None else access.account(conn, account_id).name
+
+
 def briefs_json(
     store: Store, farm_id: str, *, season_id: str | None, with_drafts: bool, now: datetime
 ) -> list[Json]:
@@ -52,8 +62,8 @@ def briefs_json(
     season_id : str or None
         The season; the current one if None. One of another farm has no briefs here.
     with_drafts : bool
-        For who writes briefs: also those never published, each with its draft's revision, and whether
-        the draft says something else than the latest version.
+        For who writes briefs: also those never published, each with its draft's revision, whether the
+        draft says something else than the latest version, and who published that one.
     now : datetime with time zone
         The server's clock.
     """
@@ -63,12 +73,16 @@ def briefs_json(
         found = brief_store.briefs(conn, farm_id, asked) if asked else []
         latest = brief_store.latest_versions(conn, [brief.id for brief in found])
         drafts = brief_store.drafts(conn, [brief.id for brief in found]) if with_drafts else {}
+        told_latest = {
+            brief_id: _signed(conn, version) if with_drafts else _numbered(version)
+            for brief_id, version in latest.items()
+        }
     told = []
     for brief in found:
         version, draft = latest.get(brief.id), drafts.get(brief.id)
         if version is None and draft is None:
             continue
-        one = asdict(brief) | {"latest": None if version is None else _numbered(version)}
+        one = asdict(brief) | {"latest": told_latest.get(brief.id)}
         if draft is not None:
             is_changed = version is None or version.content != draft.content
             one |= {"revision": draft.revision, "is_changed": is_changed}
@@ -77,7 +91,7 @@ def briefs_json(
 
 
 def brief_json(store: Store, farm_id: str, brief_id: str, *, with_draft: bool) -> Json:
-    """Return a brief: its versions, what the latest one says, and for who writes briefs its draft.
+    """Return a brief: its versions, what the latest one says, and for who writes briefs its draft and who published.
 
     Raises
     ------
@@ -90,8 +104,9 @@ def brief_json(store: Store, farm_id: str, brief_id: str, *, with_draft: bool) -
         if not (versions or with_draft):
             brief_store.refuse_brief(brief_id)
         draft = {"draft": _draft_json(conn, brief_id)} if with_draft else {}
+        told = [_signed(conn, one) if with_draft else _numbered(one) for one in versions]
     return asdict(brief) | draft | {
-        "versions": [_numbered(version) for version in versions],
+        "versions": told,
         "latest": version_json(versions[-1]) if versions else None,
     }  # fmt: skip
 
@@ -101,7 +116,7 @@ def _draft_json(conn: Connection, brief_id: str) -> Json:
     return {
         "revision": draft.revision,
         "saved_at": draft.saved_at.isoformat(),
-        "saved_by": "" if draft.saved_by is None else access.account(conn, draft.saved_by).name,
+        "saved_by": _name(conn, draft.saved_by),
         "problems": [{"where": where, "what": what} for where, what in draft_problems(draft.content)],
     } | content_json(draft.content)
 

@@ -14,6 +14,7 @@ from orchardmap.store.settlements import stretch_settlements
 from orchardmap.usecases import glance
 from orchardmap.usecases.blocks import shape_json, states_json
 from orchardmap.usecases.brief_reading import held_briefs, version_json
+from orchardmap.usecases.hazards import block_hazards, hazards_json
 from orchardmap.usecases.moments import Moment, moment
 
 __all__ = ["block_log", "packs"]
@@ -84,7 +85,7 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
 
 
 def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime) -> Json:
-    """Return blocks to take along: summary, shape, log, state and brief of each, and the drawings of the briefs.
+    """Return blocks to take along: summary, shape, log, state, dangers and brief of each, and the drawings of the briefs.
 
     Parameters
     ----------
@@ -119,6 +120,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         logs = _logs(conn, at, wanted)
         # a pack is kept in a browser: nobody's name goes with it
         states = states_json(conn, at, wanted, people_of=())
+        dangers = block_hazards(conn, at.farm, [blocks[block_id] for block_id in wanted], rows, now=now)
         briefs = held_briefs(conn, at, {block_id: blocks[block_id].variety_id for block_id in wanted})
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     versions = {(version.brief_id, version.version): version for version in briefs.values()}
@@ -135,6 +137,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
                 "shape": shape_json(blocks[block_id], rows[block_id]),
                 "log": logs[block_id],
                 "state": states[block_id],
+                "hazards": hazards_json(dangers[block_id]),
                 "brief": told_briefs[brief.brief_id, brief.version]
                 if (brief := briefs.get(block_id))
                 else None,

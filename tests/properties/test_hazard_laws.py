@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 import shapely
+import shapely.affinity
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from pyproj import Geod, Transformer
@@ -11,6 +12,11 @@ from shapely.geometry import LineString, MultiLineString
 from geometries import ORIGIN, on_earth
 from orchardmap.errors import InputError, OutlineError
 from orchardmap.geometry.hazards import line_distances_m, rows_near_line
+from orchardmap.model.hazard import HazardLine
+from orchardmap.model.orchard import Row
+from orchardmap.pruning.clearance import line_clearance_m
+from orchardmap.pruning.farm_settings import FarmSettings
+from orchardmap.usecases.hazards import line_hazards
 
 MODEST = settings(max_examples=60, deadline=None)
 METRES = st.floats(-400.0, 400.0).map(lambda value: round(value, 3))
@@ -71,6 +77,39 @@ def test_a_row_is_near_from_exactly_its_own_distance_down(rows, line):
         assert rows_near_line(rows, line, distance_m)[number]
         if distance_m > 0:
             assert not rows_near_line(rows, line, np.nextafter(distance_m, 0.0))[number]
+
+
+def told_rows(rows, line, settings, *, kv):
+    """The rows that a block's crew is warned of, by the number of each."""
+    planted = [Row("b", n, MultiLineString([on_earth(row)]), 1.0, 0.0, (1,)) for n, row in enumerate(rows, 1)]
+    told = line_hazards(planted, [HazardLine("l", "f", "L", kv, MultiLineString([on_earth(line)]))], settings)
+    return {row for hazard in told for row in hazard.rows}
+
+
+REACHES = st.floats(0.0, 20.0)
+
+
+@MODEST
+@given(BLOCKS, lines(), st.floats(0.0, 300.0), REACHES, st.floats(0.0, 400.0))
+def test_a_line_moved_away_never_adds_a_row(rows, line, away_m, reach_m, kv):
+    """All rows south of all of the line, and the line moved north: every point of it then hangs further from every row."""
+    settings = FarmSettings(line_reach_m=reach_m)
+    rows = [shapely.affinity.translate(row, 0.0, -row.bounds[3]) for row in rows]
+    near = shapely.affinity.translate(line, 0.0, -line.bounds[1] + 0.01)
+    far = shapely.affinity.translate(near, 0.0, away_m)
+    assert told_rows(rows, far, settings, kv=kv) <= told_rows(rows, near, settings, kv=kv)
+
+
+@MODEST
+@given(BLOCKS, lines(), REACHES, REACHES, st.floats(0.0, 400.0), st.floats(0.0, 400.0))
+def test_more_reach_or_voltage_never_lets_a_row_go_and_the_clearance_itself_is_always_warned_of(
+    rows, line, one_m, other_m, one_kv, other_kv
+):
+    (less_m, more_m), (less_kv, more_kv) = sorted((one_m, other_m)), sorted((one_kv, other_kv))
+    less = told_rows(rows, line, FarmSettings(line_reach_m=less_m), kv=less_kv)
+    assert less <= told_rows(rows, line, FarmSettings(line_reach_m=more_m), kv=more_kv)
+    distances_m = line_distances_m([on_earth(row) for row in rows], on_earth(line))
+    assert {n for n, d in enumerate(distances_m, 1) if d <= line_clearance_m(less_kv)} <= less
 
 
 def test_a_parallel_line_stands_at_the_geodesic_distance():

@@ -386,7 +386,8 @@ def test_what_a_reader_is_told_of_a_season(store, farm):
     drafts = {
         one["id"]: (one["latest"], one["revision"], one["is_changed"]) for one in listed(with_drafts=True)
     }
-    assert drafts == {brief.id: (latest, 2, True), unready.id: (None, 1, True)}
+    signed = latest | {"published_by": ""}  # by the shell
+    assert drafts == {brief.id: (signed, 2, True), unready.id: (None, 1, True)}
     read = brief_reading.brief_json(store, farm.farm.id, brief.id, with_draft=False)
     assert "draft" not in read
     assert read["latest"]["texts"]["es"]["points"][0].startswith("Corte")

@@ -5,18 +5,22 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
+from shapely.geometry import MultiLineString
+
 from orchardmap.store import drafts
 from orchardmap.usecases import (
     account_keeping,
     brief_publishing,
     briefing,
     closing,
+    hazard_lines,
     planting,
     recording,
     tablets,
 )
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
 from orchardmap.usecases.credentials import hashed
+from orchardmap.usecases.hazard_lines import NewLine
 from orchardmap.usecases.planting import new_id
 from service_routes import BODIES, ONE_OUTLINE, QUERIES, filled
 from signing import bearer_token, forget_confirmation, give_password
@@ -151,6 +155,12 @@ def _settlement(world: World, at: SmallFarm) -> dict[str, Any]:
     return {"json": said}
 
 
+def _line(world: World, at: SmallFarm) -> dict[str, Any]:
+    line = NewLine("X", 11.0, MultiLineString([[(11.299, 46.5), (11.301, 46.5)]]))
+    made = hazard_lines.add_line(world.service.store, farm_id=at.farm.id, line=line, now=NOW)
+    return {"ids": {"line_id": made.id}}
+
+
 def _brief(world: World, at: SmallFarm) -> dict[str, Any]:
     """A block's brief of a season of its own, published once; its draft is of revision 1."""
     store = world.service.store
@@ -207,10 +217,13 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {
         "ids": {"variety_id": at.blocks[0].variety_id}
     },
+    ("DELETE", f"{FARM}/hazard-lines/{{line_id}}"): lambda w, at, c: _line(w, at),
     ("GET", BRIEF): lambda w, at, c: _brief(w, at),
     ("PUT", f"{BRIEF}/draft"): lambda w, at, c: _brief(w, at),
     ("POST", f"{BRIEF}/versions"): lambda w, at, c: _brief(w, at),
     ("GET", f"{BRIEF}/versions/{{version}}"): lambda w, at, c: _brief(w, at),
+    ("GET", f"{BRIEF}/versions/{{version}}/card"): lambda w, at, c: _brief(w, at),
+    ("GET", f"{BRIEF}/draft/card"): lambda w, at, c: _brief(w, at),
     ("GET", f"{BRIEF}/differences"): lambda w, at, c: _brief(w, at),
     ("GET", "/api/pictures/{name}"): lambda w, at, c: {"ids": {"name": "limb-count"}},
     ("POST", "/api/imports/{token}/plan"): lambda w, at, c: {"json": _block(new_id()[-8:])},

@@ -3,7 +3,7 @@
 from dataclasses import asdict
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Path, Query, Response
+from fastapi import APIRouter, Depends, Query, Response
 
 from orchardmap.errors import NotAllowedError
 from orchardmap.model.brief import Draft
@@ -13,13 +13,12 @@ from orchardmap.usecases.briefing import WRITERS, BriefSubject, CopyOf, ReadyMad
 from orchardmap_api.access import READERS, FarmCaller, needs
 from orchardmap_api.brief_schemas import BriefBody, DraftBody, PublishBody, SeasonCopyBody
 from orchardmap_api.caching import FOREVER
-from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
+from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore, VersionNumber
 
 router = APIRouter(prefix="/api", tags=["briefs"])
 Json = dict[str, Any]
 BRIEFS = "/farms/{farm_id}/briefs"
 BRIEF = BRIEFS + "/{brief_id}"
-Number = Annotated[int, Path(ge=1, le=2**31 - 1)]
 
 
 def _named(farm_id: FarmId, brief_id: PathId) -> dict[str, str]:
@@ -103,7 +102,7 @@ def publish_brief(
 
 
 @router.get(BRIEF + "/versions/{version}", dependencies=[needs(*READERS)])
-def read_version(brief: AskedBrief, version: Number, store: ServiceStore, response: Response) -> Json:
+def read_version(brief: AskedBrief, version: VersionNumber, store: ServiceStore, response: Response) -> Json:
     """Return one published version, which never changes."""
     told = brief_reading.version_of(store, **brief, number=version)
     response.headers["Cache-Control"] = FOREVER

@@ -1,0 +1,156 @@
+"""Brief cards of a farm: what a draft would look like, and the PDF of a draft or a published version, for one block where asked."""
+
+import re
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from orchardmap.errors import InputError
+from orchardmap.model.brief import Brief, BriefContent, BriefVersion
+from orchardmap.model.hazard import Hazard
+from orchardmap.model.orchard import Block
+from orchardmap.paper.brief_card import CardHead, brief_card_document, brief_card_pdf
+from orchardmap.paper.brief_card_sheet import CardSize
+from orchardmap.store import briefs as brief_store
+from orchardmap.store import farm as farm_store
+from orchardmap.store import orchard
+from orchardmap.store.session import Connection, Store
+from orchardmap.store.whose import refuse_block
+from orchardmap.usecases.hazards import block_hazards
+
+__all__ = ["Card", "CardWish", "card_preview", "draft_card", "version_card"]
+
+
+@dataclass(frozen=True, slots=True)
+class CardWish:
+    """How a card is printed, and for which block."""
+
+    language: str = "en"
+    size: CardSize = "a4"
+    block_id: str | None = None
+    """One that the brief is for; None for a card of all of them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """A card as PDF, and a name for its file in plain letters."""
+
+    name: str
+    pdf: bytes
+
+
+def card_preview(store: Store, farm_id: str, content: BriefContent, *, title: str, wish: CardWish) -> str:
+    """Return the very document that a draft's card is printed from; what is still unknown in it is passed over.
+
+    Raises
+    ------
+    InputError
+        If no card is made in that language.
+    UnknownError
+        If no farm has that id.
+    """
+    with store.read() as conn:
+        head = CardHead(title, farm_store.farm(conn, farm_id).name, is_draft=True)
+    return brief_card_document(content, head, language=wish.language, size=wish.size)
+
+
+def version_card(
+    store: Store, farm_id: str, brief_id: str, *, number: int, wish: CardWish, now: datetime
+) -> Card:
+    """Return the card of a published version.
+
+    Raises
+    ------
+    InputError
+        If no card is made in that language, or the brief is not for that block.
+    UnknownError
+        If the farm has no such brief or block, or the brief no such version.
+    PaperError
+        If this machine lacks what paper is made with.
+    """
+    with store.read() as conn:
+        brief = brief_store.brief(conn, farm_id, brief_id)
+        version = brief_store.version(conn, brief_id, number)
+        block = _block(conn, brief, wish)
+        head, hazards = _head(conn, brief, version, block=block), _hazards(conn, block, now)
+    return _card(version.content, head, wish, hazards)
+
+
+def draft_card(store: Store, farm_id: str, brief_id: str, *, wish: CardWish, now: datetime) -> Card:
+    """Return the card of a draft, which says that it is one; what is still unknown in it is passed over.
+
+    Raises
+    ------
+    InputError
+        If no card is made in that language, or the brief is not for that block.
+    UnknownError
+        If the farm has no such brief or block.
+    PaperError
+        If this machine lacks what paper is made with.
+    """
+    with store.read() as conn:
+        brief = brief_store.brief(conn, farm_id, brief_id)
+        content = brief_store.draft(conn, brief_id).content
+        block = _block(conn, brief, wish)
+        head, hazards = _head(conn, brief, None, block=block), _hazards(conn, block, now)
+    return _card(content, head, wish, hazards)
+
+
+def _block(conn: Connection, brief: Brief, wish: CardWish) -> Block | None:
+    """Return the block that the card is for: the one asked for, or the brief's own."""
+    asked = wish.block_id or brief.block_id
+    if asked is None:
+        return None
+    block = orchard.block(conn, asked)
+    if block.farm_id != brief.farm_id:
+        refuse_block(asked)
+    if block.id not in brief_store.subject_blocks(conn, brief):
+        raise InputError(
+            f"the brief is not for block {block.code}",
+            where="block_id",
+            todo="Take the brief that holds for the block.",
+        )
+    return block
+
+
+def _hazards(conn: Connection, block: Block | None, now: datetime) -> tuple[Hazard, ...]:
+    if block is None:
+        return ()
+    farm, rows = farm_store.farm(conn, block.farm_id), {block.id: orchard.rows(conn, block.id)}
+    return block_hazards(conn, farm, [block], rows, now=now)[block.id]
+
+
+def _head(conn: Connection, brief: Brief, version: BriefVersion | None, *, block: Block | None) -> CardHead:
+    farm = farm_store.farm(conn, brief.farm_id)
+    varieties = {variety.id: variety.name for variety in farm_store.varieties(conn, farm.id)}
+    seasons = {season.id: season.name for season in farm_store.seasons(conn, farm.id)}
+    variety_id = brief.variety_id or (block.variety_id if block else None)
+    published = None if version is None else version.published_at.astimezone(ZoneInfo(farm.time_zone)).date()
+    return CardHead(
+        title=varieties.get(variety_id or "", ""),
+        farm=farm.name,
+        season=seasons[brief.season_id],
+        version=None if version is None else version.version,
+        published_on=published,
+        block="" if block is None else _label(block),
+        is_draft=version is None,
+    )
+
+
+def _label(block: Block) -> str:
+    return block.code if block.name in ("", block.code) else f"{block.code}, {block.name}"
+
+
+def _card(content: BriefContent, head: CardHead, wish: CardWish, hazards: Sequence[Hazard]) -> Card:
+    made = brief_card_pdf(content, head, language=wish.language, size=wish.size, hazards=hazards)
+    stage = "draft" if head.version is None else f"v{head.version}"
+    parts = ["brief", head.title, head.block, stage, wish.language, wish.size]
+    return Card(f"{'-'.join(word for part in parts if (word := _plain(part)))}.pdf", made)
+
+
+def _plain(text: str) -> str:
+    """Return what of a text any file system and header can hold: lower-case letters, digits, hyphens."""
+    letters = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", letters)[:40].strip("-")
