@@ -63,6 +63,15 @@ export interface Setting {
   source: string;
 }
 
+export interface PowerLine {
+  id: string;
+  name: string;
+  /** Voltage to ground. */
+  kv: number;
+  /** Distance to keep. */
+  clearance_m: number;
+}
+
 /** Return a sentence in a language, in English where it is not said in that one. */
 export function inLanguage(sentences: Record<string, string>, language: string): string {
   return sentences[language] ?? sentences["en"] ?? "";

@@ -1,7 +1,7 @@
 /** The service's routes of timing: weather, notices, and what advice goes by. */
 
 import type { Variety } from "../core/contracts";
-import type { Setting, Timing, Weather } from "../core/timing";
+import type { PowerLine, Setting, Timing, Weather } from "../core/timing";
 import type { Request } from "./request";
 
 export type Leaning = "is_biennial" | "is_canker_prone";
@@ -23,6 +23,11 @@ export function timingApi(request: Request) {
       request<Variety>(at(farm, `varieties/${encodeURIComponent(variety)}`), { method: "PATCH", json: leaning }),
     blocks: (farm: string) =>
       request<{ features: { id: string; properties: { code: string; slope_percent: number | null } }[] }>(at(farm, "blocks")),
+    lines: (farm: string) => request<{ lines: PowerLine[] }>(at(farm, "hazard-lines")),
+    addLine: (farm: string, line: { name: string; kv: number; geojson: object }) =>
+      request<{ id: string }>(at(farm, "hazard-lines"), { method: "POST", json: line }),
+    removeLine: (farm: string, line: string) =>
+      request<null>(at(farm, `hazard-lines/${encodeURIComponent(line)}`), { method: "DELETE" }),
     setSlope: (block: string, slope_percent: number | null) =>
       request<null>(`/blocks/${encodeURIComponent(block)}`, { method: "PATCH", json: { slope_percent } }),
   };

@@ -12,6 +12,7 @@ import type { Screen } from "../context";
 import { greenTipSection } from "./green-tip";
 import { leanings } from "./leanings";
 import { noticeList } from "./notice-list";
+import { powerLines } from "./power-lines";
 import { settingsForms } from "./settings-form";
 import { slopes } from "./slopes";
 import "./timing.css";
@@ -43,7 +44,7 @@ export const showTiming: Screen = (root, context) => {
       draw(timing, told, settings);
       // a form that is being filled in stays as it is
       if (forms.childElementCount === 0) {
-        fill(forms, ...settingsForms(context, api, settings, () => void read()), leanings(context, api, () => void read()), slopes(context, api));
+        fill(forms, ...settingsForms(context, api, settings, () => void read()), leanings(context, api, () => void read()), powerLines(context, api), slopes(context, api));
       }
     } catch (error) {
       if (!left) said.say(sentence(error, SHELL.noAnswer), "bad");
