@@ -15,6 +15,40 @@ def table(*lines: str) -> FilePayload:
     return FilePayload(name="weather.csv", mimeType="text/csv", buffer=text.encode())
 
 
+def set_the_frost_and_back(tablet: Page) -> None:
+    """A limit of the farm's own decides; as published, the notice is there again."""
+    tablet.get_by_text("Frost and rain", exact=True).click()
+    form = tablet.locator(".timing-form").filter(has_text="Frost and rain")
+    limit = form.get_by_label("A minimum that harms fresh cuts")
+    limit.fill("-41")
+    form.get_by_role("button", name="Save").click()
+    expect(form).to_contain_text("Give a number from -40 to 0 °C.")
+    limit.fill("-22.5")
+    form.get_by_role("button", name="Save").click()
+    expect(tablet.locator(".timing-notices")).to_contain_text("No notice")
+    form.get_by_role("button", name="As published").click()
+    form.get_by_role("button", name="Save").click()
+    expect(tablet.locator(".timing-notices")).to_contain_text("Hard frost in the forecast")
+    expect(limit).to_have_value("-17.78")
+
+
+def draw_a_power_line(tablet: Page) -> None:
+    """Poles as typed, beside the block on the equator; and it is taken away again."""
+    part = tablet.locator(".timing-form").filter(has_text="Rows within reach of a line")
+    part.locator("> summary").click()
+    part.get_by_label("Name of the line").fill("Mill line")
+    part.get_by_label("Voltage to ground, kV").fill("33")
+    part.get_by_label("Its poles").fill("0, 0\n0.0003")
+    part.get_by_role("button", name="Add the line").click()
+    expect(part).to_contain_text("What stands in line 2 is no longitude and latitude.")
+    part.get_by_label("Its poles").fill("0, 0\n0.0003, 0.0004")
+    part.get_by_role("button", name="Add the line").click()
+    expect(part).to_contain_text("Mill line: 33 kV to ground, keep 3.05 m away")
+    part.get_by_role("button", name="Remove Mill line").click()
+    part.get_by_role("button", name="Remove it").click()
+    expect(part).to_contain_text("No power line yet.")
+
+
 def test_a_loaded_frost_is_told_on_timing_and_on_the_overview(
     tablet: Page,
     service: Any,
@@ -40,6 +74,8 @@ def test_a_loaded_frost_is_told_on_timing_and_on_the_overview(
     expect(notices).to_contain_text("Penn State")
     expect(tablet.locator(".timing-weather")).to_contain_text("Missing: ")
     expect(tablet.locator(".minima-frost").first).to_be_visible()
+    set_the_frost_and_back(tablet)
+    draw_a_power_line(tablet)
     assert axe_findings(tablet) == []
     tablet.goto(service.address)
     needs = tablet.locator(".needs-you")
