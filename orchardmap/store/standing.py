@@ -28,6 +28,7 @@ __all__ = [
     "RECORDS",
     "Standing",
     "counts",
+    "cut_rows",
     "standing_marks",
     "standing_records",
     "stands",
@@ -154,6 +155,13 @@ def standing_marks(
     elif block_ids is not None:
         wanted = [m.block_id.in_(block_ids[i : i + 500]) for i in range(0, len(block_ids), 500)]
     return [Standing(*r) for condition in wanted for r in conn.execute(asked.where(condition))]
+
+
+def cut_rows(conn: Connection, season_id: str, *, until: date) -> list[tuple[str, int, date]]:
+    """Return block, row and day of all work of a season that stands, up to a day: each once, in order."""
+    m = t.marks.c
+    asked = select(m.block_id, m.row, m.day).where(stands(season_id), m.day <= until)
+    return [(b, r, d) for b, r, d in conn.execute(asked.distinct().order_by(m.block_id, m.row, m.day))]
 
 
 def standing_records(conn: Connection, season_id: str, rows: Collection[tuple[str, int]]) -> list[Any]:

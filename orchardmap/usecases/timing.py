@@ -15,7 +15,7 @@ from orchardmap.store import farm_settings as setting_store
 from orchardmap.store import log, orchard, row_tables
 from orchardmap.store import weather as weather_store
 from orchardmap.store.session import Store
-from orchardmap.store.standing import Standing, standing_marks
+from orchardmap.store.standing import cut_rows
 from orchardmap.usecases.glance import work_done
 from orchardmap.usecases.moments import moment
 
@@ -58,7 +58,7 @@ def timing_notices(store: Store, farm_id: str, *, day: date | None, now: datetim
         size = row_tables.block_trees(conn, farm_id)
         done = work_done(conn, at, [block.id for block in blocks])
         varieties = {variety.id: variety for variety in farm_store.varieties(conn, farm_id)}
-        marks = standing_marks(conn, at.season.id, until=at.day)
+        cut = cut_rows(conn, at.season.id, until=at.day)
         weather = [one for one, _ in weather_store.weather_days(conn, farm_id)]
         settings = setting_store.farm_settings(conn, farm_id)
     at_work = [
@@ -67,7 +67,7 @@ def timing_notices(store: Store, farm_id: str, *, day: date | None, now: datetim
         )
         for b in blocks
     ]
-    cuts = _cuts(marks, [block.id for block in blocks])
+    cuts = _cuts(cut, [block.id for block in blocks])
     season = SeasonDays(at.season.opens_on, at.season.must_finish_on, at.day)
     days, rows = np.unique(cuts.day, return_counts=True)
     return told | {
@@ -87,11 +87,10 @@ def _at_work(block: Block, variety: Variety | None, trees: int, pruned: int) -> 
     )
 
 
-def _cuts(marks: Sequence[Standing], block_ids: Sequence[str]) -> Cuts:
+def _cuts(cut: Sequence[tuple[str, int, date]], block_ids: Sequence[str]) -> Cuts:
     index = {block_id: i for i, block_id in enumerate(block_ids)}
-    cut = sorted({(index[mark.block_id], mark.row, mark.day) for mark in marks})
     return Cuts(
-        np.array([block for block, _, _ in cut], np.int64),
+        np.array([index[block_id] for block_id, _, _ in cut], np.int64),
         np.array([row for _, row, _ in cut], np.int64),
         np.array([day for _, _, day in cut], "datetime64[D]"),
     )

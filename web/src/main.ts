@@ -31,6 +31,7 @@ const screens: Record<FarmScreen, Screen> = {
   checks: later(async () => (await import("./screens/checks/checks")).showChecks),
   settling: later(async () => (await import("./screens/settling/settling")).showSettling),
   briefs: later(async () => (await import("./screens/briefs/briefs")).showBriefs),
+  timing: later(async () => (await import("./screens/timing/timing")).showTiming),
   people: later(async () => (await import("./screens/people/people")).showPeople),
   "set-up": later(async () => (await import("./screens/set-up/set-up")).showSetUp),
 };

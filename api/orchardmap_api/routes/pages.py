@@ -24,6 +24,7 @@ WEB_PATHS = (
     "/checks",
     "/settling",
     "/briefs",
+    "/timing",
     "/people",
     "/set-up",
     "/sign-in",

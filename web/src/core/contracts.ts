@@ -74,6 +74,8 @@ export interface Variety {
   name: string;
   habit: Habit;
   habit_source: string;
+  is_biennial: boolean;
+  is_canker_prone: boolean;
 }
 export interface Farm extends FarmName {
   season: Season | null;

@@ -3,7 +3,7 @@
 import { rowCodeOf } from "./row-code";
 
 /** Screens of a farm, in the order in which they are offered. */
-export const FARM_SCREENS = ["overview", "rows", "checks", "settling", "briefs", "people", "set-up"] as const;
+export const FARM_SCREENS = ["overview", "rows", "checks", "settling", "briefs", "timing", "people", "set-up"] as const;
 /** Screens before one is let in: who are you, and which tablet is this. */
 export const DOOR_SCREENS = ["sign-in", "first-start", "pair"] as const;
 export const SCREENS = [...FARM_SCREENS, ...DOOR_SCREENS] as const;
@@ -31,6 +31,7 @@ const PATHS = {
   checks: "/checks",
   settling: "/settling",
   briefs: "/briefs",
+  timing: "/timing",
   people: "/people",
   "set-up": "/set-up",
   "sign-in": "/sign-in",

@@ -12,6 +12,7 @@ export const SCREEN_WORD: Record<ScreenName, string> = {
   checks: t("Checks"),
   settling: t("To settle"),
   briefs: t("Briefs"),
+  timing: t("Timing"),
   people: t("People"),
   "set-up": t("Set-up"),
   "sign-in": t("Sign in"),

@@ -37,6 +37,8 @@ export interface RequestOptions {
   method?: "GET" | "POST" | "PUT" | "PATCH" | "DELETE";
   json?: unknown;
   form?: FormData;
+  /** A table, sent as it is. */
+  csv?: Blob;
   timeLimitMs?: number;
   /** The answer may come out of the browser's own cache: it says nothing of whether the service is there. */
   cacheable?: boolean;
@@ -84,9 +86,10 @@ export function requester(tell: Listener, fetcher: typeof fetch = (...args) => f
       const answer = await fetcher(`/api${path}`, {
         method: options.method ?? "GET",
         signal: giveUp.signal,
-        headers: options.json === undefined ? {} : { "Content-Type": "application/json" },
+        headers: options.json !== undefined ? { "Content-Type": "application/json" } : options.csv !== undefined ? { "Content-Type": "text/csv" } : {},
         ...(options.json === undefined ? {} : { body: JSON.stringify(options.json) }),
         ...(options.form === undefined ? {} : { body: options.form }),
+        ...(options.csv === undefined ? {} : { body: options.csv }),
       });
       if (options.file === true && answer.ok) {
         const file = await answer.blob();

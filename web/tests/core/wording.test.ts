@@ -10,6 +10,8 @@ import { CHECKS } from "../../src/core/checks-wording";
 import { PICKER } from "../../src/core/picker-wording";
 import { HINDRANCE, PARTS, QUEUE, SHORTCOMING } from "../../src/core/queue-wording";
 import { BY_NUMBER, KNOCK_OFF, ROWS, TABLET, TOOLS, WALK } from "../../src/core/rows-wording";
+import { TIMING } from "../../src/core/timing-wording";
+import { WEATHER_NEEDS } from "../../src/core/weather-needs-wording";
 import { lotWords, OVERVIEW, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
 
 /** Return every fixed sentence of a part of the catalogue. */
@@ -19,7 +21,7 @@ function sentences(value: unknown): string[] {
   return [];
 }
 const door = [FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN];
-const screens = [BRIEF_WORDS, IMPORT, SET_UP, CHECKS, OVERVIEW, SHELL, SCREEN_WORD, TREE_VERDICT];
+const screens = [BRIEF_WORDS, TIMING, WEATHER_NEEDS, IMPORT, SET_UP, CHECKS, OVERVIEW, SHELL, SCREEN_WORD, TREE_VERDICT];
 const tablet = [PICKER, ROWS, BY_NUMBER, KNOCK_OFF, TABLET, TOOLS, WALK];
 const all = [...door, ...tablet, RECORD, SETTLING, QUEUE, HINDRANCE, PARTS, SHORTCOMING, ...screens].flatMap(sentences);
 

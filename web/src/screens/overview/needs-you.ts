@@ -3,7 +3,7 @@
 import type { Overview } from "../../core/contracts";
 import type { Place } from "../../core/place";
 import { OVERVIEW } from "../../core/wording";
-import { h } from "../../ui/dom";
+import { fill, h } from "../../ui/dom";
 import type { Context } from "../context";
 
 /** So many rows of a block get a button of their own. */
@@ -57,12 +57,21 @@ export function needsYou(overview: Overview, context: Context): HTMLElement {
     const found = back.map(({ id, code }): Way => ({ text: code, to: { screen: "checks", block: id } }));
     line(OVERVIEW.sendBack(figures.lots.send_back), ways(found, context));
   }
-  return h(
-    "section",
-    { class: "needs-you" },
-    h("h2", {}, OVERVIEW.needsYou),
-    lines.length === 0
-      ? h("p", {}, OVERVIEW.nothingToSettle)
-      : h("ul", { class: "plain-list needs-list" }, ...lines),
-  );
+  const list = h("ul", { class: "plain-list needs-list" }, ...lines);
+  const body = h("div", {}, lines.length === 0 ? h("p", {}, OVERVIEW.nothingToSettle) : list);
+  // what the weather asks for comes by itself, and never keeps the rest waiting
+  void weatherLines(overview.day, context).then((more) => {
+    if (more.length === 0) return;
+    list.append(...more);
+    fill(body, list);
+  });
+  return h("section", { class: "needs-you" }, h("h2", {}, OVERVIEW.needsYou), body);
+}
+
+async function weatherLines(day: string, context: Context): Promise<HTMLElement[]> {
+  try {
+    return await (await import("./weather-needs")).weatherNeeds(day, context);
+  } catch {
+    return []; // the notices stand on their own screen, which says what went wrong
+  }
 }

@@ -7,11 +7,11 @@ import { IMPORT } from "../../core/set-up-wording";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
+import { dropZone } from "../../ui/drop-zone";
 import { notice } from "../../ui/notice";
 import type { Context } from "../context";
 import { blockForm, type BlockForm } from "./block-form";
 import { blockList } from "./block-list";
-import { dropZone } from "./drop-zone";
 import { filePlan } from "./file-plan";
 import { questionsForm } from "./questions-form";
 import { takenReport } from "./taken-report";
@@ -32,7 +32,7 @@ export function importSection(context: Context): ImportSection {
   const start = (): void => {
     desk = null;
     said.say("");
-    fill(body, dropZone((file) => void preview(file, {})));
+    fill(body, dropZone(IMPORT, (file) => void preview(file, {})));
   };
   const preview = async (file: File, answers: Readonly<Record<string, string>>): Promise<void> => {
     const form = new FormData();

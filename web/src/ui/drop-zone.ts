@@ -1,11 +1,17 @@
 /** Where a file is dropped or chosen. */
 
-import { IMPORT } from "../../core/set-up-wording";
-import { h } from "../../ui/dom";
-import { fieldId } from "../../ui/field";
+import { h } from "./dom";
+import "./drop-zone.css";
+import { fieldId } from "./field";
+
+export interface DropWords {
+  drop: string;
+  choose: string;
+  formats: string;
+}
 
 /** Return the zone; `given` hears the file. */
-export function dropZone(given: (file: File) => void): HTMLElement {
+export function dropZone(words: DropWords, given: (file: File) => void): HTMLElement {
   const id = fieldId();
   const input = h("input", { id, type: "file", class: "file-input" });
   input.addEventListener("change", () => {
@@ -15,10 +21,10 @@ export function dropZone(given: (file: File) => void): HTMLElement {
   const zone = h(
     "div",
     { class: "drop-zone" },
-    h("p", { class: "drop-words" }, IMPORT.drop),
+    h("p", { class: "drop-words" }, words.drop),
     input,
-    h("label", { for: id, class: "button" }, IMPORT.choose),
-    h("p", {}, IMPORT.formats),
+    h("label", { for: id, class: "button" }, words.choose),
+    h("p", {}, words.formats),
   );
   zone.addEventListener("dragover", (event) => {
     event.preventDefault();

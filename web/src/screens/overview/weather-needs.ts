@@ -1,0 +1,34 @@
+/** What the weather asks of a manager today: the notices of timing that are high, in short words. */
+
+import { language } from "../../core/language";
+import { dayText } from "../../core/numbers";
+import { inLanguage, type Notice } from "../../core/timing";
+import { WEATHER_NEEDS } from "../../core/weather-needs-wording";
+import { timingApi } from "../../data/timing-api";
+import { h } from "../../ui/dom";
+import type { Context } from "../context";
+
+/** So many blocks are named; the others are a number. */
+const NAMED = 6;
+
+function words({ title, days, blocks }: Notice): string {
+  const codes = blocks.slice(0, NAMED).map(({ code }) => code).join(", ");
+  const [first = ""] = days;
+  return WEATHER_NEEDS.line(inLanguage(title, language()), dayText(first), codes, Math.max(0, blocks.length - NAMED));
+}
+
+/** Return a line for each, with the way to all of it. */
+export async function weatherNeeds(day: string, context: Context): Promise<HTMLElement[]> {
+  const { notices } = await timingApi(context.request).timing(context.farm.id, day);
+  const go = (): void => context.go({ screen: "timing", block: null });
+  return notices
+    .filter((one) => one.asks_today)
+    .map((one) =>
+      h(
+        "li",
+        {},
+        words(one),
+        h("div", { class: "needs-blocks" }, h("button", { type: "button", on: { click: go } }, WEATHER_NEEDS.see)),
+      ),
+    );
+}
