@@ -63,7 +63,7 @@ export const BRIEFS = {
   allThere: t("Every variety has a brief."),
   habit: (habit: string) => t("Habit: {habit}.", { habit }),
   habitSource: t("Source:"),
-  noSource: t("none named"),
+  noSource: t("none named."),
   none: t("No brief yet."),
   draft: t("Draft, not published."),
   version: (version: number, day: string, name: string) =>
@@ -112,6 +112,7 @@ export const NEW_BRIEF = {
   lead: t("Start from how the variety bears. Every point can be changed afterwards, and nothing reaches a crew before it is published."),
   suiting: t("Suits the habit that is known of it"),
   others: t("Other habits"),
+  habits: t("Habits to start from"),
   heavy: t("Sets heavily: thin the spurs to the bud target as well"),
   system: t("How the trees are trained"),
   systemHint: t("Decides how many limbs stay on the tree."),

@@ -64,7 +64,7 @@ function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, na
     printLinks(desk),
     tabs(editor, preview.draw),
     editor,
-    h("div", { class: "editor-foot" }, savingLine(desk), publishPart(desk, api)),
+    h("div", { class: "editor-foot" }, savingLine(desk, () => context.go(context.place)), publishPart(desk, api)),
   );
 }
 
@@ -96,8 +96,7 @@ export function showEditor(root: HTMLElement, context: Context, api: BriefsApi, 
     leave() {
       isLeft = true;
       window.removeEventListener("beforeunload", warn);
-      // what cannot be saved now is kept in this browser and taken up when the brief is opened again
-      void desk?.saving.flush();
+      desk?.leave();
     },
   };
 }
