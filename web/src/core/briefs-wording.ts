@@ -193,6 +193,9 @@ export const POINT = {
 } as const;
 
 export const REST = {
+  habit: t("Habit, as the card says it"),
+  bearing: t("Bearing habit"),
+  heavy: t("Sets heavily"),
   cautions: t("Cautions"),
   cautionsLead: t("They stand on the card, below the points. Local law, the product label and licensed practice decide."),
   always: t("always shown"),
