@@ -107,6 +107,22 @@ def fahrenheit_to_celsius(temperature_f: float) -> float:
     return (temperature_f - 32.0) * C_PER_F
 
 
+def celsius_to_fahrenheit(temperature_c: float) -> float:
+    """Return a temperature in degrees Fahrenheit.
+
+    Returns
+    -------
+    float
+        Degrees Fahrenheit.
+
+    Examples
+    --------
+    >>> celsius_to_fahrenheit(10)
+    50.0
+    """
+    return temperature_c / C_PER_F + 32.0
+
+
 def output_ratio(time_saved_share: float) -> float:
     """Return how many times as much gets done in an hour when a piece of work takes that much less time.
 

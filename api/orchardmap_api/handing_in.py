@@ -6,19 +6,21 @@ from typing import Any
 
 from orchardmap.model.check import Check
 from orchardmap.model.people import Sender
+from orchardmap.model.tree_count import TreeCount
 from orchardmap.model.work import CrewDay, Mark, Receipt, Withdrawal
 from orchardmap.store.session import Store
-from orchardmap.usecases import crew_days, recording
-from orchardmap_api.record_schemas import CheckBatch, CrewDayBatch, MarkBatch, WithdrawalBatch
+from orchardmap.usecases import crew_days, recording, tree_counts
+from orchardmap_api.record_schemas import CheckBatch, CrewDayBatch, MarkBatch, TreeCountBatch, WithdrawalBatch
 
 __all__ = ["BATCHES", "AnyBatch", "hand_in"]
 
-AnyBatch = MarkBatch | WithdrawalBatch | CheckBatch | CrewDayBatch
+AnyBatch = MarkBatch | WithdrawalBatch | CheckBatch | CrewDayBatch | TreeCountBatch
 BATCHES: Mapping[str, type[AnyBatch]] = {
     "marks": MarkBatch,
     "withdrawals": WithdrawalBatch,
     "checks": CheckBatch,
     "crew_days": CrewDayBatch,
+    "tree_counts": TreeCountBatch,
 }
 """Kind of record -> its batch, in the order in which a tablet sends them."""
 
@@ -30,7 +32,7 @@ def hand_in(store: Store, batch: AnyBatch, *, farm_id: str, now: datetime, sende
     ----------
     store : Store
         Open for writing.
-    batch : MarkBatch, WithdrawalBatch, CheckBatch or CrewDayBatch
+    batch : MarkBatch, WithdrawalBatch, CheckBatch, CrewDayBatch or TreeCountBatch
         As checked.
     farm_id : str
         The farm whose device made the records.
@@ -58,3 +60,6 @@ def hand_in(store: Store, batch: AnyBatch, *, farm_id: str, now: datetime, sende
         case CrewDayBatch():
             days = [CrewDay(**one.values()) for one in batch.crew_days]
             return crew_days.record_crew_days(store, crew_days=days, **common)
+        case TreeCountBatch():
+            counts = [TreeCount(**one.values()) for one in batch.tree_counts]
+            return tree_counts.record_tree_counts(store, counts=counts, **common)

@@ -32,6 +32,7 @@ from orchardmap_api.routes import (
     records,
     settling,
     tablets,
+    timing,
     who,
 )
 from orchardmap_api.settings import Settings, full_database_url
@@ -50,6 +51,7 @@ ROUTERS = (
     briefs.router,
     brief_cards.router,
     pruning.router,
+    timing.router,
     packs.router,
     imports.router,
     labels.router,

@@ -22,7 +22,7 @@ from orchardmap_api.schemas import Id
 
 __all__ = ["Fate", "QueueFile", "read_queue_file", "take_in"]
 
-Kind = Literal["marks", "withdrawals", "checks", "crew_days"]
+Kind = Literal["marks", "withdrawals", "checks", "crew_days", "tree_counts"]
 _AT_ONCE = 200
 _LARGEST_SKEW_S = 3.9e9
 """123 years: a clock that far off is still one of a calendar that can be reckoned with."""

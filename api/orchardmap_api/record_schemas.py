@@ -10,11 +10,13 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictInt, StringConstraints, model_validator
 from pydantic.functional_validators import AfterValidator
 
+from orchardmap.model.tree_count import CountedThing
 from orchardmap_api.schemas import At, Body, Day, Id, Text, clean
 from orchardmap_api.upcasting import upcast_batch
 
-__all__ = ["CheckBatch", "CrewDayBatch", "MarkBatch", "WithdrawalBatch"]
+__all__ = ["CheckBatch", "CrewDayBatch", "MarkBatch", "TreeCountBatch", "WithdrawalBatch"]
 
+MOST_COUNTED = 9_999
 EXTRA_BYTES, EXTRA_DEPTH, EXTRA_KEY_LENGTH = 4_096, 4, 100
 _LARGEST_WHOLE = 2**53 - 1
 """RFC 8259, section 6: beyond it programs disagree about a whole number."""
@@ -134,6 +136,21 @@ class CrewDayBody(Record):
     replaces_id: Id | None = None
 
 
+class TreeCountBody(Record):
+    """The count of one sample tree; without a number it takes back the one that it replaces."""
+
+    season_id: Id
+    block_id: Id
+    row: Stretch
+    position: Stretch
+    what: CountedThing
+    number: Annotated[StrictInt, Field(ge=0, le=MOST_COUNTED)] | None
+    day: Day
+    recorder_id: Id | None = None
+    seed: Annotated[StrictInt, Field(ge=0, le=2**31 - 1)] | None = None
+    replaces_id: Id | None = None
+
+
 class Batch(Body):
     """Records in one upload."""
 
@@ -175,3 +192,10 @@ class CrewDayBatch(Batch):
 
     kind = "crew_days"
     crew_days: Annotated[list[CrewDayBody], Field(max_length=500)]
+
+
+class TreeCountBatch(Batch):
+    """Tree counts in one upload."""
+
+    kind = "tree_counts"
+    tree_counts: Annotated[list[TreeCountBody], Field(max_length=500)]

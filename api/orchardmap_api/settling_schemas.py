@@ -31,7 +31,7 @@ class StretchBody(Body):
 class RecordBody(Body):
     """A record that was set aside, and which version of it counts; null for none."""
 
-    kind: Literal["mark", "withdrawal", "check", "crew_day"]
+    kind: Literal["mark", "withdrawal", "check", "crew_day", "tree_count"]
     id: Id
     content_hash: Hash | None
     reason_code: Annotated[str, Field(max_length=40)] | None = None

@@ -9,6 +9,7 @@ version  since         what changed
 1        0.1           marks, withdrawals, checks; a batch did not say its version; unknown keys were refused
 2        0.2           crew-days; a batch says ``schema``; unknown keys of a record are kept as sent
 3        0.2           a check may name the brief and its version that it was judged by
+4        0.2           tree counts
 =======  ============  ====================================================================================
 """
 
@@ -22,8 +23,8 @@ __all__ = ["RECORD_KINDS", "UPCASTERS", "WIRE_VERSION", "upcast_batch", "upcast_
 Json = dict[str, Any]
 Upcaster = Callable[[str, Json], Json]
 
-WIRE_VERSION = 3
-RECORD_KINDS = frozenset({"marks", "withdrawals", "checks", "crew_days"})
+WIRE_VERSION = 4
+RECORD_KINDS = frozenset({"marks", "withdrawals", "checks", "crew_days", "tree_counts"})
 
 
 def _from_1(_kind: str, record: Json) -> Json:
@@ -36,7 +37,12 @@ def _from_2(_kind: str, record: Json) -> Json:
     return dict(record)
 
 
-UPCASTERS: Mapping[int, Upcaster] = {1: _from_1, 2: _from_2}
+def _from_3(_kind: str, record: Json) -> Json:
+    # version 4 has one more kind of record; the others say what they said
+    return dict(record)
+
+
+UPCASTERS: Mapping[int, Upcaster] = {1: _from_1, 2: _from_2, 3: _from_3}
 """Version -> the step from it to the next."""
 
 
@@ -48,7 +54,7 @@ def upcast_record(
     Parameters
     ----------
     kind : str
-        marks, withdrawals, checks or crew_days.
+        One of `RECORD_KINDS`.
     record : dict
         As sent; it is not changed.
     made_under : int

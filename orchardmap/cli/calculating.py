@@ -78,15 +78,16 @@ def calc_timing(
 ) -> None:
     """Green tip to be expected, and days on which cuts are at risk, from a table of temperatures.
 
-    The columns are "date" (2026-03-01), "tmin_c" and "tmax_c" (or "tmin_f" and "tmax_f"), and "rain_mm" if known: every day once, in order, past and forecast.
+    The columns are "date" (2026-03-01), "tmin_c" and "tmax_c" (or "tmin_f" and "tmax_f"), and "rain_mm" (or "rain_in") if known: every day once, in order, past and forecast.
 
     "green_tip" is an estimate with five days either way, beside the much wider range of published sums, which count from 1 January; null is after the end of the table. Chill units (Utah model) and growing degree hours are summed over the table from a guessed course of each day. "frost_risk" lists days: cuts made then are followed by 0 F (-17.8 C) or colder within two days ("high") or 14 ("falling"), as far as the table goes. "wet_days" are days to leave canker-prone blocks alone. Sums have one decimal.
 
     Example: orchardmap calc timing weather.csv --start 2026-03-01
     """
     from orchardmap.cli.reading import read_bytes
-    from orchardmap.cli.temperatures import weather_from_csv
+    from orchardmap.geodata.weather_table import weather_days
     from orchardmap.pruning.timing_answer import timing_answer
+    from orchardmap.pruning.weather import weather_of_days
 
-    weather = weather_from_csv(read_bytes(file), name=str(file))
+    weather = weather_of_days(weather_days(read_bytes(file), name=str(file)))
     print_json(timing_answer(weather, start=start.date() if start else None, green_tip_f_days=green_tip))

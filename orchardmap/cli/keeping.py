@@ -17,7 +17,17 @@ Backup = Annotated[Path, typer.Argument(help="File that the command backup made.
 
 
 def _told(manifest: "Manifest") -> str:
-    of = ("farms", "blocks", "rows", "marks", "withdrawals", "checks", "crew_days", "settlements")
+    of = (
+        "farms",
+        "blocks",
+        "rows",
+        "marks",
+        "withdrawals",
+        "checks",
+        "crew_days",
+        "tree_counts",
+        "settlements",
+    )
     found = ", ".join(f"{manifest.counts.get(name, 0)} {name.replace('_', '-')}" for name in of)
     return f"{found}; {manifest.bytes / 1_000_000:.1f} MB, made at {manifest.made_at}"
 

@@ -16,7 +16,13 @@ if TYPE_CHECKING:
 
 __all__ = ["take_in"]
 
-_ONE = {"marks": "mark", "withdrawals": "withdrawal", "checks": "check", "crew_days": "crew-day"}
+_ONE = {
+    "marks": "mark",
+    "withdrawals": "withdrawal",
+    "checks": "check",
+    "crew_days": "crew-day",
+    "tree_counts": "tree count",
+}
 _OUTCOMES = {
     "taken": "taken",
     "already_there": "already there",

@@ -15,6 +15,7 @@ from orchardmap.demo.record import SeasonRecord, season_record
 from orchardmap.demo.season import ZONE, moment, must_finish_on, opens_on, season_name
 from orchardmap.demo.slips import Claim
 from orchardmap.demo.trees import stand
+from orchardmap.demo.weather import weather_csv
 from orchardmap.demo.work import BlockAtWork, CrewAtWork
 from orchardmap.errors import ConflictError
 from orchardmap.model.orchard import Block, Row
@@ -22,7 +23,7 @@ from orchardmap.model.season import Closure
 from orchardmap.model.work import Receipt
 from orchardmap.store import orchard
 from orchardmap.store.session import Store
-from orchardmap.usecases import closing, planting, recording
+from orchardmap.usecases import closing, planting, recording, weather
 from orchardmap.usecases.planting import BlockPlan
 
 CLOSURE_REASON = "spray re-entry: winter wash"
@@ -76,7 +77,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     -----
     Stops with `ConflictError` if there is a farm of this name already, or if a record was not taken.
     """
-    trees_rng, device_rng, season_rng = np.random.default_rng(seed).spawn(3)
+    trees_rng, device_rng, season_rng, weather_rng = np.random.default_rng(seed).spawn(4)
     opening = opens_on(today)
     set_up_at = moment(opening - timedelta(days=7), 1.0)
     farm = planting.create_farm(store, name=people.FARM_NAME, time_zone=people.TIME_ZONE, now=set_up_at)
@@ -98,6 +99,8 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     whole = season_record(crews, season.id, today=today, auditor_ids=auditor_ids, rng=season_rng)
     record = whole.until(now)
     _hand_in(store, farm.id, record=record)
+    told = weather_csv({mark.day for mark in record.standing}, today=today, rng=weather_rng)
+    weather.load_weather(store, farm_id=farm.id, content=told, name="invented weather", now=now)
     return DemoTruth(
         farm_id=farm.id,
         season_id=season.id,
@@ -110,7 +113,15 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
 
 def _vary(store: Store, farm_id: str) -> dict[str, str]:
     return {
-        name: planting.add_variety(store, farm_id=farm_id, name=name, habit=habit, habit_source=source).id
+        name: planting.add_variety(
+            store,
+            farm_id=farm_id,
+            name=name,
+            habit=habit,
+            habit_source=source,
+            is_biennial=name in people.BIENNIAL,
+            is_canker_prone=name in people.CANKER_PRONE,
+        ).id
         for name, habit, source in people.VARIETIES
     }
 

@@ -88,3 +88,11 @@ VARIETIES: tuple[tuple[str, Habit, str], ...] = (
     ("Lord Lambourne", "both", _GARDEN),
     ("Worcester Pearmain", "both", _GARDEN),
 )
+
+BIENNIAL = frozenset({"Blenheim Orange", "Bramley's Seedling"})
+"""Orchard Origins, 1 July 2015: https://orchardorigins.org/2015/07/01/apple-feast-or-apple-famine-the-problem-of-biennial-bearing/
+Of the others no source was found that says so; they count as bearing every year."""
+CANKER_PRONE = frozenset({"Bramley's Seedling", "Cox's Orange Pippin", "Egremont Russet"})
+"""Moderately susceptible by NIAB's table of varieties:
+https://niab.com/factors-affecting-tree-susceptibility-n-ditissima-and-canker-development-apple-canker
+The others are not in what could be read of it; they count as not prone."""

@@ -1,10 +1,12 @@
 """Days as each language writes them in a sentence."""
 
-from datetime import date
+from collections.abc import Sequence
+from datetime import date, timedelta
 
 from orchardmap.locale.catalogue import message, translated
+from orchardmap.locale.numbers import range_text
 
-__all__ = ["date_text"]
+__all__ = ["date_text", "days_text"]
 
 _MONTHS = (
     message("January"),
@@ -21,6 +23,7 @@ _MONTHS = (
     message("December"),
 )
 _DAY = message("{day} {month} {year}")
+_EARLIER = message("{days}, and {number} earlier")
 
 
 def date_text(day: date, language: str) -> str:
@@ -41,9 +44,55 @@ def date_text(day: date, language: str) -> str:
     >>> date_text(date(2026, 3, 1), "en"), date_text(date(2026, 3, 1), "es")
     ('1 March 2026', '1 de marzo de 2026')
     """
+    return _in_month(str(day.day), day, language)
+
+
+def _in_month(days: str, day: date, language: str) -> str:
     parts = {
-        "day": str(day.day),
+        "day": days,
         "month": translated(_MONTHS[day.month - 1], language),
         "year": str(day.year),
     }
     return translated(_DAY, language).format(**parts)
+
+
+def days_text(days: Sequence[date], language: str, *, most: int | None = None) -> str:
+    """Return several days, those one after the other as first and last.
+
+    Parameters
+    ----------
+    days : sequence of date
+        In order, none twice.
+    language : str
+        ISO 639-1 code; English where it has no catalogue.
+    most : int, optional
+        So many spans of days are named, the latest ones, and how many days there were before.
+
+    Returns
+    -------
+    str
+        Empty for no day.
+
+    Examples
+    --------
+    >>> days_text([date(2026, 1, 30), date(2026, 1, 31), date(2026, 2, 3)], "en")
+    '30 to 31 January 2026, 3 February 2026'
+    """
+    spans: list[list[date]] = []
+    for day in days:
+        if spans and day - spans[-1][-1] == timedelta(days=1):
+            spans[-1].append(day)
+        else:
+            spans.append([day])
+    left_out = 0 if most is None else max(0, len(spans) - most)
+    text = ", ".join(_span_text(span[0], span[-1], language) for span in spans[left_out:])
+    if not left_out:
+        return text
+    number = sum(map(len, spans[:left_out]))
+    return translated(_EARLIER, language).format(days=text, number=number)
+
+
+def _span_text(first: date, last: date, language: str) -> str:
+    if (first.year, first.month) == (last.year, last.month):
+        return _in_month(range_text(str(first.day), str(last.day), language), first, language)
+    return range_text(date_text(first, language), date_text(last, language), language)

@@ -104,7 +104,7 @@ class RecordSettlement:
 
     id: str
     number: int
-    record_kind: Literal["mark", "withdrawal", "check", "crew_day"]
+    record_kind: Literal["mark", "withdrawal", "check", "crew_day", "tree_count"]
     record_id: str
     content_hash: str | None
     """The version that counts from now on; None for none."""

@@ -46,6 +46,7 @@ _KEY = {
     "uncut": message("do not cut"),
     "fruit_bud": message("fruit bud"),
     "leaf_bud": message("leaf bud"),
+    "year_ring": message("a year ended here"),
 }
 _TARGETS = {
     "buds_per_limb": message("buds on each limb"),

@@ -57,7 +57,7 @@ td {{ padding: {_PAD_MM}mm; vertical-align: top; }}
 tr {{ break-inside: avoid; }}
 .notes {{ break-inside: auto; }}
 .head p, .meta, .target li, .key li {{ font-size: .8em; }}
-.key li {{ display: inline-block; width: 43mm; margin-top: 1.5mm; }}
+.key li {{ display: inline-block; width: 44mm; margin-top: 1.5mm; white-space: nowrap; }}
 .sign {{ height: 8mm; vertical-align: -.3em; }}
 h1 {{ font-size: 1.75em; line-height: 1.1; }}
 h2 {{ font-size: 1.15em; margin-bottom: 1mm; }}
@@ -79,7 +79,8 @@ ul {{ list-style: none; }}
 .target li {{ display: inline-block; width: 49%; }}
 .target b {{ font-size: 2em; }}
 .notes .text {{ white-space: pre-line; }}
-.cautions li {{ margin-bottom: 1mm; }}
+.cautions ul {{ columns: {sheet.columns}; column-gap: {2 * _GAP_MM:g}mm; }}
+.cautions li {{ margin-bottom: 1mm; break-inside: avoid; }}
 .law {{ font-weight: 700; }}
 @media screen {{ body {{ width: {sheet.width_mm - 2 * sheet.margin_mm:g}mm; padding: {sheet.margin_mm:g}mm; }} }}
 """

@@ -4,7 +4,7 @@ from orchardmap.model.brief import PointClass
 from orchardmap.pruning.pictures.drawing import BLACK, WHITE, line
 from orchardmap.pruning.pictures.growth import fruit_bud, leaf_bud
 from orchardmap.pruning.pictures.signs import cut_at, do_not_cut
-from orchardmap.pruning.pictures.wood import OLDER, Stem, gone, kept
+from orchardmap.pruning.pictures.wood import OLDER, TWO_YEAR, Stem, gone, kept, year_ring
 
 __all__ = ["bud_sign", "check_sign", "key_signs", "weight_sign"]
 
@@ -37,8 +37,9 @@ def bud_sign() -> str:
 
 
 def key_signs() -> dict[str, str]:
-    """Return the signs that every drawing is made of: stays, goes, cut, uncut, fruit bud, leaf bud."""
+    """Return the signs that every drawing is made of: stays, goes, cut, uncut, fruit bud, leaf bud, where a year's growth ended."""
     wood = Stem((3, 32), (41, 28), (6, 5))
+    shoot = Stem((3, 26), (41, 18), TWO_YEAR)
     first, last = wood.part(0, 0.5), wood.part(0.5, 1)
     drawn = {
         "stays": kept(wood),
@@ -47,6 +48,7 @@ def key_signs() -> dict[str, str]:
         "uncut": kept(wood) + do_not_cut((22, 15.5), (22, 27)),
         "fruit_bud": kept(wood) + fruit_bud(wood, 0.5, -1, stalk=2),
         "leaf_bud": kept(wood) + leaf_bud(wood, 0.4, -1),
+        "year_ring": kept(shoot) + year_ring(shoot, 0.5),
     }
     return {name: _sign("sign", 44, 36, one) for name, one in drawn.items()}
 

@@ -5,7 +5,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from orchardmap.errors import InputError
 
-__all__ = ["LARGEST", "SMALLEST", "air_temperature_c", "within"]
+__all__ = ["LARGEST", "SMALLEST", "air_temperature_c", "rain_mm", "within"]
 
 SMALLEST, LARGEST = 0.001, 1_000_000.0
 """Of any diameter, spacing, yield, mass or count: wide enough for every orchard, so narrow that no result overflows."""
@@ -75,3 +75,30 @@ def air_temperature_c(values: ArrayLike, name: str) -> NDArray[np.float64]:
     [-17.8, 4.0]
     """
     return within(values, name, -90.0, 60.0, todo="Temperatures in _c columns are degrees Celsius.")
+
+
+def rain_mm(values: ArrayLike, name: str) -> NDArray[np.float64]:
+    """Return the rain of days as an array, once each has been seen on earth.
+
+    Parameters
+    ----------
+    values : array_like of float, any shape, millimetres, 0 to 2,000
+        The most in 24 hours was 1,825 (Réunion, 1966; World Meteorological Organization).
+    name : str
+        Where they stand, for the error.
+
+    Returns
+    -------
+    ndarray of float64, same shape
+
+    Raises
+    ------
+    InputError
+        If one is beyond, or no number; ``where`` is the name.
+
+    Examples
+    --------
+    >>> rain_mm([0, 3.4], "rain_mm").tolist()
+    [0.0, 3.4]
+    """
+    return within(values, name, 0.0, 2000.0)

@@ -14,6 +14,7 @@ __all__ = [
     "HARD_FROST_C",
     "HIGH_RISK_DAYS",
     "WET_DAY_MM",
+    "first_frosts",
     "frost_risk",
     "is_wet_on_canker",
     "pruning_order_key",
@@ -65,12 +66,36 @@ def frost_risk(
     ['none_seen', 'falling', 'high']
     """
     cuts = np.asarray(cut_days, "datetime64[D]")
-    # one frost beyond all others, so that each cut has a next one
-    never = np.datetime64("9999-12-31")
-    frosts = np.append(weather.days[weather.tmin_c <= hard_frost_c], never)
-    waited = (frosts[np.searchsorted(frosts, cuts)] - cuts).astype(int)
+    waited = (first_frosts(cuts, weather.days[weather.tmin_c <= hard_frost_c]) - cuts).astype(int)
     is_falling, is_high = waited <= falling_risk_days, waited <= high_risk_days
     return np.where(is_high, "high", np.where(is_falling, "falling", "none_seen"))
+
+
+def first_frosts(
+    cut_days: NDArray[np.datetime64], frost_days: NDArray[np.datetime64]
+) -> NDArray[np.datetime64]:
+    """Return the first hard frost on or after each cut; 9999-12-31 where none is known.
+
+    Parameters
+    ----------
+    cut_days : ndarray of datetime64[D], any shape
+        Days of the cuts.
+    frost_days : ndarray of datetime64[D], shape (n,)
+        In order.
+
+    Returns
+    -------
+    ndarray of datetime64[D], shape of ``cut_days``
+
+    Examples
+    --------
+    >>> days = np.array(["2026-01-20", "2026-01-22"], "datetime64[D]")
+    >>> first_frosts(days, days[:1]).tolist()
+    [datetime.date(2026, 1, 20), datetime.date(9999, 12, 31)]
+    """
+    # one frost beyond all others, so that each cut has a next one
+    frosts = np.append(frost_days, np.datetime64("9999-12-31"))
+    return frosts[np.searchsorted(frosts, cut_days)]
 
 
 def is_wet_on_canker(

@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from orchardmap.errors import InputError
-from orchardmap.pruning.bounds import air_temperature_c, within
+from orchardmap.model.weather import WeatherDay
+from orchardmap.pruning import bounds
 
-__all__ = ["DailyWeather", "daily_weather"]
+__all__ = ["DailyWeather", "daily_weather", "weather_of_days"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -58,9 +59,9 @@ def daily_weather(
     """
     told = DailyWeather(
         np.atleast_1d(np.asarray(days, "datetime64[D]")),
-        np.atleast_1d(air_temperature_c(tmin_c, "tmin_c")),
-        np.atleast_1d(air_temperature_c(tmax_c, "tmax_c")),
-        None if rain_mm is None else np.atleast_1d(within(rain_mm, "rain_mm", 0.0, 2000.0)),
+        np.atleast_1d(bounds.air_temperature_c(tmin_c, "tmin_c")),
+        np.atleast_1d(bounds.air_temperature_c(tmax_c, "tmax_c")),
+        None if rain_mm is None else np.atleast_1d(bounds.rain_mm(rain_mm, "rain_mm")),
     )
     columns = [told.days, told.tmin_c, told.tmax_c, *([] if told.rain_mm is None else [told.rain_mm])]
     if any(column.shape != (len(told.days),) for column in columns) or len(told.days) == 0:
@@ -73,3 +74,35 @@ def daily_weather(
     for at in np.flatnonzero(told.tmax_c < told.tmin_c)[:1]:
         raise InputError("Its maximum is below its minimum.", where=str(told.days[at]))
     return told
+
+
+def weather_of_days(told: Sequence[WeatherDay]) -> DailyWeather:
+    """Return the daily weather of days one after the other.
+
+    Parameters
+    ----------
+    told : sequence of WeatherDay
+        In order, none left out and none twice; one at least.
+
+    Returns
+    -------
+    DailyWeather
+        Without rain unless every day tells it.
+
+    Raises
+    ------
+    InputError
+        As `daily_weather` does.
+
+    Examples
+    --------
+    >>> weather_of_days([WeatherDay(date(2026, 3, 1), -1, 4)]).rain_mm is None
+    True
+    """
+    rain = [one.rain_mm for one in told if one.rain_mm is not None]
+    return daily_weather(
+        [one.day for one in told],
+        [one.tmin_c for one in told],
+        [one.tmax_c for one in told],
+        rain if len(rain) == len(told) else None,
+    )

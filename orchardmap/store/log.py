@@ -248,9 +248,9 @@ def set_aside_counts(conn: Connection, farm_id: str) -> dict[str, int]:
 
 
 def set_aside_of_blocks(conn: Connection, farm_id: str) -> dict[str, int]:
-    """Return how many marks and checks that name a place in a block, and withdrawals of such marks, wait for a manager."""
+    """Return how many marks, checks and tree counts that name a place in a block, and withdrawals of such marks, wait for a manager."""
     ids: dict[str, set[str]] = defaultdict(set)
-    for kind in ("mark", "check"):
+    for kind in ("mark", "check", "tree_count"):
         c = RECORDS[kind].c
         for r in conn.execute(select(c.block_id, c.id).where(c.farm_id == farm_id, waits(kind))):
             ids[r.block_id].add(r.id)

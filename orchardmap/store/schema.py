@@ -13,7 +13,13 @@ from sqlalchemy import Connection, insert, inspect, select, text
 from orchardmap.errors import StoreError
 
 # their tables belong to the metadata too
-from orchardmap.store import access_tables, brief_tables, closure_tables, farm_setting_tables  # noqa: F401
+from orchardmap.store import (  # noqa: F401
+    access_tables,
+    brief_tables,
+    closure_tables,
+    farm_setting_tables,
+    weather_tables,
+)
 from orchardmap.store.sqlite_files import copy_verified
 from orchardmap.store.tables import settings
 

@@ -21,6 +21,7 @@ from sqlalchemy import (
 )
 
 from orchardmap.store import tables as t
+from orchardmap.store.tree_count_tables import tree_counts
 from orchardmap.work.merging import CAN_COUNT
 
 __all__ = [
@@ -39,6 +40,7 @@ RECORDS: Mapping[str, Table] = {
     "withdrawal": t.withdrawals,
     "check": t.checks,
     "crew_day": t.crew_days,
+    "tree_count": tree_counts,
 }
 
 

@@ -22,7 +22,7 @@ from orchardmap.store.types import Geom, Moment
 
 __all__ = [
     "block_boxes", "blocks", "changes", "checks", "crew_days", "crews", "farms",
-    "import_drafts", "marks", "metadata", "other_senders", "people", "places", "row_boxes", "row_states", "rows",
+    "import_drafts", "marks", "metadata", "other_senders", "people", "places", "record_table", "row_boxes", "row_states", "rows",
     "seasons", "settings", "settlements", "varieties", "withdrawals",
 ]  # fmt: skip
 
@@ -142,7 +142,7 @@ places = Table(
 )
 
 
-def _record(table: str, *columns: Column[object]) -> Table:
+def record_table(table: str, *columns: Column[object]) -> Table:
     """Build an append-only table of records. The key is id *and* content, so a second version of an id is kept too."""
     return Table(
         table,
@@ -163,7 +163,7 @@ def _record(table: str, *columns: Column[object]) -> Table:
     )
 
 
-marks = _record(
+marks = record_table(
     "marks",
     Column("season_id", _Id, nullable=False),
     Column("block_id", _Id, nullable=False),
@@ -180,7 +180,7 @@ marks = _record(
 Index("ix_marks_season_id_block_id_row", marks.c.season_id, marks.c.block_id, marks.c.row)
 Index("ix_marks_season_id_day", marks.c.season_id, marks.c.day)
 
-withdrawals = _record(
+withdrawals = record_table(
     "withdrawals",
     Column("mark_id", _Id, nullable=False),
     Column("reason", Text, nullable=False),
@@ -188,7 +188,7 @@ withdrawals = _record(
 )
 Index("ix_withdrawals_farm_id_mark_id", withdrawals.c.farm_id, withdrawals.c.mark_id)
 
-checks = _record(
+checks = record_table(
     "checks",
     Column("season_id", _Id, nullable=False),
     Column("block_id", _Id, nullable=False),
@@ -205,7 +205,7 @@ checks = _record(
 )
 Index("ix_checks_block_id_season_id", checks.c.block_id, checks.c.season_id)
 
-crew_days = _record(
+crew_days = record_table(
     "crew_days",
     Column("season_id", _Id, nullable=False),
     Column("crew_id", _Id, nullable=False),

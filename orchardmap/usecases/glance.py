@@ -19,7 +19,7 @@ from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.history import trees_by_day
 from orchardmap.usecases.moments import Moment, moment
 
-__all__ = ["INSPECTION_AQL", "INSPECTION_LEVEL", "closed_blocks", "overview"]
+__all__ = ["INSPECTION_AQL", "INSPECTION_LEVEL", "closed_blocks", "overview", "work_done"]
 
 Json = dict[str, Any]
 
@@ -51,7 +51,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         blocks = orchard.blocks(conn, farm_id)
         ids = [block.id for block in blocks]
         size = row_tables.block_trees(conn, farm_id)
-        done = _done(conn, at, ids)
+        done = work_done(conn, at, ids)
         checks = log.checks_of(conn, at.season.id, until=at.until) if at.season else []
         judged = _judged(conn, at, checks)
         closed = closed_blocks(closures.closures(conn, ids), at)
@@ -100,7 +100,7 @@ def _named_block(block: Block, variety: Variety | None, extent: tuple[float, flo
     }
 
 
-def _done(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, tuple[int, int, int]]:
+def work_done(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, tuple[int, int, int]]:
     """Return pruned trees, overlap trees and finished rows of each block: stored sums today, the log folded on another day."""
     if at.season is None:
         return {}

@@ -15,6 +15,7 @@ from orchardmap.usecases import glance
 from orchardmap.usecases.blocks import shape_json, states_json
 from orchardmap.usecases.brief_reading import held_briefs, version_json
 from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.tree_counts import counts_json
 
 __all__ = ["block_log", "packs"]
 
@@ -84,7 +85,7 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
 
 
 def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime) -> Json:
-    """Return blocks to take along: summary, shape, log, state and brief of each, and the drawings of the briefs.
+    """Return blocks to take along: summary, shape, log, state, brief and tree counts of each, and the drawings of the briefs.
 
     Parameters
     ----------
@@ -120,6 +121,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         # a pack is kept in a browser: nobody's name goes with it
         states = states_json(conn, at, wanted, people_of=())
         briefs = held_briefs(conn, at, {block_id: blocks[block_id].variety_id for block_id in wanted})
+        counts = counts_json(conn, at, [blocks[block_id] for block_id in wanted], briefs)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     versions = {(version.brief_id, version.version): version for version in briefs.values()}
     told_briefs = {key: version_json(version) for key, version in versions.items()}
@@ -138,6 +140,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
                 "brief": told_briefs[brief.brief_id, brief.version]
                 if (brief := briefs.get(block_id))
                 else None,
+                "counts": counts[block_id],
             }
             for block_id in wanted
         ],

@@ -178,7 +178,7 @@ def _checked_record(
 
 def record_facts(conn: Connection, farm_id: str, kind: str, records: Sequence[Any], now: datetime) -> Facts:
     """Gather what `orchardmap.work.acceptance.hindrance` must know of records of one kind."""
-    rows = {(one.block_id, one.row) for one in records} if kind in {"mark", "check"} else set()
+    rows = {(one.block_id, one.row) for one in records} if kind in {"mark", "check", "tree_count"} else set()
     return facts_of(conn, Upload(farm_id, now, now), rows)
 
 

@@ -15,6 +15,7 @@ from zoneinfo import ZoneInfo
 
 from orchardmap.model.check import Check
 from orchardmap.model.people import ANYBODY, Sender
+from orchardmap.model.tree_count import TreeCount
 from orchardmap.model.work import CrewDay, Mark, Outcome, Receipt, Withdrawal
 from orchardmap.store import closures, holdings, log, orchard, row_tables, senders
 from orchardmap.store import farm as farm_store
@@ -26,7 +27,7 @@ from orchardmap.work.speaking import OTHER_CREW, judged_by_senders
 
 __all__ = ["SAID_RECORDER", "Taken", "Upload", "Values", "facts_of", "taken", "true_day"]
 
-Record = TypeVar("Record", Mark, Withdrawal, Check, CrewDay)
+Record = TypeVar("Record", Mark, Withdrawal, Check, CrewDay, TreeCount)
 Values = dict[str, Any]
 SAID_RECORDER = "said_recorder_id"
 """Under ``extra``: whom a tablet named that nobody vouches for."""

@@ -14,7 +14,7 @@ def hindrance(kind: str, record: Any, facts: Facts) -> str | None:  # noqa: ANN4
     Parameters
     ----------
     kind : str
-        ``mark``, ``withdrawal``, ``check`` or ``crew_day``.
+        ``mark``, ``withdrawal``, ``check``, ``crew_day`` or ``tree_count``.
     record : any
         With the attributes of that kind and ``set_aside``.
     facts : Facts
@@ -42,7 +42,7 @@ def hindrance(kind: str, record: Any, facts: Facts) -> str | None:  # noqa: ANN4
         return _no_place(record, record.first, record.last, facts) or (
             "unknown_return" if record.return_id is not None else None
         )
-    return _no_tree(record, facts) if kind == "check" else None
+    return _no_tree(record, facts) if kind in {"check", "tree_count"} else None
 
 
 def _no_place(record: Any, first: int, last: int, facts: Facts) -> str | None:  # noqa: ANN401
@@ -57,8 +57,8 @@ def _no_place(record: Any, first: int, last: int, facts: Facts) -> str | None:  
     return "beyond_row_end" if first > positions else None
 
 
-def _no_tree(check: Any, facts: Facts) -> str | None:  # noqa: ANN401
-    found = _no_place(check, check.position, check.position, facts)
-    if found is None and (check.block_id, check.row, check.position) in facts.blanks:
+def _no_tree(record: Any, facts: Facts) -> str | None:  # noqa: ANN401
+    found = _no_place(record, record.position, record.position, facts)
+    if found is None and (record.block_id, record.row, record.position) in facts.blanks:
         return "no_tree_there"
     return found

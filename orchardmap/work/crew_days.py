@@ -1,9 +1,10 @@
 """Crew-days: which of them stand, and which correct something that is not theirs to correct."""
 
-from collections import Counter
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date
+
+from orchardmap.work.replacing import not_replaced
 
 __all__ = ["Entry", "misdirected", "standing"]
 
@@ -64,21 +65,4 @@ def standing(entries: Sequence[Entry]) -> set[str]:
     >>> sorted(standing([Entry(a, "s", "c", day, b) for a, b in (("1", None), ("2", "1"), ("3", "2"), ("4", None))]))
     ['3', '4']
     """
-    ids = {one.id for one in entries}
-    replaces = {one.id: one.replaces_id for one in entries if one.replaces_id in ids}
-    ring = _in_rings(replaces)
-    gone = {old for new, old in replaces.items() if not (new in ring and old in ring)}
-    return ids - gone
-
-
-def _in_rings(replaces: Mapping[str, str | None]) -> set[str]:
-    """Return the ids that lie on a ring; each replaces one other at most, so taking loose ends off leaves the rings."""
-    left = {new: old for new, old in replaces.items() if old is not None}
-    named = Counter(left.values())
-    loose = [new for new in left if not named[new]]
-    while loose:
-        old = left.pop(loose.pop())
-        named[old] -= 1
-        if not named[old] and old in left:
-            loose.append(old)
-    return set(left)
+    return not_replaced({one.id: one.replaces_id for one in entries})

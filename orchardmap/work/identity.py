@@ -8,6 +8,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from orchardmap.model.check import Check
+from orchardmap.model.tree_count import TreeCount
 from orchardmap.model.work import CrewDay, Mark, Withdrawal
 
 __all__ = ["content_hash", "corrected_at", "corrected_day"]
@@ -18,12 +19,12 @@ _LATER = frozenset({"extra", "brief_id", "brief_version"})
 _HARMLESS_SKEW = timedelta(minutes=5)
 
 
-def content_hash(record: Mark | Withdrawal | Check | CrewDay) -> str:
+def content_hash(record: Mark | Withdrawal | Check | CrewDay | TreeCount) -> str:
     """Return the SHA-256 of a record's content, in hexadecimal.
 
     Parameters
     ----------
-    record : Mark, Withdrawal, Check or CrewDay
+    record : Mark, Withdrawal, Check, CrewDay or TreeCount
         As the device sent it, before any correction.
 
     Returns

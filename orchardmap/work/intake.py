@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 
 from orchardmap.model.check import Check
 from orchardmap.model.season import Closure, Season
+from orchardmap.model.tree_count import TreeCount
 from orchardmap.model.work import CrewDay, Mark, Withdrawal
 
 __all__ = [
@@ -20,6 +21,7 @@ __all__ = [
     "crew_day_set_aside",
     "is_inside_closure",
     "mark_set_aside",
+    "tree_count_set_aside",
     "withdrawal_set_aside",
 ]  # fmt: skip
 
@@ -170,16 +172,44 @@ def check_set_aside(check: Check, facts: Facts, *, day: date, today: date) -> st
     str or None
         A key of `SET_ASIDE`.
     """
-    if check.position < 1:
+    return _tree_set_aside(check, check.auditor_id, facts, day=day, today=today)
+
+
+def tree_count_set_aside(count: TreeCount, facts: Facts, *, day: date, today: date) -> str | None:
+    """Return the code of the reason why the count of a tree does not count, or None if it does.
+
+    Parameters
+    ----------
+    count : TreeCount
+        As sent.
+    facts : Facts
+        Of the farm whose device sent it.
+    day : date
+        Day of the count, corrected for the device's clock.
+    today : date
+        The server's day in the farm's zone.
+
+    Returns
+    -------
+    str or None
+        A key of `SET_ASIDE`. What it replaces is not looked at: that may come later.
+    """
+    return _tree_set_aside(count, count.recorder_id, facts, day=day, today=today)
+
+
+def _tree_set_aside(
+    record: Check | TreeCount, person_id: str | None, facts: Facts, *, day: date, today: date
+) -> str | None:
+    if record.position < 1:
         return "no_stretch"
-    found = _wrong_place(check.season_id, check.block_id, check.row, check.position, facts)
+    found = _wrong_place(record.season_id, record.block_id, record.row, record.position, facts)
     if found:
         return found
-    if check.auditor_id is not None and check.auditor_id not in facts.people:
+    if person_id is not None and person_id not in facts.people:
         return "unknown_person"
-    if (check.block_id, check.row, check.position) in facts.blanks:
+    if (record.block_id, record.row, record.position) in facts.blanks:
         return "no_tree_there"
-    return _wrong_day(facts.seasons[check.season_id], day, today) or _let_go(check.device_id, facts)
+    return _wrong_day(facts.seasons[record.season_id], day, today) or _let_go(record.device_id, facts)
 
 
 def _wrong_place(season_id: str, block_id: str, row: int, last: int, facts: Facts) -> str | None:

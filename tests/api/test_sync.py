@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from orchardmap.usecases import folding
 from orchardmap.usecases.planting import new_id
 from orchardmap_api.upcasting import WIRE_VERSION
-from small_farm import NOW, TODAY
+from small_farm import NOW, TODAY, SmallFarm
 
 ROME = ZoneInfo("Europe/Rome")
 
@@ -97,7 +97,48 @@ def test_crew_day_that_cannot_be_is_refused_and_named(shared, is_problem, key, v
         assert told["where"] == f"body.crew_days.1.{key}"
 
 
-@pytest.mark.parametrize("path", ["marks", "withdrawals", "checks", "crew_days"])
+def tree_count_json(farm: SmallFarm, **changes: Any) -> dict[str, Any]:
+    made = farm.tree_count()
+    place = {"season_id": made.season_id, "block_id": made.block_id, "row": 1, "position": 1}
+    when = {"day": TODAY.isoformat(), "device_at": NOW.isoformat()}
+    return {"id": made.id, **place, "what": "limbs", "number": 20, **when} | changes
+
+
+def test_tree_counts_over_the_wire(service):
+    """An auditor's tablet counts, an adviser reads what it says; a count is corrected by one that names it."""
+    auditor, adviser = service.tablet(None), service.account("adviser")
+    one = tree_count_json(service.farm, seed=7)
+    two = tree_count_json(service.farm, number=22, replaces_id=one["id"])
+    far = tree_count_json(service.farm, row=99)
+    told = auditor.post(service.at_farm("/tree-counts"), json=sent("tree_counts", two, one, two, far)).json()
+    assert [o["outcome"] for o in told["outcomes"]] == ["taken", "taken", "already_there", "set_aside"]
+    found = adviser.get(service.at_block("/counts")).json()
+    assert found["lines"] == [[two["id"], 1, 1, "limbs", 22, False]]
+    assert [(one["what"], one["mean"], one["chosen"]) for one in found["told"]] == [("limbs", 22.0, 1)]
+    (variety,) = adviser.get(service.at_farm("/counts")).json()["varieties"]
+    assert [one["mean"] for one in variety["told"]] == [22.0]
+    changes = adviser.get(service.at_farm("/changes")).json()["changes"]
+    assert (changes[-1]["kind"], changes[-2]["block_id"]) == ("tree_count", one["block_id"])
+
+
+@pytest.mark.parametrize(
+    ("key", "values"),
+    [
+        ("number", [-1, 10_000, 1.5, "6", True]),
+        ("what", ["apples", None, ""]),
+        ("seed", [-1, 2**31, "x"]),
+        ("replaces_id", ["x", 7]),
+        ("position", [None, "1"]),
+    ],
+)
+def test_tree_count_that_cannot_be_is_refused_and_named(shared, is_problem, key, values):
+    for value in values:
+        body = sent("tree_counts", tree_count_json(shared.farm), tree_count_json(shared.farm, **{key: value}))
+        told = is_problem(shared.client.post(shared.at_farm("/tree-counts"), json=body), 422)
+        assert told["where"] == f"body.tree_counts.1.{key}"
+
+
+@pytest.mark.parametrize("path", ["marks", "withdrawals", "checks", "crew_days", "tree_counts"])
 def test_newer_tablet_is_told_to_wait_and_nothing_is_stored(service, is_problem, mark_json, path):
     before = service.contents()
     body = {"schema": WIRE_VERSION + 1, "sent_at": "in a form of its own", path: [{"anything": "new"}]}

@@ -39,6 +39,13 @@ def test_rain_frost_start_and_sum_are_taken(orchardmap, tmp_path):
     assert json.loads(orchardmap("calc", "timing", "w.csv").out)["green_tip"] is None  # no 1 March in it
 
 
+def test_rain_in_inches_is_that_in_millimetres(orchardmap, tmp_path):
+    """An inch is 25.4 mm exactly: 0.008 in is a wet day (0.2 mm), 0.007 in is none."""
+    lines = "date,tmin_f,tmax_f,rain_in\n2026-02-01,30,40,0.008\n2026-02-02,30,40,0.007\n"
+    (tmp_path / "w.csv").write_text(lines, "utf-8")
+    assert json.loads(orchardmap("calc", "timing", "w.csv").out)["wet_days"] == ["2026-02-01"]
+
+
 @pytest.mark.parametrize(
     ("content", "says"),
     [
@@ -58,7 +65,12 @@ def test_rain_frost_start_and_sum_are_taken(orchardmap, tmp_path):
         (b"date,tmin_c,tmax_c\n01/02/2026,1,5\n", "line 2, date"),
         (b"date,tmin_c,tmax_c\n2026-02-30,1,5\n", "line 2, date"),
         (b"date,tmin_c,tmax_c\n2026-01-01,1,5\n2026-01-03,1,5\n", "2026-01-01: After it comes 2026-01-03"),
-        (b"date,tmin_c,tmax_c\n2026-01-01,9,5\n", "below its minimum"),
+        (b"date,tmin_c,tmax_c\n2026-01-01,9,5\n", "line 2: Its maximum is below its minimum"),
+        (
+            b"date,tmin_c,tmax_c\n2026-01-01,1,5\n2026-01-01,1,5\n",
+            "line 3, date: 2026-01-01 stands in line 2",
+        ),
+        (b"date,tmin_c,tmax_c,rain_mm,rain_in\n2026-01-01,1,5,0,0\n", "line 1"),
         (b"date,tmin_c,tmax_c\n2026-01-01,\xff,5\n", "UTF-8"),
     ],
 )

@@ -3,10 +3,11 @@
 import time
 from collections import Counter
 from contextlib import closing
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 import pytest
 
+from orchardmap.demo import people
 from orchardmap.demo.briefs import REVISED
 from orchardmap.demo.build import DemoTruth, build_demo
 from orchardmap.demo.season import ZONE
@@ -19,6 +20,8 @@ from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import glance
 from orchardmap.usecases.brief_reading import block_brief
 from orchardmap.usecases.labels import LabelWish, labels_pdf
+from orchardmap.usecases.timing import timing_notices
+from orchardmap.usecases.weather import loaded_weather
 from pdf_pages import codes, pictures
 
 TODAY = date(2026, 11, 25)
@@ -150,3 +153,23 @@ def test_labels_of_a_block_carry_every_row_and_nothing_else(built):
     made = labels_pdf(store, truth.farm_id, LabelWish((block_id,), "https://ottlemere.lan", ends="first"))
     read = Counter(said for page in pictures(made) for said in codes(page))
     assert read == {f"HTTPS://OTTLEMERE.LAN/R/{code}/{row.number}": 1 for row in rows}
+
+
+def test_invented_weather_puts_cuts_at_risk_that_somebody_is_told_of_today(built):
+    """A hard frost two days after work, and rain on canker-prone trees, before and behind."""
+    store, truth = built
+    told = timing_notices(store, truth.farm_id, day=None, now=NOW)["notices"]
+    assert {one["kind"] for one in told} >= {"frost_on_cuts", "wet_cuts", "wet_ahead"}
+    assert told[0]["kind"] == "frost_on_cuts"
+    high = told[0]
+    (frost,) = map(date.fromisoformat, high["days"])
+    assert date.fromisoformat(high["cut_days"][-1]) == frost - timedelta(days=2)
+    assert (high["level"], high["asks_today"], frost <= TODAY - timedelta(days=3)) == ("high", True, True)
+    weather = loaded_weather(store, truth.farm_id)
+    assert (weather["gaps"], weather["last_day"]) == ([], str(TODAY + timedelta(days=9)))
+    assert sum(one["tmin_c"] < -17.8 for one in weather["days"]) == 1
+
+
+def test_leanings_are_those_of_varieties_on_the_farm():
+    names = {name for name, _, _ in people.VARIETIES}
+    assert names >= people.BIENNIAL | people.CANKER_PRONE

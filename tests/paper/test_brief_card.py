@@ -280,8 +280,8 @@ def test_weight_and_check_are_told_by_form():
 def test_a_key_names_the_signs_of_the_drawings():
     document = brief_card_document(ready_made("tip_renewed"), CardHead("X"), language="es")
     signs = re.findall(r"<li>(<svg.*?</svg>) (.*?)</li>", document)
-    assert [words for _, words in signs] == ["se queda", "se quita", "corte aquí", "no corte", "yema de fruto", "yema de hoja"]  # fmt: skip
-    assert len({drawn for drawn, _ in signs}) == 6
+    assert [words for _, words in signs] == ["se queda", "se quita", "corte aquí", "no corte", "yema de fruto", "yema de hoja", "aquí acabó un año"]  # fmt: skip
+    assert len({drawn for drawn, _ in signs}) == 7
 
 
 def test_the_bud_target_shows_what_was_worked_out_and_nothing_else():

@@ -26,7 +26,7 @@ def test_every_version_has_its_queue():
     assert sorted(path.name for path in g.FOLDER.iterdir()) == [str(n + 1) for n in range(WIRE_VERSION)]
 
 
-@pytest.mark.parametrize("version", ["1", "2", "3"])
+@pytest.mark.parametrize("version", ["1", "2", "3", "4"])
 def test_queue_is_taken_as_it_was_when_the_version_was_made(store, version):
     queue, expected = g.golden(version)
     g.golden_farm(store)
@@ -35,6 +35,7 @@ def test_queue_is_taken_as_it_was_when_the_version_was_made(store, version):
     held = g.held(store)
     assert held["runs"] == expected["runs"]
     assert held["crew_days_standing"] == expected["crew_days_standing"]
+    assert held["counts"] == expected.get("counts", {})
     for kind, records in expected["records"].items():
         assert held["records"][kind] == records, kind
     assert folding.rebuild(store, g.FARM, write=False) == []

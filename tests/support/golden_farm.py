@@ -14,7 +14,7 @@ from orchardmap.model.work import Receipt
 from orchardmap.store import closures, log, orchard, states
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Store
-from orchardmap.usecases import crew_days
+from orchardmap.usecases import crew_days, tree_counts
 from orchardmap_api.handing_in import BATCHES, hand_in
 
 FOLDER = Path(__file__).resolve().parents[1] / "golden"
@@ -24,6 +24,7 @@ CREWS = {"A": START + "0a", "B": START + "0b"}
 FOREMAN, AUDITOR = START + "11", START + "12"
 BLOCK, CLOSED_BLOCK = START + "21", START + "22"
 DEVICE = START + "31"
+LOOKED_AT = datetime(2026, 1, 20, 18, tzinfo=UTC)
 
 
 def golden_farm(store: Store) -> None:
@@ -76,7 +77,7 @@ def replayed(store: Store, upload: dict[str, Any]) -> list[Receipt]:
 
 
 def held(store: Store) -> dict[str, Any]:
-    """Return what the server holds: every version of every record, the state of the rows, the crew-days that stand."""
+    """Return what the server holds: every version of every record, the state of the rows, the crew-days and tree counts that stand."""
     crew_names = {crew_id: name for name, crew_id in CREWS.items()}
     records: dict[str, list[Any]] = {}
     with store.read() as conn:
@@ -96,6 +97,11 @@ def held(store: Store) -> dict[str, Any]:
         "records": records,
         "runs": runs,
         "crew_days_standing": sorted(one["id"] for one in days if one["standing"]),
+        "counts": {
+            code: [[line[0][-3:], *line[1:]] for line in lines]
+            for code, block_id in (("K1", BLOCK), ("K2", CLOSED_BLOCK))
+            if (lines := tree_counts.block_counts(store, block_id, now=LOOKED_AT)["lines"])
+        },
     }
 
 

@@ -57,6 +57,7 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/farms/{farm_id}/checks": {"sent_at": NOW.isoformat(), "checks": []},
     "/api/farms/{farm_id}/crew-days": {"sent_at": NOW.isoformat(), "crew_days": []},
     "/api/blocks/{block_id}": {"slope_percent": 12.5},
+    "/api/farms/{farm_id}/tree-counts": {"sent_at": NOW.isoformat(), "tree_counts": []},
     "/api/blocks/{block_id}/rows/{number}": {"blanks": [1]},
     "/api/blocks/{block_id}/closures": {
         "starts_at": "2026-01-20T15:00:00Z",

@@ -9,6 +9,7 @@ from orchardmap.model.check import Check
 from orchardmap.model.orchard import Block, Farm, Planting
 from orchardmap.model.people import Crew, Person
 from orchardmap.model.season import Season
+from orchardmap.model.tree_count import TreeCount
 from orchardmap.model.work import Mark, Withdrawal
 from orchardmap.store.session import Store
 from orchardmap.usecases import planting
@@ -71,6 +72,26 @@ class SmallFarm:
             True,
             "tablet",
             NOW,
+        )
+        return replace(made, **changes)  # type: ignore[arg-type]
+
+    def tree_count(
+        self, row: int = 1, position: int = 1, number: int | None = 20, **changes: object
+    ) -> TreeCount:
+        """A count of the limbs of a drawn tree of block 0, made today."""
+        made = TreeCount(
+            new_id(),
+            self.season.id,
+            self.blocks[0].id,
+            row,
+            position,
+            "limbs",
+            number,
+            TODAY,
+            None,
+            "tablet",
+            NOW,
+            seed=7,
         )
         return replace(made, **changes)  # type: ignore[arg-type]
 

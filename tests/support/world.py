@@ -130,6 +130,7 @@ def _record(world: World, at: SmallFarm, kind: str) -> dict[str, Any]:
         "marks": common | place | work | {"first": 1, "last": 4},
         "withdrawals": {"id": new_id(), "mark_id": mark.id, "device_at": NOW.isoformat()},
         "checks": common | place | {"position": 1, "auditor_id": at.auditor.id, "verdict": "meets"},
+        "tree_counts": common | place | {"position": 1, "what": "limbs", "number": 18},
         "crew_days": common | work | {"day": TODAY.isoformat(), "people": 3, "hours": 7.5},
     }
     return {"json": {"sent_at": NOW.isoformat(), kind: [made[kind]]}}
@@ -196,6 +197,7 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/marks"): lambda w, at, c: _record(w, at, "marks"),
     ("POST", f"{FARM}/withdrawals"): lambda w, at, c: _record(w, at, "withdrawals"),
     ("POST", f"{FARM}/checks"): lambda w, at, c: _record(w, at, "checks"),
+    ("POST", f"{FARM}/tree-counts"): lambda w, at, c: _record(w, at, "tree_counts"),
     ("POST", f"{FARM}/crew-days"): lambda w, at, c: _record(w, at, "crew_days"),
     ("POST", "/api/blocks/{block_id}/closures/{closure_id}/end"): lambda w, at, c: _closure(w, at),
     ("POST", f"{FARM}/settlements"): lambda w, at, c: _settlement(w, at),
@@ -203,6 +205,7 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/brief-copies"): lambda w, at, c: {
         "json": {"from_season_id": at.season.id, "season_id": at.season.id}
     },
+    ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
     ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {
         "ids": {"variety_id": at.blocks[0].variety_id}
     },

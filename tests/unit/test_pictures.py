@@ -47,14 +47,14 @@ ASKED_FOR = [
 ]
 SHOWN_LIMITS = [
     ("bud-count", 12, 14, ["12–14"]),
-    ("crack-upright", 10, None, ["≥ 10 cm"]),
+    ("crack-upright", 10, None, ["10+ cm"]),
     ("limb-angle", 35, 120.5, ["35°", "120.5°"]),
     ("limb-count", 24, 24, ["24"]),
-    ("limb-gap", 22.5, None, ["≥ 22.5 cm"]),
-    ("limb-over-half", None, 0.5, ["> 1/2"]),
-    ("limb-over-two-thirds", None, 2 / 3, ["> 2/3"]),
+    ("limb-gap", 22.5, None, ["22.5+ cm"]),
+    ("limb-over-half", None, 0.5, ["1", "> 1/2"]),
+    ("limb-over-two-thirds", None, 2 / 3, ["1", "> 2/3"]),
     ("renewal-cuts", 2, 3, ["2–3"]),
-    ("renewal-stub", None, 5, ["≤ 5 cm"]),
+    ("renewal-stub", None, 5, ["0–5 cm"]),
     ("shorten-borne", 2, 3, ["2–3"]),
     ("thin-spurs", 60, 80, ["60–80"]),
     ("unit-after-crops", 2, 4, ["2–4"]),
@@ -149,7 +149,7 @@ def test_a_picture_without_room_for_limits_is_the_same_whatever_they_are(name):
 
 
 def test_figures_take_the_decimal_sign_of_the_language():
-    assert "≥ 22,5 cm" in words(drawn("limb-gap", low=22.5, decimal_sign=","))
+    assert "22,5+ cm" in words(drawn("limb-gap", low=22.5, decimal_sign=","))
     assert "120,5°" in words(drawn("limb-angle", low=40, high=120.5, decimal_sign=","))
 
 
@@ -157,7 +157,7 @@ def test_figures_take_the_decimal_sign_of_the_language():
     ("ratio", "said"), [(0.5, "1/2"), (0.66, "2/3"), (0.25, "1/4"), (0.55, "0.55"), (1.25, "1.25")]
 )
 def test_a_ratio_is_said_as_people_say_it_and_never_as_another(ratio, said):
-    assert words(drawn("limb-over-half", high=ratio)) == [f"> {said}"]
+    assert words(drawn("limb-over-half", high=ratio)) == ["1", f"> {said}"]
 
 
 @given(names, st.floats(0, 999), st.floats(0, 999))
@@ -184,10 +184,8 @@ def test_as_many_limbs_are_drawn_as_are_wanted(count):
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 4])
-def test_as_many_cuts_buds_and_crops_are_drawn_as_are_wanted(count):
+def test_as_many_cuts_and_buds_are_drawn_as_are_wanted(count):
     assert cuts(drawn("renewal-cuts", low=count, high=count)) == count + 1, "and one beside the number"
-    crops = words(drawn("unit-after-crops", low=count, high=count))
-    assert crops[:-1] == [str(i + 1) for i in range(count)]
     more, fewer = (
         len(list(drawn("shorten-borne", low=n, high=n).iter(f"{SVG}path"))) for n in (count + 1, count)
     )

@@ -5,6 +5,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+import count_vectors
 from orchardmap.errors import InputError
 from orchardmap.pruning.counting import CountEstimate, count_estimate, sample_size
 from orchardmap.pruning.row_likeness import design_effect, row_correlation
@@ -140,3 +141,11 @@ def test_what_cannot_be_is_refused_by_name(counts, changes, where):
     with pytest.raises(InputError) as refusal:
         count_estimate(counts, **({"rows": range(len(counts)), "trees_in_block": 500} | changes))
     assert refusal.value.where == where
+
+
+def test_vectors_of_the_tablets_own_estimate_are_what_is_computed_here():
+    """`tests/vectors/counting`: a tablet without a connection says what the service would; hundreds of cases of every kind."""
+    made = count_vectors.generated()
+    assert count_vectors.written(made) == count_vectors.FILE.read_text(encoding="utf-8")
+    enough = [one["expect"]["is_enough"] for one in made["estimates"]]
+    assert min(enough.count(True), enough.count(False)) >= 30

@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Error, Locator, Page, expect
 
+from browser_briefs import publish_again, publish_brief
+
 pytestmark = pytest.mark.browser
 
 
@@ -186,26 +188,55 @@ def test_another_tablets_mark_shows_without_a_reload(
     expect(tablet.locator(".row-strip").nth(2)).to_contain_text(f"7 of {planted['rows'][3]}")
 
 
-def test_cautions_come_until_they_are_read_and_nothing_goes_by_them(
+def test_brief_and_cautions_come_until_they_are_read_and_each_version_again(
     tablet: Page, service: Any, planted: dict[str, Any]
 ) -> None:
     work_for(tablet, service, planted, 0)
     tablet.goto(f"{service.address}/rows?block={planted['block']}")
-    card = tablet.locator(".cautions")
+    card = tablet.locator(".brief")
+    read = tablet.get_by_role("button", name="Read", exact=True)
+    expect(card).to_contain_text("No brief is published for this block yet.")
     for word in ("Ladder", "Powered secateurs", "Eyes", "Power lines", "Cold", "Alone", "Sprayed"):
         expect(card).to_contain_text(word)
-    expect(card).to_contain_text("Local rules, the product label and licensed practice decide.")
+    expect(card).to_contain_text("Local law, the product label and licensed practice decide.")
     # a look at them is no reading
     tablet.reload()
     expect(card).to_be_visible()
-    with pytest.raises(Error, match="inert"):
-        tablet.get_by_role("button", name="By number", include_hidden=True).tap(timeout=500)
-    tablet.get_by_role("button", name="Read", exact=True).tap()
+    with pytest.raises(Error, match="inert|intercepts pointer events"):
+        row_button(tablet, 1).tap(timeout=500)
+    read.tap()
     tablet.get_by_role("button", name="By number").tap()
     expect(tablet.locator(".number-pad")).to_be_visible()
     tablet.reload()
     expect(tablet.locator(".row-strip")).to_have_count(len(planted["rows"]))
     expect(card).to_have_count(0)
+
+    # published on the same day: it is read through before the next mark, drawings and all
+    brief = publish_brief(service, planted)
+    tablet.reload()
+    expect(card).to_contain_text("new on this tablet. Read it through.")
+    drawings = card.get_by_role("img")
+    sentences = card.locator(".brief-sentence").all_inner_texts()
+    assert [drawn.get_attribute("alt") for drawn in drawings.all()] == sentences
+    assert drawings.first.evaluate("(drawn) => drawn.decode().then(() => drawn.naturalWidth)") > 0
+    read.tap()
+    row_button(tablet, 1).tap()
+    expect(tablet.locator(".row-strip").first).to_contain_text("done")
+    first, gone, *points = service.get(f"/blocks/{planted['block']}/brief")["brief"]["content"]["points"]
+    first |= {"sentences": {"en": "Burn dead wood.", "es": "Queme la madera muerta."}}
+    publish_again(service, planted, brief, points=[first, *points])
+    tablet.reload()
+    expect(card).to_contain_text("New version of")
+    expect(card.locator(".brief-news")).to_contain_text(f"No longer in it: “{gone['sentences']['en']}”")
+    expect(card.locator("[data-changed='true'] .brief-sentence")).to_have_text(["Burn dead wood."])
+    read.tap()
+    # at any time by its tool, over the rows, and everything is where it was
+    tablet.get_by_role("button", name="Brief", exact=True).tap()
+    expect(card.locator(".brief-sentence")).to_have_count(len(sentences) - 1)
+    tablet.get_by_role("button", name="Back to the rows").tap()
+    expect(card).to_have_count(0)
+    row_button(tablet, 2).tap()
+    expect(tablet.locator(".row-strip").nth(1)).to_contain_text("done")
 
 
 def test_overlap_opens_with_its_list_on_top_and_needs_no_crew(

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserType, Error, Page, expect
 
+from browser_briefs import publish_brief
 from browser_tablets import Tablet, plant_rows, wait_for_pack
 
 pytestmark = pytest.mark.browser
@@ -20,6 +21,21 @@ PAIR = """
 async (code) => (await fetch("/api/pair", {
   method: "POST", headers: { "Content-Type": "application/json" }, body: JSON.stringify({ code }),
 })).status
+"""
+HALF_DONE = """
+async ({ key, number }) => {
+  const base = await new Promise((done, fail) => {
+    const opening = indexedDB.open("orchardmap");
+    opening.onsuccess = () => done(opening.result);
+    opening.onerror = () => fail(opening.error);
+  });
+  const kept = await new Promise((done) => {
+    const asked = base.transaction("settings").objectStore("settings").get(key);
+    asked.onsuccess = () => done(asked.result);
+  });
+  base.close();
+  return kept?.number === number;
+}
 """
 HALF_AN_UPGRADE = """
 async () => {
@@ -76,6 +92,7 @@ def test_a_day_without_a_service_survives_restart_and_kill_and_arrives_once(
     own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any], picture: Callable[[Page, str], None]
 ) -> None:
     block = plant_rows(own_service, own_planted, 20)
+    publish_brief(own_service, own_planted)
     page = own_tablet.start()
     begin(page, own_service, own_planted, block)
     expect(queue_line(page)).to_contain_text("All sent.")
@@ -109,7 +126,21 @@ def test_a_day_without_a_service_survives_restart_and_kill_and_arrives_once(
     expect(page.get_by_role("button", name="K2 ")).to_contain_text("50 % of 200 trees")
     page.get_by_role("button", name="Knock-off").tap()
     expect(page.locator(".day-work")).to_have_text("Hollow: 100 trees in 10 rows of K2.")
+    # the next morning: what was read is one tap, the whole brief with its drawings is at hand, in the crew's language
+    page.evaluate("(block) => localStorage.removeItem(`orchardmap.cautioned.${block}`)", block)
     page.goto(f"{own_service.address}/rows?block={block}")
+    brief = page.locator(".brief")
+    expect(brief).to_contain_text("Nothing has changed since")
+    expect(brief.locator(".brief-points")).to_have_count(0)
+    page.get_by_role("button", name="The whole brief").tap()
+    page.get_by_label("Español").check()
+    expect(brief.locator(".brief-sentence[lang='es']").first).to_contain_text("Corte primero la madera muerta")
+    drawings = brief.get_by_role("img")
+    assert drawings.count() == brief.locator(".brief-sentence").count() > 5
+    assert drawings.last.evaluate("(drawn) => drawn.decode().then(() => drawn.naturalWidth)") > 0
+    page.reload()
+    expect(brief.locator(".brief-cautions")).to_contain_text("Ojos: use gafas")
+    page.get_by_role("button", name="Read", exact=True).tap()
     page.reload()
     tap_rows(page, range(11, 21))
     # killed while a later version of the pages brings the database up to date: the outbox is emptied and not yet filled
@@ -300,3 +331,53 @@ def test_revoked_tablet_keeps_what_waits_until_it_is_paired_again(
     expect(queue_line(page)).to_contain_text("2 records set aside", timeout=70_000)
     # both are stored, and wait for the manager's word: they were made on a tablet that was revoked
     assert [mark[0] for mark in marks_of(own_service, block)] == [1, 2]
+
+
+def count_up(page: Page, taps: int, *, last: bool = True) -> None:
+    """Count with +1 as fast as it goes, and go on to the next tree."""
+    for _ in range(taps):
+        page.get_by_role("button", name="One more").tap()
+    if last:
+        page.get_by_role("button", name="Next tree").tap()
+        expect(page.get_by_role("status").filter(has_text="Kept.")).to_be_visible()
+
+
+def test_trees_counted_without_a_service_survive_a_kill_as_far_as_the_disk_had_them(
+    own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any], picture: Callable[[Page, str], None]
+) -> None:
+    block = own_planted["block"]
+    page = own_tablet.start()
+    begin(page, own_service, own_planted, block)
+    own_service.kill()
+    own_tablet.close()  # in good order once: a browser writes down what lets it in, and that the cautions were read, later
+
+    page = own_tablet.start()
+    page.goto(f"{own_service.address}/rows?block={block}")
+    page.get_by_role("button", name="Count trees").tap()
+    page.get_by_role("radio", name="Limbs").check()
+    count_up(page, 4)
+    count_up(page, 3, last=False)
+    place = page.locator(".count-where").inner_text()
+    page.wait_for_function(HALF_DONE, arg={"key": f"half-done:count:{block}", "number": 3})
+    own_tablet.kill()
+
+    page = own_tablet.start()
+    page.goto(f"{own_service.address}/rows?block={block}")
+    page.get_by_role("button", name="Count trees").tap()
+    expect(page.locator(".count-where")).to_have_text(place)
+    expect(page.get_by_label("Counted on this tree")).to_have_value("3")
+    page.get_by_role("button", name="Five more").tap()
+    count_up(page, 0)
+    count_up(page, 9)
+    expect(page.locator(".count-so-far")).to_contain_text("So far 7 limbs a tree")
+    # the last one was wrong: taken back, and counted anew on the same tree
+    page.get_by_role("button", name=re.compile("^Undo: Row")).tap()
+    expect(page.get_by_label("Counted on this tree")).to_have_value("9")
+    count_up(page, 3)
+    expect(page.locator(".count-so-far")).to_contain_text("So far 8 limbs a tree, likely")
+    picture(page, "counting-trees")
+    own_service.start()
+    page.get_by_role("button", name="Back", exact=True).tap()
+    expect(queue_line(page)).to_contain_text("All sent.", timeout=70_000)
+    (told,) = own_service.get(f"/blocks/{block}/counts")["told"]
+    assert (told["what"], told["trees"], told["mean"], told["chosen"]) == ("limbs", 3, 8.0, 0)

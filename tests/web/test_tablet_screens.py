@@ -6,8 +6,9 @@ from datetime import UTC, datetime
 from typing import Any, Literal
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
+from browser_briefs import publish_brief
 from browser_tablets import plant_rows
 
 pytestmark = pytest.mark.browser
@@ -65,6 +66,16 @@ def claim_twice(service: Any, planted: dict[str, Any]) -> None:
         service.post(f"/farms/{planted['farm']}/marks", sent)
 
 
+def endanger(route: Route) -> None:
+    """Let every block that is taken along have a power line over rows 2 to 4."""
+    answer = route.fetch()
+    told = answer.json()
+    texts = {"en": "Power line: stay 3.05 m away.", "es": "Línea eléctrica: manténgase a 3,05 m."}
+    for block in told["blocks"]:
+        block["hazards"] = [{"key": "overhead-lines", "rows": [2, 3, 4], "texts": texts}]
+    route.fulfill(response=answer, json=told)
+
+
 def tool(page: Page, name: str) -> None:
     page.locator(".bar-tools").get_by_role("button", name=name, exact=True).tap()
 
@@ -81,7 +92,10 @@ def test_every_tool_fits_the_hand_and_the_light(
     tablet.emulate_media(reduced_motion="reduce")  # or pictures show buttons between two lights
     tablet.set_viewport_size({"width": SIZES[size][0], "height": SIZES[size][1]})
     claim_twice(service, planted)
+    publish_brief(service, planted)
+    tablet.route("**/packs?*", endanger)
     open_rows(tablet, service, planted)
+    expect(tablet.locator(".brief-hazards")).to_contain_text("Rows 2 to 4: Power line: stay 3.05 m away.")
 
     def look(part: str) -> None:
         lights: tuple[Literal["dark", "light"], ...] = ("dark", "light")
@@ -94,7 +108,7 @@ def test_every_tool_fits_the_hand_and_the_light(
         assert found == [], part
         assert_fit_for_gloves(tablet, f"{size} {part}")
 
-    look("cautions")
+    look("brief")
     tablet.get_by_role("button", name="Read", exact=True).tap()
     tablet.get_by_role("button", name=re.compile(r"^Row 2\b")).tap()
     expect(tablet.get_by_text("Marked: row 2")).to_be_visible()

@@ -89,7 +89,7 @@ const kept = keptOf({
     draw();
   },
 });
-const { api, sending, sync, ground, outbox } = kept;
+const { api, sending, sync, ground, halfDone, outbox } = kept;
 const waiting = (): number => sending.entries().filter(({ state }) => state === "waiting").length;
 const holding = holdingOf({ request, device, paired: () => who?.device?.id ?? null, waiting });
 
@@ -113,7 +113,7 @@ const visits = visitsOf({
   shell,
   screens,
   doors,
-  given: { api, request, holding, device, sending, ground, tablet, deviceId, tryAgain },
+  given: { api, request, holding, device, sending, ground, halfDone, tablet, deviceId, tryAgain },
   arrived(now, farm) {
     who = now;
     const crew = now.farms.find(({ id }) => id === farm?.id)?.crew_id ?? null;

@@ -7,7 +7,7 @@ from fastapi import APIRouter, Depends, Header, Path, Query, Response
 from fastapi.responses import JSONResponse
 
 from orchardmap.errors import InputError
-from orchardmap.usecases import blocks, closing, counting, ground_editing
+from orchardmap.usecases import blocks, closing, counting, ground_editing, tree_counts
 from orchardmap_api.access import READERS, Confirmed, FarmCaller, NamedRoles, needs
 from orchardmap_api.caching import is_named, version_headers
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
@@ -82,6 +82,12 @@ def read_state(
 def read_marks(block_id: PathId, store: ServiceStore, now: Now) -> Json:
     """Return every mark of a block this season, withdrawn and set-aside ones too."""
     return {"marks": blocks.block_marks(store, str(block_id), now=now)}
+
+
+@router.get("/blocks/{block_id}/counts", dependencies=[needs(*READERS)])
+def read_tree_counts(block_id: PathId, store: ServiceStore, now: Now) -> Json:
+    """Return what was counted on sample trees of a block this season: mean, interval, whether it is enough, and the target."""
+    return tree_counts.block_counts(store, str(block_id), now=now)
 
 
 @router.get("/blocks/{block_id}/rows", dependencies=[needs(*READERS)])

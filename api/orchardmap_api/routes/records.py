@@ -1,4 +1,4 @@
-"""What is recorded in the rows: marks, withdrawals, checks, crew-days. Answered record by record, after the commit."""
+"""What is recorded in the rows: marks, withdrawals, checks, crew-days, tree counts. Answered record by record, after the commit."""
 
 from dataclasses import asdict
 from datetime import datetime
@@ -10,11 +10,11 @@ from pydantic import AfterValidator
 
 from orchardmap.model.people import Sender
 from orchardmap.store.session import Store
-from orchardmap.usecases import crew_days, history, recording
-from orchardmap_api.access import Confirmed, FarmSender, needs
+from orchardmap.usecases import crew_days, history, recording, tree_counts
+from orchardmap_api.access import READERS, Confirmed, FarmSender, needs
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
 from orchardmap_api.handing_in import AnyBatch, hand_in
-from orchardmap_api.record_schemas import CheckBatch, CrewDayBatch, MarkBatch, WithdrawalBatch
+from orchardmap_api.record_schemas import CheckBatch, CrewDayBatch, MarkBatch, TreeCountBatch, WithdrawalBatch
 
 router = APIRouter(prefix="/api/farms/{farm_id}", tags=["records"])
 Json = dict[str, Any]
@@ -69,6 +69,20 @@ def post_crew_days(
 ) -> Json:
     """Append crew-days; one may come before the one that it replaces."""
     return _handed_in(farm_id, body, store, now, sender)
+
+
+@router.post("/tree-counts", dependencies=[needs("manager", "foreman", "auditor")])
+def post_tree_counts(
+    farm_id: FarmId, body: TreeCountBatch, store: ServiceStore, now: Now, sender: FarmSender
+) -> Json:
+    """Append counts of sample trees; one may come before the one that it replaces."""
+    return _handed_in(farm_id, body, store, now, sender)
+
+
+@router.get("/counts", dependencies=[needs(*READERS)])
+def read_counts(farm_id: FarmId, store: ServiceStore, now: Now) -> Json:
+    """Return what was counted on sample trees this season, by block and by variety."""
+    return tree_counts.farm_counts(store, str(farm_id), now=now)
 
 
 @router.get("/crew-days", dependencies=[needs("manager", "foreman")])

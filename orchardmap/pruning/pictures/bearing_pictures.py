@@ -3,7 +3,7 @@
 from orchardmap.pruning.pictures.drawing import Point, enlarged, line, placed, text, towards
 from orchardmap.pruning.pictures.growth import apple, fruit_bud, leaf, leaf_bud, spur, sun, tip_fruit_bud
 from orchardmap.pruning.pictures.limits import Limits
-from orchardmap.pruning.pictures.signs import cut, cut_at, do_not_cut, then
+from orchardmap.pruning.pictures.signs import cut, cut_at, do_not_cut, pointing, then
 from orchardmap.pruning.pictures.wood import OLDER, ONE_YEAR, TWO_YEAR, Stem, gone, kept, year_ring
 
 __all__ = [
@@ -95,7 +95,7 @@ def short_shoot_stays(_limits: Limits) -> str:
         fruit_bud(second, share, side, stalk=2) for share, side in ((0.3, 1), (0.5, -1), (0.7, 1), (0.84, -1))
     )
     scene = kept(first, second, new, *limbs) + buds + spurs + leaf_bud(new, 0.5, -1) + year_ring(second, 1)
-    return scene + do_not_cut((46, 20), _NEAR_TIP) + then((46, 66), 90)
+    return scene + do_not_cut((44, 20), (24, 49)) + then((46, 66), 90)
 
 
 def shorten_borne(limits: Limits) -> str:
@@ -175,37 +175,26 @@ def shorten_to_fruit_bud(_limits: Limits) -> str:
 
 
 def unit_after_crops(limits: Limits) -> str:
-    """Draw a unit through its crops, and how it goes whole after the last."""
-    crops = limits.count(3, most=4)
-    limb = Stem((0, 26), (100, 26), OLDER)
-    scene = kept(limb)
-    step = 92 / (crops + 1)
-    for i in range(crops + 1):
-        foot = (step * (i + 0.5), 28.0)
-        unit = Stem(foot, (foot[0] + 9, 58), (2 + 0.8 * i, 1.6), bend=(foot[0] - 2, 46))
-        if i < crops:
-            scene += (
-                kept(unit) + apple(unit.end) + (text((foot[0], 12), str(i + 1), 12) if limits.words() else "")
-            )
-        else:
-            twigs = [Stem(unit.at(share), towards(unit.at(share), 215, 10), ONE_YEAR) for share in (0.4, 0.7)]
-            scene += gone(*twigs, unit) + cut_at(unit, 0.16)
-    return scene + _counted(apple((0, -7)), (52, 90), limits.words(), 13)
+    """Draw a unit in its crop, how many crops there are, and how it goes whole after the last."""
+    limbs = Stem((0, 18), (40, 18), OLDER), Stem((58, 18), (100, 18), OLDER)
+    bearing = Stem((14, 20), (26, 62), (3.2, 1.6), bend=(10, 48))
+    spent = Stem((70, 20), (86, 66), (6, 3.2), bend=(66, 50))
+    twigs = [Stem(spent.at(share), towards(spent.at(share), 215, 13), ONE_YEAR) for share in (0.5, 0.78)]
+    scene = kept(*limbs, bearing) + apple(bearing.end) + gone(*twigs, spent) + cut_at(spent, 0.17)
+    return scene + then((48, 44), 90) + _counted(apple((0, -7)), (52, 90), limits.words(), 13)
 
 
 def leaf_cover(_limits: Limits) -> str:
-    """Draw a shoot shortened in winter, and the leaves above the apple that come of it."""
-    limbs = Stem((0, 92), (40, 90), OLDER), Stem((50, 92), (100, 90), OLDER)
-    winter, summer = Stem((10, 90), (18, 22), ONE_YEAR), Stem((58, 90), (59, 58), TWO_YEAR)
+    """Draw a shoot shortened in winter, and the leaves that come of it between the sun and the apple."""
+    limbs = Stem((0, 92), (34, 90), OLDER), Stem((44, 92), (100, 90), OLDER)
+    winter, summer = Stem((9, 90), (16, 20), ONE_YEAR), Stem((56, 90), (56, 70), TWO_YEAR)
     scene = kept(*limbs, winter.part(0, 0.45), summer) + gone(winter.part(0.45, 1)) + cut_at(winter, 0.45)
     scene += "".join(leaf_bud(winter, share, side) for share, side in ((0.2, 1), (0.36, -1)))
-    shoots = (
-        Stem(summer.end, (58, 30), ONE_YEAR, bend=(54, 44)),
-        Stem(summer.end, (88, 46), ONE_YEAR, bend=(68, 34)),
-    )
+    roof = Stem(summer.end, (86, 50), ONE_YEAR, bend=(60, 42))
     leaves = "".join(
-        leaf(shoot.at(share), shoot.heading_deg(share) + turn)
-        for shoot in shoots
-        for share, turn in ((0.3, -60), (0.5, 55), (0.75, -60), (1, 0))
+        leaf(roof.at(share), turn)
+        for share, turn in ((0.3, -50), (0.45, -15), (0.6, 10), (0.75, 35), (0.88, 55), (1, 95))
     )
-    return scene + kept(*shoots) + leaves + apple(shoots[1].at(0.7)) + sun((86, 12)) + then((44, 66), 90)
+    light = pointing((72, 19), (66, 33)) + pointing((82, 22), (82, 36))
+    x, y = roof.at(0.66)
+    return scene + kept(roof) + leaves + apple((x, y + 2)) + light + sun((78, 12)) + then((37, 78), 90)

@@ -6,9 +6,7 @@ from orchardmap.pruning.pictures.drawing import (
     WHITE,
     Point,
     line,
-    number,
     placed,
-    polygon,
     shape,
     text,
     towards,
@@ -40,40 +38,32 @@ _CANKER = "".join(
 
 def limb_over_half(limits: Limits) -> str:
     """Draw a side limb thicker than half of the limb it grows on going out."""
-    scene = _limb_over(limits.ratio(Fraction(1, 2)))
     # what is a limb on a trunk there lies on its side here
-    return placed(scene, (0, 100), -90) + text((74, 12), limits.over(), 13, room=44)
+    scene = placed(_limb_over(limits.ratio(Fraction(1, 2))), (0, 100), -90)
+    return scene + _compared(limits, (79, 74), (76, 14))
 
 
 def limb_over_two_thirds(limits: Limits) -> str:
     """Draw a limb thicker than two thirds of the trunk going out."""
-    return _limb_over(limits.ratio(Fraction(2, 3))) + text((70, 12), limits.over(), 13, room=54)
+    return _limb_over(limits.ratio(Fraction(2, 3))) + _compared(limits, (26, 79), (76, 16))
+
+
+def _compared(limits: Limits, whole: Point, part: Point) -> str:
+    """Return what is too much of a whole, and the whole's 1; nothing where there is no limit."""
+    over = limits.over()
+    return text(whole, "1", 12) + text(part, over, 12, room=44) if over else ""
 
 
 def _limb_over(ratio: Fraction) -> str:
-    """Draw trunk and limb, a measuring rod across each: the limb's reaches beyond the trunk's parts."""
+    """Draw trunk and limb, and how far it is across each: the trunk's is the one that the limb's is a part of."""
     trunk = Stem((26, 100), (26, 0), (30, 30))
-    part = 30 / ratio.denominator
-    thickness = ratio.numerator * part + 5
+    thickness = 30 * float(ratio) + 5
     limb = Stem((38, 44), (97, 44), (thickness, thickness - 4))
     thin = Stem((38, 88), (78, 82), (5, 1.6))
-    top = (78.0, 43 + limb.width(0.68) / 2)
-    rods = _rod((11, 44), 90, part, ratio.denominator) + _rod(top, 0, part, ratio.numerator)
-    over = line(f"M{number(top[0] - 5)},{number(top[1] - ratio.numerator * part)} h10", 1.2)
-    return gone(limb) + kept(trunk, thin) + cut_at(limb, 0.11) + rods + over
-
-
-def _rod(start: Point, heading_deg: float, part: float, count: int) -> str:
-    """Return a measuring rod of equal parts, white with black edges, over wood of either kind."""
-    rod = ""
-    for i in range(count):
-        first, last = towards(start, heading_deg, i * part), towards(start, heading_deg, (i + 1) * part)
-        corners = [
-            towards(point, heading_deg + 90 * side, 2.6)
-            for point, side in ((first, -1), (last, -1), (last, 1), (first, 1))
-        ]
-        rod += shape(polygon(corners), fill=WHITE, width=1.4)
-    return rod
+    (x, y), reach = limb.at(0.7), limb.width(0.7) / 2
+    window = shape("M12,62 H40 V86 H12Z", fill=WHITE)
+    across = distance((11.5, 67), (40.5, 67)) + distance((x, y - reach), (x, y + reach))
+    return gone(limb) + kept(trunk, thin) + cut_at(limb, 0.11) + window + across
 
 
 def upright_out(_limits: Limits) -> str:
@@ -119,8 +109,15 @@ def crack_upright(limits: Limits) -> str:
     foot = shape("M39,92 V54 L41,47 L42,55 L44,50 L45,58 L49.5,56 V92Z", width=1)
     over = Stem((47.2, 60), (98, 36), (5, 1.6), bend=(56, 26))
     buds = "".join(fruit_bud(over, share, -1) for share in (0.5, 0.75))
-    reach = distance((56, 88), (56, 58)) + text((79, 74), limits.words(" cm"), 10, room=40)
-    return kept(before, *limbs, over) + foot + shoots + buds + reach + then((26, 50), 90)
+    height = _measured((56, 88), (56, 58), (79, 74), limits, room=40)
+    bent = line("M52,14 Q76,6 89,22", 2) + placed(shape("M0,2 L-4,-5 L4,-5Z"), (91, 24), -38)
+    return kept(before, *limbs, over) + foot + shoots + buds + height + bent + then((26, 50), 90)
+
+
+def _measured(start: Point, end: Point, at: Point, limits: Limits, *, room: float) -> str:
+    """Return how far it is between two points, nothing where there is no limit: without one it would only puzzle."""
+    words = limits.words(" cm")
+    return distance(start, end) + text(at, words, 10, room=room) if words else ""
 
 
 def fork_out(_limits: Limits) -> str:
@@ -176,8 +173,7 @@ def renewal_stub(limits: Limits) -> str:
     shoot = Stem((34, 87), (97, 76), (2.6, 1.2), bend=(52, 90))
     buds = "".join(leaf_bud(shoot, share, -1) for share in (0.3, 0.5, 0.7, 0.9))
     scenes = limb + kept(trunk, shoot) + stub + placed(stub, (0, 60)) + buds + cut((33, 23), 308, 28)
-    reach = distance((18, 50), (40, 50)) + text((68, 50), limits.words(" cm"), 10, room=52)
-    return scenes + reach + then((70, 66), 180)
+    return scenes + _measured((18, 50), (40, 50), (68, 50), limits, room=52) + then((70, 66), 180)
 
 
 def dead_wood(_limits: Limits) -> str:

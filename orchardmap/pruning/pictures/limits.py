@@ -19,14 +19,15 @@ class Limits:
     decimal_sign: str = "."
 
     def words(self, unit: str = "") -> str:
-        """Return the limits in figures and signs alone, empty where there are none."""
+        """Return the limits in figures, empty where there are none."""
+        # "at least" and "at most" without the signs of comparison: readers of the drawings did not know them
         if self.low is not None and self.high is not None:
             upto = "" if self.low == self.high else f"\N{EN DASH}{self.figure(self.high)}"
             return f"{self.figure(self.low)}{upto}{unit}"
         if self.low is not None:
-            return f"\N{GREATER-THAN OR EQUAL TO} {self.figure(self.low)}{unit}"
+            return f"{self.figure(self.low)}+{unit}"
         if self.high is not None:
-            return f"\N{LESS-THAN OR EQUAL TO} {self.figure(self.high)}{unit}"
+            return f"0\N{EN DASH}{self.figure(self.high)}{unit}"
         return ""
 
     def over(self) -> str:

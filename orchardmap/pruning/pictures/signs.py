@@ -5,7 +5,7 @@ import math
 from orchardmap.pruning.pictures.drawing import BLACK, WHITE, Point, line, number, placed, shape
 from orchardmap.pruning.pictures.wood import Stem
 
-__all__ = ["cut", "cut_at", "distance", "do_not_cut", "right", "then", "wrong"]
+__all__ = ["cut", "cut_at", "distance", "do_not_cut", "pointing", "right", "then", "wrong"]
 
 _HANDLES = (
     '<circle cx="-3.1" cy="10.4" r="2.5" fill="#fff" stroke="#000" stroke-width="1.6"/>'
@@ -56,7 +56,7 @@ def do_not_cut(at: Point, wood: Point) -> str:
     bar = line(slash, 5.4, colour=WHITE) + line(slash, 2.8)
     ring = f'<circle r="14" stroke="{BLACK}" stroke-width="2.8"/>'
     inside = f'<circle r="14" fill="{WHITE}"/>' + placed(shears, (0, 0), 45) + bar + ring
-    return _arrow(at, wood) + placed(inside, at)
+    return pointing(at, wood) + placed(inside, at)
 
 
 def right(at: Point) -> str:
@@ -76,10 +76,11 @@ def then(at: Point, heading_deg: float) -> str:
 
 def distance(start: Point, end: Point) -> str:
     """Return a line with a head at each end between two points."""
-    return _arrow(start, end) + _arrow(end, start)
+    return pointing(start, end) + pointing(end, start)
 
 
-def _arrow(start: Point, end: Point) -> str:
+def pointing(start: Point, end: Point) -> str:
+    """Return an arrow from one point to another."""
     (x0, y0), (x1, y1) = start, end
     heading = math.degrees(math.atan2(x1 - x0, y0 - y1))
     shaft = line(f"M{number(x0)},{number(y0)} L{number(x1)},{number(y1)}", 1.2)

@@ -13,7 +13,7 @@ _RAY = line("M0,0 V60", 1.6) + shape("M-3,58 L0,66 L3,58Z", width=1)
 
 
 def limb_count(limits: Limits) -> str:
-    """Draw a leader with as many limbs as are wanted, the first three counted."""
+    """Draw a leader with as many limbs as are wanted, counted from below."""
     count = limits.count(20, most=30, least=2)
     leader = Stem((50, 96), (50, 4), (7, 1.6))
     limbs = []
@@ -22,19 +22,19 @@ def limb_count(limits: Limits) -> str:
         reach = 12 + 0.38 * (y - 8)
         limbs.append(Stem((50, y), (50 + side * reach, y - 5), (2.6, 1.2)))
     counted = "".join(
-        text(towards(limb.end, limb.heading_deg(1), 5), str(i + 1), 9) for i, limb in enumerate(limbs[:3])
+        text(towards(limb.end, limb.heading_deg(1), 5), str(i + 1), 9) for i, limb in enumerate(limbs[:2])
     )
     return _GROUND + kept(leader, *limbs) + counted + text((77, 86), limits.words(), 13, room=44)
 
 
 def one_leader(_limits: Limits) -> str:
-    """Draw a rival of the leader that is cut out at its base."""
+    """Draw a rival that grows up beside the leader and is cut out at its base."""
     leader = Stem((44, 96), (44, 4), (8, 1.6))
     limbs = [
-        Stem((44, y), (44 + reach, y - 9), LIMB) for y, reach in ((80, -34), (72, 38), (50, -28), (28, -20))
+        Stem((44, y), (44 + reach, y - 9), LIMB) for y, reach in ((80, -34), (70, 38), (58, -29), (34, -20))
     ]
-    rival = Stem((45, 58), (72, 5), (7, 1.6), bend=(72, 48))
-    return _GROUND + gone(rival) + kept(leader, *limbs) + cut_at(rival, 0.18) + text((33, 11), "1", 13)
+    rival = Stem((45, 46), (60, 3), (7, 1.6), bend=(60, 36))
+    return _GROUND + gone(rival) + kept(leader, *limbs) + cut_at(rival, 0.2)
 
 
 def light_well(_limits: Limits) -> str:

@@ -41,7 +41,9 @@ export interface BriefContent {
 /** What a brief says in one language, limits filled in. */
 export interface BriefText {
   points: string[];
+  /** Digest of each point's drawing; empty where there is none. */
   pictures: string[];
+  /** The last one defers to law, label and licensed practice. */
   cautions: string[];
 }
 export interface SaidBrief {
@@ -53,6 +55,19 @@ export interface VersionHead {
   published_at: string;
   /** A name; not said to who does not write briefs, nor by an older service. */
   published_by?: string;
+}
+/** The published brief that holds for a block. */
+export interface BriefVersion extends SaidBrief {
+  brief_id: string;
+  version: number;
+  published_at: string;
+}
+/** Something dangerous in one block: along some of its rows, or everywhere where there are none. */
+export interface Hazard {
+  key: string;
+  rows: number[];
+  /** By language. */
+  texts: Record<string, string>;
 }
 /** A brief in the season's list. */
 export interface BriefLine {

@@ -1,5 +1,7 @@
 /** What the service answers and takes, as laid down in its OpenAPI document. Names are those on the wire. */
 
+import type { BriefVersion, BudTarget, Hazard } from "./brief-contracts";
+
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
 export type LotVerdict = "accepted" | "send_back" | "too_few";
@@ -192,10 +194,19 @@ export interface BlockLog {
     number: number, id: string, row: number, first: number, last: number, crewIndex: number, seen: string[],
   ][];
 }
-/** The published brief that holds for a block, as far as it is read here. */
-export interface BriefVersion {
-  brief_id: string;
-  version: number;
+/** What is counted on a sample tree. */
+export type CountedThing = "buds_before" | "buds_after" | "limbs" | "buds_on_limb";
+/** A count that stands; without a number, in this device's own alone, it takes another one back. */
+export type CountLine = [id: string, row: number, position: number, what: CountedThing, number: number | null, isDrawn: boolean];
+/** Counts of a block's sample trees. */
+export interface BlockCounts {
+  id: string;
+  season_id: string | null;
+  cursor: number;
+  epoch: string;
+  trees: number;
+  target: BudTarget | null;
+  lines: CountLine[];
 }
 /** Everything a tablet needs to work in a block without a connection. */
 export interface BlockPack {
@@ -205,12 +216,18 @@ export interface BlockPack {
   state: BlockState;
   /** Null where none is published; not said by an older service. */
   brief?: BriefVersion | null;
+  /** What is dangerous in this block beside what every brief warns of; not said by an older service. */
+  hazards?: Hazard[];
+  /** Not said by an older service. */
+  counts?: BlockCounts;
 }
 export interface Packs {
   epoch: string;
   cursor: number;
   made_at: string;
   blocks: BlockPack[];
+  /** Drawings that the briefs name, by digest, as SVG; not said by an older service. */
+  pictures?: Record<string, string>;
 }
 
 export interface Mark {
@@ -262,6 +279,23 @@ export interface CrewDay {
   hours: number;
   method: Method;
   recorder_id?: string;
+  replaces_id?: string;
+  device_id?: string;
+  device_at: string;
+}
+/** The count of one sample tree. */
+export interface TreeCount {
+  id: string;
+  season_id: string;
+  block_id: string;
+  row: number;
+  position: number;
+  what: CountedThing;
+  /** Null takes back the count that is replaced. */
+  number: number | null;
+  day: string;
+  recorder_id?: string;
+  seed?: number;
   replaces_id?: string;
   device_id?: string;
   device_at: string;

@@ -35,7 +35,7 @@ export interface Overlap extends Stretch {
   marks: OverlapMark[];
   settlements: StretchSettled[];
 }
-export type RecordKind = "mark" | "withdrawal" | "check" | "crew_day";
+export type RecordKind = "mark" | "withdrawal" | "check" | "crew_day" | "tree_count";
 /** One content that was handed in under the record's id. */
 export interface Version {
   content_hash: string;

@@ -5,10 +5,10 @@
  * device only after an acknowledgement that names its id, and 14 days more by the clocks of both.
  */
 
-import type { Check, CrewDay, Mark, Receipt, Receipts, Withdrawal } from "./contracts";
+import type { Check, CrewDay, Mark, Receipt, Receipts, TreeCount, Withdrawal } from "./contracts";
 
 /** The version of the wire that this page's records are made under. */
-export const WIRE_SCHEMA = 3;
+export const WIRE_SCHEMA = 4;
 /** Records of one kind in one upload. */
 export const BATCH = 200;
 /** Where no answer comes uploads are cut down to this: what is too much for the way, or for somebody on it, still gets through. */
@@ -20,10 +20,10 @@ export const OLD_DAYS = 3;
 export const SKEW_S = 300;
 const DAY_MS = 86_400_000;
 
-export const KINDS = ["marks", "withdrawals", "checks", "crew_days"] as const;
+export const KINDS = ["marks", "withdrawals", "checks", "crew_days", "tree_counts"] as const;
 export type RecordKind = (typeof KINDS)[number];
 /** A record as it goes over the wire; only its id matters here. */
-export type WireRecord = Mark | Withdrawal | Check | CrewDay;
+export type WireRecord = Mark | Withdrawal | Check | CrewDay | TreeCount;
 
 /** What on the screen a record is about: a row, or one position of it. */
 export interface Subject {

@@ -6,7 +6,7 @@ import type { Entry, EntryState, RecordKind, Tally } from "./outbox";
 
 const records = (n: number): string => (n === 1 ? "1 record" : `${count(n)} records`);
 const wait = (n: number): string => (n === 1 ? "waits" : "wait");
-const one: Record<RecordKind, string> = { marks: "Mark", withdrawals: "Withdrawal", checks: "Check", crew_days: "Crew-day" };
+const one: Record<RecordKind, string> = { marks: "Mark", withdrawals: "Withdrawal", checks: "Check", crew_days: "Crew-day", tree_counts: "Tree count" };
 
 export const QUEUE = {
   allSent: "All sent.",

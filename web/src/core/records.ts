@@ -1,6 +1,7 @@
 /** New marks, withdrawals and checks, as values: ids and moments come in as arguments. */
 
-import type { BriefVersion, Check, Mark, Method, TreeVerdict, Withdrawal } from "./contracts";
+import type { BriefVersion } from "./brief-contracts";
+import type { Check, Mark, Method, TreeVerdict, Withdrawal } from "./contracts";
 import type { Stretch } from "./coverage";
 
 /** Made once a record: an id and the device's moment. */
@@ -46,7 +47,7 @@ export function newWithdrawal(markId: string, by: Pick<MarkContext, "deviceId" |
 export interface CheckContext {
   seasonId: string;
   blockId: string;
-  brief: BriefVersion | null;
+  brief: Pick<BriefVersion, "brief_id" | "version"> | null;
   auditorId: string | null;
   day: string;
   deviceId: string;

@@ -1,4 +1,4 @@
-/** Every sentence of the foreman's screen: rows, marks, walking order, where am I, cautions. */
+/** Every sentence of the foreman's screen: rows, marks, walking order, where am I. */
 
 import { count, measure, percent } from "./numbers";
 import type { RowEnd } from "./walking";
@@ -32,18 +32,6 @@ export const ROWS = {
   otherBlock: "Other block",
   blockLine: (pruned: number, all: number) => `${percent(pruned, all)} of ${trees(all)}`,
   closed: (until: string, reason: string) => `Closed: ${reason}. It opens again ${until}.`,
-  cautionTitle: "Before you start",
-  cautions: [
-    "Ladder: feet firm, never over-reach, nobody below.",
-    "Powered secateurs and saws: free hand well away, locked off when you move.",
-    "Eyes: wear glasses; shoots spring back.",
-    "Power lines: keep ladders, poles and platforms well clear. If in doubt, do not work there.",
-    "Cold and wet: dry gloves, breaks, something warm.",
-    "Alone: somebody knows where you are and when you are back.",
-    "Sprayed lately: nobody goes in before the re-entry time on the label is over.",
-  ],
-  cautionsDefer: "Local rules, the product label and licensed practice decide.",
-  cautionsRead: "Read",
   cautionsFirst: "Read “Before you start” first; then rows can be marked.",
   howTo: "Tap a row: all that is left of it is pruned. Drag its end: up to that position.",
   row: (n: number) => `Row ${n}`,
@@ -129,6 +117,7 @@ export const TOOLS = {
   byNumber: "By number",
   walk: "Walk",
   knockOff: "Knock-off",
+  brief: "Brief",
   tablet: "Tablet",
 } as const;
 
@@ -188,6 +177,7 @@ export const TABLET = {
   auto: "as the tablet",
   day: "light",
   night: "dark",
+  language: "Language of briefs",
 } as const;
 
 export const KNOCK_OFF = {

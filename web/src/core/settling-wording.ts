@@ -12,6 +12,7 @@ export const RECORD: Record<RecordKind, string> = {
   withdrawal: "Withdrawal",
   check: "Check",
   crew_day: "Crew-day",
+  tree_count: "Tree count",
 };
 
 /** What to do about a record that no word of the manager can make count, by the reason's code. */

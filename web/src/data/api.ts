@@ -1,10 +1,10 @@
 /** The service's routes, one typed function each. */
 
 import type {
+  BlockCounts,
   BlockLog,
   BlockShape,
   BlockState,
-  BriefVersion,
   Changes,
   Check,
   Crew,
@@ -21,10 +21,12 @@ import type {
   Receipts,
   Role,
   Season,
+  TreeCount,
   Variety,
   Who,
   Withdrawal,
 } from "../core/contracts";
+import type { BriefVersion } from "../core/brief-contracts";
 import type { BlockOrder, Plan, Preview, Taken } from "../core/import-contracts";
 import { WIRE_SCHEMA } from "../core/outbox";
 import type { Request } from "./request";
@@ -38,6 +40,7 @@ export type Records = { schema?: number } & (
   | { kind: "withdrawals"; values: Withdrawal[] }
   | { kind: "checks"; values: Check[] }
   | { kind: "crew_days"; values: CrewDay[] }
+  | { kind: "tree_counts"; values: TreeCount[] }
 );
 
 export type Api = ReturnType<typeof apiOf>;
@@ -74,6 +77,7 @@ export function apiOf(request: Request) {
         waits: true,
       }),
     brief: (block: string) => request<{ brief: BriefVersion | null }>(`/blocks/${one(block)}/brief`),
+    counts: (block: string) => request<BlockCounts>(`/blocks/${one(block)}/counts`),
     log: (block: string) => request<BlockLog>(`/blocks/${one(block)}/log`),
     packs: (farm: string, blocks: readonly string[]) =>
       request<Packs>(`/farms/${one(farm)}/packs?${blocks.map((block) => `block=${one(block)}`).join("&")}`, {

@@ -5,7 +5,7 @@
  * before, so that records that wait can still be read and sent.
  */
 
-import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction } from "idb";
+import { openDB, type DBSchema, type IDBPDatabase, type IDBPTransaction, type StoreNames } from "idb";
 import type { BlockPack } from "../core/contracts";
 import type { Entry } from "../core/outbox";
 
@@ -19,15 +19,19 @@ export interface HeldBlock extends BlockPack {
   id: string;
   farmId: string;
   madeAt: string;
+  /** Digests of the drawings that its brief names. */
+  pictures?: string[];
 }
 export interface Stores extends DBSchema {
   outbox: { key: string; value: Entry };
-  packs: { key: string; value: HeldBlock };
+  packs: { key: string; value: HeldBlock; indexes: { pictures: string } };
+  /** Drawings of briefs by digest, as SVG. */
+  pictures: { key: string; value: string };
   farm: { key: string; value: Held };
   settings: { key: string; value: unknown };
 }
 export type Base = IDBPDatabase<Stores>;
-export type Upgrade = (base: Base, step: IDBPTransaction<Stores, ("outbox" | "packs" | "farm" | "settings")[], "versionchange">) => void;
+export type Upgrade = (base: Base, step: IDBPTransaction<Stores, StoreNames<Stores>[], "versionchange">) => void;
 
 /** One step a version, never changed once released. */
 export const UPGRADES: readonly Upgrade[] = [
@@ -36,6 +40,10 @@ export const UPGRADES: readonly Upgrade[] = [
     base.createObjectStore("packs", { keyPath: "id" });
     base.createObjectStore("farm");
     base.createObjectStore("settings");
+  },
+  (base, step) => {
+    base.createObjectStore("pictures");
+    step.objectStore("packs").createIndex("pictures", "pictures", { multiEntry: true });
   },
 ];
 

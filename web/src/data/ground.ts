@@ -5,10 +5,11 @@
  */
 
 import { blocksToKeep, farmToKeep, PACKS_AT_ONCE, stateToKeep, whoToKeep } from "../core/ahead";
-import type { BlockLog, BlockPack, BlockState, Farm, Overview, Who } from "../core/contracts";
+import type { BlockLog, BlockState, Farm, Overview, Who } from "../core/contracts";
 import { farmNow, isOfEarlierSeason, packInSeason, withoutWork } from "../core/seasons";
 import type { Api } from "./api";
 import type { Database, Held, HeldBlock } from "./database";
+import { drawingsIn, heldBlock, keepPacks } from "./held-packs";
 
 export interface Ground {
   who(): Promise<Kept<Who> | null>;
@@ -21,6 +22,8 @@ export interface Ground {
   keepFarm(farm: Farm): Promise<void>;
   /** Keep an overview, unless it is one of a day before the farm's today. */
   keepOverview(overview: Overview): Promise<void>;
+  /** Return the drawings of these digests that are here, as SVG. */
+  drawings(digests: readonly string[]): Promise<ReadonlyMap<string, string>>;
   /** Put a newer part of a block into its pack, when the block is here. */
   freshen(id: string, part: { state?: BlockState; log?: BlockLog }): Promise<void>;
   /** Fetch the packs of blocks, and keep these blocks from now on. */
@@ -52,7 +55,7 @@ export interface GroundTools {
 interface Ages {
   epoch: string;
   cursor: number;
-  blocks: Record<string, { madeAt: string; version: string; seasonId?: string | null }>;
+  blocks: Record<string, { madeAt: string; version: string; seasonId?: string | null; form?: number }>;
   along: string[];
 }
 
@@ -60,6 +63,8 @@ const CHANGES_PAGES = 5;
 /** Changes that name no block and are told by the log of every one. */
 const OF_ALL_BLOCKS: ReadonlySet<string> = new Set(["season", "crew", "person"]);
 const AGES = "ages:";
+/** Raised whenever more of a pack is kept, so that what an older page kept is fetched again: 2 since drawings and hazards are. */
+const PACK_FORM = 2;
 /** A cursor before every change. */
 const BEFORE_ALL = -1;
 
@@ -96,13 +101,13 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
 
   const fetchPacks = async (farmId: string, blocks: readonly string[]): Promise<void> => {
     for (let at = 0; at < blocks.length; at += PACKS_AT_ONCE) {
-      const { blocks: packs, epoch, made_at } = await api.packs(farmId, blocks.slice(at, at + PACKS_AT_ONCE));
+      const { blocks: packs, pictures = {}, epoch, made_at } = await api.packs(farmId, blocks.slice(at, at + PACKS_AT_ONCE));
       await heardEpoch(epoch);
       const base = await database.base();
-      const step = base.transaction("packs", "readwrite");
-      await Promise.all([...packs.map((pack) => step.store.put(heldBlock(pack, farmId, made_at))), step.done]);
+      const whole = await keepPacks(base, packs.map((pack) => heldBlock(pack, farmId, made_at)), pictures);
+      const form = whole ? { form: PACK_FORM } : {};
       for (const { summary, log } of packs) {
-        agesOf(farmId).blocks[summary.id] = { madeAt: made_at, version: summary.shape_version, seasonId: log.season_id };
+        agesOf(farmId).blocks[summary.id] = { madeAt: made_at, version: summary.shape_version, seasonId: log.season_id, ...form };
       }
       await put(AGES + farmId, agesOf(farmId));
       tell();
@@ -136,6 +141,7 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
       if (pack === null || of === null) return pack === null ? null : { ...pack, isOfEarlierSeason: false };
       return { ...packInSeason(pack, of.value), isOfEarlierSeason: isOfEarlierSeason(pack.log.season_id, of.value) };
     },
+    drawings: (digests) => database.base().then((base) => drawingsIn(base, digests)).catch(() => new Map<string, string>()),
     keepWho: (who) => put("who", whoToKeep(who)),
     keepFarm: (farm) => put(`farm:${farm.id}`, farmToKeep(farm)),
     async keepOverview(overview) {
@@ -173,6 +179,7 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
       const isCurrent = (id: string): boolean =>
         since !== null &&
         !since.has(id) &&
+        known.blocks[id]?.form === PACK_FORM &&
         known.blocks[id]?.version === versions.get(id) &&
         known.blocks[id]?.seasonId === overview.season_id;
       const readAt = moment();
@@ -204,8 +211,4 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
       return () => listeners.delete(changed);
     },
   };
-}
-
-function heldBlock(pack: BlockPack, farmId: string, madeAt: string): HeldBlock {
-  return { ...pack, state: stateToKeep(pack.state), id: pack.summary.id, farmId, madeAt };
 }

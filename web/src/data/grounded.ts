@@ -5,7 +5,7 @@
  */
 
 import { dayIn } from "../core/ahead";
-import type { BlockLog, BlockState, KeptMark, Who } from "../core/contracts";
+import type { BlockCounts, BlockLog, BlockState, KeptMark, Who } from "../core/contracts";
 import type { Entry, ReadUpTo } from "../core/outbox";
 import { isOfEarlierSeason, overviewInSeason } from "../core/seasons";
 import type { Api } from "./api";
@@ -117,6 +117,14 @@ export function groundedApi(tools: GroundedTools): Api {
     },
     brief: (block) =>
       either(() => api.brief(block), async () => undefined, () => part(block, ({ brief }) => ({ brief: brief ?? null }))),
+    async counts(block) {
+      const counts = (): Promise<BlockCounts> => api.counts(block);
+      // a pack of an older service tells of none
+      const held = await ground.block(block);
+      if (held?.counts === undefined) return counts();
+      const { counts: value } = held;
+      return either(counts, async () => undefined, () => part(block, () => value));
+    },
     async marks(block) {
       const { marks } = await either(
         () => api.marks(block),

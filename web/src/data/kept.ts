@@ -8,6 +8,7 @@ import { databaseOf } from "./database";
 import type { Device } from "./device";
 import { groundedApi, type Reading } from "./grounded";
 import { groundOf, type Ground } from "./ground";
+import { halfDoneOf, type HalfDone } from "./half-done";
 import { outboxOf, type Outbox } from "./outbox";
 import { sendingOf, type Sending } from "./sending";
 import { syncOf, type Sync } from "./sync";
@@ -19,6 +20,7 @@ export interface Kept {
   sending: Sending;
   sync: Sync;
   ground: Ground;
+  halfDone: HalfDone;
   /** Read what is kept; the pages may be shown before it ends, but not marked in. */
   open(): Promise<void>;
 }
@@ -84,6 +86,7 @@ export function keptOf({ api, device, tab, crewId, changed, read, outdated, held
     sending,
     sync,
     ground,
+    halfDone: halfDoneOf(database),
     async open() {
       await Promise.all([outbox.reload(), ground.open()]);
     },

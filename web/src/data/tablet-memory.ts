@@ -1,5 +1,6 @@
 /** How this tablet is held and looked at, how its crew walks, and when the service was heard: small things that outlive a restart, no name among them. */
 
+import { language as spoken } from "../core/language";
 import type { Shelf } from "./device";
 
 export type Hand = "right" | "left";
@@ -18,6 +19,12 @@ export interface TabletMemory {
   /** How a block is walked, as text. */
   walk(block: string): string | null;
   setWalk(block: string, text: string): void;
+  /** The language of its crew, ISO 639-1; until one is picked, that of the screens. */
+  language(): string;
+  setLanguage(code: string): void;
+  /** What of a brief was read here, as text. */
+  briefRead(brief: string): string | null;
+  setBriefRead(brief: string, text: string): void;
 }
 
 const HAND = "orchardmap.hand";
@@ -25,6 +32,8 @@ const LIGHT = "orchardmap.light";
 const LAST_BLOCK = "orchardmap.block";
 const LAST_HEARD = "orchardmap.heard";
 const WALK = "orchardmap.walk.";
+const LANGUAGE = "orchardmap.language";
+const BRIEF_READ = "orchardmap.brief-read.";
 
 /** Return the memory over a shelf. Where storage is refused it lasts until the page is left. */
 export function tabletMemoryOf(shelf: Shelf): TabletMemory {
@@ -63,5 +72,9 @@ export function tabletMemoryOf(shelf: Shelf): TabletMemory {
     setLastHeard: (moment) => write(LAST_HEARD, moment.toISOString()),
     walk: (block) => read(WALK + block),
     setWalk: (block, text) => write(WALK + block, text),
+    language: () => read(LANGUAGE) ?? spoken(),
+    setLanguage: (code) => write(LANGUAGE, code),
+    briefRead: (brief) => read(BRIEF_READ + brief),
+    setBriefRead: (brief, text) => write(BRIEF_READ + brief, text),
   };
 }

@@ -1,6 +1,7 @@
 /** One block as the rows and checks screens work with it: its immutable shape and its state of a day. */
 
-import type { BlockShape, BlockState, BlockSummary, BriefVersion } from "../core/contracts";
+import type { BriefVersion } from "../core/brief-contracts";
+import type { BlockShape, BlockState, BlockSummary } from "../core/contracts";
 import type { Context } from "./context";
 
 export interface BlockReading {

@@ -7,6 +7,7 @@ import type { Stamp } from "../core/records";
 import type { Api } from "../data/api";
 import type { Device } from "../data/device";
 import type { Ground } from "../data/ground";
+import type { HalfDone } from "../data/half-done";
 import type { Holding } from "../data/holding";
 import type { Request } from "../data/request";
 import type { Sending } from "../data/sending";
@@ -37,6 +38,8 @@ export interface Context {
   sending: Sending;
   /** What of the farm is on this device. */
   ground: Ground;
+  /** What is half done here and no record yet. */
+  halfDone: HalfDone;
   /** How this tablet is held and looked at, and how its crew walks. */
   tablet: { memory: TabletMemory; theme: Theme };
   farm: Farm;

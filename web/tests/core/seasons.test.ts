@@ -3,6 +3,7 @@ import type { BlockLog, BlockState, BlockSummary, Crew, Farm, Figures, Overview,
 import type { Entry } from "../../src/core/outbox";
 import { stateWithOwn } from "../../src/core/own-records";
 import { farmNow, overviewInSeason, packInSeason, seasonOn } from "../../src/core/seasons";
+import { briefOf } from "./brief-samples";
 
 const season = (id: string, opens_on: string): Season => ({ id, name: id, opens_on, must_finish_on: "2030-01-01", closed: false });
 const [first, second] = [season("s1", "2025-12-01"), season("s2", "2026-11-15")];
@@ -40,7 +41,7 @@ describe("a block that was read in another season", () => {
     const turned = packInSeason({ log, state }, farm({ season: second }));
     expect(turned.log).toMatchObject({ season_id: "s2", cursor: 5, marks: [], settlements: [], crews: log.crews });
     expect(turned.state).toMatchObject({ runs: [], checks: [], crews: log.crews });
-    expect(packInSeason({ log, state, brief: { brief_id: "t", version: 1 } }, farm({ season: second })).brief).toBeNull();
+    expect(packInSeason({ log, state, brief: briefOf(1, []) }, farm({ season: second })).brief).toBeNull();
   });
 
   it("an overview of it has nothing pruned, checked or to settle", () => {

@@ -2,9 +2,10 @@ import { beforeEach, describe, expect, it } from "vitest";
 import type { BlockPack, BlockSummary, Changes, Crew, Farm, Overview, Season, Who } from "../../src/core/contracts";
 import { notInLog, type Entry } from "../../src/core/outbox";
 import type { Api } from "../../src/data/api";
-import { databaseOf } from "../../src/data/database";
+import { databaseOf, UPGRADES } from "../../src/data/database";
 import { groundedApi } from "../../src/data/grounded";
 import { groundOf, type Ground } from "../../src/data/ground";
+import { briefOf, point } from "../core/brief-samples";
 import { freshDisk, noAnswer, problem, START_MS } from "./device-kit";
 
 const NAME = "Ada Quern";
@@ -15,6 +16,7 @@ const pack = (id: string, cursor: number): BlockPack => ({
   log: { id, season_id: "s", cursor, epoch: "e1", crews: [], marks: [], settlements: [] },
   state: { id, day: "2026-01-12", cursor, crews: [], runs: [], checks: [["c", 1, 1, "meets", "2026-01-12", NAME, "", true]], closed: null },
 });
+const HAZARD = { key: "overhead-lines", rows: [2], texts: { en: "Power lines." } };
 const season = (id: string, opens_on: string): Season => ({ id, name: id, opens_on, must_finish_on: "2027-04-01", closed: false });
 const farm = { id: "f", name: "Ottlemere", time_zone: "Europe/London", today: "2026-01-12", people: [{ name: NAME }], crews: [], seasons: [season("s", "2025-12-01")] } as unknown as Farm;
 const who: Who = {
@@ -30,12 +32,13 @@ function serviceOf() {
     epoch: "e1", changesEpoch: null as string | null, cursor: 5, touched: [] as string[], touchedKind: null as string | null,
     today: "2026-01-12", season: "s", seasons: [season("s", "2025-12-01")], crews: [] as Crew[],
     off: null as Error | null, asked: [] as string[][], hang: false,
+    brief: briefOf(2, [point("stubs"), point("light")]), pictures: { stubs: "<svg>1</svg>", light: "<svg>2</svg>" } as Record<string, string> | null,
   };
   /** A pack as the service has it: two trees of row 1 pruned in whatever season it is. */
   const packed = (id: string): BlockPack => {
     const made = pack(id, state.cursor);
     const log = { ...made.log, season_id: state.season, epoch: state.epoch, crews: [{ id: "c1", name: "Hollow" }] };
-    return { ...made, log: { ...log, marks: [["m", 1, 1, 2, 0, "2026-01-12"]] }, state: { ...made.state, crews: log.crews, runs: [[1, 1, 2, 1, 0]] }, ...(id === "b1" ? { brief: { brief_id: "t", version: 2 } } : {}) };
+    return { ...made, log: { ...log, marks: [["m", 1, 1, 2, 0, "2026-01-12"]] }, state: { ...made.state, crews: log.crews, runs: [[1, 1, 2, 1, 0]] }, ...(id === "b1" ? { brief: state.brief, hazards: [HAZARD] } : {}) };
   };
   const answer = async <Value>(value: () => Value): Promise<Value> => {
     if (state.hang) await new Promise(() => undefined);
@@ -49,7 +52,7 @@ function serviceOf() {
     packs: (_farm: string, blocks: readonly string[]) =>
       answer(() => {
         state.asked.push([...blocks]);
-        return { epoch: state.epoch, cursor: state.cursor, made_at: new Date(START_MS).toISOString(), blocks: blocks.map(packed) };
+        return { epoch: state.epoch, cursor: state.cursor, made_at: new Date(START_MS).toISOString(), blocks: blocks.map(packed), ...(state.pictures === null ? {} : { pictures: state.pictures }) };
       }),
     changes: (_farm: string, after: number) =>
       answer((): Changes => {
@@ -128,6 +131,60 @@ describe("taking blocks along", () => {
     expect(ground.isHere("b1")).toBe(true);
     expect(ground.packAge("b1")).toBe(new Date(START_MS).toISOString());
     expect(ground.isHere("gone")).toBe(false);
+  });
+});
+
+describe("drawings of briefs", () => {
+  const here = async (ground: Ground) => [...(await ground.drawings(["stubs", "light", "leader"])).keys()].sort();
+
+  it("come with the packs and stay while a brief names them, and go once none does", async () => {
+    const ground = await open();
+    await ground.refresh("f", []);
+    expect(await here(await open())).toEqual(["light", "stubs"]);
+    expect((await ground.drawings(["light"])).get("light")).toBe("<svg>2</svg>");
+    service.state.cursor += 1;
+    service.state.touched = ["b1"];
+    service.state.brief = briefOf(3, [point("stubs"), point("leader")]);
+    service.state.pictures = { stubs: "<svg>1</svg>", leader: "<svg>3</svg>" };
+    await ground.refresh("f", []);
+    expect(await here(ground)).toEqual(["leader", "stubs"]);
+    // a pack of another block says nothing of them
+    await ground.fetchAhead("f", ["b2"]);
+    expect(await here(ground)).toEqual(["leader", "stubs"]);
+  });
+
+  it("a service that sends none leaves the block without them, and is not asked again for that", async () => {
+    service.state.pictures = null;
+    const ground = await open();
+    await ground.refresh("f", []);
+    await ground.refresh("f", []);
+    expect([await here(ground), service.state.asked.length]).toEqual([[], 1]);
+    expect((await ground.block("b1"))?.hazards).toEqual([HAZARD]);
+  });
+
+  it("a disk that refuses them keeps neither them nor the block: the last ones stay together", async () => {
+    const ground = await open();
+    await ground.refresh("f", []);
+    service.state.cursor += 1;
+    service.state.touched = ["b1"];
+    service.state.brief = briefOf(3, [point("leader")]);
+    service.state.pictures = { leader: (() => undefined) as unknown as string }; // what no disk can hold
+    await expect(ground.refresh("f", [])).rejects.toThrow();
+    expect([(await ground.block("b1"))?.brief?.version, await here(ground)]).toEqual([2, ["light", "stubs"]]);
+  });
+
+  it("while an older tab holds the database as it was, blocks are kept without; once it let go all are fetched again", async () => {
+    const older = databaseOf({ outdated: () => undefined, held: () => undefined }, "orchardmap", UPGRADES.slice(0, 1));
+    const before = groundOf({ api: service.api, database: older, now: () => now, heardEpoch: async () => undefined });
+    await before.refresh("f", []);
+    expect([(await before.block("b1"))?.brief?.version, await here(before)]).toEqual([2, []]);
+    older.close();
+    const ground = await open();
+    expect((await ground.block("b1"))?.brief?.version).toBe(2); // taken along by the older one
+    await ground.refresh("f", []);
+    await ground.refresh("f", []);
+    expect(service.state.asked).toEqual([["b1", "b2"], ["b1", "b2"]]);
+    expect(await here(ground)).toEqual(["light", "stubs"]);
   });
 });
 
@@ -233,7 +290,7 @@ describe("a newer part of a block", () => {
 async function wholeDisk(): Promise<string> {
   const database = databaseOf({ outdated: () => undefined, held: () => undefined });
   const base = await database.base();
-  const all = await Promise.all((["outbox", "packs", "farm", "settings"] as const).map((store) => base.getAll(store)));
+  const all = await Promise.all((["outbox", "packs", "pictures", "farm", "settings"] as const).map((store) => base.getAll(store)));
   database.close();
   return JSON.stringify(all);
 }
@@ -259,7 +316,7 @@ describe("reading", () => {
     expect((await api.shape("b1", "v1")).version).toBe("v1");
     expect((await api.state("b1", "2026-01-13")).day).toBe("2026-01-13");
     expect((await api.marks("b1")).marks.map(({ id }) => id)).toEqual(["m"]);
-    expect((await api.brief("b1")).brief).toEqual({ brief_id: "t", version: 2 });
+    expect((await api.brief("b1")).brief).toEqual(service.state.brief);
     expect((await api.brief("b2")).brief).toBeNull(); // an older service's pack says nothing of briefs
     expect(ages.at(-1)).toBe(new Date(START_MS).toISOString());
   });

@@ -21,6 +21,7 @@ it("settings of a tablet are kept on the shelf, and anything unknown there is th
   };
   const memory = tabletMemoryOf(kept);
   expect([memory.hand(), memory.light(), memory.lastBlock(), memory.walk("k1")]).toEqual(["right", "auto", null, null]);
+  expect([memory.language(), memory.briefRead("t")]).toEqual(["en", null]);
   expect(memory.lastHeard()).toBeNull();
   const moment = new Date("2026-01-20T16:30:00Z");
   memory.setLastHeard(moment);
@@ -28,9 +29,12 @@ it("settings of a tablet are kept on the shelf, and anything unknown there is th
   memory.setLight("night");
   memory.setLastBlock("k1");
   memory.setWalk("k1", "{}");
+  memory.setLanguage("es");
+  memory.setBriefRead("t", "{}");
   const again = tabletMemoryOf(kept);
   expect([again.hand(), again.light(), again.lastBlock(), again.walk("k1"), again.walk("k2")]).toEqual(["left", "night", "k1", "{}", null]);
   expect(again.lastHeard()).toEqual(moment);
+  expect([again.language(), again.briefRead("t"), again.briefRead("u")]).toEqual(["es", "{}", null]);
   again.setLastBlock(null);
   expect(tabletMemoryOf(kept).lastBlock()).toBeNull();
 });

@@ -3,6 +3,7 @@
 import type { CheckLine, TreeVerdict } from "../../core/contracts";
 import { newCheck } from "../../core/records";
 import { CHECKS } from "../../core/checks-wording";
+import { COUNT_TOOL } from "../../core/count-tool-wording";
 import { dayText } from "../../core/numbers";
 import { noSuchRow, ROWS } from "../../core/rows-wording";
 import { SHELL, TREE_VERDICT } from "../../core/wording";
@@ -13,13 +14,15 @@ import { emptyState, type Tone } from "../../ui/notice";
 import { settle } from "../../ui/settling";
 import type { BlockReading } from "../block-reading";
 import { stamp, type Context, type Shown } from "../context";
+import { countTool } from "../counting/count-tool";
 import { auditorId, auditorName } from "./auditor";
+import { briefLook } from "./brief-look";
 import { checksList, newestFirst } from "./checks-list";
 import { treeChoice } from "./tree-choice";
 import { verdictButtons } from "./verdict-buttons";
 import "./checks.css";
 
-function head(context: Context, { block }: BlockReading): HTMLElement {
+function head(context: Context, { block }: BlockReading, ways: { count: () => void; sheet: HTMLElement } | null): HTMLElement {
   const about = [block.variety ?? "", `${CHECKS.auditor}: ${auditorName(context)}`].filter(Boolean).join(" · ");
   const other = (): void => context.go({ screen: "checks", block: null });
   return h(
@@ -31,7 +34,13 @@ function head(context: Context, { block }: BlockReading): HTMLElement {
       h("h1", {}, h("span", { class: "block-code" }, block.code), ` ${block.name === block.code ? "" : block.name}`),
       h("p", {}, about),
     ),
-    h("button", { type: "button", on: { click: other } }, CHECKS.otherBlock),
+    h(
+      "div",
+      { class: "checks-ways" },
+      ways === null ? null : briefLook(context, block, ways.sheet),
+      ways === null ? null : h("button", { type: "button", on: { click: ways.count } }, COUNT_TOOL),
+      h("button", { type: "button", on: { click: other } }, CHECKS.otherBlock),
+    ),
   );
 }
 
@@ -41,9 +50,13 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
   let { state } = reading;
   let left = false;
   if (shape.rows.length === 0) {
-    fill(root, head(context, reading), emptyState(ROWS.noRows));
+    fill(root, head(context, reading, null), emptyState(ROWS.noRows));
     return { cursor: () => null, newer: () => undefined, leave: () => undefined };
   }
+  let leaveCounting = (): void => undefined;
+  const count = (): void => {
+    leaveCounting = countTool(context, { block, shape, seasonId }, () => undefined).leave;
+  };
   let told = "";
   const list = checksList();
   const tree = treeChoice(shape.rows, longest, context.place.row ?? 1, { state: () => state, changed: () => standing() });
@@ -136,7 +149,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
     h("div", {}, tree.box, h("div", { class: "tree-about" }, note.box, h("div", {}, how.box, hint)), verdicts.box),
     list.box,
   );
-  fill(root, head(context, reading), sheet);
+  fill(root, head(context, reading, { count, sheet }), sheet);
   settle(sheet);
   tree.draw();
   list.draw(state.checks);
@@ -154,6 +167,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
       }),
     leave() {
       left = true;
+      leaveCounting();
     },
   };
 }

@@ -47,7 +47,7 @@ export function blockBook(context: Context, shape: BlockShape, begin: BlockLog):
     runs = blockRuns(log, positions, pending);
     held = statedRuns(log, positions, pending).filter(({ status }) => isHeld(status));
     standing = standingMarks(log, entries, crew);
-    waiting = new Set(entries.filter(({ state, kind }) => state === "waiting" && kind !== "checks").map(rowOfEntry));
+    waiting = new Set(entries.filter(({ state, kind }) => state === "waiting" && (kind === "marks" || kind === "withdrawals")).map(rowOfEntry));
   };
   fold();
   return {

@@ -13,10 +13,10 @@ import { fill, h } from "../../ui/dom";
 import { keepInPlace } from "../../ui/keep-in-place";
 import { emptyState, notice } from "../../ui/notice";
 import { settle } from "../../ui/settling";
+import type { BlockBrief } from "../brief/block-brief";
 import type { Context, Shown } from "../context";
 import { actionBar } from "./action-bar";
 import { blockBook } from "./block-book";
-import { cautions } from "./cautions";
 import { marksList } from "./marks-list";
 import { markingOf, type Done, type Part } from "./marking";
 import { rowList } from "./row-list";
@@ -35,16 +35,17 @@ export interface Work {
   pickCrew(): void;
   otherBlock(): void;
 }
-/** A block as its rows are shown: its immutable shape, and the log that stands so far. */
+/** A block as its rows are shown: its immutable shape, the log that stands so far, and the brief that holds. */
 export interface BlockRows {
   block: BlockSummary;
   shape: BlockShape;
   log: BlockLog;
+  brief: BlockBrief;
 }
 
 /** Show the rows of a block in `root`. */
 export function showBlockRows(root: HTMLElement, context: Context, reading: BlockRows, work: Work): Shown {
-  const { block, shape } = reading;
+  const { block, shape, brief } = reading;
   const { farm, sending, tablet } = context;
   const crewId = work.crew?.id ?? null;
   const longest = Math.max(1, ...shape.rows.map(({ p }) => p));
@@ -180,7 +181,8 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   }
   const walk = walkFrom(tablet.memory.walk(block.id), shape.rows) ?? usualWalk(shape.rows);
   const list = rowList(shape.rows, strips, walk);
-  const tools = rowsTools(context, { block, shape, work, book, list, walk }, { mark });
+  const sheet = h("div", { class: "rows-sheet" });
+  const tools = rowsTools(context, { block, shape, work, book, list, walk }, { mark, brief: (close) => brief.over(sheet, close) });
   const bar = actionBar(book, tools, {
     mark,
     undo: (action) => takeBack(action.block, action.marks),
@@ -203,17 +205,18 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
         ),
     list.box,
   );
-  // the cautions are for those who prune; who only looks has not read them for the crew
-  const isRead = work.crew === null || context.device.hasReadCautions(block.id, farm.today);
+  // the brief is for those who prune; who only looks has not read it for the crew
+  const isRead = work.crew === null || !brief.isDue(farm.today);
   // until then nothing marks or takes back; the head alone leads away
   const resting = [under, marks.overlaps, marks.box, bar.box];
   const card = isRead
     ? null
-    : cautions(() => {
-        context.device.readCautions(block.id, farm.today);
+    : brief.due(farm.today, () => {
+        delete bar.box.dataset["resting"];
         resting.forEach((one) => settle(one));
         sayRow();
-        root.querySelector("h1")?.focus({ preventScroll: true });
+        root.querySelector("h1")?.focus();
+        seeRow();
       });
   const { row } = context.place;
   /** Say that the row of the address is none. */
@@ -226,16 +229,22 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     sayRow();
   } else {
     for (const one of resting) one.inert = true;
+    bar.box.dataset["resting"] = "true";
     bar.say(ROWS.cautionsFirst);
   }
-  fill(root, head.box, said.box, marks.overlaps, h("div", { class: "rows-sheet" }, under, card), marks.box, bar.box);
+  fill(sheet, under, card);
+  fill(root, head.box, said.box, marks.overlaps, sheet, marks.box, bar.box);
   document.title = `${block.code} · ${dayText(farm.today)} · ${ROWS.title}`;
   list.foldFinished();
   drawFates();
   drawMarks();
-  const stopListening = sending.listen(draw);
-  // the row of the address; an overlap is settled in the list above the rows, so then that is shown
-  if (row !== undefined && !book.held().some((run) => run.row === row)) list.see(row);
+  const stops = [sending.listen(draw), brief.watch((words) => bar.say(words))];
+  /** Show the row of the address; an overlap is settled in the list above the rows, so then that is shown. */
+  const seeRow = (): void => {
+    if (row !== undefined && !book.held().some((run) => run.row === row)) list.see(row);
+  };
+  if (card === null) seeRow();
+  else card.scrollIntoView({ block: "start" });
   return {
     cursor: () => book.cursor(),
     newer(records) {
@@ -243,7 +252,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     },
     leave() {
       left = true;
-      stopListening();
+      stops.forEach((stop) => stop());
       bar.leave();
     },
   };

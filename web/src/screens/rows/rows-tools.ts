@@ -1,7 +1,8 @@
-/** The tools at the foot of a block's rows: rows by number, how one walks, the crew's day, how the tablet is held. */
+/** The tools at the foot of a block's rows: rows by number, how one walks, the brief, the crew's day, counting trees, how the tablet is held. */
 
 import type { BlockShape, BlockSummary } from "../../core/contracts";
 import { farEndEighth, nearestRows, orderOfWork } from "../../core/nearest-row";
+import { COUNT_TOOL } from "../../core/count-tool-wording";
 import { blockOfCode } from "../../core/row-code";
 import { TOOLS } from "../../core/rows-wording";
 import type { Walk } from "../../core/walking";
@@ -11,6 +12,7 @@ import type { Tool } from "./action-bar";
 import type { BlockBook } from "./block-book";
 import type { Work } from "./block-rows";
 import { byNumber } from "./by-number";
+import { countTool } from "../counting/count-tool";
 import { knockOff } from "./knock-off";
 import type { Part } from "./marking";
 import type { RowList } from "./row-list";
@@ -30,7 +32,7 @@ export interface ToolsGiven {
 export function rowsTools(
   context: Context,
   { block, shape, work, book, list, walk }: ToolsGiven,
-  hears: { mark(parts: readonly Part[]): void },
+  hears: { mark(parts: readonly Part[]): void; brief: Tool["open"] },
 ): Tool[] {
   const { tablet, go } = context;
   const { crew } = work;
@@ -70,8 +72,13 @@ export function rowsTools(
       }),
   };
   const held: Tool = { words: TOOLS.tablet, open: () => tabletPanel(tablet.memory, tablet.theme) };
-  if (shape.rows.length === 0) return [held];
-  if (crew === null) return [numbers, walking, held];
+  const brief: Tool = { words: TOOLS.brief, open: hears.brief };
+  if (shape.rows.length === 0) return [brief, held];
+  const counting: Tool = {
+    words: COUNT_TOOL,
+    open: (close) => countTool(context, { block, shape, walk: walked, seasonId: work.seasonId }, close),
+  };
+  if (crew === null) return [numbers, walking, brief, counting, held];
   const day: Tool = { words: TOOLS.knockOff, open: (close) => knockOff(context, { ...work, crew }, close) };
-  return [numbers, walking, day, held];
+  return [numbers, walking, brief, day, counting, held];
 }

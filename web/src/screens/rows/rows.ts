@@ -50,6 +50,8 @@ function isClosed({ closed }: BlockSummary, nowMs: number): boolean {
   return closed !== null && Date.parse(closed.until) > nowMs;
 }
 
+const briefs = () => import("../brief/block-brief");
+
 /** Show the rows screen. */
 export const showRows: Screen = (root, context) => {
   let inner: Shown = STILL;
@@ -102,7 +104,11 @@ export const showRows: Screen = (root, context) => {
   };
   const open = async (block: BlockSummary, crew: Crew | null, seasonId: string, blocks: readonly BlockSummary[]): Promise<void> => {
     const { api, tablet, go } = context;
-    const [shape, log] = await Promise.all([api.shape(block.id, block.shape_version), api.log(block.id)]);
+    const [shape, log, brief] = await Promise.all([
+      api.shape(block.id, block.shape_version),
+      api.log(block.id),
+      briefs().then(({ readBlockBrief }) => readBlockBrief(context, block)),
+    ]);
     if (left) return;
     tablet.memory.setLastBlock(block.id);
     const otherBlock = (): void => {
@@ -110,7 +116,7 @@ export const showRows: Screen = (root, context) => {
       if (context.place.block === null) void start();
       else go({ screen: "rows", block: null });
     };
-    inner = showBlockRows(body, context, { block, shape, log }, { crew, seasonId, blocks, pickCrew: askCrew, otherBlock });
+    inner = showBlockRows(body, context, { block, shape, log, brief }, { crew, seasonId, blocks, pickCrew: askCrew, otherBlock });
   };
   const askCrew = (): void => {
     inner.leave();
@@ -151,6 +157,8 @@ export const showRows: Screen = (root, context) => {
     }
   };
   void start();
+  // fetched now: where no worker keeps it, it is here when the connection goes before a block is opened
+  void briefs().catch(() => undefined);
   return {
     cursor: () => inner.cursor(),
     newer: (records) => (failed ? void start() : inner.newer(records)),

@@ -1,5 +1,6 @@
-/** How this tablet is held and looked at: which hand, light or dark. */
+/** How this tablet is held and looked at: which hand, light or dark, and its crew's language. */
 
+import { LANGUAGES, languageName } from "../../core/language-names";
 import { TABLET } from "../../core/rows-wording";
 import type { TabletMemory } from "../../data/tablet-memory";
 import { h } from "../../ui/dom";
@@ -34,5 +35,7 @@ export function tabletPanel(memory: TabletMemory, theme: Theme): Panel {
       theme.apply();
     },
   );
-  return { box: h("div", { class: "tablet-panel" }, hand.box, light.box) };
+  const languages = LANGUAGES.map((value) => ({ value, label: languageName(value) }));
+  const language = radioGroup(TABLET.language, languages, memory.language(), (value) => memory.setLanguage(value));
+  return { box: h("div", { class: "tablet-panel" }, hand.box, light.box, language.box) };
 }

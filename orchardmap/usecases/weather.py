@@ -1,0 +1,122 @@
+"""Load a table of daily weather, tell what of it is kept, and forget it. No weather is fetched from anywhere."""
+
+from datetime import date, datetime, timedelta
+from itertools import pairwise
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from orchardmap.geodata.weather_table import weather_days
+from orchardmap.model.weather import WeatherDay
+from orchardmap.store import audit, log
+from orchardmap.store import farm as farm_store
+from orchardmap.store import weather as weather_store
+from orchardmap.store.session import Store
+
+__all__ = ["forget_weather", "load_weather", "loaded_weather"]
+
+Json = dict[str, Any]
+
+
+def load_weather(
+    store: Store, *, farm_id: str, content: bytes, name: str, actor: str = "shell", now: datetime
+) -> int:
+    """Keep the days of a CSV file, all or none; days kept before are replaced where the file holds them.
+
+    Parameters
+    ----------
+    store : Store
+        Open for writing.
+    farm_id : str
+        The farm.
+    content : bytes
+        As `orchardmap.geodata.weather_table.weather_days` reads it; days may be left out.
+    name : str
+        Of the file, for errors.
+    actor : str
+        As the audit log names who loads it.
+    now : datetime with time zone
+        The server's clock.
+
+    Returns
+    -------
+    int
+        How many days the file held.
+
+    Raises
+    ------
+    UnknownError
+        If no farm has that id.
+    InputError
+        If the file is not such a table; ``where`` names line and column, and nothing is kept.
+    """
+    told = weather_days(content, name=name)
+    with store.write() as conn:
+        log.lock_farm(conn, farm_id)
+        weather_store.keep_weather(conn, farm_id, told, now=now)
+        log.append_changes(conn, farm_id, [log.Change("weather", farm_id)])
+        audit.note(conn, "weather_loaded", at=now, actor=actor, farm_id=farm_id, days=len(told))
+    return len(told)
+
+
+def forget_weather(store: Store, *, farm_id: str, actor: str = "shell", now: datetime) -> None:
+    """Forget every day that was loaded.
+
+    Raises
+    ------
+    UnknownError
+        If no farm has that id.
+    """
+    with store.write() as conn:
+        log.lock_farm(conn, farm_id)
+        dropped = weather_store.drop_weather(conn, farm_id)
+        log.append_changes(conn, farm_id, [log.Change("weather", farm_id)])
+        audit.note(conn, "weather_forgotten", at=now, actor=actor, farm_id=farm_id, days=dropped)
+
+
+def loaded_weather(store: Store, farm_id: str) -> Json:
+    """Return what is loaded, day by day, with its gaps.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    farm_id : str
+        The farm.
+
+    Returns
+    -------
+    dict
+        ``first_day``, ``last_day`` and ``loaded_at`` are None where nothing is loaded; ``gaps`` holds the first and the last day
+        of each; ``days`` tells of each whether it is kept as it was forecast: loaded before it was over.
+
+    Raises
+    ------
+    UnknownError
+        If no farm has that id.
+    """
+    with store.read() as conn:
+        zone = ZoneInfo(farm_store.farm(conn, farm_id).time_zone)
+        kept = weather_store.weather_days(conn, farm_id)
+    days = [one.day for one, _ in kept]
+    return {
+        "first_day": days[0].isoformat() if days else None,
+        "last_day": days[-1].isoformat() if days else None,
+        "loaded_at": max(at for _, at in kept).isoformat() if kept else None,
+        "gaps": [[first.isoformat(), last.isoformat()] for first, last in _gaps(days)],
+        "days": [_day_json(one, at.astimezone(zone).date() <= one.day) for one, at in kept],
+    }
+
+
+def _gaps(days: list[date]) -> list[tuple[date, date]]:
+    one = timedelta(days=1)
+    return [(a + one, b - one) for a, b in pairwise(days) if b - a > one]
+
+
+def _day_json(told: WeatherDay, is_forecast: bool) -> Json:
+    return {
+        "day": told.day.isoformat(),
+        "tmin_c": told.tmin_c,
+        "tmax_c": told.tmax_c,
+        "rain_mm": told.rain_mm,
+        "is_forecast": is_forecast,
+    }

@@ -1,0 +1,79 @@
+/** What of a brief was read on this tablet, so that the next version says what is new in it. */
+
+import type { BriefVersion } from "./brief-contracts";
+
+const PARTS = ["target", "notes", "cautions"] as const;
+/** Something of a brief beside its points; `order` is that of the points. */
+export type BriefPart = (typeof PARTS)[number] | "order";
+
+/** A version as it was read: of each point what tells a changed one, and its sentence in the language read. */
+export interface ReadBrief {
+  version: number;
+  points: [key: string, print: string, sentence: string][];
+  parts: Record<(typeof PARTS)[number], string>;
+}
+export interface BriefNews {
+  /** Keys of the points that are new or changed. */
+  points: ReadonlySet<string>;
+  /** Sentences that were read and are no longer in it. */
+  gone: readonly string[];
+  parts: readonly BriefPart[];
+}
+
+/** Return what tells a text from another one: FNV-1a, 32 bits. */
+function print(value: unknown): string {
+  let hash = 0x811c9dc5;
+  for (const sign of JSON.stringify(value)) hash = Math.imul(hash ^ (sign.codePointAt(0) ?? 0), 0x01000193);
+  return (hash >>> 0).toString(36);
+}
+
+/** Return what is remembered of a version once it was read in a language. */
+export function readOf({ version, content, texts }: BriefVersion, language: string): ReadBrief {
+  const said = Object.entries(texts).map(([code, text]) => [code, text.cautions]);
+  return {
+    version,
+    points: content.points.map(({ key, sentences, picture, kind, low, high, unit, point_class, is_checked }, at) => {
+      const rule = [sentences, picture, kind, low, high, unit, point_class, is_checked];
+      return [key, print(rule), texts[language]?.points[at] ?? ""];
+    }),
+    parts: { target: print(content.bud_target), notes: print(content.notes), cautions: print(said) },
+  };
+}
+
+/** Return what was kept as text, or null when it is none of ours. */
+export function readFrom(text: string | null): ReadBrief | null {
+  try {
+    const kept = JSON.parse(text ?? "") as Partial<ReadBrief> | null;
+    return typeof kept?.version === "number" && Array.isArray(kept.points) && typeof kept.parts === "object" ? (kept as ReadBrief) : null;
+  } catch {
+    return null;
+  }
+}
+
+/** Return what is in a version and was not in the one that was read. */
+export function newsIn(brief: BriefVersion, read: ReadBrief): BriefNews {
+  const now = readOf(brief, "");
+  const before = new Map(read.points.map(([key, rule]) => [key, rule]));
+  const after = new Set(now.points.map(([key]) => key));
+  const both = (points: ReadBrief["points"]): string => points.flatMap(([key]) => (before.has(key) && after.has(key) ? [key] : [])).join();
+  const parts: BriefPart[] = PARTS.filter((part) => now.parts[part] !== read.parts[part]);
+  if (both(now.points) !== both(read.points)) parts.push("order");
+  return {
+    points: new Set(now.points.flatMap(([key, rule]) => (before.get(key) === rule ? [] : [key]))),
+    gone: read.points.flatMap(([key, , sentence]) => (after.has(key) ? [] : [sentence])),
+    parts,
+  };
+}
+
+/** Tell whether a version must be read: none was, or an older one, or another of the same number (a database put back). */
+export function isUnread(brief: BriefVersion, read: ReadBrief | null): boolean {
+  if (read === null || brief.version > read.version) return true;
+  if (brief.version < read.version) return false; // this tablet was shown a newer one than it holds
+  const { points, gone, parts } = newsIn(brief, read);
+  return points.size + gone.length + parts.length > 0;
+}
+
+/** Return the language to show a brief in: the one picked, else the first of those it is written in; null when in none. */
+export function languageOf(texts: Readonly<Record<string, unknown>>, picked: string): string | null {
+  return picked in texts ? picked : (Object.keys(texts)[0] ?? null);
+}

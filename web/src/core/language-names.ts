@@ -1,0 +1,10 @@
+/** Languages that crews read, each by its own name. */
+
+/** Those in which briefs and cautions are complete. */
+export const LANGUAGES = ["en", "es"] as const;
+
+/** Return how a language calls itself: English, Español. */
+export function languageName(code: string): string {
+  const name = new Intl.DisplayNames([code], { type: "language" }).of(code) ?? code;
+  return name.charAt(0).toLocaleUpperCase(code) + name.slice(1);
+}
