@@ -74,7 +74,6 @@ export const BRIEFS = {
       : t("Version {version} of {day} by {name}; the draft has changed since.", { version, day, name }),
   noBlocks: t("No block is planted with it yet."),
   blocks: (codes: string, trees: number) => tn("Blocks {codes}: {trees} tree.", "Blocks {codes}: {trees} trees.", trees, { codes, trees: count(trees) }),
-  own: (code: string) => t("Block {code} has a brief of its own.", { code }),
   bare: (code: string) => t("Block {code}", { code }),
   bareWhy: t("No variety is named for this block, so no variety's brief holds for it. Make it one of its own, or name its variety in Set-up."),
   make: t("Make its brief"),
