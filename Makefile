@@ -29,7 +29,7 @@ web/node_modules/.made: web/package-lock.json
 	cd web && npm ci --no-audit --no-fund
 	@touch $@
 
-WEB_SOURCES := $(shell find web/src web/public web/index.html web/*.ts web/*.json -type f 2>/dev/null)
+WEB_SOURCES := $(shell find web/src web/locale web/build web/public web/index.html web/*.ts web/*.json -type f 2>/dev/null)
 web/dist/index.html: web/node_modules/.made $(WEB_SOURCES)
 	cd web && npm run build
 	@touch $@

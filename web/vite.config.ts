@@ -3,7 +3,9 @@
 import { existsSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { defineConfig, type Plugin } from "vite";
+import { firstLoad } from "./build/first-load.ts";
 import { offline } from "./build/offline.ts";
+import { catalogues } from "./build/po.ts";
 
 /** Return the package a bundled module comes from, or null for our own. */
 function packageFolder(moduleId: string): string | null {
@@ -41,7 +43,7 @@ function thirdParty(): Plugin {
 
 export default defineConfig({
   base: "/app/",
-  plugins: [thirdParty(), offline(import.meta.dirname)],
+  plugins: [catalogues(), firstLoad(), thirdParty(), offline(import.meta.dirname)],
   // browsers with modules preload them by themselves; without the polyfill nothing of others is bundled
   build: {
     modulePreload: { polyfill: false },
@@ -51,7 +53,16 @@ export default defineConfig({
     rolldownOptions: {
       input: { index: join(import.meta.dirname, "index.html"), sw: join(import.meta.dirname, "src/sw/sw.ts") },
       // the worker's address never changes: it is asked for anew at every visit
-      output: { entryFileNames: (chunk) => (chunk.name === "sw" ? "sw.js" : "assets/[name]-[hash].js") },
+      output: {
+        entryFileNames: (chunk) => (chunk.name === "sw" ? "sw.js" : "assets/[name]-[hash].js"),
+        // two files begin every visit, each with all that it imports: one that learns the language, and what goes on from there
+        codeSplitting: {
+          groups: [
+            { name: "boot", test: /\/src\/boot\.ts$/, priority: 2 },
+            { name: "main", test: /\/src\/main\.ts$/, priority: 1 },
+          ],
+        },
+      },
     },
   },
   server: { proxy: { "/api": "http://127.0.0.1:8000", "/map": "http://127.0.0.1:8000" } },

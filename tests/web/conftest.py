@@ -67,7 +67,14 @@ def browser_context_args(browser_context_args: dict[str, Any]) -> dict[str, Any]
 def front_end() -> Path:
     """The built front end; an old or missing one fails, so that no test passes on yesterday's pages."""
     built = WEB / "dist" / "index.html"
-    sources = [*WEB.glob("src/**/*"), WEB / "index.html", WEB / "vite.config.ts", WEB / "package-lock.json"]
+    sources = [
+        *WEB.glob("src/**/*"),
+        *WEB.glob("locale/*.po"),
+        *WEB.glob("build/*"),
+        WEB / "index.html",
+        WEB / "vite.config.ts",
+        WEB / "package-lock.json",
+    ]
     newest = max(path.stat().st_mtime for path in sources if path.is_file())
     if not built.is_file() or built.stat().st_mtime < newest:
         pytest.fail("web/dist is missing or older than its sources: cd web && npm ci && npm run build")

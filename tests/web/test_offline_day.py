@@ -134,7 +134,9 @@ def test_a_day_without_a_service_survives_restart_and_kill_and_arrives_once(
     expect(brief.locator(".brief-points")).to_have_count(0)
     page.get_by_role("button", name="The whole brief").tap()
     page.get_by_label("Español").check()
-    expect(brief.locator(".brief-sentence[lang='es']").first).to_contain_text("Corte primero la madera muerta")
+    expect(brief.locator(".brief-sentence[lang='es']").first).to_contain_text(
+        "Corte primero la madera muerta"
+    )
     drawings = brief.get_by_role("img")
     assert drawings.count() == brief.locator(".brief-sentence").count() > 5
     assert drawings.last.evaluate("(drawn) => drawn.decode().then(() => drawn.naturalWidth)") > 0

@@ -101,6 +101,7 @@ const shell = shellOf(root, {
     device.set("farm", id);
     visits.go({ screen: placeOf(location.pathname, "").screen, block: null });
   },
+  speak,
   send() {
     askAgain();
     void tryAgain();
@@ -113,7 +114,7 @@ const visits = visitsOf({
   shell,
   screens,
   doors,
-  given: { api, request, holding, device, sending, ground, halfDone, tablet, deviceId, tryAgain },
+  given: { api, request, holding, device, sending, ground, halfDone, tablet, speak, deviceId, tryAgain },
   arrived(now, farm) {
     who = now;
     const crew = now.farms.find(({ id }) => id === farm?.id)?.crew_id ?? null;
@@ -175,10 +176,17 @@ async function tryAgain(): Promise<void> {
   else visits.shown().newer(0);
 }
 
-/** Put the newer pages in place, unless something is only on this page. */
-function takeUpdate(take: () => void): void {
+/** Do what loads the pages again, unless something is on this page only. */
+function unlessLost(load: () => void): void {
   if (sending.unsafe() > 0) shell.announce(QUEUE.keepOpen);
-  else take();
+  else load();
+}
+
+function speak(code: string): void {
+  unlessLost(() => {
+    memory.setLanguage(code);
+    location.reload();
+  });
 }
 
 window.addEventListener("popstate", () => void visits.show());
@@ -209,7 +217,7 @@ const lookNow = follow({
 });
 if ("serviceWorker" in navigator) {
   const newer = (take: (() => void) | null): void => {
-    update = take === null ? null : () => takeUpdate(take);
+    update = take === null ? null : () => unlessLost(take);
     draw();
   };
   // refused (a certificate that is not trusted): the pages work with a connection, and say so

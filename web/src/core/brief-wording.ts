@@ -19,7 +19,6 @@ export const BRIEF = {
   language: t("Language"),
   hazards: t("In this block"),
   rows: (numbers: string, n: number) => tn("Row {numbers}:", "Rows {numbers}:", n, { numbers }),
-  to: t("to"),
   target: t("To leave on an average tree"),
   notes: t("Notes"),
   cautions: t("Work safely"),

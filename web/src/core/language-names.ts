@@ -1,7 +1,4 @@
-/** Languages that crews read, each by its own name. */
-
-/** Those in which briefs and cautions are complete. */
-export const LANGUAGES = ["en", "es"] as const;
+/** Languages, each by its own name. */
 
 /** Return how a language calls itself: English, Español. */
 export function languageName(code: string): string {

@@ -1,8 +1,15 @@
-/** Numbers and days as people read them, and as they type them. */
+/** Numbers, days and lists as people of the language spoken here read them, and as they type them. */
 
-const COUNT = new Intl.NumberFormat("en");
-const ONE_PLACE = new Intl.NumberFormat("en", { maximumFractionDigits: 1 });
-const TWO_PLACES = new Intl.NumberFormat("en", { minimumFractionDigits: 2, maximumFractionDigits: 2 });
+import { language } from "./language";
+
+/** English is written as in Great Britain: the day before the month, no comma before the last of a list. */
+const LOCALE = language() === "en" ? "en-GB" : language();
+// thousands are set apart from the first on, in languages too that begin at ten thousand: columns of figures have both
+const COUNT = new Intl.NumberFormat(LOCALE, { useGrouping: true });
+const ONE_PLACE = new Intl.NumberFormat(LOCALE, { maximumFractionDigits: 1, useGrouping: true });
+const TWO_PLACES = new Intl.NumberFormat(LOCALE, { minimumFractionDigits: 2, maximumFractionDigits: 2, useGrouping: true });
+const TYPEABLE = new Intl.NumberFormat(LOCALE, { maximumFractionDigits: 1, useGrouping: false });
+const OR = new Intl.ListFormat(LOCALE, { type: "disjunction" });
 
 /** Return a count with thousands set apart: 64,212. */
 export function count(value: number): string {
@@ -12,6 +19,16 @@ export function count(value: number): string {
 /** Return a measure with at most one decimal. */
 export function measure(value: number): string {
   return ONE_PLACE.format(value);
+}
+
+/** Return a measure as `typedNumber` reads it again: no thousands set apart. */
+export function typeable(value: number): string {
+  return TYPEABLE.format(value);
+}
+
+/** Return a list of which one holds: 3, 4 or 5. */
+export function orList(parts: readonly (string | number)[]): string {
+  return OR.format(parts.map(String));
 }
 
 /** Return hectares with two decimals. */
@@ -37,7 +54,7 @@ export function typedNumber(text: string): number | null {
 export function dayText(isoDay: string): string {
   const moment = new Date(`${isoDay}T00:00:00Z`);
   if (Number.isNaN(moment.getTime())) return isoDay;
-  return new Intl.DateTimeFormat("en-GB", {
+  return new Intl.DateTimeFormat(LOCALE, {
     day: "numeric",
     month: "short",
     year: "numeric",
@@ -49,7 +66,7 @@ export function dayText(isoDay: string): string {
 export function momentText(iso: string, timeZone: string): string {
   const moment = new Date(iso);
   if (Number.isNaN(moment.getTime())) return iso;
-  return new Intl.DateTimeFormat("en-GB", {
+  return new Intl.DateTimeFormat(LOCALE, {
     weekday: "short",
     day: "numeric",
     month: "short",
@@ -63,5 +80,5 @@ export function momentText(iso: string, timeZone: string): string {
 export function hourText(iso: string, timeZone: string): string {
   const moment = new Date(iso);
   if (Number.isNaN(moment.getTime())) return iso;
-  return new Intl.DateTimeFormat("en-GB", { hour: "2-digit", minute: "2-digit", timeZone }).format(moment);
+  return new Intl.DateTimeFormat(LOCALE, { hour: "2-digit", minute: "2-digit", timeZone }).format(moment);
 }

@@ -2,6 +2,7 @@
 
 import type { Run, ShapeRow } from "./contracts";
 import { stretchesLeft, treesIn, type Stretch } from "./coverage";
+import { t } from "./language";
 
 export interface RowRange {
   from: number;
@@ -19,7 +20,7 @@ export interface SeveralRows {
   missing: number;
 }
 
-/** Return the range that was typed, "12-18", "18 12" or "12"; null while it is none. */
+/** Return the range that was typed, "12-18", "18 12", "12 to 18" or "12"; null while it is none. */
 export function typedRange(text: string): RowRange | null {
   const found = /^\s*(\d{1,5})\s*(?:(?:-|–|\.\.|to|\s)\s*(\d{1,5}))?\s*$/.exec(text);
   if (found?.[1] === undefined) return null;
@@ -53,7 +54,7 @@ export function severalRows(
 }
 
 /** Return numbers as people say them: 3, 5 to 8, 11. */
-export function numbersText(numbers: readonly number[], to: string): string {
+export function numbersText(numbers: readonly number[]): string {
   const sorted = [...new Set(numbers)].sort((a, b) => a - b);
   const parts: [number, number][] = [];
   for (const n of sorted) {
@@ -61,5 +62,5 @@ export function numbersText(numbers: readonly number[], to: string): string {
     if (last !== undefined && last[1] === n - 1) last[1] = n;
     else parts.push([n, n]);
   }
-  return parts.map(([a, b]) => (a === b ? `${a}` : b === a + 1 ? `${a}, ${b}` : `${a} ${to} ${b}`)).join(", ");
+  return parts.map(([a, b]) => (a === b ? `${a}` : b === a + 1 ? `${a}, ${b}` : t("{first} to {last}", { first: a, last: b }))).join(", ");
 }

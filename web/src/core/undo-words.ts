@@ -20,6 +20,6 @@ export function undoWords(actions: readonly Action[], otherBlock: (id: string) =
     const parts = isTwice ? action.marks.map(({ first, last }) => ROWS.part(first, last)).join(", ") : "";
     const text = rows.length === 1 ? ROWS.undo(rows[0] ?? 0) : ROWS.undoRows(rows.length);
     const words = [code === null ? text : ROWS.inBlock(text, code), parts].filter((part) => part !== "").join(", ");
-    return { words, label: rows.length === 1 ? words : ROWS.undoLabel(words, numbersText(rows, "to")) };
+    return { words, label: rows.length === 1 ? words : ROWS.undoLabel(words, numbersText(rows)) };
   });
 }

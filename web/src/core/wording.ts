@@ -2,128 +2,161 @@
 
 import type { BlockSummary, BlockVerdict, Habit, Method, Role, TreeVerdict } from "./contracts";
 import type { ScreenName } from "./place";
+import { rows, trees } from "./counted";
+import { t, tn } from "./language";
 import { count } from "./numbers";
 
-const trees = (n: number): string => (n === 1 ? "1 tree" : `${count(n)} trees`);
-const rows = (n: number): string => (n === 1 ? "1 row" : `${count(n)} rows`);
-const days = (n: number): string => (n === 1 ? "1 working day" : `${count(n)} working days`);
-
 export const SCREEN_WORD: Record<ScreenName, string> = {
-  overview: "Overview",
-  rows: "Rows",
-  checks: "Checks",
-  settling: "To settle",
-  briefs: "Briefs",
-  people: "People",
-  "set-up": "Set-up",
-  "sign-in": "Sign in",
-  "first-start": "First start",
-  pair: "Pair this tablet",
+  overview: t("Overview"),
+  rows: t("Rows"),
+  checks: t("Checks"),
+  settling: t("To settle"),
+  briefs: t("Briefs"),
+  people: t("People"),
+  "set-up": t("Set-up"),
+  "sign-in": t("Sign in"),
+  "first-start": t("First start"),
+  pair: t("Pair this tablet"),
 };
 export const TREE_VERDICT: Record<TreeVerdict, string> = {
-  meets: "Meets the brief",
-  minor: "Minor faults",
-  faulty: "Faulty",
+  meets: t("Meets the brief"),
+  minor: t("Minor faults"),
+  faulty: t("Faulty"),
 };
 export const LOT_VERDICT: Record<BlockVerdict, string> = {
-  not_begun: "not begun",
-  accepted: "accepted",
-  send_back: "send back",
-  too_few: "too few checks",
+  not_begun: t("not begun"),
+  accepted: t("accepted"),
+  send_back: t("send back"),
+  too_few: t("too few checks"),
 };
 type Lot = Pick<BlockSummary, "checked" | "drawn" | "drawn_faulty" | "must_check" | "may_fail">;
 
 /** Say what a verdict rests on, in the numbers it was made from: trees drawn by plan, the faulty ones, how many may be. */
 export function lotWords({ checked, drawn, drawn_faulty, must_check, may_fail }: Lot): string {
+  const isShort = must_check !== null && drawn < must_check;
+  const [seen, faulty] = [count(drawn), count(drawn_faulty)];
+  const drawnWords = [
+    isShort ? t("drawn {drawn} of {wanted}", { drawn: seen, wanted: count(must_check) }) : t("drawn {drawn}", { drawn: seen }),
+    may_fail === null ? t("{faulty} faulty", { faulty }) : t("{faulty} faulty (at most {most})", { faulty, most: count(may_fail) }),
+  ].join(", ");
   const apart = checked - drawn;
-  const most = may_fail === null ? "" : ` (at most ${count(may_fail)})`;
-  const wanted = must_check === null || drawn >= must_check ? "" : ` of ${count(must_check)}`;
   return [
-    drawn === 0 && must_check === null ? "none drawn" : `drawn ${count(drawn)}${wanted}, ${count(drawn_faulty)} faulty${most}`,
-    apart > 0 ? `${count(apart)} seen while walking` : "",
+    drawn === 0 && must_check === null ? t("none drawn") : drawnWords,
+    apart > 0 ? tn("{n} seen while walking", "{n} seen while walking", apart) : "",
   ]
     .filter((part) => part !== "")
     .join("; ");
 }
 
-export const METHOD: Record<Method, string> = { ladder: "Ladder", platform: "Platform", ground: "Ground" };
+export const METHOD: Record<Method, string> = { ladder: t("Ladder"), platform: t("Platform"), ground: t("Ground") };
 export const HABIT: Record<Habit, string> = {
-  spur: "spur bearer",
-  tip: "tip bearer",
-  both: "spur and tip bearer",
-  unknown: "bearing habit not known",
+  spur: t("spur bearer"),
+  tip: t("tip bearer"),
+  both: t("spur and tip bearer"),
+  unknown: t("bearing habit not known"),
 };
 export const ROLE: Record<Role, string> = {
-  manager: "manager",
-  foreman: "foreman",
-  auditor: "auditor",
-  adviser: "adviser",
-  worker: "worker",
+  manager: t("manager"),
+  foreman: t("foreman"),
+  auditor: t("auditor"),
+  adviser: t("adviser"),
+  worker: t("worker"),
 };
 
 export const SHELL = {
   product: "orchardmap",
-  farm: "Farm",
-  screens: "Screens",
-  noSeason: "no season yet",
-  skip: "To the content",
-  connecting: "Asking the service…",
-  connected: (hour: string) => `Connected. Last answer ${hour}.`,
-  noConnection: "No connection to the service.",
-  noAnswer: "The service did not answer. See that it runs and that this device has a connection, then try again.",
-  tryAgain: "Try again",
-  savedNow: (n: number) => (n === 1 ? "1 record sent." : `${count(n)} records sent.`),
-  understood: "Understood",
-  loading: "Loading…",
-  choose: "Choose…",
+  farm: t("Farm"),
+  screens: t("Screens"),
+  language: t("Language"),
+  noSeason: t("no season yet"),
+  skip: t("To the content"),
+  connecting: t("Asking the service…"),
+  connected: (hour: string) => t("Connected. Last answer {hour}.", { hour }),
+  noConnection: t("No connection to the service."),
+  noAnswer: t("The service did not answer. See that it runs and that this device has a connection, then try again."),
+  tryAgain: t("Try again"),
+  savedNow: (n: number) => tn("{n} record sent.", "{n} records sent.", n),
+  understood: t("Understood"),
+  loading: t("Loading…"),
+  choose: t("Choose…"),
 } as const;
 
 export const OVERVIEW = {
-  title: "Overview",
-  day: "As of",
-  notYet: "That day has not come yet.",
-  pruned: "pruned",
-  prunedOf: (done: number, all: number) => `${count(done)} of ${trees(all)}.`,
-  rowsDone: (done: number, all: number) => `${count(done)} of ${rows(all)} finished.`,
-  left: (left: number) => `${left === 1 ? "tree" : "trees"} left`,
+  title: t("Overview"),
+  day: t("As of"),
+  notYet: t("That day has not come yet."),
+  pruned: t("pruned"),
+  prunedOf: (done: number, all: number) => t("{part} of {all}.", { part: count(done), all: trees(all) }),
+  rowsDone: (done: number, all: number) => t("{done} of {rows} finished.", { done: count(done), rows: rows(all) }),
+  left: (left: number) => tn("tree left", "trees left", left),
   toDate: (left: number | null, date: string) =>
-    left === null ? `Must finish ${date}.` : `${days(left)} to ${date}.`,
-  needs: (perDay: number) => `Needs ${count(Math.ceil(perDay))} a day.`,
+    left === null
+      ? t("Must finish {date}.", { date })
+      : tn("{n} working day to {date}.", "{n} working days to {date}.", left, { date }),
+  needs: (perDay: number) => t("Needs {trees} a day.", { trees: count(Math.ceil(perDay)) }),
   recent: (perDay: number, worked: number) =>
-    worked === 1
-      ? `The one day worked made ${count(perDay)}.`
-      : `The last ${count(worked)} worked days made ${count(perDay)} a day.`,
-  noRecent: "Nothing marked yet, so no pace is known.",
-  nothingLeft: "Every tree is pruned.",
-  noSeason: "No season yet. Open one in Set-up: its must-finish date tells what is needed each day.",
-  meet: "meet the brief",
-  meetCount: (meets: number, checked: number) => `${count(meets)} of ${trees(checked)} checked.`,
-  drawn: (n: number, faulty: number) => `Drawn by plan: ${count(n)}, ${count(faulty)} of them faulty; the verdicts rest on these.`,
+    tn("The one day worked made {trees}.", "The last {n} worked days made {trees} a day.", worked, { trees: count(perDay) }),
+  noRecent: t("Nothing marked yet, so no pace is known."),
+  nothingLeft: t("Every tree is pruned."),
+  noSeason: t("No season yet. Open one in Set-up: its must-finish date tells what is needed each day."),
+  meet: t("meet the brief"),
+  meetCount: (meets: number, checked: number) => t("{part} of {all} checked.", { part: count(meets), all: trees(checked) }),
+  drawn: (n: number, faulty: number) =>
+    t("Drawn by plan: {drawn}, {faulty} of them faulty; the verdicts rest on these.", { drawn: count(n), faulty: count(faulty) }),
   pace: (made: number, needed: number, worked: number) => {
-    const over = worked === 1 ? "on the one day worked" : `over the last ${count(worked)} worked days`;
-    return `${count(made)} a day made ${over}, ${count(Math.ceil(needed))} needed: ${made >= needed ? "on course" : "short"}.`;
+    const values = { made: count(made), needed: count(Math.ceil(needed)) };
+    return made >= needed
+      ? tn(
+          "{made} a day made on the one day worked, {needed} needed: on course.",
+          "{made} a day made over the last {n} worked days, {needed} needed: on course.",
+          worked,
+          values,
+        )
+      : tn(
+          "{made} a day made on the one day worked, {needed} needed: short.",
+          "{made} a day made over the last {n} worked days, {needed} needed: short.",
+          worked,
+          values,
+        );
   },
-  faults: (minor: number, faulty: number) => `${count(minor)} with minor faults, ${count(faulty)} faulty.`,
+  faults: (minor: number, faulty: number) =>
+    t("{minor} with minor faults, {faulty} faulty.", { minor: count(minor), faulty: count(faulty) }),
   lots: (accepted: number, all: number) =>
-    all === 0 ? "No lot has a verdict yet." : `Lots accepted: ${count(accepted)} of ${count(all)}.`,
-  tooFew: (n: number) => (n === 0 ? "" : `Too few checks: ${count(n)}.`),
-  treesChecked: (n: number) => `${n === 1 ? "tree" : "trees"} checked.`,
-  noChecks: "An auditor records the first one under Checks.",
-  overlap: (n: number) => `${trees(n)} claimed by two crews. See the row, ask both foremen, then settle who is credited.`,
+    all === 0
+      ? t("No lot has a verdict yet.")
+      : t("Lots accepted: {accepted} of {all}.", { accepted: count(accepted), all: count(all) }),
+  tooFew: (n: number) => (n === 0 ? "" : t("Too few checks: {n}.", { n: count(n) })),
+  treesChecked: (n: number) => tn("tree checked.", "trees checked.", n),
+  noChecks: t("An auditor records the first one under Checks."),
+  overlap: (n: number) =>
+    tn(
+      "{n} tree claimed by two crews. See the row, ask both foremen, then settle who is credited.",
+      "{n} trees claimed by two crews. See the row, ask both foremen, then settle who is credited.",
+      n,
+    ),
+  overlapRow: (code: string, row: number) => t("{code}, row {row}", { code, row }),
   setAside: (n: number) =>
-    `${n === 1 ? "1 record" : `${count(n)} records`} set aside: stored, not counted. See each with its reason, and say whether it counts.`,
-  toSettle: "Settle",
+    tn(
+      "{n} record set aside: stored, not counted. See each with its reason, and say whether it counts.",
+      "{n} records set aside: stored, not counted. See each with its reason, and say whether it counts.",
+      n,
+    ),
+  toSettle: t("Settle"),
   blockAside: (code: string, n: number) => `${code}: ${count(n)}`,
   sendBack: (n: number) =>
-    `${n === 1 ? "1 lot" : `${count(n)} lots`} to send back. Look at the checks, then go over the trees again with the crew.`,
-  nothingToSettle: "Nothing waits for you: no overlap, nothing set aside, no lot to send back.",
-  needsYou: "Needs you",
-  map: "Map of the farm",
-  newer: (n: number) => `${n === 1 ? "1 new record" : `${count(n)} new records`} since this was drawn.`,
-  drawAgain: "Draw again",
-  blocks: "Blocks",
-  noBlocks: "No blocks yet: load a file in Set-up.",
-  toSetUp: "Go to Set-up",
-  columns: { block: "Block", variety: "Variety", trees: "Trees", pruned: "Pruned", checks: "Drawn trees", verdict: "Verdict" },
-  closed: (until: string) => `closed until ${until}`,
+    tn(
+      "{n} lot to send back. Look at the checks, then go over the trees again with the crew.",
+      "{n} lots to send back. Look at the checks, then go over the trees again with the crew.",
+      n,
+    ),
+  nothingToSettle: t("Nothing waits for you: no overlap, nothing set aside, no lot to send back."),
+  needsYou: t("Needs you"),
+  map: t("Map of the farm"),
+  newer: (n: number) => tn("{n} new record since this was drawn.", "{n} new records since this was drawn.", n),
+  drawAgain: t("Draw again"),
+  blocks: t("Blocks"),
+  noBlocks: t("No blocks yet: load a file in Set-up."),
+  toSetUp: t("Go to Set-up"),
+  columns: { block: t("Block"), variety: t("Variety"), trees: t("Trees"), pruned: t("Pruned"), checks: t("Drawn trees"), verdict: t("Verdict") },
+  closed: (until: string) => t("closed until {until}", { until }),
 } as const;

@@ -1,4 +1,4 @@
-/** How this tablet is held and looked at, how its crew walks, and when the service was heard: small things that outlive a restart, no name among them. */
+/** How this tablet is held, looked at and spoken to, how its crew walks, and when the service was heard: small things that outlive a restart, no name among them. */
 
 import { language as spoken } from "../core/language";
 import type { Shelf } from "./device";
@@ -10,6 +10,9 @@ export interface TabletMemory {
   setHand(hand: Hand): void;
   light(): LightChoice;
   setLight(light: LightChoice): void;
+  /** ISO 639-1 code of the language that was chosen, or null. */
+  language(): string | null;
+  setLanguage(code: string): void;
   /** The block that was open last, or null after another one was asked for. */
   lastBlock(): string | null;
   setLastBlock(block: string | null): void;
@@ -19,9 +22,9 @@ export interface TabletMemory {
   /** How a block is walked, as text. */
   walk(block: string): string | null;
   setWalk(block: string, text: string): void;
-  /** The language of its crew, ISO 639-1; until one is picked, that of the screens. */
-  language(): string;
-  setLanguage(code: string): void;
+  /** ISO 639-1 code of the language of the crew's briefs; until one is picked, that of the screens. */
+  briefLanguage(): string;
+  setBriefLanguage(code: string): void;
   /** What of a brief was read here, as text. */
   briefRead(brief: string): string | null;
   setBriefRead(brief: string, text: string): void;
@@ -29,10 +32,11 @@ export interface TabletMemory {
 
 const HAND = "orchardmap.hand";
 const LIGHT = "orchardmap.light";
+const LANGUAGE = "orchardmap.language";
 const LAST_BLOCK = "orchardmap.block";
 const LAST_HEARD = "orchardmap.heard";
 const WALK = "orchardmap.walk.";
-const LANGUAGE = "orchardmap.language";
+const BRIEF_LANGUAGE = "orchardmap.brief-language";
 const BRIEF_READ = "orchardmap.brief-read.";
 
 /** Return the memory over a shelf. Where storage is refused it lasts until the page is left. */
@@ -63,6 +67,8 @@ export function tabletMemoryOf(shelf: Shelf): TabletMemory {
       return kept === "day" || kept === "night" ? kept : "auto";
     },
     setLight: (light) => write(LIGHT, light),
+    language: () => read(LANGUAGE),
+    setLanguage: (code) => write(LANGUAGE, code),
     lastBlock: () => read(LAST_BLOCK),
     setLastBlock: (block) => write(LAST_BLOCK, block),
     lastHeard() {
@@ -72,8 +78,8 @@ export function tabletMemoryOf(shelf: Shelf): TabletMemory {
     setLastHeard: (moment) => write(LAST_HEARD, moment.toISOString()),
     walk: (block) => read(WALK + block),
     setWalk: (block, text) => write(WALK + block, text),
-    language: () => read(LANGUAGE) ?? spoken(),
-    setLanguage: (code) => write(LANGUAGE, code),
+    briefLanguage: () => read(BRIEF_LANGUAGE) ?? spoken(),
+    setBriefLanguage: (code) => write(BRIEF_LANGUAGE, code),
     briefRead: (brief) => read(BRIEF_READ + brief),
     setBriefRead: (brief, text) => write(BRIEF_READ + brief, text),
   };

@@ -42,6 +42,8 @@ export interface Context {
   halfDone: HalfDone;
   /** How this tablet is held and looked at, and how its crew walks. */
   tablet: { memory: TabletMemory; theme: Theme };
+  /** Have the pages loaded again in another language, once nothing is on this page only. */
+  speak(code: string): void;
   farm: Farm;
   place: Place;
   deviceId: string;

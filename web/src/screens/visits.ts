@@ -3,7 +3,7 @@
 import type { Farm, FarmAccess, Who } from "../core/contracts";
 import { addressOf, isDoor, placeOf, type DoorScreen as DoorName, type FarmScreen, type Place } from "../core/place";
 import { entrance, roleScreens, screenFor } from "../core/who";
-import { SIGN_IN } from "../core/who-wording";
+import { HERE } from "../core/who-wording";
 import { SHELL } from "../core/wording";
 import { Problem, sentence } from "../data/request";
 import { fill } from "../ui/dom";
@@ -113,7 +113,7 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     if (chosen === undefined || farm === null) {
       shell.showFarm(null, farms, { screen: "set-up", block: null }, who);
       if (who.makes_farms) shown = newFarm(shell.main, { api, made: async () => go({ screen: "set-up", block: null }) });
-      else fill(shell.main, emptyState(SIGN_IN.noFarm));
+      else fill(shell.main, emptyState(HERE.noFarm));
       return;
     }
     const place = offered(asked, chosen);

@@ -1,7 +1,7 @@
 /** Six digits on large keys, for cold fingers; the keyboard's digits work too. */
 
 import { isPin, pinWith } from "../core/who";
-import { HOLDER } from "../core/who-wording";
+import { HOLDER } from "../core/pair-wording";
 import { fill, h } from "./dom";
 
 const DIGITS = ["1", "2", "3", "4", "5", "6", "7", "8", "9", "0"];
@@ -39,7 +39,7 @@ export function pinPad(label: string, whole: (pin: string) => Promise<void>): Pi
   };
   const key = (text: string, name: string, run: () => void): HTMLButtonElement =>
     h("button", { type: "button", class: "pin-key", "aria-label": name === text ? null : name, on: { click: run } }, text);
-  const keys = DIGITS.map((digit) => key(digit, HOLDER.digit(digit), () => take(pinWith(entered, digit))));
+  const keys = DIGITS.map((digit) => key(digit, digit, () => take(pinWith(entered, digit))));
   keys.at(-1)?.classList.add("pin-zero");
   const back = key(HOLDER.backSign, HOLDER.back, () => take(entered.slice(0, -1)));
   const box = h(

@@ -1,6 +1,6 @@
 /** A number with a large minus, a large plus and a field to type in: whole, or in equal parts of one. */
 
-import { measure, typedNumber } from "../core/numbers";
+import { typeable, typedNumber } from "../core/numbers";
 import { held } from "../core/strip";
 import { h } from "./dom";
 import { fieldId } from "./field";
@@ -30,7 +30,7 @@ export function stepper(
   const rounded = (value: number): number => Math.round(held(value, limits.first, limits.last) * parts) / parts;
   const take = (value: number): void => {
     now = rounded(value);
-    input.value = measure(now);
+    input.value = typeable(now);
     changed(now);
   };
   input.addEventListener("change", () => take(typedNumber(input.value) ?? now));
@@ -55,7 +55,7 @@ export function stepper(
       limits.first = first;
       limits.last = last;
       now = rounded(value);
-      input.value = measure(now);
+      input.value = typeable(now);
     },
   };
 }

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { isUnread, languageOf, newsIn, readFrom, readOf } from "../../src/core/brief-reading";
 import generalCautions from "../../src/core/general-cautions.json";
-import { languageName, LANGUAGES } from "../../src/core/language-names";
+import { languageName } from "../../src/core/language-names";
 import { briefOf, point } from "./brief-samples";
 
 const [stubs, light, limbs] = [point("stubs"), point("light"), point("limbs", { low: 18, high: 22 })];
@@ -66,7 +66,7 @@ describe("languages", () => {
   });
 
   it("those offered are those the general cautions are in, each by its own name", () => {
-    expect(Object.keys(generalCautions)).toEqual([...LANGUAGES]);
-    expect(LANGUAGES.map(languageName)).toEqual(["English", "Español"]);
+    expect(Object.keys(generalCautions)).toEqual(["en", "es"]);
+    expect(["en", "es"].map(languageName)).toEqual(["English", "Español"]);
   });
 });

@@ -16,7 +16,7 @@ import {
   screenFor,
   typedCode,
 } from "../../src/core/who";
-import { lockedUntil } from "../../src/core/who-wording";
+import { lockedUntil } from "../../src/core/sign-in-wording";
 
 const ROLES: Access[] = ["manager", "foreman", "auditor", "adviser"];
 

@@ -1,8 +1,11 @@
 import { describe, expect, it } from "vitest";
 import { IMPORT, SET_UP } from "../../src/core/set-up-wording";
 import { RECORD, SETTLING } from "../../src/core/settling-wording";
-import { FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN } from "../../src/core/who-wording";
 import * as BRIEF_WORDS from "../../src/core/briefs-wording";
+import { HOLDER, PAIR } from "../../src/core/pair-wording";
+import { PEOPLE } from "../../src/core/people-wording";
+import { FIRST_START, PASSWORD_FAULT, SIGN_IN } from "../../src/core/sign-in-wording";
+import { HERE } from "../../src/core/who-wording";
 import { CHECKS } from "../../src/core/checks-wording";
 import { PICKER } from "../../src/core/picker-wording";
 import { HINDRANCE, PARTS, QUEUE, SHORTCOMING } from "../../src/core/queue-wording";

@@ -61,7 +61,7 @@ export async function readBlockBrief(context: Context, block: BlockSummary): Pro
   const noteRead = (day: string, brief: Brief): void => {
     device.readCautions(block.id, day);
     if (!isNews(brief)) return;
-    const language = languageOf(brief.texts, tablet.memory.language()) ?? "";
+    const language = languageOf(brief.texts, tablet.memory.briefLanguage()) ?? "";
     tablet.memory.setBriefRead(brief.brief_id, JSON.stringify(readOf(brief, language)));
   };
   const card = (way: CardWay): HTMLElement =>

@@ -20,7 +20,7 @@ export type CardWay = { due: true; read(): void } | { due: false };
 interface CardTools {
   /** The code of the block. */
   code: string;
-  memory: Pick<TabletMemory, "language" | "setLanguage">;
+  memory: Pick<TabletMemory, "briefLanguage" | "setBriefLanguage">;
   timeZone: string;
 }
 const GENERAL: Readonly<Record<string, readonly string[]>> = generalCautions;
@@ -37,7 +37,7 @@ export function briefCard({ brief, hazards, drawings }: BriefParts, read: ReadBr
   const body = h("div", {});
   const foot = h("div", { class: "brief-foot" });
   const draw = (): void => {
-    const language = languageOf(cautions, memory.language()) ?? "en";
+    const language = languageOf(cautions, memory.briefLanguage()) ?? "en";
     fill(
       body,
       hazardList(hazards, language),
@@ -68,7 +68,7 @@ export function briefCard({ brief, hazards, drawings }: BriefParts, read: ReadBr
     );
   };
   const title = fieldId();
-  const picked = languageOf(cautions, memory.language()) ?? "en";
+  const picked = languageOf(cautions, memory.briefLanguage()) ?? "en";
   const card = h(
     "section",
     { class: "brief", "aria-labelledby": title },
@@ -77,7 +77,7 @@ export function briefCard({ brief, hazards, drawings }: BriefParts, read: ReadBr
       { class: "brief-head" },
       h("div", {}, h("h2", { id: title }, way.due ? BRIEF.title(code) : BRIEF.opened), ...standing(brief, news, isNew, { timeZone, isDue: way.due })),
       languageChoice(Object.keys(cautions), picked, (code) => {
-        memory.setLanguage(code);
+        memory.setBriefLanguage(code);
         draw();
       }),
     ),
@@ -119,7 +119,7 @@ function hazardList(hazards: readonly Hazard[], language: string): HTMLElement |
   if (hazards.length === 0) return null;
   const line = ({ rows, texts }: Hazard): HTMLElement => {
     const said = languageOf(texts, language) ?? "";
-    const where = rows.length === 0 ? null : h("strong", {}, BRIEF.rows(numbersText(rows, BRIEF.to), rows.length), " ");
+    const where = rows.length === 0 ? null : h("strong", {}, BRIEF.rows(numbersText(rows), rows.length), " ");
     return h("li", {}, where, h("span", { lang: said }, texts[said] ?? ""));
   };
   return h("section", { class: "brief-hazards" }, h("h3", {}, BRIEF.hazards), h("ul", {}, ...hazards.map(line)));

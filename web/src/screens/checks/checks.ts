@@ -4,7 +4,7 @@ import { byCode } from "../../core/block-order";
 import type { BlockSummary, Overview } from "../../core/contracts";
 import { CHECKS } from "../../core/checks-wording";
 import { ROWS } from "../../core/rows-wording";
-import { lotWords, SHELL } from "../../core/wording";
+import { lotWords, SCREEN_WORD, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
@@ -25,7 +25,7 @@ export const showChecks: Screen = (root, context) => {
     fill(
       body,
       h("h1", {}, CHECKS.title),
-      emptyState(text, { label: "Set-up", run: () => context.go({ screen: "set-up", block: null }) }),
+      emptyState(text, { label: SCREEN_WORD["set-up"], run: () => context.go({ screen: "set-up", block: null }) }),
     );
   const pick = async (overview: Overview, wanted?: BlockSummary): Promise<void> => {
     const blocks = await blocksWithOwn(context, overview);

@@ -1,6 +1,6 @@
 /** The first account of a service that has none, by the token it printed. */
 
-import { FIRST_START } from "../../core/who-wording";
+import { FIRST_START } from "../../core/sign-in-wording";
 import { answered, whoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
 import { textField } from "../../ui/field";

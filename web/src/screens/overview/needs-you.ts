@@ -2,7 +2,6 @@
 
 import type { Overview } from "../../core/contracts";
 import type { Place } from "../../core/place";
-import { ROWS } from "../../core/rows-wording";
 import { OVERVIEW } from "../../core/wording";
 import { h } from "../../ui/dom";
 import type { Context } from "../context";
@@ -26,7 +25,7 @@ function overlapWays({ blocks }: Overview): Way[] {
     .flatMap(({ id, code, overlap_rows: rows }) => {
       const to = (row?: number): Place => ({ screen: "rows", block: id, ...(row === undefined ? {} : { row }) });
       if (rows.length === 0 || rows.length > ROWS_NAMED) return [{ text: code, to: to(rows[0]) }];
-      return rows.map((row) => ({ text: `${code}, ${ROWS.row(row).toLowerCase()}`, to: to(row) }));
+      return rows.map((row) => ({ text: OVERVIEW.overlapRow(code, row), to: to(row) }));
     });
 }
 

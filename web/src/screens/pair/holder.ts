@@ -1,7 +1,7 @@
 /** Who holds this tablet: a name and a PIN, changed whenever it goes to another hand. */
 
 import type { Who } from "../../core/contracts";
-import { HOLDER } from "../../core/who-wording";
+import { HOLDER } from "../../core/pair-wording";
 import { SHELL } from "../../core/wording";
 import { NoAnswer, sentence } from "../../data/request";
 import type { Holding } from "../../data/holding";

@@ -1,6 +1,6 @@
 /** Asks the browser to keep what waits on this tablet, and says plainly what it answered. */
 
-import { PAIR } from "../../core/who-wording";
+import { PAIR } from "../../core/pair-wording";
 
 /** Return the sentence, and whether it is a good one. */
 export async function keepingWords(): Promise<{ words: string; good: boolean }> {

@@ -2,7 +2,8 @@
 
 import type { Who } from "../../core/contracts";
 import { codeInGroups, homeScreenFirst, typedCode } from "../../core/who";
-import { ACCESS, PAIR } from "../../core/who-wording";
+import { PAIR } from "../../core/pair-wording";
+import { ACCESS } from "../../core/who-wording";
 import { whoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
 import { textField } from "../../ui/field";

@@ -1,6 +1,7 @@
 /** Accounts: who signs in by login, in which role; a new one gets a link that works once. */
 
-import { ACCESS, PEOPLE } from "../../core/who-wording";
+import { PEOPLE } from "../../core/people-wording";
+import { ACCESS } from "../../core/who-wording";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import type { Account, OneTimeLink, WhoApi } from "../../data/who-api";

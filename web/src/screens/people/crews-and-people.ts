@@ -2,7 +2,7 @@
 
 import type { Person } from "../../core/contracts";
 import { isPin, pinOf } from "../../core/who";
-import { PEOPLE } from "../../core/who-wording";
+import { PEOPLE } from "../../core/people-wording";
 import { ROLE, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import type { WhoApi } from "../../data/who-api";

@@ -1,7 +1,7 @@
 /** A link that signs somebody in once: shown once, with a button to copy it. */
 
 import { minutesLeft } from "../../core/who";
-import { PEOPLE } from "../../core/who-wording";
+import { PEOPLE } from "../../core/people-wording";
 import type { OneTimeLink } from "../../data/who-api";
 import { h } from "../../ui/dom";
 import { textField } from "../../ui/field";

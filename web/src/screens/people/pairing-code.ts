@@ -1,7 +1,7 @@
 /** A pairing code, large, with the picture a camera reads and the minutes that are left. */
 
 import { codeInGroups, minutesLeft } from "../../core/who";
-import { PEOPLE } from "../../core/who-wording";
+import { PEOPLE } from "../../core/people-wording";
 import type { PairCode } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
 import { pictureOf } from "../../ui/foreign-picture";

@@ -1,6 +1,6 @@
 /** People and tablets: who may do what on this farm, with which tablet, and by which PIN. */
 
-import { PEOPLE } from "../../core/who-wording";
+import { PEOPLE } from "../../core/people-wording";
 import { whoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
 import "../../ui/line-buttons.css";

@@ -1,7 +1,8 @@
 /** A role and, for a foreman, the crew: asked alike for accounts and for tablets. */
 
 import type { Access, Crew } from "../../core/contracts";
-import { ACCESS, ACCESS_FOR, PEOPLE } from "../../core/who-wording";
+import { PEOPLE } from "../../core/people-wording";
+import { ACCESS, ACCESS_FOR } from "../../core/who-wording";
 import { choiceField, type Field } from "../../ui/field";
 
 export interface RoleFields {

@@ -1,6 +1,6 @@
 /** A touch that cannot be taken back: asked once more in plain words, in the same place. */
 
-import { PEOPLE } from "../../core/who-wording";
+import { PEOPLE } from "../../core/people-wording";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";

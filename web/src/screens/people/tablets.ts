@@ -1,7 +1,8 @@
 /** Tablets: paired by a code, listed with when they were last heard, taken back at once. */
 
 import { momentText } from "../../core/numbers";
-import { ACCESS, PEOPLE } from "../../core/who-wording";
+import { PEOPLE } from "../../core/people-wording";
+import { ACCESS } from "../../core/who-wording";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import type { PairedTablet, WhoApi } from "../../data/who-api";

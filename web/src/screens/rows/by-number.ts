@@ -93,8 +93,8 @@ function summary(asked: SeveralRows): string {
   if (marks.length + done.length === 0) return BY_NUMBER.none;
   return [
     marks.length === 0 ? BY_NUMBER.nothing : BY_NUMBER.summary(marks.length, trees),
-    done.length === 0 ? "" : BY_NUMBER.done(numbersText(done, BY_NUMBER.to), done.length),
-    shared.length === 0 ? "" : BY_NUMBER.shared(numbersText(shared, BY_NUMBER.to), shared.length),
+    done.length === 0 ? "" : BY_NUMBER.done(numbersText(done), done.length),
+    shared.length === 0 ? "" : BY_NUMBER.shared(numbersText(shared), shared.length),
     missing === 0 ? "" : BY_NUMBER.missing(missing),
   ]
     .filter((part) => part !== "")

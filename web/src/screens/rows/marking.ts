@@ -68,7 +68,7 @@ export function markingOf(
     const trees = values.reduce((sum, value) => sum + shape.trees(value.row, value), 0);
     const [only = 0, ...more] = rows;
     const parts = values.map(({ first, last }) => ROWS.part(first, last)).join(", ");
-    const text = more.length === 0 ? ROWS.marked(only, parts, trees) : ROWS.markedRows(numbersText(rows, "to"), trees);
+    const text = more.length === 0 ? ROWS.marked(only, parts, trees) : ROWS.markedRows(numbersText(rows), trees);
     return plain(rows, text, "good", true);
   };
   const withdrawn = (values: readonly Withdrawal[], fate: Fate): Done => {
@@ -76,7 +76,7 @@ export function markingOf(
     const rows = rowsOf(gone);
     const not = trouble(rows, fate);
     if (not !== null) return not;
-    const text = rows.length === 1 ? ROWS.undone(rows[0] ?? 0) : ROWS.undoneRows(numbersText(rows, "to"));
+    const text = rows.length === 1 ? ROWS.undone(rows[0] ?? 0) : ROWS.undoneRows(numbersText(rows));
     return { ...plain(rows, text, "good", true), withdrawn: gone };
   };
   return {

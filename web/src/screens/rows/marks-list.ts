@@ -60,7 +60,7 @@ export function marksList(context: Context, block: string, book: BlockBook, crew
       .sort((a, b) => a.row - b.row || a.first - b.first)
       .map((mark) => item(withCrew(mark), button(ROWS.seeRow, String(mark.row), () => hears.see(mark.row)), takeBack(mark, line(mark))));
     const again = held.some(({ status }) => status === "reopened") ? h("p", {}, ROWS.reopenedTodo) : null;
-    overlapTitle.textContent = ROWS.overlapRows(numbersText(rowsOf(claimed), "to"));
+    overlapTitle.textContent = ROWS.overlapRows(numbersText(rowsOf(claimed)));
     fill(overlapLines, h("p", {}, ROWS.overlapTodo), again, plainList(lines));
     if (!overlapBox.contains(overlapFold)) fill(overlapBox, overlapFold);
   };

@@ -34,7 +34,7 @@ export function rowsTools(
   { block, shape, work, book, list, walk }: ToolsGiven,
   hears: { mark(parts: readonly Part[]): void; brief: Tool["open"] },
 ): Tool[] {
-  const { tablet, go } = context;
+  const { tablet, speak, go } = context;
   const { crew } = work;
   let walked = walk;
   const numbers: Tool = {
@@ -71,7 +71,7 @@ export function rowsTools(
         list.toNext();
       }),
   };
-  const held: Tool = { words: TOOLS.tablet, open: () => tabletPanel(tablet.memory, tablet.theme) };
+  const held: Tool = { words: TOOLS.tablet, open: () => tabletPanel(tablet.memory, tablet.theme, speak) };
   const brief: Tool = { words: TOOLS.brief, open: hears.brief };
   if (shape.rows.length === 0) return [brief, held];
   const counting: Tool = {

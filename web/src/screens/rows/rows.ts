@@ -4,7 +4,7 @@ import { inOrderOfWork } from "../../core/block-order";
 import type { BlockSummary, Crew, Overview } from "../../core/contracts";
 import { blockOfCode } from "../../core/row-code";
 import { ROWS, TOOLS } from "../../core/rows-wording";
-import { SHELL } from "../../core/wording";
+import { SCREEN_WORD, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
@@ -63,7 +63,7 @@ export const showRows: Screen = (root, context) => {
   const bound = context.who.farms.some(({ id, crew_id }) => id === context.farm.id && crew_id !== null);
   const body = h("div", {}, h("p", {}, SHELL.loading));
   fill(root, body);
-  const toSetUp = { label: "Set-up", run: () => context.go({ screen: "set-up", block: null }) };
+  const toSetUp = { label: SCREEN_WORD["set-up"], run: () => context.go({ screen: "set-up", block: null }) };
 
   const say = (text: string): void => fill(body, h("h1", {}, ROWS.title), emptyState(text, toSetUp));
   const again = (error: unknown): void =>

@@ -1,15 +1,18 @@
-/** How this tablet is held and looked at: which hand, light or dark, and its crew's language. */
+/** How this tablet is held, looked at and spoken to: which hand, light or dark, which language. */
 
-import { LANGUAGES, languageName } from "../../core/language-names";
+import { language } from "../../core/language";
+import { languageName } from "../../core/language-names";
 import { TABLET } from "../../core/rows-wording";
+import { SHELL } from "../../core/wording";
+import { LANGUAGES } from "../../data/catalogues";
 import type { TabletMemory } from "../../data/tablet-memory";
 import { h } from "../../ui/dom";
 import { radioGroup } from "../../ui/field";
 import type { Theme } from "../../ui/theme";
 import type { Panel } from "./action-bar";
 
-/** Return the panel; a choice holds at once. */
-export function tabletPanel(memory: TabletMemory, theme: Theme): Panel {
+/** Return the panel; a choice holds at once, but for the language, with which the pages are loaded again. */
+export function tabletPanel(memory: TabletMemory, theme: Theme, speak: (code: string) => void): Panel {
   const hand = radioGroup(
     TABLET.hand,
     [
@@ -35,7 +38,11 @@ export function tabletPanel(memory: TabletMemory, theme: Theme): Panel {
       theme.apply();
     },
   );
-  const languages = LANGUAGES.map((value) => ({ value, label: languageName(value) }));
-  const language = radioGroup(TABLET.language, languages, memory.language(), (value) => memory.setLanguage(value));
-  return { box: h("div", { class: "tablet-panel" }, hand.box, light.box, language.box) };
+  const spoken = radioGroup(
+    SHELL.language,
+    LANGUAGES.map((code) => ({ value: code, label: languageName(code) })),
+    language(),
+    speak,
+  );
+  return { box: h("div", { class: "tablet-panel" }, hand.box, light.box, spoken.box) };
 }

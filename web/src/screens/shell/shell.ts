@@ -8,6 +8,7 @@ import { roleAt, roleScreens } from "../../core/who";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { keepInPlace } from "../../ui/keep-in-place";
+import { languageChoice } from "./language-choice";
 import { navigation } from "./navigation";
 import { queueOf, type QueueActions } from "./queue";
 import "./shell.css";
@@ -25,6 +26,7 @@ export interface Shell {
 export interface ShellActions extends QueueActions {
   go(place: Place): void;
   pickFarm(id: string): void;
+  speak(code: string): void;
 }
 
 function titleBlock(farm: Farm | null, farms: readonly FarmName[], actions: ShellActions): HTMLElement {
@@ -66,7 +68,7 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
   let zone = "UTC";
   /** Of whoever is here on the farm that is shown; null at the door. */
   let role: Access | null = null;
-  fill(root, h("a", { class: "skip", href: "#content" }, SHELL.skip), head, banners, main, h("footer", {}, line, lacking), queue.box);
+  fill(root, h("a", { class: "skip", href: "#content" }, SHELL.skip), head, banners, main, h("footer", {}, line, lacking, languageChoice(actions.speak)), queue.box);
 
   const run = (action: NonNullable<Banner["action"]>): void => {
     if (action === "send") actions.send();

@@ -1,7 +1,7 @@
 /** A form of the door: fields, one button, and what the service said to it. */
 
 import { SHELL } from "../../core/wording";
-import { lockedUntil } from "../../core/who-wording";
+import { lockedUntil } from "../../core/sign-in-wording";
 import { sentence } from "../../data/request";
 import { answered, lockedFor_s } from "../../data/who-api";
 import { h } from "../../ui/dom";

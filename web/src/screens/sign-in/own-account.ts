@@ -2,7 +2,8 @@
 
 import type { Who } from "../../core/contracts";
 import { FIRST_PASSWORD, FORGOTTEN_PASSWORD } from "../../core/confirm-wording";
-import { ACCESS, SIGN_IN } from "../../core/who-wording";
+import { SIGN_IN } from "../../core/sign-in-wording";
+import { ACCESS, HERE } from "../../core/who-wording";
 import { answered, type WhoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
 import { textField } from "../../ui/field";
@@ -88,7 +89,7 @@ export function ownAccount(door: Door, api: WhoApi): HTMLElement[] {
   return [
     h("h1", {}, SIGN_IN.signedIn(name, login)),
     h("h2", {}, SIGN_IN.roles),
-    lines.length === 0 ? h("p", {}, SIGN_IN.noFarm) : h("ul", { class: "plain-list" }, ...lines),
+    lines.length === 0 ? h("p", {}, HERE.noFarm) : h("ul", { class: "plain-list" }, ...lines),
     h(
       "div",
       { class: "door-buttons" },

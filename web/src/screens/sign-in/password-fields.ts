@@ -1,7 +1,7 @@
 /** A new password, typed twice, with the rule said before. */
 
 import { passwordFault } from "../../core/who";
-import { PASSWORD_FAULT, SIGN_IN } from "../../core/who-wording";
+import { PASSWORD_FAULT, SIGN_IN } from "../../core/sign-in-wording";
 import { textField, type Field } from "../../ui/field";
 
 const SECRET = { type: "password", autocomplete: "new-password" };

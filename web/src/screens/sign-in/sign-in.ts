@@ -2,7 +2,7 @@
 
 import type { Who } from "../../core/contracts";
 import { passwordOffer } from "../../core/who";
-import { SIGN_IN } from "../../core/who-wording";
+import { SIGN_IN } from "../../core/sign-in-wording";
 import { whoApi, type WhoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
 import { textField } from "../../ui/field";
