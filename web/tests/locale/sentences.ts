@@ -8,9 +8,10 @@ interface Asked {
   many: string | null;
 }
 
-/** What may stand in the source although it reads like a sentence: nobody is shown it. */
+/** What may stand in the source although it reads like a sentence: it is no wording of a screen. */
 const NO_SENTENCES = new Set([
   "take over", // a page's word to its worker
+  "common practice", // stored in a brief as the source that nobody published, whatever is spoken: the same in every language
   "button, a, summary, label, input, select, textarea",
   "(display-mode: standalone)",
   "(prefers-color-scheme: dark)",

@@ -23,7 +23,7 @@ function line(title: string, words: readonly (string | HTMLElement)[], action: H
 function habitWords({ habit, habit_source }: Variety): HTMLElement {
   if (habit === "unknown" && habit_source === "") return h("p", {}, BRIEFS.habit(HABIT[habit]));
   const sources = sourceParts(habit_source === "" ? BRIEFS.noSource : habit_source).map(({ words, address }) =>
-    address === null ? words : h("a", { href: address, target: "_blank", rel: "noopener noreferrer" }, words),
+    address === null ? words : h("a", { href: address, target: "_blank", rel: "noreferrer" }, words),
   );
   const listed = sources.flatMap((source, at) => (at === 0 ? [source] : ["; ", source]));
   return h("p", {}, `${BRIEFS.habit(HABIT[habit])} ${BRIEFS.habitSource} `, ...listed);

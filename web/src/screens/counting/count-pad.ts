@@ -16,15 +16,15 @@ export function countPad(hears: { by(more: number): void; typed(number: number):
   const input = h("input", { id, type: "text", inputmode: "numeric", class: "count-number", autocomplete: "off" });
   input.addEventListener("focus", () => input.select());
   input.addEventListener("change", () => hears.typed(typedNumber(input.value) ?? 0));
-  const button = (text: string, name: string, kind: string, more: number): HTMLElement =>
-    h("button", { type: "button", class: kind, "aria-label": name, on: { click: () => hears.by(more) } }, text);
+  const button = (text: string, more: number, its: { name: string; class: string }): HTMLElement =>
+    h("button", { type: "button", class: its.class, "aria-label": its.name, on: { click: () => hears.by(more) } }, text);
   return {
     box: h(
       "div",
       { class: "count-pad" },
       h("label", { for: id }, TALLY.number),
-      h("div", { class: "count-line" }, button("−1", TALLY.less, "count-less", -1), input, button("+5", TALLY.five, "count-five", 5)),
-      button("+1", TALLY.more, "count-more main", 1),
+      h("div", { class: "count-line" }, button("−1", -1, { name: TALLY.less, class: "count-less" }), input, button("+5", 5, { name: TALLY.five, class: "count-five" })),
+      button("+1", 1, { name: TALLY.more, class: "count-more main" }),
     ),
     set(number) {
       input.value = String(number);

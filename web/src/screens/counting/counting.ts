@@ -63,17 +63,17 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
   const where = h("h2", { class: "count-where" });
   const about = h("p", { class: "count-about" });
   const pad = countPad({ by: (more) => take(withMore(now, more)), typed: (number) => take(withNumber(now, number)) });
-  const button = (text: string, kind: string, click: () => void): HTMLButtonElement =>
-    h("button", { type: "button", class: kind, on: { click } }, text);
-  const next = button(TALLY.next, "main count-next", () => void keepTree());
-  const undo = button("", "count-undo", () => void undoLast());
-  const tools = h("div", { class: "count-tools" }, button(TALLY.other, "", () => chooseTree()), button(TALLY.leaveOut, "", () => leaveOut()));
+  const button = (text: string, looks: { class?: string }, click: () => void): HTMLButtonElement =>
+    h("button", { type: "button", ...looks, on: { click } }, text);
+  const next = button(TALLY.next, { class: "main count-next" }, () => void keepTree());
+  const undo = button("", { class: "count-undo" }, () => void undoLast());
+  const tools = h("div", { class: "count-tools" }, button(TALLY.other, {}, () => chooseTree()), button(TALLY.leaveOut, {}, () => leaveOut()));
   const choice = h("div", { class: "count-choice" });
   const sheet = h("div", { class: "count-sheet" }, h("p", {}, SHELL.loading));
   const box = h(
     "dialog",
     { class: "counting", "aria-labelledby": "counting-title" },
-    h("header", {}, h("h1", { id: "counting-title" }, TALLY.title(block.code)), button(TALLY.close, "", () => box.close())),
+    h("header", {}, h("h1", { id: "counting-title" }, TALLY.title(block.code)), button(TALLY.close, {}, () => box.close())),
     sheet,
   );
 
