@@ -174,10 +174,10 @@ def test_session_that_ends_while_the_page_is_open_leads_to_the_door_and_back(
 @pytest.mark.parametrize(
     ("role", "screens", "first"),
     [
-        ("manager", ["Overview", "Rows", "Checks", "To settle", "Timing", "People", "Set-up"], "/"),
+        ("manager", ["Overview", "Rows", "Checks", "To settle", "Briefs", "Timing", "People", "Set-up"], "/"),
         ("foreman", ["Rows"], "/rows"),
         ("auditor", ["Checks", "Overview"], "/checks"),
-        ("adviser", ["Overview", "Timing"], "/"),
+        ("adviser", ["Briefs", "Overview", "Timing"], "/briefs"),
     ],
 )
 def test_role_is_shown_its_screens_and_no_others(

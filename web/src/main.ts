@@ -2,7 +2,7 @@
 
 import type { Who } from "./core/contracts";
 import { waitingAgain } from "./core/outbox";
-import type { DoorScreen as Door, FarmScreen } from "./core/place";
+import { placeOf, type DoorScreen as Door, type FarmScreen } from "./core/place";
 import { QUEUE, type Shortcoming } from "./core/queue-wording";
 import { SHELL } from "./core/wording";
 import { apiOf } from "./data/api";
@@ -100,7 +100,7 @@ const shell = shellOf(root, {
   go: (place) => visits.go(place),
   pickFarm(id) {
     device.set("farm", id);
-    visits.go({ screen: "overview", block: null });
+    visits.go({ screen: placeOf(location.pathname, "").screen, block: null });
   },
   speak,
   send() {

@@ -64,6 +64,12 @@ export function seasonBefore(seasons: readonly Season[], { opens_on }: Season): 
   return earlier.reduce<Season | null>((last, one) => (last === null || one.opens_on > last.opens_on ? one : last), null);
 }
 
+/** Return the briefs of another season that have no counterpart in this one. */
+export function notTakenOver(earlier: readonly BriefLine[], now: readonly BriefLine[]): BriefLine[] {
+  const there = new Set(now.map(({ variety_id, block_id }) => variety_id ?? block_id));
+  return earlier.filter(({ variety_id, block_id }) => !there.has(variety_id ?? block_id));
+}
+
 export interface SourcePart {
   words: string;
   /** Where it can be read on the web, or null. */

@@ -63,7 +63,7 @@ export const BRIEFS = {
   allThere: t("Every variety has a brief."),
   habit: (habit: string) => t("Habit: {habit}.", { habit }),
   habitSource: t("Source:"),
-  noSource: t("none named"),
+  noSource: t("none named."),
   none: t("No brief yet."),
   draft: t("Draft, not published."),
   version: (version: number, day: string, name: string) =>
@@ -74,7 +74,6 @@ export const BRIEFS = {
       : t("Version {version} of {day} by {name}; the draft has changed since.", { version, day, name }),
   noBlocks: t("No block is planted with it yet."),
   blocks: (codes: string, trees: number) => tn("Blocks {codes}: {trees} tree.", "Blocks {codes}: {trees} trees.", trees, { codes, trees: count(trees) }),
-  own: (code: string) => t("Block {code} has a brief of its own.", { code }),
   bare: (code: string) => t("Block {code}", { code }),
   bareWhy: t("No variety is named for this block, so no variety's brief holds for it. Make it one of its own, or name its variety in Set-up."),
   make: t("Make its brief"),
@@ -112,6 +111,7 @@ export const NEW_BRIEF = {
   lead: t("Start from how the variety bears. Every point can be changed afterwards, and nothing reaches a crew before it is published."),
   suiting: t("Suits the habit that is known of it"),
   others: t("Other habits"),
+  habits: t("Habits to start from"),
   heavy: t("Sets heavily: thin the spurs to the bud target as well"),
   system: t("How the trees are trained"),
   systemHint: t("Decides how many limbs stay on the tree."),
@@ -192,6 +192,9 @@ export const POINT = {
 } as const;
 
 export const REST = {
+  habit: t("Habit, as the card says it"),
+  bearing: t("Bearing habit"),
+  heavy: t("Sets heavily"),
   cautions: t("Cautions"),
   cautionsLead: t("They stand on the card, below the points. Local law, the product label and licensed practice decide."),
   always: t("always shown"),

@@ -8,7 +8,7 @@ const SCREENS_OF: Record<Access, Screens> = {
   manager: ["overview", "rows", "checks", "settling", "briefs", "timing", "people", "set-up"],
   foreman: ["rows"],
   auditor: ["checks", "overview"],
-  adviser: ["briefs", "timing", "overview"],
+  adviser: ["briefs", "overview", "timing"],
 };
 
 /** Return the screens of a role, the one to begin with first. */

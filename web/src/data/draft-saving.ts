@@ -18,6 +18,8 @@ export interface DraftSaving {
   revision(): number;
   /** Go on from a revision that somebody else saved, over it. */
   saveOver(revision: number): Promise<boolean>;
+  /** Try no more by itself: the page is left. */
+  close(): void;
 }
 export interface SavingTools {
   revision: number;
@@ -37,6 +39,7 @@ export function draftSavingOf({ revision: first, save, told, wait_ms = WAIT_MS, 
   let unsaved: BriefContent | null = null;
   let state: SavingState = { is: "saved" };
   let running: Promise<void> | null = null;
+  let isClosed = false;
   let timer: ReturnType<typeof setTimeout> | undefined;
 
   const become = (now: SavingState, saved: BriefContent | null = null): void => {
@@ -45,6 +48,7 @@ export function draftSavingOf({ revision: first, save, told, wait_ms = WAIT_MS, 
   };
   const soon = (ms: number): void => {
     clearTimeout(timer);
+    if (isClosed) return;
     timer = setTimeout(() => void flush(), ms);
   };
   const fail = (error: unknown): void => {
@@ -88,6 +92,10 @@ export function draftSavingOf({ revision: first, save, told, wait_ms = WAIT_MS, 
     flush,
     state: () => state,
     revision: () => revision,
+    close() {
+      isClosed = true;
+      clearTimeout(timer);
+    },
     saveOver(now) {
       revision = now;
       become({ is: "unsaved" });

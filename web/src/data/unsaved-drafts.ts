@@ -11,7 +11,8 @@ export interface UnsavedDraft {
 export interface UnsavedDrafts {
   read(): UnsavedDraft | null;
   keep(draft: UnsavedDraft): void;
-  forget(): void;
+  /** Forget what is kept; with a content, only when it is that. */
+  forget(saved?: BriefContent): void;
 }
 
 /** Return what is kept of a brief for who writes it. Where storage is refused nothing is, and the page says what is unsaved. */
@@ -24,9 +25,12 @@ export function unsavedDraftsOf(shelf: Shelf, login: string, brief: string): Uns
       return null; // full, refused, or not what was written here
     }
   };
+  const read = (): UnsavedDraft | null => tried(() => JSON.parse(shelf.getItem(key) ?? "null") as UnsavedDraft | null);
   return {
-    read: () => tried(() => JSON.parse(shelf.getItem(key) ?? "null") as UnsavedDraft | null),
+    read,
     keep: (draft) => void tried(() => shelf.setItem(key, JSON.stringify(draft))),
-    forget: () => void tried(() => shelf.removeItem(key)),
+    forget(saved) {
+      if (saved === undefined || JSON.stringify(read()?.content) === JSON.stringify(saved)) void tried(() => shelf.removeItem(key));
+    },
   };
 }

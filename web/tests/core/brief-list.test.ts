@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import type { BriefLine, Cultivar } from "../../src/core/brief-contracts";
-import { briefList, seasonBefore, sourceParts, suitingHabits } from "../../src/core/brief-list";
+import { briefList, notTakenOver, seasonBefore, sourceParts, suitingHabits } from "../../src/core/brief-list";
 import type { BlockSummary, Season, Variety } from "../../src/core/contracts";
 
 const variety = (name: string): Variety => ({ id: `v-${name}`, name, habit: "spur", habit_source: "" });
@@ -47,4 +47,10 @@ it("the season before is the one that opened last before, whatever the order the
   const all = ["2024-11-01", "2026-11-01", "2023-11-01", "2025-11-01"].map(season);
   expect(seasonBefore(all, season("2026-11-01"))?.id).toBe("2025-11-01");
   expect(seasonBefore(all, season("2023-11-01"))).toBeNull();
+});
+
+it("what is there already is not offered to be taken over", () => {
+  const earlier = [brief({ id: "1", variety_id: "v-Lady" }), brief({ id: "2", block_id: "b-H3" }), brief({ id: "3", variety_id: "v-Idared" })];
+  expect(notTakenOver(earlier, BRIEFS).map(({ id }) => id)).toEqual(["1", "3"]);
+  expect(notTakenOver(earlier, earlier)).toEqual([]);
 });

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { PointKind } from "../../src/core/brief-contracts";
 import { changed, KIND_USES, languagesOf, moved, ofKind, ownKey, ownPoint, withCaution, without, withNote, withPoint } from "../../src/core/brief-points";
+import pointKinds from "../../../tests/vectors/briefs/point_kinds.json";
 import { content, LIMBS, point, THIN } from "./brief-kit";
 import { randomOf } from "./seeded";
 
@@ -73,6 +74,11 @@ describe("the key of a point of one's own", () => {
 });
 
 describe("a point of another kind", () => {
+  it("is offered the limits and units that the library takes", () => {
+    // the same file that `tests/unit/test_point_kinds.py` holds against the library
+    expect(KIND_USES).toEqual(pointKinds);
+  });
+
   it("keeps no limit and no unit that the new kind does not use", () => {
     for (const from of [LIMBS, THIN, point("length", { kind: "at_least", low: 30, unit: "cm" })]) {
       for (const kind of Object.keys(KIND_USES) as PointKind[]) {

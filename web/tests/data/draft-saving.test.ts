@@ -74,6 +74,16 @@ describe("a draft", () => {
     expect(new Set(sent.map(([revision]) => revision))).toEqual(new Set([1]));
   });
 
+  it("whose page is left is tried once more, and then no more: what stays unsaved is taken up by the next page", async () => {
+    const { saving, sent } = over(new NoAnswer("away"), new NoAnswer("away"));
+    saving.change(saying("a"));
+    await vi.advanceTimersByTimeAsync(1_100);
+    void saving.flush();
+    saving.close();
+    await vi.advanceTimersByTimeAsync(60_000);
+    expect(sent).toHaveLength(2);
+  });
+
   it("that somebody else saved meanwhile is not saved over unasked; asked, over the revision that is there", async () => {
     const { saving, sent } = over(problem(409));
     saving.change(saying("a"));

@@ -17,7 +17,9 @@ it("what is not saved is there on the next visit, for whoever wrote it and for t
   unsavedDraftsOf(here, "ada", "b1").keep(draft);
   expect(JSON.stringify(unsavedDraftsOf(here, "ada", "b1").read())).toBe(JSON.stringify(draft));
   expect([unsavedDraftsOf(here, "ida", "b1").read(), unsavedDraftsOf(here, "ada", "b2").read()]).toEqual([null, null]);
-  unsavedDraftsOf(here, "ada", "b1").forget();
+  unsavedDraftsOf(here, "ada", "b1").forget(content([]));
+  expect(here.size).toBe(1); // another content was saved meanwhile, from this page left behind
+  unsavedDraftsOf(here, "ada", "b1").forget(content([LIMBS]));
   expect(here.size).toBe(0);
 });
 

@@ -26,6 +26,8 @@ export interface Desk {
   saveOver(): Promise<boolean>;
   /** Drop what is not saved. */
   forget(): void;
+  /** Save what can be saved; the rest is kept in this browser and taken up when the brief is opened again. */
+  leave(): void;
   /** Whether this was taken up from what was not saved last time. */
   isTakenUp: boolean;
 }
@@ -41,6 +43,7 @@ export function deskOf({ api, farm, written, unsaved }: DeskTools): Desk {
   const listeners = new Set<() => void>();
   const left = unsaved.read();
   let { draft, versions } = written;
+  let isLeft = false;
   let content = left?.content ?? draft.content;
   const tell = (): void => listeners.forEach((draw) => draw());
   const hear = (now: WrittenBrief): WrittenBrief => {
@@ -52,19 +55,19 @@ export function deskOf({ api, farm, written, unsaved }: DeskTools): Desk {
   const saving = draftSavingOf({
     revision: left?.revision ?? draft.revision,
     save: (revision, now) => api.saveDraft(farm, written.id, revision, now),
-    told(state, saved) {
+    told(_, saved) {
       if (saved !== null) {
-        unsaved.forget();
+        unsaved.forget(saved);
         // what is wrong with it is only an aid: the next save asks again
-        void readAgain().catch(() => undefined);
-      }
-      if (state.is === "refused" || state.is === "behind") unsaved.keep({ revision: saving.revision(), content });
+        if (!isLeft) void readAgain().catch(() => undefined);
+      } else if (!isLeft) keep();
       tell();
     },
   });
+  const keep = (): void => unsaved.keep({ revision: saving.revision(), content });
   const change = (part: Partial<BriefContent>): void => {
     content = { ...content, ...part };
-    unsaved.keep({ revision: saving.revision(), content });
+    keep();
     saving.change(content);
     tell();
   };
@@ -85,7 +88,12 @@ export function deskOf({ api, farm, written, unsaved }: DeskTools): Desk {
     listen: (draw) => void listeners.add(draw),
     readAgain,
     saveOver: async () => saving.saveOver((await readAgain()).draft.revision),
-    forget: unsaved.forget,
+    forget: () => unsaved.forget(),
+    leave() {
+      isLeft = true;
+      void saving.flush();
+      saving.close();
+    },
     isTakenUp: left !== null,
   };
 }

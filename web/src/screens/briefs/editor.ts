@@ -10,6 +10,7 @@ import { placeLink } from "../place-link";
 import { addPoint } from "./add-point";
 import { cautionsPart } from "./cautions-part";
 import { deskOf, type Desk } from "./desk";
+import { habitPart } from "./habit-part";
 import { notesPart } from "./notes-part";
 import { pointsPart } from "./points-part";
 import { cardPreview } from "./preview";
@@ -51,20 +52,27 @@ function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, na
       targetPart(desk, api),
       notesPart(desk),
       cautionsPart(desk, ready),
+      habitPart(desk),
     ),
     preview.box,
   );
-  const { habit, is_heavy_setter } = desk.content();
+  const habit = h("p", {});
+  const sayHabit = (): void => {
+    const now = desk.content();
+    fill(habit, EDITOR.habit(BEARING[now.habit], now.is_heavy_setter));
+  };
+  desk.listen(sayHabit);
+  sayHabit();
   fill(
     box,
     placeLink(toList, EDITOR.back, context.go, { class: "back-link" }),
     placeLink({ ...toList, brief: desk.brief, compare: true }, COMPARE.open, context.go, { class: "back-link" }),
     h("h1", {}, EDITOR.title(name)),
-    h("p", {}, EDITOR.habit(BEARING[habit], is_heavy_setter)),
+    habit,
     printLinks(desk),
     tabs(editor, preview.draw),
     editor,
-    h("div", { class: "editor-foot" }, savingLine(desk), publishPart(desk, api)),
+    h("div", { class: "editor-foot" }, savingLine(desk, () => context.go(context.place)), publishPart(desk, api)),
   );
 }
 
@@ -96,8 +104,7 @@ export function showEditor(root: HTMLElement, context: Context, api: BriefsApi, 
     leave() {
       isLeft = true;
       window.removeEventListener("beforeunload", warn);
-      // what cannot be saved now is kept in this browser and taken up when the brief is opened again
-      void desk?.saving.flush();
+      desk?.leave();
     },
   };
 }

@@ -21,6 +21,7 @@ function line(title: string, words: readonly (string | HTMLElement)[], action: H
 }
 
 function habitWords({ habit, habit_source }: Variety): HTMLElement {
+  if (habit === "unknown" && habit_source === "") return h("p", {}, BRIEFS.habit(HABIT[habit]));
   const sources = sourceParts(habit_source === "" ? BRIEFS.noSource : habit_source).map(({ words, address }) =>
     address === null ? words : h("a", { href: address, target: "_blank", rel: "noreferrer" }, words),
   );

@@ -1,7 +1,7 @@
 /** The season's briefs by variety: what lacks one first, each with the button that mends it. */
 
 import type { BriefLine } from "../../core/brief-contracts";
-import { briefList, seasonBefore, type BriefList } from "../../core/brief-list";
+import { briefList, notTakenOver, seasonBefore, type BriefList } from "../../core/brief-list";
 import { BRIEFS } from "../../core/briefs-wording";
 import type { Season } from "../../core/contracts";
 import type { BriefsApi } from "../../data/briefs-api";
@@ -54,7 +54,7 @@ export function showList(root: HTMLElement, context: Context, api: BriefsApi, se
     const { varieties } = context.farm;
     fill(
       box,
-      before === null || earlier.length === 0 ? null : seasonCopy({ api, farm: farm.id, from: before, to: season, done: again }),
+      before === null || notTakenOver(earlier, briefs).length === 0 ? null : seasonCopy({ api, farm: farm.id, from: before, to: season, done: again }),
       ...(varieties.length === 0 ? [emptyState(BRIEFS.noVarieties)] : lists(context, briefList(varieties, blocks, briefs))),
       h("div", { class: "brief-adding" }, newVariety({ context, api, cultivars, added: again }), ownBriefChoice(context, blocks, briefs)),
     );

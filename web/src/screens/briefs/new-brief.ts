@@ -45,7 +45,7 @@ function readyMadeChoice({ ready, suiting, start }: Choice): HTMLElement {
     {},
     h("div", { class: "habit-choice" }, system.box, h("label", { class: "radio" }, heavy, h("span", {}, NEW_BRIEF.heavy))),
     part(NEW_BRIEF.suiting, ready.filter(isSuiting)),
-    part(NEW_BRIEF.others, ready.filter((one) => !isSuiting(one))),
+    part(suiting.length === 0 ? NEW_BRIEF.habits : NEW_BRIEF.others, ready.filter((one) => !isSuiting(one))),
   );
 }
 

@@ -25,12 +25,15 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
     begin.hidden = false;
   };
 
-  const changes = async (last: number, draft: SaidBrief): Promise<HTMLElement[]> => {
+  /** Return what changes against a version; null where the draft says the same. */
+  const changes = async (last: number, draft: SaidBrief): Promise<HTMLElement[] | null> => {
     const [{ differences }, before] = await Promise.all([
       api.differences(desk.farm, desk.brief, last, null),
       api.version(desk.farm, desk.brief, last),
     ]);
-    return [h("h2", {}, PUBLISH.against(last)), differencesList(changedGroups(differences, before, draft))];
+    if (differences.length === 0) return null;
+    const list = differencesList(changedGroups(differences, before, draft));
+    return [h("h2", {}, PUBLISH.against(last)), list, h("p", {}, PUBLISH.old)];
   };
   const publish = async (revision: number): Promise<void> => {
     try {
@@ -52,7 +55,8 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
       const { draft, versions } = await desk.readAgain();
       if (draft.problems.length > 0) return said.say(PUBLISH.mend, "bad");
       const last = versions.at(-1)?.version ?? 0;
-      const told = last === 0 ? [h("p", {}, PUBLISH.first)] : [...(await changes(last, draft)), h("p", {}, PUBLISH.old)];
+      const told = last === 0 ? [h("p", {}, PUBLISH.first)] : await changes(last, draft);
+      if (told === null) return said.say(PUBLISH.same(last));
       // the revision that was looked at: what is written meanwhile is not published unseen
       const revision = desk.saving.revision();
       const yes = h("button", { type: "button", class: "main", on: { click: () => void publish(revision) } }, PUBLISH.yes(last + 1));

@@ -18,14 +18,14 @@ function words(state: SavingState): string {
   }
 }
 
-/** Return the line. */
-export function savingLine(desk: Desk): HTMLElement {
+/** Return the line; `reopen` shows the brief anew, as it is saved. */
+export function savingLine(desk: Desk, reopen: () => void): HTMLElement {
   const line = h("p", { class: "saving-words", role: "status" });
   const ways = h("div", { class: "line-buttons" });
   const tellFailed = (error: unknown): void => fill(line, sentence(error, SHELL.noAnswer));
   const drop = (): void => {
     desk.forget();
-    location.reload();
+    reopen();
   };
   const choices = (): HTMLElement[] => [
     h("a", { class: "button", href: location.href, target: "_blank", rel: "noopener" }, EDITOR.openOther),
