@@ -202,7 +202,7 @@ def test_brief_and_cautions_come_until_they_are_read_and_each_version_again(
     # a look at them is no reading
     tablet.reload()
     expect(card).to_be_visible()
-    with pytest.raises(Error, match="inert|intercepts pointer events"):
+    with pytest.raises(Error, match=r"inert|intercepts pointer events"):
         row_button(tablet, 1).tap(timeout=500)
     read.tap()
     tablet.get_by_role("button", name="By number").tap()

@@ -119,7 +119,9 @@ def test_a_day_without_a_service_survives_restart_and_kill_and_arrives_once(
     expect(brief.locator(".brief-points")).to_have_count(0)
     page.get_by_role("button", name="The whole brief").tap()
     page.get_by_label("Español").check()
-    expect(brief.locator(".brief-sentence[lang='es']").first).to_contain_text("Corte primero la madera muerta")
+    expect(brief.locator(".brief-sentence[lang='es']").first).to_contain_text(
+        "Corte primero la madera muerta"
+    )
     drawings = brief.get_by_role("img")
     assert drawings.count() == brief.locator(".brief-sentence").count() > 5
     assert drawings.last.evaluate("(drawn) => drawn.decode().then(() => drawn.naturalWidth)") > 0
@@ -239,6 +241,8 @@ def newer_pages(dist: Path, folder: Path) -> Path:
     newer = script.with_name("index-newer000.js")
     newer.write_text(script.read_text("utf-8") + "\nwindow.__newer = true;\n", "utf-8")
     script.unlink()
+    for part in folder.glob("assets/*.js"):  # what is fetched later imports from it by name
+        part.write_text(part.read_text("utf-8").replace(script.name, newer.name), "utf-8")
     for name in ("index.html", "sw.js"):
         text = (folder / name).read_text("utf-8").replace(script.name, newer.name)
         (folder / name).write_text(
