@@ -6,6 +6,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from browser_briefs import publish_brief
+
 pytestmark = pytest.mark.browser
 
 
@@ -41,22 +43,18 @@ def checks_of(service: Any, planted: dict[str, Any]) -> list[list[Any]]:
     return found
 
 
-def published_brief(service: Any, planted: dict[str, Any]) -> str:
-    """Publish a brief for the block, and return its id."""
-    at = f"/farms/{planted['farm']}/briefs"
-    start = {"season_id": planted["season"], "ready_made": {"habit": "tip_renewed"}}
-    brief_id: str = service.post(at, start | {"block_id": planted["block"]})["id"]
-    service.post(f"{at}/{brief_id}/versions", {"revision": 1})
-    return brief_id
-
-
 def test_second_tap_on_a_verdict_stores_no_second_check(
     tablet: Page, service: Any, planted: dict[str, Any]
 ) -> None:
-    """And the one that is sent names the version of the brief that it was judged by."""
+    """And the one that is sent names the version of the brief that it was judged by, which is to be seen beside the tree."""
     prune_row(service, planted, 1)
-    brief_id = published_brief(service, planted)
+    brief_id = publish_brief(service, planted)
     open_checks(tablet, service, planted)
+    tablet.get_by_role("button", name="Brief", exact=True).tap()
+    expect(tablet.locator(".brief")).to_contain_text("Version 1 of")
+    expect(tablet.get_by_role("button", name="Faulty", exact=True)).to_be_hidden()
+    tablet.get_by_role("button", name="Brief", exact=True).tap()
+    expect(tablet.locator(".brief")).to_have_count(0)
     faulty = tablet.get_by_role("button", name="Faulty", exact=True)
     with tablet.expect_request(
         lambda asked: asked.method == "POST" and asked.url.endswith("/checks")

@@ -256,6 +256,8 @@ def newer_pages(dist: Path, folder: Path) -> Path:
     newer = script.with_name("index-newer000.js")
     newer.write_text(script.read_text("utf-8") + "\nwindow.__newer = true;\n", "utf-8")
     script.unlink()
+    for part in folder.glob("assets/*.js"):  # what is fetched later imports from it by name
+        part.write_text(part.read_text("utf-8").replace(script.name, newer.name), "utf-8")
     for name in ("index.html", "sw.js"):
         text = (folder / name).read_text("utf-8").replace(script.name, newer.name)
         (folder / name).write_text(

@@ -3,7 +3,7 @@ import type { BriefLine, Cultivar } from "../../src/core/brief-contracts";
 import { briefList, notTakenOver, seasonBefore, sourceParts, suitingHabits } from "../../src/core/brief-list";
 import type { BlockSummary, Season, Variety } from "../../src/core/contracts";
 
-const variety = (name: string): Variety => ({ id: `v-${name}`, name, habit: "spur", habit_source: "" });
+const variety = (name: string): Variety => ({ id: `v-${name}`, name, habit: "spur", habit_source: "", is_biennial: false, is_canker_prone: false });
 const block = (code: string, of: string, trees: number): BlockSummary => ({ id: `b-${code}`, code, variety: of, trees }) as BlockSummary;
 const brief = (of: Partial<BriefLine>): BriefLine => ({ id: "x", season_id: "s", variety_id: null, block_id: null, latest: null, ...of });
 

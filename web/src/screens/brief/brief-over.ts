@@ -10,7 +10,7 @@ export function briefOver(card: HTMLElement, sheet: HTMLElement, close: () => vo
   const { scrollY } = window;
   for (const one of under) one.inert = true;
   sheet.append(card);
-  card.scrollIntoView({ block: "start" });
+  sheet.scrollIntoView({ block: "start" });
   return {
     // in the bar, so that nobody scrolls for it
     box: h("button", { type: "button", class: "main", on: { click: close } }, BRIEF.back),

@@ -27,6 +27,9 @@ import { stripKey } from "./strip-key";
 import "./action-bar.css";
 import "./rows.css";
 
+/** So much of what must be read is in sight at first. */
+const LEAST_SEEN_PX = 250;
+
 export interface Work {
   /** Null for somebody who only looks: a manager who settles an overlap has no crew. */
   crew: Crew | null;
@@ -215,7 +218,9 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
         delete bar.box.dataset["resting"];
         resting.forEach((one) => settle(one));
         sayRow();
-        root.querySelector("h1")?.focus();
+        root.querySelector("h1")?.focus({ preventScroll: true });
+        // read to its end: back to where it began; else nothing moves
+        if (sheet.getBoundingClientRect().top < 0) sheet.scrollIntoView({ block: "start" });
         seeRow();
       });
   const { row } = context.place;
@@ -244,7 +249,8 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     if (row !== undefined && !book.held().some((run) => run.row === row)) list.see(row);
   };
   if (card === null) seeRow();
-  else card.scrollIntoView({ block: "start" });
+  // low and wide, the head leaves no room for what must be read: then that is where one begins
+  else if (bar.box.getBoundingClientRect().top - sheet.getBoundingClientRect().top < LEAST_SEEN_PX) sheet.scrollIntoView({ block: "start" });
   return {
     cursor: () => book.cursor(),
     newer(records) {

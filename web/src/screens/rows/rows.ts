@@ -5,7 +5,7 @@ import type { BlockSummary, Crew, Overview } from "../../core/contracts";
 import { blockOfCode } from "../../core/row-code";
 import { ROWS, TOOLS } from "../../core/rows-wording";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
-import { sentence } from "../../data/request";
+import { NoAnswer, sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
 import { settle } from "../../ui/settling";
@@ -50,7 +50,11 @@ function isClosed({ closed }: BlockSummary, nowMs: number): boolean {
   return closed !== null && Date.parse(closed.until) > nowMs;
 }
 
-const briefs = () => import("../brief/block-brief");
+/** The part of the page that shows briefs; where it does not come there was no answer. */
+const briefs = () =>
+  import("../brief/block-brief").catch(() => {
+    throw new NoAnswer("the part that shows briefs");
+  });
 
 /** Show the rows screen. */
 export const showRows: Screen = (root, context) => {
