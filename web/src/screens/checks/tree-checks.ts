@@ -33,8 +33,12 @@ function head(context: Context, { block }: BlockReading, count: (() => void) | n
       h("h1", {}, h("span", { class: "block-code" }, block.code), ` ${block.name === block.code ? "" : block.name}`),
       h("p", {}, about),
     ),
-    count === null ? null : h("button", { type: "button", on: { click: count } }, COUNT_TOOL),
-    h("button", { type: "button", on: { click: other } }, CHECKS.otherBlock),
+    h(
+      "div",
+      { class: "checks-ways" },
+      count === null ? null : h("button", { type: "button", on: { click: count } }, COUNT_TOOL),
+      h("button", { type: "button", on: { click: other } }, CHECKS.otherBlock),
+    ),
   );
 }
 
