@@ -14,6 +14,7 @@ export const THING: Record<CountedThing, string> = {
 
 export const COUNTED = {
   title: t("Counted this season"),
+  column: t("Counted"),
   none: t("Nothing was counted in these blocks this season. On the tablet: Rows, a block, Count trees."),
   unread: t("What was counted could not be read: no connection."),
   block: (code: string) => t("Block {block}", { block: code }),
@@ -64,6 +65,11 @@ export function meanWords(what: CountedThing, mean: number): string {
   const number = measure(mean);
   if (what === "limbs") return t("{number} limbs a tree", { number });
   return what === "buds_on_limb" ? t("{number} fruit buds a limb", { number }) : t("{number} fruit buds a tree", { number });
+}
+
+/** Say what one record counted; without a number it took a count back. */
+export function countedWords(what: CountedThing, number: number | null): string {
+  return number === null ? t("{thing}: taken back", { thing: THING[what] }) : t("{thing}: {n}", { thing: THING[what], n: count(number) });
 }
 
 /** Say the mean over several blocks, each weighed by its trees. */
