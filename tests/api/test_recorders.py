@@ -11,7 +11,7 @@ from orchardmap.usecases.planting import new_id
 from small_farm import NOW, TODAY
 
 PIN = "274901"
-KINDS = {"marks": "mark", "withdrawals": "withdrawal", "crew_days": "crew_day"}
+KINDS = {"marks": "mark", "withdrawals": "withdrawal", "crew_days": "crew_day", "tree_counts": "tree_count"}
 
 
 class Hands:
@@ -59,6 +59,10 @@ class Hands:
             "crew_days": {
                 "season_id": mark["season_id"], "crew_id": mark["crew_id"], "day": TODAY.isoformat(),
                 "people": 3, "hours": 7.5, "method": "ladder",
+            },
+            "tree_counts": {
+                "season_id": mark["season_id"], "block_id": mark["block_id"], "row": self.row, "position": 1,
+                "what": "limbs", "number": 18, "day": device_at.date().isoformat(),
             },
         }  # fmt: skip
         return made[kind] | common | changes

@@ -347,7 +347,11 @@ def count_up(page: Page, taps: int, *, last: bool = True) -> None:
 
 
 def test_trees_counted_without_a_service_survive_a_kill_as_far_as_the_disk_had_them(
-    own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any], picture: Callable[[Page, str], None]
+    own_tablet: Tablet,
+    own_service: Any,
+    own_planted: dict[str, Any],
+    picture: Callable[[Page, str], None],
+    axe_findings: Callable[..., list[str]],
 ) -> None:
     block = own_planted["block"]
     page = own_tablet.start()
@@ -379,6 +383,7 @@ def test_trees_counted_without_a_service_survive_a_kill_as_far_as_the_disk_had_t
     expect(page.get_by_label("Counted on this tree")).to_have_value("9")
     count_up(page, 3)
     expect(page.locator(".count-so-far")).to_contain_text("So far 8 limbs a tree, likely")
+    assert axe_findings(page) == []
     picture(page, "counting-trees")
     own_service.start()
     page.get_by_role("button", name="Back", exact=True).tap()

@@ -210,6 +210,24 @@ export interface BlockCounts {
   target: BudTarget | null;
   lines: CountLine[];
 }
+/** What the counts of a block say of one thing. */
+export interface CountTold {
+  what: CountedThing;
+  trees: number;
+  mean: number;
+  low: number | null;
+  high: number | null;
+  cv: number | null;
+  trees_needed: number | null;
+  is_enough: boolean;
+  /** How many of the trees no draw proposed. */
+  chosen: number;
+}
+/** What was counted on a farm this season: blocks with any counts, and varieties over such blocks, each weighed by its trees. */
+export interface FarmCounts {
+  blocks: { id: string; code: string; variety_id: string | null; trees: number; target: BudTarget | null; told: CountTold[] }[];
+  varieties: { id: string; name: string; told: { what: CountedThing; blocks: number; trees: number; mean: number }[] }[];
+}
 /** Everything a tablet needs to work in a block without a connection. */
 export interface BlockPack {
   summary: BlockSummary;

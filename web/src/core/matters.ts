@@ -1,6 +1,6 @@
 /** What waits for a manager's word: overlaps, records set aside, crew-days entered twice; and the settlements that answer. */
 
-import type { Method } from "./contracts";
+import type { CountedThing, Method } from "./contracts";
 import type { Stretch } from "./coverage";
 
 export interface NamedCrew {
@@ -44,8 +44,14 @@ export interface Version {
   can_count: boolean;
   block_id: string | null;
   row: number | null;
-  first: number | null;
-  last: number | null;
+  /** Of what says a stretch; not said of other kinds. */
+  first?: number | null;
+  last?: number | null;
+  /** Of a check or a tree count. */
+  position?: number | null;
+  /** What was counted on a tree, and how many; null takes a count back. */
+  what?: CountedThing | null;
+  number?: number | null;
   crew_id: string | null;
   day: string | null;
   server_at: string;
@@ -183,6 +189,12 @@ export function recordSettlement(
 }
 
 const COMPARED = ["block_id", "row", "first", "last", "crew_id", "day"] as const;
+
+/** Return the positions that a version speaks of, or null: a stretch, or the one tree of a check or a tree count. */
+export function positionsIn({ first, last, position }: Version): Stretch | null {
+  const [from, to] = [first ?? position ?? null, last ?? position ?? null];
+  return from === null || to === null ? null : { first: from, last: to };
+}
 
 /** Return which parts of a record are not the same in all its versions. */
 export function differing(versions: readonly Version[]): ReadonlySet<(typeof COMPARED)[number]> {

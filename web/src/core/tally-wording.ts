@@ -13,6 +13,17 @@ export const THING: Record<CountedThing, string> = {
   buds_on_limb: t("Fruit buds on one limb"),
 };
 
+export const COUNTED = {
+  title: t("Counted this season"),
+  column: t("Counted"),
+  none: t("Nothing was counted in these blocks this season. On the tablet: Rows, a block, Count trees."),
+  unread: t("What was counted could not be read: no connection."),
+  block: (code: string) => t("Block {block}", { block: code }),
+  over: (name: string, blocks: number) => tn("{name}, 1 block", "{name}, all {n} blocks counted", blocks, { name }),
+  use: (limbs: number) => t("Use {n} limbs a tree", { n: measure(limbs) }),
+  picked: (n: number) => tn("1 tree was chosen by eye.", "{n} trees were chosen by eye.", n),
+} as const;
+
 export const TALLY = {
   title: (code: string) => t("Count trees of {block}", { block: code }),
   what: t("What do you count?"),
@@ -21,9 +32,9 @@ export const TALLY = {
   place: (row: number, position: number) => t("Row {row}, position {position}", { row: count(row), position: count(position) }),
   chosen: t("Chosen by you. Trees that are drawn tell more: nobody's eye picked them."),
   number: t("Counted on this tree"),
-  more: t("One more"),
-  five: t("Five more"),
-  less: t("One less"),
+  more: t("+1: one more"),
+  five: t("+5: five more"),
+  less: t("−1: one less"),
   next: t("Next tree"),
   noneHere: t("None here, next tree"),
   other: t("Other tree"),
@@ -55,6 +66,18 @@ export function meanWords(what: CountedThing, mean: number): string {
   const number = measure(mean);
   if (what === "limbs") return t("{number} limbs a tree", { number });
   return what === "buds_on_limb" ? t("{number} fruit buds a limb", { number }) : t("{number} fruit buds a tree", { number });
+}
+
+/** Say what one record counted; without a number it took a count back. */
+export function countedWords(what: CountedThing, number: number | null): string {
+  return number === null ? t("{thing}: taken back", { thing: THING[what] }) : t("{thing}: {n}", { thing: THING[what], n: count(number) });
+}
+
+/** Say the mean over several blocks, each weighed by its trees. */
+export function overBlocksWords(what: CountedThing, mean: number, trees: number): string {
+  return tn("{mean}, from 1 tree; each block weighed by its trees.", "{mean}, from {n} trees; each block weighed by its trees.", trees, {
+    mean: meanWords(what, mean),
+  });
 }
 
 /** Say what the trees counted so far tell, and how many more to count. */

@@ -4,6 +4,7 @@ import {
   claimOf,
   creditsOf,
   differing,
+  positionsIn,
   heldBefore,
   inOrder,
   recordSettlement,
@@ -100,6 +101,13 @@ describe("a record set aside", () => {
   const version = (part: Partial<Version>): Version => ({
     content_hash: "x", reason_code: "other_content", reason: "", can_count: true, block_id: "b", row: 1,
     first: 1, last: 9, crew_id: "h", day: "2026-11-25", server_at: "2026-11-25T09:00:00Z", ...part,
+  });
+
+  it("speaks of a stretch, of the one tree of a check or a count, or of no position", () => {
+    expect(positionsIn(version({}))).toEqual({ first: 1, last: 9 });
+    const { first: _first, last: _last, ...ofTree } = version({ position: 31 });
+    expect(positionsIn(ofTree)).toEqual({ first: 31, last: 31 });
+    expect(positionsIn(version({ first: null, last: null }))).toBeNull();
   });
 
   it("tells which parts differ between its versions", () => {

@@ -2,7 +2,7 @@
 
 import { describe, expect, it } from "vitest";
 import { countEstimate } from "../../src/core/count-estimate";
-import { soFarWords, targetWords } from "../../src/core/tally-wording";
+import { countedWords, soFarWords, targetWords } from "../../src/core/tally-wording";
 
 const scattered = (numbers: number[], trees = 500): ReturnType<typeof countEstimate> =>
   countEstimate(numbers.map((number, at) => ({ row: at, number })), trees);
@@ -19,6 +19,12 @@ describe("so far", () => {
 
   it("says that a whole block is counted", () => {
     expect(soFarWords("limbs", scattered([1, 2, 3, 4, 5, 6, 7], 7), 7)).toBe("Every tree is counted: 4 limbs a tree.");
+  });
+});
+
+describe("what one record counted", () => {
+  it("is a number, or that a count was taken back", () => {
+    expect([countedWords("limbs", 0), countedWords("buds_before", null)]).toEqual(["Limbs: 0", "Fruit buds before pruning: taken back"]);
   });
 });
 

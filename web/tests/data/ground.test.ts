@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, it } from "vitest";
-import type { BlockPack, BlockSummary, Changes, Crew, Farm, Overview, Season, Who } from "../../src/core/contracts";
+import type { BlockCounts, BlockPack, BlockSummary, Changes, Crew, Farm, Overview, Season, Who } from "../../src/core/contracts";
 import { notInLog, type Entry } from "../../src/core/outbox";
 import type { Api } from "../../src/data/api";
 import { databaseOf, UPGRADES } from "../../src/data/database";
@@ -26,6 +26,10 @@ const who: Who = {
   epoch: "e1", version: "1",
 };
 
+const countsOf = (id: string): BlockCounts => ({
+  id, season_id: "s", cursor: 1, epoch: "e1", trees: 10, target: null, lines: [["k", 1, 1, "limbs", 18, true]],
+});
+
 /** A service of two blocks; `asked` lists the packs that were fetched. */
 function serviceOf() {
   const state = {
@@ -38,7 +42,7 @@ function serviceOf() {
   const packed = (id: string): BlockPack => {
     const made = pack(id, state.cursor);
     const log = { ...made.log, season_id: state.season, epoch: state.epoch, crews: [{ id: "c1", name: "Hollow" }] };
-    return { ...made, log: { ...log, marks: [["m", 1, 1, 2, 0, "2026-01-12"]] }, state: { ...made.state, crews: log.crews, runs: [[1, 1, 2, 1, 0]] }, ...(id === "b1" ? { brief: state.brief, hazards: [HAZARD] } : {}) };
+    return { ...made, log: { ...log, marks: [["m", 1, 1, 2, 0, "2026-01-12"]] }, state: { ...made.state, crews: log.crews, runs: [[1, 1, 2, 1, 0]] }, ...(id === "b1" ? { brief: state.brief, hazards: [HAZARD], counts: countsOf(id) } : {}) };
   };
   const answer = async <Value>(value: () => Value): Promise<Value> => {
     if (state.hang) await new Promise(() => undefined);
@@ -66,6 +70,7 @@ function serviceOf() {
     log: (id: string) => answer(() => packed(id).log),
     marks: () => answer(() => ({ marks: [] })),
     brief: () => answer(() => ({ brief: null })),
+    counts: (id: string) => answer(() => countsOf(id)),
   };
   return { api: api as unknown as Api, state };
 }
@@ -318,6 +323,8 @@ describe("reading", () => {
     expect((await api.marks("b1")).marks.map(({ id }) => id)).toEqual(["m"]);
     expect((await api.brief("b1")).brief).toEqual(service.state.brief);
     expect((await api.brief("b2")).brief).toBeNull(); // an older service's pack says nothing of briefs
+    expect((await api.counts("b1")).lines).toEqual([["k", 1, 1, "limbs", 18, true]]);
+    await expect(api.counts("b2")).rejects.toMatchObject({ name: "NoAnswer" }); // nor of counts
     expect(ages.at(-1)).toBe(new Date(START_MS).toISOString());
   });
 

@@ -62,6 +62,7 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
   const target = h("p", { class: "count-target" });
   const where = h("h2", { class: "count-where" });
   const about = h("p", { class: "count-about" });
+  const how = h("p", { class: "count-how" });
   const pad = countPad({ by: (more) => take(withMore(now, more)), typed: (number) => take(withNumber(now, number)) });
   const button = (text: string, looks: { class?: string }, click: () => void): HTMLButtonElement =>
     h("button", { type: "button", ...looks, on: { click } }, text);
@@ -87,11 +88,11 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
     target.textContent = targetWords(what, told.mean, counts?.season_id === seasonId ? counts.target : null);
     where.textContent = tree === null ? TALLY.allDone : TALLY.place(tree.row, tree.position);
     about.textContent = [
-      what === "buds_on_limb" ? TALLY.oneLimb : "",
       tree !== null && !now.isDrawn ? TALLY.chosen : "",
       tree !== null && all.isCounted(what, tree) ? TALLY.isCounted : "",
       tree !== null && now.isDrawn && now.ahead.length > 0 ? TALLY.ahead(now.ahead.length) : "",
     ].filter((part) => part !== "").join(" ");
+    how.textContent = what === "buds_on_limb" ? TALLY.oneLimb : "";
     pad.set(now.number);
     pad.box.inert = next.disabled = tree === null;
     next.classList.toggle("main", now.number > 0); // nothing on a tree is said on purpose, not by a touch too many
@@ -183,7 +184,12 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
       const picked = COUNTED_THINGS.find((one) => one === value);
       if (picked !== undefined) countAnother(picked);
     });
-    fill(sheet, what.box, h("section", { class: "count-tree" }, where, about, pad.box, next, tools, undo, choice), h("section", { class: "count-told" }, said.box, soFar, target));
+    fill(
+      sheet,
+      h("div", {}, what.box, how),
+      h("section", { class: "count-tree" }, where, about, pad.box, next, tools, undo, choice),
+      h("section", { class: "count-told" }, said.box, soFar, target),
+    );
     if (read === null) said.say(TALLY.othersUnknown);
     take(now);
   };

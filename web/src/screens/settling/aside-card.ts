@@ -1,8 +1,9 @@
 /** One record set aside: why, its versions side by side, and whether it counts or is left out. */
 
 import { dayText } from "../../core/numbers";
-import { differing, recordSettlement, type AsideRecord, type Version } from "../../core/matters";
+import { differing, positionsIn, recordSettlement, type AsideRecord, type Version } from "../../core/matters";
 import { SETTLING } from "../../core/settling-wording";
+import { COUNTED, countedWords } from "../../core/tally-wording";
 import { h } from "../../ui/dom";
 import { textField } from "../../ui/field";
 import { freshId } from "../context";
@@ -12,8 +13,12 @@ import { rowWay } from "./row-way";
 
 type Differing = ReturnType<typeof differing>;
 
-function positions({ first, last }: Version): string {
-  return first === null || last === null ? "" : SETTLING.part(first, last);
+function positions(version: Version): string {
+  const found = positionsIn(version);
+  return found === null ? "" : SETTLING.part(found.first, found.last);
+}
+function counted({ what, number }: Version): string {
+  return what === undefined || what === null ? "" : countedWords(what, number ?? null);
 }
 
 interface Line {
@@ -24,11 +29,13 @@ interface Line {
 
 function linesOf(record: AsideRecord, different: Differing, knowing: Knowing): Line[] {
   const { fields } = SETTLING;
+  const differs = (text: (version: Version) => string): boolean => new Set(record.versions.map(text)).size > 1;
   const lines: Line[] = [
     { word: fields.reason, text: (version) => version.reason, differs: false },
     { word: fields.block_id, text: (version) => knowing.code(version.block_id), differs: different.has("block_id") },
     { word: fields.row, text: (version) => (version.row === null ? "" : String(version.row)), differs: different.has("row") },
-    { word: fields.positions, text: positions, differs: different.has("first") || different.has("last") },
+    { word: fields.positions, text: positions, differs: differs(positions) },
+    { word: COUNTED.column, text: counted, differs: differs(counted) },
     { word: fields.crew_id, text: (version) => knowing.crew(version.crew_id), differs: different.has("crew_id") },
     { word: fields.day, text: (version) => (version.day === null ? "" : dayText(version.day)), differs: different.has("day") },
     { word: fields.taken, text: (version) => knowing.moment(version.server_at), differs: false },
