@@ -66,5 +66,6 @@ export default defineConfig({
     },
   },
   server: { proxy: { "/api": "http://127.0.0.1:8000", "/map": "http://127.0.0.1:8000" } },
-  test: { include: ["tests/**/*.test.ts"] },
+  // the search for sentences reads the style sheets as text: class names are none
+  test: { include: ["tests/**/*.test.ts"], css: { include: [/\.css\?raw/] } },
 });

@@ -27,6 +27,17 @@ def test_first_load_is_small(front_end: Path) -> None:
     assert sent / 1000 < FIRST_LOAD_LIMIT_KB
 
 
+def test_another_language_is_one_file_that_english_does_not_fetch(front_end: Path) -> None:
+    page = (front_end / "index.html").read_text("utf-8")
+    for catalogue in sorted((WEB / "locale").glob("*.po")):
+        (built,) = front_end.glob(f"assets/{catalogue.stem}-*.js")
+        print(f"{catalogue.stem}: {len(gzip.compress(built.read_bytes())) / 1000:.1f} kB gz more")
+        assert built.name not in page
+    # what the entry goes on to is named, and not found out one file after the other
+    named = re.findall(r'(?:src|href)="/app/assets/(boot|main)-[^"]+"', page)
+    assert named == ["boot", "main", "main"]  # script, script, style
+
+
 def test_page_has_nothing_inline_and_nothing_from_elsewhere(front_end: Path) -> None:
     page = (front_end / "index.html").read_text("utf-8")
     assert re.findall(r"<script(?![^>]*\ssrc=)", page) == []

@@ -67,6 +67,10 @@ def test_without_a_disk_nothing_is_called_safe_before_the_service_has_it(
     tablet.mouse.wheel(0, 2000)
     expect(alert).to_be_in_viewport()
     picture(tablet, "not-safe")
+    # another language would load the page again, and lose it
+    tablet.get_by_role("button", name="Español").tap()
+    expect(tablet.locator(".announced")).to_contain_text("Keep this page open until they are sent")
+    expect(alert).to_contain_text("1 record is NOT SAFE")
 
     own_service.start()
     expect(alert).to_have_count(0, timeout=60_000)

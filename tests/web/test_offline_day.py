@@ -252,17 +252,20 @@ def test_plain_http_on_a_network_says_what_will_not_work_and_keeps_and_sends_wha
 def newer_pages(dist: Path, folder: Path) -> Path:
     """Return a copy of the built pages as a later version would be: other script, other names, other list."""
     shutil.copytree(dist, folder)
-    script = next(folder.glob("assets/index-*.js"))
-    newer = script.with_name("index-newer000.js")
-    newer.write_text(script.read_text("utf-8") + "\nwindow.__newer = true;\n", "utf-8")
-    script.unlink()
-    for part in folder.glob("assets/*.js"):  # what is fetched later imports from it by name
-        part.write_text(part.read_text("utf-8").replace(script.name, newer.name), "utf-8")
-    for name in ("index.html", "sw.js"):
-        text = (folder / name).read_text("utf-8").replace(script.name, newer.name)
-        (folder / name).write_text(
-            re.sub(r'"version":"[0-9a-f]+"', '"version":"0123456789abcdef"', text), "utf-8"
-        )
+    script = next(folder.glob("assets/main-*.js"))
+    script.write_text(script.read_text("utf-8") + "\nwindow.__newer = true;\n", "utf-8")
+    # what is named by its content has another name, and so has what names it
+    names = {
+        path.name: f"{path.name.partition('-')[0]}-newer000.js"
+        for path in (script, next(folder.glob("assets/boot-*.js")))
+    }
+    for old, new in names.items():
+        (folder / "assets" / old).rename(folder / "assets" / new)
+    for file in [folder / "index.html", folder / "sw.js", *folder.glob("assets/*.js")]:
+        text = re.sub(r'"version":"[0-9a-f]+"', '"version":"0123456789abcdef"', file.read_text("utf-8"))
+        for old, new in names.items():
+            text = text.replace(old, new)
+        file.write_text(text, "utf-8")
     return folder
 
 

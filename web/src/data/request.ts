@@ -1,5 +1,7 @@
 /** One request to the service: same origin, a time limit on each, and problems turned into errors that speak. */
 
+import { t } from "../core/language";
+
 /** The service could not be reached, did not answer in time, or somebody in between answered. Nothing is known about what it did. */
 export class NoAnswer extends Error {
   override readonly name = "NoAnswer";
@@ -63,7 +65,7 @@ export function problemOf(status: number, statusText: string, body: unknown, ret
     const one = typeof entry === "object" && entry !== null ? (entry as Record<string, unknown>) : {};
     return { where: text(one["where"] ?? one["field"]), what: text(one["what"] ?? one["message"]) };
   });
-  const title = text(fields["title"]) || statusText || `Answer ${status}`;
+  const title = text(fields["title"]) || statusText || t("Answer {status}", { status });
   const kind = text(fields["type"]).replace(/^.*[:/]/, "");
   const wait = retryAfter !== null && /^\d{1,6}$/.test(retryAfter.trim()) ? Number(retryAfter) : null;
   const detail = text(fields["detail"]) || title;

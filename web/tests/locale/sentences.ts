@@ -68,8 +68,12 @@ export function askedIn(code: string): Asked[] {
   return found;
 }
 
-/** Return texts that somebody would read in English whatever is spoken: sentences anywhere, words where they are shown. */
-export function escapedIn(code: string): string[] {
+/**
+ * Return texts that somebody would read in English whatever is spoken: sentences anywhere, words where they are shown.
+ *
+ * `classes` are the names that the style sheets know: two of them beside each other are no sentence.
+ */
+export function escapedIn(code: string, classes: ReadonlySet<string> = new Set()): string[] {
   const found = new Set<string>();
   const walk = (tree: Tree, isShown: boolean): void => {
     const name = calledName(tree);
@@ -77,8 +81,9 @@ export function escapedIn(code: string): string[] {
     if (["ImportDeclaration", "ExportNamedDeclaration"].includes(tree.type) && tree["source"] !== null) return;
     if (tree.type.startsWith("TS") && tree.type !== "TSAsExpression" && tree.type !== "TSNonNullExpression" && tree.type !== "TSSatisfiesExpression") return;
     const text = textOf(tree)?.trim() ?? "";
+    const isClasses = !isShown && text.split(" ").every((word) => classes.has(word));
     const isSentence = /[\p{L}’',;:]{2,} \p{L}{2,}/u.test(text) || /^\p{Lu}\p{L}+[.!?…]$/u.test(text);
-    if ((isSentence || (isShown && /\p{L}{2,}/u.test(text))) && !NO_SENTENCES.has(text)) found.add(text);
+    if (!isClasses && (isSentence || (isShown && /\p{L}{2,}/u.test(text))) && !NO_SENTENCES.has(text)) found.add(text);
     const shown = (child: Tree): boolean => {
       const given = (tree["arguments"] as Tree[] | undefined)?.indexOf(child) ?? -1;
       if (tree.type === "CallExpression") return given === 0 && SAYS.has(name) || given >= (SHOWS[name] ?? Infinity);
@@ -87,7 +92,7 @@ export function escapedIn(code: string): string[] {
       if (tree.type === "ConditionalExpression") return isShown && child !== tree["test"];
       return isShown && ["TemplateLiteral", "LogicalExpression", "SpreadElement", "ArrayExpression"].includes(tree.type);
     };
-    const isStyle = tree.type === "Property" && ["class", "d", "points", "transform", "viewBox", "autocomplete"].includes(nameOf(tree["key"]));
+    const isStyle = tree.type === "Property" && ["class", "d", "points", "transform", "viewBox", "autocomplete", "rel"].includes(nameOf(tree["key"]));
     if (!isStyle) for (const child of children(tree)) walk(child, shown(child));
   };
   walk(parsed(code), false);

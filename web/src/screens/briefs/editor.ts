@@ -9,6 +9,7 @@ import type { Context, Shown } from "../context";
 import { placeLink } from "../place-link";
 import { addPoint } from "./add-point";
 import { cautionsPart } from "./cautions-part";
+import { counted } from "./counted";
 import { deskOf, type Desk } from "./desk";
 import { habitPart } from "./habit-part";
 import { notesPart } from "./notes-part";
@@ -19,7 +20,7 @@ import { problemsPart } from "./problems-part";
 import { publishPart } from "./publish-part";
 import { drawRead } from "./reading";
 import { savingLine } from "./saving-line";
-import { blocksOf, subjectName } from "./subject";
+import { blocksOf, coveredBlocks, subjectName } from "./subject";
 import { targetPart } from "./target-part";
 
 /** Return the two buttons that show editor or card where there is room for one of them. */
@@ -36,7 +37,15 @@ function tabs(editor: HTMLElement, shown: () => void): HTMLElement {
   return h("div", { class: "editor-tabs", role: "group", "aria-label": EDITOR.parts }, ...buttons);
 }
 
-function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, name: string, ready: ReadyMadeBriefs): void {
+interface Read {
+  written: WrittenBrief;
+  ready: ReadyMadeBriefs;
+  name: string;
+  /** Blocks that the brief is for. */
+  covered: readonly string[];
+}
+
+function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, { name, ready, covered }: Read): void {
   const preview = cardPreview(api, desk, name);
   const points = pointsPart(desk, ready.pictures);
   const editor = h("div", { class: "editor", "data-tab": "edit" });
@@ -49,7 +58,7 @@ function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, na
       problemsPart(desk, points.open),
       points.box,
       addPoint(desk, ready, points.open),
-      targetPart(desk, api),
+      targetPart(desk, api, (use) => counted(context.request, context.farm.id, covered, use)),
       notesPart(desk),
       cautionsPart(desk, ready),
       habitPart(desk),
@@ -86,16 +95,17 @@ export function showEditor(root: HTMLElement, context: Context, api: BriefsApi, 
     if (desk !== null && desk.state().is !== "saved") event.preventDefault();
   };
   window.addEventListener("beforeunload", warn);
-  const read = async (): Promise<[WrittenBrief, ReadyMadeBriefs, string]> => {
-    const [written, ready] = await Promise.all([api.brief(farm.id, brief), api.readyMade(false, "axis")]);
-    const blocks = written.block_id === null ? [] : await blocksOf(context);
-    return [written, ready, subjectName(farm, blocks, written) ?? brief];
+  const read = async (): Promise<Read> => {
+    const [written, ready, blocks] = await Promise.all([api.brief(farm.id, brief), api.readyMade(false, "axis"), blocksOf(context)]);
+    const name = subjectName(farm, blocks, written) ?? brief;
+    return { written, ready, name, covered: coveredBlocks(farm, blocks, written) };
   };
-  void drawRead(box, read, ([written, ready, name]) => {
+  void drawRead(box, read, (found) => {
     if (isLeft) return;
+    const { written } = found;
     const unsaved = unsavedDraftsOf(window.localStorage, who.login ?? "", brief);
     desk = deskOf({ api, farm: farm.id, written, unsaved });
-    draw(box, context, api, desk, name, ready);
+    draw(box, context, api, desk, found);
   });
   fill(root, box);
   return {

@@ -20,3 +20,9 @@ export function subjectName({ varieties }: Farm, blocks: readonly BlockSummary[]
   if (block !== undefined) return NEW_BRIEF.forBlock(block.code);
   return varieties.find(({ id }) => id === variety_id)?.name ?? null;
 }
+
+/** Return the ids of the blocks that are planted with what a brief is for, or of its one block. */
+export function coveredBlocks({ varieties }: Farm, blocks: readonly BlockSummary[], { variety_id, block_id }: Subject): string[] {
+  const variety = varieties.find(({ id }) => id === variety_id)?.name;
+  return blocks.filter((block) => block.id === block_id || (variety !== undefined && block.variety === variety)).map(({ id }) => id);
+}

@@ -20,8 +20,8 @@ function typed(part: Part, text: string): { value: number | null } | { fault: st
   return { value };
 }
 
-/** Return the part. */
-export function targetPart(desk: Desk, api: BriefsApi): HTMLElement {
+/** Return the part; `counts` makes the section of what was counted, told whom to hand the limbs a tree that are taken over. */
+export function targetPart(desk: Desk, api: BriefsApi, counts: (use: (limbsPerTree: number) => void) => HTMLElement): HTMLElement {
   const take = (change: Partial<BudTarget>): void => desk.change({ bud_target: { ...desk.content().bud_target, ...change } });
   const fields = (Object.keys(TARGET_PART) as Part[]).map((part) => {
     const field = textField(TARGET_PART[part], String(desk.content().bud_target[part] ?? ""), { inputmode: "decimal" });
@@ -46,5 +46,6 @@ export function targetPart(desk: Desk, api: BriefsApi): HTMLElement {
     h("p", {}, TARGET.lead),
     h("div", { class: "form" }, ...fields.map(({ field }) => field.box)),
     calculator(api, use),
+    counts((limbs) => use({ limbs_per_tree: Math.round(limbs) })), // of a tree there are whole limbs
   );
 }
