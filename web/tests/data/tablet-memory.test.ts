@@ -21,7 +21,7 @@ it("settings of a tablet are kept on the shelf, and anything unknown there is th
   };
   const memory = tabletMemoryOf(kept);
   expect([memory.hand(), memory.light(), memory.lastBlock(), memory.walk("k1")]).toEqual(["right", "auto", null, null]);
-  expect([memory.language(), memory.briefRead("t")]).toEqual(["en", null]);
+  expect([memory.language(), memory.briefLanguage(), memory.briefRead("t")]).toEqual([null, "en", null]);
   expect(memory.lastHeard()).toBeNull();
   const moment = new Date("2026-01-20T16:30:00Z");
   memory.setLastHeard(moment);
