@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
 import numpy as np
+import shapely
+from shapely.geometry import MultiLineString
 
-from orchardmap.demo import people
+from orchardmap.demo import ground, people
 from orchardmap.demo.briefs import publish_briefs
 from orchardmap.demo.checks import Patch
 from orchardmap.demo.ids import uuid7
@@ -23,10 +25,13 @@ from orchardmap.model.season import Closure
 from orchardmap.model.work import Receipt
 from orchardmap.store import orchard
 from orchardmap.store.session import Store
-from orchardmap.usecases import closing, planting, recording, weather
+from orchardmap.usecases import closing, ground_editing, hazard_lines, planting, recording, weather
+from orchardmap.usecases.hazard_lines import NewLine
 from orchardmap.usecases.planting import BlockPlan
 
 CLOSURE_REASON = "spray re-entry: winter wash"
+POWER_LINE, LINE_KV = "Pump line", 11.0
+STEEP_BLOCK, STEEP_PERCENT = "B3", 22.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +88,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     farm = planting.create_farm(store, name=people.FARM_NAME, time_zone=people.TIME_ZONE, now=set_up_at)
     variety_ids = _vary(store, farm.id)
     blocks = _plant(store, farm.id, variety_ids, rng=trees_rng)
+    _warn(store, farm.id, blocks, now=set_up_at)
     season = planting.add_season(
         store,
         farm_id=farm.id,
@@ -152,6 +158,15 @@ def _walked(store: Store, one: LaidOut, *, block: Block, rng: np.random.Generato
         },
     )
     return BlockAtWork(block.id, one.plot, tuple(_rows(store, block.id)))
+
+
+def _warn(store: Store, farm_id: str, blocks: Mapping[str, BlockAtWork], *, now: datetime) -> None:
+    """Say where the power line hangs, and which block is steep."""
+    drawn = ground.as_lonlat(shapely.get_coordinates(ground.power_line()))
+    line = NewLine(POWER_LINE, LINE_KV, MultiLineString([drawn.tolist()]))
+    hazard_lines.add_line(store, farm_id=farm_id, line=line, now=now)
+    steep = {"slope_percent": STEEP_PERCENT}
+    ground_editing.edit_block(store, block_id=blocks[STEEP_BLOCK].block_id, changes=steep, now=now)
 
 
 def _rows(store: Store, block_id: str) -> list[Row]:

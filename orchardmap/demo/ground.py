@@ -62,6 +62,11 @@ def yard() -> Polygon:
     return Polygon([(497, 158), (578, 162), (578, 250), (490, 250)])
 
 
+def power_line() -> LineString:
+    """Return the power line that comes in from the north and ends above the stream, a point at each pole, in metres."""
+    return LineString([(548, 900), (538, 800), (530, 720), (524, 650)])
+
+
 def cell(field: str, *, across: tuple[float, float], up: tuple[float, float]) -> Polygon:
     """Return one part of a field, in metres.
 

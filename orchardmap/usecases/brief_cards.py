@@ -3,14 +3,16 @@
 import re
 import unicodedata
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import TypeVar
 from zoneinfo import ZoneInfo
 
-from orchardmap.errors import InputError
+from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.brief import Brief, BriefContent, BriefVersion
 from orchardmap.model.hazard import Hazard
-from orchardmap.model.orchard import Block
+from orchardmap.model.orchard import Block, Variety
+from orchardmap.model.row_code import matching
 from orchardmap.paper.brief_card import CardHead, brief_card_document, brief_card_pdf
 from orchardmap.paper.brief_card_sheet import CardSize
 from orchardmap.store import briefs as brief_store
@@ -18,9 +20,13 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.whose import refuse_block
+from orchardmap.usecases.brief_reading import held_briefs
 from orchardmap.usecases.hazards import block_hazards
+from orchardmap.usecases.moments import moment
 
-__all__ = ["Card", "CardWish", "card_preview", "draft_card", "version_card"]
+__all__ = ["Card", "CardWish", "card_preview", "draft_card", "held_card", "version_card"]
+
+Named = TypeVar("Named", Block, Variety)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +82,59 @@ def version_card(
         block = _block(conn, brief, wish)
         head, hazards = _head(conn, brief, version, block=block), _hazards(conn, block, now)
     return _card(version.content, head, wish, hazards)
+
+
+def held_card(
+    store: Store, farm_id: str, *, block: str = "", variety: str = "", wish: CardWish, now: datetime
+) -> Card:
+    """Return the card of the published brief that holds now for a block, or else for a variety.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    farm_id : str
+        The farm.
+    block, variety : str
+        Code of the block, or name of the variety; the block goes first where both are given.
+    wish : CardWish
+        Its block is the one that is named here.
+    now : datetime with time zone
+        The server's clock.
+
+    Raises
+    ------
+    InputError
+        If no card is made in that language.
+    UnknownError
+        If the farm has no such block or variety, or no published brief holds for it.
+    PaperError
+        If this machine lacks what paper is made with.
+    """
+    with store.read() as conn:
+        at = moment(conn, farm_id, None, now)
+        if block:
+            codes = {one.code: one for one in orchard.blocks(conn, farm_id)}
+            found = _the_one([codes[code] for code in matching(block, codes)], "block", block)
+            version = held_briefs(conn, at, {found.id: found.variety_id}).get(found.id)
+            wish = replace(wish, block_id=found.id)
+        else:
+            named = [one for one in farm_store.varieties(conn, farm_id) if one.name == variety]
+            known = _the_one(named, "variety", variety)
+            # as of a block of that variety without a brief of its own
+            version = held_briefs(conn, at, {known.id: known.id}).get(known.id)
+    if version is None:
+        raise UnknownError(
+            "no published brief holds for it", where=block or variety, todo="Publish one first."
+        )
+    return version_card(store, farm_id, version.brief_id, number=version.version, wish=wish, now=now)
+
+
+def _the_one(found: Sequence[Named], kind: str, said: str) -> Named:
+    if len(found) != 1:
+        what = f"several go by that {kind}'s name" if found else f"no such {kind} on this farm"
+        raise UnknownError(what, where=said[:80])
+    return found[0]
 
 
 def draft_card(store: Store, farm_id: str, brief_id: str, *, wish: CardWish, now: datetime) -> Card:

@@ -9,7 +9,7 @@ import pytest
 
 from orchardmap.demo import people
 from orchardmap.demo.briefs import REVISED
-from orchardmap.demo.build import DemoTruth, build_demo
+from orchardmap.demo.build import STEEP_BLOCK, DemoTruth, build_demo
 from orchardmap.demo.season import ZONE
 from orchardmap.errors import ConflictError
 from orchardmap.pruning.habits import HABITS, suiting_habits
@@ -19,6 +19,7 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import glance
 from orchardmap.usecases.brief_reading import block_brief
+from orchardmap.usecases.hazards import block_hazards
 from orchardmap.usecases.labels import LabelWish, labels_pdf
 from orchardmap.usecases.timing import timing_notices
 from orchardmap.usecases.weather import loaded_weather
@@ -98,6 +99,21 @@ def test_the_closure_holds_now_on_a_block_nobody_entered(built):
     assert [one.block_id for one in closures] == [truth.closure.block_id]
     assert closures[0].holds(NOW)
     assert truth.closure.block_id not in {mark.block_id for mark in truth.record.marks}
+
+
+def test_a_power_line_hangs_over_some_rows_of_one_block_and_one_block_is_steep(built):
+    store, truth = built
+    with store.read() as conn:
+        blocks = orchard.blocks(conn, truth.farm_id)
+        rows = orchard.rows_of_blocks(conn, [block.id for block in blocks])
+        found = block_hazards(conn, farm_store.farm(conn, truth.farm_id), blocks, rows, now=NOW)
+    told = {
+        (block.code, one.key): one.rows for block in blocks for one in found[block.id] if one.key != "closure"
+    }
+    assert set(told) == {("R5", "overhead-lines"), (STEEP_BLOCK, "slope")}
+    under = told["R5", "overhead-lines"]
+    all_rows = len(rows[truth.block_ids["R5"]])
+    assert 1 < under[0] < under[-1] < all_rows
 
 
 def test_a_second_demo_in_the_same_store_is_refused(built):

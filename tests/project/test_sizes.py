@@ -18,7 +18,7 @@ LONG_FUNCTIONS = {
 MANY_ARGUMENTS = {
     # a command's options and a form's fields are its arguments
     "api/orchardmap_api/routes/pages.py:read_map": 7,
-    "orchardmap/cli/briefs.py:brief_card": 7,
+    "orchardmap/cli/briefs.py:brief_card": 10,
     "orchardmap/cli/loading.py:load": 17,
     "orchardmap/cli/main.py:serve": 7,
     "orchardmap/cli/printing.py:labels": 8,
