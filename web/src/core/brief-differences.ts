@@ -1,6 +1,7 @@
 /** What changed from one version of a brief to another, in words: point by point, what was and what is. */
 
 import type { BriefDifference, BudTarget, Point, SaidBrief } from "./brief-contracts";
+import { readingLanguage } from "./brief-points";
 import { limitText } from "./brief-limits";
 import { BEARING, COMPARE, EDITOR, KIND, languageWord, pictureWord, POINT_CLASS, TARGET_PART, UNIT } from "./briefs-wording";
 import { measure } from "./numbers";
@@ -67,7 +68,7 @@ function saidAt({ content, texts }: SaidBrief, key: string): string {
   const at = content.points.findIndex((point) => point.key === key);
   const point = content.points[at];
   if (point === undefined) return "";
-  return texts[Object.keys(point.sentences)[0] ?? ""]?.points[at] || plainSentence(point);
+  return texts[readingLanguage(content)]?.points[at] || plainSentence(point);
 }
 
 function lineOf(difference: BriefDifference, before: SaidBrief, after: SaidBrief): ChangedLine {

@@ -1,6 +1,7 @@
 /** The points of a brief while they are edited: each function returns what a change makes of them, and leaves all else as it was. */
 
 import type { BriefContent, Point, PointKind, PointUnit } from "./brief-contracts";
+import { language } from "./language";
 
 interface KindUses {
   low: boolean;
@@ -20,6 +21,12 @@ export const KIND_USES: Record<PointKind, KindUses> = {
 /** Return the languages that a brief is written in, the first one first. */
 export function languagesOf({ points }: BriefContent): string[] {
   return [...new Set(points.flatMap(({ sentences }) => Object.keys(sentences)))];
+}
+
+/** Return the language to read a brief in: the one spoken here where it is written in that, else its first. */
+export function readingLanguage(content: BriefContent): string {
+  const written = languagesOf(content);
+  return written.includes(language()) ? language() : (written[0] ?? "en");
 }
 
 /** Return the points with one moved by so many places; at either end it stays. */
@@ -75,12 +82,12 @@ export function ownKey(sentence: string, taken: readonly string[]): string {
   return free;
 }
 
-/** Return a new point that says a sentence in the brief's first language, a yes or no; the other languages are still to be written. */
+/** Return a new point that says a sentence in the first of these languages, a yes or no; the other languages are still to be written. */
 export function ownPoint(sentence: string, languages: readonly string[], picture: string, taken: readonly string[]): Point {
   const [written = "en", ...others] = languages;
   return {
     key: ownKey(sentence, taken),
-    sentences: { [written]: sentence, ...Object.fromEntries(others.map((language) => [language, ""])) },
+    sentences: { [written]: sentence, ...Object.fromEntries(others.map((other) => [other, ""])) },
     picture,
     kind: "yes_no",
     low: null,
@@ -93,8 +100,8 @@ export function ownPoint(sentence: string, languages: readonly string[], picture
 }
 
 /** Return notes with one changed; a note of blanks alone is none. */
-export function withNote({ notes }: BriefContent, language: string, text: string): BriefContent["notes"] {
-  const all = { ...notes, [language]: text };
+export function withNote({ notes }: BriefContent, code: string, text: string): BriefContent["notes"] {
+  const all = { ...notes, [code]: text };
   return Object.fromEntries(Object.entries(all).filter(([, note]) => note.trim() !== ""));
 }
 

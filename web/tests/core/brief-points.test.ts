@@ -1,12 +1,15 @@
-import { describe, expect, it } from "vitest";
+import { afterEach, describe, expect, it } from "vitest";
 import type { PointKind } from "../../src/core/brief-contracts";
-import { changed, KIND_USES, languagesOf, moved, ofKind, ownKey, ownPoint, withCaution, without, withNote, withPoint } from "../../src/core/brief-points";
+import { changed, KIND_USES, languagesOf, moved, ofKind, ownKey, ownPoint, readingLanguage, withCaution, without, withNote, withPoint } from "../../src/core/brief-points";
+import { speak } from "../../src/core/language";
 import pointKinds from "../../../tests/vectors/briefs/point_kinds.json";
 import { content, LIMBS, point, THIN } from "./brief-kit";
 import { randomOf } from "./seeded";
 
 const FOUR = ["a", "b", "c", "d"].map((key) => point(key));
 const keys = (points: readonly { key: string }[]): string => points.map(({ key }) => key).join("");
+
+afterEach(() => speak("en", {}));
 
 describe("the order of points", () => {
   it("one is moved past its neighbour, and stays at either end", () => {
@@ -49,6 +52,14 @@ describe("a content that goes out as it came in", () => {
     expect(languagesOf(content([LIMBS, point("a")]))).toEqual(["es", "en"]);
     expect(languagesOf(content([]))).toEqual([]);
   });
+});
+
+it("a brief is read in the language spoken here where it is written in it, else in its first", () => {
+  const both = content([LIMBS]);
+  expect([readingLanguage(both), readingLanguage(content([]))]).toEqual(["en", "en"]);
+  speak("es", {});
+  expect(readingLanguage(both)).toBe("es");
+  expect(readingLanguage(content([point("a", { sentences: { pl: "Zrób.", en: "Do." } })]))).toBe("pl");
 });
 
 describe("the key of a point of one's own", () => {

@@ -2,7 +2,7 @@
 
 import type { Point, ReadyMadeBriefs } from "../../core/brief-contracts";
 import { plainSentence } from "../../core/brief-differences";
-import { languagesOf, ownPoint, withPoint } from "../../core/brief-points";
+import { languagesOf, ownPoint, readingLanguage, withPoint } from "../../core/brief-points";
 import { languageWord, POINT } from "../../core/briefs-wording";
 import { fill, h } from "../../ui/dom";
 import { areaField } from "../../ui/field";
@@ -23,7 +23,7 @@ function extrasOf({ points, briefs }: ReadyMadeBriefs): Extra[] {
     if (!found.has(point.key)) found.set(point.key, { point, words: words ?? plainSentence(point) });
   };
   for (const point of points) add(point, undefined);
-  for (const { content, texts } of briefs) content.points.forEach((point, at) => add(point, Object.values(texts)[0]?.points[at]));
+  for (const { content, texts } of briefs) content.points.forEach((point, at) => add(point, texts[readingLanguage(content)]?.points[at]));
   return [...found.values()];
 }
 
@@ -32,8 +32,8 @@ export function addPoint(desk: Desk, ready: ReadyMadeBriefs, open: (key: string,
   const said = notice();
   const list = h("ul", { class: "plain-list extra-points" });
   const extras = extrasOf(ready);
-  const [first = "en"] = languagesOf(desk.content());
-  const own = areaField(POINT.sentence(languageWord(first)), "", { lang: first });
+  const language = readingLanguage(desk.content());
+  const own = areaField(POINT.sentence(languageWord(language)), "", { lang: language });
   const keys = (): string[] => desk.content().points.map(({ key }) => key);
   const add = (point: Point): void => {
     const { points } = desk.content();
@@ -47,7 +47,8 @@ export function addPoint(desk: Desk, ready: ReadyMadeBriefs, open: (key: string,
     own.complain(sentence === "" ? POINT.needsSentence : "");
     if (sentence === "") return own.input.focus();
     own.input.value = "";
-    add(ownPoint(sentence, languagesOf(desk.content()), ready.pictures[0] ?? "", keys()));
+    const languages = [...new Set([language, ...languagesOf(desk.content())])];
+    add(ownPoint(sentence, languages, ready.pictures[0] ?? "", keys()));
   };
   const extraLine = ({ point, words }: Extra): HTMLElement =>
     h(

@@ -1,6 +1,7 @@
 /** A ready-made brief to start from: its habit in words, what it means, and the drawing that tells it from the others. */
 
 import type { BearingHabit, SaidBrief } from "../../core/brief-contracts";
+import { readingLanguage } from "../../core/brief-points";
 import { BEARING, BEARING_MEANS, NEW_BRIEF } from "../../core/briefs-wording";
 import { h } from "../../ui/dom";
 import { pointPicture } from "./point-picture";
@@ -19,7 +20,7 @@ export function habitCard({ content, texts }: SaidBrief, pick: (habit: BearingHa
   const { habit, points } = content;
   const at = Math.max(0, points.findIndex(({ picture }) => picture === KNOWN_BY[habit]));
   const point = points[at];
-  const said = Object.values(texts)[0]?.points[at] ?? "";
+  const said = texts[readingLanguage(content)]?.points[at] ?? "";
   return h(
     "li",
     { class: "habit-card" },

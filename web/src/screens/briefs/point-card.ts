@@ -1,7 +1,7 @@
 /** One point of the list: its number, drawing, sentence and weight; opened, its fields. */
 
 import type { Point } from "../../core/brief-contracts";
-import { languagesOf } from "../../core/brief-points";
+import { readingLanguage } from "../../core/brief-points";
 import { plainSentence } from "../../core/brief-differences";
 import { EDITOR, POINT_CLASS } from "../../core/briefs-wording";
 import { fill, h } from "../../ui/dom";
@@ -78,9 +78,9 @@ export function pointCard({ desk, pictures, key, move, remove }: PointCardTools)
   const draw = (point: Point, at: number, all: number): void => {
     number = at;
     say(numbered, String(number));
-    const [first = "en"] = languagesOf(desk.content());
+    const language = readingLanguage(desk.content());
     // as the crew reads it once the service has seen it; until then as it is typed
-    say(sentence, desk.said(key, first) || plainSentence(point) || EDITOR.unwritten);
+    say(sentence, desk.said(key, language) || point.sentences[language] || plainSentence(point) || EDITOR.unwritten);
     say(weight, `${POINT_CLASS[point.point_class]}, ${point.is_checked ? EDITOR.checked : EDITOR.taught}`);
     const now = JSON.stringify([point.picture, point.low, point.high]);
     if (now !== drawn) fill(picture, pointPicture(point));

@@ -1,6 +1,6 @@
 /** The card of the draft as the crew will get it, drawn again a moment after each change. */
 
-import { languagesOf } from "../../core/brief-points";
+import { languagesOf, readingLanguage } from "../../core/brief-points";
 import { languageWord, PREVIEW } from "../../core/briefs-wording";
 import { SHELL } from "../../core/wording";
 import type { BriefsApi, CardSize } from "../../data/briefs-api";
@@ -22,7 +22,7 @@ export interface CardPreview {
 /** Return the preview. */
 export function cardPreview(api: BriefsApi, desk: Desk, title: string): CardPreview {
   const languages = languagesOf(desk.content()).map((value) => ({ value, label: languageWord(value) }));
-  const language = choiceField(PREVIEW.language, languages, languages[0]?.value ?? "en");
+  const language = choiceField(PREVIEW.language, languages, readingLanguage(desk.content()));
   const size = choiceField(PREVIEW.size, [{ value: "a4", label: PREVIEW.a4 }, { value: "a5", label: PREVIEW.a5 }], "a4");
   const said = notice();
   const card = cardFrame();
