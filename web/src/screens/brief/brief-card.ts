@@ -99,7 +99,7 @@ function standing(
   if (!brief) return [h("p", {}, brief === null ? BRIEF.none : BRIEF.unknown)];
   const day = dayText(dayIn(timeZone, Date.parse(brief.published_at)));
   if (news === null) {
-    const words = isNew ? BRIEF.first : isDue ? BRIEF.same : BRIEF.version;
+    const words = !isDue ? BRIEF.version : isNew ? BRIEF.first : BRIEF.same;
     return [h("p", {}, words(brief.version, day))];
   }
   const lines = [
