@@ -84,8 +84,8 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
     const { what, tree } = now;
     const all = known();
     const told = all.estimate(what);
-    const inRound = leftInRound(now);
-    soFar.textContent = soFarWords(what, told, trees.length, inRound);
+    const words = soFarWords(what, told, trees.length, leftInRound(now));
+    if (soFar.textContent !== words) soFar.textContent = words; // read out when it changes, not at every touch
     target.textContent = targetWords(what, told.mean, counts?.season_id === seasonId ? counts.target : null);
     where.textContent = tree === null ? TALLY.allDone : TALLY.place(tree.row, tree.position);
     about.textContent = [
