@@ -320,6 +320,7 @@ def test_upgrade_lists_the_withdrawals_that_never_held(store, store_url, farm):
             "DROP TABLE briefs",
             "ALTER TABLE checks DROP COLUMN brief_id",
             "ALTER TABLE checks DROP COLUMN brief_version",
+            "DROP TABLE tree_counts",
         ):
             conn.execute(text(later))
         conn.execute(text("UPDATE alembic_version SET version_num = '0003'"))

@@ -13,6 +13,8 @@ export interface Counting {
   tree: Tree | null;
   /** Whether the draw proposed the tree. */
   isDrawn: boolean;
+  /** Drawn though enough trees were counted: nobody has to go on. */
+  isExtra: boolean;
   number: number;
   /** Drawn trees that come after this one, in walking order. */
   ahead: Tree[];
@@ -35,8 +37,15 @@ export interface Draw {
 export function nextTree(counting: Counting, draw: Draw): Counting {
   const passed = new Set(counting.passed.map(treeKey));
   const round = Math.min(AT_ONCE, Math.max(1, draw.missing ?? AT_ONCE));
-  const [tree, ...ahead] = counting.ahead.length > 0 ? counting.ahead : draw.trees(round, passed);
-  return { ...counting, id: draw.id, tree: tree ?? null, isDrawn: true, number: 0, ahead };
+  const goesOn = counting.ahead.length > 0;
+  const [tree, ...ahead] = goesOn ? counting.ahead : draw.trees(round, passed);
+  const isExtra = goesOn ? counting.isExtra : draw.missing !== null && draw.missing <= 0;
+  return { ...counting, id: draw.id, tree: tree ?? null, isDrawn: true, isExtra, number: 0, ahead };
+}
+
+/** Return how many drawn trees of this round are not counted yet; none of a round that was drawn though it was enough. */
+export function leftInRound({ tree, isDrawn, isExtra, ahead }: Counting): number {
+  return isExtra ? 0 : ahead.length + (tree !== null && isDrawn ? 1 : 0);
 }
 
 /** Return the count with this tree left out, at the next one. */

@@ -80,8 +80,13 @@ export function overBlocksWords(what: CountedThing, mean: number, trees: number)
   });
 }
 
-/** Say what the trees counted so far tell, and how many more to count. */
-export function soFarWords(what: CountedThing, told: CountEstimate, treesInBlock: number): string {
+/**
+ * Say what the trees counted so far tell, and how many more to count.
+ *
+ * A round of drawn trees is walked from one side of the block to the other: half of it tells of half the block, so it is
+ * never enough before the `inRound` trees that are left of it.
+ */
+export function soFarWords(what: CountedThing, told: CountEstimate, treesInBlock: number, inRound = 0): string {
   const { trees, mean, low, high, treesNeeded, isEnough } = told;
   if (mean === null) return t("Nothing counted yet. Count five trees at least.");
   const said = meanWords(what, mean);
@@ -90,6 +95,14 @@ export function soFarWords(what: CountedThing, told: CountEstimate, treesInBlock
     return tn("So far {mean}, from 1 tree. Count some more.", "So far {mean}, from {n} trees. Count some more.", trees, { mean: said });
   }
   const likely = t("likely {low} to {high}", { low: measure(low), high: measure(high) });
+  if (isEnough && inRound > 0) {
+    return tn(
+      "Enough with the last tree of this round. {mean}, {likely}.",
+      "Enough with the last {n} trees of this round. {mean}, {likely}.",
+      inRound,
+      { mean: said, likely },
+    );
+  }
   if (isEnough) return tn("Enough: 1 tree. {mean}, {likely}.", "Enough: {n} trees. {mean}, {likely}.", trees, { mean: said, likely });
   const soFar = tn("So far {mean}, {likely}, from 1 tree.", "So far {mean}, {likely}, from {n} trees.", trees, { mean: said, likely });
   if (treesNeeded === null) return `${soFar} ${t("Count some more.")}`;

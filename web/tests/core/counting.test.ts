@@ -2,10 +2,10 @@
 
 import { describe, expect, it } from "vitest";
 import { treeKey, type Tree } from "../../src/core/sample-trees";
-import { AT_ONCE, atTree, nextTree, countingFrom, withMore, withoutTree, withNumber, type Draw, type Counting } from "../../src/core/counting";
+import { AT_ONCE, atTree, leftInRound, nextTree, countingFrom, withMore, withoutTree, withNumber, type Draw, type Counting } from "../../src/core/counting";
 
 const tree = (position: number): Tree => ({ row: 1, position });
-const NEW: Counting = { seasonId: "s", what: "limbs", seed: 7, id: "", tree: null, isDrawn: true, number: 0, ahead: [], passed: [] };
+const NEW: Counting = { seasonId: "s", what: "limbs", seed: 7, id: "", tree: null, isDrawn: true, isExtra: false, number: 0, ahead: [], passed: [] };
 /** A draw over positions 1 to 30 of which some are counted. */
 const draw = (counted: number[] = [], missing: number | null = null, id = "next"): Draw => ({
   id,
@@ -22,6 +22,15 @@ describe("the next tree", () => {
     expect(nextTree({ ...first, ahead: [] }, draw([1], 0)).ahead).toEqual([]);
     const all = Array.from({ length: 30 }, (_, at) => at + 1);
     expect(nextTree({ ...first, ahead: [] }, draw(all)).tree).toBeNull();
+  });
+
+  it("belongs to a round that is to be finished, unless it was drawn though enough were counted", () => {
+    const first = nextTree(NEW, draw());
+    expect([leftInRound(first), leftInRound(nextTree(first, draw([1])))]).toEqual([AT_ONCE, AT_ONCE - 1]);
+    const last = { ...first, ahead: [] };
+    expect(leftInRound(last)).toBe(1);
+    expect(leftInRound(nextTree(last, draw([1], 0)))).toBe(0);
+    expect(leftInRound(nextTree(last, draw([1], 4)))).toBe(4);
   });
 
   it("is never one that was left out", () => {

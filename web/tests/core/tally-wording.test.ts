@@ -17,6 +17,12 @@ describe("so far", () => {
     [[0, 0, 0, 0, 0], "So far 0 fruit buds a tree, likely 0 to 0, from 5 trees. Count some more."],
   ])("%j", (numbers, words) => expect(soFarWords("buds_before", scattered(numbers), 500)).toBe(words));
 
+  it("is never enough in the middle of a round, which has seen a part of the block only", () => {
+    const told = scattered([24, 24, 24, 24, 24]);
+    expect(soFarWords("limbs", told, 500, 5)).toBe("Enough with the last 5 trees of this round. 24 limbs a tree, likely 24 to 24.");
+    expect(soFarWords("limbs", told, 500, 1)).toContain("Enough with the last tree of this round.");
+  });
+
   it("says that a whole block is counted", () => {
     expect(soFarWords("limbs", scattered([1, 2, 3, 4, 5, 6, 7], 7), 7)).toBe("Every tree is counted: 4 limbs a tree.");
   });

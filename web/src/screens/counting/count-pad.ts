@@ -15,7 +15,9 @@ export function countPad(hears: { by(more: number): void; typed(number: number):
   const id = fieldId();
   const input = h("input", { id, type: "text", inputmode: "numeric", class: "count-number", autocomplete: "off" });
   input.addEventListener("focus", () => input.select());
-  input.addEventListener("change", () => hears.typed(typedNumber(input.value) ?? 0));
+  const typed = (): number => typedNumber(input.value) ?? 0;
+  // heard at every key: where a touch on a button leaves the keyboard in the field, no change is told
+  input.addEventListener("input", () => hears.typed(typed()));
   const button = (text: string, more: number, its: { name: string; class: string }): HTMLElement =>
     h("button", { type: "button", class: its.class, "aria-label": its.name, on: { click: () => hears.by(more) } }, text);
   return {
@@ -27,7 +29,8 @@ export function countPad(hears: { by(more: number): void; typed(number: number):
       button("+1", 1, { name: TALLY.more, class: "count-more main" }),
     ),
     set(number) {
-      input.value = String(number);
+      // what is being typed is left alone while it says the same
+      if (document.activeElement !== input || typed() !== number) input.value = String(number);
     },
   };
 }

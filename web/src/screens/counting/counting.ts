@@ -6,7 +6,7 @@
 
 import type { BlockCounts, BlockShape, BlockSummary, CountedThing, TreeCount } from "../../core/contracts";
 import { countEstimate, type CountEstimate } from "../../core/count-estimate";
-import { atTree, countingFrom, nextTree, withMore, withNumber, withoutTree, type Counting, type Draw } from "../../core/counting";
+import { atTree, countingFrom, leftInRound, nextTree, withMore, withNumber, withoutTree, type Counting, type Draw } from "../../core/counting";
 import { drawnTrees, SEEDS, treeKey, treesWalked, type Tree } from "../../core/sample-trees";
 import { soFarWords, TALLY, targetWords, THING } from "../../core/tally-wording";
 import { COUNTED_THINGS, countedTrees, lastOwn, linesOfSeason, newTreeCount, standingLines } from "../../core/tree-counts";
@@ -55,7 +55,7 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
   const trees = treesWalked(shape.rows, walk);
   const slot = `count:${block.id}`;
   let counts: BlockCounts | null = null;
-  let now: Counting = { seasonId, what: "buds_before", seed: 0, id: freshId(), tree: null, isDrawn: true, number: 0, ahead: [], passed: [] };
+  let now: Counting = { seasonId, what: "buds_before", seed: 0, id: freshId(), tree: null, isDrawn: true, isExtra: false, number: 0, ahead: [], passed: [] };
 
   const said = notice();
   const soFar = h("p", { class: "count-so-far", role: "status" });
@@ -78,13 +78,14 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
     sheet,
   );
 
+  const isInOutbox = (id: string): boolean => sending.entries().some((entry) => entry.id === id);
   const known = (): Known => knownOf(context, given, trees.length, counts);
   const draw = (): void => {
     const { what, tree } = now;
     const all = known();
     const told = all.estimate(what);
-    soFar.textContent = soFarWords(what, told, trees.length);
-    soFar.dataset["enough"] = String(told.isEnough);
+    const words = soFarWords(what, told, trees.length, leftInRound(now));
+    if (soFar.textContent !== words) soFar.textContent = words; // read out when it changes, not at every touch
     target.textContent = targetWords(what, told.mean, counts?.season_id === seasonId ? counts.target : null);
     where.textContent = tree === null ? TALLY.allDone : TALLY.place(tree.row, tree.position);
     about.textContent = [
@@ -118,7 +119,7 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
   };
   const countAnother = (what: CountedThing): void => {
     const { tree } = now;
-    const other = { ...now, what, ahead: [] };
+    const other = { ...now, what, isExtra: false, ahead: [] };
     take(tree !== null && !known().isCounted(what, tree) ? other : nextTree(other, drawOf(what)));
     said.say("");
   };
@@ -148,8 +149,10 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
     return fate.state !== "refused" && fate.state !== "not-sent";
   };
   const keepTree = async (): Promise<void> => {
-    const { tree, number, id, isDrawn, seed } = now;
+    const { tree, number, isDrawn, seed } = now;
     if (tree === null) return;
+    // another tab may have kept this tree under the id that both read; one id never says two things
+    const id = isInOutbox(now.id) ? freshId() : now.id;
     fill(choice);
     sheet.inert = true;
     const kept = await handIn(tree, number, { id, seed: isDrawn ? seed : null });
@@ -176,9 +179,8 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
     const before = countingFrom(kept, seasonId);
     now = before ?? { ...now, seed: Math.floor(Math.random() * SEEDS) };
     // the page was left between keeping the record and the next tree
-    const isKept = sending.entries().some(({ id }) => id === now.id);
     const isGone = now.tree !== null && !trees.some((tree) => treeKey(tree) === treeKey(now.tree ?? tree));
-    if (before === null || before.tree === null || isKept || isGone) now = nextTree(now, drawOf(now.what));
+    if (before === null || before.tree === null || isInOutbox(now.id) || isGone) now = nextTree(now, drawOf(now.what));
     const whats = COUNTED_THINGS.map((value) => ({ value, label: THING[value] }));
     const what = radioGroup(TALLY.what, whats, now.what, (value) => {
       const picked = COUNTED_THINGS.find((one) => one === value);
