@@ -50,17 +50,19 @@ export function placeOf(path: string, query: string): Place {
   const label = /^\/R\//i.test(path) ? (rowCodeOf(path) ?? { block: path.slice(3) }) : null;
   if (label !== null) return { screen: "rows", ...label };
   const screen = SCREENS.find((name) => PATHS[name] === path) ?? "overview";
-  const found = /[?&]block=([^&]+)/.exec(query);
-  const block = found?.[1] ? decodeURIComponent(found[1]) : null;
-  if (screen === "briefs") return { screen, block, ...briefPart(query) };
+  const block = asked(query, "block") ?? null;
+  if (screen === "briefs") {
+    const [brief, variety] = [asked(query, "brief"), asked(query, "variety")];
+    return { screen, block, ...(brief && { brief }), ...(variety && { variety }), ...(query.endsWith("&compare") && { compare: true }) };
+  }
   const row = /[?&]row=(\d{1,6})(&|$)/.exec(query)?.[1];
   return { screen, block, ...(row ? { row: Number(row) } : {}) };
 }
 
-function briefPart(query: string): Pick<Place, "brief" | "variety" | "compare"> {
-  const asked = new Map([...query.matchAll(/[?&](brief|variety)=([^&]+)/g)].map(([, name, id]) => [name, decodeURIComponent(id ?? "")]));
-  const [brief, variety] = [asked.get("brief"), asked.get("variety")];
-  return { ...(brief ? { brief } : {}), ...(variety ? { variety } : {}), ...(/[?&]compare(&|$)/.test(query) ? { compare: true } : {}) };
+/** Return what a query says of a name, or nothing. */
+function asked(query: string, name: string): string | undefined {
+  const found = new RegExp(`[?&]${name}=([^&]+)`).exec(query)?.[1];
+  return found && decodeURIComponent(found);
 }
 
 /** Return the address of a screen. */
