@@ -85,7 +85,7 @@ def _revised(content: BriefContent) -> BriefContent:
         replace(point, low=low, high=high) if point.key == "limb-count" else point for point in content.points
     )
     load = calculated_crop_load(_LOAD)
-    fruit, buds, on_limb = (float(load[key]) for key in ("fruit_per_tree", "buds_per_tree", "buds_per_limb"))
+    fruit, buds, on_limb = (round(load[key]) for key in ("fruit_per_tree", "buds_per_tree", "buds_per_limb"))
     return replace(
         content, points=points, bud_target=BudTarget(fruit, buds, on_limb, _LOAD["limbs_per_tree"])
     )
