@@ -155,7 +155,10 @@ def _variety_id(store: "Store", farm_id: str, name: str) -> str:
 
     known = reporting.farm_pack(store, farm_id, now=datetime.now(UTC))["varieties"]
     found = {one["name"]: str(one["id"]) for one in known}.get(name)
-    return found or planting.add_variety(store, farm_id=farm_id, name=name, habit="unknown").id
+    return (
+        found
+        or planting.add_variety(store, farm_id=farm_id, name=name, habit="unknown", now=datetime.now(UTC)).id
+    )
 
 
 def _tell(report: dict[str, Any]) -> None:

@@ -117,7 +117,7 @@ def _draft_json(conn: Connection, brief_id: str) -> Json:
         "revision": draft.revision,
         "saved_at": draft.saved_at.isoformat(),
         "saved_by": _name(conn, draft.saved_by),
-        "problems": [{"where": where, "what": what} for where, what in draft_problems(draft.content)],
+        "problems": draft_problems(draft.content),
     } | content_json(draft.content)
 
 

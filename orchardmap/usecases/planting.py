@@ -94,23 +94,46 @@ def create_farm(
     return made
 
 
-def _add(store: Store, farm_id: str, thing: Variety | Season | Crew | Person) -> None:
+def _add(
+    store: Store, farm_id: str, thing: Variety | Season | Crew | Person, *, actor: str, now: datetime | None
+) -> None:
+    """Add what is named once per farm; without a moment the audit log is not written (a farm that is invented)."""
+    kind = type(thing).__name__.lower()
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
         farm_store.add_named(conn, thing)
-        log.append_changes(conn, farm_id, [log.Change(type(thing).__name__.lower(), thing.id)])
+        log.append_changes(conn, farm_id, [log.Change(kind, thing.id)])
+        if now is not None:
+            audit.note(conn, f"{kind}_added", at=now, actor=actor, subject=thing.id, farm_id=farm_id)
 
 
 def add_variety(
-    store: Store, *, farm_id: str, name: str, habit: Habit, habit_source: str = "", **leanings: bool
+    store: Store,
+    *,
+    farm_id: str,
+    name: str,
+    habit: Habit,
+    habit_source: str = "",
+    actor: str = "shell",
+    now: datetime | None = None,
+    **leanings: bool,
 ) -> Variety:
     """Add what may be planted; `leanings` are the flags of `Variety`."""
     made = Variety(new_id(), farm_id, tidy_name(name, "variety"), habit, habit_source, **leanings)
-    _add(store, farm_id, made)
+    _add(store, farm_id, made, actor=actor, now=now)
     return made
 
 
-def add_season(store: Store, *, farm_id: str, name: str, opens_on: date, must_finish_on: date) -> Season:
+def add_season(
+    store: Store,
+    *,
+    farm_id: str,
+    name: str,
+    opens_on: date,
+    must_finish_on: date,
+    actor: str = "shell",
+    now: datetime | None = None,
+) -> Season:
     """Add a season.
 
     Raises
@@ -123,18 +146,35 @@ def add_season(store: Store, *, farm_id: str, name: str, opens_on: date, must_fi
             "a season must finish after it opens", where="must_finish_on", todo="Give a later day."
         )
     made = Season(new_id(), farm_id, tidy_name(name, "season"), opens_on, must_finish_on)
-    _add(store, farm_id, made)
+    _add(store, farm_id, made, actor=actor, now=now)
     return made
 
 
-def add_crew(store: Store, *, farm_id: str, name: str, method: Method = "ladder") -> Crew:
+def add_crew(
+    store: Store,
+    *,
+    farm_id: str,
+    name: str,
+    method: Method = "ladder",
+    actor: str = "shell",
+    now: datetime | None = None,
+) -> Crew:
     """Add a crew."""
     made = Crew(new_id(), farm_id, tidy_name(name, "crew"), None, method)
-    _add(store, farm_id, made)
+    _add(store, farm_id, made, actor=actor, now=now)
     return made
 
 
-def add_person(store: Store, *, farm_id: str, name: str, role: Role, crew_id: str | None = None) -> Person:
+def add_person(
+    store: Store,
+    *,
+    farm_id: str,
+    name: str,
+    role: Role,
+    crew_id: str | None = None,
+    actor: str = "shell",
+    now: datetime | None = None,
+) -> Person:
     """Add a person.
 
     Raises
@@ -146,7 +186,7 @@ def add_person(store: Store, *, farm_id: str, name: str, role: Role, crew_id: st
     with store.read() as conn:
         if crew_id is not None and crew_id not in {crew.id for crew in farm_store.crews(conn, farm_id)}:
             raise UnknownError("no such crew on this farm", where=crew_id)
-    _add(store, farm_id, made)
+    _add(store, farm_id, made, actor=actor, now=now)
     return made
 
 

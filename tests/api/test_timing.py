@@ -102,6 +102,19 @@ def test_order_and_green_tip_are_told_with_what_is_left(either, mark_json):
     assert "UMass" in tip["source"]
 
 
+def test_a_frost_that_was_forecast_and_never_measured_is_told_as_such(either, mark_json):
+    hand_in(either, mark_json, {"row": 1})
+    load(either, f"{TODAY},-3,2,0", f"{TODAY + DAY},-19,-2,0")
+    either.clock.now += 3 * DAY
+    either.client = either.account("manager")
+    (told,) = notices(either).values()
+    assert (told["kind"], told["forecast_days"]) == ("frost_on_cuts", [f"{TODAY + DAY}"])
+    assert "As forecast, not measured: 21 January 2026." in told["text"]["en"]
+    load(either, f"{TODAY + DAY},-19,-2,0")
+    (measured,) = notices(either).values()
+    assert (measured["forecast_days"], "As forecast" in measured["text"]["en"]) == ([], False)
+
+
 def test_a_farm_without_weather_or_season_has_no_notice(either):
     empty = either.client.post("/api/farms", json={"name": "Empty", "time_zone": "UTC"}).json()
     told = either.client.get(f"/api/farms/{empty['id']}/timing").json()

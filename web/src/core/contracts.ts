@@ -208,6 +208,8 @@ export interface BlockCounts {
   epoch: string;
   trees: number;
   target: BudTarget | null;
+  /** How well a mean is to be known; not said by an older service. */
+  aim?: { half_width_share: number; confidence: number };
   lines: CountLine[];
 }
 /** What the counts of a block say of one thing. */

@@ -41,7 +41,7 @@ function knownOf({ sending }: Context, { shape, seasonId }: CountingGiven, trees
   const standing = standingLines(linesOfSeason(counts, seasonId), sending.pendingFor(shape.id, read));
   const keys = new Set(standing.map(([, row, position, what]) => `${what} ${treeKey({ row, position })}`));
   return {
-    estimate: (what) => countEstimate(countedTrees(standing, what, shape.rows), trees),
+    estimate: (what) => countEstimate(countedTrees(standing, what, shape.rows), trees, counts?.aim),
     isCounted: (what, tree) => keys.has(`${what} ${treeKey(tree)}`),
     last: (what) => lastOwn(sending.entries(), shape.id, seasonId, what),
   };
