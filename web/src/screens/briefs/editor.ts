@@ -5,7 +5,7 @@ import { BEARING, COMPARE, EDITOR } from "../../core/briefs-wording";
 import type { BriefsApi } from "../../data/briefs-api";
 import { unsavedDraftsOf } from "../../data/unsaved-drafts";
 import { fill, h } from "../../ui/dom";
-import type { Context, Shown } from "../context";
+import { freshId, type Context, type Shown } from "../context";
 import { placeLink } from "../place-link";
 import { addPoint } from "./add-point";
 import { cautionsPart } from "./cautions-part";
@@ -103,7 +103,7 @@ export function showEditor(root: HTMLElement, context: Context, api: BriefsApi, 
   void drawRead(box, read, (found) => {
     if (isLeft) return;
     const { written } = found;
-    const unsaved = unsavedDraftsOf(window.localStorage, who.login ?? "", brief);
+    const unsaved = unsavedDraftsOf(window.localStorage, who.login ?? "", brief, freshId());
     desk = deskOf({ api, farm: farm.id, written, unsaved });
     draw(box, context, api, desk, found);
   });
