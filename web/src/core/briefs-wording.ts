@@ -2,7 +2,7 @@
 
 import type { BearingHabit, BudTarget, PointClass, PointKind, PointUnit, TrainingSystem } from "./brief-contracts";
 import type { CalcKey } from "./brief-calc";
-import { t, tn } from "./language";
+import { language, t, tn } from "./language";
 import { count } from "./numbers";
 
 export const BEARING: Record<BearingHabit, string> = {
@@ -50,8 +50,14 @@ export const TARGET_PART: Record<keyof BudTarget, string> = {
   limbs_per_tree: t("Limbs on the tree"),
 };
 const LANGUAGE: Readonly<Record<string, string>> = { en: t("English"), es: t("Spanish") };
-/** Return a language's name; one that is not known here goes by its code. */
-export const languageWord = (code: string): string => LANGUAGE[code] ?? code;
+/** Return a language's name; one that nobody knows goes by its code. */
+export function languageWord(code: string): string {
+  try {
+    return LANGUAGE[code] ?? new Intl.DisplayNames([language()], { type: "language" }).of(code) ?? code;
+  } catch {
+    return code; // no code at all, as an older draft may hold
+  }
+}
 
 export const BRIEFS = {
   title: t("Briefs"),
@@ -59,8 +65,9 @@ export const BRIEFS = {
   noSeason: t("There is no season yet, and a brief is for a season. A manager opens one in Set-up."),
   noVarieties: t("No variety yet. Add the first one below: its brief starts from how it bears."),
   needed: t("Without a brief"),
+  unpublished: t("Written, but not published: crews have no brief"),
   there: t("With a brief"),
-  allThere: t("Every variety has a brief."),
+  allThere: t("Every variety has a brief that is published."),
   habit: (habit: string) => t("Habit: {habit}.", { habit }),
   habitSource: t("Source:"),
   noSource: t("none named."),
@@ -135,6 +142,9 @@ export const EDITOR = {
   unsaved: t("Not saved yet…"),
   saving: t("Saving…"),
   saved: t("All is saved."),
+  heldNone: t("Crews have no brief before this one is published."),
+  heldSame: (version: number) => t("Crews go by version {version}, which says the same.", { version }),
+  heldOther: (version: number) => t("Crews still go by version {version}: publish to change that.", { version }),
   waiting: t("Not saved: the service does not answer. Your text is kept in this browser, and is tried again by itself."),
   refused: (why: string) => t("Not saved. Your text is kept in this browser. {why}", { why }),
   takenUp: t("What you wrote here last time was not saved then. It is on this page now."),
@@ -177,7 +187,7 @@ export const POINT = {
   isChecked: t("Checked by auditors"),
   source: t("Source of the number or the rule"),
   sourceHint: t("Who published it; else: common practice"),
-  noNumber: t("This is no number, so the last one stays. Enter a number, such as 18 or 2.5."),
+  noNumber: t("This is no number, so the last one stays. Enter a number, such as 18 or 2.5; thousands without a sign."),
   picture: t("Picture"),
   pickPicture: t("Choose another picture"),
   picked: (name: string) => t("Picture: {name}", { name }),
@@ -205,7 +215,7 @@ export const REST = {
 export const TARGET = {
   title: t("Bud target"),
   lead: t("What to leave on an average tree. Leave empty what nobody has worked out."),
-  noNumber: t("This is no number, so the last one stays. Enter a number above zero, or clear it."),
+  noNumber: t("This is no number, so the last one stays. Enter a number above zero, thousands without a sign, or clear it."),
   notWhole: t("Limbs are whole. Enter a whole number, or clear it."),
   calc: t("Work it out from the yield goal"),
   units: t("Measures"),
@@ -217,7 +227,9 @@ export const TARGET = {
   run: t("Work it out"),
   use: t("Use these"),
   used: t("The target is taken over."),
-  missing: t("Enter a number."),
+  missing: t("Enter a number; thousands without a sign, such as 1000."),
+  odd: (buds: string, limbs: string, each: string) =>
+    t("{buds} buds shared out on {limbs} limbs are {each} on each limb: one of the three is another number.", { buds, limbs, each }),
   mayBeEmpty: t("May stay empty."),
   perTree: (fruit: string) => t("That is {fruit} apples on an average tree.", { fruit }),
   goal: {

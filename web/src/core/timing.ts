@@ -1,5 +1,7 @@
 /** When to cut: what the service tells of weather, notices and settings, and the chart of minima. */
 
+import { measureText } from "./typed-measure";
+
 export interface Notice {
   kind: "frost_on_cuts" | "frost_ahead" | "wet_cuts" | "wet_ahead" | "order" | "green_tip";
   level: "high" | "falling" | "note";
@@ -149,7 +151,7 @@ export function minimaChart(days: readonly WeatherDay[], cuts: readonly CutDay[]
 
 /** Return a setting as it stands in its field: no more decimals than are of use. */
 export function settingText({ is_whole }: Pick<Setting, "is_whole">, value: number): string {
-  return is_whole ? String(value) : String(Number(value.toFixed(2)));
+  return is_whole ? String(value) : measureText(Number(value.toFixed(2)));
 }
 
 /** Return what a typed number sets: exactly what was published where it is that number as shown; null where nothing is changed. */

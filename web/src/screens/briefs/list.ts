@@ -1,7 +1,7 @@
 /** The season's briefs by variety: what lacks one first, each with the button that mends it. */
 
 import type { BriefLine } from "../../core/brief-contracts";
-import { briefList, notTakenOver, seasonBefore, type BriefList } from "../../core/brief-list";
+import { briefList, listParts, notTakenOver, seasonBefore, type BriefList, type OwnBrief, type VarietyLine } from "../../core/brief-list";
 import { BRIEFS } from "../../core/briefs-wording";
 import type { Season } from "../../core/contracts";
 import type { BriefsApi } from "../../data/briefs-api";
@@ -15,18 +15,20 @@ import { drawRead } from "./reading";
 import { seasonCopy } from "./season-copy";
 import { blocksOf } from "./subject";
 
-function lists(context: Context, { varieties, bare, apart }: BriefList): (HTMLElement | null)[] {
-  const needed = varieties.filter(({ brief }) => brief === null);
-  const there = varieties.filter(({ brief }) => brief !== null);
+function lists(context: Context, list: BriefList): (HTMLElement | null)[] {
+  const { needed, unpublished, published } = listParts(list);
+  const varieties = (some: readonly VarietyLine[]): HTMLElement[] => some.map((line) => varietyLine(context, line));
+  const blocks = (some: readonly OwnBrief[]): HTMLElement[] => some.map((own) => ownLine(context, own));
   const part = (title: string, lines: readonly HTMLElement[]): HTMLElement | null =>
     lines.length === 0 ? null : h("section", {}, h("h2", {}, title), h("ul", { class: "plain-list brief-lines" }, ...lines));
+  const parts = [
+    part(BRIEFS.needed, [...varieties(needed.varieties), ...needed.blocks.map((block) => bareLine(context, block))]),
+    part(BRIEFS.unpublished, [...varieties(unpublished.varieties), ...blocks(unpublished.blocks)]),
+  ];
   return [
-    part(BRIEFS.needed, [
-      ...needed.map((line) => varietyLine(context, line)),
-      ...bare.map((block) => bareLine(context, block)),
-    ]),
-    needed.length + bare.length === 0 ? h("p", { class: "notice", "data-tone": "good" }, BRIEFS.allThere) : null,
-    part(BRIEFS.there, [...there.map((line) => varietyLine(context, line)), ...apart.map((own) => ownLine(context, own))]),
+    ...parts,
+    parts.every((one) => one === null) ? h("p", { class: "notice", "data-tone": "good" }, BRIEFS.allThere) : null,
+    part(BRIEFS.there, [...varieties(published.varieties), ...blocks(published.blocks)]),
   ];
 }
 

@@ -1,6 +1,7 @@
 /** A new variety: known heritage varieties are suggested with how they bear and who says so. */
 
 import type { Cultivar } from "../../core/brief-contracts";
+import { suggested } from "../../core/brief-list";
 import { NEW_VARIETY } from "../../core/briefs-wording";
 import type { Habit } from "../../core/contracts";
 import { HABIT, SHELL } from "../../core/wording";
@@ -32,12 +33,14 @@ export function newVariety({ context, api, cultivars, added }: NewVariety): HTML
   const habit = choiceField(NEW_VARIETY.habit, habits, "unknown");
   const source = textField(NEW_VARIETY.source, "", { maxlength: NAME_LENGTH }, NEW_VARIETY.sourceHint);
   const said = notice();
+  let last: Cultivar | undefined;
   const suggest = (): void => {
     const known = cultivars.find((one) => sameName(one.name, name.input.value));
-    if (known === undefined) return;
-    habit.input.value = known.habit;
-    source.input.value = known.source;
-    said.say(known.doubt === "" ? "" : NEW_VARIETY.doubt[known.doubt]);
+    const now = suggested({ habit: habit.input.value as Habit, source: source.input.value }, last, known);
+    habit.input.value = now.habit;
+    source.input.value = now.source;
+    if (known !== last) said.say(known === undefined || known.doubt === "" ? "" : NEW_VARIETY.doubt[known.doubt]);
+    last = known;
   };
   name.input.addEventListener("input", suggest);
   const add = async (event: Event): Promise<void> => {
