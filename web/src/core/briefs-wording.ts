@@ -71,6 +71,10 @@ export const BRIEFS = {
   habit: (habit: string) => t("Habit: {habit}.", { habit }),
   habitSource: t("Source:"),
   noSource: t("none named."),
+  changeHabit: t("Change the habit"),
+  changeHabitOf: (name: string) => t("Change the habit: {name}", { name }),
+  saveHabit: t("Save the habit"),
+  habitSaved: (name: string) => t("The habit of {name} is saved. Briefs that are written stay as they are.", { name }),
   none: t("No brief yet."),
   draft: t("Draft, not published."),
   version: (version: number, day: string, name: string) =>
@@ -87,6 +91,7 @@ export const BRIEFS = {
   makeFor: (name: string) => t("Make its brief: {name}", { name }),
   open: t("Open"),
   openFor: (name: string) => t("Open the brief: {name}", { name }),
+  gone: t("There is no such brief on this farm. If it is of another of your farms, choose that one at the top."),
   ownFor: t("A brief for one block"),
   ownWhy: t("One block may differ from the rest of its variety: its own brief then goes before the variety's."),
   pickBlock: t("Block"),
@@ -147,12 +152,16 @@ export const EDITOR = {
   heldOther: (version: number) => t("Crews still go by version {version}: publish to change that.", { version }),
   waiting: t("Not saved: the service does not answer. Your text is kept in this browser, and is tried again by itself."),
   refused: (why: string) => t("Not saved. Your text is kept in this browser. {why}", { why }),
+  behind: (name: string) =>
+    name === ""
+      ? t("Somebody, or you in another window, saved this brief meanwhile. What you wrote stays here: keep it, or drop it.")
+      : t("{name} saved this brief meanwhile, in another window. What you wrote stays here: keep it, or drop it.", { name }),
   takenUp: t("What you wrote here last time was not saved then. It is on this page now."),
   openOther: t("See the saved one in another window"),
   keepMine: t("Save mine over it"),
   takeOther: t("Drop mine, show the saved one"),
   problems: (n: number) => tn("{n} thing to mend before it can be published", "{n} things to mend before it can be published", n),
-  atPoint: (n: number, what: string) => t("Point {n}: {what}", { n, what }),
+  at: (place: string, what: string) => t("{place}: {what}", { place, what }),
   points: t("Points, in the order of work"),
   point: (n: number) => t("Point {n}", { n }),
   noPoints: t("No point yet. Add the first one below."),
@@ -320,5 +329,59 @@ export const COMPARE = {
   no: t("no"),
 } as const;
 
+/** Drawings by what they show; a newer service may have more. */
+const PICTURE: Readonly<Record<string, string>> = {
+  "bud-count": t("number of buds"),
+  "bud-kinds": t("bud kinds"),
+  "crack-upright": t("cracked upright"),
+  "dead-wood": t("dead wood"),
+  "fork-out": t("fork cut out"),
+  "leaf-cover": t("leaf cover"),
+  "light-well": t("light well"),
+  "limb-angle": t("limb angle"),
+  "limb-count": t("number of limbs"),
+  "limb-gap": t("gap between limbs"),
+  "limb-over-half": t("limb over half"),
+  "limb-over-two-thirds": t("limb over two thirds"),
+  "no-cut-spurred-two-year": t("no cut into spurred two-year wood"),
+  "no-stub": t("no stub"),
+  "one-leader": t("one leader"),
+  "renewal-cuts": t("renewal cuts"),
+  "renewal-stub": t("slanting stub"),
+  "secondary-simple": t("limb of a single line"),
+  "short-shoot-stays": t("short shoot stays"),
+  "shorten-borne": t("shortened after bearing"),
+  "shorten-to-fruit-bud": t("shortened to a fruit bud"),
+  "strong-upright-years": t("strong upright of one and two years"),
+  "thick-limb-out": t("thick limb cut out"),
+  "thin-spurs": t("thinned spurs"),
+  "tip-shoot-whole": t("shoot with a tip bud left whole"),
+  "unit-after-crops": t("unit after some crops"),
+  "unit-too-old": t("unit too old"),
+  "upright-out": t("upright cut out"),
+};
+const CAUTION: Readonly<Record<string, string>> = {
+  ladder: t("ladders"),
+  "powered-tools": t("powered tools"),
+  eyes: t("eyes"),
+  "overhead-lines": t("overhead lines"),
+  "cold-and-wet": t("cold and wet"),
+  "working-alone": t("working alone"),
+  "spray-reentry": t("re-entry after spraying"),
+  slope: t("slope"),
+  closure: t("closed block"),
+};
+
+const nameIn = (names: Readonly<Record<string, string>>, key: string): string => names[key] ?? key.replaceAll("-", " ");
 /** Return a drawing's name as people read it. */
-export const pictureWord = (name: string): string => name.replaceAll("-", " ");
+export const pictureWord = (name: string): string => nameIn(PICTURE, name);
+/** Return a caution's name as people read it. */
+export const cautionWord = (key: string): string => nameIn(CAUTION, key);
+
+/** Where something is to be mended that is the whole brief's, by the part that the service names. */
+export const PROBLEM_PART: Readonly<Record<string, string>> = {
+  points: EDITOR.points,
+  notes: REST.notes,
+  bud_target: TARGET.title,
+  cautions: REST.cautions,
+};

@@ -1,5 +1,6 @@
 /** When to cut: what the service tells of weather, notices and settings, and the chart of minima. */
 
+import { measure } from "./numbers";
 import { measureText } from "./typed-measure";
 
 export interface Notice {
@@ -77,6 +78,11 @@ export interface PowerLine {
 /** Return a sentence in a language, in English where it is not said in that one. */
 export function inLanguage(sentences: Record<string, string>, language: string): string {
   return sentences[language] ?? sentences["en"] ?? "";
+}
+
+/** Return a temperature as people read it, with a minus and not a hyphen. */
+export function degrees(celsius: number): string {
+  return measure(celsius).replace("-", "\u2212");
 }
 
 const DAY_MS = 86_400_000;

@@ -32,6 +32,8 @@ export interface Desk {
   leave(): void;
   /** Whether this was taken up from what was not saved last time. */
   isTakenUp: boolean;
+  /** Who saved meanwhile, by name; empty until that is known. */
+  savedBy(): string;
 }
 export interface DeskTools {
   api: BriefsApi;
@@ -54,15 +56,21 @@ export function deskOf({ api, farm, written, unsaved }: DeskTools): Desk {
     return now;
   };
   const readAgain = async (): Promise<WrittenBrief> => hear(await api.brief(farm, written.id));
+  let savedBy = "";
+  const hearOther = (now: WrittenBrief): void => {
+    savedBy = now.draft.saved_by;
+    tell();
+  };
   const saving = draftSavingOf({
     revision: left?.revision ?? draft.revision,
     save: (revision, now) => api.saveDraft(farm, written.id, revision, now),
-    told(_, saved) {
+    told(state, saved) {
       if (saved !== null) {
         unsaved.forget(saved);
         // what is wrong with it is only an aid: the next save asks again
         if (!isLeft) void readAgain().catch(() => undefined);
       } else if (!isLeft) keep();
+      if (state.is === "behind" && !isLeft) void api.brief(farm, written.id).then(hearOther, () => undefined);
       tell();
     },
   });
@@ -98,5 +106,6 @@ export function deskOf({ api, farm, written, unsaved }: DeskTools): Desk {
       saving.close();
     },
     isTakenUp: left !== null,
+    savedBy: () => savedBy,
   };
 }

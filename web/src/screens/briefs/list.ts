@@ -3,11 +3,12 @@
 import type { BriefLine } from "../../core/brief-contracts";
 import { briefList, listParts, notTakenOver, seasonBefore, type BriefList, type OwnBrief, type VarietyLine } from "../../core/brief-list";
 import { BRIEFS } from "../../core/briefs-wording";
-import type { Season } from "../../core/contracts";
+import type { Season, Variety } from "../../core/contracts";
 import type { BriefsApi } from "../../data/briefs-api";
 import { fill, h } from "../../ui/dom";
 import { emptyState, notice } from "../../ui/notice";
 import { STILL, type Context, type Shown } from "../context";
+import { habitChange } from "./habit-change";
 import { bareLine, ownLine, varietyLine } from "./list-lines";
 import { newVariety } from "./new-variety";
 import { ownBriefChoice } from "./own-brief";
@@ -15,9 +16,9 @@ import { drawRead } from "./reading";
 import { seasonCopy } from "./season-copy";
 import { blocksOf } from "./subject";
 
-function lists(context: Context, list: BriefList): (HTMLElement | null)[] {
+function lists(context: Context, list: BriefList, habit: (variety: Variety) => HTMLElement): (HTMLElement | null)[] {
   const { needed, unpublished, published } = listParts(list);
-  const varieties = (some: readonly VarietyLine[]): HTMLElement[] => some.map((line) => varietyLine(context, line));
+  const varieties = (some: readonly VarietyLine[]): HTMLElement[] => some.map((line) => varietyLine(context, line, habit(line.variety)));
   const blocks = (some: readonly OwnBrief[]): HTMLElement[] => some.map((own) => ownLine(context, own));
   const part = (title: string, lines: readonly HTMLElement[]): HTMLElement | null =>
     lines.length === 0 ? null : h("section", {}, h("h2", {}, title), h("ul", { class: "plain-list brief-lines" }, ...lines));
@@ -36,6 +37,7 @@ function lists(context: Context, list: BriefList): (HTMLElement | null)[] {
 export function showList(root: HTMLElement, context: Context, api: BriefsApi, season: Season): Shown {
   const box = h("div", { class: "brief-list" });
   const said = notice();
+  said.box.tabIndex = -1;
   const { farm } = context;
   const before = seasonBefore(farm.seasons, season);
   const read = async () => {
@@ -47,17 +49,21 @@ export function showList(root: HTMLElement, context: Context, api: BriefsApi, se
     ]);
     return { briefs, cultivars, blocks, earlier };
   };
-  const again = async (words: string): Promise<void> => {
+  const again = async (words: string, label = ""): Promise<void> => {
     await context.readFarm();
     await drawRead(box, read, draw);
     said.say(words, "good");
+    // what was touched is drawn anew: the keyboard goes to what comes next
+    const next = [...box.querySelectorAll<HTMLElement>("a.button")].find((link) => link.getAttribute("aria-label") === label);
+    (next ?? said.box).focus();
   };
   const draw = ({ briefs, cultivars, blocks, earlier }: Awaited<ReturnType<typeof read>>): void => {
     const { varieties } = context.farm;
+    const habit = (variety: Variety): HTMLElement => habitChange(api, farm.id, variety, again);
     fill(
       box,
       before === null || notTakenOver(earlier, briefs).length === 0 ? null : seasonCopy({ api, farm: farm.id, from: before, to: season, done: again }),
-      ...(varieties.length === 0 ? [emptyState(BRIEFS.noVarieties)] : lists(context, briefList(varieties, blocks, briefs))),
+      ...(varieties.length === 0 ? [emptyState(BRIEFS.noVarieties)] : lists(context, briefList(varieties, blocks, briefs), habit)),
       h("div", { class: "brief-adding" }, newVariety({ context, api, cultivars, added: again }), ownBriefChoice(context, blocks, briefs)),
     );
   };

@@ -2,7 +2,7 @@
 
 import type { Cultivar } from "../../core/brief-contracts";
 import { suggested } from "../../core/brief-list";
-import { NEW_VARIETY } from "../../core/briefs-wording";
+import { BRIEFS, NEW_VARIETY } from "../../core/briefs-wording";
 import type { Habit } from "../../core/contracts";
 import { HABIT, SHELL } from "../../core/wording";
 import type { BriefsApi } from "../../data/briefs-api";
@@ -18,7 +18,8 @@ interface NewVariety {
   context: Context;
   api: BriefsApi;
   cultivars: readonly Cultivar[];
-  added(words: string): Promise<void>;
+  /** Hear what is to be said, and the label of what comes next. */
+  added(words: string, next: string): Promise<void>;
 }
 
 function sameName(one: string, other: string): boolean {
@@ -51,7 +52,7 @@ export function newVariety({ context, api, cultivars, added }: NewVariety): HTML
     try {
       const variety = { name: typed, habit: habit.input.value as Habit, habit_source: source.input.value.trim() };
       await api.addVariety(context.farm.id, variety);
-      await added(NEW_VARIETY.added(typed));
+      await added(NEW_VARIETY.added(typed), BRIEFS.makeFor(typed));
     } catch (error) {
       said.say(sentence(error, SHELL.noAnswer), "bad");
     }

@@ -8,12 +8,12 @@ import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import type { Desk } from "./desk";
 
-function words(state: SavingState): string {
+function words(state: SavingState, savedBy: string): string {
   switch (state.is) {
     case "refused":
       return EDITOR.refused(sentence(state.error, SHELL.noAnswer));
     case "behind":
-      return sentence(state.error, SHELL.noAnswer);
+      return EDITOR.behind(savedBy);
     default:
       return EDITOR[state.is];
   }
@@ -41,7 +41,7 @@ export function savingLine(desk: Desk, reopen: () => void): HTMLElement {
     if (holds !== held.textContent) fill(held, holds);
     const state = desk.state();
     if (state.is === "saved") takenUp?.remove();
-    const said = words(state);
+    const said = words(state, desk.savedBy());
     if (said === told) return;
     told = said;
     fill(line, said);
