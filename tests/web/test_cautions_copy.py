@@ -1,12 +1,10 @@
 """The cautions that the front end has for blocks without a brief are the library's."""
 
 import json
-import re
 from pathlib import Path
 
 from orchardmap.locale.catalogue import languages
-from orchardmap.pruning.cautions import ALWAYS_SHOWN, CAUTIONS, caution_texts
-from orchardmap.pruning.pictures import PICTURES
+from orchardmap.pruning.cautions import ALWAYS_SHOWN, caution_texts
 
 COPY = Path(__file__).resolve().parents[2] / "web" / "src" / "core" / "general-cautions.json"
 
@@ -15,10 +13,3 @@ def test_cautions_copy_is_what_the_library_says() -> None:
     said = {language: list(caution_texts(ALWAYS_SHOWN, language)) for language in languages()}
     anew = json.dumps(said, indent=2, ensure_ascii=False) + "\n"
     assert COPY.read_text("utf-8") == anew, f"write it anew:\n{anew}"
-
-
-def test_every_drawing_and_caution_has_a_name_on_the_advisers_screens() -> None:
-    """Else a Spanish screen would show the key of a new one."""
-    words = (COPY.parent / "briefs-wording.ts").read_text("utf-8")
-    named = set(re.findall(r'^  "?([a-z-]+)"?: t\("', words, re.MULTILINE))
-    assert {*PICTURES, *CAUTIONS} <= named

@@ -5,12 +5,11 @@ import type { Habit, Variety } from "../../core/contracts";
 import { HABIT, SHELL } from "../../core/wording";
 import type { BriefsApi } from "../../data/briefs-api";
 import { sentence } from "../../data/request";
-import { h } from "../../ui/dom";
+import { fill, h } from "../../ui/dom";
 import { choiceField, textField } from "../../ui/field";
 import { notice } from "../../ui/notice";
 
-/** Return the form, folded; `changed` hears what is to be said of it. */
-export function habitChange(api: BriefsApi, farm: string, variety: Variety, changed: (words: string) => Promise<void>): HTMLElement {
+function habitForm(api: BriefsApi, farm: string, variety: Variety, changed: (words: string) => Promise<void>): HTMLElement[] {
   const habits = Object.entries(HABIT).map(([value, label]) => ({ value, label }));
   const habit = choiceField(NEW_VARIETY.habit, habits, variety.habit);
   const source = textField(NEW_VARIETY.source, variety.habit_source, { maxlength: 200 }, NEW_VARIETY.sourceHint);
@@ -25,11 +24,20 @@ export function habitChange(api: BriefsApi, farm: string, variety: Variety, chan
       said.say(sentence(error, SHELL.noAnswer), "bad");
     }
   };
+  const submit = h("button", { type: "submit" }, BRIEFS.saveHabit);
+  return [h("form", { class: "form", on: { submit: (event: Event) => void save(event) } }, habit.box, source.box, submit), said.box];
+}
+
+/** Return the form, folded; `changed` hears what is to be said of it. */
+export function habitChange(api: BriefsApi, farm: string, variety: Variety, changed: (words: string) => Promise<void>): HTMLElement {
+  const place = h("div", {});
+  const open = (): void => {
+    if (place.childElementCount === 0) fill(place, ...habitForm(api, farm, variety, changed));
+  };
   return h(
     "details",
-    { class: "habit-change" },
+    { class: "habit-change", on: { toggle: open } },
     h("summary", { "aria-label": BRIEFS.changeHabitOf(variety.name) }, BRIEFS.changeHabit),
-    h("form", { class: "form", on: { submit: (event: Event) => void save(event) } }, habit.box, source.box, h("button", { type: "submit" }, BRIEFS.saveHabit)),
-    said.box,
+    place,
   );
 }

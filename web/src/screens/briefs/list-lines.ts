@@ -48,8 +48,8 @@ export function varietyLine(context: Context, { variety, brief, blocks, trees, o
   const words = [
     stateWords(brief, context.farm.time_zone),
     habitWords(variety),
-    habit,
     blocks.length === 0 ? BRIEFS.noBlocks : BRIEFS.blocks(blocks.map(({ code }) => code).join(", "), trees),
+    habit,
   ];
   const to = { screen: "briefs", block: null, variety: id } as const;
   const action =
