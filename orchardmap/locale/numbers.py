@@ -43,7 +43,7 @@ def decimal_sign(language: str) -> str:
 
 
 def number_text(value: float, language: str) -> str:
-    """Return a number with the decimal sign of a language and no more decimals than it needs.
+    """Return a number with a minus and the decimal sign of a language and no more decimals than it needs.
 
     Parameters
     ----------
@@ -58,11 +58,11 @@ def number_text(value: float, language: str) -> str:
 
     Examples
     --------
-    >>> number_text(2.50, "en"), number_text(3.05, "es"), number_text(24.0, "es")
-    ('2.5', '3,05', '24')
+    >>> number_text(2.50, "en"), number_text(-3.05, "es"), number_text(24.0, "es")
+    ('2.5', '−3,05', '24')
     """
     text = f"{value:.6f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text.replace(".", decimal_sign(language))
+    return "0" if text == "-0" else text.replace(".", decimal_sign(language)).replace("-", "\N{MINUS SIGN}")
 
 
 def share_text(share: float, language: str) -> str:

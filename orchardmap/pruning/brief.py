@@ -55,6 +55,7 @@ _NO_POINT = message("The brief has no point. Add one, or start from a bearing ha
 _NO_KEY = message("The name {value} is not lower-case letters, digits and hyphens. Change it.")
 _SAME_KEY = message("Another point has the name {value} too. Change one of them.")
 _NO_SENTENCE = message("There is no sentence in the language {value}. Write it, or take that language out of every point.")  # fmt: skip
+_NO_NOTE = message("The note for the crew is not written in the language {value}. Write it, or clear it in every language.")  # fmt: skip
 _NO_LANGUAGE = message("No sentence is written. Write what the pruner is to do.")
 _ODD_LANGUAGE = message("{value} is no language code. Use two letters, such as en or es.")
 _ODD_BRACES = message(
@@ -190,7 +191,7 @@ def _brief_faults(content: BriefContent, spoken: tuple[str, ...]) -> _Faults:
     if content.notes:
         for language in spoken:
             if not content.notes.get(language, "").strip():
-                yield "notes", _NO_SENTENCE, language
+                yield "notes", _NO_NOTE, language
     for number in astuple(content.bud_target):
         if number is not None and not (math.isfinite(number) and number > 0):
             yield "bud_target", _ODD_TARGET, number

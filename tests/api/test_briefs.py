@@ -251,6 +251,9 @@ def test_ready_made_briefs_are_what_a_brief_starts_from(service, adviser):
     assert edited(adviser, address) == contents["spur_uncut"]
     assert told["pictures"] == list(PICTURES)
     assert {point["picture"] for point in told["points"]} <= set(PICTURES)
+    said = dict(zip((point["key"] for point in told["points"]), told["point_texts"], strict=True))
+    assert said["limb-gap"]["es"].startswith("Deje al menos 23 cm")
+    assert not any("{" in text for texts in said.values() for text in texts.values())
     assert {"ladder", "slope"} < {caution["key"] for caution in told["cautions"]}
 
 

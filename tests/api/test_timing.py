@@ -46,8 +46,8 @@ def test_cuts_before_a_hard_frost_are_told_with_block_rows_limit_and_source(eith
         2,
         ["K1"],
     )
-    assert "-18.4 °C (-1.1 °F) on 22 January 2026" in high["text"]["en"]
-    assert "-18,4 °C" in high["text"]["es"]
+    assert "\N{MINUS SIGN}18.4 °C (\N{MINUS SIGN}1.1 °F) on 22 January 2026" in high["text"]["en"]
+    assert "\N{MINUS SIGN}18,4 °C" in high["text"]["es"]
     assert "Penn State" in high["source"]
     assert high["settings"]["hard_frost_c"] == -160 / 9
     assert told["frost_on_cuts", "falling"]["cut_days"] == [earlier["day"]]

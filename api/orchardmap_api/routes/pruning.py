@@ -13,6 +13,7 @@ from orchardmap.pruning.cultivars import CULTIVARS
 from orchardmap.pruning.general_points import TrainingSystem, extra_points
 from orchardmap.pruning.habits import HABITS, ready_made, suiting_habits
 from orchardmap.pruning.pictures import PICTURES, picture_svg
+from orchardmap.pruning.sentences import point_text
 from orchardmap.usecases.brief_reading import content_json
 from orchardmap_api.access import known
 from orchardmap_api.brief_schemas import CropLoadJobs, Limit
@@ -26,12 +27,16 @@ NOT_CHANGED: dict[int | str, dict[str, Any]] = {304: {"description": "Not change
 @router.get("/ready-made-briefs", dependencies=[known])
 def list_ready_made(is_heavy_setter: bool = False, system: TrainingSystem = "axis") -> Json:
     """Return the ready-made brief of every bearing habit, and what an adviser may add to one."""
+    extra = extra_points()
     return {
         "briefs": [
             content_json(ready_made(habit, is_heavy_setter=is_heavy_setter, system=system))
             for habit in HABITS
         ],
-        "points": [asdict(point) for point in extra_points()],
+        "points": [asdict(point) for point in extra],
+        "point_texts": [
+            {language: point_text(point, language) for language in point.sentences} for point in extra
+        ],
         "pictures": list(PICTURES),
         "cautions": [asdict(caution) for caution in CAUTIONS.values()],
     }

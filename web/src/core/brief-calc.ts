@@ -1,6 +1,7 @@
 /** The bud-target calculator: from what is typed to a job of crop load. */
 
-import { typedNumber } from "./numbers";
+import type { BudTarget } from "./brief-contracts";
+import { typedMeasure } from "./typed-measure";
 
 export type CalcUnits = "metric" | "acres";
 export type Density = "trees" | "spacings";
@@ -38,9 +39,26 @@ export function calcJob(choice: CalcChoice, typed: Partial<Record<CalcKey, strin
   for (const key of calcKeys(choice)) {
     const text = typed[key] ?? "";
     if (key === "limbs_per_tree" && text.trim() === "") continue;
-    const value = typedNumber(text);
+    const value = typedMeasure(text);
     if (value === null) missing.push(key);
     else job[key] = key === "floral_share" ? value / 100 : value;
   }
   return missing.length > 0 ? { missing } : { job };
+}
+
+/** Return the buds that each limb gets when a tree's are shared out; null where a number is missing. Buds are whole, and rounded up as by the service. */
+export function shareOfLimb({ buds_per_tree, limbs_per_tree }: BudTarget): number | null {
+  return buds_per_tree === null || limbs_per_tree === null ? null : Math.ceil(buds_per_tree / limbs_per_tree);
+}
+
+/** Return a target whose buds on a limb follow from the tree's where those are known; else as it is. */
+export function sharedOut(target: BudTarget): BudTarget {
+  return { ...target, buds_per_limb: shareOfLimb(target) ?? target.buds_per_limb };
+}
+
+/** Return the share of a limb that a target contradicts by a whole bud or more, or null. */
+export function contradicted(target: BudTarget): number | null {
+  const share = shareOfLimb(target);
+  const { buds_per_limb: told, buds_per_tree: buds, limbs_per_tree: limbs } = target;
+  return share === null || told === null || Math.abs(told - (buds ?? 0) / (limbs ?? 1)) < 1 ? null : share;
 }

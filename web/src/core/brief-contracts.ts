@@ -81,7 +81,10 @@ export interface BriefLine {
 }
 export interface BriefProblem {
   where: string;
+  /** In English. */
   what: string;
+  /** The same by language; not told by an older service. */
+  texts?: Texts;
 }
 export interface BriefDraft extends SaidBrief {
   revision: number;
@@ -95,6 +98,8 @@ export interface WrittenBrief {
   variety_id: string | null;
   block_id: string | null;
   versions: VersionHead[];
+  /** What crews go by; null where nothing was published. */
+  latest: BriefVersion | null;
   draft: BriefDraft;
 }
 export interface BriefDifference {
@@ -114,6 +119,8 @@ export interface ReadyMadeBriefs {
   briefs: SaidBrief[];
   /** Points that may be added to any brief. */
   points: Point[];
+  /** What each of them says by language, limits filled in. */
+  point_texts: Texts[];
   pictures: string[];
   cautions: Caution[];
 }

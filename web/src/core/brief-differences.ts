@@ -3,7 +3,7 @@
 import type { BriefDifference, BudTarget, Point, SaidBrief } from "./brief-contracts";
 import { readingLanguage } from "./brief-points";
 import { limitText } from "./brief-limits";
-import { BEARING, COMPARE, EDITOR, KIND, languageWord, pictureWord, POINT_CLASS, TARGET_PART, UNIT } from "./briefs-wording";
+import { BEARING, cautionWord, COMPARE, EDITOR, KIND, languageWord, pictureWord, POINT_CLASS, TARGET_PART, UNIT } from "./briefs-wording";
 import { measure } from "./numbers";
 
 export interface ChangedLine {
@@ -55,7 +55,7 @@ function valueWords(part: string, value: unknown, kind: Point["kind"] | undefine
     case "picture":
       return pictureWord(String(value));
     case "cautions":
-      return (value as string[]).map(pictureWord).join(", ") || COMPARE.nothing;
+      return (value as string[]).map(cautionWord).join(", ") || COMPARE.nothing;
     case "bud_target":
       return targetWords(value as BudTarget);
     default:

@@ -53,9 +53,45 @@ export function briefList(varieties: readonly Variety[], blocks: readonly BlockS
   return { varieties: lines.sort(byNeed), bare: unnamed.filter(({ id }) => !ofBlock.has(id)), apart: owned(unnamed) };
 }
 
+export interface ListParts {
+  /** Varieties and blocks that nobody wrote a brief for. */
+  needed: { varieties: readonly VarietyLine[]; blocks: readonly BlockSummary[] };
+  /** Those whose brief was never published: crews have none. */
+  unpublished: { varieties: readonly VarietyLine[]; blocks: readonly OwnBrief[] };
+  /** Those that crews go by a brief for. */
+  published: { varieties: readonly VarietyLine[]; blocks: readonly OwnBrief[] };
+}
+
+/** Return the list in three parts. */
+export function listParts({ varieties, bare, apart }: BriefList): ListParts {
+  const isOut = ({ brief }: { brief: BriefLine | null }): boolean => brief !== null && brief.latest !== null;
+  const written = varieties.filter(({ brief }) => brief !== null);
+  return {
+    needed: { varieties: varieties.filter(({ brief }) => brief === null), blocks: bare },
+    unpublished: { varieties: written.filter((one) => !isOut(one)), blocks: apart.filter((one) => !isOut(one)) },
+    published: { varieties: written.filter(isOut), blocks: apart.filter(isOut) },
+  };
+}
+
 /** Return the ready-made briefs to offer first, as the service lists them for cultivars that fruit alike; all are as good where nothing is known. */
 export function suitingHabits(habit: Habit, cultivars: readonly Cultivar[]): readonly BearingHabit[] {
   return cultivars.find((one) => one.habit === habit)?.suiting_habits ?? [];
+}
+
+export interface HabitSaid {
+  habit: Habit;
+  /** Who says so. */
+  source: string;
+}
+
+/**
+ * Return what a new variety's habit and source become when its name is typed: those of the known variety of that name,
+ * and nothing any more when the name is typed on. Whatever somebody chose by hand stays.
+ */
+export function suggested(now: HabitSaid, before: Cultivar | undefined, known: Cultivar | undefined): HabitSaid {
+  const { habit, source } = before ?? { habit: "unknown", source: "" };
+  if (now.habit !== habit || now.source !== source) return now;
+  return known === undefined ? { habit: "unknown", source: "" } : { habit: known.habit, source: known.source };
 }
 
 /** Return the season that opened last before this one, or null. */

@@ -64,6 +64,21 @@ export function ofKind(point: Point, kind: PointKind): Pick<Point, "kind" | "low
   return { kind, low: low ? from : null, high: high ? to : null, unit };
 }
 
+type Measured = Pick<Point, "kind" | "low" | "high" | "unit">;
+
+/**
+ * Return a function as `ofKind` that gives a kind back the limits and unit it had: whoever walks through the kinds by
+ * keyboard comes by each of them.
+ */
+export function kindsOf(): (point: Point, kind: PointKind) => Measured {
+  const had = new Map<PointKind, Measured>();
+  return (point, kind) => {
+    const { kind: before, low, high, unit } = point;
+    had.set(before, { kind: before, low, high, unit });
+    return had.get(kind) ?? ofKind(point, kind);
+  };
+}
+
 const KEY_LENGTH = 40;
 
 /** Return a key that no other point has, made from what the point says: lower case, digits, hyphens. */

@@ -1,8 +1,8 @@
 /** How a brief stands, in words: by whom and when it was published, and whether its draft has changed since. */
 
 import { dayIn } from "./ahead";
-import type { BriefLine } from "./brief-contracts";
-import { BRIEFS } from "./briefs-wording";
+import type { BriefContent, BriefLine, BriefVersion } from "./brief-contracts";
+import { BRIEFS, EDITOR } from "./briefs-wording";
 import { dayText } from "./numbers";
 
 /** Return the day of a moment in a farm's zone, in words. */
@@ -17,4 +17,18 @@ export function stateWords(brief: BriefLine | null, timeZone: string): string {
   const { version, published_at, published_by } = brief.latest;
   const words = brief.is_changed === true ? BRIEFS.changedSince : BRIEFS.version;
   return words(version, dayOf(published_at, timeZone), published_by ?? "");
+}
+
+/** Return a value as text, whatever order its keys were written in. */
+function plain(value: unknown): string {
+  if (typeof value !== "object" || value === null) return JSON.stringify(value) ?? "";
+  if (Array.isArray(value)) return `[${value.map(plain).join()}]`;
+  const entries = Object.entries(value).sort(([one], [other]) => (one < other ? -1 : 1));
+  return `{${entries.map(([key, part]) => `${JSON.stringify(key)}:${plain(part)}`).join()}}`;
+}
+
+/** Say what crews go by while a draft is written. */
+export function heldWords(latest: BriefVersion | null, draft: BriefContent): string {
+  if (latest === null) return EDITOR.heldNone;
+  return plain(latest.content) === plain(draft) ? EDITOR.heldSame(latest.version) : EDITOR.heldOther(latest.version);
 }

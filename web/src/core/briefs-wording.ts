@@ -2,7 +2,7 @@
 
 import type { BearingHabit, BudTarget, PointClass, PointKind, PointUnit, TrainingSystem } from "./brief-contracts";
 import type { CalcKey } from "./brief-calc";
-import { t, tn } from "./language";
+import { language, t, tn } from "./language";
 import { count } from "./numbers";
 
 export const BEARING: Record<BearingHabit, string> = {
@@ -50,8 +50,14 @@ export const TARGET_PART: Record<keyof BudTarget, string> = {
   limbs_per_tree: t("Limbs on the tree"),
 };
 const LANGUAGE: Readonly<Record<string, string>> = { en: t("English"), es: t("Spanish") };
-/** Return a language's name; one that is not known here goes by its code. */
-export const languageWord = (code: string): string => LANGUAGE[code] ?? code;
+/** Return a language's name; one that nobody knows goes by its code. */
+export function languageWord(code: string): string {
+  try {
+    return LANGUAGE[code] ?? new Intl.DisplayNames([language()], { type: "language" }).of(code) ?? code;
+  } catch {
+    return code; // no code at all, as an older draft may hold
+  }
+}
 
 export const BRIEFS = {
   title: t("Briefs"),
@@ -59,11 +65,16 @@ export const BRIEFS = {
   noSeason: t("There is no season yet, and a brief is for a season. A manager opens one in Set-up."),
   noVarieties: t("No variety yet. Add the first one below: its brief starts from how it bears."),
   needed: t("Without a brief"),
+  unpublished: t("Written, but not published: crews have no brief"),
   there: t("With a brief"),
-  allThere: t("Every variety has a brief."),
+  allThere: t("Every variety has a brief that is published."),
   habit: (habit: string) => t("Habit: {habit}.", { habit }),
   habitSource: t("Source:"),
   noSource: t("none named."),
+  changeHabit: t("Change the habit"),
+  changeHabitOf: (name: string) => t("Change the habit: {name}", { name }),
+  saveHabit: t("Save the habit"),
+  habitSaved: (name: string) => t("The habit of {name} is saved. Briefs that are written stay as they are.", { name }),
   none: t("No brief yet."),
   draft: t("Draft, not published."),
   version: (version: number, day: string, name: string) =>
@@ -80,6 +91,7 @@ export const BRIEFS = {
   makeFor: (name: string) => t("Make its brief: {name}", { name }),
   open: t("Open"),
   openFor: (name: string) => t("Open the brief: {name}", { name }),
+  gone: t("There is no such brief on this farm. If it is of another of your farms, choose that one at the top."),
   ownFor: t("A brief for one block"),
   ownWhy: t("One block may differ from the rest of its variety: its own brief then goes before the variety's."),
   pickBlock: t("Block"),
@@ -135,14 +147,21 @@ export const EDITOR = {
   unsaved: t("Not saved yet…"),
   saving: t("Saving…"),
   saved: t("All is saved."),
+  heldNone: t("Crews have no brief before this one is published."),
+  heldSame: (version: number) => t("Crews go by version {version}, which says the same.", { version }),
+  heldOther: (version: number) => t("Crews still go by version {version}: publish to change that.", { version }),
   waiting: t("Not saved: the service does not answer. Your text is kept in this browser, and is tried again by itself."),
   refused: (why: string) => t("Not saved. Your text is kept in this browser. {why}", { why }),
+  behind: (name: string) =>
+    name === ""
+      ? t("Somebody, or you in another window, saved this brief meanwhile. What you wrote stays here: keep it, or drop it.")
+      : t("{name} saved this brief meanwhile, in another window. What you wrote stays here: keep it, or drop it.", { name }),
   takenUp: t("What you wrote here last time was not saved then. It is on this page now."),
   openOther: t("See the saved one in another window"),
   keepMine: t("Save mine over it"),
   takeOther: t("Drop mine, show the saved one"),
   problems: (n: number) => tn("{n} thing to mend before it can be published", "{n} things to mend before it can be published", n),
-  atPoint: (n: number, what: string) => t("Point {n}: {what}", { n, what }),
+  at: (place: string, what: string) => t("{place}: {what}", { place, what }),
   points: t("Points, in the order of work"),
   point: (n: number) => t("Point {n}", { n }),
   noPoints: t("No point yet. Add the first one below."),
@@ -177,7 +196,7 @@ export const POINT = {
   isChecked: t("Checked by auditors"),
   source: t("Source of the number or the rule"),
   sourceHint: t("Who published it; else: common practice"),
-  noNumber: t("This is no number, so the last one stays. Enter a number, such as 18 or 2.5."),
+  noNumber: t("This is no number, so the last one stays. Enter a number, such as 18 or 2.5; thousands without a sign."),
   picture: t("Picture"),
   pickPicture: t("Choose another picture"),
   picked: (name: string) => t("Picture: {name}", { name }),
@@ -205,7 +224,7 @@ export const REST = {
 export const TARGET = {
   title: t("Bud target"),
   lead: t("What to leave on an average tree. Leave empty what nobody has worked out."),
-  noNumber: t("This is no number, so the last one stays. Enter a number above zero, or clear it."),
+  noNumber: t("This is no number, so the last one stays. Enter a number above zero, thousands without a sign, or clear it."),
   notWhole: t("Limbs are whole. Enter a whole number, or clear it."),
   calc: t("Work it out from the yield goal"),
   units: t("Measures"),
@@ -217,7 +236,9 @@ export const TARGET = {
   run: t("Work it out"),
   use: t("Use these"),
   used: t("The target is taken over."),
-  missing: t("Enter a number."),
+  missing: t("Enter a number; thousands without a sign, such as 1000."),
+  odd: (buds: string, limbs: string, each: string) =>
+    t("{buds} buds shared out on {limbs} limbs are {each} on each limb: one of the three is another number.", { buds, limbs, each }),
   mayBeEmpty: t("May stay empty."),
   perTree: (fruit: string) => t("That is {fruit} apples on an average tree.", { fruit }),
   goal: {
@@ -308,5 +329,59 @@ export const COMPARE = {
   no: t("no"),
 } as const;
 
+/** Drawings by what they show; a newer service may have more. */
+const PICTURE: Readonly<Record<string, string>> = {
+  "bud-count": t("number of buds"),
+  "bud-kinds": t("bud kinds"),
+  "crack-upright": t("cracked upright"),
+  "dead-wood": t("dead wood"),
+  "fork-out": t("fork cut out"),
+  "leaf-cover": t("leaf cover"),
+  "light-well": t("light well"),
+  "limb-angle": t("limb angle"),
+  "limb-count": t("number of limbs"),
+  "limb-gap": t("gap between limbs"),
+  "limb-over-half": t("limb over half"),
+  "limb-over-two-thirds": t("limb over two thirds"),
+  "no-cut-spurred-two-year": t("no cut into spurred two-year wood"),
+  "no-stub": t("no stub"),
+  "one-leader": t("one leader"),
+  "renewal-cuts": t("renewal cuts"),
+  "renewal-stub": t("slanting stub"),
+  "secondary-simple": t("limb of a single line"),
+  "short-shoot-stays": t("short shoot stays"),
+  "shorten-borne": t("shortened after bearing"),
+  "shorten-to-fruit-bud": t("shortened to a fruit bud"),
+  "strong-upright-years": t("strong upright of one and two years"),
+  "thick-limb-out": t("thick limb cut out"),
+  "thin-spurs": t("thinned spurs"),
+  "tip-shoot-whole": t("shoot with a tip bud left whole"),
+  "unit-after-crops": t("unit after some crops"),
+  "unit-too-old": t("unit too old"),
+  "upright-out": t("upright cut out"),
+};
+const CAUTION: Readonly<Record<string, string>> = {
+  ladder: t("ladders"),
+  "powered-tools": t("powered tools"),
+  eyes: t("eyes"),
+  "overhead-lines": t("overhead lines"),
+  "cold-and-wet": t("cold and wet"),
+  "working-alone": t("working alone"),
+  "spray-reentry": t("re-entry after spraying"),
+  slope: t("slope"),
+  closure: t("closed block"),
+};
+
+const nameIn = (names: Readonly<Record<string, string>>, key: string): string => names[key] ?? key.replaceAll("-", " ");
 /** Return a drawing's name as people read it. */
-export const pictureWord = (name: string): string => name.replaceAll("-", " ");
+export const pictureWord = (name: string): string => nameIn(PICTURE, name);
+/** Return a caution's name as people read it. */
+export const cautionWord = (key: string): string => nameIn(CAUTION, key);
+
+/** Where something is to be mended that is the whole brief's, by the part that the service names. */
+export const PROBLEM_PART: Readonly<Record<string, string>> = {
+  points: EDITOR.points,
+  notes: REST.notes,
+  bud_target: TARGET.title,
+  cautions: REST.cautions,
+};

@@ -26,6 +26,9 @@ const LIMIT: Readonly<Record<string, (value: string) => string>> = {
   wet_day_mm: (value) => t("a wet day has {value} mm of rain or more", { value }),
 };
 
+/** A source is told as it was published, where it was. */
+const sourceWords = (source: string): string => (source === "common practice" ? t("common practice") : source);
+
 export const TIMING = {
   title: t("Timing"),
   purpose: t("When to cut, and when better not: from the weather you load and from what was marked. All of it is advice."),
@@ -35,7 +38,7 @@ export const TIMING = {
   level: { high: t("High risk"), falling: t("Falling risk"), note: t("To note") },
   limit: (name: string, value: string) => LIMIT[name]?.(value) ?? `${name} ${value}`,
   goesBy: (limits: string) => t("Goes by: {limits}.", { limits }),
-  source: (source: string) => t("Source: {source}.", { source }),
+  source: (source: string) => t("Source: {source}.", { source: sourceWords(source) }),
 
   weather: t("Weather"),
   loaded: (first: string, last: string, at: string) => t("Loaded: {first} to {last}. The last file came {at}.", { first, last, at }),
@@ -100,7 +103,7 @@ export const TIMING = {
   countSettings: t("Counting trees"),
   setting: (name: string) => SETTING[name] ?? name,
   withUnit: (text: string, unit: string) => t("{text} ({unit})", { text, unit }),
-  published: (value: string, unit: string, source: string) => t("First guess: {value} {unit}. {source}.", { value, unit, source }),
+  published: (value: string, unit: string, source: string) => t("First guess: {value} {unit}. {source}.", { value, unit, source: sourceWords(source) }),
   asPublished: t("As published"),
   save: t("Save"),
   saved: t("Saved."),

@@ -1,5 +1,8 @@
 /** When to cut: what the service tells of weather, notices and settings, and the chart of minima. */
 
+import { measure } from "./numbers";
+import { measureText } from "./typed-measure";
+
 export interface Notice {
   kind: "frost_on_cuts" | "frost_ahead" | "wet_cuts" | "wet_ahead" | "order" | "green_tip";
   level: "high" | "falling" | "note";
@@ -77,6 +80,11 @@ export function inLanguage(sentences: Record<string, string>, language: string):
   return sentences[language] ?? sentences["en"] ?? "";
 }
 
+/** Return a temperature as people read it, with a minus and not a hyphen. */
+export function degrees(celsius: number): string {
+  return measure(celsius).replace("-", "\u2212");
+}
+
 const DAY_MS = 86_400_000;
 
 /** Return how many days after the first an ISO day is. */
@@ -149,7 +157,7 @@ export function minimaChart(days: readonly WeatherDay[], cuts: readonly CutDay[]
 
 /** Return a setting as it stands in its field: no more decimals than are of use. */
 export function settingText({ is_whole }: Pick<Setting, "is_whole">, value: number): string {
-  return is_whole ? String(value) : String(Number(value.toFixed(2)));
+  return is_whole ? String(value) : measureText(Number(value.toFixed(2)));
 }
 
 /** Return what a typed number sets: exactly what was published where it is that number as shown; null where nothing is changed. */

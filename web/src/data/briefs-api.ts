@@ -69,6 +69,8 @@ export function briefsApi(request: Request) {
     cultivars: () => request<{ cultivars: Cultivar[] }>("/cultivars"),
     addVariety: (farm: string, variety: { name: string; habit: Habit; habit_source: string }) =>
       post<Variety>(at(farm, "varieties"), variety),
+    changeVariety: (farm: string, variety: string, json: { habit: Habit; habit_source: string }) =>
+      request<Variety>(at(farm, `varieties/${one(variety)}`), { method: "PATCH", json }),
     cropLoad: (job: CalcJob) => post<CalcAnswer>("/calc/crop-load", job),
     /** Return the card of a content as an HTML document. */
     card: async (farm: string, content: BriefContent, title: string, wish: CardWish): Promise<string> => {

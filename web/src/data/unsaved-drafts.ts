@@ -15,9 +15,19 @@ export interface UnsavedDrafts {
   forget(saved?: BriefContent): void;
 }
 
-/** Return what is kept of a brief for who writes it. Where storage is refused nothing is, and the page says what is unsaved. */
-export function unsavedDraftsOf(shelf: Shelf, login: string, brief: string): UnsavedDrafts {
+interface Kept extends UnsavedDraft {
+  /** The page that it was written on; what older pages kept names none. */
+  page?: string;
+}
+
+/**
+ * Return what is kept of a brief for who writes it. Where storage is refused nothing is, and the page says what is unsaved.
+ * Each page keeps its own words, for a second window on the same brief must not put its own in their place; what is read
+ * is the page's own from then on.
+ */
+export function unsavedDraftsOf(shelf: Shelf, login: string, brief: string, page: string): UnsavedDrafts {
   const key = `orchardmap.draft.${login}.${brief}`;
+  let own: readonly (string | undefined)[] = [page];
   const tried = <Answer>(what: () => Answer): Answer | null => {
     try {
       return what();
@@ -25,12 +35,24 @@ export function unsavedDraftsOf(shelf: Shelf, login: string, brief: string): Uns
       return null; // full, refused, or not what was written here
     }
   };
-  const read = (): UnsavedDraft | null => tried(() => JSON.parse(shelf.getItem(key) ?? "null") as UnsavedDraft | null);
+  const all = (): Kept[] => {
+    const found = tried(() => JSON.parse(shelf.getItem(key) ?? "[]") as Kept[] | Kept) ?? [];
+    return Array.isArray(found) ? found : [found];
+  };
+  const put = (kept: readonly Kept[]): void =>
+    void tried(() => (kept.length === 0 ? shelf.removeItem(key) : shelf.setItem(key, JSON.stringify(kept))));
+  const others = (): Kept[] => all().filter((one) => !own.includes(one.page));
   return {
-    read,
-    keep: (draft) => void tried(() => shelf.setItem(key, JSON.stringify(draft))),
+    read() {
+      const [first] = all();
+      if (first === undefined) return null;
+      own = [page, first.page];
+      return { revision: first.revision, content: first.content };
+    },
+    keep: ({ revision, content }) => put([...others(), { revision, content, page }]),
     forget(saved) {
-      if (saved === undefined || JSON.stringify(read()?.content) === JSON.stringify(saved)) void tried(() => shelf.removeItem(key));
+      const said = JSON.stringify(saved);
+      put(saved === undefined ? others() : all().filter(({ content }) => JSON.stringify(content) !== said));
     },
   };
 }

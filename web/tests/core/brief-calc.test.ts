@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { calcJob, calcKeys, type CalcChoice } from "../../src/core/brief-calc";
+import { calcJob, calcKeys, contradicted, sharedOut, type CalcChoice } from "../../src/core/brief-calc";
 
 const METRIC: CalcChoice = { units: "metric", density: "trees", allowance: "insurance_factor" };
 const ACRES: CalcChoice = { units: "acres", density: "spacings", allowance: "floral_share" };
@@ -25,4 +25,18 @@ describe("the calculator", () => {
       missing: ["yield_t_per_ha", "fruit_mass_g", "limbs_per_tree"],
     });
   });
+});
+
+it("buds on a limb follow from the tree's, rounded up, and a target that says otherwise is found out", () => {
+  const target = { fruit_per_tree: null, buds_per_tree: 200, buds_per_limb: 12, limbs_per_tree: 18 };
+  expect(contradicted(target)).toBeNull(); // 11.1
+  expect(sharedOut({ ...target, limbs_per_tree: 15 })).toEqual({ ...target, limbs_per_tree: 15, buds_per_limb: 14 });
+  expect(contradicted({ ...target, limbs_per_tree: 15 })).toBe(14);
+  expect(contradicted({ ...target, buds_per_tree: null })).toBeNull();
+  expect(sharedOut({ ...target, limbs_per_tree: null })).toEqual({ ...target, limbs_per_tree: null });
+});
+
+it("a goal of a thousand bushels is never one bushel", () => {
+  const typed = { yield_bu_per_acre: "1,000", fruit_per_bushel: "100", trees_per_acre: "500", insurance_factor: "2" };
+  expect(calcJob({ units: "acres", density: "trees", allowance: "insurance_factor" }, typed)).toEqual({ missing: ["yield_bu_per_acre"] });
 });

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import type { BriefLine, Cultivar } from "../../src/core/brief-contracts";
-import { briefList, notTakenOver, seasonBefore, sourceParts, suitingHabits } from "../../src/core/brief-list";
+import { briefList, listParts, notTakenOver, seasonBefore, sourceParts, suggested, suitingHabits } from "../../src/core/brief-list";
 import type { BlockSummary, Season, Variety } from "../../src/core/contracts";
 
 const variety = (name: string): Variety => ({ id: `v-${name}`, name, habit: "spur", habit_source: "", is_biennial: false, is_canker_prone: false });
@@ -53,4 +53,23 @@ it("what is there already is not offered to be taken over", () => {
   const earlier = [brief({ id: "1", variety_id: "v-Lady" }), brief({ id: "2", block_id: "b-H3" }), brief({ id: "3", variety_id: "v-Idared" })];
   expect(notTakenOver(earlier, BRIEFS).map(({ id }) => id)).toEqual(["1", "3"]);
   expect(notTakenOver(earlier, earlier)).toEqual([]);
+});
+
+it("a brief that was never published is told apart: crews have none", () => {
+  const latest = { version: 1, published_at: "2026-01-11T23:30:00+00:00" };
+  const briefs = [...BRIEFS.slice(1), brief({ variety_id: "v-Spartan", latest })];
+  const { needed, unpublished, published } = listParts(briefList(VARIETIES, BLOCKS, briefs));
+  expect([needed.varieties.map(({ variety: { name } }) => name), needed.blocks.map(({ code }) => code)]).toEqual([["Lady", "Idared"], ["H4"]]);
+  expect([unpublished.varieties.map((one) => one.variety.name), unpublished.blocks.map((one) => one.block.code)]).toEqual([["Cortland"], ["H5"]]);
+  expect([published.varieties.map((one) => one.variety.name), published.blocks]).toEqual([["Spartan"], []]);
+});
+
+it("what a known name suggested goes when the name is typed on, and what was chosen by hand stays", () => {
+  const cortland = { name: "Cortland", habit: "tip", source: "A list" } as Cultivar;
+  const nothing = { habit: "unknown", source: "" } as const;
+  const known = { habit: "tip", source: "A list" } as const;
+  expect(suggested(nothing, undefined, cortland)).toEqual(known);
+  expect(suggested(known, cortland, undefined)).toEqual(nothing); // Cortland Red is another one
+  const own = { habit: "spur", source: "The grower" } as const;
+  expect([suggested(own, undefined, cortland), suggested(own, cortland, undefined)]).toEqual([own, own]);
 });

@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, it } from "vitest";
 import type { PointKind } from "../../src/core/brief-contracts";
-import { changed, KIND_USES, languagesOf, moved, ofKind, ownKey, ownPoint, readingLanguage, withCaution, without, withNote, withPoint } from "../../src/core/brief-points";
+import { changed, KIND_USES, kindsOf, languagesOf, moved, ofKind, ownKey, ownPoint, readingLanguage, withCaution, without, withNote, withPoint } from "../../src/core/brief-points";
 import { speak } from "../../src/core/language";
 import pointKinds from "../../../tests/vectors/briefs/point_kinds.json";
 import { content, LIMBS, point, THIN } from "./brief-kit";
@@ -122,4 +122,13 @@ describe("notes and cautions", () => {
     expect(withCaution(content([]), "eyes", true, order)).toEqual(["ladder", "eyes"]);
     expect(withCaution(content([]), "ladder", false, order)).toEqual(["eyes"]);
   });
+});
+
+it("a kind that was left has its limits again when it is taken anew, as by arrow keys", () => {
+  const asKind = kindsOf();
+  const ratio = { ...LIMBS, ...asKind(LIMBS, "ratio") };
+  expect([ratio.low, ratio.high]).toEqual([null, null]);
+  const length = { ...ratio, ...asKind({ ...ratio, high: 0.5 }, "at_least") };
+  expect(asKind(length, "ratio").high).toBe(0.5);
+  expect({ ...length, ...asKind(length, "count") }).toEqual(LIMBS);
 });

@@ -1,6 +1,9 @@
-import { expect, it } from "vitest";
+import { afterEach, expect, it } from "vitest";
+import { speak } from "../../src/core/language";
 import { placedProblems } from "../../src/core/brief-problems";
 import { content, LIMBS, THIN } from "./brief-kit";
+
+afterEach(() => speak("en", {}));
 
 it("a problem goes with its point, by key, so that it stays there when the point is moved", () => {
   const told = [
@@ -15,4 +18,10 @@ it("a problem goes with its point, by key, so that it stays there when the point
     [null, "cautions"],
     [null, "point 9, low"],
   ]);
+});
+
+it("a problem is said in the language of the screen where the service tells it", () => {
+  const told = [{ where: "notes", what: "Write it.", texts: { en: "Write it.", es: "Escríbala." } }, { where: "notes", what: "Clear it." }];
+  speak("es", {});
+  expect(placedProblems(told, content([])).map(({ what }) => what)).toEqual(["Escríbala.", "Clear it."]);
 });

@@ -4,6 +4,7 @@ import type { Point, ReadyMadeBriefs } from "../../core/brief-contracts";
 import { plainSentence } from "../../core/brief-differences";
 import { languagesOf, ownPoint, readingLanguage, withPoint } from "../../core/brief-points";
 import { languageWord, POINT } from "../../core/briefs-wording";
+import { language } from "../../core/language";
 import { fill, h } from "../../ui/dom";
 import { areaField } from "../../ui/field";
 import { notice } from "../../ui/notice";
@@ -17,12 +18,12 @@ interface Extra {
 }
 
 /** Return every point there is to add, each once: the extra ones, then those of the ready-made briefs. */
-function extrasOf({ points, briefs }: ReadyMadeBriefs): Extra[] {
+function extrasOf({ points, point_texts, briefs }: ReadyMadeBriefs): Extra[] {
   const found = new Map<string, Extra>();
   const add = (point: Point, words: string | undefined): void => {
     if (!found.has(point.key)) found.set(point.key, { point, words: words ?? plainSentence(point) });
   };
-  for (const point of points) add(point, undefined);
+  points.forEach((point, at) => add(point, point_texts[at]?.[language()]));
   for (const { content, texts } of briefs) content.points.forEach((point, at) => add(point, texts[readingLanguage(content)]?.points[at]));
   return [...found.values()];
 }
@@ -32,8 +33,8 @@ export function addPoint(desk: Desk, ready: ReadyMadeBriefs, open: (key: string,
   const said = notice();
   const list = h("ul", { class: "plain-list extra-points" });
   const extras = extrasOf(ready);
-  const language = readingLanguage(desk.content());
-  const own = areaField(POINT.sentence(languageWord(language)), "", { lang: language });
+  const written = readingLanguage(desk.content());
+  const own = areaField(POINT.sentence(languageWord(written)), "", { lang: written });
   const keys = (): string[] => desk.content().points.map(({ key }) => key);
   const add = (point: Point): void => {
     const { points } = desk.content();
@@ -47,7 +48,7 @@ export function addPoint(desk: Desk, ready: ReadyMadeBriefs, open: (key: string,
     own.complain(sentence === "" ? POINT.needsSentence : "");
     if (sentence === "") return own.input.focus();
     own.input.value = "";
-    const languages = [...new Set([language, ...languagesOf(desk.content())])];
+    const languages = [...new Set([written, ...languagesOf(desk.content())])];
     add(ownPoint(sentence, languages, ready.pictures[0] ?? "", keys()));
   };
   const extraLine = ({ point, words }: Extra): HTMLElement =>

@@ -34,7 +34,7 @@ function choices<Value extends string>(words: Record<Value, string>): { value: s
 export function calculator(api: BriefsApi, use: (target: Partial<BudTarget>) => void): HTMLElement {
   const choice: CalcChoice = { units: "metric", density: "trees", allowance: "insurance_factor" };
   const fields = new Map<CalcKey, Field<HTMLInputElement>>();
-  const asked = h("div", { class: "form" });
+  const asked = h("div", { class: "form", on: { input: () => fill(result) } }); // an answer to other numbers is none
   const result = h("div", { class: "calc-result" });
   const said = notice();
   const draw = (): void => {
@@ -54,9 +54,10 @@ export function calculator(api: BriefsApi, use: (target: Partial<BudTarget>) => 
       draw();
     }).box;
   const take = (job: CalcJob, answer: CalcAnswer): void => {
-    const { fruit_per_tree, buds_per_tree, buds_per_limb = null } = answer;
+    const { fruit_per_tree, buds_per_tree } = answer;
+    const limbs = job.limbs_per_tree === undefined ? {} : { limbs_per_tree: job.limbs_per_tree }; // not asked, they stay as they are
     // a crew counts whole apples; buds are whole already
-    use({ fruit_per_tree: Math.round(fruit_per_tree), buds_per_tree, buds_per_limb, limbs_per_tree: job.limbs_per_tree ?? null });
+    use({ fruit_per_tree: Math.round(fruit_per_tree), buds_per_tree, buds_per_limb: null, ...limbs });
     said.say(TARGET.used, "good");
   };
   const run = async (event: Event): Promise<void> => {

@@ -67,7 +67,7 @@ export function showCompare(root: HTMLElement, context: Context, api: BriefsApi,
       h("h1", {}, COMPARE.title(name)),
       isBare ? emptyState(COMPARE.none, { label: COMPARE.back, run: () => go(toBrief) }) : choice(context, api, written),
     );
-  });
+  }, () => go({ screen: "briefs", block: null }));
   fill(root, box);
   return STILL;
 }

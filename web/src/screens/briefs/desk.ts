@@ -1,6 +1,6 @@
 /** The draft that is being edited: what it says now, what the service says of it, and whether it is saved. */
 
-import type { BriefContent, VersionHead, WrittenBrief } from "../../core/brief-contracts";
+import type { BriefContent, BriefVersion, VersionHead, WrittenBrief } from "../../core/brief-contracts";
 import { placedProblems, type PlacedProblem } from "../../core/brief-problems";
 import type { BriefsApi } from "../../data/briefs-api";
 import { draftSavingOf, type DraftSaving, type SavingState } from "../../data/draft-saving";
@@ -11,6 +11,8 @@ export interface Desk {
   readonly brief: string;
   content(): BriefContent;
   versions(): readonly VersionHead[];
+  /** What crews go by, or null where nothing was published. */
+  latest(): BriefVersion | null;
   /** Return what a point was heard to say, limits filled in, or null before the service has seen it. */
   said(key: string, language: string): string | null;
   problems(): readonly PlacedProblem[];
@@ -30,6 +32,8 @@ export interface Desk {
   leave(): void;
   /** Whether this was taken up from what was not saved last time. */
   isTakenUp: boolean;
+  /** Who saved meanwhile, by name; empty until that is known. */
+  savedBy(): string;
 }
 export interface DeskTools {
   api: BriefsApi;
@@ -42,25 +46,31 @@ export interface DeskTools {
 export function deskOf({ api, farm, written, unsaved }: DeskTools): Desk {
   const listeners = new Set<() => void>();
   const left = unsaved.read();
-  let { draft, versions } = written;
+  let { draft, versions, latest } = written;
   let isLeft = false;
   let content = left?.content ?? draft.content;
   const tell = (): void => listeners.forEach((draw) => draw());
   const hear = (now: WrittenBrief): WrittenBrief => {
-    ({ draft, versions } = now);
+    ({ draft, versions, latest } = now);
     tell();
     return now;
   };
   const readAgain = async (): Promise<WrittenBrief> => hear(await api.brief(farm, written.id));
+  let savedBy = "";
+  const hearOther = (now: WrittenBrief): void => {
+    savedBy = now.draft.saved_by;
+    tell();
+  };
   const saving = draftSavingOf({
     revision: left?.revision ?? draft.revision,
     save: (revision, now) => api.saveDraft(farm, written.id, revision, now),
-    told(_, saved) {
+    told(state, saved) {
       if (saved !== null) {
         unsaved.forget(saved);
         // what is wrong with it is only an aid: the next save asks again
         if (!isLeft) void readAgain().catch(() => undefined);
       } else if (!isLeft) keep();
+      if (state.is === "behind" && !isLeft) void api.brief(farm, written.id).then(hearOther, () => undefined);
       tell();
     },
   });
@@ -77,6 +87,7 @@ export function deskOf({ api, farm, written, unsaved }: DeskTools): Desk {
     brief: written.id,
     content: () => content,
     versions: () => versions,
+    latest: () => latest,
     said(key, language) {
       const at = draft.content.points.findIndex((point) => point.key === key);
       return draft.texts[language]?.points[at] ?? null;
@@ -95,5 +106,6 @@ export function deskOf({ api, farm, written, unsaved }: DeskTools): Desk {
       saving.close();
     },
     isTakenUp: left !== null,
+    savedBy: () => savedBy,
   };
 }

@@ -5,7 +5,7 @@ import { BEARING, COMPARE, EDITOR } from "../../core/briefs-wording";
 import type { BriefsApi } from "../../data/briefs-api";
 import { unsavedDraftsOf } from "../../data/unsaved-drafts";
 import { fill, h } from "../../ui/dom";
-import type { Context, Shown } from "../context";
+import { freshId, type Context, type Shown } from "../context";
 import { placeLink } from "../place-link";
 import { addPoint } from "./add-point";
 import { cautionsPart } from "./cautions-part";
@@ -37,6 +37,13 @@ function tabs(editor: HTMLElement, shown: () => void): HTMLElement {
   return h("div", { class: "editor-tabs", role: "group", "aria-label": EDITOR.parts }, ...buttons);
 }
 
+/** Put the keyboard where a part is to be filled in: its first empty field, else its first one. */
+function toField(part: HTMLElement | undefined): void {
+  const fields = [...(part?.querySelectorAll<HTMLElement>("textarea,input:enabled,summary") ?? [])];
+  const isEmpty = (field: HTMLElement): boolean => field instanceof HTMLTextAreaElement && field.value.trim() === "";
+  (fields.find(isEmpty) ?? fields[0])?.focus();
+}
+
 interface Read {
   written: WrittenBrief;
   ready: ReadyMadeBriefs;
@@ -48,6 +55,12 @@ interface Read {
 function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, { name, ready, covered }: Read): void {
   const preview = cardPreview(api, desk, name);
   const points = pointsPart(desk, ready.pictures);
+  const parts: Record<string, HTMLElement> = {
+    points: addPoint(desk, ready, points.open),
+    bud_target: targetPart(desk, api, (use) => counted(context.request, context.farm.id, covered, use)),
+    notes: notesPart(desk),
+    cautions: cautionsPart(desk, ready),
+  };
   const editor = h("div", { class: "editor", "data-tab": "edit" });
   const toList = { screen: "briefs", block: null } as const;
   fill(
@@ -55,12 +68,9 @@ function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, { 
     h(
       "div",
       { class: "editor-parts" },
-      problemsPart(desk, points.open),
+      problemsPart(desk, (key, part) => (key === null ? toField(parts[part]) : points.open(key, part))),
       points.box,
-      addPoint(desk, ready, points.open),
-      targetPart(desk, api, (use) => counted(context.request, context.farm.id, covered, use)),
-      notesPart(desk),
-      cautionsPart(desk, ready),
+      ...Object.values(parts),
       habitPart(desk),
     ),
     preview.box,
@@ -103,10 +113,10 @@ export function showEditor(root: HTMLElement, context: Context, api: BriefsApi, 
   void drawRead(box, read, (found) => {
     if (isLeft) return;
     const { written } = found;
-    const unsaved = unsavedDraftsOf(window.localStorage, who.login ?? "", brief);
+    const unsaved = unsavedDraftsOf(window.localStorage, who.login ?? "", brief, freshId());
     desk = deskOf({ api, farm: farm.id, written, unsaved });
     draw(box, context, api, desk, found);
-  });
+  }, () => context.go({ screen: "briefs", block: null }));
   fill(root, box);
   return {
     cursor: () => null,

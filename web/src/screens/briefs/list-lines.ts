@@ -42,13 +42,14 @@ export function bareLine({ go }: Context, block: BlockSummary): HTMLElement {
   return line(name, [BRIEFS.bareWhy], make);
 }
 
-/** Return the line of a variety, with the blocks of it that have their own brief below. */
-export function varietyLine(context: Context, { variety, brief, blocks, trees, own }: VarietyLine): HTMLElement {
+/** Return the line of a variety, with the form of its `habit` and the blocks of it that have their own brief below. */
+export function varietyLine(context: Context, { variety, brief, blocks, trees, own }: VarietyLine, habit: HTMLElement): HTMLElement {
   const { name, id } = variety;
   const words = [
     stateWords(brief, context.farm.time_zone),
     habitWords(variety),
     blocks.length === 0 ? BRIEFS.noBlocks : BRIEFS.blocks(blocks.map(({ code }) => code).join(", "), trees),
+    habit,
   ];
   const to = { screen: "briefs", block: null, variety: id } as const;
   const action =

@@ -1,7 +1,8 @@
 /** A new variety: known heritage varieties are suggested with how they bear and who says so. */
 
 import type { Cultivar } from "../../core/brief-contracts";
-import { NEW_VARIETY } from "../../core/briefs-wording";
+import { suggested } from "../../core/brief-list";
+import { BRIEFS, NEW_VARIETY } from "../../core/briefs-wording";
 import type { Habit } from "../../core/contracts";
 import { HABIT, SHELL } from "../../core/wording";
 import type { BriefsApi } from "../../data/briefs-api";
@@ -17,7 +18,8 @@ interface NewVariety {
   context: Context;
   api: BriefsApi;
   cultivars: readonly Cultivar[];
-  added(words: string): Promise<void>;
+  /** Hear what is to be said, and the label of what comes next. */
+  added(words: string, next: string): Promise<void>;
 }
 
 function sameName(one: string, other: string): boolean {
@@ -32,12 +34,14 @@ export function newVariety({ context, api, cultivars, added }: NewVariety): HTML
   const habit = choiceField(NEW_VARIETY.habit, habits, "unknown");
   const source = textField(NEW_VARIETY.source, "", { maxlength: NAME_LENGTH }, NEW_VARIETY.sourceHint);
   const said = notice();
+  let last: Cultivar | undefined;
   const suggest = (): void => {
     const known = cultivars.find((one) => sameName(one.name, name.input.value));
-    if (known === undefined) return;
-    habit.input.value = known.habit;
-    source.input.value = known.source;
-    said.say(known.doubt === "" ? "" : NEW_VARIETY.doubt[known.doubt]);
+    const now = suggested({ habit: habit.input.value as Habit, source: source.input.value }, last, known);
+    habit.input.value = now.habit;
+    source.input.value = now.source;
+    if (known !== last) said.say(known === undefined || known.doubt === "" ? "" : NEW_VARIETY.doubt[known.doubt]);
+    last = known;
   };
   name.input.addEventListener("input", suggest);
   const add = async (event: Event): Promise<void> => {
@@ -48,7 +52,7 @@ export function newVariety({ context, api, cultivars, added }: NewVariety): HTML
     try {
       const variety = { name: typed, habit: habit.input.value as Habit, habit_source: source.input.value.trim() };
       await api.addVariety(context.farm.id, variety);
-      await added(NEW_VARIETY.added(typed));
+      await added(NEW_VARIETY.added(typed), BRIEFS.makeFor(typed));
     } catch (error) {
       said.say(sentence(error, SHELL.noAnswer), "bad");
     }

@@ -2,7 +2,7 @@
 
 import type { Point, PointClass, PointKind, PointUnit } from "../../core/brief-contracts";
 import { limitText, typedLimit } from "../../core/brief-limits";
-import { changed, KIND_USES, languagesOf, ofKind } from "../../core/brief-points";
+import { changed, KIND_USES, kindsOf, languagesOf } from "../../core/brief-points";
 import { KIND, languageWord, POINT, POINT_CLASS, UNIT } from "../../core/briefs-wording";
 import { h } from "../../ui/dom";
 import { areaField, choiceField, textField, type Field } from "../../ui/field";
@@ -60,10 +60,11 @@ export function pointForm(desk: Desk, key: string, pictures: readonly string[]):
     unit.input.replaceChildren(...uses.units.map((one) => h("option", { value: one }, UNIT[one])));
     unit.input.value = point.unit;
   };
+  const asKind = kindsOf();
   kind.input.addEventListener("change", () => {
     const point = find();
     if (point === undefined) return;
-    const now = { ...point, ...ofKind(point, kind.input.value as PointKind) };
+    const now = { ...point, ...asKind(point, kind.input.value as PointKind) };
     for (const { part, field } of limits) field.input.value = limitText(now[part], now.kind);
     followKind(now);
     take(now);

@@ -1,11 +1,11 @@
 /** Everything that is to be mended before the brief can be published, each with a button that leads to its place. */
 
-import { EDITOR } from "../../core/briefs-wording";
+import { EDITOR, PROBLEM_PART } from "../../core/briefs-wording";
 import { fill, h } from "../../ui/dom";
 import type { Desk } from "./desk";
 
-/** Return the list; `open` opens a point at the field that is to be mended. */
-export function problemsPart(desk: Desk, open: (key: string, part: string) => void): HTMLElement {
+/** Return the list; `open` leads to the field that is to be mended, of a point or (with no key) of the whole brief. */
+export function problemsPart(desk: Desk, open: (key: string | null, part: string) => void): HTMLElement {
   const box = h("section", { class: "brief-problems" });
   let told = "";
   const draw = (): void => {
@@ -17,9 +17,10 @@ export function problemsPart(desk: Desk, open: (key: string, part: string) => vo
     box.hidden = problems.length === 0;
     const lines = problems.map(({ key, part, what }) => {
       const number = key === null ? undefined : numbers.get(key);
-      if (key === null || number === undefined) return h("li", {}, what);
+      const place = number === undefined ? PROBLEM_PART[part] : EDITOR.point(number);
+      if (place === undefined) return h("li", {}, what);
       const click = (): void => open(key, part);
-      return h("li", {}, h("button", { type: "button", class: "quiet problem-link", on: { click } }, EDITOR.atPoint(number, what)));
+      return h("li", {}, h("button", { type: "button", class: "quiet problem-link", on: { click } }, EDITOR.at(place, what)));
     });
     fill(box, h("h2", {}, EDITOR.problems(problems.length)), h("ul", { class: "plain-list" }, ...lines));
   };

@@ -1,5 +1,6 @@
 /** Says whether the draft is saved, and what to do where somebody else saved it meanwhile. */
 
+import { heldWords } from "../../core/brief-state";
 import { EDITOR } from "../../core/briefs-wording";
 import { SHELL } from "../../core/wording";
 import type { SavingState } from "../../data/draft-saving";
@@ -7,12 +8,12 @@ import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import type { Desk } from "./desk";
 
-function words(state: SavingState): string {
+function words(state: SavingState, savedBy: string): string {
   switch (state.is) {
     case "refused":
       return EDITOR.refused(sentence(state.error, SHELL.noAnswer));
     case "behind":
-      return sentence(state.error, SHELL.noAnswer);
+      return EDITOR.behind(savedBy);
     default:
       return EDITOR[state.is];
   }
@@ -32,17 +33,22 @@ export function savingLine(desk: Desk, reopen: () => void): HTMLElement {
     h("button", { type: "button", on: { click: () => void desk.saveOver().catch(tellFailed) } }, EDITOR.keepMine),
     h("button", { type: "button", on: { click: drop } }, EDITOR.takeOther),
   ];
+  const takenUp = desk.isTakenUp ? h("p", {}, EDITOR.takenUp) : null;
+  const held = h("p", { class: "held-words" });
   let told = "";
   const draw = (): void => {
+    const holds = heldWords(desk.latest(), desk.content());
+    if (holds !== held.textContent) fill(held, holds);
     const state = desk.state();
-    const said = words(state);
+    if (state.is === "saved") takenUp?.remove();
+    const said = words(state, desk.savedBy());
     if (said === told) return;
     told = said;
     fill(line, said);
     box.dataset["tone"] = state.is === "saved" ? "good" : ["behind", "refused", "waiting"].includes(state.is) ? "bad" : "plain";
     fill(ways, ...(state.is === "behind" ? choices() : []));
   };
-  const box = h("div", { class: "notice saving" }, line, ways, desk.isTakenUp ? h("p", {}, EDITOR.takenUp) : null);
+  const box = h("div", { class: "notice saving" }, line, ways, held, takenUp);
   desk.listen(draw);
   draw();
   return box;

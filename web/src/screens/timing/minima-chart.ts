@@ -1,12 +1,14 @@
 /** The chart of minima: frost, forecast and days of cuts differ by shape and dashes, so that no colour is needed. */
 
 import { count, dayText, measure } from "../../core/numbers";
-import { minimaChart, type CutDay, type MinimaChart, type WeatherDay } from "../../core/timing";
+import { degrees, minimaChart, type CutDay, type MinimaChart, type WeatherDay } from "../../core/timing";
 import { TIMING } from "../../core/timing-wording";
 import { h, s } from "../../ui/dom";
 
 const CUT_ROOM = 34;
 const TOP_ROOM = 22;
+/** Left of the days, where the line of minima does not come. */
+const LABEL_ROOM = 44;
 
 function line(chart: MinimaChart, y: number, kind: string): SVGElement {
   return s("line", { class: kind, x1: 0, x2: chart.width, y1: y, y2: y });
@@ -18,14 +20,14 @@ function picture(chart: MinimaChart, frost_c: number, alt: string): SVGElement {
     "svg",
     {
       class: "minima",
-      viewBox: `0 ${-TOP_ROOM} ${chart.width} ${foot + TOP_ROOM}`,
+      viewBox: `${-LABEL_ROOM} ${-TOP_ROOM} ${LABEL_ROOM + chart.width} ${foot + TOP_ROOM}`,
       role: "img",
       "aria-label": alt,
     },
     line(chart, chart.zero_y, "minima-zero"),
-    s("text", { x: 0, y: chart.zero_y + 16 }, "0 °C"),
+    s("text", { x: -6, y: chart.zero_y + 5, "text-anchor": "end" }, "0 °C"),
     line(chart, chart.frostLine_y, "minima-frost-line"),
-    s("text", { x: 0, y: chart.frostLine_y - 5 }, TIMING.chartFrost(measure(frost_c))),
+    s("text", { x: 0, y: chart.frostLine_y - 5 }, TIMING.chartFrost(degrees(frost_c))),
     ...chart.months.map(({ x, day }) =>
       s(
         "g",
@@ -91,8 +93,8 @@ function everyDay(days: readonly WeatherDay[], cuts: readonly CutDay[]): HTMLEle
               "tr",
               {},
               h("th", { scope: "row" }, one.is_forecast ? TIMING.forecastMark(dayText(one.day)) : dayText(one.day)),
-              h("td", {}, measure(one.tmin_c)),
-              h("td", {}, measure(one.tmax_c)),
+              h("td", {}, degrees(one.tmin_c)),
+              h("td", {}, degrees(one.tmax_c)),
               h("td", {}, one.rain_mm === null ? TIMING.notTold : measure(one.rain_mm)),
               h("td", {}, rows.has(one.day) ? count(rows.get(one.day) ?? 0) : ""),
             ),
@@ -108,7 +110,7 @@ export function minimaFigure(days: readonly WeatherDay[], cuts: readonly CutDay[
   const chart = minimaChart(days, cuts, frost_c, today);
   const [first, last] = [days[0], days.at(-1)];
   if (chart === null || first === undefined || last === undefined) return [];
-  const low = measure(Math.min(...days.map(({ tmin_c }) => tmin_c)));
+  const low = degrees(Math.min(...days.map(({ tmin_c }) => tmin_c)));
   const alt = TIMING.chartAlt(dayText(first.day), dayText(last.day), low, chart.frosts.length);
   return [
     h("figure", { class: "timing-figure" }, h("figcaption", {}, TIMING.chart), picture(chart, frost_c, alt), key()),

@@ -1,14 +1,13 @@
 /** The notices in full: what is at risk, by which limit, and by whose finding. */
 
 import { language } from "../../core/language";
-import { measure } from "../../core/numbers";
-import { inLanguage, type Notice } from "../../core/timing";
+import { degrees, inLanguage, type Notice } from "../../core/timing";
 import { TIMING } from "../../core/timing-wording";
 import { h } from "../../ui/dom";
 
 function card(one: Notice): HTMLElement {
   const said = (sentences: Record<string, string>): string => inLanguage(sentences, language());
-  const limits = Object.entries(one.settings).map(([name, value]) => TIMING.limit(name, measure(value)));
+  const limits = Object.entries(one.settings).map(([name, value]) => TIMING.limit(name, degrees(value)));
   return h(
     "li",
     { class: "timing-notice", "data-level": one.level },

@@ -1,7 +1,8 @@
 /** Power lines over and beside the farm: their list, and a form that takes poles as typed or a GeoJSON file. */
 
-import { measure, typedNumber } from "../../core/numbers";
+import { measure } from "../../core/numbers";
 import { typedPoints, type PowerLine } from "../../core/timing";
+import { measureText, typedMeasure } from "../../core/typed-measure";
 import { TIMING } from "../../core/timing-wording";
 import { roleAt } from "../../core/who";
 import { SHELL } from "../../core/wording";
@@ -38,7 +39,7 @@ function lineForm(add: (name: string, kv: number, geojson: object) => Promise<vo
   const submit = async (event: Event): Promise<void> => {
     event.preventDefault();
     const called = name.input.value.trim();
-    const voltage_kv = typedNumber(kv.input.value);
+    const voltage_kv = typedMeasure(kv.input.value);
     name.complain(called === "" ? TIMING.needsName : "");
     kv.complain(voltage_kv === null || voltage_kv < 0 ? TIMING.needsKv : "");
     const geojson = await drawn(poles.value, file.files?.[0]);
@@ -93,7 +94,7 @@ export function powerLines({ farm, who }: Context, api: TimingApi): HTMLElement 
     try {
       const { lines } = await api.lines(farm.id);
       said.say("");
-      const words = (one: PowerLine): string => TIMING.line(one.name, measure(one.kv), String(one.clearance_m));
+      const words = (one: PowerLine): string => TIMING.line(one.name, measure(one.kv), measureText(one.clearance_m));
       fill(
         body,
         lines.length === 0

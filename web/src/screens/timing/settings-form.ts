@@ -1,6 +1,6 @@
 /** Forms of what the advice goes by: each number with its first guess and that one's source. */
 
-import { typedNumber } from "../../core/numbers";
+import { typedMeasure } from "../../core/typed-measure";
 import { changedSetting, settingText, type Setting } from "../../core/timing";
 import { TIMING } from "../../core/timing-wording";
 import { SHELL } from "../../core/wording";
@@ -36,7 +36,7 @@ function settingField(setting: Setting): SettingField {
       return now;
     },
     read() {
-      const typed = typedNumber(field.input.value);
+      const typed = typedMeasure(field.input.value);
       const well = typed !== null && typed >= low && typed <= high && (!setting.is_whole || Number.isInteger(typed));
       field.complain(well ? "" : TIMING.needsNumber(shown(low), shown(high), unit));
       return well ? typed : null;

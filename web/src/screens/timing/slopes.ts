@@ -1,6 +1,6 @@
 /** How steep each block is: read when the part is opened, saved number by number. */
 
-import { typedNumber } from "../../core/numbers";
+import { measureText, typedMeasure } from "../../core/typed-measure";
 import { TIMING } from "../../core/timing-wording";
 import { roleAt } from "../../core/who";
 import { SHELL } from "../../core/wording";
@@ -23,9 +23,9 @@ export function slopes({ farm, who }: Context, api: TimingApi): HTMLElement {
   const said = notice();
   const body = h("div", {});
   const isManager = roleAt(who, farm.id) === "manager";
-  const shown = (value: number | null): string => (value === null ? "" : String(value));
+  const shown = (value: number | null): string => (value === null ? "" : measureText(value));
   const save = async (block: Sloping, input: HTMLInputElement): Promise<void> => {
-    const typed = input.value.trim() === "" ? null : typedNumber(input.value);
+    const typed = input.value.trim() === "" ? null : typedMeasure(input.value);
     const wrong = input.value.trim() !== "" && (typed === null || typed < 0 || typed > STEEPEST_PERCENT);
     input.toggleAttribute("aria-invalid", wrong);
     if (wrong) {
