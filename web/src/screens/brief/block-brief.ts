@@ -4,6 +4,7 @@ import type { BriefVersion, Hazard } from "../../core/brief-contracts";
 import { hazardsOn, hazardsRead, isUnread, languageOf, newHazards, readFrom, readOf, type ReadBrief } from "../../core/brief-reading";
 import { briefWords } from "../../core/brief-wording";
 import type { BlockPack, BlockSummary } from "../../core/contracts";
+import { settle } from "../../ui/settling";
 import type { Context } from "../context";
 import type { Panel } from "../rows/action-bar";
 import { briefCard, type CardWay } from "./brief-card";
@@ -67,6 +68,8 @@ export async function readBlockBrief(context: Context, block: BlockSummary): Pro
   let here = await briefParts(context, block.id);
   let speaker = await speakerOf(memory.briefLanguage());
   let remind: (words: string) => void = () => undefined;
+  /** Lays the card that must be read anew, while it lies there. */
+  let renew: (() => void) | null = null;
   type Brief = BriefParts["brief"];
   const hazardsKey = `hazards.${block.id}`;
   const before = (brief: Brief): ReadBrief | null => (brief ? readFrom(memory.briefRead(brief.brief_id)) : null);
@@ -92,12 +95,23 @@ export async function readBlockBrief(context: Context, block: BlockSummary): Pro
   return {
     isDue: (day) => !device.hasReadCautions(block.id, day) || isNews(here.brief) || unread(here.hazards).length > 0,
     due(day, read) {
-      const shown = here; // what is on the card, whatever comes meanwhile
-      const noted = (): void => {
-        noteRead(day, shown);
-        read();
+      const laid = (): HTMLElement => {
+        const shown = here; // what is on the card, whatever comes meanwhile
+        const noted = (): void => {
+          renew = null;
+          noteRead(day, shown);
+          read();
+        };
+        return card({ due: true, read: noted });
       };
-      return card({ due: true, read: noted });
+      let now = laid();
+      renew = () => {
+        const before = now;
+        now = laid();
+        before.replaceWith(now);
+        settle(now); // the finger may be on its way to what was there
+      };
+      return now;
     },
     watch(say) {
       remind = say;
@@ -109,6 +123,7 @@ export async function readBlockBrief(context: Context, block: BlockSummary): Pro
         if (isSame(held.brief, here.brief) && hazardsRead(hazards) === known) return;
         const isNewer = !isSame(held.brief, here.brief) && isNews(held.brief);
         here = await briefParts(context, block.id);
+        if (renew !== null) return renew();
         const words = speaker.say(briefWords);
         const isDanger = newHazards(here.hazards, known).length > 0;
         if (isDanger || isNewer) say([isDanger ? words.danger : "", isNewer ? words.meanwhile : ""].join(" ").trim());

@@ -80,7 +80,7 @@ export function briefCard({ brief, hazards, drawings }: BriefParts, read: CardRe
       way.read();
     };
     // what is new is read to its end; what is known is put away from where one stands
-    foot.dataset["stays"] = String(!isNew);
+    foot.dataset["stays"] = String(!isNew && read.newHazards.length === 0);
     fill(
       foot,
       brief && !isWhole ? h("button", { type: "button", on: { click: showAll } }, words.whole) : null,
