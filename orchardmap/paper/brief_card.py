@@ -20,7 +20,7 @@ from orchardmap.pruning.habit_words import habit_text
 from orchardmap.pruning.pictures import PICTURES, picture_svg
 from orchardmap.pruning.sentences import point_text
 
-__all__ = ["CardHead", "brief_card_document", "brief_card_pdf"]
+__all__ = ["CardHead", "brief_card_document", "brief_card_pdf", "key_words"]
 
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:c?m\b|%))")
 
@@ -230,8 +230,14 @@ def _point(number: int, point: Point, language: str) -> str:
     )
 
 
+def key_words(language: str) -> dict[str, str]:
+    """Return what the signs of `orchardmap.paper.brief_signs.key_signs` mean, by their names; English where it has no catalogue."""
+    return {name: translated(words, language) for name, words in _KEY.items()}
+
+
 def _key(language: str, columns: int) -> str:
-    signs = (f"<li>{sign} {translated(_KEY[name], language)}</li>" for name, sign in key_signs().items())
+    words = key_words(language)
+    signs = (f"<li>{sign} {words[name]}</li>" for name, sign in key_signs().items())
     return f'<td class="key" colspan="{columns}"><ul>{"".join(signs)}</ul></td>'
 
 

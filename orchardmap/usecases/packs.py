@@ -12,6 +12,7 @@ from orchardmap.store import log, orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.settlements import stretch_settlements
 from orchardmap.usecases import glance
+from orchardmap.usecases.block_timing import block_timing
 from orchardmap.usecases.blocks import shape_json, states_json
 from orchardmap.usecases.brief_reading import held_briefs, version_json
 from orchardmap.usecases.hazards import block_hazards, hazards_json
@@ -86,7 +87,7 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
 
 
 def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime) -> Json:
-    """Return blocks to take along: summary, shape, log, state, dangers, brief and tree counts of each, and the drawings of the briefs.
+    """Return blocks to take along: summary, shape, log, state, dangers, notices on timing, brief and tree counts of each, and the drawings of the briefs.
 
     Parameters
     ----------
@@ -122,6 +123,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         # a pack is kept in a browser: nobody's name goes with it
         states = states_json(conn, at, wanted, people_of=())
         dangers = block_hazards(conn, at.farm, [blocks[block_id] for block_id in wanted], rows, now=now)
+        timing = block_timing(conn, at, [blocks[block_id] for block_id in wanted], rows)
         briefs = held_briefs(conn, at, {block_id: blocks[block_id].variety_id for block_id in wanted})
         counts = counts_json(conn, at, [blocks[block_id] for block_id in wanted], briefs)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
@@ -140,6 +142,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
                 "log": logs[block_id],
                 "state": states[block_id],
                 "hazards": hazards_json(dangers[block_id]),
+                "timing": timing[block_id],
                 "brief": told_briefs[brief.brief_id, brief.version]
                 if (brief := briefs.get(block_id))
                 else None,

@@ -104,6 +104,13 @@ def test_unpruned_tree_is_asked_about_before_anything_is_stored(
     tablet.wait_for_timeout(300)
     assert checks_of(service, planted) == []
     expect(tablet.get_by_role("status").filter(has_text="This tree is not marked as pruned.")).to_be_visible()
+    # however much is said on however low a screen, the bar leaves room for the tree, and verdicts stay in sight
+    tablet.set_viewport_size({"width": 640, "height": 400})
+    tablet.evaluate("document.querySelector('.verdict-said .notice').style.minHeight = '3000px'")
+    assert top_of(tablet.locator(".verdict-bar")) >= 63
+    expect(faulty).to_be_in_viewport(ratio=1)
+    tablet.reload()
+    faulty.tap()
     tablet.get_by_role("button", name="Leave it").tap()
     assert checks_of(service, planted) == []
     faulty.tap()
