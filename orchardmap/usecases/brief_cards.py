@@ -165,13 +165,19 @@ def _block(conn: Connection, brief: Brief, wish: CardWish) -> Block | None:
     block = orchard.block(conn, asked)
     if block.farm_id != brief.farm_id:
         refuse_block(asked)
+    todo = "Take the brief that holds for the block."
     if block.id not in brief_store.subject_blocks(conn, brief):
-        raise InputError(
-            f"the brief is not for block {block.code}",
-            where="block_id",
-            todo="Take the brief that holds for the block.",
-        )
+        raise InputError(f"the brief is not for block {block.code}", where="block_id", todo=todo)
+    if brief.block_id is None and _has_own(conn, brief, block):
+        raise InputError(f"block {block.code} has a brief of its own", where="block_id", todo=todo)
     return block
+
+
+def _has_own(conn: Connection, brief: Brief, block: Block) -> bool:
+    """Tell whether a brief of the block itself, published in that season, goes before its variety's."""
+    of_season = brief_store.briefs(conn, brief.farm_id, brief.season_id)
+    own = [one.id for one in of_season if one.block_id == block.id]
+    return bool(brief_store.latest_versions(conn, own))
 
 
 def _hazards(conn: Connection, block: Block | None, now: datetime) -> tuple[Hazard, ...]:
