@@ -80,7 +80,7 @@ SETTINGS: Mapping[str, SettingRule] = {
     "line_reach_m": SettingRule("m", 0, 20, COMMON_PRACTICE),
     "slope_caution_percent": SettingRule("%", 1, 100, COMMON_PRACTICE),
     "count_half_width_percent": SettingRule("%", 1, 50, COMMON_PRACTICE),
-    "count_confidence_percent": SettingRule("%", 50, 99.9, COMMON_PRACTICE),
+    "count_confidence_percent": SettingRule("%", 50, 99, COMMON_PRACTICE),
 }
 """By the names of `FarmSettings`, in the order they are shown."""
 

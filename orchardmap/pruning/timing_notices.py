@@ -12,7 +12,7 @@ from orchardmap.model.weather import WeatherDay
 from orchardmap.pruning.bud_break import GreenTip
 from orchardmap.pruning.farm_settings import FarmSettings
 from orchardmap.pruning.spring import spring_green_tip
-from orchardmap.pruning.timing import first_frosts
+from orchardmap.pruning.timing import day_spells, first_frosts
 from orchardmap.pruning.weather import DailyWeather
 
 __all__ = [
@@ -176,16 +176,11 @@ def timing_notices(
     return sorted(notices, key=lambda one: (not one.asks_today, rank[one.level]))
 
 
-def _spells(days: Days) -> NDArray[np.int64]:
-    """Return for each of some days in order to which run of days one after the other it belongs."""
-    return np.concatenate([[0], np.cumsum(np.diff(days).astype(int) != 1)])[: len(days)].astype(np.int64)
-
-
 def _frost_spells(told: _Told) -> list[tuple[Days, float]]:
     """Return the days of each hard frost and its lowest temperature."""
     is_frost = told.tmin_c <= told.settings.hard_frost_c
     frosts, low_c = told.days[is_frost], told.tmin_c[is_frost]
-    spell = _spells(frosts)
+    spell = day_spells(frosts)
     return [(frosts[spell == k], float(low_c[spell == k].min())) for k in np.unique(spell)]
 
 
@@ -286,7 +281,6 @@ def _green_tip_notice(told: _Told, tip: GreenTip, weather: DailyWeather) -> Noti
     left = sum(block.left for block in blocks)
     is_near = left > 0 and tip.earliest is not None and season.day >= tip.earliest
     ends: date = days[-1].astype(object)
-    # what comes after green tip was reckoned does not matter to it
     counted = days[days <= np.datetime64(tip.estimate or ends)]
     level: Level = "high" if is_near else "note"
     open_ones = tuple(block for block in blocks if block.left)

@@ -15,7 +15,7 @@ from orchardmap.usecases import glance
 from orchardmap.usecases.block_timing import block_timing
 from orchardmap.usecases.blocks import shape_json, states_json
 from orchardmap.usecases.brief_reading import held_briefs, version_json
-from orchardmap.usecases.hazards import block_hazards, hazards_json
+from orchardmap.usecases.hazards import block_hazards, farm_clearance_m, hazards_json
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.tree_counts import counts_json
 
@@ -126,9 +126,10 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         timing = block_timing(conn, at, [blocks[block_id] for block_id in wanted], rows)
         briefs = held_briefs(conn, at, {block_id: blocks[block_id].variety_id for block_id in wanted})
         counts = counts_json(conn, at, [blocks[block_id] for block_id in wanted], briefs)
+        clearance_m = farm_clearance_m(conn, farm_id)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     versions = {(version.brief_id, version.version): version for version in briefs.values()}
-    told_briefs = {key: version_json(version) for key, version in versions.items()}
+    told_briefs = {key: version_json(version, clearance_m=clearance_m) for key, version in versions.items()}
     overview = glance.overview(store, farm_id, day=None, now=now)
     summaries = {summary["id"]: summary for summary in overview["blocks"]}
     return {

@@ -9,10 +9,10 @@ from zoneinfo import ZoneInfo
 from orchardmap.errors import InputError
 from orchardmap.geodata.weather_table import weather_days
 from orchardmap.model.weather import WeatherDay
-from orchardmap.store import audit, log
+from orchardmap.store import audit, log, orchard
 from orchardmap.store import farm as farm_store
 from orchardmap.store import weather as weather_store
-from orchardmap.store.session import Store
+from orchardmap.store.session import Connection, Store
 
 __all__ = ["forecast_days", "forget_weather", "load_weather", "loaded_weather"]
 
@@ -61,7 +61,7 @@ def load_weather(
         today = now.astimezone(ZoneInfo(farm_store.farm(conn, farm_id).time_zone)).date()
         _refuse_odd_years(told, today, name)
         weather_store.keep_weather(conn, farm_id, told, now=now)
-        log.append_changes(conn, farm_id, [log.Change("weather", farm_id)])
+        _tell(conn, farm_id)
         audit.note(conn, "weather_loaded", at=now, actor=actor, farm_id=farm_id, days=len(told))
     return len(told)
 
@@ -87,7 +87,7 @@ def forget_weather(store: Store, *, farm_id: str, actor: str = "shell", now: dat
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
         dropped = weather_store.drop_weather(conn, farm_id)
-        log.append_changes(conn, farm_id, [log.Change("weather", farm_id)])
+        _tell(conn, farm_id)
         audit.note(conn, "weather_forgotten", at=now, actor=actor, farm_id=farm_id, days=dropped)
 
 
@@ -129,6 +129,14 @@ def loaded_weather(store: Store, farm_id: str) -> Json:
 def forecast_days(kept: Sequence[tuple[WeatherDay, datetime]], zone: ZoneInfo) -> frozenset[date]:
     """Return the days that were loaded before they were over in the farm's zone: nobody can have measured them."""
     return frozenset(one.day for one, at in kept if at.astimezone(zone).date() <= one.day)
+
+
+def _tell(conn: Connection, farm_id: str) -> None:
+    """Let tablets fetch every block again: what its crew is told of the weather to come hangs on it."""
+    block_ids: list[str | None] = [block.id for block in orchard.blocks(conn, farm_id)]
+    log.append_changes(
+        conn, farm_id, [log.Change("weather", farm_id, block_id) for block_id in block_ids or [None]]
+    )
 
 
 def _gaps(days: list[date]) -> list[tuple[date, date]]:
