@@ -1,6 +1,6 @@
 /** Which varieties and blocks have a brief this season, and which have none. */
 
-import type { BearingHabit, BriefLine, Cultivar } from "./brief-contracts";
+import type { BearingHabit, BriefLine, BriefSubject, Cultivar } from "./brief-contracts";
 import type { BlockSummary, Habit, Season, Variety } from "./contracts";
 
 export interface OwnBrief {
@@ -92,6 +92,12 @@ export function suggested(now: HabitSaid, before: Cultivar | undefined, known: C
   const { habit, source } = before ?? { habit: "unknown", source: "" };
   if (now.habit !== habit || now.source !== source) return now;
   return known === undefined ? { habit: "unknown", source: "" } : { habit: known.habit, source: known.source };
+}
+
+/** Return the brief there is for a variety or block among a season's, or null. */
+export function briefOf(briefs: readonly BriefLine[], subject: BriefSubject): BriefLine | null {
+  const isFor = (one: BriefLine): boolean => ("block_id" in subject ? one.block_id === subject.block_id : one.variety_id === subject.variety_id);
+  return briefs.find(isFor) ?? null;
 }
 
 /** Return the season that opened last before this one, or null. */

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import type { BriefLine, Cultivar } from "../../src/core/brief-contracts";
-import { briefList, listParts, notTakenOver, seasonBefore, sourceParts, suggested, suitingHabits } from "../../src/core/brief-list";
+import { briefList, briefOf, listParts, notTakenOver, seasonBefore, sourceParts, suggested, suitingHabits } from "../../src/core/brief-list";
 import type { BlockSummary, Season, Variety } from "../../src/core/contracts";
 
 const variety = (name: string): Variety => ({ id: `v-${name}`, name, habit: "spur", habit_source: "", is_biennial: false, is_canker_prone: false });
@@ -72,4 +72,10 @@ it("what a known name suggested goes when the name is typed on, and what was cho
   expect(suggested(known, cortland, undefined)).toEqual(nothing); // Cortland Red is another one
   const own = { habit: "spur", source: "The grower" } as const;
   expect([suggested(own, undefined, cortland), suggested(own, cortland, undefined)]).toEqual([own, own]);
+});
+
+it("a brief that is there already is found by what it is for", () => {
+  expect(briefOf(BRIEFS, { variety_id: "v-Cortland" })?.variety_id).toBe("v-Cortland");
+  expect(briefOf(BRIEFS, { block_id: "b-H5" })?.block_id).toBe("b-H5");
+  expect([briefOf(BRIEFS, { variety_id: "v-Lady" }), briefOf(BRIEFS, { block_id: "b-H1" })]).toEqual([null, null]);
 });

@@ -53,7 +53,9 @@ interface Read {
 }
 
 function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, { name, ready, covered }: Read): void {
-  const preview = cardPreview(api, desk, name);
+  const made = Object.keys(ready.briefs[0]?.texts ?? {}); // ready-made briefs are written in all of them
+  const reopen = (): void => context.go(context.place);
+  const preview = cardPreview(api, desk, name, made);
   const points = pointsPart(desk, ready.pictures);
   const parts: Record<string, HTMLElement> = {
     points: addPoint(desk, ready, points.open),
@@ -88,10 +90,10 @@ function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, { 
     placeLink({ ...toList, brief: desk.brief, compare: true }, COMPARE.open, context.go, { class: "back-link" }),
     h("h1", {}, EDITOR.title(name)),
     habit,
-    printLinks(desk),
+    printLinks(desk, made),
     tabs(editor, preview.draw),
     editor,
-    h("div", { class: "editor-foot" }, savingLine(desk, () => context.go(context.place)), publishPart(desk, api)),
+    h("div", { class: "editor-foot" }, savingLine(desk, reopen), publishPart(desk, api, reopen)),
   );
 }
 

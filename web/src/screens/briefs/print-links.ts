@@ -1,6 +1,6 @@
 /** Links to the card on paper: of the draft and of the last version, by size and language. */
 
-import { languagesOf } from "../../core/brief-points";
+import { cardLanguages } from "../../core/brief-points";
 import { languageWord, PUBLISH } from "../../core/briefs-wording";
 import { cardAddress, type CardSize } from "../../data/briefs-api";
 import { fill, h } from "../../ui/dom";
@@ -8,8 +8,8 @@ import type { Desk } from "./desk";
 
 const SIZES: readonly CardSize[] = ["a4", "a5"];
 
-/** Return the links, folded. */
-export function printLinks(desk: Desk): HTMLElement {
+/** Return the links, folded; cards are `made` in these languages. */
+export function printLinks(desk: Desk, made: readonly string[]): HTMLElement {
   const box = h("div", { class: "print-links" });
   let told = "";
   const group = (title: string, version: number | null, languages: readonly string[]): HTMLElement => {
@@ -23,7 +23,7 @@ export function printLinks(desk: Desk): HTMLElement {
   };
   const draw = (): void => {
     const last = desk.versions().at(-1)?.version ?? null;
-    const languages = languagesOf(desk.content());
+    const languages = cardLanguages(desk.content(), made);
     const now = JSON.stringify([last, languages]);
     if (now === told) return;
     told = now;
