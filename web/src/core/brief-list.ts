@@ -100,6 +100,11 @@ export function briefOf(briefs: readonly BriefLine[], subject: BriefSubject): Br
   return briefs.find(isFor) ?? null;
 }
 
+/** Return the brief to copy first: for a block the one of its variety, which holds for it so far; else the first there is. */
+export function firstToCopy(briefs: readonly BriefLine[], variety: string | null): BriefLine | null {
+  return briefs.find(({ variety_id }) => variety_id !== null && variety_id === variety) ?? briefs[0] ?? null;
+}
+
 /** Return the season that opened last before this one, or null. */
 export function seasonBefore(seasons: readonly Season[], { opens_on }: Season): Season | null {
   const earlier = seasons.filter((season) => season.opens_on < opens_on);

@@ -237,7 +237,8 @@ export const TARGET = {
   run: t("Work it out"),
   use: t("Use these"),
   used: t("The target is taken over."),
-  missing: t("Enter a number above zero; thousands without a sign, such as 1000. A share is 100 at most."),
+  missing: t("Enter a number above zero, thousands without a sign."),
+  missingShare: t("Enter a number above zero, 100 at most."),
   odd: (buds: string, limbs: string, each: string) =>
     t("{buds} buds shared out on {limbs} limbs are {each} on each limb: one of the three is another number.", { buds, limbs, each }),
   mayBeEmpty: t("May stay empty."),

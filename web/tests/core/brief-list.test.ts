@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import type { BriefLine, Cultivar } from "../../src/core/brief-contracts";
-import { briefList, briefOf, listParts, notTakenOver, seasonBefore, sourceParts, suggested, suitingHabits } from "../../src/core/brief-list";
+import { briefList, briefOf, firstToCopy, listParts, notTakenOver, seasonBefore, sourceParts, suggested, suitingHabits } from "../../src/core/brief-list";
 import type { BlockSummary, Season, Variety } from "../../src/core/contracts";
 
 const variety = (name: string): Variety => ({ id: `v-${name}`, name, habit: "spur", habit_source: "", is_biennial: false, is_canker_prone: false });
@@ -78,4 +78,9 @@ it("a brief that is there already is found by what it is for", () => {
   expect(briefOf(BRIEFS, { variety_id: "v-Cortland" })?.variety_id).toBe("v-Cortland");
   expect(briefOf(BRIEFS, { block_id: "b-H5" })?.block_id).toBe("b-H5");
   expect([briefOf(BRIEFS, { variety_id: "v-Lady" }), briefOf(BRIEFS, { block_id: "b-H1" })]).toEqual([null, null]);
+});
+
+it("a block's own brief begins with that of its variety, which holds for it so far", () => {
+  expect(firstToCopy(BRIEFS, "v-Cortland")?.variety_id).toBe("v-Cortland");
+  expect([firstToCopy(BRIEFS, null), firstToCopy(BRIEFS, "v-Lady"), firstToCopy([], "v-Lady")]).toEqual([BRIEFS[0], BRIEFS[0], null]);
 });

@@ -16,7 +16,7 @@ import { placeLink } from "../place-link";
 import { copyForm } from "./copy-form";
 import { habitCard } from "./habit-card";
 import { drawRead } from "./reading";
-import { blocksOf, subjectName } from "./subject";
+import { blocksOf, plantedWith, subjectName } from "./subject";
 
 function habitOf({ farm }: Context, blocks: readonly BlockSummary[], subject: BriefSubject): Habit {
   if ("block_id" in subject) return blocks.find(({ id }) => id === subject.block_id)?.habit ?? "unknown";
@@ -83,7 +83,7 @@ export function showNewBrief(root: HTMLElement, context: Context, api: BriefsApi
       h("p", {}, NEW_BRIEF.lead),
       said.box,
       readyMadeChoice({ ready, suiting: suitingHabits(habitOf(context, blocks, subject), cultivars), start }),
-      copyForm(context, api, (id) => start({ copy_of: id })),
+      copyForm(context, api, plantedWith(farm, blocks, subject), (id) => start({ copy_of: id })),
     );
   });
   fill(root, box);

@@ -26,3 +26,9 @@ export function coveredBlocks({ varieties }: Farm, blocks: readonly BlockSummary
   const variety = varieties.find(({ id }) => id === variety_id)?.name;
   return blocks.filter((block) => block.id === block_id || (variety !== undefined && block.variety === variety)).map(({ id }) => id);
 }
+
+/** Return the id of the variety that a block is planted with; null for anything else. */
+export function plantedWith({ varieties }: Farm, blocks: readonly BlockSummary[], { block_id }: Subject): string | null {
+  const planted = blocks.find(({ id }) => id === block_id)?.variety;
+  return varieties.find(({ name }) => name === planted)?.id ?? null;
+}
