@@ -162,6 +162,9 @@ def test_adviser_makes_edits_publishes_and_prints_a_brief(
         ("Spanish", "Que queden 20 a 22 ramas."),
     ):
         assert sentence.replace(" ", "") in printed(tablet, service, f"Version 1: A5, {language}")
+    # for one block its dangers stand on it: its code tells that it is that block's
+    tablet.get_by_label("For", exact=True).select_option("K1")
+    assert "K1" in printed(tablet, service, "Version 1: A5, English")
     expect(tablet.get_by_text("All is saved.")).to_be_visible()
     tablet.get_by_role("link", name="All briefs").click()
     line = tablet.locator(".brief-line").filter(has_text="cortland")

@@ -105,6 +105,12 @@ export function firstToCopy(briefs: readonly BriefLine[], variety: string | null
   return briefs.find(({ variety_id }) => variety_id !== null && variety_id === variety) ?? briefs[0] ?? null;
 }
 
+/** Return the blocks that a brief holds for: those of its variety for which none of their own was published. */
+export function heldBy( covered: readonly BlockSummary[], briefs: readonly BriefLine[]): BlockSummary[] {
+  const owned = new Set(briefs.filter(({ latest }) => latest !== null).map(({ block_id }) => block_id));
+  return covered.filter(({ id }) => !owned.has(id));
+}
+
 /** Return the season that opened last before this one, or null. */
 export function seasonBefore(seasons: readonly Season[], { opens_on }: Season): Season | null {
   const earlier = seasons.filter((season) => season.opens_on < opens_on);
