@@ -96,6 +96,14 @@ def test_each_fault_of_the_whole_brief_is_found(content, part):
     assert parts(content) == [(None, part)]
 
 
+def test_a_note_that_lacks_a_language_is_not_looked_for_in_the_points():
+    (problem,) = content_problems(replace(GOOD, notes={"en": "Note"}), pictures={"tree"})
+    assert problem_text(problem, "en").startswith(
+        "The note for the crew is not written in the language “es”."
+    )
+    assert problem_text(problem, "es").startswith("La nota para la cuadrilla")
+
+
 def test_two_points_of_one_key_are_both_told():
     assert parts(replace(GOOD, points=(COUNT, COUNT))) == [(1, "key"), (2, "key")]
 

@@ -147,14 +147,26 @@ def test_adviser_makes_edits_publishes_and_prints_a_brief(
     tablet.get_by_role("button", name="Put it back").click()
     expect(tablet.locator(".point-card").nth(1)).to_contain_text("Cut out strong uprights")
 
+    # with nothing unsaved here, what somebody else saved is shown before it is published
+    expect(tablet.get_by_text("All is saved.")).to_be_visible()
+    draft = service.get(f"/farms/{farm}/briefs/{brief}")["draft"]
+    said = {"revision": draft["revision"], "content": draft["content"] | {"is_heavy_setter": True}}
+    service.post(f"/farms/{farm}/briefs/{brief}/draft", said, method="PUT")
+    tablet.get_by_role("button", name="Publish…").click()
+    tablet.get_by_role("button", name="Show the saved one").click()
+    expect(tablet.get_by_text("Tip bearer, renewed every year; sets heavily.")).to_be_visible()
+
     tablet.get_by_text("Print the card").click()
     for language, sentence in (
         ("English", "Let 20 to 22 limbs stay."),
         ("Spanish", "Que queden 20 a 22 ramas."),
     ):
         assert sentence.replace(" ", "") in printed(tablet, service, f"Version 1: A5, {language}")
+    # for one block its dangers stand on it: its code tells that it is that block's
+    tablet.get_by_label("For", exact=True).select_option("K1")
+    assert "K1" in printed(tablet, service, "Version 1: A5, English")
     expect(tablet.get_by_text("All is saved.")).to_be_visible()
     tablet.get_by_role("link", name="All briefs").click()
     line = tablet.locator(".brief-line").filter(has_text="cortland")
-    expect(line).to_contain_text("by The adviser.")
+    expect(line).to_contain_text("by The adviser; the draft has changed since.")
     expect(line).to_contain_text("Blocks K1:")

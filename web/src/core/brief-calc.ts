@@ -32,7 +32,7 @@ export function calcKeys({ units, density, allowance }: CalcChoice): CalcKey[] {
   return [...goal, ...places[units][density], "limbs_per_tree", allowance];
 }
 
-/** Return the job, or the fields that hold no number. Limbs may be left out; a share is typed in percent. */
+/** Return the job, or the fields that hold no number that can be. Limbs may be left out; a share is typed in percent. */
 export function calcJob(choice: CalcChoice, typed: Partial<Record<CalcKey, string>>): { job: CalcJob } | { missing: CalcKey[] } {
   const job: CalcJob = {};
   const missing: CalcKey[] = [];
@@ -40,8 +40,10 @@ export function calcJob(choice: CalcChoice, typed: Partial<Record<CalcKey, strin
     const text = typed[key] ?? "";
     if (key === "limbs_per_tree" && text.trim() === "") continue;
     const value = typedMeasure(text);
-    if (value === null) missing.push(key);
-    else job[key] = key === "floral_share" ? value / 100 : value;
+    // what the service would refuse, said at its field
+    const isFit = value !== null && value > 0 && (key !== "floral_share" || value <= 100);
+    if (isFit) job[key] = key === "floral_share" ? value / 100 : value;
+    else missing.push(key);
   }
   return missing.length > 0 ? { missing } : { job };
 }

@@ -1,6 +1,6 @@
 /** Which varieties and blocks have a brief this season, and which have none. */
 
-import type { BearingHabit, BriefLine, Cultivar } from "./brief-contracts";
+import type { BearingHabit, BriefLine, BriefSubject, Cultivar } from "./brief-contracts";
 import type { BlockSummary, Habit, Season, Variety } from "./contracts";
 
 export interface OwnBrief {
@@ -92,6 +92,23 @@ export function suggested(now: HabitSaid, before: Cultivar | undefined, known: C
   const { habit, source } = before ?? { habit: "unknown", source: "" };
   if (now.habit !== habit || now.source !== source) return now;
   return known === undefined ? { habit: "unknown", source: "" } : { habit: known.habit, source: known.source };
+}
+
+/** Return the brief there is for a variety or block among a season's, or null. */
+export function briefOf(briefs: readonly BriefLine[], subject: BriefSubject): BriefLine | null {
+  const isFor = (one: BriefLine): boolean => ("block_id" in subject ? one.block_id === subject.block_id : one.variety_id === subject.variety_id);
+  return briefs.find(isFor) ?? null;
+}
+
+/** Return the brief to copy first: for a block the one of its variety, which holds for it so far; else the first there is. */
+export function firstToCopy(briefs: readonly BriefLine[], variety: string | null): BriefLine | null {
+  return briefs.find(({ variety_id }) => variety_id !== null && variety_id === variety) ?? briefs[0] ?? null;
+}
+
+/** Return the blocks that a brief holds for: those of its variety for which none of their own was published. */
+export function heldBy( covered: readonly BlockSummary[], briefs: readonly BriefLine[]): BlockSummary[] {
+  const owned = new Set(briefs.filter(({ latest }) => latest !== null).map(({ block_id }) => block_id));
+  return covered.filter(({ id }) => !owned.has(id));
 }
 
 /** Return the season that opened last before this one, or null. */

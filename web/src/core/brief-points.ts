@@ -29,6 +29,12 @@ export function readingLanguage(content: BriefContent): string {
   return written.includes(language()) ? language() : (written[0] ?? "en");
 }
 
+/** Return the languages to print a brief in: those it is written in, of the ones that cards are made in; all of these where there is none. */
+export function cardLanguages(content: BriefContent, made: readonly string[]): readonly string[] {
+  const both = languagesOf(content).filter((code) => made.includes(code));
+  return both.length === 0 ? made : both;
+}
+
 /** Return the points with one moved by so many places; at either end it stays. */
 export function moved(points: readonly Point[], key: string, by: number): readonly Point[] {
   const from = points.findIndex((point) => point.key === key);

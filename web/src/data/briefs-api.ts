@@ -22,6 +22,8 @@ export type CardSize = "a4" | "a5";
 export interface CardWish {
   language: string;
   size: CardSize;
+  /** Id of a block that the brief is for; none for a card of all of them. */
+  block?: string;
 }
 export type BriefsApi = ReturnType<typeof briefsApi>;
 
@@ -35,10 +37,10 @@ export function pictureAddress({ picture, low, high }: Pick<Point, "picture" | "
   return `/api/pictures/${one(picture)}?${[...limits, `language=${one(language)}`].join("&")}`;
 }
 
-/** Return the address of a card to print: of a version, or of the draft where none is named. */
-export function cardAddress(farm: string, brief: string, version: number | null, { size, language }: CardWish): string {
+/** Return the address of a card to print: of a version, or of the draft where none is named; with a block that block's dangers stand on it. */
+export function cardAddress(farm: string, brief: string, version: number | null, { size, language, block = "" }: CardWish): string {
   const which = version === null ? "draft" : `versions/${version}`;
-  return `/api/farms/${one(farm)}/briefs/${one(brief)}/${which}/card?size=${size}&language=${one(language)}`;
+  return `/api/farms/${one(farm)}/briefs/${one(brief)}/${which}/card?size=${size}&language=${one(language)}${block === "" ? "" : `&block_id=${one(block)}`}`;
 }
 
 /** Return the routes over a request function. */

@@ -40,3 +40,9 @@ it("a goal of a thousand bushels is never one bushel", () => {
   const typed = { yield_bu_per_acre: "1,000", fruit_per_bushel: "100", trees_per_acre: "500", insurance_factor: "2" };
   expect(calcJob({ units: "acres", density: "trees", allowance: "insurance_factor" }, typed)).toEqual({ missing: ["yield_bu_per_acre"] });
 });
+
+it("what the service would refuse is said at its field", () => {
+  const typed = { yield_t_per_ha: "40", fruit_mass_g: "0", trees_per_ha: "-2000", floral_share: "150" };
+  const found = calcJob({ units: "metric", density: "trees", allowance: "floral_share" }, typed);
+  expect(found).toEqual({ missing: ["fruit_mass_g", "trees_per_ha", "floral_share"] });
+});

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import type { BriefLine, Cultivar } from "../../src/core/brief-contracts";
-import { briefList, listParts, notTakenOver, seasonBefore, sourceParts, suggested, suitingHabits } from "../../src/core/brief-list";
+import { briefList, briefOf, firstToCopy, heldBy, listParts, notTakenOver, seasonBefore, sourceParts, suggested, suitingHabits } from "../../src/core/brief-list";
 import type { BlockSummary, Season, Variety } from "../../src/core/contracts";
 
 const variety = (name: string): Variety => ({ id: `v-${name}`, name, habit: "spur", habit_source: "", is_biennial: false, is_canker_prone: false });
@@ -72,4 +72,23 @@ it("what a known name suggested goes when the name is typed on, and what was cho
   expect(suggested(known, cortland, undefined)).toEqual(nothing); // Cortland Red is another one
   const own = { habit: "spur", source: "The grower" } as const;
   expect([suggested(own, undefined, cortland), suggested(own, cortland, undefined)]).toEqual([own, own]);
+});
+
+it("a brief that is there already is found by what it is for", () => {
+  expect(briefOf(BRIEFS, { variety_id: "v-Cortland" })?.variety_id).toBe("v-Cortland");
+  expect(briefOf(BRIEFS, { block_id: "b-H5" })?.block_id).toBe("b-H5");
+  expect([briefOf(BRIEFS, { variety_id: "v-Lady" }), briefOf(BRIEFS, { block_id: "b-H1" })]).toEqual([null, null]);
+});
+
+it("a block's own brief begins with that of its variety, which holds for it so far", () => {
+  expect(firstToCopy(BRIEFS, "v-Cortland")?.variety_id).toBe("v-Cortland");
+  expect([firstToCopy(BRIEFS, null), firstToCopy(BRIEFS, "v-Lady"), firstToCopy([], "v-Lady")]).toEqual([BRIEFS[0], BRIEFS[0], null]);
+});
+
+it("a card is printed for the blocks that a brief holds for: those with their own go by that", () => {
+  const latest = { version: 1, published_at: "2026-01-11T23:30:00+00:00" };
+  const [of_variety, draft] = [brief({ variety_id: "v-Lady", latest }), brief({ block_id: "b-H3" })];
+  const codes = (some: readonly BriefLine[]): string[] => heldBy(BLOCKS.slice(1, 3), some).map(({ code }) => code);
+  expect(codes([of_variety, draft])).toEqual(["H2", "H3"]);
+  expect(codes([of_variety, { ...draft, latest }])).toEqual(["H2"]);
 });

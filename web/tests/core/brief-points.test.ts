@@ -1,6 +1,6 @@
 import { afterEach, describe, expect, it } from "vitest";
 import type { PointKind } from "../../src/core/brief-contracts";
-import { changed, KIND_USES, kindsOf, languagesOf, moved, ofKind, ownKey, ownPoint, readingLanguage, withCaution, without, withNote, withPoint } from "../../src/core/brief-points";
+import { cardLanguages, changed, KIND_USES, kindsOf, languagesOf, moved, ofKind, ownKey, ownPoint, readingLanguage, withCaution, without, withNote, withPoint } from "../../src/core/brief-points";
 import { speak } from "../../src/core/language";
 import pointKinds from "../../../tests/vectors/briefs/point_kinds.json";
 import { content, LIMBS, point, THIN } from "./brief-kit";
@@ -131,4 +131,10 @@ it("a kind that was left has its limits again when it is taken anew, as by arrow
   const length = { ...ratio, ...asKind({ ...ratio, high: 0.5 }, "at_least") };
   expect(asKind(length, "ratio").high).toBe(0.5);
   expect({ ...length, ...asKind(length, "count") }).toEqual(LIMBS);
+});
+
+it("a card is offered in the languages that cards are made in", () => {
+  const polish = point("a", { sentences: { pl: "Zrób.", es: "Haga." } });
+  expect(cardLanguages(content([polish]), ["en", "es"])).toEqual(["es"]);
+  expect(cardLanguages(content([point("a", { sentences: { pl: "Zrób." } })]), ["en", "es"])).toEqual(["en", "es"]);
 });

@@ -65,7 +65,7 @@ export function calculator(api: BriefsApi, use: (target: Partial<BudTarget>) => 
     said.say("");
     const found = calcJob(choice, Object.fromEntries([...fields].map(([key, { input }]) => [key, input.value])));
     const missing = "missing" in found ? found.missing : [];
-    for (const [key, field] of fields) field.complain(missing.includes(key) ? TARGET.missing : "");
+    for (const [key, field] of fields) field.complain(missing.includes(key) ? (key === "floral_share" ? TARGET.missingShare : TARGET.missing) : "");
     if ("missing" in found) return fields.get(missing[0] ?? "limbs_per_tree")?.input.focus();
     try {
       const answer = await api.cropLoad(found.job);

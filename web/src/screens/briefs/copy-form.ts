@@ -1,6 +1,7 @@
 /** Starting from a brief that is there: of this farm, or of another one of whoever asks. */
 
 import type { BriefLine } from "../../core/brief-contracts";
+import { firstToCopy } from "../../core/brief-list";
 import { stateWords } from "../../core/brief-state";
 import { NEW_BRIEF } from "../../core/briefs-wording";
 import { SHELL } from "../../core/wording";
@@ -23,8 +24,8 @@ async function copiable(context: Context, api: BriefsApi, farmId: string): Promi
   return briefs.map((brief) => ({ brief, label: `${subjectName(farm, blocks, brief) ?? brief.id}: ${stateWords(brief, farm.time_zone)}` }));
 }
 
-/** Return the section; `copy` is told which brief. */
-export function copyForm(context: Context, api: BriefsApi, copy: (id: string) => Promise<void>): HTMLElement {
+/** Return the section; `copy` is told which brief. That of the `variety` that a block is planted with stands first. */
+export function copyForm(context: Context, api: BriefsApi, variety: string | null, copy: (id: string) => Promise<void>): HTMLElement {
   const { farms } = context.who;
   const farm = choiceField(NEW_BRIEF.copyFarm, farms.map(({ id, name }) => ({ value: id, label: name })), context.farm.id);
   const brief = choiceField(NEW_BRIEF.copyBrief, [], "");
@@ -39,6 +40,7 @@ export function copyForm(context: Context, api: BriefsApi, copy: (id: string) =>
       const found = await copiable(context, api, asked);
       if (asked !== farm.input.value) return; // another farm was chosen meanwhile
       fill(brief.input, ...found.map((one) => h("option", { value: one.brief.id }, one.label)));
+      brief.input.value = firstToCopy(found.map((one) => one.brief), variety)?.id ?? "";
       run.disabled = found.length === 0;
       said.say(found.length === 0 ? NEW_BRIEF.copyNone : "");
     } catch (error) {

@@ -1,6 +1,8 @@
 /** The editor of a brief, with the card beside it as the crew will get it. */
 
 import type { ReadyMadeBriefs, WrittenBrief } from "../../core/brief-contracts";
+import { heldBy } from "../../core/brief-list";
+import type { BlockSummary } from "../../core/contracts";
 import { BEARING, COMPARE, EDITOR } from "../../core/briefs-wording";
 import type { BriefsApi } from "../../data/briefs-api";
 import { unsavedDraftsOf } from "../../data/unsaved-drafts";
@@ -49,15 +51,19 @@ interface Read {
   ready: ReadyMadeBriefs;
   name: string;
   /** Blocks that the brief is for. */
-  covered: readonly string[];
+  covered: readonly BlockSummary[];
+  /** Those to choose from for a card: of a variety, and without a brief of their own. */
+  held: readonly BlockSummary[];
 }
 
-function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, { name, ready, covered }: Read): void {
-  const preview = cardPreview(api, desk, name);
+function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, { name, ready, covered, held }: Read): void {
+  const made = Object.keys(ready.briefs[0]?.texts ?? {}); // ready-made briefs are written in all of them
+  const reopen = (): void => context.go(context.place);
+  const preview = cardPreview(api, desk, name, made);
   const points = pointsPart(desk, ready.pictures);
   const parts: Record<string, HTMLElement> = {
     points: addPoint(desk, ready, points.open),
-    bud_target: targetPart(desk, api, (use) => counted(context.request, context.farm.id, covered, use)),
+    bud_target: targetPart(desk, api, (use) => counted(context.request, context.farm.id, covered.map(({ id }) => id), use)),
     notes: notesPart(desk),
     cautions: cautionsPart(desk, ready),
   };
@@ -88,10 +94,10 @@ function draw(box: HTMLElement, context: Context, api: BriefsApi, desk: Desk, { 
     placeLink({ ...toList, brief: desk.brief, compare: true }, COMPARE.open, context.go, { class: "back-link" }),
     h("h1", {}, EDITOR.title(name)),
     habit,
-    printLinks(desk),
+    printLinks(desk, made, held),
     tabs(editor, preview.draw),
     editor,
-    h("div", { class: "editor-foot" }, savingLine(desk, () => context.go(context.place)), publishPart(desk, api)),
+    h("div", { class: "editor-foot" }, savingLine(desk, reopen), publishPart(desk, api, reopen)),
   );
 }
 
@@ -107,8 +113,10 @@ export function showEditor(root: HTMLElement, context: Context, api: BriefsApi, 
   window.addEventListener("beforeunload", warn);
   const read = async (): Promise<Read> => {
     const [written, ready, blocks] = await Promise.all([api.brief(farm.id, brief), api.readyMade(false, "axis"), blocksOf(context)]);
+    const { briefs } = await api.briefs(farm.id, written.season_id);
     const name = subjectName(farm, blocks, written) ?? brief;
-    return { written, ready, name, covered: coveredBlocks(farm, blocks, written) };
+    const covered = coveredBlocks(farm, blocks, written);
+    return { written, ready, name, covered, held: written.block_id === null ? heldBy(covered, briefs) : [] };
   };
   void drawRead(box, read, (found) => {
     if (isLeft) return;

@@ -1,7 +1,7 @@
 /** A new brief for a variety or a block: from a bearing habit, or a copy of one that is there. */
 
 import type { BearingHabit, BriefStart, BriefSubject, SaidBrief, TrainingSystem } from "../../core/brief-contracts";
-import { suitingHabits } from "../../core/brief-list";
+import { briefOf, suitingHabits } from "../../core/brief-list";
 import { BRIEFS, NEW_BRIEF, SYSTEM } from "../../core/briefs-wording";
 import type { BlockSummary, Habit, Season } from "../../core/contracts";
 import { addressOf } from "../../core/place";
@@ -16,7 +16,7 @@ import { placeLink } from "../place-link";
 import { copyForm } from "./copy-form";
 import { habitCard } from "./habit-card";
 import { drawRead } from "./reading";
-import { blocksOf, subjectName } from "./subject";
+import { blocksOf, plantedWith, subjectName } from "./subject";
 
 function habitOf({ farm }: Context, blocks: readonly BlockSummary[], subject: BriefSubject): Habit {
   if ("block_id" in subject) return blocks.find(({ id }) => id === subject.block_id)?.habit ?? "unknown";
@@ -55,18 +55,22 @@ export function showNewBrief(root: HTMLElement, context: Context, api: BriefsApi
   const box = h("div", { class: "briefs" });
   const said = notice();
   const toList = { screen: "briefs", block: null } as const;
+  const open = (id: string): void => {
+    history.replaceState(null, "", addressOf(toList)); // back leads to the list, not to a second brief for the same
+    go({ ...toList, brief: id });
+  };
   const start = async (from: BriefStart): Promise<void> => {
     try {
-      const { id } = await api.make(farm.id, season.id, subject, from);
-      history.replaceState(null, "", addressOf(toList)); // back leads to the list, not to a second brief for the same
-      go({ ...toList, brief: id });
+      open((await api.make(farm.id, season.id, subject, from)).id);
     } catch (error) {
       said.say(sentence(error, SHELL.noAnswer), "bad");
       said.box.scrollIntoView({ block: "nearest" });
     }
   };
-  const read = () => Promise.all([api.readyMade(false, "axis"), api.cultivars(), blocksOf(context)]);
-  void drawRead(box, read, ([{ briefs: ready }, { cultivars }, blocks]) => {
+  const read = () => Promise.all([api.readyMade(false, "axis"), api.cultivars(), blocksOf(context), api.briefs(farm.id, season.id)]);
+  void drawRead(box, read, ([{ briefs: ready }, { cultivars }, blocks, { briefs }]) => {
+    const there = briefOf(briefs, subject);
+    if (there !== null) return open(there.id); // an old address: it was made since
     const name = subjectName(farm, blocks, subject);
     if (name === null) {
       fill(box, h("h1", {}, BRIEFS.title), emptyState(NEW_BRIEF.gone, { label: NEW_BRIEF.back, run: () => go(toList) }));
@@ -79,7 +83,7 @@ export function showNewBrief(root: HTMLElement, context: Context, api: BriefsApi
       h("p", {}, NEW_BRIEF.lead),
       said.box,
       readyMadeChoice({ ready, suiting: suitingHabits(habitOf(context, blocks, subject), cultivars), start }),
-      copyForm(context, api, (id) => start({ copy_of: id })),
+      copyForm(context, api, plantedWith(farm, blocks, subject), (id) => start({ copy_of: id })),
     );
   });
   fill(root, box);

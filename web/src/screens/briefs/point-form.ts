@@ -9,6 +9,9 @@ import { areaField, choiceField, textField, type Field } from "../../ui/field";
 import type { Desk } from "./desk";
 import { pictureChoice } from "./picture-choice";
 
+/** Letters that fill the lines beside a drawing on a card, more or less. */
+const LONG = 160;
+
 export interface PointForm {
   box: HTMLElement;
   /** Follow the point's kind, and show what is wrong. */
@@ -31,7 +34,16 @@ export function pointForm(desk: Desk, key: string, pictures: readonly string[]):
   const sentences = languagesOf(desk.content()).map((language, at) => {
     const hint = at === 0 ? POINT.sentenceHint : "";
     const field = areaField(POINT.sentence(languageWord(language)), start.sentences[language] ?? "", { lang: language }, hint);
-    field.input.addEventListener("input", () => take({ sentences: { ...find()?.sentences, [language]: field.input.value } }));
+    const long = h("p", { class: "field-hint", role: "status" });
+    const measured = (): void => {
+      long.textContent = field.input.value.length > LONG ? POINT.long : "";
+    };
+    field.input.addEventListener("input", () => {
+      take({ sentences: { ...find()?.sentences, [language]: field.input.value } });
+      measured();
+    });
+    measured();
+    field.box.append(long);
     return field;
   });
   const kind = choiceField(POINT.kind, choices(KIND), start.kind);

@@ -1,6 +1,6 @@
 /** The card of the draft as the crew will get it, drawn again a moment after each change. */
 
-import { languagesOf, readingLanguage } from "../../core/brief-points";
+import { cardLanguages, readingLanguage } from "../../core/brief-points";
 import { languageWord, PREVIEW } from "../../core/briefs-wording";
 import { SHELL } from "../../core/wording";
 import type { BriefsApi, CardSize } from "../../data/briefs-api";
@@ -19,10 +19,12 @@ export interface CardPreview {
   draw(): void;
 }
 
-/** Return the preview. */
-export function cardPreview(api: BriefsApi, desk: Desk, title: string): CardPreview {
-  const languages = languagesOf(desk.content()).map((value) => ({ value, label: languageWord(value) }));
-  const language = choiceField(PREVIEW.language, languages, readingLanguage(desk.content()));
+/** Return the preview; cards are `made` in these languages. */
+export function cardPreview(api: BriefsApi, desk: Desk, title: string, made: readonly string[]): CardPreview {
+  const codes = cardLanguages(desk.content(), made);
+  const languages = codes.map((value) => ({ value, label: languageWord(value) }));
+  const reading = readingLanguage(desk.content());
+  const language = choiceField(PREVIEW.language, languages, codes.includes(reading) ? reading : (codes[0] ?? reading));
   const size = choiceField(PREVIEW.size, [{ value: "a4", label: PREVIEW.a4 }, { value: "a5", label: PREVIEW.a5 }], "a4");
   const said = notice();
   const card = cardFrame();

@@ -5,15 +5,15 @@ import { changedGroups } from "../../core/brief-differences";
 import { PUBLISH } from "../../core/briefs-wording";
 import { SHELL } from "../../core/wording";
 import type { BriefsApi } from "../../data/briefs-api";
-import { sentence } from "../../data/request";
+import { Problem, sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { notice } from "../../ui/notice";
 import { settle } from "../../ui/settling";
 import type { Desk } from "./desk";
 import { differencesList } from "./differences-list";
 
-/** Return the part. */
-export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
+/** Return the part; `reopen` shows the brief anew, as it is saved. */
+export function publishPart(desk: Desk, api: BriefsApi, reopen: () => void): HTMLElement {
   const said = notice();
   const panel = h("div", { class: "publish-panel" });
   const begin = h("button", { type: "button", class: "main", on: { click: () => void look() } }, PUBLISH.publish);
@@ -25,6 +25,13 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
     begin.hidden = false;
   };
 
+  /** Nothing is unsaved here, but somebody else saved: there is nothing to merge, only to look at. */
+  const offerSaved = (): void => {
+    const show = h("button", { type: "button", class: "main", on: { click: reopen } }, PUBLISH.showSaved);
+    begin.hidden = true;
+    fill(panel, h("p", { role: "status" }, PUBLISH.stale), show);
+    settle(panel, () => show.focus());
+  };
   /** Return what changes against a version; null where the draft says the same. */
   const changes = async (last: number, draft: SaidBrief): Promise<HTMLElement[] | null> => {
     const [{ differences }, before] = await Promise.all([
@@ -43,7 +50,8 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
       said.say(PUBLISH.done(version), "good");
       await desk.readAgain();
     } catch (error) {
-      tell(error);
+      if (error instanceof Problem && error.status === 409) offerSaved();
+      else tell(error);
     }
   };
   const look = async (): Promise<void> => {
@@ -53,6 +61,7 @@ export function publishPart(desk: Desk, api: BriefsApi): HTMLElement {
     try {
       if (!(await desk.saving.flush())) return said.say(PUBLISH.notSaved, "bad");
       const { draft, versions } = await desk.readAgain();
+      if (draft.revision !== desk.saving.revision()) return offerSaved();
       if (draft.problems.length > 0) return said.say(PUBLISH.mend, "bad");
       const last = versions.at(-1)?.version ?? 0;
       const told = last === 0 ? [h("p", {}, PUBLISH.first)] : await changes(last, draft);

@@ -21,8 +21,14 @@ export function subjectName({ varieties }: Farm, blocks: readonly BlockSummary[]
   return varieties.find(({ id }) => id === variety_id)?.name ?? null;
 }
 
-/** Return the ids of the blocks that are planted with what a brief is for, or of its one block. */
-export function coveredBlocks({ varieties }: Farm, blocks: readonly BlockSummary[], { variety_id, block_id }: Subject): string[] {
+/** Return the blocks that are planted with what a brief is for, or of its one block. */
+export function coveredBlocks({ varieties }: Farm, blocks: readonly BlockSummary[], { variety_id, block_id }: Subject): BlockSummary[] {
   const variety = varieties.find(({ id }) => id === variety_id)?.name;
-  return blocks.filter((block) => block.id === block_id || (variety !== undefined && block.variety === variety)).map(({ id }) => id);
+  return blocks.filter((block) => block.id === block_id || (variety !== undefined && block.variety === variety));
+}
+
+/** Return the id of the variety that a block is planted with; null for anything else. */
+export function plantedWith({ varieties }: Farm, blocks: readonly BlockSummary[], { block_id }: Subject): string | null {
+  const planted = blocks.find(({ id }) => id === block_id)?.variety;
+  return varieties.find(({ name }) => name === planted)?.id ?? null;
 }
