@@ -84,7 +84,7 @@ export async function readBlockBrief(context: Context, block: BlockSummary): Pro
   };
   const card = (way: CardWay): HTMLElement => {
     remind("");
-    const read = { brief: before(here.brief), newHazards: unread(here.hazards) };
+    const read = { brief: before(here.brief), newHazards: unread(here.hazards), isFirst: memory.briefRead(hazardsKey) === null };
     return briefCard(here, read, { code: block.code, memory, timeZone: farm.time_zone, speaker: () => speaker, speak }, way);
   };
   const speak = async (code: string): Promise<void> => {

@@ -31,6 +31,8 @@ interface CardTools {
 export interface CardRead {
   brief: ReadBrief | null;
   newHazards: readonly Hazard[];
+  /** Nothing of this block was ever read here: then none is newer than another. */
+  isFirst: boolean;
 }
 /** What everything on the card is said with. */
 interface Said {
@@ -60,7 +62,7 @@ export function briefCard({ brief, hazards, drawings }: BriefParts, read: CardRe
   const drawBody = ({ words, language }: Said): void => {
     fill(
       body,
-      hazardList(hazards, read.newHazards, { words, language }),
+      hazardList(hazards, read.isFirst ? [] : read.newHazards, { words, language }),
       brief ? target(brief.content.bud_target, words) : null,
       brief && isWhole ? signKey(language) : null,
       brief && isWhole ? points(brief, drawings, news, { words, language }) : null,
