@@ -134,7 +134,14 @@ def test_packs_tell_crews_of_weather_to_come_with_the_days_to_tell_it_on(either)
     """A pack is read days after it was made: a frost still far off is in it, and rain only where the variety is prone to canker."""
     assert packed(either) == []
     day = [f"{TODAY + n * DAY}" for n in range(9)]
-    load(either, f"{day[0]},-20,0,0", f"{day[4]},2,6,4", f"{day[6]},3,6,5", f"{day[7]},-18.4,-7,0", f"{day[8]},-19,-7,0")
+    load(
+        either,
+        f"{day[0]},-20,0,0",
+        f"{day[4]},2,6,4",
+        f"{day[6]},3,6,5",
+        f"{day[7]},-18.4,-7,0",
+        f"{day[8]},-19,-7,0",
+    )
     today, ahead = packed(either)
     assert [today[:3], ahead[:3]] == [
         ("frost_ahead", f"{TODAY - 2 * DAY}", day[0]),

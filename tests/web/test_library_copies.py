@@ -12,7 +12,9 @@ from orchardmap.pruning.cautions import ALWAYS_SHOWN, caution_texts
 
 CORE = Path(__file__).resolve().parents[2] / "web" / "src" / "core"
 COPIES = {
-    "general-cautions.json": {language: list(caution_texts(ALWAYS_SHOWN, language)) for language in languages()},
+    "general-cautions.json": {
+        language: list(caution_texts(ALWAYS_SHOWN, language)) for language in languages()
+    },
     "brief-key.json": {
         "signs": key_signs(),
         "words": {language: key_words(language) for language in languages()},

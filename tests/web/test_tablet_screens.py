@@ -70,7 +70,10 @@ def endanger(route: Route) -> None:
     """Let every block that is taken along have a power line over rows 2 to 4."""
     answer = route.fetch()
     told = answer.json()
-    texts = {"en": "Power line over rows 2 to 4: stay 3.05 m away.", "es": "Línea eléctrica: manténgase a 3,05 m."}
+    texts = {
+        "en": "Power line over rows 2 to 4: stay 3.05 m away.",
+        "es": "Línea eléctrica: manténgase a 3,05 m.",
+    }
     for block in told["blocks"]:
         block["hazards"].insert(0, {"key": "overhead-lines", "rows": [2, 3, 4], "texts": texts})
     route.fulfill(response=answer, json=told)

@@ -27,6 +27,7 @@ export const briefWords = () => ({
   danger: t("A new warning for this block is here: read it under “Brief”."),
   isNew: t("new"),
   whole: t("The whole brief"),
+  readFirst: t("Read “Before you start” first; then rows can be marked."),
   read: t("Read"),
   back: t("Back to the rows"),
   part: {

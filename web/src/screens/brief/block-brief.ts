@@ -23,8 +23,11 @@ export interface BriefParts {
 export interface BlockBrief {
   /** Tell whether it must be read before anything is marked: once a day, and another version or another hazard on the same day. */
   isDue(day: string): boolean;
-  /** Return the card to read on a day before anything is marked; once read it puts itself away, and `read` hears so. */
-  due(day: string, read: () => void): HTMLElement;
+  /**
+   * Return the card to read on a day before anything is marked; `say` hears in the card's language that it comes first. Once read
+   * it puts itself away, and `read` hears so.
+   */
+  due(day: string, say: (words: string) => void, read: () => void): HTMLElement;
   /**
    * Hear, in words, of a version or a hazard that reached this tablet since, and nothing ("") once the card is looked at, which
    * shows it. Returns the way to stop.
@@ -84,7 +87,7 @@ export async function readBlockBrief(context: Context, block: BlockSummary): Pro
   };
   const card = (way: CardWay): HTMLElement => {
     remind("");
-    const read = { brief: before(here.brief), newHazards: unread(here.hazards) };
+    const read = { brief: before(here.brief), newHazards: unread(here.hazards), isFirst: memory.briefRead(hazardsKey) === null };
     return briefCard(here, read, { code: block.code, memory, timeZone: farm.time_zone, speaker: () => speaker, speak }, way);
   };
   const speak = async (code: string): Promise<void> => {
@@ -94,7 +97,7 @@ export async function readBlockBrief(context: Context, block: BlockSummary): Pro
   };
   return {
     isDue: (day) => !device.hasReadCautions(block.id, day) || isNews(here.brief) || unread(here.hazards).length > 0,
-    due(day, read) {
+    due(day, say, read) {
       const laid = (): HTMLElement => {
         const shown = here; // what is on the card, whatever comes meanwhile
         const noted = (): void => {
@@ -102,7 +105,7 @@ export async function readBlockBrief(context: Context, block: BlockSummary): Pro
           noteRead(day, shown);
           read();
         };
-        return card({ due: true, read: noted });
+        return card({ due: true, read: noted, say });
       };
       let now = laid();
       renew = () => {

@@ -16,7 +16,7 @@ import type { Speaker } from "./brief-speaker";
 import "./brief.css";
 
 /** How the card came here: it must be read, or somebody asked for it. */
-export type CardWay = { due: true; read(): void } | { due: false };
+export type CardWay = { due: true; read(): void; say(words: string): void } | { due: false };
 interface CardTools {
   /** The code of the block. */
   code: string;
@@ -31,6 +31,8 @@ interface CardTools {
 export interface CardRead {
   brief: ReadBrief | null;
   newHazards: readonly Hazard[];
+  /** Nothing of this block was ever read here: then none is newer than another. */
+  isFirst: boolean;
 }
 /** What everything on the card is said with. */
 interface Said {
@@ -60,7 +62,7 @@ export function briefCard({ brief, hazards, drawings }: BriefParts, read: CardRe
   const drawBody = ({ words, language }: Said): void => {
     fill(
       body,
-      hazardList(hazards, read.newHazards, { words, language }),
+      hazardList(hazards, read.isFirst ? [] : read.newHazards, { words, language }),
       brief ? target(brief.content.bud_target, words) : null,
       brief && isWhole ? signKey(language) : null,
       brief && isWhole ? points(brief, drawings, news, { words, language }) : null,
@@ -99,6 +101,7 @@ export function briefCard({ brief, hazards, drawings }: BriefParts, read: CardRe
       );
       const legend = languages?.querySelector("legend");
       if (legend) legend.textContent = said.words.language;
+      if (way.due) way.say(said.words.readFirst);
       drawBody(said);
       drawFoot(said);
     });
@@ -138,7 +141,7 @@ function hazardList(hazards: readonly Hazard[], unread: readonly Hazard[], { wor
   const line = (hazard: Hazard): HTMLElement => {
     const said = languageOf(hazard.texts, language) ?? "";
     const isNew = unread.includes(hazard);
-    return h("li", {}, isNew ? h("em", {}, words.isNew) : null, h("span", { lang: said }, ...boldStart(hazard.texts[said] ?? "")));
+    return h("li", {}, isNew ? h("em", {}, words.isNew) : null, isNew ? " " : null, h("span", { lang: said }, ...boldStart(hazard.texts[said] ?? "")));
   };
   return h("section", { class: "brief-hazards" }, h("h3", {}, words.hazards), h("ul", {}, ...hazards.map(line)));
 }

@@ -216,7 +216,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   const resting = [under, marks.overlaps, marks.box, bar.box];
   const card = isRead
     ? null
-    : brief.due(farm.today, () => {
+    : brief.due(farm.today, (words) => bar.say(words), () => {
         delete bar.box.dataset["resting"];
         resting.forEach((one) => settle(one));
         sayRow();
@@ -237,7 +237,6 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   } else {
     for (const one of resting) one.inert = true;
     bar.box.dataset["resting"] = "true";
-    bar.say(ROWS.cautionsFirst);
   }
   fill(sheet, under, card);
   bar.box.prepend(news.box);
