@@ -210,8 +210,8 @@ def _agreement(
         both = weights[twice] @ (faulty * (faulty - 1) / mates[twice])
         return complex(both / (2 * (weights[twice] @ faulty) - both))
 
-    def corrected(by_chance: Statistic, agreed: Statistic = observed) -> Coefficient | None:
-        return _corrected(agreed, by_chance, trees, pairs, z, confidence)
+    def corrected(by_chance: Statistic) -> Coefficient | None:
+        return _corrected(observed, by_chance, trees, pairs, z, confidence)
 
     return Agreement(
         trees=int(pairs),
@@ -220,7 +220,7 @@ def _agreement(
         pi=corrected(lambda weights: complex(shares(weights) @ shares(weights))),
         ac1=corrected(lambda weights: complex((1 - shares(weights) @ shares(weights)) / (classes - 1))),
         brennan_prediger=corrected(lambda _: complex(1 / classes)),
-        alpha=corrected(alpha_by_chance, alpha_observed),
+        alpha=_corrected(alpha_observed, alpha_by_chance, np.where(twice, trees, 0.0), pairs, z, confidence),
         positive=_positive(
             shared_fault, trees, float(trees[twice & (patterns[:, -1] > 0)].sum()), confidence
         ),

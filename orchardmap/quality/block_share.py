@@ -218,7 +218,8 @@ def block_share(
         else mean_of_some_rows(trees, m, x / m, variances, rows_in_block=rows_in_block)
     )
     p, error = estimate
-    n, unseen = float(m.sum()), 1 - float(m.sum()) / (float(trees.mean()) * rows_in_block)
+    n = float(m.sum())
+    unseen = 1 - n / (float(trees.sum()) * (rows_in_block / len(trees)))
     if unseen <= 0:
         return BlockShare(p, 0.0, 0.0, inf, p, p, True, joined)
     if not np.isfinite(error):

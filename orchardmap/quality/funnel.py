@@ -5,7 +5,6 @@ Crews are never ranked, and one stands out only beyond the limits of 99.8 %: of 
 outside those of 95 % in 40 seasons of 100, and outside those of 99.8 % in two.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from math import floor, inf
 from typing import Literal, NamedTuple
@@ -17,7 +16,6 @@ from scipy.stats import binom
 
 from orchardmap.errors import InputError
 from orchardmap.pruning.bounds import within
-from orchardmap.quality.bounds import share
 
 __all__ = [
     "FAR",
@@ -27,6 +25,7 @@ __all__ = [
     "CrewStanding",
     "Limits",
     "Overdispersion",
+    "Standing",
     "crew_standings",
     "log_ratio_scores",
     "overdispersion",
@@ -44,11 +43,17 @@ LEAST_CREWS = 10
 _TRIMMED = 0.1
 
 
+Standing = Literal["as_others", "more_faulty", "fewer_faulty", "too_few_checks"]
+
+
 class Limits(NamedTuple):
     """Between these a crew lies by chance alone."""
 
     low: float
     high: float
+
+
+_NO_LIMITS = Limits(0.0, inf)
 
 
 class Overdispersion(NamedTuple):
@@ -70,17 +75,17 @@ class CrewStanding:
     """Of the ratio, 95 %."""
     far: Limits
     """Of the ratio, 99.8 %."""
-    standing: Literal["as_others", "more_faulty", "fewer_faulty", "too_few_checks"]
+    standing: Standing
     """By the far limits alone."""
 
 
-def share_limits(target: float, checked: ArrayLike, *, level: float) -> tuple[NDArray[np.float64], ...]:
+def share_limits(target: ArrayLike, checked: ArrayLike, *, level: float) -> tuple[NDArray[np.float64], ...]:
     """Return the limits of a share of faulty trees, by its number of checks.
 
     Parameters
     ----------
-    target : float, 0 to 1
-        Share of faulty trees to be expected of every crew.
+    target : array_like of float, one or shape (n,), 0 to 1
+        Share of faulty trees to be expected of every crew, or of each.
     checked : array_like of int, shape (n,)
         Trees.
     level : float, 0.5 to 0.9999
@@ -101,7 +106,7 @@ def share_limits(target: float, checked: ArrayLike, *, level: float) -> tuple[ND
     >>> [limits.round(3).tolist() for limits in share_limits(0.1, [50, 100], level=NEAR)]
     [[0.014, 0.04], [0.18, 0.158]]
     """
-    n, p = within(checked, "checked", 1), share(target, "target")
+    n, p = within(checked, "checked", 1), within(target, "target", 0, 1)
     tail = _tail(level)
 
     def limit(chance: float) -> NDArray[np.float64]:
@@ -126,7 +131,9 @@ def ratio_limits(expected: ArrayLike, *, level: float) -> tuple[NDArray[np.float
     Returns
     -------
     tuple of two ndarray of float64, shape (n,)
-        Lower and upper limits: exact Poisson ones.
+        Lower and upper limits: exact Poisson ones, as of the true ratio of a crew that is found at 1 (F. Garwood 1936). Taken
+        for limits of what is found, the lower ones are left more often than they say and the upper ones less often, so
+        `crew_standings` takes those of `share_limits`.
 
     Raises
     ------
@@ -149,7 +156,7 @@ def _tail(level: float) -> float:
 
 
 def share_scores(
-    shares: ArrayLike, checked: ArrayLike, target: float
+    shares: ArrayLike, checked: ArrayLike, target: ArrayLike
 ) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
     """Return how many standard deviations each share of faulty trees lies off the target.
 
@@ -158,7 +165,7 @@ def share_scores(
     shares : array_like of float, shape (n,), 0 to 1
     checked : array_like of int, shape (n,)
         Trees.
-    target : float, between 0 and 1, exclusive
+    target : array_like of float, one or shape (n,), between 0 and 1, exclusive
 
     Returns
     -------
@@ -170,8 +177,9 @@ def share_scores(
     >>> [one.round(2).tolist() for one in share_scores([0.05, 0.2], [60, 45], 0.1)]
     [[-1.29, 2.24], [0.04, 0.04]]
     """
-    deviations = np.sqrt(target * (1 - target) / np.asarray(checked, np.float64))
-    return (np.asarray(shares, np.float64) - target) / deviations, deviations
+    due = np.asarray(target, np.float64)
+    deviations = np.sqrt(due * (1 - due) / np.asarray(checked, np.float64))
+    return (np.asarray(shares, np.float64) - due) / deviations, deviations
 
 
 def log_ratio_scores(
@@ -232,16 +240,14 @@ def overdispersion(scores: ArrayLike, deviations: ArrayLike) -> Overdispersion:
     return Overdispersion(phi, max(0.0, beyond / spread))
 
 
-def crew_standings(
-    checked: Sequence[int], faulty: Sequence[int], expected: Sequence[float]
-) -> list[CrewStanding]:
+def crew_standings(checked: ArrayLike, faulty: ArrayLike, expected: ArrayLike) -> list[CrewStanding]:
     """Return how each crew stands against what was to be expected in its blocks.
 
     Parameters
     ----------
-    checked, faulty : sequence of int, shape (crews,)
+    checked, faulty : array_like of int, shape (crews,)
         Trees checked of each crew, and the faulty ones among them.
-    expected : sequence of float, shape (crews,)
+    expected : array_like of float, shape (crews,)
         Faulty trees to be expected: over the crew's blocks, its checks times the share of all checks there, so that a
         crew in bad blocks is not blamed for them.
 
@@ -261,34 +267,43 @@ def crew_standings(
     >>> [one.standing for one in crew_standings([200, 180, 12], [20, 45, 3], [21.0, 18.5, 1.2])]
     ['as_others', 'more_faulty', 'too_few_checks']
     """
-    n, observed, e = (
-        within(checked, "checked", 0),
-        within(faulty, "faulty", 0),
-        within(expected, "expected", 0),
-    )
-    if not len(n) == len(observed) == len(e):
+    n, found, e = within(checked, "checked", 0), within(faulty, "faulty", 0), within(expected, "expected", 0)
+    if not (n.ndim == 1 and n.shape == found.shape == e.shape):
         raise InputError("It must be a number for each crew.", where="checked")
-    judged = (n >= LEAST_CHECKS) & (e > 0)
-    enough = judged.sum() >= LEAST_CREWS
-    tau2 = overdispersion(*log_ratio_scores(observed[judged], e[judged])).tau2 if enough else 0.0
-    return [_standing(int(m), float(x), float(y), tau2) for m, x, y in zip(n, observed, e, strict=True)]
+    for name, trees in (("faulty", found), ("expected", e)):
+        if np.any(trees > n):
+            raise InputError("It is more than the trees checked.", where=name)
+    some = (n > 0) & (e > 0)
+    judged = (n >= LEAST_CHECKS) & some & (e < n)
+    tau2 = _tau2_of_ratios(n[judged], found[judged], e[judged]) if judged.sum() >= LEAST_CREWS else 0.0
+    standings = [CrewStanding(None, _NO_LIMITS, _NO_LIMITS, "too_few_checks")] * len(n)
+    near, far = (_limits_of_ratios(n[some], e[some], tau2, level) for level in (NEAR, FAR))
+    for at, one_near, one_far in zip(np.flatnonzero(some), near, far, strict=True):
+        ratio = float(found[at] / e[at])
+        standing = _standing(ratio, one_far) if n[at] >= LEAST_CHECKS else "too_few_checks"
+        standings[at] = CrewStanding(ratio, one_near, one_far, standing)
+    return standings
 
 
-def _standing(checked: int, faulty: float, expected: float, tau2: float) -> CrewStanding:
-    if expected <= 0:
-        return CrewStanding(None, Limits(0.0, inf), Limits(0.0, inf), "too_few_checks")
-    near, far = (_widened(expected, tau2, level) for level in (NEAR, FAR))
-    ratio = faulty / expected
-    if checked < LEAST_CHECKS:
-        return CrewStanding(ratio, near, far, "too_few_checks")
+def _tau2_of_ratios(n: NDArray[np.float64], found: NDArray[np.float64], e: NDArray[np.float64]) -> float:
+    due = e / n
+    scores, deviations = share_scores(found / n, n, due)
+    return overdispersion(scores, deviations / due).tau2
+
+
+def _standing(ratio: float, far: Limits) -> Standing:
     if ratio > far.high:
-        return CrewStanding(ratio, near, far, "more_faulty")
-    return CrewStanding(ratio, near, far, "fewer_faulty" if ratio < far.low else "as_others")
+        return "more_faulty"
+    return "fewer_faulty" if ratio < far.low else "as_others"
 
 
-def _widened(expected: float, tau2: float, level: float) -> Limits:
-    low, high = (float(limit) for limit in ratio_limits(expected, level=level))
-    if not tau2:
-        return Limits(low, high)
-    reach = float(np.exp(-ndtri(_tail(level)) * np.sqrt(1 / expected + tau2)))
-    return Limits(min(low, 1 / reach), max(high, reach))
+def _limits_of_ratios(
+    n: NDArray[np.float64], e: NDArray[np.float64], tau2: float, level: float
+) -> list[Limits]:
+    """Return the exact limits, or those of the normal law with what crews differ beyond chance where these are wider."""
+    due = e / n
+    low, high = (limits / due for limits in share_limits(due, n, level=level))
+    if tau2:
+        reach = -ndtri(_tail(level)) * np.sqrt((1 - due) / e + tau2)
+        low, high = np.minimum(low, np.maximum(0, 1 - reach)), np.maximum(high, 1 + reach)
+    return [Limits(*pair) for pair in zip(low.tolist(), high.tolist(), strict=True)]
