@@ -200,7 +200,7 @@ def block_share(
     (`orchardmap.pruning.row_likeness`).
 
     Where rows were left out, the effective sample shrinks further by Student's t of the rows (Korn and Graubard): drawn
-    600 times from each of 30 kinds of block, the interval held the truth 94 to 99 times in 100, and without it 85 to 98.
+    600 times from each of 30 kinds of block, the interval held the truth 94 times in 100 or more, and without it 85 or more.
 
     Examples
     --------
