@@ -91,3 +91,49 @@ def calc_timing(
 
     weather = weather_of_days(weather_days(read_bytes(file), name=str(file)))
     print_json(timing_answer(weather, start=start.date() if start else None, green_tip_f_days=green_tip))
+
+
+@calc.command("sample-plan")
+def calc_sample_plan(
+    file: Annotated[
+        Path, typer.Argument(help="JSON file with one job or a list of jobs; - reads standard input.")
+    ],
+) -> None:
+    """How many trees of a lot to check, and how many faulty ones may be among them.
+
+    A job is one of three kinds. The answer has the keys after the arrow. Shares and chances are 0 to 1.
+
+    1. "lot" (trees), "level" (S-1 to S-4, I, II, III), "aql" (faulty trees per hundred), "severity" (normal, tightened, reduced) -> "code_letter", "n", "accept", "reject". MIL-STD-105E, single sampling, arrows followed; "n" is the whole lot where the table asks for more.
+
+    2. "p1", "pa1" (a lot with this share of faulty trees passes with this chance at the least), "p2", "pa2" (at the most), "model", "lot" -> "n", "accept".
+
+    3. "n", "accept", "p" (a list of shares), "model", "lot" -> "pass_chance".
+
+    "model" is "hypergeometric" for a lot of that many trees, a share being rounded to whole ones; or "binomial" or "poisson", without a "lot".
+
+    Example: orchardmap calc sample-plan job.json
+    """
+    from orchardmap.cli.reading import read_json
+    from orchardmap.quality.plan_job import calculated_sample_plans
+
+    print_json(calculated_sample_plans(read_json(file)))
+
+
+@calc.command("interval")
+def calc_interval(
+    file: Annotated[
+        Path, typer.Argument(help="JSON file with one job or a list of jobs; - reads standard input.")
+    ],
+) -> None:
+    """How many trees of a lot can be faulty, by those that were checked.
+
+    A job holds "faulty", "checked" and "lot" (trees) and "confidence" (0.95 when left out).
+
+    "wilson" is the share of faulty trees, from and to, as if the lot had no end. "lot_faulty" is the fewest and the most faulty trees of this very lot, checked ones included: exact, one number where every tree was checked.
+
+    Example: orchardmap calc interval job.json
+    """
+    from orchardmap.cli.reading import read_json
+    from orchardmap.quality.interval_job import calculated_intervals
+
+    print_json(calculated_intervals(read_json(file)))
