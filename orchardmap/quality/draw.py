@@ -1,0 +1,147 @@
+"""Which trees to check: drawn at random, spread over the rows and along them, and to be drawn again from the seed alone.
+
+Source: balanced acceptance sampling (Robertson, Brown, McDonald & Jaksons 2013, Biometrics 69:776-784): points of the Halton sequence
+in bases 2 (rows) and 3 (positions) from a random start. Pure.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from orchardmap.errors import InputError
+
+__all__ = ["DrawnTree", "drawn_trees", "radical_inverse"]
+
+_BASES = (2, 3)
+_STARTS = (2**26, 3**17)
+"""Whole cycles of each base, so that the point at a random start is as even as these are many."""
+_POINTS_AT_ONCE = 1024
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnTree:
+    """A tree to check."""
+
+    number: int
+    """From 1, in the order of the draw."""
+    row: int
+    position: int
+    is_extra: bool
+    """It lies beyond the plan's number: looked at besides, and never part of a lot's verdict."""
+
+
+def radical_inverse(index: ArrayLike, base: int) -> NDArray[np.float64]:
+    """Return whole numbers with their digits mirrored behind the point.
+
+    Parameters
+    ----------
+    index : array_like of int, ``>= 0``
+        Any shape.
+    base : int, ``>= 2``
+        Of the digits.
+
+    Returns
+    -------
+    ndarray of float, 0 <= x < 1
+        In the same shape.
+
+    Examples
+    --------
+    >>> radical_inverse([1, 2, 3, 4], 2).tolist()
+    [0.5, 0.25, 0.75, 0.125]
+    """
+    left = np.asarray(index, np.int64)
+    mirrored, worth = np.zeros(left.shape), 1.0
+    while left.any():
+        worth /= base
+        left, digit = np.divmod(left, base)
+        mirrored = mirrored + digit * worth
+    return mirrored
+
+
+def drawn_trees(
+    eligible: Iterable[tuple[int, int]], trees: int, *, extra: int = 0, rng: np.random.Generator
+) -> list[DrawnTree]:
+    """Return trees drawn for checks, in the order of the draw.
+
+    Parameters
+    ----------
+    eligible : iterable of (int, int)
+        Row and position of each tree that may be drawn, in any order: no blanks, no pollinizers, only what the lot holds.
+    trees : int, ``>= 0``
+        How many the plan asks for.
+    extra : int, ``>= 0``
+        How many to look at besides.
+    rng : Generator
+        Chooses the start, and nothing else: one in the same state draws the same trees, and more of them begin with the
+        same ones.
+
+    Returns
+    -------
+    list of DrawnTree
+        ``trees + extra`` of them, each once. Every eligible tree is as likely as another, in rows of any length, and so is it
+        at each place of the list; any trees in a row of the list are spread as well as the first ones.
+
+    Raises
+    ------
+    InputError
+        If there are fewer eligible trees, or a number is negative.
+
+    Examples
+    --------
+    >>> block = [(row, position) for row in (1, 2, 3, 4) for position in range(1, 31)]
+    >>> [(one.row, one.position) for one in drawn_trees(block, 4, rng=np.random.default_rng(7))]
+    [(2, 7), (4, 17), (1, 27), (3, 2)]
+    """
+    places = np.array(sorted(set(eligible)), np.int64).reshape(-1, 2)
+    if trees < 0 or extra < 0:
+        raise InputError("It must be 0 or more.", where="trees" if trees < 0 else "extra")
+    if trees + extra > len(places):
+        raise InputError(
+            f"{trees + extra} trees are asked for, and {len(places)} can be drawn.",
+            where="trees",
+            todo="Ask for fewer, or check every tree.",
+        )
+    if trees + extra == 0:
+        return []
+    rows, row_at = np.unique(places[:, 0], return_inverse=True)
+    first = places[:, 1].min()
+    tree_at = np.full((len(rows), places[:, 1].max() - first + 1), -1)
+    tree_at[row_at, places[:, 1] - first] = np.arange(len(places))
+    return [
+        DrawnTree(number, int(places[tree, 0]), int(places[tree, 1]), number > trees)
+        for number, tree in enumerate(_sequence(tree_at, trees + extra, rng), 1)
+    ]
+
+
+def _sequence(tree_at: NDArray[np.int64], n: int, rng: np.random.Generator) -> list[int]:
+    """Return the first n trees that the points from a random start on fall on."""
+    start = _start(tree_at, rng)
+    found: dict[int, None] = {}  # a set that keeps its order
+    begin = 0
+    while len(found) < n:
+        hit = _trees_under(tree_at, start + np.arange(begin, begin + _POINTS_AT_ONCE)[:, np.newaxis])
+        found.update(dict.fromkeys(hit[hit >= 0].tolist()))
+        begin += _POINTS_AT_ONCE
+    return list(found)[:n]
+
+
+def _start(tree_at: NDArray[np.int64], rng: np.random.Generator) -> NDArray[np.int64]:
+    """Return a start whose own point falls on a tree."""
+    # from just any start, trees behind a long run of points on no tree would come first too often
+    while True:
+        starts = rng.integers(0, _STARTS, size=(_POINTS_AT_ONCE, 2))
+        on_trees = np.flatnonzero(_trees_under(tree_at, starts) >= 0)
+        if len(on_trees):
+            return np.asarray(starts[on_trees[0]], np.int64)
+
+
+def _trees_under(tree_at: NDArray[np.int64], index: NDArray[np.int64]) -> NDArray[np.int64]:
+    """Return the tree under each point, or -1. Every place takes the same room, however long its row."""
+    at = [
+        (radical_inverse(index[:, axis], base) * size).astype(np.int64)
+        for axis, (base, size) in enumerate(zip(_BASES, tree_at.shape, strict=True))
+    ]
+    return np.asarray(tree_at[at[0], at[1]], np.int64)
