@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from orchardmap.errors import InputError
+from orchardmap.model.orchard import Row
 
-__all__ = ["DrawnTree", "drawn_trees", "radical_inverse"]
+__all__ = ["DrawnTree", "drawn_trees", "radical_inverse", "standing_trees"]
 
 _BASES = (2, 3)
 _STARTS = (2**26, 3**17)
@@ -62,6 +63,34 @@ def radical_inverse(index: ArrayLike, base: int) -> NDArray[np.float64]:
     return mirrored
 
 
+def standing_trees(rows: Iterable[Row]) -> list[tuple[int, int]]:
+    """Return row and position of every tree that may be drawn: no blanks, no pollinizers.
+
+    Parameters
+    ----------
+    rows : iterable of Row
+        Of one block.
+
+    Returns
+    -------
+    list of (int, int)
+        Row by row, upwards.
+
+    Examples
+    --------
+    >>> from shapely import MultiLineString
+    >>> row = Row("b", 4, MultiLineString(), 9.0, 0.5, (3, 2), blanks=frozenset({2}), pollinizers=frozenset({5}))
+    >>> standing_trees([row])
+    [(4, 1), (4, 3), (4, 4)]
+    """
+    return [
+        (row.number, position)
+        for row in rows
+        for position in range(1, row.positions + 1)
+        if position not in row.blanks | row.pollinizers
+    ]
+
+
 def drawn_trees(
     eligible: Iterable[tuple[int, int]], trees: int, *, extra: int = 0, rng: np.random.Generator
 ) -> list[DrawnTree]:
@@ -70,7 +99,7 @@ def drawn_trees(
     Parameters
     ----------
     eligible : iterable of (int, int)
-        Row and position of each tree that may be drawn, in any order: no blanks, no pollinizers, only what the lot holds.
+        Row and position of each tree that may be drawn, in any order: of `standing_trees`, those that the lot holds.
     trees : int, ``>= 0``
         How many the plan asks for.
     extra : int, ``>= 0``
