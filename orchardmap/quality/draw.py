@@ -159,26 +159,24 @@ class _Turned:
 
     def trees(self, begin: int, end: int) -> list[int]:
         """Return the trees under the points of these numbers, where one stands."""
-        # every place takes the same room, however long its row; one that were always cut alike by the sequence would be
-        # hit more or less evenly than others, and skipping repeats would then favour it: hence the shift
-        at = [
-            (
-                (radical_inverse(np.arange(begin, end) + self.start[axis], base) + self.shift[axis])
-                % 1.0
-                * size
+        # every place takes the same room, however long its row. Places that the sequence always cut alike would be hit more
+        # or less regularly than others, and as repeats are skipped the regular ones would be drawn more often: hence the shift
+        number = np.arange(begin, end)
+        row_at, place_at = (
+            ((radical_inverse(number + start, base) + shift) % 1.0 * size).astype(np.int64)
+            for base, start, shift, size in zip(
+                _BASES, self.start, self.shift, self.tree_at.shape, strict=True
             )
-            for axis, (base, size) in enumerate(zip(_BASES, self.tree_at.shape, strict=True))
-        ]
-        hit = self.tree_at[at[0].astype(np.int64), at[1].astype(np.int64)]
-        return [int(tree) for tree in hit if tree >= 0]
+        )
+        hit = self.tree_at[row_at, place_at]
+        return [int(tree) for tree in hit[hit >= 0]]
 
 
 def _sequence(tree_at: NDArray[np.int64], n: int, rng: np.random.Generator) -> list[int]:
     """Return the first n trees that the points from a random start on fall on."""
     points = _turned(tree_at, rng)
-    while not points.trees(
-        0, 1
-    ):  # else trees behind a long run of points on no tree would come first too often
+    while not points.trees(0, 1):
+        # begun on no tree, a draw would begin too often with trees that stand behind a long run of such points
         points = _turned(tree_at, rng)
     found: dict[int, None] = {}  # a set that keeps its order
     begin = 0
