@@ -18,21 +18,9 @@ from orchardmap.errors import InputError
 from orchardmap.pruning.bounds import within
 
 __all__ = [
-    "FAR",
-    "LEAST_CHECKS",
-    "LEAST_CREWS",
-    "NEAR",
-    "CrewStanding",
-    "Limits",
-    "Overdispersion",
-    "Standing",
-    "crew_standings",
-    "log_ratio_scores",
-    "overdispersion",
-    "ratio_limits",
-    "share_limits",
-    "share_scores",
-]
+    "FAR", "LEAST_CHECKS", "LEAST_CREWS", "NEAR", "CrewStanding", "Limits", "Overdispersion", "Standing",
+    "crew_standings", "log_ratio_scores", "overdispersion", "ratio_limits", "share_limits", "share_scores",
+]  # fmt: skip
 
 NEAR, FAR = 0.95, 0.998
 """Spiegelhalter's two levels: about two and three standard deviations."""
@@ -41,7 +29,6 @@ LEAST_CHECKS = 30
 LEAST_CREWS = 10
 """From so many on, over-dispersion can be told from one bad crew, which is then drawn in; of fewer the limits stay exact."""
 _TRIMMED = 0.1
-
 
 Standing = Literal["as_others", "more_faulty", "fewer_faulty", "too_few_checks"]
 
