@@ -16,7 +16,6 @@ import { watchWorker } from "./data/worker";
 import { freshId, type DoorScreen, type Screen } from "./screens/context";
 import { follow } from "./screens/following";
 import { later } from "./screens/later";
-import { showOverview } from "./screens/overview/overview";
 import { showRows } from "./screens/rows/rows";
 import { shellOf } from "./screens/shell/shell";
 import { visitsOf } from "./screens/visits";
@@ -26,7 +25,7 @@ import { themeOf } from "./ui/theme";
 import "./ui/sheet.css";
 
 const screens: Record<FarmScreen, Screen> = {
-  overview: showOverview,
+  overview: later(async () => (await import("./screens/overview/overview")).showOverview),
   rows: showRows,
   checks: later(async () => (await import("./screens/checks/checks")).showChecks),
   settling: later(async () => (await import("./screens/settling/settling")).showSettling),
