@@ -142,6 +142,7 @@ export const TIMING = {
   wrongPoint: (line: number) => t("What stands in line {line} is no longitude and latitude.", { line }),
   noGeojson: t("The file is not JSON."),
   added: (name: string) => t("Added: {name}.", { name }),
+  removed: (name: string) => t("Removed: {name}.", { name }),
   removeLine: t("Remove"),
   removeLineOf: (name: string) => t("Remove {name}", { name }),
   removeSure: (name: string) => t("Remove {name}? Crews are no longer told of it.", { name }),

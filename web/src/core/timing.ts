@@ -1,6 +1,6 @@
 /** When to cut: what the service tells of weather, notices and settings, and the chart of minima. */
 
-import { measure } from "./numbers";
+import { measure, typedNumber } from "./numbers";
 import { measureText } from "./typed-measure";
 
 export interface Notice {
@@ -167,13 +167,18 @@ export function changedSetting(setting: Setting, typed: number): number | null {
   return text === settingText(setting, setting.default) ? setting.default : typed;
 }
 
+/** Two numbers set apart by a space or a semicolon, with points or decimal commas. */
+const PAIR = /^(-?\d+(?:[.,]\d+)?)(?:\s*;\s*|,?\s+)(-?\d+(?:[.,]\d+)?)$/;
+/** Set apart by a comma alone: one of them must have its point, for "11,3021" is one number to many. */
+const POINTED_PAIR = /^(?=.*\.)(-?\d+(?:\.\d+)?),(-?\d+(?:\.\d+)?)$/;
+
 /** Return the longitude and latitude of each line of text, or the number of the first line that is none. */
 export function typedPoints(text: string): [lon: number, lat: number][] | { wrongLine: number } {
   const points: [number, number][] = [];
   for (const [at, line] of text.split("\n").entries()) {
     if (line.trim() === "") continue;
-    const found = /^\s*(-?\d+(?:\.\d+)?)\s*[,;\s]\s*(-?\d+(?:\.\d+)?)\s*$/.exec(line);
-    const [lon, lat] = [Number(found?.[1] ?? NaN), Number(found?.[2] ?? NaN)];
+    const found = PAIR.exec(line.trim()) ?? POINTED_PAIR.exec(line.trim());
+    const [lon, lat] = [1, 2].map((at) => typedNumber(found?.[at] ?? "") ?? NaN) as [number, number];
     if (!(Math.abs(lon) <= 180 && Math.abs(lat) <= 90)) return { wrongLine: at + 1 };
     points.push([lon, lat]);
   }

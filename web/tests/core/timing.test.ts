@@ -56,3 +56,12 @@ it("a sentence is in English where a language lacks it", () => {
   expect(inLanguage({ en: "Frost", es: "Helada" }, "es")).toBe("Helada");
   expect(inLanguage({ en: "Frost" }, "fr")).toBe("Frost");
 });
+
+it("poles are read with points or decimal commas, and one number with its comma is no pole", () => {
+  const pole = [11.3021, 46.5003];
+  for (const line of ["11.3021, 46.5003", "11.3021,46.5003", "11,3021; 46,5003", "11,3021 46,5003", " 11.3021\t46.5003 "]) {
+    expect(typedPoints(line), line).toEqual([pole]);
+  }
+  for (const line of ["11,3021", "11,30", "11,3021,46,5003"]) expect(typedPoints(line), line).toEqual({ wrongLine: 1 });
+  expect(typedPoints("11, 46")).toEqual([[11, 46]]);
+});

@@ -74,10 +74,16 @@ export function powerLines({ farm, who }: Context, api: TimingApi): HTMLElement 
   const said = notice();
   const body = h("div", {});
   const isManager = roleAt(who, farm.id) === "manager";
+  said.box.tabIndex = -1;
+  /** Say what was done; the button that did it is drawn anew, so the keyboard goes here. */
+  const tell = (words: string): void => {
+    said.say(words, "good");
+    said.box.focus();
+  };
   const add = async (name: string, kv: number, geojson: object): Promise<void> => {
     await api.addLine(farm.id, { name, kv, geojson });
     await read();
-    said.say(TIMING.added(name), "good");
+    tell(TIMING.added(name));
   };
   const removal = ({ id, name }: PowerLine): HTMLElement =>
     sure({
@@ -88,6 +94,7 @@ export function powerLines({ farm, who }: Context, api: TimingApi): HTMLElement 
       run: async () => {
         await api.removeLine(farm.id, id);
         await read();
+        tell(TIMING.removed(name));
       },
     });
   const read = async (): Promise<void> => {

@@ -37,6 +37,7 @@ export function weatherSection(context: Context, api: TimingApi, changed: () => 
   const { farm } = context;
   const said = notice();
   const body = h("div", {});
+  said.box.tabIndex = -1;
   const load = async (file: File): Promise<void> => {
     if (file.size === 0) {
       said.say(TIMING.emptyFile, "bad");
@@ -54,6 +55,7 @@ export function weatherSection(context: Context, api: TimingApi, changed: () => 
   const forget = async (): Promise<void> => {
     await api.forgetWeather(farm.id);
     said.say(TIMING.forgot, "good");
+    said.box.focus(); // its button goes with the days
     changed();
   };
   const words = { drop: TIMING.drop, choose: TIMING.chooseFile, formats: TIMING.formats };
