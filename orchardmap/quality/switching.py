@@ -50,6 +50,7 @@ class Switching:
     inspection: Inspection = "normal"
     """Of the next lot. "discontinued": no lot is taken until the cause is put right; then begin with "tightened"."""
     score: int = 0
+    """Counted under normal inspection only."""
     recent: tuple[bool, ...] = ()
     """Accepted or not, since the last switch, oldest first; no more of them than the rules ask for."""
     not_accepted: int = 0
@@ -115,7 +116,7 @@ def switched(before: Switching, lot: LotResult, *, reduced_agreed: bool = False)
     """
     if before.inspection == "discontinued":
         return before
-    score = before.score + lot.points if lot.points else 0
+    score = before.score + lot.points if lot.points and before.inspection == "normal" else 0
     recent = (*before.recent, lot.accepted)[-_WINDOW:]
     now = replace(before, score=score, recent=recent, not_accepted=before.not_accepted + (not lot.accepted))
     if before.inspection == "tightened":
@@ -132,7 +133,7 @@ def _from_tightened(now: Switching) -> Switching:
         return Switching("discontinued")
     if len(now.recent) == _ACCEPTED_IN_A_ROW and all(now.recent):
         return Switching("normal")
-    return replace(now, score=0)  # it is counted under normal inspection only
+    return now
 
 
 def switchings(
