@@ -2,7 +2,8 @@
 
 Between normal and tightened inspection as in MIL-STD-105E, 4.7. To reduced inspection by the switching score of
 ISO 2859-1:1999, 9.3.3, for it needs no table of limits; back from it as in MIL-STD-105E, whose reduced plans have a gap.
-Discontinued as in ISO 2859-1:1999: five lots not accepted under tightened inspection.
+Discontinued as in ISO 2859-1:1999: five lots not accepted under tightened inspection. The rules of both standards are
+recalled, not read; a farm that must answer for them compares them with the text.
 """
 
 from collections.abc import Iterable, Sequence
