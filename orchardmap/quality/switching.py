@@ -2,7 +2,8 @@
 
 Between normal and tightened inspection as in MIL-STD-105E, 4.7. To reduced inspection by the switching score of
 ISO 2859-1:1999, 9.3.3, for it needs no table of limits; back from it as in MIL-STD-105E, whose reduced plans have a gap.
-Discontinued as in ISO 2859-1:1999: five lots not accepted under tightened inspection.
+Discontinued as in ISO 2859-1:1999: five lots not accepted under tightened inspection. The rules of both standards are
+recalled, not read; a farm that must answer for them compares them with the text.
 """
 
 from collections.abc import Iterable, Sequence
@@ -50,6 +51,7 @@ class Switching:
     inspection: Inspection = "normal"
     """Of the next lot. "discontinued": no lot is taken until the cause is put right; then begin with "tightened"."""
     score: int = 0
+    """Counted under normal inspection only."""
     recent: tuple[bool, ...] = ()
     """Accepted or not, since the last switch, oldest first; no more of them than the rules ask for."""
     not_accepted: int = 0
@@ -115,7 +117,7 @@ def switched(before: Switching, lot: LotResult, *, reduced_agreed: bool = False)
     """
     if before.inspection == "discontinued":
         return before
-    score = before.score + lot.points if lot.points else 0
+    score = before.score + lot.points if lot.points and before.inspection == "normal" else 0
     recent = (*before.recent, lot.accepted)[-_WINDOW:]
     now = replace(before, score=score, recent=recent, not_accepted=before.not_accepted + (not lot.accepted))
     if before.inspection == "tightened":
@@ -132,7 +134,7 @@ def _from_tightened(now: Switching) -> Switching:
         return Switching("discontinued")
     if len(now.recent) == _ACCEPTED_IN_A_ROW and all(now.recent):
         return Switching("normal")
-    return replace(now, score=0)  # it is counted under normal inspection only
+    return now
 
 
 def switchings(

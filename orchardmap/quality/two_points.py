@@ -12,7 +12,7 @@ from orchardmap.quality.passing import Model, faulty_in_lot, pass_chance
 __all__ = ["MOST_CHECKS", "TwoPointPlan", "two_point_plan"]
 
 MOST_CHECKS = 10_000
-"""More trees than anybody checks: two working weeks at 20 seconds each."""
+"""More trees than anybody checks: seven days of eight hours at 20 seconds each."""
 
 
 class TwoPointPlan(NamedTuple):

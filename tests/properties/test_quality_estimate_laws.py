@@ -10,7 +10,8 @@ from scipy.stats import binom
 from orchardmap.errors import InputError
 from orchardmap.quality.agreement import agreement_of_several, agreement_of_two, counts_of_scores
 from orchardmap.quality.block_share import block_share
-from orchardmap.quality.funnel import FAR, LEAST_CREWS, NEAR, crew_standings, ratio_limits, share_limits
+from orchardmap.quality.crew_standings import LEAST_CREWS, crew_standings
+from orchardmap.quality.funnel import FAR, NEAR, ratio_limits, share_limits
 from orchardmap.quality.intervals import wilson_interval
 
 COEFFICIENTS = ("percent", "kappa", "pi", "ac1", "brennan_prediger", "alpha", "positive")
@@ -40,6 +41,16 @@ def test_interval_of_a_block_holds_its_estimate(rows, unseen):
     if told.low is not None and told.high is not None:
         assert 0 <= told.low <= told.share + 1e-9
         assert told.share - 1e-9 <= told.high <= 1
+
+
+@given(st.integers(2, 12), st.integers(0, 20), st.integers(2, 60), st.data())
+def test_rows_alike_by_chance_are_worth_no_more_than_scattered_trees(rows, unseen, checked, data):
+    """All rows of 80 trees have the same share, so that nothing tells them apart: n over the unseen share, no more."""
+    faulty = data.draw(st.integers(1, checked - 1))
+    told = block_share([80] * rows, [checked] * rows, [faulty] * rows, rows_in_block=rows + unseen)
+    left = 1 - checked * rows / (80 * (rows + unseen))
+    assert told.effective_checks is not None
+    assert told.effective_checks <= checked * rows / left + 1e-6
 
 
 @given(visited_rows())

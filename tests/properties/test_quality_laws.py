@@ -184,6 +184,7 @@ def test_switching_can_be_broken_off_and_carried_on_anywhere(lots, cut, agreed):
         state = switched(state, lot, reduced_agreed=agreed)
         assert state == expected
     assert all(len(one.recent) <= 5 for one in whole)
+    assert {one.score for one in whole if one.inspection != "normal"} <= {0}
 
 
 @given(LOTS, st.booleans())

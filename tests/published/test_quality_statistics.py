@@ -13,12 +13,7 @@ import numpy as np
 import pytest
 
 from orchardmap.quality.agreement import Coefficient, agreement_of_several, agreement_of_two, counts_of_scores
-from orchardmap.quality.block_share import (
-    block_share,
-    interval_with_design_effect,
-    mean_by_rows,
-    mean_of_some_rows,
-)
+from orchardmap.quality.block_share import block_share, interval_with_design_effect
 from orchardmap.quality.funnel import (
     FAR,
     NEAR,
@@ -45,6 +40,7 @@ from orchardmap.quality.passing import (
     worst_passed_on,
 )
 from orchardmap.quality.plan_job import calculated_sample_plan
+from orchardmap.quality.row_means import mean_by_rows, mean_of_some_rows
 from orchardmap.quality.switching import LotResult, scheme_pass_chance, switchings
 
 CASES = json.loads(Path(__file__).with_name("quality.json").read_text("utf-8"))

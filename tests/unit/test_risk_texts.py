@@ -27,6 +27,7 @@ def test_how_often_a_lot_of_this_size_passes():
     [
         ((20, 1), 0.01, 100, "always passes"),
         ((90, 1), 0.5, 100, "never passes"),
+        ((3, 1), 0.8, 10, "passes 1 time in 15"),
         ((50, 5), 0.40, 400, "less than 1 time in 1000"),
         ((50, 5), 0.02, 400, "is sent back less than 1 time in 1000"),
         ((50, 5), 0.05, 400, "passes 35 times in 36"),
@@ -34,7 +35,7 @@ def test_how_often_a_lot_of_this_size_passes():
     ],
 )
 def test_what_is_certain_is_told_from_what_is_nearly_so(plan, share, lot, says):
-    """By counting all draws: 20 faulty of 400 are sent back in 1 of 36.3 lots, 4 of 300 in 1 of 42.7."""
+    """By counting all draws: 20 faulty of 400 are sent back in 1 of 36.3 lots, 4 of 300 in 1 of 42.7; 8 of 120 draws have both good trees."""
     n, accept = plan
     assert says in risk_text(n, accept, share, lot=lot, language="en")
 
