@@ -1,6 +1,6 @@
 """Weak areas: how often they are found, how often clean blocks alarm, and how far off the found place is.
 
-    python bench/weak_areas.py [--seasons 25] [--clean 60] [--weak] [--permutations 99] [--seed 1]
+    python bench/weak_areas.py [--seasons 25] [--clean 60] [--checks 180 300] [--weak] [--permutations 99] [--seed 1]
     (from the top of the repository)
 
 Invented blocks of 40 rows by 150 trees, 3.5 m by 1 m, checked at random within every row at 3 % (180 trees) or 5 % (300). Patches:
@@ -151,6 +151,7 @@ def main():
         "--seasons", type=int, default=25, help="with a patch, for each share, patch and number of checks"
     )
     ask.add_argument("--clean", type=int, default=60, help="clean ones, for each share and number of checks")
+    ask.add_argument("--checks", type=int, nargs="+", default=[180, 300])
     ask.add_argument("--weak", action="store_true", help="weak patches too")
     ask.add_argument("--permutations", type=int, default=99)
     ask.add_argument("--seed", type=int, default=1)
@@ -160,7 +161,7 @@ def main():
         f"Python {platform.python_version()}, numpy {np.__version__}, {os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}; {asked}"
     )
     began, used = time.perf_counter(), time.process_time()
-    for checks in (180, 300):
+    for checks in asked.checks:
         for name, clean in (("flat", clean_flat), ("rows differ", clean_by_rows)):
             told = seasons(
                 asked.clean, checks, lambda share, clean=clean: clean(share, rng), rng, asked.permutations

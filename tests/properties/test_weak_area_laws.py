@@ -17,7 +17,7 @@ from orchardmap.quality.weak_rows import weak_rows
 from simulated_orchards import PATCHES, Block, checked, drawn_in_every_row, faulty_trees
 
 trees = st.dictionaries(
-    st.tuples(st.integers(1, 9), st.integers(1, 12)), st.booleans(), min_size=4, max_size=40
+    st.tuples(st.integers(1, 9), st.integers(1, 12)), st.booleans(), min_size=4, max_size=30
 )
 some_sizes = st.builds(ScanSizes, st.integers(1, 6), st.sampled_from([0.3, 0.5, 0.8]), st.integers(1, 4))
 
@@ -41,26 +41,32 @@ def plain_llr(c, n, faulty, checks):
     return inside + outside - part(faulty, checks) - part(checks - faulty, checks)
 
 
-def plain_best(told, sizes):
-    """Every run of rows and stretch of positions there is, one after the other."""
-    best = 0.0
+def plain_rectangles(told, sizes):
+    """Every run of rows and stretch of positions there is, one after the other: tightest bounds and how many to ratio."""
+    found = {}
     rows, positions = {row for row, _ in told}, {position for _, position in told}
     for a in rows:
         for b in rows & set(range(a, a + sizes.most_rows)):
             for low in positions:
                 for high in positions:
-                    inside = [f for (row, at), f in told.items() if a <= row <= b and low <= at <= high]
-                    if sizes.least_checks <= len(inside) <= len(told) * sizes.most_share:
-                        ratio = plain_llr(sum(inside), len(inside), sum(told.values()), len(told))
-                        best = max(best, ratio)
-    return best
+                    inside = [tree for tree in told if a <= tree[0] <= b and low <= tree[1] <= high]
+                    if inside and sizes.least_checks <= len(inside) <= len(told) * sizes.most_share:
+                        of_rows, along = zip(*inside, strict=True)
+                        bounds = (min(of_rows), max(of_rows), min(along), max(along), len(inside))
+                        c = sum(told[tree] for tree in inside)
+                        found[bounds] = plain_llr(c, len(inside), sum(told.values()), len(told))
+    return found
 
 
-@settings(max_examples=60)
+@settings(max_examples=30)
 @given(trees, some_sizes)
 def test_no_rectangle_is_overlooked_and_the_area_is_as_it_says(told, sizes):
+    expected = plain_rectangles(told, sizes)
+    places = np.array(sorted(told))
+    listed = [tuple(one) for one in rectangles(places[:, 0], places[:, 1], sizes).bounds().tolist()]
+    assert sorted(listed) == sorted(expected), "each set of checks once, and none that is not asked for"
     areas = areas_of(block_of(told), sizes=sizes)
-    assert (areas[0].llr if areas else 0.0) == pytest.approx(plain_best(told, sizes), abs=1e-9)
+    assert (areas[0].llr if areas else 0.0) == pytest.approx(max(expected.values(), default=0.0), abs=1e-9)
     for area in areas:
         (a, b), (low, high) = area.rows, area.positions
         inside = {tree: f for tree, f in told.items() if a <= tree[0] <= b and low <= tree[1] <= high}
