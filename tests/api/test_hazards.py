@@ -99,7 +99,7 @@ def test_card_of_a_block_opens_with_its_dangers(service):
 
     page = first_page(block_id=farm.blocks[0].id)
     said = [
-        "Peligrosenestecuartel", "hileras12a14", "3,05m", "hastael22porciento", "21deenerode2026alas12:00",
+        "Peligrosenestecuartel", "filas12a14", "3,05m", "hastael22porciento", "21deenerode2026alas12:00",
         "prácticaautorizada", "1crítico",
     ]  # fmt: skip
     places = [page.find(words) for words in said]

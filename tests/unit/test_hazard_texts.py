@@ -41,7 +41,7 @@ def test_line_says_rows_and_the_distance_of_its_voltage():
     assert (told.key, told.rows) == ("overhead-lines", (12, 13, 14, 15))
     assert "rows 12 to 15: keep yourself" in told.texts["en"]
     assert "3.05 m away" in told.texts["en"]
-    assert "las hileras 12 a 15 " in told.texts["es"]
+    assert "las filas 12 a 15 " in told.texts["es"]
     single = line_hazard([7], line_clearance_m(230))
     assert "row 7: keep" in single.texts["en"]
     assert "a 4,85 m como mínimo" in single.texts["es"]
