@@ -24,7 +24,8 @@ service and a log can show the same sentence.
     └── StoreError          the database cannot do it now (locked, full, too new, not safe)
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 
 class OrchardmapError(Exception):
@@ -75,14 +76,14 @@ class UnfitBriefError(InputError):
 
     Parameters
     ----------
-    faults : sequence of (str, str)
-        Everything that is to be mended: the place, and what to do there.
+    faults : sequence of mapping
+        Everything that is to be mended: ``where``, ``what`` to do there in English, and the same by language in ``texts``.
     """
 
-    def __init__(self, faults: Sequence[tuple[str, str]]) -> None:
+    def __init__(self, faults: Sequence[Mapping[str, Any]]) -> None:
         self.faults = tuple(faults)
         super().__init__(
-            "It cannot be published yet: " + " ".join(f"[{where}] {what}" for where, what in faults),
+            "It cannot be published yet: " + " ".join(f"[{one['where']}] {one['what']}" for one in faults),
             where="brief",
             todo="Mend these, save, and publish again.",
         )

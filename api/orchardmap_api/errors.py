@@ -85,7 +85,7 @@ def _ours(_request: Request, error: Exception) -> JSONResponse:
         headers = {"Retry-After": str(error.retry_after_s)}
     told: dict[str, object] = {"detail": error.what, "where": error.where, "todo": error.todo}
     if isinstance(error, UnfitBriefError):
-        told["errors"] = [{"where": where, "what": what} for where, what in error.faults]
+        told["errors"] = list(error.faults)
     return problem(status, kind, title, headers=headers, **told)
 
 

@@ -155,7 +155,8 @@ def _variety_id(store: "Store", farm_id: str, name: str) -> str:
 
     known = reporting.farm_pack(store, farm_id, now=datetime.now(UTC))["varieties"]
     found = {one["name"]: str(one["id"]) for one in known}.get(name)
-    return found or planting.add_variety(store, farm_id=farm_id, name=name, habit="unknown").id
+    by = planting.By("shell", datetime.now(UTC))
+    return found or planting.add_variety(store, farm_id=farm_id, name=name, habit="unknown", by=by).id
 
 
 def _tell(report: dict[str, Any]) -> None:

@@ -5,7 +5,8 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from orchardmap.demo.season import moment
-from orchardmap.model.brief import BearingHabit, BriefContent, Draft
+from orchardmap.model.brief import BearingHabit, BriefContent, BudTarget, Draft
+from orchardmap.pruning.calc import calculated_crop_load
 from orchardmap.store import briefs as brief_store
 from orchardmap.store.session import Store
 from orchardmap.usecases import brief_publishing, briefing
@@ -27,6 +28,14 @@ PICKED: Mapping[str, ReadyMade] = {
 REVISED = "Cox's Orange Pippin"
 _REVISED_AFTER = timedelta(days=21)
 _FEWER_LIMBS = (16, 20)
+_LOAD = {
+    "yield_t_per_ha": 40,
+    "fruit_mass_g": 130,
+    "trees_per_ha": 1800,
+    "limbs_per_tree": sum(_FEWER_LIMBS) / 2,
+    "floral_share": 0.8,
+}
+"""What the invented adviser wants of these trees."""
 
 
 def publish_briefs(
@@ -64,15 +73,19 @@ def _revise(store: Store, farm_id: str, brief_id: str, opening: date) -> None:
     at = moment(opening + _REVISED_AFTER, 1.0)
     with store.read() as conn:
         content = brief_store.draft(conn, brief_id).content
-    draft = Draft(_with_fewer_limbs(content), 2, at, None)
+    draft = Draft(_revised(content), 2, at, None)
     brief_publishing.save_draft(store, farm_id=farm_id, brief_id=brief_id, draft=draft)
     brief_publishing.publish(store, farm_id=farm_id, brief_id=brief_id, revision=2, by=None, now=at)
 
 
-def _with_fewer_limbs(content: BriefContent) -> BriefContent:
-    """Return what the adviser wrote after three weeks of looking at the trees: fewer limbs."""
+def _revised(content: BriefContent) -> BriefContent:
+    """Return what the adviser wrote after three weeks of looking at the trees: fewer limbs, and what to leave on them."""
     low, high = _FEWER_LIMBS
     points = tuple(
         replace(point, low=low, high=high) if point.key == "limb-count" else point for point in content.points
     )
-    return replace(content, points=points)
+    load = calculated_crop_load(_LOAD)
+    fruit, buds, on_limb = (round(load[key]) for key in ("fruit_per_tree", "buds_per_tree", "buds_per_limb"))
+    return replace(
+        content, points=points, bud_target=BudTarget(fruit, buds, on_limb, _LOAD["limbs_per_tree"])
+    )

@@ -11,6 +11,7 @@ from shapely.geometry import MultiLineString
 from orchardmap.demo import ground, people
 from orchardmap.demo.briefs import publish_briefs
 from orchardmap.demo.checks import Patch
+from orchardmap.demo.counts import counted_trees
 from orchardmap.demo.ids import uuid7
 from orchardmap.demo.land import LaidOut, laid_out
 from orchardmap.demo.record import SeasonRecord, season_record
@@ -22,10 +23,19 @@ from orchardmap.demo.work import BlockAtWork, CrewAtWork
 from orchardmap.errors import ConflictError
 from orchardmap.model.orchard import Block, Row
 from orchardmap.model.season import Closure
+from orchardmap.model.tree_count import TreeCount
 from orchardmap.model.work import Receipt
 from orchardmap.store import orchard
 from orchardmap.store.session import Store
-from orchardmap.usecases import closing, ground_editing, hazard_lines, planting, recording, weather
+from orchardmap.usecases import (
+    closing,
+    ground_editing,
+    hazard_lines,
+    planting,
+    recording,
+    tree_counts,
+    weather,
+)
 from orchardmap.usecases.hazard_lines import NewLine
 from orchardmap.usecases.planting import BlockPlan
 
@@ -82,7 +92,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     -----
     Stops with `ConflictError` if there is a farm of this name already, or if a record was not taken.
     """
-    trees_rng, device_rng, season_rng, weather_rng = np.random.default_rng(seed).spawn(4)
+    trees_rng, device_rng, season_rng, weather_rng, count_rng = np.random.default_rng(seed).spawn(5)
     opening = opens_on(today)
     set_up_at = moment(opening - timedelta(days=7), 1.0)
     farm = planting.create_farm(store, name=people.FARM_NAME, time_zone=people.TIME_ZONE, now=set_up_at)
@@ -102,6 +112,10 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
         _form(store, farm.id, gang=gang, blocks=blocks, device_id=uuid7(set_up_at, device_rng))
         for gang in people.GANGS
     ]
+    counts = counted_trees(
+        list(blocks.values()), season.id, opening=opening, recorder_id=auditor_ids[0], rng=count_rng
+    )
+    _count(store, farm.id, counts)
     whole = season_record(crews, season.id, today=today, auditor_ids=auditor_ids, rng=season_rng)
     record = whole.until(now)
     _hand_in(store, farm.id, record=record)
@@ -200,6 +214,12 @@ def _hand_in(store: Store, farm_id: str, *, record: SeasonRecord) -> None:
             )
         )
         _all_taken(recording.record_checks(store, farm_id=farm_id, checks=day.checks, sent_at=at, now=at))
+
+
+def _count(store: Store, farm_id: str, counts: Sequence[TreeCount]) -> None:
+    """Upload what was counted, on the evening of that day."""
+    at = counts[-1].device_at
+    _all_taken(tree_counts.record_tree_counts(store, farm_id=farm_id, counts=counts, sent_at=at, now=at))
 
 
 def _all_taken(receipts: Sequence[Receipt]) -> None:

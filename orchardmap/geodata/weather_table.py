@@ -1,13 +1,12 @@
 """A table of daily weather as CSV, read strictly: what is not plain is refused with its line."""
 
-import csv
-import io
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import date
 from math import isfinite
 
 from orchardmap.errors import ImportFileError
+from orchardmap.geodata.plain_csv import table_lines
 from orchardmap.model.weather import WeatherDay
 from orchardmap.pruning.bounds import air_temperature_c, rain_mm
 from orchardmap.units import fahrenheit_to_celsius, inches_to_cm
@@ -16,6 +15,7 @@ __all__ = ["weather_days"]
 
 _TEMPERATURES = ({"date", "tmin_c", "tmax_c"}, {"date", "tmin_f", "tmax_f"})
 _RAINS: tuple[set[str], ...] = (set(), {"rain_mm"}, {"rain_in"})
+_COLUMNS = [frozenset(said | rain) for said in _TEMPERATURES for rain in _RAINS]
 _TODO = "Its first line must be date,tmin_c,tmax_c or date,tmin_f,tmax_f, with rain_mm or rain_in behind it if known."
 _ISO_DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 _INTO: dict[str, Callable[[float], float]] = {
@@ -50,25 +50,13 @@ def weather_days(content: bytes, *, name: str) -> list[WeatherDay]:
     InputError
         If a temperature or rain is out of range; ``where`` likewise.
     """
-    lines = _lines(content, name)
-    _, header = next(lines, (1, []))
-    columns = [column.strip().lower() for column in header]
-    if set(columns) not in [said | rain for said in _TEMPERATURES for rain in _RAINS]:
-        raise ImportFileError(
-            "Its columns are not those of a weather table.", where=f"{name}, line 1", todo=_TODO
-        )
-    if len(set(columns)) != len(columns):
-        raise ImportFileError("A column stands there twice.", where=f"{name}, line 1", todo=_TODO)
-    found: dict[date, tuple[int, WeatherDay]] = {}
-    for number, cells in lines:
-        where = f"{name}, line {number}"
-        if len(cells) != len(columns):
-            raise ImportFileError(f"It has {len(cells)} cells for {len(columns)} columns.", where=where)
-        one = _weather_day(dict(zip(columns, map(str.strip, cells), strict=True)), where)
+    found: dict[date, tuple[str, WeatherDay]] = {}
+    for where, cells in table_lines(content, name=name, kind="weather table", allowed=_COLUMNS, todo=_TODO):
+        one = _weather_day(cells, where)
         if one.day in found:
-            what = f"{one.day} stands in line {found[one.day][0]} already."
+            what = f"{one.day} stands in {found[one.day][0]} already."
             raise ImportFileError(what, where=f"{where}, date", todo="Give every day once.")
-        found[one.day] = number, one
+        found[one.day] = where.removeprefix(f"{name}, "), one
     if not found:
         raise ImportFileError("It has no line with a day.", where=name)
     return [one for _, one in found.values()]
@@ -88,17 +76,6 @@ def _weather_day(cells: dict[str, str], where: str) -> WeatherDay:
             "Its maximum is below its minimum.", where=where, todo="Put the two in the other order."
         )
     return WeatherDay(day, told["tmin"], told["tmax"], told.get("rain"))
-
-
-def _lines(content: bytes, name: str) -> Iterator[tuple[int, list[str]]]:
-    """Yield the lines that are not empty, with their number in the file."""
-    try:
-        reader = csv.reader(io.StringIO(content.decode("utf-8-sig"), newline=""), strict=True)
-        for cells in reader:
-            if cells:
-                yield reader.line_num, cells
-    except (UnicodeDecodeError, csv.Error) as error:
-        raise ImportFileError(f"It is not a CSV file in UTF-8: {error}.", where=name) from error
 
 
 def _day(cell: str, where: str) -> date:

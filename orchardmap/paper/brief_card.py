@@ -16,11 +16,12 @@ from orchardmap.paper.brief_card_sheet import SHEETS, CardSheet, CardSize, card_
 from orchardmap.paper.brief_signs import bud_sign, check_sign, key_signs, weight_sign
 from orchardmap.paper.pdf import pdf_of
 from orchardmap.pruning.cautions import CAUTIONS, caution_texts
+from orchardmap.pruning.clearance import LineClearance
 from orchardmap.pruning.habit_words import habit_text
 from orchardmap.pruning.pictures import PICTURES, picture_svg
 from orchardmap.pruning.sentences import point_text
 
-__all__ = ["CardHead", "brief_card_document", "brief_card_pdf"]
+__all__ = ["CardHead", "brief_card_document", "brief_card_pdf", "key_words"]
 
 _BEFORE_UNIT = re.compile(r"(?<=\d) (?=(?:c?m\b|%))")
 
@@ -83,6 +84,7 @@ def brief_card_pdf(
     language: str = "en",
     size: CardSize = "a4",
     hazards: Sequence[Hazard] = (),
+    clearance_m: float = LineClearance().base_m,
 ) -> bytes:
     """Return the card of a brief as PDF, black on white, its fonts inside.
 
@@ -98,6 +100,8 @@ def brief_card_pdf(
         Upright.
     hazards : sequence of Hazard
         Of the block that the card is for, as one set; they come first.
+    clearance_m : float, metres
+        Least distance from the farm's power lines, for the caution that names it.
 
     Raises
     ------
@@ -108,7 +112,10 @@ def brief_card_pdf(
     PaperError
         If this machine lacks what paper is made with.
     """
-    return pdf_of(brief_card_document(content, head, language=language, size=size, hazards=hazards))
+    document = brief_card_document(
+        content, head, language=language, size=size, hazards=hazards, clearance_m=clearance_m
+    )
+    return pdf_of(document)
 
 
 def brief_card_document(
@@ -118,6 +125,7 @@ def brief_card_document(
     language: str = "en",
     size: CardSize = "a4",
     hazards: Sequence[Hazard] = (),
+    clearance_m: float = LineClearance().base_m,
 ) -> str:
     """Return the card as an HTML document for `orchardmap.paper.pdf.pdf_of`; see `brief_card_pdf`.
 
@@ -150,7 +158,7 @@ def brief_card_document(
         _whole_row("target", _target(content.bud_target, language), sheet),
         *_point_rows(content.points, language, sheet),
         _whole_row("notes", _notes(content.notes, language), sheet),
-        _whole_row("cautions", _cautions(content.cautions, language), sheet),
+        _whole_row("cautions", _cautions(content.cautions, language, clearance_m), sheet),
         "</tbody>",
     ])
     meta = f'<meta charset="utf-8"><title>{escape(title)}</title><style>{card_style(sheet)}</style>'
@@ -230,8 +238,14 @@ def _point(number: int, point: Point, language: str) -> str:
     )
 
 
+def key_words(language: str) -> dict[str, str]:
+    """Return what the signs of `orchardmap.paper.brief_signs.key_signs` mean, by their names; English where it has no catalogue."""
+    return {name: translated(words, language) for name, words in _KEY.items()}
+
+
 def _key(language: str, columns: int) -> str:
-    signs = (f"<li>{sign} {translated(_KEY[name], language)}</li>" for name, sign in key_signs().items())
+    words = key_words(language)
+    signs = (f"<li>{sign} {words[name]}</li>" for name, sign in key_signs().items())
     return f'<td class="key" colspan="{columns}"><ul>{"".join(signs)}</ul></td>'
 
 
@@ -242,8 +256,8 @@ def _notes(notes: Mapping[str, str], language: str) -> str:
     )
 
 
-def _cautions(keys: Sequence[str], language: str) -> str:
-    *texts, deferring = caution_texts(keys, language)
+def _cautions(keys: Sequence[str], language: str, clearance_m: float) -> str:
+    *texts, deferring = caution_texts(keys, language, clearance_m=clearance_m)
     lines = "".join(f"<li>{_with_bold_start(_sentence(text))}</li>" for text in texts)
     return f'<h2>{translated(_CAUTIONS, language)}</h2><ul>{lines}</ul><p class="law">{escape(deferring)}</p>'
 

@@ -8,6 +8,7 @@ from functools import lru_cache
 from orchardmap.locale.numbers import decimal_sign
 from orchardmap.model.brief import BriefContent, Point
 from orchardmap.pruning.cautions import CAUTIONS, caution_texts
+from orchardmap.pruning.clearance import LineClearance
 from orchardmap.pruning.pictures import PICTURES, picture_svg
 from orchardmap.pruning.sentences import point_text
 
@@ -44,13 +45,17 @@ def _languages(content: BriefContent) -> tuple[str, ...]:
     return tuple(dict.fromkeys(language for point in content.points for language in point.sentences))
 
 
-def brief_texts(content: BriefContent) -> dict[str, BriefText]:
+def brief_texts(
+    content: BriefContent, *, clearance_m: float = LineClearance().base_m
+) -> dict[str, BriefText]:
     """Return what a brief says, by language.
 
     Parameters
     ----------
     content : BriefContent
         A draft may name a drawing or caution that there is none of: it is passed over.
+    clearance_m : float, metres
+        Least distance from the farm's power lines.
 
     Returns
     -------
@@ -71,7 +76,7 @@ def brief_texts(content: BriefContent) -> dict[str, BriefText]:
             tuple(
                 svg and picture_digest(svg) for svg in (_drawn(point, language) for point in content.points)
             ),
-            caution_texts(cautions, language),
+            caution_texts(cautions, language, clearance_m=clearance_m),
         )
         for language in _languages(content)
     }

@@ -5,7 +5,7 @@ from dataclasses import asdict, dataclass, replace
 
 from orchardmap.errors import InputError
 from orchardmap.model.brief import COMMON_PRACTICE
-from orchardmap.pruning import timing
+from orchardmap.pruning import counting, timing
 from orchardmap.pruning.clearance import LineClearance
 
 __all__ = ["SETTINGS", "FarmSettings", "SettingRule", "changed_settings", "settings_json"]
@@ -37,11 +37,23 @@ class FarmSettings:
     """How far people, ladders, poles and platforms reach out of a row, beyond the least distance."""
     slope_caution_percent: float = 15.0
     """Rise over run from which a block is called steep."""
+    count_half_width_percent: float = 100.0 * counting.HALF_WIDTH_SHARE
+    """How near the mean of counted trees must be known before enough were counted, in hundredths of itself."""
+    count_confidence_percent: float = 100.0 * counting.CONFIDENCE
+    """Of that mean's interval."""
 
     @property
     def line_clearance(self) -> LineClearance:
         """The farm's rule on distances from power lines."""
         return LineClearance(self.line_base_m, self.line_base_kv, self.line_step_m, self.line_step_kv)
+
+    @property
+    def count_aim(self) -> dict[str, float]:
+        """How well counting is to know a mean, as `orchardmap.pruning.counting.count_estimate` takes it."""
+        return {
+            "half_width_share": self.count_half_width_percent / 100.0,
+            "confidence": self.count_confidence_percent / 100.0,
+        }
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +79,8 @@ SETTINGS: Mapping[str, SettingRule] = {
     "line_step_kv": SettingRule("kV", 1, 1000, _LINES.source),
     "line_reach_m": SettingRule("m", 0, 20, COMMON_PRACTICE),
     "slope_caution_percent": SettingRule("%", 1, 100, COMMON_PRACTICE),
+    "count_half_width_percent": SettingRule("%", 1, 50, COMMON_PRACTICE),
+    "count_confidence_percent": SettingRule("%", 50, 99, COMMON_PRACTICE),
 }
 """By the names of `FarmSettings`, in the order they are shown."""
 

@@ -11,20 +11,24 @@ __all__ = ["spring_green_tip"]
 
 _AFTER_SEASON = timedelta(days=60)
 """A season that must be finished longer before 1 March has nothing to do with that spring."""
+_LATE_OPENING = timedelta(days=60)
+"""A season that opens so much later than 1 March is still that spring's: winters are long in some places."""
 
 
 def spring_green_tip(
-    opens_on: date, must_finish_on: date, weather: Sequence[WeatherDay]
+    opens_on: date, must_finish_on: date, weather: Sequence[WeatherDay], *, is_southern: bool = False
 ) -> tuple[GreenTip, DailyWeather] | None:
     """Return when green tip is to be expected in the spring of a season.
 
     Parameters
     ----------
     opens_on, must_finish_on : date
-        Of the season. Its spring is the first 1 March on or after its opening, unless it must be finished long before:
-        then it has none, as south of the equator, for which no published sum is known here.
+        Of the season. Its spring is the first 1 March from two months before its opening on, unless the season must be
+        finished long before: then it has none.
     weather : sequence of WeatherDay
         In order; days may be missing.
+    is_southern : bool
+        The farm lies south of the equator, for which no published sum is known here: it is given none.
 
     Returns
     -------
@@ -33,9 +37,9 @@ def spring_green_tip(
         days.
     """
     year = opens_on.year
-    start = next(day for day in (date(year, 3, 1), date(year + 1, 3, 1)) if day >= opens_on)
+    start = next(day for day in (date(year, 3, 1), date(year + 1, 3, 1)) if day >= opens_on - _LATE_OPENING)
     run = _run_with(weather, start)
-    if start > must_finish_on + _AFTER_SEASON or not run:
+    if is_southern or start > must_finish_on + _AFTER_SEASON or not run:
         return None
     days = weather_of_days(run)
     return green_tip(days, start=start), days

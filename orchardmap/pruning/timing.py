@@ -14,6 +14,7 @@ __all__ = [
     "HARD_FROST_C",
     "HIGH_RISK_DAYS",
     "WET_DAY_MM",
+    "day_spells",
     "first_frosts",
     "frost_risk",
     "is_wet_on_canker",
@@ -96,6 +97,26 @@ def first_frosts(
     # one frost beyond all others, so that each cut has a next one
     frosts = np.append(frost_days, np.datetime64("9999-12-31"))
     return frosts[np.searchsorted(frosts, cut_days)]
+
+
+def day_spells(days: NDArray[np.datetime64]) -> NDArray[np.int64]:
+    """Return for each of some days to which run of days one after the other it belongs, counted from 0.
+
+    Parameters
+    ----------
+    days : ndarray of datetime64[D], shape (n,)
+        In order, none twice.
+
+    Returns
+    -------
+    ndarray of int64, shape (n,)
+
+    Examples
+    --------
+    >>> day_spells(np.array(["2026-01-20", "2026-01-21", "2026-01-23"], "datetime64[D]")).tolist()
+    [0, 0, 1]
+    """
+    return np.concatenate([[0], np.cumsum(np.diff(days).astype(int) != 1)])[: len(days)].astype(np.int64)
 
 
 def is_wet_on_canker(

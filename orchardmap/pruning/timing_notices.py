@@ -1,6 +1,6 @@
 """Notices on when to cut, from marks, weather, varieties and a farm's settings: what is at risk, never what is allowed."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
@@ -12,7 +12,7 @@ from orchardmap.model.weather import WeatherDay
 from orchardmap.pruning.bud_break import GreenTip
 from orchardmap.pruning.farm_settings import FarmSettings
 from orchardmap.pruning.spring import spring_green_tip
-from orchardmap.pruning.timing import first_frosts
+from orchardmap.pruning.timing import day_spells, first_frosts
 from orchardmap.pruning.weather import DailyWeather
 
 __all__ = [
@@ -64,6 +64,8 @@ class SeasonDays:
     must_finish_on: date
     day: date
     """The day that somebody looks at: what comes after it lies ahead."""
+    is_southern: bool = False
+    """The farm lies south of the equator."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +78,8 @@ class Notice:
     """Somebody should know today: it is high, and not of long ago."""
     days: tuple[date, ...] = ()
     """Days of the frost, or wet days, in order."""
+    forecast_days: tuple[date, ...] = ()
+    """Days that it rests on and that nobody measured: the table has them as they were forecast. In order."""
     tmin_c: float | None = None
     """The lowest of a frost, degrees Celsius."""
     cut_days: tuple[date, ...] = ()
@@ -103,6 +107,7 @@ class _Told:
     days: Days
     tmin_c: NDArray[np.float64]
     rain_mm: NDArray[np.float64]
+    forecast: Days
     today: np.datetime64 = field(init=False)
 
     def __post_init__(self) -> None:
@@ -112,6 +117,10 @@ class _Told:
         """Return the blocks of some cuts, in the farm's order."""
         return tuple(self.blocks[i] for i in np.unique(self.cuts.block[chosen]))
 
+    def guessed(self, days: Days) -> tuple[date, ...]:
+        """Return those of some days that are kept as they were forecast."""
+        return _dates(days[np.isin(days, self.forecast)])
+
 
 def timing_notices(
     season: SeasonDays,
@@ -119,6 +128,8 @@ def timing_notices(
     cuts: Cuts,
     weather: Sequence[WeatherDay],
     settings: FarmSettings,
+    *,
+    forecast: Collection[date] = (),
 ) -> list[Notice]:
     """Return the notices of a season as of a day, the most urgent first.
 
@@ -134,6 +145,8 @@ def timing_notices(
         Measured and forecast days in order, none twice; days may be missing, and then nothing is known of them.
     settings : FarmSettings
         Limits for frost and rain.
+    forecast : collection of date
+        Days of that weather that nobody measured.
 
     Returns
     -------
@@ -148,30 +161,26 @@ def timing_notices(
         np.array([one.day for one in weather], "datetime64[D]"),
         np.array([one.tmin_c for one in weather], np.float64),
         np.array([np.nan if one.rain_mm is None else one.rain_mm for one in weather], np.float64),
+        np.array(sorted(forecast), "datetime64[D]"),
     )
-    tip = spring_green_tip(season.opens_on, season.must_finish_on, weather)
+    tip = spring_green_tip(season.opens_on, season.must_finish_on, weather, is_southern=season.is_southern)
     notices = [
         *_frosts_on_cuts(told),
         *_frosts_ahead(told),
         *_wet_cuts(told),
         *_wet_ahead(told),
         *_order(blocks),
-        *([] if tip is None else [_green_tip_notice(season, blocks, *tip)]),
+        *([] if tip is None else [_green_tip_notice(told, *tip)]),
     ]
     rank = {"high": 0, "falling": 1, "note": 2}
     return sorted(notices, key=lambda one: (not one.asks_today, rank[one.level]))
-
-
-def _spells(days: Days) -> NDArray[np.int64]:
-    """Return for each of some days in order to which run of days one after the other it belongs."""
-    return np.concatenate([[0], np.cumsum(np.diff(days).astype(int) != 1)])[: len(days)].astype(np.int64)
 
 
 def _frost_spells(told: _Told) -> list[tuple[Days, float]]:
     """Return the days of each hard frost and its lowest temperature."""
     is_frost = told.tmin_c <= told.settings.hard_frost_c
     frosts, low_c = told.days[is_frost], told.tmin_c[is_frost]
-    spell = _spells(frosts)
+    spell = day_spells(frosts)
     return [(frosts[spell == k], float(low_c[spell == k].min())) for k in np.unique(spell)]
 
 
@@ -198,6 +207,7 @@ def _frosts_on_cuts(told: _Told) -> list[Notice]:
                         level,
                         asks_today=level == "high" and is_recent,
                         days=_dates(days),
+                        forecast_days=told.guessed(days),
                         tmin_c=low_c,
                         cut_days=_dates(np.unique(cuts.day[chosen])),
                         rows=len(np.unique(np.stack([cuts.block[chosen], cuts.row[chosen]]), axis=1).T),
@@ -234,9 +244,19 @@ def _wet_cuts(told: _Told) -> list[Notice]:
     chosen &= is_prone[told.cuts.block]
     if not chosen.any():
         return []
-    days = _dates(np.unique(told.cuts.day[chosen]))
+    wet = np.unique(told.cuts.day[chosen])
     rows = len(np.unique(np.stack([told.cuts.block[chosen], told.cuts.row[chosen]]), axis=1).T)
-    return [Notice("wet_cuts", "note", days=days, cut_days=days, rows=rows, blocks=told.of(chosen))]
+    return [
+        Notice(
+            "wet_cuts",
+            "note",
+            days=_dates(wet),
+            forecast_days=told.guessed(wet),
+            cut_days=_dates(wet),
+            rows=rows,
+            blocks=told.of(chosen),
+        )
+    ]
 
 
 def _wet_ahead(told: _Told) -> list[Notice]:
@@ -256,16 +276,23 @@ def _order(blocks: Sequence[BlockAtWork]) -> list[Notice]:
     return [Notice("order", "note", blocks=early, others=late)] if early and late else []
 
 
-def _green_tip_notice(
-    season: SeasonDays, blocks: Sequence[BlockAtWork], tip: GreenTip, days: DailyWeather
-) -> Notice:
+def _green_tip_notice(told: _Told, tip: GreenTip, weather: DailyWeather) -> Notice:
+    season, blocks, days = told.season, told.blocks, weather.days
     left = sum(block.left for block in blocks)
     is_near = left > 0 and tip.earliest is not None and season.day >= tip.earliest
-    ends: date = days.days[-1].astype(object)
+    ends: date = days[-1].astype(object)
+    counted = days[days <= np.datetime64(tip.estimate or ends)]
     level: Level = "high" if is_near else "note"
     open_ones = tuple(block for block in blocks if block.left)
     return Notice(
-        "green_tip", level, asks_today=is_near, blocks=open_ones, green_tip=tip, table_ends=ends, left=left
+        "green_tip",
+        level,
+        asks_today=is_near,
+        forecast_days=told.guessed(counted),
+        blocks=open_ones,
+        green_tip=tip,
+        table_ends=ends,
+        left=left,
     )
 
 

@@ -36,7 +36,9 @@ _FROST_AHEAD = message(
     "{temperature} on {frost_days}. Cuts made from {high_from} on would be at high risk, from {falling_from} on at a "
     "falling one. Better stop in time, and go on when it is over."
 )
-_WET_CUTS = message("It rained {rain} mm or more while these were cut, and canker gets in by fresh cuts.")
+_WET_CUTS = message(
+    "It rained {rain} mm or more on the days when these were cut, and canker gets in by fresh cuts."
+)
 _WET_AHEAD = message("{rain} mm or more on {days}: leave canker-prone trees for a dry day. Blocks: {blocks}.")
 _PLACE = message("Blocks: {blocks}. Rows: {rows}. Days of the cuts: {cut_days}.")
 _ORDER = message(
@@ -50,6 +52,7 @@ _PUBLISHED = message("By the smallest and the largest sum that was published: {e
 _NOT_YET = message(
     "After {table_ends}, where the table of weather ends or has a gap: {sum} of {target} degree days by then (°F above 43)."
 )
+_FORECAST = message("As forecast, not measured: {days}.")
 _LEFT = message("Trees left to prune: {left}.")
 _MORE = message("{blocks} and {more} more")
 _DEFERS = message("Advice, not a rule: who knows the trees and the weather of the place decides.")
@@ -103,6 +106,7 @@ def notice_json(notice: Notice, settings: FarmSettings) -> dict[str, Any]:
         "source": _SOURCES[notice.kind],
         "settings": {name: getattr(settings, name) for name in _SETTINGS[notice.kind]},
         "days": [day.isoformat() for day in notice.days],
+        "forecast_days": [day.isoformat() for day in notice.forecast_days],
         "cut_days": [day.isoformat() for day in notice.cut_days],
         "rows": notice.rows,
         "blocks": [{"id": block.id, "code": block.code} for block in notice.blocks],
@@ -116,7 +120,7 @@ def notice_json(notice: Notice, settings: FarmSettings) -> dict[str, Any]:
 
 
 def _text(notice: Notice, settings: FarmSettings, language: str) -> str:
-    said = _SAID[notice.kind](notice, settings, language)
+    said = [*_SAID[notice.kind](notice, settings, language), *_forecast(notice, language)]
     return " ".join(_filled(sentence, values, language) for sentence, values in said)
 
 
@@ -186,6 +190,13 @@ _SAID: Mapping[NoticeKind, Callable[[Notice, FarmSettings, str], Said]] = {
     "order": _order,
     "green_tip": _green_tip,
 }
+
+
+def _forecast(notice: Notice, language: str) -> Said:
+    """Say which days nobody measured; a notice that looks ahead says so by its own words."""
+    if not notice.forecast_days:
+        return []
+    return [(_FORECAST, {"days": days_text(notice.forecast_days, language, most=_SPANS)})]
 
 
 def _frost(notice: Notice, language: str) -> dict[str, str]:

@@ -10,9 +10,19 @@ from typing import Literal
 
 from orchardmap.errors import InputError
 
-__all__ = ["AQLS", "LETTERS", "LEVELS", "SamplingPlan", "code_letter", "sampling_plan"]
+__all__ = [
+    "AQLS",
+    "LETTERS",
+    "LEVELS",
+    "SEVERITIES",
+    "SamplingPlan",
+    "Severity",
+    "code_letter",
+    "sampling_plan",
+]
 
 Severity = Literal["normal", "tightened", "reduced"]
+SEVERITIES: tuple[Severity, ...] = ("normal", "tightened", "reduced")
 
 LETTERS = "ABCDEFGHJKLMNPQR"
 LEVELS = ("S-1", "S-2", "S-3", "S-4", "I", "II", "III")
@@ -144,6 +154,37 @@ def sampling_plan(lot: int, *, level: str, aql: float, severity: Severity = "nor
     at, (accept, reject) = _followed(LETTERS.index(letter), AQLS.index(aql), severity)
     size = (_SIZES_REDUCED if severity == "reduced" else _SIZES)[at]
     return SamplingPlan(lot, letter, LETTERS[at], size, accept, reject)
+
+
+def accept_one_aql_tighter(plan: SamplingPlan, *, aql: float, severity: Severity) -> int:
+    """Return the accept number of the same sample under the next smaller AQL.
+
+    Parameters
+    ----------
+    plan : SamplingPlan
+        With an accept number of 2 or more: then the tables have one beside it.
+    aql, severity
+        As it was made with.
+
+    Returns
+    -------
+    int
+
+    Raises
+    ------
+    InputError
+        If the accept number is smaller.
+
+    Examples
+    --------
+    >>> accept_one_aql_tighter(sampling_plan(400, level="II", aql=4.0), aql=4.0, severity="normal")
+    3
+    """
+    if plan.accept < 2:
+        raise InputError(
+            f"the plan accepts {plan.accept}", where="plan", todo="Give one that accepts 2 or more."
+        )
+    return _followed(LETTERS.index(plan.plan_letter), AQLS.index(aql) - 1, severity)[1][0]
 
 
 def _followed(at: int, column: int, severity: str) -> tuple[int, tuple[int, int]]:

@@ -21,7 +21,7 @@ from orchardmap.store import orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.whose import refuse_block
 from orchardmap.usecases.brief_reading import held_briefs
-from orchardmap.usecases.hazards import block_hazards
+from orchardmap.usecases.hazards import block_hazards, farm_clearance_m
 from orchardmap.usecases.moments import moment
 
 __all__ = ["Card", "CardWish", "card_preview", "draft_card", "held_card", "version_card"]
@@ -59,7 +59,8 @@ def card_preview(store: Store, farm_id: str, content: BriefContent, *, title: st
     """
     with store.read() as conn:
         head = CardHead(title, farm_store.farm(conn, farm_id).name, is_draft=True)
-    return brief_card_document(content, head, language=wish.language, size=wish.size)
+        clearance_m = farm_clearance_m(conn, farm_id)
+    return brief_card_document(content, head, language=wish.language, size=wish.size, clearance_m=clearance_m)
 
 
 def version_card(
@@ -80,8 +81,8 @@ def version_card(
         brief = brief_store.brief(conn, farm_id, brief_id)
         version = brief_store.version(conn, brief_id, number)
         block = _block(conn, brief, wish)
-        head, hazards = _head(conn, brief, version, block=block), _hazards(conn, block, now)
-    return _card(version.content, head, wish, hazards)
+        head, dangers = _head(conn, brief, version, block=block), _dangers(conn, farm_id, block, now)
+    return _card(version.content, head, wish, dangers)
 
 
 def held_card(
@@ -153,8 +154,8 @@ def draft_card(store: Store, farm_id: str, brief_id: str, *, wish: CardWish, now
         brief = brief_store.brief(conn, farm_id, brief_id)
         content = brief_store.draft(conn, brief_id).content
         block = _block(conn, brief, wish)
-        head, hazards = _head(conn, brief, None, block=block), _hazards(conn, block, now)
-    return _card(content, head, wish, hazards)
+        head, dangers = _head(conn, brief, None, block=block), _dangers(conn, farm_id, block, now)
+    return _card(content, head, wish, dangers)
 
 
 def _block(conn: Connection, brief: Brief, wish: CardWish) -> Block | None:
@@ -165,20 +166,37 @@ def _block(conn: Connection, brief: Brief, wish: CardWish) -> Block | None:
     block = orchard.block(conn, asked)
     if block.farm_id != brief.farm_id:
         refuse_block(asked)
+    todo = "Take the brief that holds for the block."
     if block.id not in brief_store.subject_blocks(conn, brief):
-        raise InputError(
-            f"the brief is not for block {block.code}",
-            where="block_id",
-            todo="Take the brief that holds for the block.",
-        )
+        raise InputError(f"the brief is not for block {block.code}", where="block_id", todo=todo)
+    if brief.block_id is None and _has_own(conn, brief, block):
+        raise InputError(f"block {block.code} has a brief of its own", where="block_id", todo=todo)
     return block
 
 
-def _hazards(conn: Connection, block: Block | None, now: datetime) -> tuple[Hazard, ...]:
-    if block is None:
-        return ()
-    farm, rows = farm_store.farm(conn, block.farm_id), {block.id: orchard.rows(conn, block.id)}
-    return block_hazards(conn, farm, [block], rows, now=now)[block.id]
+def _has_own(conn: Connection, brief: Brief, block: Block) -> bool:
+    """Tell whether a brief of the block itself, published in that season, goes before its variety's."""
+    of_season = brief_store.briefs(conn, brief.farm_id, brief.season_id)
+    own = [one.id for one in of_season if one.block_id == block.id]
+    return bool(brief_store.latest_versions(conn, own))
+
+
+@dataclass(frozen=True, slots=True)
+class _Dangers:
+    """What a card warns of beside its brief."""
+
+    hazards: tuple[Hazard, ...]
+    """Of the block that it is for; none without one."""
+    clearance_m: float
+    """Least distance from the farm's power lines."""
+
+
+def _dangers(conn: Connection, farm_id: str, block: Block | None, now: datetime) -> _Dangers:
+    hazards: tuple[Hazard, ...] = ()
+    if block is not None:
+        farm, rows = farm_store.farm(conn, farm_id), {block.id: orchard.rows(conn, block.id)}
+        hazards = block_hazards(conn, farm, [block], rows, now=now)[block.id]
+    return _Dangers(hazards, farm_clearance_m(conn, farm_id))
 
 
 def _head(conn: Connection, brief: Brief, version: BriefVersion | None, *, block: Block | None) -> CardHead:
@@ -202,8 +220,15 @@ def _label(block: Block) -> str:
     return block.code if block.name in ("", block.code) else f"{block.code}, {block.name}"
 
 
-def _card(content: BriefContent, head: CardHead, wish: CardWish, hazards: Sequence[Hazard]) -> Card:
-    made = brief_card_pdf(content, head, language=wish.language, size=wish.size, hazards=hazards)
+def _card(content: BriefContent, head: CardHead, wish: CardWish, dangers: _Dangers) -> Card:
+    made = brief_card_pdf(
+        content,
+        head,
+        language=wish.language,
+        size=wish.size,
+        hazards=dangers.hazards,
+        clearance_m=dangers.clearance_m,
+    )
     stage = "draft" if head.version is None else f"v{head.version}"
     parts = ["brief", head.title, head.block, stage, wish.language, wish.size]
     return Card(f"{'-'.join(word for part in parts if (word := _plain(part)))}.pdf", made)

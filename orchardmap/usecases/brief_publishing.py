@@ -3,11 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from orchardmap.errors import ConflictError, UnfitBriefError
+from orchardmap.locale.catalogue import SOURCE_LANGUAGE, languages
 from orchardmap.model.brief import Brief, BriefContent, BriefVersion, Draft
-from orchardmap.pruning.brief import content_problems, problem_text
+from orchardmap.pruning.brief import Problem, content_problems, problem_text
 from orchardmap.pruning.brief_json import content_to_text
 from orchardmap.pruning.pictures import PICTURES
 from orchardmap.store import access, audit, log
@@ -16,6 +17,8 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.briefing import actor_of
 
 __all__ = ["Published", "draft_problems", "publish", "save_draft"]
+
+Json = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,21 +79,28 @@ def _refuse_stale(conn: Connection, kept: Draft, by: str | None) -> NoReturn:
     )
 
 
-def draft_problems(content: BriefContent) -> list[tuple[str, str]]:
-    """Return what keeps a content from being published, in English: where, and what to do.
+def draft_problems(content: BriefContent) -> list[Json]:
+    """Return what keeps a content from being published: ``where``, ``what`` to do in English, and in every language in ``texts``.
 
     Examples
     --------
-    >>> draft_problems(BriefContent("spur_uncut", False, (), ()))
+    >>> told = draft_problems(BriefContent("spur_uncut", False, (), ()))
+    >>> [(one["where"], one["what"]) for one in told]
     [('points', 'The brief has no point. Add one, or start from a bearing habit.')]
+    >>> told[0]["texts"]["es"]
+    'La pauta no tiene ningún punto. Agregue uno o empiece por un hábito de fructificación.'
     """
-    return [
-        (
-            problem.part if problem.point_number is None else f"point {problem.point_number}, {problem.part}",
-            problem_text(problem, "en"),
-        )
-        for problem in content_problems(content, pictures=PICTURES)
-    ]
+    return [_problem_json(problem) for problem in content_problems(content, pictures=PICTURES)]
+
+
+def _problem_json(problem: Problem) -> Json:
+    number, part = problem.point_number, problem.part
+    texts = {language: problem_text(problem, language) for language in languages()}
+    return {
+        "where": part if number is None else f"point {number}, {part}",
+        "what": texts[SOURCE_LANGUAGE],
+        "texts": texts,
+    }
 
 
 def publish(

@@ -10,10 +10,12 @@ from orchardmap.model.brief import BriefContent, BriefVersion
 from orchardmap.pruning.brief_changes import differences
 from orchardmap.pruning.brief_json import content_to_json
 from orchardmap.pruning.brief_texts import brief_texts
+from orchardmap.pruning.clearance import LineClearance
 from orchardmap.store import access, orchard
 from orchardmap.store import briefs as brief_store
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.brief_publishing import draft_problems
+from orchardmap.usecases.hazards import farm_clearance_m
 from orchardmap.usecases.moments import Moment, moment
 
 __all__ = [
@@ -23,15 +25,20 @@ __all__ = [
 Json = dict[str, Any]
 
 
-def content_json(content: BriefContent) -> Json:
-    """Return a content, and what it says in each language with its limits filled in."""
-    texts = {language: asdict(text) for language, text in brief_texts(content).items()}
+def content_json(content: BriefContent, *, clearance_m: float = LineClearance().base_m) -> Json:
+    """Return a content, and what it says in each language with its limits, and the distance from power lines, filled in."""
+    said = brief_texts(content, clearance_m=clearance_m)
+    texts = {language: asdict(text) for language, text in said.items()}
     return {"content": content_to_json(content), "texts": texts}
 
 
-def version_json(version: BriefVersion) -> Json:
-    """Return a published version as the service tells it; who published it is not told."""
-    return _numbered(version) | {"brief_id": version.brief_id} | content_json(version.content)
+def version_json(version: BriefVersion, *, clearance_m: float) -> Json:
+    """Return a published version as the service tells it; who published it is not told.
+
+    Its cautions name the distance that the farm goes by now (`orchardmap.usecases.hazards.farm_clearance_m`).
+    """
+    told = content_json(version.content, clearance_m=clearance_m)
+    return _numbered(version) | {"brief_id": version.brief_id} | told
 
 
 def _numbered(version: BriefVersion) -> Json:
@@ -103,22 +110,23 @@ def brief_json(store: Store, farm_id: str, brief_id: str, *, with_draft: bool) -
         versions = brief_store.versions(conn, brief_id)
         if not (versions or with_draft):
             brief_store.refuse_brief(brief_id)
-        draft = {"draft": _draft_json(conn, brief_id)} if with_draft else {}
+        clearance_m = farm_clearance_m(conn, farm_id)
+        draft = {"draft": _draft_json(conn, brief_id, clearance_m)} if with_draft else {}
         told = [_signed(conn, one) if with_draft else _numbered(one) for one in versions]
     return asdict(brief) | draft | {
         "versions": told,
-        "latest": version_json(versions[-1]) if versions else None,
+        "latest": version_json(versions[-1], clearance_m=clearance_m) if versions else None,
     }  # fmt: skip
 
 
-def _draft_json(conn: Connection, brief_id: str) -> Json:
+def _draft_json(conn: Connection, brief_id: str, clearance_m: float) -> Json:
     draft = brief_store.draft(conn, brief_id)
     return {
         "revision": draft.revision,
         "saved_at": draft.saved_at.isoformat(),
         "saved_by": _name(conn, draft.saved_by),
-        "problems": [{"where": where, "what": what} for where, what in draft_problems(draft.content)],
-    } | content_json(draft.content)
+        "problems": draft_problems(draft.content),
+    } | content_json(draft.content, clearance_m=clearance_m)
 
 
 def version_of(store: Store, farm_id: str, brief_id: str, number: int) -> Json:
@@ -131,7 +139,8 @@ def version_of(store: Store, farm_id: str, brief_id: str, number: int) -> Json:
     """
     with store.read() as conn:
         brief_store.brief(conn, farm_id, brief_id)
-        return version_json(brief_store.version(conn, brief_id, number))
+        version = brief_store.version(conn, brief_id, number)
+        return version_json(version, clearance_m=farm_clearance_m(conn, farm_id))
 
 
 def differences_json(store: Store, farm_id: str, brief_id: str, *, old: int, new: int | None) -> list[Json]:
@@ -220,4 +229,5 @@ def block_brief(store: Store, block_id: str, *, day: date | None, now: datetime)
         block = orchard.block(conn, block_id)
         at = moment(conn, block.farm_id, day, now)
         version = held_briefs(conn, at, {block.id: block.variety_id}).get(block.id)
-    return None if version is None else version_json(version)
+        clearance_m = farm_clearance_m(conn, block.farm_id)
+    return None if version is None else version_json(version, clearance_m=clearance_m)

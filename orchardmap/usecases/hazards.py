@@ -19,7 +19,7 @@ from orchardmap.store import farm_settings as setting_store
 from orchardmap.store import hazards as hazard_store
 from orchardmap.store.session import Connection
 
-__all__ = ["block_hazards", "hazards_json", "line_hazards"]
+__all__ = ["block_hazards", "farm_clearance_m", "hazards_json", "line_hazards"]
 
 
 def block_hazards(
@@ -66,6 +66,13 @@ def block_hazards(
         ])
         for block in blocks
     }  # fmt: skip
+
+
+def farm_clearance_m(conn: Connection, farm_id: str) -> float:
+    """Return how far the cautions of a farm's briefs say to stay from power lines: as far as its setting and its widest line ask for."""
+    rule = setting_store.farm_settings(conn, farm_id).line_clearance
+    asked_m = [line_clearance_m(line.kv, rule) for line in hazard_store.hazard_lines(conn, farm_id)]
+    return max([rule.base_m, *asked_m])
 
 
 def line_hazards(rows: Sequence[Row], lines: Sequence[HazardLine], settings: FarmSettings) -> list[Hazard]:

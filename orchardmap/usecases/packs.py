@@ -1,20 +1,22 @@
 """What a tablet takes along into the rows: blocks with all that is needed to mark them without a signal."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
 from orchardmap.errors import UnknownError
+from orchardmap.model.brief import BriefVersion
 from orchardmap.pruning.brief_texts import point_pictures
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log, orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.settlements import stretch_settlements
 from orchardmap.usecases import glance
+from orchardmap.usecases.block_timing import block_timing
 from orchardmap.usecases.blocks import shape_json, states_json
 from orchardmap.usecases.brief_reading import held_briefs, version_json
-from orchardmap.usecases.hazards import block_hazards, hazards_json
+from orchardmap.usecases.hazards import block_hazards, farm_clearance_m, hazards_json
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.tree_counts import counts_json
 
@@ -86,7 +88,7 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
 
 
 def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime) -> Json:
-    """Return blocks to take along: summary, shape, log, state, dangers, brief and tree counts of each, and the drawings of the briefs.
+    """Return blocks to take along: summary, shape, log, state, dangers, notices on timing, brief and tree counts of each, and the drawings of the briefs.
 
     Parameters
     ----------
@@ -117,16 +119,18 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         for block_id in wanted:
             if block_id not in blocks:
                 raise UnknownError("no such block", where=block_id)
+        asked = [blocks[block_id] for block_id in wanted]
         rows = orchard.rows_of_blocks(conn, wanted)
         logs = _logs(conn, at, wanted)
         # a pack is kept in a browser: nobody's name goes with it
         states = states_json(conn, at, wanted, people_of=())
-        dangers = block_hazards(conn, at.farm, [blocks[block_id] for block_id in wanted], rows, now=now)
-        briefs = held_briefs(conn, at, {block_id: blocks[block_id].variety_id for block_id in wanted})
-        counts = counts_json(conn, at, [blocks[block_id] for block_id in wanted], briefs)
+        dangers = block_hazards(conn, at.farm, asked, rows, now=now)
+        timing = block_timing(conn, at, asked, rows)
+        briefs = held_briefs(conn, at, {block.id: block.variety_id for block in asked})
+        counts = counts_json(conn, at, asked, briefs)
+        clearance_m = farm_clearance_m(conn, farm_id)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
-    versions = {(version.brief_id, version.version): version for version in briefs.values()}
-    told_briefs = {key: version_json(version) for key, version in versions.items()}
+    told_briefs = _briefs_json(briefs, clearance_m)
     overview = glance.overview(store, farm_id, day=None, now=now)
     summaries = {summary["id"]: summary for summary in overview["blocks"]}
     return {
@@ -140,12 +144,18 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
                 "log": logs[block_id],
                 "state": states[block_id],
                 "hazards": hazards_json(dangers[block_id]),
-                "brief": told_briefs[brief.brief_id, brief.version]
-                if (brief := briefs.get(block_id))
-                else None,
+                "timing": timing[block_id],
+                "brief": told_briefs.get(block_id),
                 "counts": counts[block_id],
             }
             for block_id in wanted
         ],
-        "pictures": point_pictures(version.content for version in versions.values()),
+        "pictures": point_pictures(version.content for version in briefs.values()),
     }
+
+
+def _briefs_json(briefs: Mapping[str, BriefVersion], clearance_m: float) -> dict[str, Json]:
+    """Return the brief of each block that has one; a version that holds for several is told once and shared."""
+    versions = {(version.brief_id, version.version): version for version in briefs.values()}
+    told = {key: version_json(version, clearance_m=clearance_m) for key, version in versions.items()}
+    return {block_id: told[version.brief_id, version.version] for block_id, version in briefs.items()}

@@ -23,7 +23,7 @@ from orchardmap.units import m2_to_ha
 from orchardmap.usecases.counting import count_row, count_rows, recount_row, shape_version
 
 __all__ = [
-    "BlockPlan", "add_crew", "add_person", "add_season", "add_variety", "count_row", "count_rows",
+    "BlockPlan", "By", "add_crew", "add_person", "add_season", "add_variety", "count_row", "count_rows",
     "create_farm", "made_rows", "new_id", "plant_blocks", "recount_row", "tidy_name",
 ]  # fmt: skip
 
@@ -31,6 +31,15 @@ __all__ = [
 def new_id() -> str:
     """Make an id: a UUIDv7, so that ids sort by the time they were made."""
     return str(uuid_utils.uuid7())
+
+
+@dataclass(frozen=True, slots=True)
+class By:
+    """Who adds something and when, as the audit log tells it; what is invented is added by nobody, and not told."""
+
+    actor: str
+    now: datetime
+    """With time zone, by the server's clock."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,23 +103,42 @@ def create_farm(
     return made
 
 
-def _add(store: Store, farm_id: str, thing: Variety | Season | Crew | Person) -> None:
+def _add(store: Store, farm_id: str, thing: Variety | Season | Crew | Person, by: By | None) -> None:
+    """Add what is named once per farm."""
+    kind = type(thing).__name__.lower()
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
         farm_store.add_named(conn, thing)
-        log.append_changes(conn, farm_id, [log.Change(type(thing).__name__.lower(), thing.id)])
+        log.append_changes(conn, farm_id, [log.Change(kind, thing.id)])
+        if by is not None:
+            audit.note(conn, f"{kind}_added", at=by.now, actor=by.actor, subject=thing.id, farm_id=farm_id)
 
 
 def add_variety(
-    store: Store, *, farm_id: str, name: str, habit: Habit, habit_source: str = "", **leanings: bool
+    store: Store,
+    *,
+    farm_id: str,
+    name: str,
+    habit: Habit,
+    habit_source: str = "",
+    by: By | None = None,
+    **leanings: bool,
 ) -> Variety:
     """Add what may be planted; `leanings` are the flags of `Variety`."""
     made = Variety(new_id(), farm_id, tidy_name(name, "variety"), habit, habit_source, **leanings)
-    _add(store, farm_id, made)
+    _add(store, farm_id, made, by)
     return made
 
 
-def add_season(store: Store, *, farm_id: str, name: str, opens_on: date, must_finish_on: date) -> Season:
+def add_season(
+    store: Store,
+    *,
+    farm_id: str,
+    name: str,
+    opens_on: date,
+    must_finish_on: date,
+    by: By | None = None,
+) -> Season:
     """Add a season.
 
     Raises
@@ -123,18 +151,33 @@ def add_season(store: Store, *, farm_id: str, name: str, opens_on: date, must_fi
             "a season must finish after it opens", where="must_finish_on", todo="Give a later day."
         )
     made = Season(new_id(), farm_id, tidy_name(name, "season"), opens_on, must_finish_on)
-    _add(store, farm_id, made)
+    _add(store, farm_id, made, by)
     return made
 
 
-def add_crew(store: Store, *, farm_id: str, name: str, method: Method = "ladder") -> Crew:
+def add_crew(
+    store: Store,
+    *,
+    farm_id: str,
+    name: str,
+    method: Method = "ladder",
+    by: By | None = None,
+) -> Crew:
     """Add a crew."""
     made = Crew(new_id(), farm_id, tidy_name(name, "crew"), None, method)
-    _add(store, farm_id, made)
+    _add(store, farm_id, made, by)
     return made
 
 
-def add_person(store: Store, *, farm_id: str, name: str, role: Role, crew_id: str | None = None) -> Person:
+def add_person(
+    store: Store,
+    *,
+    farm_id: str,
+    name: str,
+    role: Role,
+    crew_id: str | None = None,
+    by: By | None = None,
+) -> Person:
     """Add a person.
 
     Raises
@@ -146,7 +189,7 @@ def add_person(store: Store, *, farm_id: str, name: str, role: Role, crew_id: st
     with store.read() as conn:
         if crew_id is not None and crew_id not in {crew.id for crew in farm_store.crews(conn, farm_id)}:
             raise UnknownError("no such crew on this farm", where=crew_id)
-    _add(store, farm_id, made)
+    _add(store, farm_id, made, by)
     return made
 
 

@@ -1,8 +1,9 @@
 """Notices on when to cut: gathered from marks, varieties, settings and the weather that was loaded."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date, datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import numpy as np
 
@@ -18,6 +19,7 @@ from orchardmap.store.session import Store
 from orchardmap.store.standing import cut_rows
 from orchardmap.usecases.glance import work_done
 from orchardmap.usecases.moments import moment
+from orchardmap.usecases.weather import forecast_days
 
 __all__ = ["timing_notices"]
 
@@ -59,7 +61,8 @@ def timing_notices(store: Store, farm_id: str, *, day: date | None, now: datetim
         done = work_done(conn, at, [block.id for block in blocks])
         varieties = {variety.id: variety for variety in farm_store.varieties(conn, farm_id)}
         cut = cut_rows(conn, at.season.id, until=at.day)
-        weather = [one for one, _ in weather_store.weather_days(conn, farm_id)]
+        weather = weather_store.weather_days(conn, farm_id)
+        extents = orchard.extents(conn, farm_id)
         settings = setting_store.farm_settings(conn, farm_id)
     at_work = [
         _at_work(
@@ -68,10 +71,20 @@ def timing_notices(store: Store, farm_id: str, *, day: date | None, now: datetim
         for b in blocks
     ]
     cuts = _cuts(cut, [block.id for block in blocks])
-    season = SeasonDays(at.season.opens_on, at.season.must_finish_on, at.day)
+    season = SeasonDays(
+        at.season.opens_on, at.season.must_finish_on, at.day, is_southern=_is_southern(extents.values())
+    )
+    found = noticed(
+        season,
+        at_work,
+        cuts,
+        [one for one, _ in weather],
+        settings,
+        forecast=forecast_days(weather, ZoneInfo(at.farm.time_zone)),
+    )
     days, rows = np.unique(cuts.day, return_counts=True)
     return told | {
-        "notices": [notice_json(one, settings) for one in noticed(season, at_work, cuts, weather, settings)],
+        "notices": [notice_json(one, settings) for one in found],
         "cut_days": [{"day": str(day), "rows": int(n)} for day, n in zip(days, rows, strict=True)],
     }
 
@@ -85,6 +98,11 @@ def _at_work(block: Block, variety: Variety | None, trees: int, pruned: int) -> 
         pruned=pruned,
         left=trees - pruned,
     )
+
+
+def _is_southern(extents: Collection[tuple[float, float, float, float]]) -> bool:
+    """Tell whether the middle of all blocks lies south of the equator; a farm without any is taken for a northern one."""
+    return sum(south + north for _, south, _, north in extents) < 0
 
 
 def _cuts(cut: Sequence[tuple[str, int, date]], block_ids: Sequence[str]) -> Cuts:

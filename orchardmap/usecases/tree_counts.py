@@ -12,15 +12,16 @@ from orchardmap.model.people import ANYBODY, Sender
 from orchardmap.model.tree_count import COUNTED_THINGS, CountedThing, TreeCount
 from orchardmap.model.work import Receipt
 from orchardmap.pruning.count_target import target_of
-from orchardmap.pruning.counting import count_estimate
+from orchardmap.pruning.counting import CountEstimate, count_estimate
 from orchardmap.store import farm as farm_store
+from orchardmap.store import farm_settings as setting_store
 from orchardmap.store import log, orchard, row_tables, tree_counts
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.brief_reading import held_briefs
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.taking import Upload, Values, facts_of, taken, true_day
 from orchardmap.work.intake import tree_count_set_aside
-from orchardmap.work.tree_counts import Tallied, per_tree, standing_counts
+from orchardmap.work.tree_counts import Tallied, Tree, per_tree, standing_counts
 
 __all__ = ["block_counts", "counts_json", "farm_counts", "record_tree_counts"]
 
@@ -107,7 +108,7 @@ def counts_json(
     Returns
     -------
     dict of str to dict
-        ``trees`` of the block; ``target``, the brief's, or None; ``lines``, the counts that stand, as [id, row, position, what,
+        ``trees`` of the block; ``aim``, how well a mean is to be known by the farm's settings; ``target``, the brief's, or None; ``lines``, the counts that stand, as [id, row, position, what,
         number, whether a draw proposed the tree]; ``told``, for each thing counted its estimate (`CountEstimate`, ``is_enough``),
         ``chosen`` (how many of the trees no draw proposed), ``days``, its ``target`` and the ``mean_over_target``.
         Trees that the rows do not have any more, blanks and pollinizers are in ``lines`` and enter no estimate.
@@ -120,10 +121,12 @@ def counts_json(
         of_block[one.block_id].append(one)
     places = _Places(conn, sorted(of_block))
     size = row_tables.block_trees(conn, at.farm.id)
+    aim = setting_store.farm_settings(conn, at.farm.id).count_aim
     shared = {
         "season_id": season_id,
         "cursor": log.cursor(conn, at.farm.id),
         "epoch": farm_store.setting(conn, "epoch"),
+        "aim": aim,
     }
     told: dict[str, Json] = {}
     for block_id in ids:
@@ -132,7 +135,7 @@ def counts_json(
         target = briefs[block_id].content.bud_target if block_id in briefs else None
         trees = size.get(block_id, (0, 0))[1]
         on_trees = [one for one in standing if places.has_tree(block_id, one.row, one.position)]
-        estimates = _estimates(on_trees, trees, days)
+        estimates = _estimates(on_trees, trees, days, aim)
         for one in estimates:
             one["target"] = None if target is None else target_of(one["what"], target)
             one["mean_over_target"] = None if one["target"] is None else one["mean"] - one["target"]
@@ -151,30 +154,38 @@ def _tallied(record: Any) -> Tallied:  # noqa: ANN401 - a row of the tree_counts
     return Tallied(*(getattr(record, name) for name in Tallied._fields))
 
 
-def _estimates(standing: Sequence[Tallied], trees_in_block: int, days: Mapping[str, str]) -> list[Json]:
+def _estimates(
+    standing: Sequence[Tallied], trees_in_block: int, days: Mapping[str, str], aim: Mapping[str, float]
+) -> list[Json]:
     of = per_tree(standing)
-    return [
-        _estimate(what, of[what], standing, trees_in_block, days) for what in COUNTED_THINGS if what in of
-    ]
+    found = []
+    for what in COUNTED_THINGS:
+        if trees := of.get(what):
+            estimate = count_estimate(
+                list(trees.values()),
+                [row for row, _ in trees],
+                trees_in_block=trees_in_block,
+                half_width_share=aim["half_width_share"],
+                confidence=aim["confidence"],
+            )
+            found.append(_told(estimate, what, trees.keys(), standing, days))
+    return found
 
 
-def _estimate(
+def _told(
+    estimate: CountEstimate,
     what: CountedThing,
-    numbers: Mapping[tuple[int, int], float],
+    trees: Collection[Tree],
     standing: Sequence[Tallied],
-    trees_in_block: int,
     days: Mapping[str, str],
 ) -> Json:
     own = [one for one in standing if one.what == what]
     drawn = {(one.row, one.position) for one in own if one.seed is not None}
-    estimate = count_estimate(
-        list(numbers.values()), [row for row, _ in numbers], trees_in_block=trees_in_block
-    )
     return {
         "what": what,
         **asdict(estimate),
         "is_enough": estimate.is_enough,
-        "chosen": len(numbers.keys() - drawn),
+        "chosen": len(set(trees) - drawn),
         "days": sorted({days[one.id] for one in own}),
     }
 

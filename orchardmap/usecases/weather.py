@@ -1,20 +1,25 @@
 """Load a table of daily weather, tell what of it is kept, and forget it. No weather is fetched from anywhere."""
 
+from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from orchardmap.errors import InputError
 from orchardmap.geodata.weather_table import weather_days
 from orchardmap.model.weather import WeatherDay
-from orchardmap.store import audit, log
+from orchardmap.store import audit, log, orchard
 from orchardmap.store import farm as farm_store
 from orchardmap.store import weather as weather_store
-from orchardmap.store.session import Store
+from orchardmap.store.session import Connection, Store
 
-__all__ = ["forget_weather", "load_weather", "loaded_weather"]
+__all__ = ["forecast_days", "forget_weather", "load_weather", "loaded_weather"]
 
 Json = dict[str, Any]
+FIRST_DAY = date(1900, 1, 1)
+FARTHEST = timedelta(days=366)
+"""Somebody may load what is usual for the rest of a season; beyond a year it is a slip."""
 
 
 def load_weather(
@@ -47,15 +52,28 @@ def load_weather(
     UnknownError
         If no farm has that id.
     InputError
-        If the file is not such a table; ``where`` names line and column, and nothing is kept.
+        If the file is not such a table, ``where`` names line and column; or if a day lies centuries back or more than a
+        year ahead. Nothing is kept then.
     """
     told = weather_days(content, name=name)
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
+        today = now.astimezone(ZoneInfo(farm_store.farm(conn, farm_id).time_zone)).date()
+        _refuse_odd_years(told, today, name)
         weather_store.keep_weather(conn, farm_id, told, now=now)
-        log.append_changes(conn, farm_id, [log.Change("weather", farm_id)])
+        _tell(conn, farm_id)
         audit.note(conn, "weather_loaded", at=now, actor=actor, farm_id=farm_id, days=len(told))
     return len(told)
+
+
+def _refuse_odd_years(told: Sequence[WeatherDay], today: date, name: str) -> None:
+    for one in told:
+        if not FIRST_DAY <= one.day <= today + FARTHEST:
+            raise InputError(
+                f"{one.day} cannot be meant: neither a station nor a forecast tells of it.",
+                where=f"{name}, date",
+                todo="Look at its year.",
+            )
 
 
 def forget_weather(store: Store, *, farm_id: str, actor: str = "shell", now: datetime) -> None:
@@ -69,7 +87,7 @@ def forget_weather(store: Store, *, farm_id: str, actor: str = "shell", now: dat
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
         dropped = weather_store.drop_weather(conn, farm_id)
-        log.append_changes(conn, farm_id, [log.Change("weather", farm_id)])
+        _tell(conn, farm_id)
         audit.note(conn, "weather_forgotten", at=now, actor=actor, farm_id=farm_id, days=dropped)
 
 
@@ -97,14 +115,28 @@ def loaded_weather(store: Store, farm_id: str) -> Json:
     with store.read() as conn:
         zone = ZoneInfo(farm_store.farm(conn, farm_id).time_zone)
         kept = weather_store.weather_days(conn, farm_id)
+    guessed = forecast_days(kept, zone)
     days = [one.day for one, _ in kept]
     return {
         "first_day": days[0].isoformat() if days else None,
         "last_day": days[-1].isoformat() if days else None,
         "loaded_at": max(at for _, at in kept).isoformat() if kept else None,
         "gaps": [[first.isoformat(), last.isoformat()] for first, last in _gaps(days)],
-        "days": [_day_json(one, at.astimezone(zone).date() <= one.day) for one, at in kept],
+        "days": [_day_json(one, one.day in guessed) for one, _ in kept],
     }
+
+
+def forecast_days(kept: Sequence[tuple[WeatherDay, datetime]], zone: ZoneInfo) -> frozenset[date]:
+    """Return the days that were loaded before they were over in the farm's zone: nobody can have measured them."""
+    return frozenset(one.day for one, at in kept if at.astimezone(zone).date() <= one.day)
+
+
+def _tell(conn: Connection, farm_id: str) -> None:
+    """Let tablets fetch every block again: what its crew is told of the weather to come hangs on it."""
+    block_ids: list[str | None] = [block.id for block in orchard.blocks(conn, farm_id)]
+    log.append_changes(
+        conn, farm_id, [log.Change("weather", farm_id, block_id) for block_id in block_ids or [None]]
+    )
 
 
 def _gaps(days: list[date]) -> list[tuple[date, date]]:

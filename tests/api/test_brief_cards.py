@@ -144,6 +144,23 @@ def test_card_of_a_block_is_of_one_that_the_brief_is_for(service, adviser, brief
     assert answer.headers["content-disposition"] == 'inline; filename="brief-amne-k1-draft-en-a4.pdf"'
 
 
+def test_card_of_a_block_with_its_own_published_brief_is_never_its_variety_s(
+    service, adviser, brief, is_problem
+):
+    """Crews would cut by the wrong one, under the dangers of the right block."""
+    block = service.farm.blocks[1].id
+    body = {"season_id": service.farm.season.id, "block_id": block, "ready_made": {"habit": "tip_renewed"}}
+    own = service.at_farm(f"/briefs/{adviser.post(service.at_farm('/briefs'), json=body).json()['id']}")
+    asked, of_variety = {"block_id": block}, brief + "/versions/1/card"
+    assert adviser.get(of_variety, params=asked).status_code == 200  # a draft leaves the variety's in force
+    assert adviser.post(own + "/versions", json={"revision": 1}).status_code == 201
+    for card in (of_variety, brief + "/draft/card"):
+        told = is_problem(adviser.get(card, params=asked), 422)
+        assert told["detail"] == "block K2 has a brief of its own"
+    assert adviser.get(own + "/versions/1/card", params=asked).status_code == 200
+    assert adviser.get(of_variety).status_code == 200
+
+
 def test_who_published_is_told_to_who_writes_briefs_and_to_nobody_else(service, adviser, brief):
     name = adviser.get("/api/who").json()["name"]
     assert [one["published_by"] for one in adviser.get(brief).json()["versions"]] == [name]

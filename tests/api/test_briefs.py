@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 
+from orchardmap.locale.catalogue import languages
 from orchardmap.pruning.calc import calculated_crop_loads
 from orchardmap.pruning.pictures import PICTURES
 from orchardmap.store.session import sqlite_url
@@ -67,7 +68,9 @@ def test_adviser_writes_and_publishes_and_the_crew_reads_it(service, adviser):
     assert told["texts"]["en"]["cautions"][-1] == "Local law, the product label and licensed practice decide."
     version = foreman.get(address + "/versions/1")
     assert version.json() == told
-    assert "immutable" in version.headers["cache-control"]
+    assert "immutable" not in version.headers.get("cache-control", ""), (
+        "its cautions go by the farm's settings"
+    )
     assert foreman.get(address + "/versions/2").status_code == 404
     read = foreman.get(address).json()
     assert (read["latest"], "draft" in read) == (told, False)
@@ -109,6 +112,10 @@ def test_unfit_brief_is_refused_with_every_place_to_mend(service, adviser, is_pr
     told = is_problem(adviser.post(address + "/versions", json={"revision": 2}), 422)
     assert told["type"].endswith(":unfit-brief")
     assert [one["where"] for one in told["errors"]] == ["points", "cautions"]
+    for one in told["errors"]:
+        assert list(one["texts"]) == list(languages())
+        assert one["texts"]["en"] == one["what"] != one["texts"]["es"]
+    assert "“bears”" in told["errors"][1]["texts"]["es"]
     assert told["errors"] == adviser.get(address).json()["draft"]["problems"]
 
 
@@ -151,8 +158,10 @@ def test_brief_is_copied_across_the_advisers_farms_and_from_season_to_season(ser
         stranger.post(there, json=body | {"variety_id": None, "block_id": elsewhere.blocks[0].id}), 404
     )
     assert told["detail"] == "no such brief"
-    span = {"opens_on": NOW.date() + timedelta(days=300), "must_finish_on": NOW.date() + timedelta(days=400)}
-    season = planting.add_season(service.store, farm_id=elsewhere.farm.id, name="next", **span)
+    opens, closes = NOW.date() + timedelta(days=300), NOW.date() + timedelta(days=400)
+    season = planting.add_season(
+        service.store, farm_id=elsewhere.farm.id, name="next", opens_on=opens, must_finish_on=closes
+    )
     seasons = {"from_season_id": elsewhere.season.id, "season_id": season.id}
     (copied,) = stranger.post(there.replace("/briefs", "/brief-copies"), json=seasons).json()["briefs"]
     listed = stranger.get(there, params={"season": season.id}).json()["briefs"]

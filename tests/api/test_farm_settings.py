@@ -3,6 +3,7 @@
 import pytest
 
 from orchardmap.pruning.farm_settings import SETTINGS
+from orchardmap.store import audit
 
 
 def told(answer):
@@ -70,3 +71,28 @@ def test_manager_says_slope_and_variety_of_a_block(service, is_problem):
         is_problem(service.client.patch(address, json={"slope_percent": wrong}), 422)
     foreign = service.another_farm().blocks[0].variety_id
     is_problem(service.client.patch(address, json={"variety_id": foreign}), 404)
+
+
+def test_whatever_is_named_on_a_farm_is_in_the_audit_log_with_who_added_it(service):
+    adviser, client = service.account("adviser"), service.client
+    span = {"opens_on": "2030-11-01", "must_finish_on": "2031-03-01"}
+    added = [
+        (client, "/seasons", {"name": "Audited"} | span),
+        (client, "/crews", {"name": "Audited"}),
+        (client, "/people", {"name": "Audited", "role": "worker"}),
+        (adviser, "/varieties", {"name": "Audited"}),
+    ]
+    made = [by.post(service.at_farm(path), json=body).json()["id"] for by, path, body in added]
+    ids = {one["name"]: one["id"] for one in client.get(service.at_farm("/accounts")).json()["accounts"]}
+    actors = [f"account:{ids[by.get('/api/who').json()['name']]}" for by, _, _ in added]
+    with service.store.read() as conn:
+        noted = {one.subject: one for one in audit.entries(conn) if one.subject in made}
+    assert [noted[one].what for one in made] == [
+        "season_added",
+        "crew_added",
+        "person_added",
+        "variety_added",
+    ]
+    assert [noted[one].actor for one in made] == actors
+    assert {one.farm_id for one in noted.values()} == {service.farm.farm.id}
+    assert "Audited" not in repr(noted.values())

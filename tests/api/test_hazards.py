@@ -106,3 +106,49 @@ def test_card_of_a_block_opens_with_its_dangers(service):
     assert -1 not in places
     assert places == sorted(places)
     assert "Peligros" not in first_page()
+
+
+def test_every_brief_says_the_distance_that_the_farm_goes_by_and_never_less(service):
+    """29 CFR 1910.269: 3.05 m to 50 kV, 4.85 m at 230 kV; where local law asks for more the farm sets more."""
+    adviser = service.account("adviser")
+    body = {
+        "season_id": service.farm.season.id,
+        "variety_id": service.farm.blocks[0].variety_id,
+        "ready_made": {"habit": "tip_renewed"},
+    }
+    brief = service.at_farm(f"/briefs/{adviser.post(service.at_farm('/briefs'), json=body).json()['id']}")
+    assert adviser.post(brief + "/versions", json={"revision": 1}).status_code == 201
+    content = adviser.get(brief).json()["draft"]["content"]
+    preview = {"content": content, "title": "X", "language": "es"}
+
+    def told():
+        whole = adviser.get(brief).json()
+        packed = service.client.get(service.at_farm("/packs"), params={"block": service.farm.blocks[0].id})
+        texts = [
+            whole["draft"]["texts"],
+            whole["latest"]["texts"],
+            adviser.get(brief + "/versions/1").json()["texts"],
+            adviser.get(service.at_block("/brief")).json()["brief"]["texts"],
+            packed.json()["blocks"][0]["brief"]["texts"],
+        ]
+        said = {
+            text[language]["cautions"][content["cautions"].index("overhead-lines")]
+            for text in texts
+            for language in ("en", "es")
+        }
+        shown = adviser.post(service.at_farm("/card-preview"), json=preview).text.replace("\xa0", " ")
+        return said, shown
+
+    for change, meant in (
+        (lambda: None, "3.05"),
+        (lambda: added(service, kv=230), "4.85"),
+        (lambda: service.client.put(service.at_farm("/settings"), json={"line_base_m": 6}), "7.8"),
+    ):
+        change()
+        said, shown = told()
+        english, spanish = sorted(said, key=lambda text: "Power" not in text)
+        assert f"at least {meant} m away" in english
+        assert f"a {meant.replace('.', ',')} m como mínimo" in spanish
+        assert f"a {meant.replace('.', ',')} m como mínimo" in shown
+    card = adviser.get(brief + "/versions/1/card")
+    assert "atleast7.8maway" in "".join(one.said for page in letters(card.content) for one in page)

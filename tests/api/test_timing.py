@@ -102,8 +102,56 @@ def test_order_and_green_tip_are_told_with_what_is_left(either, mark_json):
     assert "UMass" in tip["source"]
 
 
+def test_a_frost_that_was_forecast_and_never_measured_is_told_as_such(either, mark_json):
+    hand_in(either, mark_json, {"row": 1})
+    load(either, f"{TODAY},-3,2,0", f"{TODAY + DAY},-19,-2,0")
+    either.clock.now += 3 * DAY
+    either.client = either.account("manager")
+    (told,) = notices(either).values()
+    assert (told["kind"], told["forecast_days"]) == ("frost_on_cuts", [f"{TODAY + DAY}"])
+    assert "As forecast, not measured: 21 January 2026." in told["text"]["en"]
+    load(either, f"{TODAY + DAY},-19,-2,0")
+    (measured,) = notices(either).values()
+    assert (measured["forecast_days"], "As forecast" in measured["text"]["en"]) == ([], False)
+
+
 def test_a_farm_without_weather_or_season_has_no_notice(either):
     empty = either.client.post("/api/farms", json={"name": "Empty", "time_zone": "UTC"}).json()
     told = either.client.get(f"/api/farms/{empty['id']}/timing").json()
     assert (told["notices"], told["cut_days"]) == ([], [])
     assert notices(either) == {}
+
+
+def packed(service):
+    answer = service.client.get(service.at_farm("/packs"), params={"block": service.farm.blocks[0].id})
+    assert answer.status_code == 200, answer.text
+    return [
+        (one["key"], one["from"], one["until"], one["texts"]) for one in answer.json()["blocks"][0]["timing"]
+    ]
+
+
+def test_packs_tell_crews_of_weather_to_come_with_the_days_to_tell_it_on(either):
+    """A pack is read days after it was made: a frost still far off is in it, and rain only where the variety is prone to canker."""
+    assert packed(either) == []
+    day = [f"{TODAY + n * DAY}" for n in range(9)]
+    load(
+        either,
+        f"{day[0]},-20,0,0",
+        f"{day[4]},2,6,4",
+        f"{day[6]},3,6,5",
+        f"{day[7]},-18.4,-7,0",
+        f"{day[8]},-19,-7,0",
+    )
+    today, ahead = packed(either)
+    assert [today[:3], ahead[:3]] == [
+        ("frost_ahead", f"{TODAY - 2 * DAY}", day[0]),
+        ("frost_ahead", day[5], day[8]),
+    ]
+    assert ahead[3]["en"].startswith("Hard frost in the forecast: ")
+    assert ahead[3]["en"].endswith("who knows the trees and the weather of the place decides.")
+    assert set(ahead[3]) == {"en", "es"}
+    lean(either, is_canker_prone=True)
+    wet = [one for one in packed(either) if one[0] == "wet_ahead"]
+    assert [one[1:3] for one in wet] == [(day[4], day[4]), (day[6], day[6])]
+    code = either.farm.blocks[0].code
+    assert all(f"Blocks: {code}." in one[3]["en"] for one in wet)

@@ -62,6 +62,31 @@ def test_a_table_goes_whole_and_the_log_tells_who_loaded_and_forgot(either):
     ]
 
 
+def test_tablets_hear_for_every_block_that_the_weather_is_another_one(either):
+    """What a pack tells a crew of the days to come hangs on it."""
+
+    def told(after):
+        return either.client.get(either.at_farm("/changes"), params={"after": after}).json()
+
+    before = told(0)["cursor"]
+    put(either, HEADER + "2026-01-22,-19,-8,0\n")
+    found = told(before)
+    blocks = {block.id for block in either.farm.blocks}
+    assert {one["block_id"] for one in found["changes"]} == blocks
+    assert either.client.delete(either.at_farm("/weather")).status_code == 204
+    assert {one["block_id"] for one in told(found["cursor"])["changes"]} == blocks
+
+
+@pytest.mark.parametrize("slip", ["2206-01-14", "9999-12-31", "0001-01-01", "2027-01-22"])
+def test_a_day_of_an_impossible_year_is_refused_with_all_of_its_file(service, slip):
+    """The farm's day is 20 January 2026."""
+    told = put(service, HEADER + f"2026-01-18,-3,4,0\n{slip},-19,-8,0\n")
+    assert (told.status_code, told.json()["where"]) == (422, "table, date")
+    assert slip in told.json()["detail"]
+    assert service.client.get(service.at_farm("/weather")).json()["days"] == []
+    assert put(service, HEADER + "2027-01-21,1,4,0\n1900-01-01,1,4,0\n").status_code == 200
+
+
 @pytest.mark.parametrize(
     ("text", "where"),
     [

@@ -10,6 +10,7 @@ import pytest
 from orchardmap.demo import people
 from orchardmap.demo.briefs import REVISED
 from orchardmap.demo.build import STEEP_BLOCK, DemoTruth, build_demo
+from orchardmap.demo.counts import COUNTED_BLOCKS
 from orchardmap.demo.season import ZONE
 from orchardmap.errors import ConflictError
 from orchardmap.pruning.habits import HABITS, suiting_habits
@@ -22,6 +23,7 @@ from orchardmap.usecases.brief_reading import block_brief
 from orchardmap.usecases.hazards import block_hazards
 from orchardmap.usecases.labels import LabelWish, labels_pdf
 from orchardmap.usecases.timing import timing_notices
+from orchardmap.usecases.tree_counts import farm_counts
 from orchardmap.usecases.weather import loaded_weather
 from pdf_pages import codes, pictures
 
@@ -189,3 +191,19 @@ def test_invented_weather_puts_cuts_at_risk_that_somebody_is_told_of_today(built
 def test_leanings_are_those_of_varieties_on_the_farm():
     names = {name for name, _, _ in people.VARIETIES}
     assert names >= people.BIENNIAL | people.CANKER_PRONE
+
+
+def test_two_blocks_were_counted_before_they_were_pruned_one_of_them_well_enough(built):
+    store, truth = built
+    told = farm_counts(store, truth.farm_id, now=NOW)
+    by_code = {one["code"]: {thing["what"]: thing for thing in one["told"]} for one in told["blocks"]}
+    assert set(by_code) == set(COUNTED_BLOCKS)
+    buds = [by_code[code]["buds_before"] for code in COUNTED_BLOCKS]
+    assert sorted(one["is_enough"] for one in buds) == [False, True]
+    for one in buds:
+        assert one["mean"] > one["target"] > 0
+        assert one["chosen"] == 0
+    counted_on = max(day for one in buds for day in one["days"])
+    ids = {truth.block_ids[code] for code in COUNTED_BLOCKS}
+    assert all(mark.day.isoformat() > counted_on for mark in truth.record.marks if mark.block_id in ids)
+    assert [one["name"] for one in told["varieties"]] == [REVISED]

@@ -18,8 +18,8 @@ from small_farm import NOW
 def store(tmp_path):
     made = open_store(sqlite_url(tmp_path / "demo.sqlite"))
     farm = planting.create_farm(made, name=people.FARM_NAME, time_zone=people.TIME_ZONE, now=NOW)
-    season = {"opens_on": date(2025, 12, 1), "must_finish_on": date(2026, 3, 1)}
-    planting.add_season(made, farm_id=farm.id, name="2025/26", **season)
+    opens, closes = date(2025, 12, 1), date(2026, 3, 1)
+    planting.add_season(made, farm_id=farm.id, name="2025/26", opens_on=opens, must_finish_on=closes)
     crew = planting.add_crew(made, farm_id=farm.id, name=visitors.GANG.name)
     planting.add_person(made, farm_id=farm.id, name=visitors.GANG.foreman, role="foreman", crew_id=crew.id)
     yield made

@@ -40,14 +40,14 @@ def day(k):
     return FIRST + timedelta(k)
 
 
-def noticed(cuts, weather, season=SEASON, settings=SETTINGS):
+def noticed(cuts, weather, season=SEASON, settings=SETTINGS, forecast=()):
     columns = list(zip(*cuts, strict=True)) or [(), (), ()]
     made = Cuts(
         np.array(columns[0], np.int64),
         np.array(columns[1], np.int64),
         np.array([day(k) for k in columns[2]], "datetime64[D]"),
     )
-    return timing_notices(season, BLOCKS, made, weather, settings)
+    return timing_notices(season, BLOCKS, made, weather, settings, forecast=forecast)
 
 
 def at_risk(cuts, weather):
@@ -193,3 +193,44 @@ def test_green_tip_is_never_reckoned_over_a_gap_or_for_another_half_of_the_year(
     assert of_kind(noticed([], spring(gap=date(2026, 3, 1))), "green_tip") == []
     south = SeasonDays(date(2025, 6, 1), date(2025, 9, 15), date(2025, 7, 1))
     assert of_kind(noticed([], spring(), south), "green_tip") == []
+
+
+@given(cuts_of, weather_of, st.sets(st.integers(0, 130)))
+def test_a_day_that_nobody_measured_is_named_as_forecast_in_every_notice_that_rests_on_it(cuts, weather, ks):
+    """And changes nothing else: a forecast frost is warned of like any other."""
+    guessed = {day(k) for k in ks} & {one.day for one in weather}
+    told, sure = noticed(cuts, weather, forecast=guessed), noticed(cuts, weather)
+    assert [replace(one, forecast_days=()) for one in told] == sure
+    for one in told:
+        if one.kind in {"frost_on_cuts", "wet_cuts"}:
+            assert set(one.forecast_days) == set(one.days) & guessed
+            texts = notice_json(one, SETTINGS)["text"]
+            assert ("As forecast, not measured:" in texts["en"]) == bool(one.forecast_days)
+            assert ("Según el pronóstico, no medido:" in texts["es"]) == bool(one.forecast_days)
+    assert all(one.forecast_days == () for one in sure)
+
+
+def green_tips(season, weather, forecast=()):
+    return of_kind(noticed([], weather, season, forecast=forecast), "green_tip")
+
+
+def test_green_tip_says_how_much_of_its_sum_was_forecast():
+    weather = spring()
+    guessed = [one.day for one in weather if one.day >= date(2026, 3, 10)]
+    (told,) = green_tips(replace(SEASON, day=date(2026, 3, 9)), weather, guessed)
+    assert (told.forecast_days[0], told.forecast_days[-1]) == (date(2026, 3, 10), told.green_tip.estimate)
+    (sure,) = green_tips(replace(SEASON, day=date(2026, 3, 9)), weather)
+    assert (sure.forecast_days, sure.green_tip) == ((), told.green_tip)
+
+
+def test_south_of_the_equator_autumn_warmth_is_no_green_tip():
+    """A season that is entered as a calendar year holds 1 March, and there that is autumn."""
+    year = SeasonDays(date(2026, 1, 1), date(2026, 12, 31), date(2026, 3, 5))
+    assert len(green_tips(year, spring())) == 1
+    assert green_tips(replace(year, is_southern=True), spring()) == []
+
+
+def test_a_season_that_opens_in_march_has_the_spring_that_it_opens_in():
+    for opens_on, springs in ((date(2026, 3, 10), 1), (date(2026, 4, 30), 1), (date(2026, 6, 10), 0)):
+        season = SeasonDays(opens_on, opens_on + timedelta(days=60), opens_on)
+        assert len(green_tips(season, spring())) == springs

@@ -225,9 +225,9 @@ def test_what_is_not_fit_is_not_published_and_everything_wrong_is_listed(store, 
     save(store, brief, replace(content, points=bad, cautions=("bears",)), revision=1)
     with pytest.raises(UnfitBriefError) as told:
         publish(store, brief)
-    places = [where for where, _ in told.value.faults]
+    places = [one["where"] for one in told.value.faults]
     assert places == ["point 1, sentences", "point 1, picture", "point 2, source", "cautions"]
-    assert all(f"[{where}] {what}" in str(told.value) for where, what in told.value.faults)
+    assert all(f"[{one['where']}] {one['what']}" in str(told.value) for one in told.value.faults)
     with store.read() as conn:
         assert briefs.versions(conn, brief.id) == []
     with pytest.raises(UnknownError, match="no such brief"):

@@ -321,6 +321,12 @@ def test_upgrade_lists_the_withdrawals_that_never_held(store, store_url, farm):
             "ALTER TABLE checks DROP COLUMN brief_id",
             "ALTER TABLE checks DROP COLUMN brief_version",
             "DROP TABLE tree_counts",
+            "DROP TABLE farm_weather",
+            "DROP TABLE hazard_lines",
+            "DROP TABLE farm_settings",
+            "ALTER TABLE blocks DROP COLUMN slope_percent",
+            "ALTER TABLE varieties DROP COLUMN is_biennial",
+            "ALTER TABLE varieties DROP COLUMN is_canker_prone",
         ):
             conn.execute(text(later))
         conn.execute(text("UPDATE alembic_version SET version_num = '0003'"))

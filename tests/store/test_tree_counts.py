@@ -12,7 +12,15 @@ from orchardmap.model.work import RecordSettlement
 from orchardmap.pruning.counting import count_estimate
 from orchardmap.pruning.habits import ready_made
 from orchardmap.store import log
-from orchardmap.usecases import brief_publishing, briefing, counting, planting, settling, tree_counts
+from orchardmap.usecases import (
+    brief_publishing,
+    briefing,
+    counting,
+    farm_setting,
+    planting,
+    settling,
+    tree_counts,
+)
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
 from orchardmap.usecases.packs import packs
 from orchardmap.usecases.planting import new_id
@@ -49,6 +57,22 @@ def test_five_trees_tell_mean_interval_and_how_many_more(store, farm):
     assert (found["is_enough"], found["chosen"], found["days"]) == (False, 0, [TODAY.isoformat()])
     assert (found["target"], found["mean_over_target"]) == (None, None)
     assert told(store, farm, block=1) is None
+
+
+def test_farm_says_how_well_a_mean_is_to_be_known(store, farm):
+    numbers, rows = [20, 24, 22, 18, 26], [1, 4, 7, 9, 12]
+    record(store, farm, *(farm.tree_count(row, 10, n) for row, n in zip(rows, numbers, strict=True)))
+    usual = told(store, farm)
+    changes = {"count_half_width_percent": 5, "count_confidence_percent": 99}
+    farm_setting.save_settings(store, farm_id=farm.farm.id, changes=changes, now=NOW)
+    by_hand = count_estimate(
+        numbers, rows, trees_in_block=ROWS * POSITIONS, half_width_share=0.05, confidence=0.99
+    )
+    strict = told(store, farm)
+    assert (strict["low"], strict["trees_needed"]) == (by_hand.low, by_hand.trees_needed)
+    assert (usual["trees_needed"], strict["trees_needed"]) == (7, 58)
+    (pack,) = packs(store, farm.farm.id, [farm.blocks[0].id], now=NOW)["blocks"]
+    assert pack["counts"]["aim"] == {"half_width_share": 0.05, "confidence": 0.99}
 
 
 def test_target_of_the_brief_is_told_beside_the_mean(store, farm):

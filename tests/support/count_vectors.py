@@ -11,10 +11,13 @@ from typing import Any
 
 from scipy import stats
 
-from orchardmap.pruning.counting import count_estimate, sample_size
+from orchardmap.pruning.counting import CONFIDENCE, HALF_WIDTH_SHARE, count_estimate, sample_size
 
 FILE = Path(__file__).parents[1] / "vectors" / "counting" / "estimates.json"
 _YIELDS = json.loads((Path(__file__).parents[1] / "published" / "jonathan_yields.json").read_text("utf-8"))
+
+_USUAL = {"half_width_share": HALF_WIDTH_SHARE, "confidence": CONFIDENCE}
+_AIMS = ({"half_width_share": 0.05, "confidence": 0.99}, {"half_width_share": 0.3, "confidence": 0.8})
 
 
 def generated(cases: int = 150, seed: int = 1918) -> dict[str, Any]:
@@ -30,7 +33,10 @@ def generated(cases: int = 150, seed: int = 1918) -> dict[str, Any]:
             for cv in (0.0, 0.1, 0.227, 0.414, 1.3)
             for trees in (1, 40, 187, 224, 2_625)
         ],
-        "estimates": [_estimate(*one) for one in [*_by_hand(), *(_drawn(draw) for _ in range(cases))]],
+        "estimates": [
+            *(_estimate(*one) for one in [*_by_hand(), *(_drawn(draw) for _ in range(cases))]),
+            *(_estimate(*_drawn(draw), aim) for aim in _AIMS for _ in range(10)),
+        ],
     }
 
 
@@ -64,14 +70,23 @@ def _drawn(draw: random.Random) -> tuple[list[float], list[int], int]:
     return counts, [draw.randint(1, in_rows) for _ in range(n)], max(trees, n)
 
 
-def _estimate(counts: list[float], rows: list[int], trees: int) -> dict[str, Any]:
-    told = count_estimate(counts, rows, trees_in_block=max(trees, 1))
+def _estimate(
+    counts: list[float], rows: list[int], trees: int, aim: dict[str, float] = _USUAL
+) -> dict[str, Any]:
+    told = count_estimate(
+        counts,
+        rows,
+        trees_in_block=max(trees, 1),
+        half_width_share=aim["half_width_share"],
+        confidence=aim["confidence"],
+    )
     expect = {
         key: _digits(value) if isinstance(value, float) else value for key, value in asdict(told).items()
     }
-    return {"counts": counts, "rows": rows, "trees_in_block": max(trees, 1)} | {
-        "expect": expect | {"is_enough": told.is_enough}
-    }
+    said: dict[str, Any] = {"counts": counts, "rows": rows, "trees_in_block": max(trees, 1)}
+    if aim is not _USUAL:
+        said["aim"] = aim
+    return said | {"expect": expect | {"is_enough": told.is_enough}}
 
 
 def _digits(value: float) -> float:

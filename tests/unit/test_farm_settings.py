@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from orchardmap.errors import InputError
 from orchardmap.pruning import timing
 from orchardmap.pruning.clearance import LineClearance, line_clearance_m
+from orchardmap.pruning.counting import CONFIDENCE, HALF_WIDTH_SHARE, count_estimate
 from orchardmap.pruning.farm_settings import SETTINGS, FarmSettings, changed_settings, settings_json
 
 
@@ -29,7 +30,29 @@ def test_first_guesses_are_those_of_the_rules_themselves():
     assert (first.frost_high_risk_days, first.frost_falling_risk_days) == (2, 14)
     assert first.wet_day_mm == timing.WET_DAY_MM
     assert first.line_clearance == LineClearance()
+    assert first.count_aim == {"half_width_share": HALF_WIDTH_SHARE, "confidence": CONFIDENCE}
     assert round(line_clearance_m(230, first.line_clearance), 2) == 4.85
+
+
+@given(st.data())
+def test_whatever_a_farm_may_aim_at_counting_can_be_judged_by_it(data):
+    """A share that is out of bounds by its last bits would cost every tablet its packs."""
+    names = ("count_half_width_percent", "count_confidence_percent")
+    edges = {
+        name: st.sampled_from([SETTINGS[name].low, SETTINGS[name].high])
+        | st.floats(SETTINGS[name].low, SETTINGS[name].high)
+        for name in names
+    }
+    aim = changed_settings(FarmSettings(), {name: data.draw(edges[name]) for name in names}).count_aim
+    told = count_estimate(
+        [20, 24, 22, 18, 26],
+        [1, 4, 7, 9, 12],
+        trees_in_block=500,
+        half_width_share=aim["half_width_share"],
+        confidence=aim["confidence"],
+    )
+    assert told.trees_needed is not None
+    assert 5 <= told.trees_needed <= 500
 
 
 @st.composite

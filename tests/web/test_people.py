@@ -215,11 +215,13 @@ def test_account_gets_a_link_that_signs_in_once_and_ends_when_the_manager_says_s
 
     page = other.new_page()
     page.goto(link)
-    expect(page.get_by_role("navigation").get_by_role("link")).to_have_text(["Overview"])
-    assert page.evaluate("location.href") == f"{service.address}/"
+    expect(page.get_by_role("navigation").get_by_role("link")).to_have_text(["Briefs", "Overview", "Timing"])
+    expect(page).to_have_url(f"{service.address}/")
+    page.get_by_role("link", name="Overview").click()
+    expect(page.get_by_text("trees left")).to_be_visible()
     expect(page.locator(".needs-you")).to_have_count(0)  # only a manager can answer it
     page.goto(f"{service.address}/people")  # not by its address either
-    expect(page).to_have_url(f"{service.address}/")
+    expect(page).to_have_url(f"{service.address}/briefs")
     again = browser.new_context()
     second = again.new_page()
     second.goto(link)

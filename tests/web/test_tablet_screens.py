@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Page, Route, expect
 
 from browser_briefs import publish_brief
-from browser_tablets import plant_rows
+from browser_tablets import plant_rows, wait_for_pack
 
 pytestmark = pytest.mark.browser
 
@@ -70,9 +70,12 @@ def endanger(route: Route) -> None:
     """Let every block that is taken along have a power line over rows 2 to 4."""
     answer = route.fetch()
     told = answer.json()
-    texts = {"en": "Power line: stay 3.05 m away.", "es": "Línea eléctrica: manténgase a 3,05 m."}
+    texts = {
+        "en": "Power line over rows 2 to 4: stay 3.05 m away.",
+        "es": "Línea eléctrica: manténgase a 3,05 m.",
+    }
     for block in told["blocks"]:
-        block["hazards"] = [{"key": "overhead-lines", "rows": [2, 3, 4], "texts": texts}]
+        block["hazards"].insert(0, {"key": "overhead-lines", "rows": [2, 3, 4], "texts": texts})
     route.fulfill(response=answer, json=told)
 
 
@@ -95,7 +98,18 @@ def test_every_tool_fits_the_hand_and_the_light(
     publish_brief(service, planted)
     tablet.route("**/packs?*", endanger)
     open_rows(tablet, service, planted)
-    expect(tablet.locator(".brief-hazards")).to_contain_text("Rows 2 to 4: Power line: stay 3.05 m away.")
+    hazards = tablet.locator(".brief-hazards")
+    expect(hazards).to_contain_text("Power line over rows 2 to 4: stay 3.05 m away.")
+    # what reaches the tablet while the card lies there is on it before anybody can say that it was read
+    wait_for_pack(tablet, planted["block"])
+    service.post(f"/blocks/{planted['block']}", {"slope_percent": 30}, method="PATCH")
+    tablet.reload()
+    expect(hazards).to_contain_text("Steep ground, up to 30 percent")
+    # the words of the card are the crew's, those of the page are not
+    tablet.get_by_label("Español").check()
+    expect(tablet.locator(".brief")).to_contain_text("Trabaje con seguridad")
+    expect(tablet.locator(".brief")).not_to_contain_text("checked")
+    tablet.get_by_label("English").check()
 
     def look(part: str) -> None:
         lights: tuple[Literal["dark", "light"], ...] = ("dark", "light")

@@ -12,7 +12,6 @@ from orchardmap.usecases import brief_publishing, brief_reading, briefing
 from orchardmap.usecases.briefing import WRITERS, BriefSubject, CopyOf, ReadyMade
 from orchardmap_api.access import READERS, FarmCaller, needs
 from orchardmap_api.brief_schemas import BriefBody, DraftBody, PublishBody, SeasonCopyBody
-from orchardmap_api.caching import FOREVER
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore, VersionNumber
 
 router = APIRouter(prefix="/api", tags=["briefs"])
@@ -98,15 +97,13 @@ def publish_brief(
     """Publish the draft as the next version; one that says nothing new is answered 200 with the version that does."""
     told = brief_publishing.publish(store, **brief, revision=body.revision, by=caller.id, now=now)
     response.status_code = 201 if told.is_new else 200
-    return brief_reading.version_json(told.version)
+    return brief_reading.version_of(store, **brief, number=told.version.version)
 
 
 @router.get(BRIEF + "/versions/{version}", dependencies=[needs(*READERS)])
-def read_version(brief: AskedBrief, version: VersionNumber, store: ServiceStore, response: Response) -> Json:
-    """Return one published version, which never changes."""
-    told = brief_reading.version_of(store, **brief, number=version)
-    response.headers["Cache-Control"] = FOREVER
-    return told
+def read_version(brief: AskedBrief, version: VersionNumber, store: ServiceStore) -> Json:
+    """Return one published version: its content never changes, the distance in its cautions is the farm's of today."""
+    return brief_reading.version_of(store, **brief, number=version)
 
 
 @router.get(BRIEF + "/differences", dependencies=[needs(*READERS)])

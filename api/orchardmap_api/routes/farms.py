@@ -8,6 +8,7 @@ from fastapi import APIRouter, Query
 from orchardmap.pruning.farm_settings import settings_json
 from orchardmap.usecases import farm_setting, glance, ground_editing, history, planting, reporting, whoami
 from orchardmap.usecases.briefing import WRITERS
+from orchardmap.usecases.planting import By
 from orchardmap_api.access import READERS, FarmCaller, NamedRoles, known, makes_farms, needs
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
 from orchardmap_api.schemas import (
@@ -46,27 +47,37 @@ def read_farm(farm_id: FarmId, store: ServiceStore, names: NamedRoles, now: Now)
 
 
 @router.post("/{farm_id}/seasons", status_code=201, dependencies=[needs("manager")])
-def add_season(farm_id: FarmId, body: SeasonBody, store: ServiceStore) -> Json:
+def add_season(farm_id: FarmId, body: SeasonBody, store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
     """Add a season."""
-    return asdict(planting.add_season(store, farm_id=str(farm_id), **body.model_dump()))
+    return asdict(
+        planting.add_season(store, farm_id=str(farm_id), **body.model_dump(), by=By(caller.actor, now))
+    )
 
 
 @router.post("/{farm_id}/crews", status_code=201, dependencies=[needs("manager")])
-def add_crew(farm_id: FarmId, body: CrewBody, store: ServiceStore) -> Json:
+def add_crew(farm_id: FarmId, body: CrewBody, store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
     """Add a crew."""
-    return asdict(planting.add_crew(store, farm_id=str(farm_id), **body.model_dump()))
+    return asdict(
+        planting.add_crew(store, farm_id=str(farm_id), **body.model_dump(), by=By(caller.actor, now))
+    )
 
 
 @router.post("/{farm_id}/people", status_code=201, dependencies=[needs("manager")])
-def add_person(farm_id: FarmId, body: PersonBody, store: ServiceStore) -> Json:
+def add_person(farm_id: FarmId, body: PersonBody, store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
     """Add a person."""
-    return asdict(planting.add_person(store, farm_id=str(farm_id), **body.model_dump()))
+    return asdict(
+        planting.add_person(store, farm_id=str(farm_id), **body.model_dump(), by=By(caller.actor, now))
+    )
 
 
 @router.post("/{farm_id}/varieties", status_code=201, dependencies=[needs(*WRITERS)])
-def add_variety(farm_id: FarmId, body: VarietyBody, store: ServiceStore) -> Json:
+def add_variety(
+    farm_id: FarmId, body: VarietyBody, store: ServiceStore, caller: FarmCaller, now: Now
+) -> Json:
     """Add a variety."""
-    return asdict(planting.add_variety(store, farm_id=str(farm_id), **body.model_dump()))
+    return asdict(
+        planting.add_variety(store, farm_id=str(farm_id), **body.model_dump(), by=By(caller.actor, now))
+    )
 
 
 @router.patch("/{farm_id}/varieties/{variety_id}", dependencies=[needs(*WRITERS)])

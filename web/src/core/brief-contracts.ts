@@ -69,6 +69,15 @@ export interface Hazard {
   /** By language. */
   texts: Record<string, string>;
 }
+/** What the weather of a table calls for in one block, on the days from one to another. */
+export interface TimingNotice {
+  key: string;
+  /** ISO days, both of them included. */
+  from: string;
+  until: string;
+  /** By language. */
+  texts: Record<string, string>;
+}
 /** A brief in the season's list. */
 export interface BriefLine {
   id: string;

@@ -1,6 +1,6 @@
 /** What of a brief was read on this tablet, so that the next version says what is new in it. */
 
-import type { BriefVersion } from "./brief-contracts";
+import type { BriefVersion, Hazard, TimingNotice } from "./brief-contracts";
 
 const PARTS = ["target", "notes", "cautions"] as const;
 /** Something of a brief beside its points; `order` is that of the points. */
@@ -76,4 +76,36 @@ export function isUnread(brief: BriefVersion, read: ReadBrief | null): boolean {
 /** Return the language to show a brief in: the one picked, else the first of those it is written in; null when in none. */
 export function languageOf(texts: Readonly<Record<string, unknown>>, picked: string): string | null {
   return picked in texts ? picked : (Object.keys(texts)[0] ?? null);
+}
+
+/** Return what warns in a block on a day: its hazards, then what its weather calls for on that day. */
+export function hazardsOn(day: string, hazards: readonly Hazard[], timing: readonly TimingNotice[]): Hazard[] {
+  const called = timing.filter(({ from, until }) => from <= day && day <= until);
+  return [...hazards, ...called.map(({ key, texts }) => ({ key, rows: [], texts }))];
+}
+
+const firstText = ({ texts }: Hazard): string => Object.values(texts)[0] ?? "";
+
+/** Return what is remembered of warnings once they were read. */
+export function hazardsRead(hazards: readonly Hazard[]): string {
+  return JSON.stringify(hazards.map(firstText));
+}
+
+/**
+ * Return those of the warnings that are not among the ones that were read.
+ *
+ * The last of a block's hazards ends with the sentence that defers to the law: one that goes or comes behind another makes that one no news.
+ */
+export function newHazards(hazards: readonly Hazard[], read: string | null): Hazard[] {
+  const known = textsIn(read);
+  return hazards.filter((one) => !known.some((text) => text.startsWith(firstText(one)) || firstText(one).startsWith(text)));
+}
+
+function textsIn(read: string | null): string[] {
+  try {
+    const kept: unknown = JSON.parse(read ?? "[]");
+    return Array.isArray(kept) ? kept.map(String).filter((text) => text !== "") : [];
+  } catch {
+    return [];
+  }
 }

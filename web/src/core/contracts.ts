@@ -1,6 +1,6 @@
 /** What the service answers and takes, as laid down in its OpenAPI document. Names are those on the wire. */
 
-import type { BriefVersion, BudTarget, Hazard } from "./brief-contracts";
+import type { BriefVersion, BudTarget, Hazard, TimingNotice } from "./brief-contracts";
 
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
@@ -208,6 +208,8 @@ export interface BlockCounts {
   epoch: string;
   trees: number;
   target: BudTarget | null;
+  /** How well a mean is to be known; not said by an older service. */
+  aim?: { half_width_share: number; confidence: number };
   lines: CountLine[];
 }
 /** What the counts of a block say of one thing. */
@@ -238,6 +240,8 @@ export interface BlockPack {
   brief?: BriefVersion | null;
   /** What is dangerous in this block beside what every brief warns of; not said by an older service. */
   hazards?: Hazard[];
+  /** What the weather calls for on which days; not said by an older service. */
+  timing?: TimingNotice[];
   /** Not said by an older service. */
   counts?: BlockCounts;
 }

@@ -6,12 +6,17 @@
 
 import { normalQuantile, studentQuantile } from "./quantiles";
 
-const CONFIDENCE = 0.95;
-const HALF_WIDTH_SHARE = 0.15;
+/** What holds where the service does not say how well a mean is to be known: an older one. */
+const USUAL: CountAim = { half_width_share: 0.15, confidence: 0.95 };
 const LEAST_TREES = 5;
 /** How much trees of one row resemble each other (`orchardmap.pruning.row_likeness`). */
 const ROW_CORRELATION = 0.25;
 
+/** How well a mean is to be known: how near, as a share of itself, and how sure. A setting of the farm. */
+export interface CountAim {
+  half_width_share: number;
+  confidence: number;
+}
 /** One counted tree. */
 export interface CountedTree {
   row: number;
@@ -33,7 +38,7 @@ export interface CountEstimate {
 }
 
 /** Return the mean count of a block's trees, with its interval; `treesInBlock` is never less than the trees counted. */
-export function countEstimate(counted: readonly CountedTree[], treesInBlock: number): CountEstimate {
+export function countEstimate(counted: readonly CountedTree[], treesInBlock: number, aim = USUAL): CountEstimate {
   const n = counted.length;
   const none = { trees: n, mean: null, low: null, high: null, cv: null, treesNeeded: null, isEnough: false };
   if (n === 0) return none;
@@ -47,11 +52,11 @@ export function countEstimate(counted: readonly CountedTree[], treesInBlock: num
   const least = Math.min(Math.ceil(LEAST_TREES * effect), treesInBlock);
   if (n === 1 || (squares === 0 && n < least)) return { ...none, mean };
   const spread = Math.sqrt(squares / (n - 1)) * Math.sqrt(effect);
-  const half = spread * standardErrors(n, treesInBlock);
+  const half = spread * standardErrors(n, treesInBlock, aim);
   const interval = { trees: n, mean, low: Math.max(0, mean - half), high: mean + half };
   if (mean === 0) return { ...interval, cv: null, treesNeeded: null, isEnough: false };
   const cv = spread / mean;
-  const treesNeeded = Math.max(neededAt(cv, treesInBlock), least);
+  const treesNeeded = Math.max(neededAt(cv, treesInBlock, aim), least);
   return { ...interval, cv, treesNeeded, isEnough: n >= treesNeeded };
 }
 
@@ -64,18 +69,18 @@ function designEffect(rows: readonly number[]): number {
 }
 
 /** Return how many trees to count where the spread is known beforehand (Cochran 1977, section 4.6). */
-export function sampleSize(cv: number, treesInBlock: number): number {
-  const endless = ((normalQuantile(CONFIDENCE) * cv) / HALF_WIDTH_SHARE) ** 2;
+export function sampleSize(cv: number, treesInBlock: number, { half_width_share, confidence } = USUAL): number {
+  const endless = ((normalQuantile(confidence) * cv) / half_width_share) ** 2;
   return Math.max(1, Math.ceil(endless / (1 + endless / treesInBlock)));
 }
 
-function neededAt(cv: number, treesInBlock: number): number {
-  let n = Math.max(2, sampleSize(cv, treesInBlock));
-  while (n < treesInBlock && cv * standardErrors(n, treesInBlock) > HALF_WIDTH_SHARE) n += 1;
+function neededAt(cv: number, treesInBlock: number, aim: CountAim): number {
+  let n = Math.max(2, sampleSize(cv, treesInBlock, aim));
+  while (n < treesInBlock && cv * standardErrors(n, treesInBlock, aim) > aim.half_width_share) n += 1;
   return n;
 }
 
 /** Return the half-width of an interval in standard deviations between trees. */
-function standardErrors(n: number, treesInBlock: number): number {
-  return studentQuantile(CONFIDENCE, n - 1) * Math.sqrt(1 / n - 1 / treesInBlock);
+function standardErrors(n: number, treesInBlock: number, { confidence }: CountAim): number {
+  return studentQuantile(confidence, n - 1) * Math.sqrt(1 / n - 1 / treesInBlock);
 }

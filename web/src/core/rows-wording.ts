@@ -26,7 +26,6 @@ export const ROWS = {
   otherBlock: t("Other block"),
   blockLine: (pruned: number, all: number) => t("{part} of {all}", { part: percent(pruned, all), all: trees(all) }),
   closed: (until: string, reason: string) => t("Closed: {reason}. It opens again {until}.", { reason, until }),
-  cautionsFirst: t("Read “Before you start” first; then rows can be marked."),
   howTo: t("Tap a row: all that is left of it is pruned. Drag its end: up to that position."),
   row: (n: number) => t("Row {n}", { n }),
   rowState: (pruned: number, all: number) => (pruned >= all ? t("done") : t("{part} of {all}", { part: count(pruned), all: count(all) })),

@@ -64,8 +64,10 @@ export const TALLY = {
 /** Say a mean: 21.4 fruit buds a tree. */
 export function meanWords(what: CountedThing, mean: number): string {
   const number = measure(mean);
-  if (what === "limbs") return t("{number} limbs a tree", { number });
-  return what === "buds_on_limb" ? t("{number} fruit buds a limb", { number }) : t("{number} fruit buds a tree", { number });
+  const n = number === measure(1) ? 1 : 2; // as it is said: 1.04 is said as 1
+  if (what === "limbs") return tn("{number} limb a tree", "{number} limbs a tree", n, { number });
+  if (what === "buds_on_limb") return tn("{number} fruit bud a limb", "{number} fruit buds a limb", n, { number });
+  return tn("{number} fruit bud a tree", "{number} fruit buds a tree", n, { number });
 }
 
 /** Say what one record counted; without a number it took a count back. */

@@ -14,6 +14,8 @@ const SETTING: Readonly<Record<string, string>> = {
   line_step_kv: t("Such a step"),
   line_reach_m: t("How far people, ladders, poles and platforms reach out of a row"),
   slope_caution_percent: t("A block is steep from this rise over run on"),
+  count_half_width_percent: t("Enough trees are counted once the mean is known this closely, either way"),
+  count_confidence_percent: t("How sure that is meant to be"),
 };
 
 /** The same in a few words, as a limit that a notice was made with. */
@@ -98,6 +100,7 @@ export const TIMING = {
   settingsPurpose: t("Each number has its source beside it. Where you know better for your place, set your own; law, label and licensed practice come first."),
   timingSettings: t("Frost and rain"),
   hazardSettings: t("Power lines and slopes"),
+  countSettings: t("Counting trees"),
   setting: (name: string) => SETTING[name] ?? name,
   withUnit: (text: string, unit: string) => t("{text} ({unit})", { text, unit }),
   published: (value: string, unit: string, source: string) => t("First guess: {value} {unit}. {source}.", { value, unit, source: sourceWords(source) }),

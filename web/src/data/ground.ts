@@ -60,8 +60,8 @@ interface Ages {
 }
 
 const CHANGES_PAGES = 5;
-/** Changes that name no block and are told by the log of every one. */
-const OF_ALL_BLOCKS: ReadonlySet<string> = new Set(["season", "crew", "person"]);
+/** Changes that name no block and are told by the pack of every one. */
+const OF_ALL_BLOCKS: ReadonlySet<string> = new Set(["season", "crew", "person", "weather"]);
 const AGES = "ages:";
 /** Raised whenever more of a pack is kept, so that what an older page kept is fetched again: 2 since drawings and hazards are. */
 const PACK_FORM = 2;

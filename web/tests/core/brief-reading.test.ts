@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
-import { isUnread, languageOf, newsIn, readFrom, readOf } from "../../src/core/brief-reading";
+import type { Hazard } from "../../src/core/brief-contracts";
+import { hazardsRead, isUnread, languageOf, newHazards, newsIn, readFrom, readOf } from "../../src/core/brief-reading";
 import generalCautions from "../../src/core/general-cautions.json";
 import { languageName } from "../../src/core/language-names";
 import { briefOf, point } from "./brief-samples";
@@ -68,5 +69,23 @@ describe("languages", () => {
   it("those offered are those the general cautions are in, each by its own name", () => {
     expect(Object.keys(generalCautions)).toEqual(["en", "es"]);
     expect(["en", "es"].map(languageName)).toEqual(["English", "Español"]);
+  });
+});
+
+describe("hazards that were read", () => {
+  const hazard = (text: string): Hazard => ({ key: "closure", rows: [], texts: { en: text, es: `${text} (es)` } });
+  const all = ["Slope.", "Closed on Monday.", "Closed on Tuesday."].map(hazard);
+
+  it("are no news, in whatever order, nor when fewer are left; any other one is", () => {
+    const read = hazardsRead(all);
+    expect(newHazards([...all].reverse(), read)).toEqual([]);
+    expect(newHazards(all.slice(1), read)).toEqual([]);
+    expect(newHazards(all, hazardsRead(all.slice(0, 2)))).toEqual(all.slice(2));
+    expect(newHazards([hazard("Closed on Mondays.")], read)).toHaveLength(1);
+  });
+
+  it("are all news where nothing was read, or what is kept is none of ours", () => {
+    for (const kept of [null, "", "{", "7", "[]", '[""]']) expect(newHazards(all, kept)).toEqual(all);
+    expect(newHazards([], null)).toEqual([]);
   });
 });

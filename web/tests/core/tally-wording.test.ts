@@ -2,7 +2,7 @@
 
 import { describe, expect, it } from "vitest";
 import { countEstimate } from "../../src/core/count-estimate";
-import { countedWords, soFarWords, targetWords } from "../../src/core/tally-wording";
+import { countedWords, meanWords, soFarWords, targetWords } from "../../src/core/tally-wording";
 
 const scattered = (numbers: number[], trees = 500): ReturnType<typeof countEstimate> =>
   countEstimate(numbers.map((number, at) => ({ row: at, number })), trees);
@@ -25,6 +25,13 @@ describe("so far", () => {
 
   it("says that a whole block is counted", () => {
     expect(soFarWords("limbs", scattered([1, 2, 3, 4, 5, 6, 7], 7), 7)).toBe("Every tree is counted: 4 limbs a tree.");
+  });
+});
+
+describe("a mean", () => {
+  it("of one is said in the singular, by what is read and not by what was reckoned", () => {
+    expect([0.4, 1, 1.04, 1.1].map((mean) => meanWords("limbs", mean))).toEqual(["0.4 limbs a tree", "1 limb a tree", "1 limb a tree", "1.1 limbs a tree"]);
+    expect([meanWords("buds_before", 1), meanWords("buds_on_limb", 1)]).toEqual(["1 fruit bud a tree", "1 fruit bud a limb"]);
   });
 });
 

@@ -212,7 +212,7 @@ describe("what all blocks here hang on", () => {
     expect(service.state.asked).toHaveLength(2);
   });
 
-  it.each(["season", "crew", "person"])("a new %s has every block fetched again; what is of no block and in no log does not", async (kind) => {
+  it.each(["season", "crew", "person", "weather"])("a new %s has every block fetched again; what is of no block and in no log does not", async (kind) => {
     const ground = await open();
     await ground.refresh("f", []);
     service.state.cursor += 1;

@@ -1,10 +1,13 @@
 import { describe, expect, it } from "vitest";
 import type { BriefVersion } from "../../src/core/brief-contracts";
-import { readOf } from "../../src/core/brief-reading";
+import { hazardsRead, readOf } from "../../src/core/brief-reading";
+import { briefWords } from "../../src/core/brief-wording";
 import type { BlockPack, BlockSummary } from "../../src/core/contracts";
+import { language } from "../../src/core/language";
 import { deviceOf } from "../../src/data/device";
 import { tabletMemoryOf } from "../../src/data/tablet-memory";
 import { briefParts, readBlockBrief } from "../../src/screens/brief/block-brief";
+import { speakerOf } from "../../src/screens/brief/brief-speaker";
 import type { Context } from "../../src/screens/context";
 import { briefOf, point } from "../core/brief-samples";
 import { noAnswer } from "../data/device-kit";
@@ -24,7 +27,7 @@ function given(held: BlockPack | undefined, told: BriefVersion | null | undefine
     return value;
   };
   const context = {
-    farm: { id: "f", time_zone: "Europe/London" },
+    farm: { id: "f", time_zone: "Europe/London", today: "2026-01-12" },
     device: deviceOf(storage),
     tablet: { memory: tabletMemoryOf(storage) },
     api: {
@@ -78,6 +81,10 @@ describe("what there is to show", () => {
 
 describe("a brief must be read", () => {
   const read = (context: Context, brief: BriefVersion): void => context.tablet.memory.setBriefRead("t", JSON.stringify(readOf(brief, "en")));
+  const readAll = (context: Context, brief: BriefVersion): void => {
+    read(context, brief);
+    context.tablet.memory.setBriefRead("hazards.b1", hazardsRead([HAZARD]));
+  };
 
   it("once a day in each block, and another version on the same day", async () => {
     const { context, state } = given(pack(first), first);
@@ -85,7 +92,7 @@ describe("a brief must be read", () => {
     expect(await isDue("2026-01-12")).toBe(true);
     context.device.readCautions("b1", "2026-01-12"); // as an older page notes it, which knew of no briefs
     expect(await isDue("2026-01-12")).toBe(true);
-    read(context, first);
+    readAll(context, first);
     expect([await isDue("2026-01-12"), await isDue("2026-01-13")]).toEqual([false, true]);
     state.told = second;
     expect(await isDue("2026-01-12")).toBe(true);
@@ -96,7 +103,7 @@ describe("a brief must be read", () => {
   });
 
   it("without a brief, the cautions once a day", async () => {
-    const { context } = given(pack(null), null);
+    const { context } = given(pack(null, []), null);
     context.device.readCautions("b1", "2026-01-12");
     const brief = await readBlockBrief(context, BLOCK);
     expect([brief.isDue("2026-01-12"), brief.isDue("2026-01-13")]).toEqual([false, true]);
@@ -106,7 +113,7 @@ describe("a brief must be read", () => {
     const { context, state } = given(pack(first), first);
     const brief = await readBlockBrief(context, BLOCK);
     context.device.readCautions("b1", "2026-01-12");
-    read(context, first);
+    readAll(context, first);
     const said: string[] = [];
     const stop = brief.watch((words) => said.push(words));
     const tell = async () => void (await Promise.all(state.listeners.map((listener) => listener())));
@@ -118,5 +125,51 @@ describe("a brief must be read", () => {
     expect([said.length, brief.isDue("2026-01-12")]).toEqual([1, true]);
     stop();
     expect(state.listeners).toEqual([]);
+  });
+
+  it("a hazard that comes later the same day is said at once and due again; one that goes is not", async () => {
+    const { context, state } = given(pack(first), first);
+    const brief = await readBlockBrief(context, BLOCK);
+    context.device.readCautions("b1", "2026-01-12");
+    readAll(context, first);
+    const said: string[] = [];
+    brief.watch((words) => said.push(words));
+    const tell = async () => void (await Promise.all(state.listeners.map((listener) => listener())));
+    state.held = pack(first, [{ ...HAZARD, texts: { en: "Slope. The law decides." } }]); // it became the last one, whose text defers
+    await tell();
+    expect([said.length, brief.isDue("2026-01-12")]).toEqual([0, false]);
+    const closure = { key: "closure", rows: [], texts: { en: "Closed block: from noon. The law decides." } };
+    state.held = pack(first, [HAZARD, closure]);
+    await tell();
+    expect([said, brief.isDue("2026-01-12")]).toEqual([["A new warning for this block is here: read it under “Brief”."], true]);
+    expect((await readBlockBrief(context, BLOCK)).isDue("2026-01-12")).toBe(true);
+    state.held = pack(first, []);
+    await tell();
+    expect([said.length, brief.isDue("2026-01-12")]).toEqual([1, false]);
+  });
+
+  it("what the weather calls for is a hazard on its days", async () => {
+    const frost = { key: "frost_ahead", from: "2026-01-12", until: "2026-01-14", texts: { en: "Hard frost on 14 January." } };
+    const { context } = given({ ...pack(first, []), timing: [frost] }, first);
+    for (const [today, told] of [["2026-01-11", 0], ["2026-01-12", 1], ["2026-01-14", 1], ["2026-01-15", 0]] as const) {
+      const now = { ...context, farm: { ...context.farm, today } };
+      expect((await briefParts(now, "b1")).hazards.map(({ texts }) => texts["en"])).toEqual(["Hard frost on 14 January."].slice(0, told));
+    }
+  });
+});
+
+describe("a brief on pages of another language", () => {
+  it("is spoken about in its own language while it is made, and the pages speak theirs again", async () => {
+    const spanish = await speakerOf("es");
+    expect([spanish.code, spanish.say(() => briefWords().pointClass.critical), spanish.say(language)]).toEqual(["es", "crítico", "es"]);
+    expect(spanish.say(briefWords).number(3.5)).toBe("3,5");
+    expect([language(), briefWords().pointClass.critical, briefWords().day("2026-01-12")]).toEqual(["en", "critical", "12 Jan 2026"]);
+    expect(() => spanish.say(() => { throw new Error("in the middle"); })).toThrow();
+    expect(language()).toBe("en");
+  });
+
+  it("is spoken about in the language of the pages where there is no catalogue of its own", async () => {
+    const other = await speakerOf("cy");
+    expect([other.code, other.say(() => briefWords().read)]).toEqual(["en", "Read"]);
   });
 });

@@ -1,28 +1,37 @@
 /** The brief of one block with its hazards and drawings, as far as they are to be had: from the service, else from this tablet. */
 
 import type { BriefVersion, Hazard } from "../../core/brief-contracts";
-import { isUnread, languageOf, readFrom, readOf, type ReadBrief } from "../../core/brief-reading";
-import { BRIEF } from "../../core/brief-wording";
+import { hazardsOn, hazardsRead, isUnread, languageOf, newHazards, readFrom, readOf, type ReadBrief } from "../../core/brief-reading";
+import { briefWords } from "../../core/brief-wording";
 import type { BlockPack, BlockSummary } from "../../core/contracts";
+import { settle } from "../../ui/settling";
 import type { Context } from "../context";
 import type { Panel } from "../rows/action-bar";
 import { briefCard, type CardWay } from "./brief-card";
 import { briefOver } from "./brief-over";
+import { speakerOf } from "./brief-speaker";
 
 /** What there is to show. */
 export interface BriefParts {
   /** Null where none is published, undefined where that is not known. */
   brief: BriefVersion | null | undefined;
+  /** Those of the block, and what its weather calls for today. */
   hazards: readonly Hazard[];
   /** Drawings by digest, as SVG. */
   drawings: ReadonlyMap<string, string>;
 }
 export interface BlockBrief {
-  /** Tell whether it must be read before anything is marked: once a day, and another version on the same day. */
+  /** Tell whether it must be read before anything is marked: once a day, and another version or another hazard on the same day. */
   isDue(day: string): boolean;
-  /** Return the card to read on a day before anything is marked; once read it puts itself away, and `read` hears so. */
-  due(day: string, read: () => void): HTMLElement;
-  /** Hear, in words, of a version that reached this tablet since; the card shows it from then on. Returns the way to stop. */
+  /**
+   * Return the card to read on a day before anything is marked; `say` hears in the card's language that it comes first. Once read
+   * it puts itself away, and `read` hears so.
+   */
+  due(day: string, say: (words: string) => void, read: () => void): HTMLElement;
+  /**
+   * Hear, in words, of a version or a hazard that reached this tablet since, and nothing ("") once the card is looked at, which
+   * shows it. Returns the way to stop.
+   */
   watch(say: (words: string) => void): () => void;
   /** Return the card for whoever asks for it. */
   opened(): HTMLElement;
@@ -33,12 +42,16 @@ export interface BlockBrief {
 const isSame = (one: BriefVersion | null | undefined, other: BriefVersion | null | undefined): boolean =>
   one?.brief_id === other?.brief_id && one?.version === other?.version;
 
+/** Tell whether the tablet holds an older version than the one that the service told it. */
+const isOlder = (held: BriefVersion | null | undefined, told: BriefVersion | null | undefined): boolean =>
+  !!held && !!told && held.brief_id === told.brief_id && held.version < told.version;
+
 /** Gather what there is to show; that something of it cannot be had stops nothing. */
 export async function briefParts({ api, farm, ground }: Pick<Context, "api" | "farm" | "ground">, block: string): Promise<BriefParts> {
   const [told, held] = await Promise.all([api.brief(block).catch(() => null), ground.block(block)]);
   const ofPack = (pack: BlockPack | null, drawings: BriefParts["drawings"]): BriefParts => ({
     brief: pack === null ? told?.brief : (pack.brief ?? null),
-    hazards: pack?.hazards ?? [],
+    hazards: hazardsOn(farm.today, pack?.hazards ?? [], pack?.timing ?? []),
     drawings,
   });
   if (told !== null && (held === null || !isSame(held.brief, told.brief))) {
@@ -54,36 +67,73 @@ export async function briefParts({ api, farm, ground }: Pick<Context, "api" | "f
 /** Read the brief of a block. */
 export async function readBlockBrief(context: Context, block: BlockSummary): Promise<BlockBrief> {
   const { device, ground, tablet, farm } = context;
+  const { memory } = tablet;
   let here = await briefParts(context, block.id);
+  let speaker = await speakerOf(memory.briefLanguage());
+  let remind: (words: string) => void = () => undefined;
+  /** Lays the card that must be read anew, while it lies there. */
+  let renew: (() => void) | null = null;
   type Brief = BriefParts["brief"];
-  const before = (brief: Brief): ReadBrief | null => (brief ? readFrom(tablet.memory.briefRead(brief.brief_id)) : null);
+  const hazardsKey = `hazards.${block.id}`;
+  const before = (brief: Brief): ReadBrief | null => (brief ? readFrom(memory.briefRead(brief.brief_id)) : null);
   const isNews = (brief: Brief): brief is BriefVersion => !!brief && isUnread(brief, before(brief));
-  const noteRead = (day: string, brief: Brief): void => {
+  const unread = (hazards: readonly Hazard[]): Hazard[] => newHazards(hazards, memory.briefRead(hazardsKey));
+  const noteRead = (day: string, { brief, hazards }: BriefParts): void => {
     device.readCautions(block.id, day);
+    memory.setBriefRead(hazardsKey, hazardsRead(hazards));
     if (!isNews(brief)) return;
-    const language = languageOf(brief.texts, tablet.memory.briefLanguage()) ?? "";
-    tablet.memory.setBriefRead(brief.brief_id, JSON.stringify(readOf(brief, language)));
+    const language = languageOf(brief.texts, memory.briefLanguage()) ?? "";
+    memory.setBriefRead(brief.brief_id, JSON.stringify(readOf(brief, language)));
   };
-  const card = (way: CardWay): HTMLElement =>
-    briefCard(here, before(here.brief), { code: block.code, memory: tablet.memory, timeZone: farm.time_zone }, way);
+  const card = (way: CardWay): HTMLElement => {
+    remind("");
+    const read = { brief: before(here.brief), newHazards: unread(here.hazards), isFirst: memory.briefRead(hazardsKey) === null };
+    return briefCard(here, read, { code: block.code, memory, timeZone: farm.time_zone, speaker: () => speaker, speak }, way);
+  };
+  const speak = async (code: string): Promise<void> => {
+    memory.setBriefLanguage(code);
+    const found = await speakerOf(code);
+    if (memory.briefLanguage() === code) speaker = found;
+  };
   return {
-    isDue: (day) => !device.hasReadCautions(block.id, day) || isNews(here.brief),
-    due(day, read) {
-      const { brief } = here; // what is on the card, whatever comes meanwhile
-      const noted = (): void => {
-        noteRead(day, brief);
-        read();
+    isDue: (day) => !device.hasReadCautions(block.id, day) || isNews(here.brief) || unread(here.hazards).length > 0,
+    due(day, say, read) {
+      const laid = (): HTMLElement => {
+        const shown = here; // what is on the card, whatever comes meanwhile
+        const noted = (): void => {
+          renew = null;
+          noteRead(day, shown);
+          read();
+        };
+        return card({ due: true, read: noted, say });
       };
-      return card({ due: true, read: noted });
+      let now = laid();
+      renew = () => {
+        const before = now;
+        now = laid();
+        before.replaceWith(now);
+        settle(now); // the finger may be on its way to what was there
+      };
+      return now;
     },
-    watch: (say) =>
-      ground.listen(async () => {
+    watch(say) {
+      remind = say;
+      const look = async (): Promise<void> => {
         const held = await ground.block(block.id);
-        if (held === null || isSame(held.brief, here.brief) || !isNews(held.brief)) return;
+        if (held === null || isOlder(held.brief, here.brief)) return;
+        const hazards = hazardsOn(farm.today, held.hazards ?? [], held.timing ?? []);
+        const known = hazardsRead(here.hazards);
+        if (isSame(held.brief, here.brief) && hazardsRead(hazards) === known) return;
+        const isNewer = !isSame(held.brief, here.brief) && isNews(held.brief);
         here = await briefParts(context, block.id);
-        say(BRIEF.meanwhile);
-      }),
+        if (renew !== null) return renew();
+        const words = speaker.say(briefWords);
+        const isDanger = newHazards(here.hazards, known).length > 0;
+        if (isDanger || isNewer) say([isDanger ? words.danger : "", isNewer ? words.meanwhile : ""].join(" ").trim());
+      };
+      return ground.listen(look);
+    },
     opened: () => card({ due: false }),
-    over: (sheet, close) => briefOver(card({ due: false }), sheet, close),
+    over: (sheet, close) => briefOver(card({ due: false }), speaker.say(briefWords).back, sheet, close),
   };
 }

@@ -3,56 +3,78 @@
 import { dayIn } from "../../core/ahead";
 import type { BriefVersion, BudTarget, Hazard } from "../../core/brief-contracts";
 import { isUnread, languageOf, newsIn, type BriefNews, type ReadBrief } from "../../core/brief-reading";
-import { BRIEF, PART, POINT_CLASS, TARGETS } from "../../core/brief-wording";
+import { briefWords, type BriefWords } from "../../core/brief-wording";
 import generalCautions from "../../core/general-cautions.json";
 import { languageName } from "../../core/language-names";
-import { dayText, measure } from "../../core/numbers";
-import { numbersText } from "../../core/several-rows";
 import type { TabletMemory } from "../../data/tablet-memory";
 import { checkSign, weightSign } from "../../ui/brief-signs";
 import { fieldId, radioGroup } from "../../ui/field";
 import { fill, h } from "../../ui/dom";
 import type { BriefParts } from "./block-brief";
+import { signKey } from "./sign-key";
+import type { Speaker } from "./brief-speaker";
 import "./brief.css";
 
 /** How the card came here: it must be read, or somebody asked for it. */
-export type CardWay = { due: true; read(): void } | { due: false };
+export type CardWay = { due: true; read(): void; say(words: string): void } | { due: false };
 interface CardTools {
   /** The code of the block. */
   code: string;
-  memory: Pick<TabletMemory, "briefLanguage" | "setBriefLanguage">;
+  memory: Pick<TabletMemory, "briefLanguage">;
   timeZone: string;
+  /** Who speaks the language of the card. */
+  speaker(): Speaker;
+  /** Speak another language from now on. */
+  speak(code: string): Promise<void>;
+}
+/** What was read on this tablet before. */
+export interface CardRead {
+  brief: ReadBrief | null;
+  newHazards: readonly Hazard[];
+  /** Nothing of this block was ever read here: then none is newer than another. */
+  isFirst: boolean;
+}
+/** What everything on the card is said with. */
+interface Said {
+  words: BriefWords;
+  /** ISO 639-1 code of the language of the brief's own texts. */
+  language: string;
 }
 const GENERAL: Readonly<Record<string, readonly string[]>> = generalCautions;
 
-/** Return the card; `read` is what of this brief was read on this tablet before. */
-export function briefCard({ brief, hazards, drawings }: BriefParts, read: ReadBrief | null, { code, memory, timeZone }: CardTools, way: CardWay): HTMLElement {
+/** Return the card. */
+export function briefCard({ brief, hazards, drawings }: BriefParts, read: CardRead, tools: CardTools, way: CardWay): HTMLElement {
+  const { code, memory, timeZone } = tools;
   const cautions: Readonly<Record<string, readonly string[]>> = brief
     ? Object.fromEntries(Object.entries(brief.texts).map(([code, text]) => [code, text.cautions]))
     : GENERAL;
-  const isNew = brief ? isUnread(brief, read) : false;
-  const news = brief && isNew && read !== null ? newsIn(brief, read) : null;
+  const isNew = brief ? isUnread(brief, read.brief) : false;
+  const news = brief && isNew && read.brief !== null ? newsIn(brief, read.brief) : null;
   // whoever read it before has it all in sight: what may hurt, and what to leave
   let isWhole = !way.due || isNew;
+  const picked = (): string => languageOf(cautions, memory.briefLanguage()) ?? "en";
+  const title = fieldId();
+  const about = h("div", {});
+  const languages = languageChoice(Object.keys(cautions), picked(), (code) => void tools.speak(code).then(draw));
   const body = h("div", {});
   const foot = h("div", { class: "brief-foot" });
-  const draw = (): void => {
-    const language = languageOf(cautions, memory.briefLanguage()) ?? "en";
+  const card = h("section", { class: "brief", "aria-labelledby": title }, h("header", { class: "brief-head" }, about, languages), body, way.due ? foot : null);
+  const drawBody = ({ words, language }: Said): void => {
     fill(
       body,
-      hazardList(hazards, language),
-      brief ? target(brief.content.bud_target) : null,
-      brief && isWhole ? points(brief, drawings, news, language) : null,
-      brief && isWhole ? notes(brief.content.notes, language) : null,
-      cautionList(cautions[language] ?? [], language),
+      hazardList(hazards, read.isFirst ? [] : read.newHazards, { words, language }),
+      brief ? target(brief.content.bud_target, words) : null,
+      brief && isWhole ? signKey(language) : null,
+      brief && isWhole ? points(brief, drawings, news, { words, language }) : null,
+      brief && isWhole ? notes(brief.content.notes, { words, language }) : null,
+      cautionList(cautions[language] ?? [], { words, language }),
     );
   };
-  const drawFoot = (): void => {
+  const drawFoot = ({ words }: Said): void => {
     if (!way.due) return;
     const showAll = (): void => {
       isWhole = true;
       draw();
-      drawFoot();
       body.querySelector<HTMLElement>("ol")?.focus({ preventScroll: true });
     };
     const away = (): void => {
@@ -60,32 +82,31 @@ export function briefCard({ brief, hazards, drawings }: BriefParts, read: ReadBr
       way.read();
     };
     // what is new is read to its end; what is known is put away from where one stands
-    foot.dataset["stays"] = String(!isNew);
+    foot.dataset["stays"] = String(!isNew && read.newHazards.length === 0);
     fill(
       foot,
-      brief && !isWhole ? h("button", { type: "button", on: { click: showAll } }, BRIEF.whole) : null,
-      h("button", { type: "button", class: "main", on: { click: away } }, BRIEF.read),
+      brief && !isWhole ? h("button", { type: "button", on: { click: showAll } }, words.whole) : null,
+      h("button", { type: "button", class: "main", on: { click: away } }, words.read),
     );
   };
-  const title = fieldId();
-  const picked = languageOf(cautions, memory.briefLanguage()) ?? "en";
-  const card = h(
-    "section",
-    { class: "brief", "aria-labelledby": title },
-    h(
-      "header",
-      { class: "brief-head" },
-      h("div", {}, h("h2", { id: title }, way.due ? BRIEF.title(code) : BRIEF.opened), ...standing(brief, news, isNew, { timeZone, isDue: way.due })),
-      languageChoice(Object.keys(cautions), picked, (code) => {
-        memory.setBriefLanguage(code);
-        draw();
-      }),
-    ),
-    body,
-    way.due ? foot : null,
-  );
+  function draw(): void {
+    const speaker = tools.speaker();
+    card.lang = speaker.code;
+    speaker.say(() => {
+      const said = { words: briefWords(), language: picked() };
+      fill(
+        about,
+        h("h2", { id: title }, way.due ? said.words.title(code) : said.words.opened),
+        ...standing(brief, news, isNew, { timeZone, isDue: way.due, isWarned: read.newHazards.length > 0, words: said.words }),
+      );
+      const legend = languages?.querySelector("legend");
+      if (legend) legend.textContent = said.words.language;
+      if (way.due) way.say(said.words.readFirst);
+      drawBody(said);
+      drawFoot(said);
+    });
+  }
   draw();
-  drawFoot();
   return card;
 }
 
@@ -94,46 +115,52 @@ function standing(
   brief: BriefParts["brief"],
   news: BriefNews | null,
   isNew: boolean,
-  { timeZone, isDue }: { timeZone: string; isDue: boolean },
+  { timeZone, isDue, isWarned, words }: { timeZone: string; isDue: boolean; isWarned: boolean; words: BriefWords },
 ): HTMLElement[] {
-  if (!brief) return [h("p", {}, brief === null ? BRIEF.none : BRIEF.unknown)];
-  const day = dayText(dayIn(timeZone, Date.parse(brief.published_at)));
+  if (!brief) return [h("p", {}, brief === null ? words.none : words.unknown)];
+  const day = words.day(dayIn(timeZone, Date.parse(brief.published_at)));
   if (news === null) {
-    const words = !isDue ? BRIEF.version : isNew ? BRIEF.first : BRIEF.same;
-    return [h("p", {}, words(brief.version, day))];
+    const say = !isDue || (isWarned && !isNew) ? words.version : isNew ? words.first : words.same;
+    return [h("p", {}, say(brief.version, day))];
   }
   const lines = [
-    ...(news.points.size > 0 ? [BRIEF.changedPoints(news.points.size)] : []),
-    ...news.parts.map((part) => PART[part]),
-    ...news.gone.map(BRIEF.gone),
+    ...(news.points.size > 0 ? [words.changedPoints(news.points.size)] : []),
+    ...news.parts.map((part) => words.part[part]),
+    ...news.gone.map(words.gone),
   ];
-  return [h("p", {}, h("strong", {}, BRIEF.newer(day))), h("ul", { class: "brief-news" }, ...lines.map((line) => h("li", {}, line)))];
+  return [h("p", {}, h("strong", {}, words.newer(day))), h("ul", { class: "brief-news" }, ...lines.map((line) => h("li", {}, line)))];
 }
 
 function languageChoice(codes: readonly string[], picked: string, changed: (code: string) => void): HTMLElement | null {
   if (codes.length < 2) return null;
-  return radioGroup(BRIEF.language, codes.map((value) => ({ value, label: languageName(value) })), picked, changed).box;
+  return radioGroup("", codes.map((value) => ({ value, label: languageName(value) })), picked, changed).box;
 }
 
-function hazardList(hazards: readonly Hazard[], language: string): HTMLElement | null {
+function hazardList(hazards: readonly Hazard[], unread: readonly Hazard[], { words, language }: Said): HTMLElement | null {
   if (hazards.length === 0) return null;
-  const line = ({ rows, texts }: Hazard): HTMLElement => {
-    const said = languageOf(texts, language) ?? "";
-    const where = rows.length === 0 ? null : h("strong", {}, BRIEF.rows(numbersText(rows), rows.length), " ");
-    return h("li", {}, where, h("span", { lang: said }, texts[said] ?? ""));
+  const line = (hazard: Hazard): HTMLElement => {
+    const said = languageOf(hazard.texts, language) ?? "";
+    const isNew = unread.includes(hazard);
+    return h("li", {}, isNew ? h("em", {}, words.isNew) : null, isNew ? " " : null, h("span", { lang: said }, ...boldStart(hazard.texts[said] ?? "")));
   };
-  return h("section", { class: "brief-hazards" }, h("h3", {}, BRIEF.hazards), h("ul", {}, ...hazards.map(line)));
+  return h("section", { class: "brief-hazards" }, h("h3", {}, words.hazards), h("ul", {}, ...hazards.map(line)));
 }
 
-function target(wanted: BudTarget): HTMLElement | null {
-  const lines = TARGETS.flatMap(([part, words]) => {
+/** Up to its colon a sentence stands out, for whoever only glances. */
+function boldStart(text: string): (HTMLElement | string)[] {
+  const colon = text.indexOf(": ");
+  return colon < 0 ? [text] : [h("strong", {}, text.slice(0, colon + 1)), text.slice(colon + 1)];
+}
+
+function target(wanted: BudTarget, words: BriefWords): HTMLElement | null {
+  const lines = words.targets.flatMap(([part, counted]) => {
     const number = wanted[part];
-    return number === null ? [] : [h("li", {}, h("strong", {}, measure(number)), ` ${words}`)];
+    return number === null ? [] : [h("li", {}, h("strong", {}, words.number(number)), ` ${counted}`)];
   });
-  return lines.length === 0 ? null : h("section", { class: "brief-target" }, h("h3", {}, BRIEF.target), h("ul", {}, ...lines));
+  return lines.length === 0 ? null : h("section", { class: "brief-target" }, h("h3", {}, words.target), h("ul", {}, ...lines));
 }
 
-function points(brief: BriefVersion, drawings: BriefParts["drawings"], news: BriefNews | null, language: string): HTMLElement {
+function points(brief: BriefVersion, drawings: BriefParts["drawings"], news: BriefNews | null, { words, language }: Said): HTMLElement {
   const text = brief.texts[language];
   const item = ({ key, point_class, is_checked }: BriefVersion["content"]["points"][number], at: number): HTMLElement => {
     const sentence = text?.points[at] ?? "";
@@ -147,32 +174,28 @@ function points(brief: BriefVersion, drawings: BriefParts["drawings"], news: Bri
       h(
         "div",
         {},
-        h("p", { class: "brief-number" }, String(at + 1), isChanged && h("em", {}, BRIEF.changed)),
+        h("p", { class: "brief-number" }, String(at + 1), isChanged && h("em", {}, words.changed)),
         h("p", { class: "brief-sentence", lang: language }, sentence),
-        h("p", { class: "brief-weight" }, weightSign(point_class), ` ${POINT_CLASS[point_class]} `, checkSign(is_checked), ` ${is_checked ? BRIEF.checked : BRIEF.taught}`),
+        h("p", { class: "brief-weight" }, weightSign(point_class), ` ${words.pointClass[point_class]} `, checkSign(is_checked), ` ${is_checked ? words.checked : words.taught}`),
       ),
     );
   };
   return h("ol", { class: "brief-points", tabindex: "-1" }, ...brief.content.points.map(item));
 }
 
-function notes(said: Readonly<Record<string, string>>, language: string): HTMLElement | null {
+function notes(said: Readonly<Record<string, string>>, { words, language }: Said): HTMLElement | null {
   const of = languageOf(said, language) ?? "";
   const text = said[of]?.trim() ?? "";
-  return text === "" ? null : h("section", { class: "brief-notes" }, h("h3", {}, BRIEF.notes), h("p", { lang: of }, text));
+  return text === "" ? null : h("section", { class: "brief-notes" }, h("h3", {}, words.notes), h("p", { lang: of }, text));
 }
 
-/** Each caution with the hazard it opens with in bold, for whoever only glances; the last sentence defers. */
-function cautionList(said: readonly string[], language: string): HTMLElement {
-  const line = (text: string): HTMLElement => {
-    const colon = text.indexOf(": ");
-    return colon < 0 ? h("li", {}, text) : h("li", {}, h("strong", {}, text.slice(0, colon + 1)), text.slice(colon + 1));
-  };
+/** The last sentence defers. */
+function cautionList(said: readonly string[], { words, language }: Said): HTMLElement {
   return h(
     "section",
     { class: "brief-cautions" },
-    h("h3", {}, BRIEF.cautions),
-    h("ul", { lang: language }, ...said.slice(0, -1).map(line)),
+    h("h3", {}, words.cautions),
+    h("ul", { lang: language }, ...said.slice(0, -1).map((text) => h("li", {}, ...boldStart(text)))),
     h("p", { lang: language }, h("strong", {}, said.at(-1) ?? "")),
   );
 }

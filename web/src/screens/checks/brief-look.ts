@@ -9,10 +9,17 @@ import type { Context } from "../context";
 /** Return the button that shows it instead of `sheet`. */
 export function briefLook(context: Context, block: BlockSummary, sheet: HTMLElement): HTMLElement {
   let card: HTMLElement | null = null;
+  let isReading = false;
   const toggle = async (): Promise<void> => {
+    if (isReading) return; // a second touch while the first one is at it would lay a second card
+    isReading = true;
     const wasOpen = card !== null;
     card?.remove();
-    card = wasOpen ? null : (await readBlockBrief(context, block)).opened();
+    try {
+      card = wasOpen ? null : (await readBlockBrief(context, block)).opened();
+    } finally {
+      isReading = false;
+    }
     if (card !== null) sheet.before(card);
     sheet.hidden = card !== null;
     button.setAttribute("aria-expanded", String(card !== null));

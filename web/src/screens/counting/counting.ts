@@ -41,7 +41,7 @@ function knownOf({ sending }: Context, { shape, seasonId }: CountingGiven, trees
   const standing = standingLines(linesOfSeason(counts, seasonId), sending.pendingFor(shape.id, read));
   const keys = new Set(standing.map(([, row, position, what]) => `${what} ${treeKey({ row, position })}`));
   return {
-    estimate: (what) => countEstimate(countedTrees(standing, what, shape.rows), trees),
+    estimate: (what) => countEstimate(countedTrees(standing, what, shape.rows), trees, counts?.aim),
     isCounted: (what, tree) => keys.has(`${what} ${treeKey(tree)}`),
     last: (what) => lastOwn(sending.entries(), shape.id, seasonId, what),
   };
@@ -144,9 +144,10 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
     const { id, ...found } = more;
     const values = [newTreeCount(about, { ...tree, number, ...found }, { ...stamp(), id })];
     const fate = await sending.handIn(farm.id, { kind: "tree_counts", values }, { block: block.id, ...tree });
-    if (fate.state === "refused") said.say(TALLY.refused(fate.problem.message), "bad");
-    if (fate.state === "not-sent") said.say(TALLY.notSafe, "bad");
-    return fate.state !== "refused" && fate.state !== "not-sent";
+    if (fate.state !== "refused" && fate.state !== "not-sent") return true;
+    said.say(fate.state === "refused" ? TALLY.refused(fate.problem.message) : TALLY.notSafe, "bad");
+    said.box.scrollIntoView({ block: "nearest" }); // below the fold of a low screen nobody would see it
+    return false;
   };
   const keepTree = async (): Promise<void> => {
     const { tree, number, isDrawn, seed } = now;

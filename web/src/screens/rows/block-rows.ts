@@ -58,6 +58,8 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   const busy = new Set<number>();
   const told = new Set(asideMarks(sending.entries(), block.id).map(({ id }) => id));
   const said = notice();
+  /** What came since the brief was read: it stays in sight, whatever is marked, until somebody looks. */
+  const news = notice();
   let left = false;
 
   const head = rowsHead(reading, context, work, () => drawMarks());
@@ -214,7 +216,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   const resting = [under, marks.overlaps, marks.box, bar.box];
   const card = isRead
     ? null
-    : brief.due(farm.today, () => {
+    : brief.due(farm.today, (words) => bar.say(words), () => {
         delete bar.box.dataset["resting"];
         resting.forEach((one) => settle(one));
         sayRow();
@@ -235,15 +237,15 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   } else {
     for (const one of resting) one.inert = true;
     bar.box.dataset["resting"] = "true";
-    bar.say(ROWS.cautionsFirst);
   }
   fill(sheet, under, card);
+  bar.box.prepend(news.box);
   fill(root, head.box, said.box, marks.overlaps, sheet, marks.box, bar.box);
   document.title = `${block.code} · ${dayText(farm.today)} · ${ROWS.title}`;
   list.foldFinished();
   drawFates();
   drawMarks();
-  const stops = [sending.listen(draw), brief.watch((words) => bar.say(words))];
+  const stops = [sending.listen(draw), brief.watch((words) => news.say(words, "bad"))];
   /** Show the row of the address; an overlap is settled in the list above the rows, so then that is shown. */
   const seeRow = (): void => {
     if (row !== undefined && !book.held().some((run) => run.row === row)) list.see(row);

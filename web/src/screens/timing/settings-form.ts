@@ -103,13 +103,14 @@ function form({ farm }: Context, api: TimingApi, title: string, settings: readon
   );
 }
 
-const IS_HAZARD = /^(line|slope)_/;
+/** Which settings stand in a form, by their names; whatever a newer service adds stands in the first one. */
+const FORMS: readonly (readonly [title: string, named: RegExp])[] = [
+  [TIMING.timingSettings, /^(?!line_|slope_|count_)/],
+  [TIMING.hazardSettings, /^(?:line|slope)_/],
+  [TIMING.countSettings, /^count_/],
+];
 
-/** Return the form of frost and rain, and that of power lines and slopes. */
+/** Return the forms of frost and rain, of power lines and slopes, and of counting. */
 export function settingsForms(context: Context, api: TimingApi, settings: readonly Setting[], saved: () => void): HTMLElement[] {
-  const [hazards, timing] = [true, false].map((wanted) => settings.filter(({ name }) => IS_HAZARD.test(name) === wanted));
-  return [
-    form(context, api, TIMING.timingSettings, timing ?? [], saved),
-    form(context, api, TIMING.hazardSettings, hazards ?? [], saved),
-  ];
+  return FORMS.map(([title, named]) => form(context, api, title, settings.filter(({ name }) => named.test(name)), saved));
 }
