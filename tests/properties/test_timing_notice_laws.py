@@ -143,7 +143,7 @@ def test_a_frost_ahead_says_from_when_on_cuts_are_at_risk():
         told[seen.isoformat()] = [(one.level, one.asks_today) for one in found]
         if found:
             text = notice_json(found[0], SETTINGS)["text"]["en"]
-            assert "-18 °C (-0.4 °F) on 14 January 2026" in text
+            assert "\N{MINUS SIGN}18 °C (\N{MINUS SIGN}0.4 °F) on 14 January 2026" in text
             assert "from 12 January 2026 on would be at high risk, from 31 December 2025 on" in text
     assert told == {
         "2025-12-30": [("note", False)],
