@@ -1,4 +1,4 @@
-import { describe, expect, it } from "vitest";
+import { describe, expect, it, vi } from "vitest";
 import type { BriefVersion } from "../../src/core/brief-contracts";
 import { hazardsRead, readOf } from "../../src/core/brief-reading";
 import { briefWords } from "../../src/core/brief-wording";
@@ -7,7 +7,7 @@ import { language } from "../../src/core/language";
 import { deviceOf } from "../../src/data/device";
 import { tabletMemoryOf } from "../../src/data/tablet-memory";
 import { briefParts, readBlockBrief } from "../../src/screens/brief/block-brief";
-import { speakerOf } from "../../src/screens/brief/brief-speaker";
+import { LIMIT_MS, speakerOf } from "../../src/screens/brief/brief-speaker";
 import type { Context } from "../../src/screens/context";
 import { briefOf, point } from "../core/brief-samples";
 import { noAnswer } from "../data/device-kit";
@@ -168,8 +168,14 @@ describe("a brief on pages of another language", () => {
     expect(language()).toBe("en");
   });
 
-  it("is spoken about in the language of the pages where there is no catalogue of its own", async () => {
+  it("is spoken about in the language of the pages where there is no catalogue of its own, or none that comes", async () => {
     const other = await speakerOf("cy");
     expect([other.code, other.say(() => briefWords().read)]).toEqual(["en", "Read"]);
+    expect((await speakerOf("es", async () => null)).code).toBe("en");
+    vi.useFakeTimers();
+    const beside = speakerOf("es", () => new Promise(() => undefined)); // a service that hangs
+    await vi.advanceTimersByTimeAsync(LIMIT_MS);
+    expect((await beside).code).toBe("en");
+    vi.useRealTimers();
   });
 });

@@ -68,8 +68,7 @@ export async function briefParts({ api, farm, ground }: Pick<Context, "api" | "f
 export async function readBlockBrief(context: Context, block: BlockSummary): Promise<BlockBrief> {
   const { device, ground, tablet, farm } = context;
   const { memory } = tablet;
-  let here = await briefParts(context, block.id);
-  let speaker = await speakerOf(memory.briefLanguage());
+  let [here, speaker] = await Promise.all([briefParts(context, block.id), speakerOf(memory.briefLanguage())]);
   let remind: (words: string) => void = () => undefined;
   /** Lays the card that must be read anew, while it lies there. */
   let renew: (() => void) | null = null;
