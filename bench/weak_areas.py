@@ -145,6 +145,15 @@ def print_finds(title, told):
         print(line)
 
 
+def print_speed():
+    for rows, positions, checks in ((40, 150, 180), (40, 150, 300), (250, 30, 5000)):
+        block, rng = Block(rows, positions), np.random.default_rng(3)
+        told = checked(drawn_in_every_row(block, checks, rng), faulty_trees(block.none(), 0.07, 0.07, rng))
+        used = time.process_time()
+        weak_areas(told, rng=rng)
+        print(f"{checks} checks, {rows} rows, 999 permutations: {time.process_time() - used:.2f} s CPU")
+
+
 def main():
     ask = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     ask.add_argument(
@@ -160,6 +169,7 @@ def main():
     print(
         f"Python {platform.python_version()}, numpy {np.__version__}, {os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}; {asked}"
     )
+    print_speed()
     began, used = time.perf_counter(), time.process_time()
     for checks in asked.checks:
         for name, clean in (("flat", clean_flat), ("rows differ", clean_by_rows)):

@@ -15,7 +15,7 @@ from orchardmap.errors import InputError
 __all__ = ["MOST_RECTANGLES", "Rectangles", "ScanSizes", "chance_maxima", "llr_table", "rectangles"]
 
 MOST_RECTANGLES = 4_000_000
-"""Where a block has more, positions are looked at in twos, in threes ...: 999 permutations of that many take some seconds."""
+"""Where a block has more, positions are looked at in twos, in threes ...: 999 permutations of three million take ten seconds."""
 _PERMUTATIONS_AT_ONCE = 128
 
 Whole = NDArray[np.int64]
