@@ -6,8 +6,10 @@ from datetime import datetime
 from typing import Any
 
 from orchardmap.errors import UnknownError
+from orchardmap.locale.catalogue import languages
 from orchardmap.model.brief import BriefVersion
 from orchardmap.pruning.brief_texts import point_pictures
+from orchardmap.pruning.cautions import ALWAYS_SHOWN, caution_texts
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log, orchard
 from orchardmap.store.session import Connection, Store
@@ -130,7 +132,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         counts = counts_json(conn, at, asked, briefs)
         clearance_m = farm_clearance_m(conn, farm_id)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
-    told_briefs = _briefs_json(briefs, clearance_m)
+    taught = _taught(wanted, briefs, clearance_m)
     overview = glance.overview(store, farm_id, day=None, now=now)
     summaries = {summary["id"]: summary for summary in overview["blocks"]}
     return {
@@ -145,7 +147,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
                 "state": states[block_id],
                 "hazards": hazards_json(dangers[block_id]),
                 "timing": timing[block_id],
-                "brief": told_briefs.get(block_id),
+                **taught[block_id],
                 "counts": counts[block_id],
             }
             for block_id in wanted
@@ -154,8 +156,21 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
     }
 
 
-def _briefs_json(briefs: Mapping[str, BriefVersion], clearance_m: float) -> dict[str, Json]:
-    """Return the brief of each block that has one; a version that holds for several is told once and shared."""
+def _taught(
+    block_ids: Sequence[str], briefs: Mapping[str, BriefVersion], clearance_m: float
+) -> dict[str, Json]:
+    """Return the brief of each block, told once and shared where it holds for several; without one, what always stands on a brief.
+
+    What the tablet itself knows to say there names no distance of the farm's.
+    """
     versions = {(version.brief_id, version.version): version for version in briefs.values()}
     told = {key: version_json(version, clearance_m=clearance_m) for key, version in versions.items()}
-    return {block_id: told[version.brief_id, version.version] for block_id, version in briefs.items()}
+    general = {
+        language: caution_texts(ALWAYS_SHOWN, language, clearance_m=clearance_m) for language in languages()
+    }
+    return {
+        block_id: {"brief": told[version.brief_id, version.version], "cautions": None}
+        if (version := briefs.get(block_id))
+        else {"brief": None, "cautions": general}
+        for block_id in block_ids
+    }

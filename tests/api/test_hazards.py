@@ -152,3 +152,13 @@ def test_every_brief_says_the_distance_that_the_farm_goes_by_and_never_less(serv
         assert f"a {meant.replace('.', ',')} m como mínimo" in shown
     card = adviser.get(brief + "/versions/1/card")
     assert "atleast7.8maway" in "".join(one.said for page in letters(card.content) for one in page)
+
+
+def test_a_block_without_a_brief_takes_along_the_cautions_with_the_distance_of_the_farm(service):
+    service.client.put(service.at_farm("/settings"), json={"line_base_m": 6})
+    packed = service.client.get(service.at_farm("/packs"), params={"block": service.farm.blocks[0].id})
+    block = packed.json()["blocks"][0]
+    assert block["brief"] is None
+    assert sorted(block["cautions"]) == ["en", "es"]
+    assert any("at least 6 m away" in text for text in block["cautions"]["en"])
+    assert block["cautions"]["es"][-1].startswith("Deciden la ley local")

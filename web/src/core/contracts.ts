@@ -238,6 +238,8 @@ export interface BlockPack {
   state: BlockState;
   /** Null where none is published; not said by an older service. */
   brief?: BriefVersion | null;
+  /** By language, what always stands on a brief, where there is none; not said by an older service. */
+  cautions?: Record<string, string[]> | null;
   /** What is dangerous in this block beside what every brief warns of; not said by an older service. */
   hazards?: Hazard[];
   /** What the weather calls for on which days; not said by an older service. */

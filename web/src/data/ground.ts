@@ -63,8 +63,8 @@ const CHANGES_PAGES = 5;
 /** Changes that name no block and are told by the pack of every one. */
 const OF_ALL_BLOCKS: ReadonlySet<string> = new Set(["season", "crew", "person", "weather"]);
 const AGES = "ages:";
-/** Raised whenever more of a pack is kept, so that what an older page kept is fetched again: 2 since drawings and hazards are. */
-const PACK_FORM = 2;
+/** Raised whenever more of a pack is kept, so that what an older page kept is fetched again: 2 since drawings and hazards are, 3 since cautions. */
+const PACK_FORM = 3;
 /** A cursor before every change. */
 const BEFORE_ALL = -1;
 

@@ -75,7 +75,12 @@ describe("what there is to show", () => {
     const older = { ...pack(null) };
     delete older.brief;
     delete older.hazards;
-    expect(await briefParts(given(older, undefined).context, "b1")).toMatchObject({ brief: null, hazards: [] });
+    expect(await briefParts(given(older, undefined).context, "b1")).toMatchObject({ brief: null, cautions: undefined, hazards: [] });
+  });
+
+  it("has the cautions of the farm where no brief says them", async () => {
+    const cautions = { en: ["Power lines: at least 7.8 m away.", "The law decides."] };
+    expect(await briefParts(given({ ...pack(null), cautions }, null).context, "b1")).toMatchObject({ brief: null, cautions });
   });
 });
 

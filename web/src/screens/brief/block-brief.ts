@@ -15,6 +15,8 @@ import { speakerOf } from "./brief-speaker";
 export interface BriefParts {
   /** Null where none is published, undefined where that is not known. */
   brief: BriefVersion | null | undefined;
+  /** Cautions by language where no brief says them, with the distances of the farm; undefined where the service was not heard. */
+  cautions: Readonly<Record<string, readonly string[]>> | undefined;
   /** Those of the block, and what its weather calls for today. */
   hazards: readonly Hazard[];
   /** Drawings by digest, as SVG. */
@@ -51,6 +53,7 @@ export async function briefParts({ api, farm, ground }: Pick<Context, "api" | "f
   const [told, held] = await Promise.all([api.brief(block).catch(() => null), ground.block(block)]);
   const ofPack = (pack: BlockPack | null, drawings: BriefParts["drawings"]): BriefParts => ({
     brief: pack === null ? told?.brief : (pack.brief ?? null),
+    cautions: pack?.cautions ?? undefined,
     hazards: hazardsOn(farm.today, pack?.hazards ?? [], pack?.timing ?? []),
     drawings,
   });

@@ -43,11 +43,11 @@ interface Said {
 const GENERAL: Readonly<Record<string, readonly string[]>> = generalCautions;
 
 /** Return the card. */
-export function briefCard({ brief, hazards, drawings }: BriefParts, read: CardRead, tools: CardTools, way: CardWay): HTMLElement {
+export function briefCard({ brief, cautions: general, hazards, drawings }: BriefParts, read: CardRead, tools: CardTools, way: CardWay): HTMLElement {
   const { code, memory, timeZone } = tools;
   const cautions: Readonly<Record<string, readonly string[]>> = brief
     ? Object.fromEntries(Object.entries(brief.texts).map(([code, text]) => [code, text.cautions]))
-    : GENERAL;
+    : (general ?? GENERAL);
   const isNew = brief ? isUnread(brief, read.brief) : false;
   const news = brief && isNew && read.brief !== null ? newsIn(brief, read.brief) : null;
   // whoever read it before has it all in sight: what may hurt, and what to leave
