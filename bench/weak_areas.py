@@ -14,6 +14,41 @@ a circle of 17.5 m radius, 3 whole rows, 6 half rows; faulty trees 5 to 35 % or 
 
 hit: an alarm that touches the patch; useful: at least half of the flagged checks lie in it. Precision, recall (of checks) and metres between
 the middles are those of the hits.
+
+Measured with 99 permutations: 180 checks by --checks 180 --seasons 60 --clean 200, 300 by --checks 300 --seasons 40 --clean 100. Standard errors of
+alarms in brackets; of a share of finds up to .045 (180) and .056 (300).
+
+| share of clean blocks with an alarm | flat, 180 | rows differ, 180 | flat, 300 | rows differ, 300 |
+|---|---|---|---|---|
+| rectangles | .043 (.010) | .037 (.009) | .035 (.013) | .045 (.015) |
+| + 40 trees | .035 (.009) | .052 (.011) | .055 (.016) | .055 (.016) |
+| circles | .020 (.007) | .062 (.012) | .065 (.017) | .050 (.015) |
+| exact Gi* | .005 (.004) | .015 (.006) | .015 (.009) | .010 (.007) |
+| rows, Beta | .062 (.012) | .095 (.015) | .115 (.023) | .215 (.029) |
+| rows, exact | .015 (.006) | .033 (.009) | .030 (.012) | .060 (.017) |
+
+| strong patches: hit / useful | circle, 180 | 3 rows, 180 | 6 half rows, 180 | circle, 300 | 3 rows, 300 | 6 half rows, 300 |
+|---|---|---|---|---|---|---|
+| rectangles | .18 / .13 | .23 / .21 | .35 / .33 | .42 / .39 | .56 / .56 | .57 / .57 |
+| + 40 trees | .56 / .45 | .64 / .62 | .68 / .64 | .69 / .66 | .85 / .81 | .89 / .86 |
+| circles | .24 / .16 | .14 / .07 | .25 / .20 | .39 / .33 | .21 / .14 | .59 / .40 |
+| exact Gi* | .17 / .17 | .07 / .06 | .17 / .17 | .38 / .38 | .11 / .10 | .35 / .34 |
+| rows, Beta | .03 / .01 | .18 / .18 | .08 / .08 | .09 / .04 | .72 / .72 | .30 / .29 |
+| rows, exact | .03 / .01 | .16 / .16 | .07 / .07 | .01 / .00 | .56 / .56 | .15 / .14 |
+
+| precision / recall / metres off | circle, 300 | 3 rows, 300 | 6 half rows, 300 |
+|---|---|---|---|
+| rectangles | .81 / .72 / 8 | .91 / .65 / 15 | .90 / .67 / 10 |
+| + 40 trees | .85 / .64 / 7 | .89 / .62 / 17 | .89 / .61 / 11 |
+| circles | .76 / .76 / 8 | .54 / .34 / 34 | .67 / .56 / 16 |
+| exact Gi* | .88 / .45 / 8 | .71 / .19 / 37 | .93 / .31 / 15 |
+| rows, Beta | .34 / .18 / 19 | 1.00 / .42 / 12 | .69 / .24 / 26 |
+| rows, exact | .25 / .10 / 25 | 1.00 / .38 / 11 | .68 / .22 / 28 |
+
+So the scan keeps to its 5 %. It finds 3 whole rows two to five times as often as circles and exact Gi* do, and round patches about as often; of half
+rows it says better where they are. Rows by themselves find whole rows best, and alarm too often to be believed without a second look, more so where
+rows differ anyway. 40 new trees find about half as many patches again at 300 checks, two to three times as many at 180.
+999 permutations take .35 s CPU for 180 checks, .70 s for 300, 6.1 s for 5,000 in 250 rows of 30.
 """
 
 import argparse
