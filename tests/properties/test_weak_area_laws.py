@@ -254,3 +254,11 @@ def test_a_tree_that_was_checked_twice_is_refused():
     with pytest.raises(InputError) as refused:
         areas_of(twice)
     assert refused.value.where == "row 3, position 7"
+
+
+def test_new_trees_of_a_recheck_make_no_row_weak():
+    """They were drawn where it looked weak."""
+    checks = [CheckedTree(row, at, row == 5 and at > 1) for row in range(1, 9) for at in range(1, 7)]
+    new = [CheckedTree(2, at, is_faulty=True, is_recheck=True) for at in range(7, 27)]
+    assert [one.row for one in weak_rows(checks)] == [5]
+    assert weak_rows([*checks, *new]) == weak_rows(checks)
