@@ -50,8 +50,9 @@ types: .venv/.dev
 web-test: web/node_modules/.made
 	cd web && npm test
 
+# one worker more than two cores: tests of pages and services spend half of their time waiting
 py-test: .venv/.dev web/dist/index.html
-	$(BIN)/pytest -n auto --maxprocesses 4 --dist loadfile
+	$(BIN)/pytest -n $$(( $$(nproc) < 4 ? 3 : 4 )) --dist loadfile
 
 bench: .venv/.dev
 	for script in rows map_payload whole_farm fold weak_areas draw; do $(BIN)/python bench/$$script.py || exit 1; done

@@ -47,7 +47,7 @@ COMMANDS = dict(all_commands(typer.main.get_command(app)))
 
 def test_these_are_the_commands():
     assert set(COMMANDS) == {
-        *(("calc", one) for one in ("rows", "crop-load", "timing", "sample-plan", "interval")),
+        *(("calc", one) for one in ("rows", "crop-load", "timing", "sample-plan", "interval", "weak-areas")),
         ("brief", "card"),
         ("farm",),
         ("load",),
