@@ -14,7 +14,7 @@ from orchardmap.model.work import Mark, Receipt, Withdrawal
 from orchardmap.store import log, senders
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import refold_rows
-from orchardmap.usecases.taking import Upload, Values, facts_of, taken, true_day
+from orchardmap.usecases.taking import Upload, Values, facts_of, taken, taken_of_trees, true_day
 from orchardmap.work.intake import Facts, check_set_aside, mark_set_aside, withdrawal_set_aside
 from orchardmap.work.speaking import judged_by_senders
 
@@ -168,19 +168,7 @@ def record_checks(
     """
     upload = Upload(farm_id, sent_at, now, sender)
     with store.write() as conn:
-        log.lock_farm(conn, farm_id)
-        facts = facts_of(conn, upload, {(check.block_id, check.row) for check in checks})
-        today = now.astimezone(facts.zone).date()
-
-        def decide(check: Check, values: Values) -> str | None:
-            return check_set_aside(check, facts, day=true_day(values, facts.zone, today), today=today)
-
-        # a check speaks for no crew: whoever is on the farm's tablet may look at a tree
-        batch = taken(conn, "check", checks, decide, speaks_for=lambda _: frozenset(), upload=upload)
-        log.append_changes(
-            conn, farm_id, [log.Change("check", c.id, c.block_id, c.row) for c in batch.touched]
-        )
-    return batch.receipts
+        return taken_of_trees(conn, "check", checks, check_set_aside, upload=upload)
 
 
 def _crews_of(marks: Iterable[Any]) -> defaultdict[str, set[str]]:

@@ -25,9 +25,10 @@ from orchardmap.work.identity import content_hash, corrected_at, corrected_day
 from orchardmap.work.intake import SET_ASIDE, Facts
 from orchardmap.work.speaking import OTHER_CREW, judged_by_senders
 
-__all__ = ["SAID_RECORDER", "Taken", "Upload", "Values", "facts_of", "taken", "true_day"]
+__all__ = ["SAID_RECORDER", "Taken", "Upload", "Values", "facts_of", "taken", "taken_of_trees", "true_day"]
 
 Record = TypeVar("Record", Mark, Withdrawal, Check, CrewDay, TreeCount)
+OfTree = TypeVar("OfTree", Check, TreeCount)
 Values = dict[str, Any]
 SAID_RECORDER = "said_recorder_id"
 """Under ``extra``: whom a tablet named that nobody vouches for."""
@@ -156,6 +157,47 @@ def taken(
         log.set_reason(conn, kind, upload.farm_id, record_id, "other_content")
     senders.append_senders(conn, kind, upload.farm_id, handed_in_again, sender=upload.sender, now=upload.now)
     return batch
+
+
+def taken_of_trees(
+    conn: Connection,
+    kind: str,
+    records: Sequence[OfTree],
+    judge: Callable[..., str | None],
+    *,
+    upload: Upload,
+) -> list[Receipt]:
+    """Take records of single trees, which speak for no crew: they tell of the trees, not of anybody's work.
+
+    Parameters
+    ----------
+    conn : Connection
+        Open for writing.
+    kind : str
+        As the log names it.
+    records : sequence
+        In any order.
+    judge : callable
+        From a record, the facts, ``day`` and ``today`` to why it is set aside, None where it counts.
+    upload : Upload
+        What they came with.
+
+    Returns
+    -------
+    list of Receipt
+        One for each, in order.
+    """
+    log.lock_farm(conn, upload.farm_id)
+    facts = facts_of(conn, upload, {(one.block_id, one.row) for one in records})
+    today = upload.now.astimezone(facts.zone).date()
+
+    def decide(record: OfTree, values: Values) -> str | None:
+        return judge(record, facts, day=true_day(values, facts.zone, today), today=today)
+
+    batch = taken(conn, kind, records, decide, speaks_for=lambda _: frozenset(), upload=upload)
+    changes = [log.Change(kind, one.id, one.block_id, one.row) for one in batch.touched]
+    log.append_changes(conn, upload.farm_id, changes)
+    return batch.receipts
 
 
 def _values(record: Record, digest: str, upload: Upload) -> Values:

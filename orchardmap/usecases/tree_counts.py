@@ -19,7 +19,7 @@ from orchardmap.store import log, orchard, row_tables, tree_counts
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.brief_reading import held_briefs
 from orchardmap.usecases.moments import Moment, moment
-from orchardmap.usecases.taking import Upload, Values, facts_of, taken, true_day
+from orchardmap.usecases.taking import Upload, taken_of_trees
 from orchardmap.work.intake import tree_count_set_aside
 from orchardmap.work.tree_counts import Tallied, Tree, per_tree, standing_counts
 
@@ -59,19 +59,7 @@ def record_tree_counts(
     """
     upload = Upload(farm_id, sent_at, now, sender)
     with store.write() as conn:
-        log.lock_farm(conn, farm_id)
-        facts = facts_of(conn, upload, {(one.block_id, one.row) for one in counts})
-        today = now.astimezone(facts.zone).date()
-
-        def decide(count: TreeCount, values: Values) -> str | None:
-            return tree_count_set_aside(count, facts, day=true_day(values, facts.zone, today), today=today)
-
-        # a count speaks for no crew: it tells of the trees, not of anybody's work
-        batch = taken(conn, "tree_count", counts, decide, speaks_for=lambda _: frozenset(), upload=upload)
-        log.append_changes(
-            conn, farm_id, [log.Change("tree_count", c.id, c.block_id, c.row) for c in batch.touched]
-        )
-    return batch.receipts
+        return taken_of_trees(conn, "tree_count", counts, tree_count_set_aside, upload=upload)
 
 
 def block_counts(store: Store, block_id: str, *, now: datetime) -> Json:
