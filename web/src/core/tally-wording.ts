@@ -119,9 +119,11 @@ const TARGET: Record<CountedThing, keyof BudTarget> = {
 };
 const SHARES: readonly (readonly [share: number, words: string])[] = [
   [0.1, t("a tenth")],
+  [1 / 7, t("one in seven")],
   [0.2, t("a fifth")],
   [0.25, t("a quarter")],
   [1 / 3, t("a third")],
+  [0.4, t("two in five")],
   [0.5, t("half")],
   [2 / 3, t("two thirds")],
   [0.75, t("three quarters")],
