@@ -26,6 +26,21 @@ async (wanted) => {
   return here.includes(wanted) && worker.active?.state === "activated";
 }
 """
+OVERVIEW_HERE = """
+async () => {
+  const base = await new Promise((done, fail) => {
+    const opening = indexedDB.open("orchardmap");
+    opening.onsuccess = () => done(opening.result);
+    opening.onerror = () => fail(opening.error);
+  });
+  const here = await new Promise((done) => {
+    const asked = base.transaction("farm").objectStore("farm").getAllKeys();
+    asked.onsuccess = () => done(asked.result);
+  });
+  base.close();
+  return here.some((key) => String(key).startsWith("overview:"));
+}
+"""
 OUTBOX = """
 async () => {
   const base = await new Promise((done, fail) => {

@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserType, Page
+from playwright.sync_api import BrowserType, Page, expect
 
 from orchardmap.store.session import open_store
 from orchardmap.usecases.planting import new_id
@@ -26,6 +26,8 @@ from signing import signed_in
 
 ROOT = Path(__file__).resolve().parents[2]
 WEB = ROOT / "web"
+# as long as actions wait: with three workers on two cores a page may take its 5 s, and no test is about that
+expect.set_options(timeout=15_000)
 AXE_TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 WATCH = """
 window.__ran = []; window.__violations = [];

@@ -8,6 +8,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
+from browser_tablets import OVERVIEW_HERE
+
 pytestmark = pytest.mark.browser
 
 NO_DISK = """
@@ -214,6 +216,8 @@ def test_after_an_outage_everything_goes_by_itself(
     expected_trouble += ["ERR_", "status of 503"]
     open_rows(tablet, own_service, own_planted)
     name = tablet.locator(".farm-name").inner_text()
+    # what was never read cannot be shown: a slow machine had not read it yet when the service was killed
+    tablet.wait_for_function(OVERVIEW_HERE)
     own_service.kill()
     for number in (1, 2, 3):
         row_button(tablet, number).tap()
