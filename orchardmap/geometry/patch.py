@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from shapely.geometry import LineString, MultiPolygon, Polygon
 
 from orchardmap.geometry.frame import local_xy_m, lonlat_deg, origin_lonlat
-from orchardmap.geometry.positions import stretch_line
+from orchardmap.geometry.positions import position_lonlat, stretch_line
 from orchardmap.model.orchard import Row
 
 __all__ = ["patch_ring"]
@@ -74,22 +74,41 @@ def patch_ring(rows: Sequence[Row], *, numbers: tuple[int, int], positions: tupl
 
 
 def _stretch_xy_m(row: Row, positions: tuple[int, int], origin: NDArray[np.float64]) -> LineString:
-    """Return the piece of a row as one line in metres, over the gaps between its parts."""
-    line = stretch_line(row, first=positions[0], last=min(positions[1], row.positions))
-    return LineString(local_xy_m(shapely.get_coordinates(line), origin))
+    """Return the piece of a row as one line in metres, over the gaps between its parts and half a tree beyond its ends."""
+    first, last = positions[0], min(positions[1], row.positions)
+    along = local_xy_m(shapely.get_coordinates(stretch_line(row, first=first, last=last)), origin)
+    around = [max(1, first - 1), first, last, min(last + 1, row.positions)]
+    trees = local_xy_m(position_lonlat(row, around), origin)
+    half_tree_m = (
+        np.linalg.norm([trees[1] - trees[0], trees[3] - trees[2], trees[2] - trees[1]], axis=1) / 2.0
+    )
+    half_tree_m[2] /= max(1, last - first)
+    half_m = float(half_tree_m.max())
+    return LineString(_drawn_out(_drawn_out(along, trees[1], half_m)[::-1], trees[2], half_m)[::-1])
+
+
+def _drawn_out(along: NDArray[np.float64], tree: NDArray[np.float64], half_m: float) -> NDArray[np.float64]:
+    """Return a line whose first point lies half a tree before its first tree at least."""
+    ahead = along[0] - along[1]
+    short_m = half_m - float(np.linalg.norm(along[0] - tree))
+    if short_m <= 0.0:
+        return along
+    return np.concatenate(([along[0] + ahead / np.linalg.norm(ahead) * short_m], along))
 
 
 def _half_row_m(near: Sequence[Row], inside: dict[int, LineString], origin: NDArray[np.float64]) -> float:
     """Return half of what lies between the rows: the middle of all distances from a row to the next one."""
-    lines = {
-        row.number: inside.get(row.number)
-        or shapely.transform(row.line, lambda lonlat: local_xy_m(lonlat, origin))
-        for row in near
+    whole = {
+        row.number: shapely.transform(row.line, lambda lonlat: local_xy_m(lonlat, origin)) for row in near
+    }
+    # where a row's trees are, not where it comes nearest: rows that fan out lie apart there
+    middles = {
+        number: shapely.line_interpolate_point(line, 0.5, normalized=True) for number, line in inside.items()
     }
     between = [
-        shapely.distance(shapely.line_interpolate_point(line, 0.5, normalized=True), lines[number + step])
-        for number, line in inside.items()
+        shapely.distance(middle if number + step in inside else whole[number], whole[number + step])
+        for number, middle in middles.items()
         for step in (-1, 1)
-        if number + step in lines
+        if number + step in whole
     ]
     return float(np.median(between)) / 2.0 if between else LONE_ROW_HALF_M

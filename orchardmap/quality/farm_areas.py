@@ -154,11 +154,9 @@ def _found(packed: Mapping[str, bytes], most: int) -> dict[str, Areas]:
 
 
 def _by_stages(block_id: str, packed: bytes, most: int) -> Areas:
-    """Return a block's areas by as few permutations as tell what there is to tell.
-
-    Their p hold what they say whatever stage they come from: each stage deals by itself, and it is left for the next one only
-    where its p is not plainly chance, or as small as it can be.
-    """
+    """Return a block's areas by as few permutations as tell what there is to tell."""
+    # each p holds what it says, whatever stage it comes from: every stage deals by itself, and the next one is asked only
+    # where p is not plainly chance, or is as small as it can be
     areas = _dealt(block_id, packed, FEW_PERMUTATIONS)
     if areas and areas[0].p <= _PLAINLY_CHANCE:
         areas = _dealt(block_id, packed, PERMUTATIONS)
