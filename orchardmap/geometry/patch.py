@@ -6,7 +6,8 @@ from itertools import pairwise
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from shapely.geometry import LineString, MultiPolygon, Polygon
+from shapely.geometry import LineString, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from orchardmap.geometry.frame import local_xy_m, lonlat_deg, origin_lonlat
 from orchardmap.geometry.positions import position_lonlat, stretch_line
@@ -59,7 +60,7 @@ def patch_ring(rows: Sequence[Row], *, numbers: tuple[int, int], positions: tupl
     half_m = _half_row_m(
         near, {row.number: line for row, line in zip(inside, stretches, strict=True)}, origin
     )
-    pieces = [
+    pieces: list[BaseGeometry] = [
         line.buffer(half_m, cap_style="flat", join_style="mitre", mitre_limit=_MITRE) for line in stretches
     ]
     pieces += [
@@ -67,9 +68,9 @@ def patch_ring(rows: Sequence[Row], *, numbers: tuple[int, int], positions: tupl
         for one, other in pairwise(stretches)
     ]
     ground = shapely.union_all(pieces).simplify(_STRAIGHT_M)
-    if isinstance(ground, MultiPolygon):
+    if not isinstance(ground, Polygon):
         ground = ground.convex_hull
-    around = lonlat_deg(np.asarray(ground.exterior.coords), origin)
+    around = lonlat_deg(shapely.get_coordinates(shapely.get_exterior_ring(ground)), origin)
     return [(round(east, 7), round(north, 7)) for east, north in around.tolist()]
 
 

@@ -17,6 +17,7 @@ from orchardmap.usecases.checked_trees import ReadCheck, point_words, read_check
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
 from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.weak_telling import standing_areas
 from orchardmap.work.intake import SET_ASIDE
 from orchardmap.work.settling import HELD
 
@@ -105,6 +106,7 @@ def states_json(
     found = states_on(conn, season_id, block_ids, at.until) if at.season else []
     checks = read_checks(conn, at, block_ids, states=found)
     words = point_words(conn, at, checks)
+    weak = standing_areas(conn, at, block_ids)
     crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, at.farm.id)]
     known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
     auditors = {person.id: person.name for person in known}
@@ -120,6 +122,7 @@ def states_json(
             "runs": [],
             "checks": [],
             "point_words": words.get(block_id, {}),
+            "weak": weak.get(block_id, []),
             "closed": closed.get(block_id),
         }
         for block_id in block_ids
