@@ -12,12 +12,15 @@ from orchardmap.geodata.write import geojson_geometry
 from orchardmap.model.orchard import Block, Row
 from orchardmap.store import closures, log, orchard
 from orchardmap.store import farm as farm_store
+from orchardmap.store.recheck_lots import returns_of_lots
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
 from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.return_facts import past_checks, return_facts, waiting_stretches
 from orchardmap.work.intake import SET_ASIDE
-from orchardmap.work.settling import HELD
+from orchardmap.work.returns import again_runs
+from orchardmap.work.settling import HELD, Run
 
 __all__ = [
     "block_marks",
@@ -107,6 +110,9 @@ def states_json(
     known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
     auditors = {person.id: person.name for person in known}
     closed = closed_blocks(closures.closures(conn, block_ids), at)
+    returns = return_facts(conn, at, block_ids)
+    waiting = waiting_stretches(returns)
+    is_past = past_checks(returns, returns_of_lots(conn, {c.lot_id for c in checks if c.lot_id is not None}))
     seq = log.cursor(conn, at.farm.id)
     number = {crew["id"]: i for i, crew in enumerate(crews)}
     told: dict[str, Json] = {
@@ -123,8 +129,8 @@ def states_json(
     }
     for s in found:
         told[s.block_id]["runs"] += [
-            [s.row, run.first, run.last, 2 if run.status in HELD else 1, number.get(run.crew_id or "", -1)]
-            for run in s.runs
+            [s.row, run.first, run.last, _run_kind(run, is_again), number.get(run.crew_id or "", -1)]
+            for run, is_again in again_runs(s.row, s.runs, waiting.get(s.block_id, ()))
         ]
     for c in checks:
         name = auditors.get(c.auditor_id, "")
@@ -139,6 +145,10 @@ def states_json(
             c.drawn,
         ])
     return told
+
+
+def _run_kind(run: Run, is_again: bool) -> int:
+    return 2 if run.status in HELD else 3 if is_again else 1
 
 
 def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:
