@@ -35,7 +35,7 @@ class Return:
     """In the farm's own time zone."""
     made_at: datetime
     made_by: str | None
-    """Account; None for the shell."""
+    """Account or tablet; None for the shell."""
     lot_id: str | None
     """The lot that was sent back."""
     area: Mapping[str, Any] | None

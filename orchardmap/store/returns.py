@@ -12,7 +12,15 @@ from orchardmap.store import return_tables as t
 from orchardmap.store.row_tables import chunks
 from orchardmap.store.whose import refuse_return
 
-__all__ = ["add_return", "cancel_return", "find_return", "next_number", "return_of", "returns_of", "standing_returns"]
+__all__ = [
+    "add_return",
+    "cancel_return",
+    "find_return",
+    "next_number",
+    "return_of",
+    "returns_of",
+    "standing_returns",
+]
 
 
 def next_number(conn: Connection, farm_id: str, season_id: str) -> int:

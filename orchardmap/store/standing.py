@@ -180,7 +180,9 @@ def standing_answers(
 ) -> list[Answer]:
     """Return the marks of a season that answer one of these returns and stand, by day and id; up to a day where one is given."""
     m = t.marks.c
-    asked = select(m.return_id, m.id, m.row, m.first, m.last, m.crew_id, m.day).where(_counts_still(season_id))
+    asked = select(m.return_id, m.id, m.row, m.first, m.last, m.crew_id, m.day).where(
+        _counts_still(season_id)
+    )
     if until is not None:
         asked = asked.where(m.day <= until)
     ids = sorted(return_ids)

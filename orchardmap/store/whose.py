@@ -8,7 +8,14 @@ from orchardmap.errors import UnknownError
 from orchardmap.store import tables as t
 from orchardmap.store.return_tables import returns
 
-__all__ = ["farm_of_block", "farm_of_draft", "farm_of_return", "refuse_block", "refuse_draft", "refuse_return"]
+__all__ = [
+    "farm_of_block",
+    "farm_of_draft",
+    "farm_of_return",
+    "refuse_block",
+    "refuse_draft",
+    "refuse_return",
+]
 
 
 def farm_of_block(conn: Connection, block_id: str) -> str | None:

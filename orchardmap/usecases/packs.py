@@ -68,7 +68,8 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
         "crews": [{"id": crew.id, "name": crew.name} for crew in crews],
     }
     told: dict[str, Json] = {
-        block_id: {"id": block_id, **shared, "marks": [], "settlements": [], "returns": []} for block_id in block_ids
+        block_id: {"id": block_id, **shared, "marks": [], "settlements": [], "returns": []}
+        for block_id in block_ids
     }
     if season_id is None:
         return told

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -12,6 +12,7 @@ from orchardmap.locale.dates import date_text
 from orchardmap.model.returns import Stretch
 from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
+from orchardmap.store.returns import return_of
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.return_facts import ReturnFacts, return_facts
@@ -52,10 +53,21 @@ def farm_returns(store: Store, farm_id: str, *, language: str, now: datetime) ->
     return [_told(one, at, names) for one in found]
 
 
-def return_json(store: Store, farm_id: str, return_id: str, *, language: str, now: datetime) -> Json:
-    """Return one of the farm's returns of the season."""
-    told = farm_returns(store, farm_id, language=language, now=now)
-    return next(one for one in told if one["id"] == return_id)
+def return_json(store: Store, return_id: str, *, language: str, now: datetime) -> Json:
+    """Return one return, of whatever season.
+
+    Raises
+    ------
+    UnknownError
+        If there is none of that id.
+    """
+    with store.read() as conn:
+        said = return_of(conn, return_id)
+        seasons = {season.id: season for season in farm_store.seasons(conn, said.farm_id)}
+        at = replace(moment(conn, said.farm_id, None, now), season=seasons[said.season_id])
+        found = [one for one in return_facts(conn, at, [said.block_id]) if one.said.id == return_id]
+        names = _names(conn, at, found, language)
+    return _told(found[0], at, names)
 
 
 def _names(conn: Connection, at: Moment, found: Sequence[ReturnFacts], language: str) -> _Names:

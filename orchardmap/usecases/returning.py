@@ -13,7 +13,6 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import returns as return_store
 from orchardmap.store.recheck_lots import lot_of_block
 from orchardmap.store.session import Connection, Store
-from orchardmap.usecases.briefing import actor_of
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.work.returns import common, joined, open_stretches
 
@@ -39,8 +38,14 @@ class NewReturn:
 
 
 def make_return(
-    store: Store, *, farm_id: str, asked: NewReturn, by: str | None, now: datetime
-) -> tuple[Return, bool]:
+    store: Store,
+    *,
+    farm_id: str,
+    asked: NewReturn,
+    by: str | None = None,
+    actor: str = "shell",
+    now: datetime,
+) -> Return:
     """Make a return over trees that are pruned.
 
     Parameters
@@ -51,16 +56,16 @@ def make_return(
         The farm.
     asked : NewReturn
     by : str or None
-        Account; None for the shell.
+        Account or tablet; None for the shell.
+    actor : str
+        The same as the audit log names it.
     now : datetime with time zone
         The server's clock.
 
     Returns
     -------
     Return
-        With what of the asked stretches holds pruned trees.
-    bool
-        Whether it is new: one of that id may be there from an answer that was lost.
+        With what of the asked stretches holds pruned trees; the one that was made, where that id is there already.
 
     Raises
     ------
@@ -77,7 +82,7 @@ def make_return(
         if kept is not None:
             if kept.farm_id != farm_id:
                 raise ConflictError("another return goes by that id", where=asked.id, todo="Make it anew.")
-            return kept, False
+            return kept
         at = moment(conn, farm_id, None, now)
         made = _made(conn, at, asked, by)
         return_store.add_return(conn, made)
@@ -86,12 +91,12 @@ def make_return(
             conn,
             "return_made",
             at=now,
-            actor=actor_of(by),
+            actor=actor,
             subject=made.id,
             farm_id=farm_id,
             number=made.number,
         )
-    return made, True
+    return made
 
 
 def _made(conn: Connection, at: Moment, asked: NewReturn, by: str | None) -> Return:
@@ -136,9 +141,7 @@ def _asked(conn: Connection, block: Block, asked: NewReturn) -> Sequence[Stretch
     raise InputError("which trees is not said", where="stretches", todo="Name a lot, an area or stretches.")
 
 
-def _pruned(
-    conn: Connection, season_id: str, block: Block, asked: Sequence[Stretch]
-) -> tuple[Stretch, ...]:
+def _pruned(conn: Connection, season_id: str, block: Block, asked: Sequence[Stretch]) -> tuple[Stretch, ...]:
     """Return what of the asked stretches holds trees that are pruned."""
     found = states.row_states(conn, season_id, [block.id])
     pruned = joined(Stretch(state.row, run.first, run.last) for state in found for run in state.runs)
@@ -155,7 +158,15 @@ def _pruned(
     return kept
 
 
-def cancel_return(store: Store, *, return_id: str, reason: str, by: str | None, now: datetime) -> Return:
+def cancel_return(
+    store: Store,
+    *,
+    return_id: str,
+    reason: str,
+    by: str | None = None,
+    actor: str = "shell",
+    now: datetime,
+) -> Return:
     """Take a return back: its trees need not be gone over again. One that was taken back stays as it was.
 
     Raises
@@ -176,9 +187,7 @@ def cancel_return(store: Store, *, return_id: str, reason: str, by: str | None, 
             return kept
         return_store.cancel_return(conn, return_id, cancelled_at=now, cancelled_by=by, reason=said)
         _tell(conn, kept)
-        audit.note(
-            conn, "return_cancelled", at=now, actor=actor_of(by), subject=return_id, farm_id=farm_id
-        )
+        audit.note(conn, "return_cancelled", at=now, actor=actor, subject=return_id, farm_id=farm_id)
         return return_store.return_of(conn, return_id)
 
 

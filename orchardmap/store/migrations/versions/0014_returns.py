@@ -28,13 +28,13 @@ def upgrade() -> None:
         sa.Column("due_on", sa.Date(), nullable=False),
         sa.Column("made_on", sa.Date(), nullable=False, comment="in the farm's zone"),
         sa.Column("made_at", Moment(), nullable=False),
-        sa.Column("made_by", Id, nullable=True, comment="account; null for the shell"),
+        sa.Column("made_by", Id, nullable=True, comment="account or tablet; null for the shell"),
         sa.Column("lot_id", Id, nullable=True, comment="the lot that was sent back"),
         sa.Column("area", sa.JSON(), nullable=True, comment=of),
         sa.Column("points", sa.JSON(), nullable=False, comment="keys of the brief's points that failed"),
         sa.Column("note", sa.Text(), nullable=False),
         sa.Column("cancelled_at", Moment(), nullable=True),
-        sa.Column("cancelled_by", Id, nullable=True, comment="account; null for the shell"),
+        sa.Column("cancelled_by", Id, nullable=True, comment="account or tablet; null for the shell"),
         sa.Column("cancel_reason", sa.Text(), nullable=False, server_default=""),
         *(
             sa.ForeignKeyConstraint([f"{name}_id"], [f"{name}s.id"], name=op.f(f"fk_returns_{name}_id"))
