@@ -19,7 +19,7 @@ from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.history import trees_by_day
 from orchardmap.usecases.moments import Moment, moment
-from orchardmap.usecases.return_facts import ReturnFacts, return_facts
+from orchardmap.usecases.return_facts import ReturnFacts, return_facts, trees_again
 from orchardmap.usecases.weak_spots import farm_level, farm_looks, weak_counts
 
 __all__ = ["INSPECTION_AQL", "INSPECTION_LEVEL", "closed_blocks", "overview", "work_done"]
@@ -65,6 +65,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         last_days = _recent_days(conn, at)
         extents = orchard.extents(conn, farm_id)
         overlap_rows = _overlap_rows(conn, at, ids)
+        again = trees_again(returns)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     # a second look tells how auditors agree, not how a tree is
     told = _block_figures(ids, size, done, [check for check in known if not check.second])
@@ -73,6 +74,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         | told[block.id]
         | {
             "overlap_rows": overlap_rows[block.id],
+            "again": again.get(block.id, 0),
             "set_aside": waiting_of.get(block.id, 0),
             "closed": closed.get(block.id),
             "weak": weak.get(block.id, 0),
