@@ -214,7 +214,7 @@ def test_checks_are_on_living_trees_pruned_before_and_none_twice(today):
     for mark in season.standing:
         for position in range(mark.first, mark.last + 1):
             pruned_at.setdefault((mark.block_id, mark.row, position), mark.device_at)
-    assert 1200 <= len(season.checks) <= 1800
+    assert 1600 <= len(season.checks) <= 2300
     places = [(check.block_id, check.row, check.position) for check in season.checks]
     assert len(set(places)) == len(places)
     for check, place in zip(season.checks, places, strict=True):
