@@ -9,7 +9,7 @@ import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from math import ceil
+from math import ceil, sqrt
 
 import numpy as np
 
@@ -22,8 +22,8 @@ LOOSEST_LEVEL = 0.20
 FEW_PERMUTATIONS = 99
 """Enough to see that nothing is weak."""
 MOST_PERMUTATIONS = 9_999
-_PLAINLY_CHANCE = 0.25
-"""Above the loosest level, with room for what few permutations miss."""
+_ROOM = 2.5
+"""Standard deviations above the level from which on few permutations say plainly that nothing is suspect."""
 _ANSWERS_KEPT = 2_000
 """A block has up to three for each set of checks that anybody asks about, of some kilobytes."""
 
@@ -79,10 +79,10 @@ def areas_at(level: float, checks: Mapping[str, Iterable[CheckedTree]]) -> FarmA
     if not 0.0 < level <= LOOSEST_LEVEL:
         raise InputError(f"It must be above 0 and at most {LOOSEST_LEVEL:g}.", where="level")
     packed = {block_id: _packed(trees) for block_id, trees in checks.items()}
-    deals, found = PERMUTATIONS, _found(packed, PERMUTATIONS)
+    deals, found = PERMUTATIONS, _found(packed, level, PERMUTATIONS)
     needed = deals_needed([areas[0].p for areas in found.values()], level)
     if needed > deals:
-        deals, found = needed, _found(packed, needed)
+        deals, found = needed, _found(packed, level, needed)
     limit = suspect_to([areas[0].p for areas in found.values()], level)
     told = {block_id: _at_level(areas, limit, level) for block_id, areas in found.items()}
     return FarmAreas(level, len(found), deals, {block_id: areas for block_id, areas in told.items() if areas})
@@ -147,18 +147,19 @@ def deals_needed(best: Sequence[float], level: float) -> int:
     return min(MOST_PERMUTATIONS, 2 * ceil(len(best) / (level * reached_by_none)) - 1)
 
 
-def _found(packed: Mapping[str, bytes], most: int) -> dict[str, Areas]:
+def _found(packed: Mapping[str, bytes], level: float, most: int) -> dict[str, Areas]:
     """Return the areas of each block that could be looked through."""
-    told = {block_id: _by_stages(block_id, checks, most) for block_id, checks in packed.items()}
+    told = {block_id: _by_stages(block_id, checks, level, most) for block_id, checks in packed.items()}
     return {block_id: areas for block_id, areas in told.items() if areas}
 
 
-def _by_stages(block_id: str, packed: bytes, most: int) -> Areas:
+def _by_stages(block_id: str, packed: bytes, level: float, most: int) -> Areas:
     """Return a block's areas by as few permutations as tell what there is to tell."""
-    # each p holds what it says, whatever stage it comes from: every stage deals by itself, and the next one is asked only
-    # where p is not plainly chance, or is as small as it can be
+    # each p up to the level holds what it says, whatever stage it comes from: every stage deals by itself, and the next one is
+    # asked only where p is not plainly above the level, or is as small as it can be
+    plainly_chance = level + _ROOM * sqrt(level * (1.0 - level) / FEW_PERMUTATIONS)
     areas = _dealt(block_id, packed, FEW_PERMUTATIONS)
-    if areas and areas[0].p <= _PLAINLY_CHANCE:
+    if areas and areas[0].p <= plainly_chance:
         areas = _dealt(block_id, packed, PERMUTATIONS)
         if most > PERMUTATIONS and areas[0].p <= 1.0 / (PERMUTATIONS + 1):
             areas = _dealt(block_id, packed, most)
