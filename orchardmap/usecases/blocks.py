@@ -16,10 +16,11 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store.returns import returns_of
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.states import RowState
+from orchardmap.usecases.checked_trees import ReadCheck, point_words, read_checks
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
 from orchardmap.usecases.moments import Moment, moment
-from orchardmap.usecases.return_facts import return_facts, waiting_stretches
+from orchardmap.usecases.return_facts import past_checks, return_facts, waiting_stretches
 from orchardmap.work.intake import SET_ASIDE
 from orchardmap.work.returns import again_runs
 from orchardmap.work.settling import HELD
@@ -107,12 +108,14 @@ def states_json(
     """
     season_id = at.season.id if at.season else ""
     found = states_on(conn, season_id, block_ids, at.until) if at.season else []
-    checks = log.checks_of(conn, season_id, block_ids=block_ids, until=at.until) if at.season else []
+    checks = read_checks(conn, at, block_ids, states=found)
+    words = point_words(conn, at, checks)
     crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, at.farm.id)]
     known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
     auditors = {person.id: person.name for person in known}
     closed = closed_blocks(closures.closures(conn, block_ids), at)
-    waiting = waiting_stretches(return_facts(conn, at, block_ids))
+    returns = return_facts(conn, at, block_ids)
+    waiting, is_past = waiting_stretches(returns), past_checks(conn, returns)
     seq = log.cursor(conn, at.farm.id)
     number = {crew["id"]: i for i, crew in enumerate(crews)}
     told: dict[str, Json] = {
@@ -123,6 +126,7 @@ def states_json(
             "crews": crews,
             "runs": [],
             "checks": [],
+            "point_words": words.get(block_id, {}),
             "closed": closed.get(block_id),
         }
         for block_id in block_ids
@@ -130,17 +134,8 @@ def states_json(
     for s in found:
         told[s.block_id]["runs"] += _runs_json(s, waiting.get(s.block_id, ()), number)
     for c in checks:
-        name = auditors.get(c.auditor_id, "")
-        told[c.block_id]["checks"].append([
-            c.id,
-            c.row,
-            c.position,
-            c.verdict,
-            c.day.isoformat(),
-            name,
-            c.note,
-            c.drawn,
-        ])
+        name = auditors.get(c.auditor_id or "", "")
+        told[c.block_id]["checks"].append(_check_line(c, name, is_past=is_past(c)))
     return told
 
 
@@ -156,6 +151,13 @@ def _runs_json(state: RowState, waiting: Sequence[Stretch], number: Mapping[str,
         ]
         for run, is_again in again_runs(state.row, state.runs, waiting)
     ]
+
+
+def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:
+    """Return a check as pages and map read it, by place; `is_past`: the tree was gone over again since."""
+    place = [check.id, check.row, check.position]
+    said = [check.verdict, check.day.isoformat(), auditor, check.note, check.drawn]
+    return [*place, *said, check.lot_id, list(check.failed), is_past, check.second]
 
 
 def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:

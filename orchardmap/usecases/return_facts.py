@@ -1,16 +1,18 @@
 """What is known of returns as of a day: what was asked, which marks answer, what is left, and what a new check said."""
 
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
 from orchardmap.model.returns import Return, ReturnState, Stretch
 from orchardmap.store import row_tables
+from orchardmap.store.recheck_lots import recheck_lots
 from orchardmap.store.returns import returns_of
 from orchardmap.store.session import Connection
 from orchardmap.store.standing import Answer, standing_answers
+from orchardmap.usecases.checked_trees import ReadCheck
 from orchardmap.usecases.moments import Moment
 from orchardmap.usecases.rechecks import Recheck, rechecks
 from orchardmap.work.returns import common, is_past, joined, open_stretches, return_state, trees_in
@@ -135,32 +137,23 @@ def trees_again(found: Sequence[ReturnFacts]) -> dict[str, int]:
     }
 
 
-def past_checks(
-    found: Sequence[ReturnFacts], recheck_of: Mapping[str, str]
-) -> Callable[[str, int, int, date, str | None], bool]:
-    """Return what tells of a check whether its tree was gone over again after it.
+def past_checks(conn: Connection, found: Sequence[ReturnFacts]) -> Callable[[ReadCheck], bool]:
+    """Return what tells of a check whether its tree was gone over again after it, by the marks that these returns know.
 
-    Parameters
-    ----------
-    found : sequence of ReturnFacts
-        Of the blocks that checks are asked about.
-    recheck_of : mapping of str to str
-        Lot id -> the return that it was drawn over.
-
-    Returns
-    -------
-    callable
-        From block id, row, position, day and lot id of a check.
+    The returns are those of the blocks that checks are asked about, cancelled ones too: what was done was done.
     """
     of_row: dict[tuple[str, int], list[tuple[Stretch, str, date]]] = defaultdict(list)
     for one in found:
         for answer in one.answers:
             for part in common([Stretch(answer.row, answer.first, answer.last)], one.stretches):
                 of_row[one.said.block_id, part.row].append((part, one.said.id, answer.day))
+    recheck_of = recheck_lots(conn, [one.said.id for one in found]) if of_row else {}
 
-    def told(block_id: str, row: int, position: int, day: date, lot_id: str | None) -> bool:
-        here = of_row.get((block_id, row), ())
-        done = [(return_id, on) for part, return_id, on in here if part.first <= position <= part.last]
-        return is_past(day, recheck_of.get(lot_id or ""), done)
+    def told(check: ReadCheck) -> bool:
+        here = of_row.get((check.block_id, check.row), ())
+        done = [
+            (return_id, day) for part, return_id, day in here if part.first <= check.position <= part.last
+        ]
+        return is_past(check.day, recheck_of.get(check.lot_id or ""), done)
 
     return told

@@ -173,6 +173,8 @@ export type Run = [row: number, first: number, last: number, kind: RunKind, crew
 export type CheckLine = [
   id: string, row: number, position: number, verdict: TreeVerdict, day: string,
   auditorName: string | null, note: string, drawn: boolean,
+  // not said by an older service, and `failed` of a check of this device's own not before the service has answered
+  lotId?: string | null, failed?: string[], isPast?: boolean, isSecond?: boolean,
 ];
 export interface BlockState {
   id: string;
@@ -181,6 +183,8 @@ export interface BlockState {
   crews: { id: string; name: string }[];
   runs: Run[];
   checks: CheckLine[];
+  /** What the points say, in English, whose keys stand under `failed`; not said by an older service. */
+  point_words?: Record<string, string>;
   closed: ClosedUntil | null;
 }
 
