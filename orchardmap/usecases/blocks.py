@@ -115,7 +115,7 @@ def states_json(
     auditors = {person.id: person.name for person in known}
     closed = closed_blocks(closures.closures(conn, block_ids), at)
     returns = return_facts(conn, at, block_ids)
-    waiting, is_past = waiting_stretches(returns), past_checks(conn, returns)
+    waiting, is_past = waiting_stretches(returns), past_checks(returns)
     seq = log.cursor(conn, at.farm.id)
     number = {crew["id"]: i for i, crew in enumerate(crews)}
     told: dict[str, Json] = {

@@ -8,7 +8,6 @@ from zoneinfo import ZoneInfo
 
 from orchardmap.model.returns import Return, ReturnState, Stretch
 from orchardmap.store import row_tables
-from orchardmap.store.recheck_lots import recheck_lots
 from orchardmap.store.returns import returns_of
 from orchardmap.store.session import Connection
 from orchardmap.store.standing import Answer, standing_answers
@@ -66,7 +65,7 @@ def return_facts(conn: Connection, at: Moment, block_ids: Sequence[str] | None =
     answers: dict[str, list[Answer]] = defaultdict(list)
     for answer in standing_answers(conn, at.season.id, ids, until=at.until):
         answers[answer.return_id].append(answer)
-    checked = rechecks(conn, at, ids)
+    checked = rechecks(conn, at, set(ids), {one.block_id for one in said})
     keys = {(one.block_id, stretch.row) for one in said for stretch in one.stretches}
     ground = _Ground(row_tables.named_rows(conn, at.farm.id, keys))
     return [
@@ -113,8 +112,15 @@ def _facts(
         is_cancelled=is_cancelled,
         trees_open=trees_in(left, not_trees),
         recheck=recheck.verdict if recheck else None,
+        is_redone_since=_is_redone_since(recheck, answers),
     )
     return ReturnFacts(said, stretches, answers, left, recheck, state, not_trees)
+
+
+def _is_redone_since(recheck: Recheck | None, answers: Sequence[Answer]) -> bool:
+    if recheck is None or recheck.checked_on is None:
+        return False
+    return any(answer.day > recheck.checked_on for answer in answers)
 
 
 def waiting_stretches(found: Sequence[ReturnFacts]) -> dict[str, tuple[Stretch, ...]]:
@@ -137,7 +143,7 @@ def trees_again(found: Sequence[ReturnFacts]) -> dict[str, int]:
     }
 
 
-def past_checks(conn: Connection, found: Sequence[ReturnFacts]) -> Callable[[ReadCheck], bool]:
+def past_checks(found: Sequence[ReturnFacts]) -> Callable[[ReadCheck], bool]:
     """Return what tells of a check whether its tree was gone over again after it, by the marks that these returns know.
 
     The returns are those of the blocks that checks are asked about, cancelled ones too: what was done was done.
@@ -147,7 +153,7 @@ def past_checks(conn: Connection, found: Sequence[ReturnFacts]) -> Callable[[Rea
         for answer in one.answers:
             for part in common([Stretch(answer.row, answer.first, answer.last)], one.stretches):
                 of_row[one.said.block_id, part.row].append((part, one.said.id, answer.day))
-    recheck_of = recheck_lots(conn, [one.said.id for one in found]) if of_row else {}
+    recheck_of = {one.recheck.lot_id: one.said.id for one in found if one.recheck}
 
     def told(check: ReadCheck) -> bool:
         here = of_row.get((check.block_id, check.row), ())
