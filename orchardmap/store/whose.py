@@ -1,4 +1,4 @@
-"""Whose is it: the farm of a block, of a return or of a file read in, and what is said where there is none."""
+"""Whose is it: the farm of a block or of a file read in, and what is said where there is none."""
 
 from typing import NoReturn
 
@@ -10,15 +10,8 @@ from orchardmap.store.lot_tables import lots
 from orchardmap.store.return_tables import returns
 
 __all__ = [
-    "farm_of_block",
-    "farm_of_draft",
-    "farm_of_lot",
-    "farm_of_return",
-    "refuse_block",
-    "refuse_draft",
-    "refuse_lot",
-    "refuse_return",
-]
+    "farm_of_block", "farm_of_draft", "farm_of_lot", "farm_of_return", "refuse_block", "refuse_draft", "refuse_lot", "refuse_return",
+]  # fmt: skip
 
 
 def farm_of_block(conn: Connection, block_id: str) -> str | None:

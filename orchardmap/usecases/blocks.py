@@ -20,7 +20,7 @@ from orchardmap.usecases.checked_trees import ReadCheck, point_words, read_check
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
 from orchardmap.usecases.moments import Moment, moment
-from orchardmap.usecases.return_facts import return_facts, waiting_stretches
+from orchardmap.usecases.return_facts import past_checks, return_facts, waiting_stretches
 from orchardmap.usecases.weak_telling import standing_areas
 from orchardmap.work.intake import SET_ASIDE
 from orchardmap.work.returns import again_runs
@@ -116,7 +116,8 @@ def states_json(
     known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
     auditors = {person.id: person.name for person in known}
     closed = closed_blocks(closures.closures(conn, block_ids), at)
-    waiting = waiting_stretches(return_facts(conn, at, block_ids))
+    returns = return_facts(conn, at, block_ids)
+    waiting, is_past = waiting_stretches(returns), past_checks(returns)
     seq = log.cursor(conn, at.farm.id)
     number = {crew["id"]: i for i, crew in enumerate(crews)}
     told: dict[str, Json] = {
@@ -137,15 +138,8 @@ def states_json(
         told[s.block_id]["runs"] += _runs_json(s, waiting.get(s.block_id, ()), number)
     for c in checks:
         name = auditors.get(c.auditor_id or "", "")
-        told[c.block_id]["checks"].append(_check_line(c, name, is_past=False))
+        told[c.block_id]["checks"].append(_check_line(c, name, is_past=is_past(c)))
     return told
-
-
-def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:
-    """Return a check as pages and map read it, by place; `is_past`: the tree was gone over again since."""
-    place = [check.id, check.row, check.position]
-    said = [check.verdict, check.day.isoformat(), auditor, check.note, check.drawn]
-    return [*place, *said, check.lot_id, list(check.failed), is_past, check.second]
 
 
 def _runs_json(state: RowState, waiting: Sequence[Stretch], number: Mapping[str, int]) -> list[list[int]]:
@@ -160,6 +154,13 @@ def _runs_json(state: RowState, waiting: Sequence[Stretch], number: Mapping[str,
         ]
         for run, is_again in again_runs(state.row, state.runs, waiting)
     ]
+
+
+def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:
+    """Return a check as pages and map read it, by place; `is_past`: the tree was gone over again since."""
+    place = [check.id, check.row, check.position]
+    said = [check.verdict, check.day.isoformat(), auditor, check.note, check.drawn]
+    return [*place, *said, check.lot_id, list(check.failed), is_past, check.second]
 
 
 def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from orchardmap.quality.farm_areas import FarmAreas, areas_at
 from orchardmap.quality.weak_areas import WeakArea
 from orchardmap.store import farm_settings as setting_store
-from orchardmap.store.recheck_lots import returns_of_lots
+from orchardmap.store.lots import returns_of_lots
 from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import Connection
 from orchardmap.usecases.area_looks import BlockLooks, looks_of_blocks
@@ -62,7 +62,7 @@ def read_looks(
     asked = None if block_ids is None else sorted(block_ids)
     known = read_checks(conn, at, asked) if checks is None else checks
     made = return_facts(conn, at, asked) if returns is None else returns
-    recheck_of = returns_of_lots(conn, {check.lot_id for check in known if check.lot_id is not None})
+    recheck_of = returns_of_lots(conn, at.season.id) if at.season else {}
     return Looks(looks_of_blocks(known, made, recheck_of), tuple(made))
 
 
