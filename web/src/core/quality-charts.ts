@@ -2,7 +2,7 @@
 
 import type { CrewQuality, FarmCrewQuality, OcPoint, Span } from "./quality-contracts";
 
-export const CHART = { width: 640, height: 300 } as const;
+export const CHART = { width: 560, height: 300 } as const;
 
 export interface Tick {
   at: number;

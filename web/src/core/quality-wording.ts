@@ -54,17 +54,18 @@ export const LOTS = {
   cancelled: (n: number) => tn("{n} cancelled lot", "{n} cancelled lots", n),
   because: (reason: string) => t("Cancelled: {reason}", { reason }),
   progress: ({ checked, n, lot_trees, faulty, accept }: Pick<Lot, "checked" | "n" | "lot_trees" | "faulty" | "accept">) =>
-    t("{checked} of {wanted} checked, {faulty} faulty (at most {most})", {
+    t("{checked} of {wanted} checked, {faulty} faulty (at most {most}).", {
       checked: count(checked),
       wanted: trees(Math.min(n, lot_trees)),
       faulty: count(faulty),
       most: count(accept),
     }),
-  holds: (n: number, from: string | null, until: string) =>
+  work: (from: string | null, until: string) =>
     from === null || from === until
-      ? t("{trees}, work up to {until}", { trees: trees(n), until: dayText(until) })
-      : t("{trees}, work of {from} to {until}", { trees: trees(n), from: dayText(from), until: dayText(until) }),
-  recheck: t("drawn over a return"),
+      ? t("Work up to {until}.", { until: dayText(until) })
+      : t("Work of {from} to {until}.", { from: dayText(from), until: dayText(until) }),
+  holds: (n: number) => t("{trees} in the lot.", { trees: trees(n) }),
+  recheck: t("Drawn over a return."),
   check: t("Check its trees"),
   noReturn: t("Sent back, and no return is made yet."),
   makeReturn: t("Make the return"),
@@ -101,7 +102,7 @@ export const NEW_LOT = {
   needsExtra: t("Give a whole number from 0 to 500."),
   needsDay: t("Give a day that has come."),
   thePlan: t("The plan"),
-  inLot: (n: number, rows: number) => tn("{n} tree in the lot, in {rows}", "{n} trees in the lot, in {rows}", n, { rows: tn("{n} row", "{n} rows", rows) }),
+  inLot: (n: number, rows: number) => tn("{n} tree in the lot, in {rows}.", "{n} trees in the lot, in {rows}.", n, { rows: tn("{n} row", "{n} rows", rows) }),
   check: (n: number) => t("Check {trees}", { trees: trees(n) }),
   every: t("That is every tree of the lot."),
   accept: (n: number) => (n === 0 ? t("Accepted with no faulty tree") : t("Accepted with up to {n} faulty", { n: count(n) })),

@@ -37,7 +37,7 @@ function partTable(title: string, head: string, crews: readonly CrewQuality[], p
       }),
     ),
   );
-  return h("section", {}, h("h2", {}, title), framedTable(title, [head, ...crews.map(({ crew }) => crew)], lines));
+  return h("section", { class: "quality-parts-table" }, h("h2", {}, title), framedTable(title, [head, ...crews.map(({ crew }) => crew)], lines));
 }
 
 function told(quality: FarmCrewQuality): (HTMLElement | null)[] {

@@ -8,7 +8,7 @@ import { inHundred } from "../../core/quality-wording";
 import { h, s } from "../../ui/dom";
 
 const LEFT = 52;
-const FOOT = 46;
+const FOOT = 52;
 const TOP = 14;
 const RIGHT = 16;
 
@@ -35,8 +35,8 @@ export function funnelPicture(told: FarmCrewQuality): HTMLElement | null {
     ...chart.up.map(({ at, value }) =>
       s("g", {}, s("line", { class: "chart-grid", x1: 0, x2: CHART.width, y1: at, y2: at }), s("text", { x: -8, y: at + 5, "text-anchor": "end" }, measure(100 * value))),
     ),
-    ...chart.across.map(({ at, value }) => s("text", { x: at, y: CHART.height + 20, "text-anchor": "middle" }, count(value))),
-    s("text", { x: CHART.width / 2, y: CHART.height + 41, "text-anchor": "middle" }, CREWS.across),
+    ...chart.across.map(({ at, value }) => s("text", { x: at, y: CHART.height + 21, "text-anchor": "middle" }, count(value))),
+    s("text", { x: CHART.width / 2, y: CHART.height + 45, "text-anchor": "middle" }, CREWS.across),
     s("line", { class: "chart-axis", x1: 0, x2: CHART.width, y1: CHART.height, y2: CHART.height }),
     ...chart.far.map((points) => s("polyline", { class: "funnel-far", points })),
     ...chart.near.map((points) => s("polyline", { class: "funnel-near", points })),

@@ -35,7 +35,7 @@ function head(lot: FullLot, { context, mayWrite }: Desk): HTMLElement {
       h("strong", {}, lot.cancelled !== null ? LOT.cancelled(lot.cancelled) : isOpen ? LOT.notDecided : LOT_VERDICT[lot.verdict]),
     ),
     ...paragraphs(lot.sentences),
-    h("p", {}, LOTS.progress(lot), "; ", LOTS.holds(lot.lot_trees, lot.from_day, lot.until_day), lot.return_id === null ? "" : ` ${LOT.recheckOf}`),
+    h("p", {}, [LOTS.progress(lot), LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), lot.return_id === null ? "" : LOT.recheckOf].join(" ")),
     isOpen && mayWrite
       ? placeLink({ screen: "checks", block: lot.block_id, lot: lot.id }, LOTS.check, context.go, { class: "button main" })
       : null,

@@ -42,34 +42,32 @@ function wantingSection(wants: readonly WantingLot[], { blocks }: Overview, desk
 }
 
 function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
-  const holds = LOTS.holds(lot.lot_trees, lot.from_day, lot.until_day);
   const isOpen = !lot.is_decided && lot.cancelled === null;
   const told = lot.cancelled === null ? LOTS.progress(lot) : LOTS.because(lot.cancelled);
+  const recheck = lot.return_id === null ? "" : LOTS.recheck;
+  const of = (words: string): { "aria-label": string } => ({ "aria-label": `${words}: ${QUALITY.lotName(lot)}` });
+  const makeReturn = mayWrite ? placeLink(placeOfLot(lot.id), LOTS.makeReturn, context.go, of(LOTS.makeReturn)) : null;
   return h(
     "li",
     { class: "quality-line" },
     h(
       "div",
-      { class: "quality-line-head" },
-      pithPicture(lot.cancelled === null ? lot.verdict : "too_few"),
-      placeLink(placeOfLot(lot.id), QUALITY.lotName(lot), context.go),
-      lot.is_decided && lot.cancelled === null ? h("strong", {}, LOT_VERDICT[lot.verdict]) : null,
+      {},
+      h(
+        "div",
+        { class: "quality-line-head" },
+        lot.cancelled === null ? pithPicture(lot.verdict) : null,
+        placeLink(placeOfLot(lot.id), QUALITY.lotName(lot), context.go),
+        lot.is_decided && lot.cancelled === null ? h("strong", {}, LOT_VERDICT[lot.verdict]) : null,
+      ),
+      h("p", {}, [told, LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), recheck].join(" ")),
+      isOpen
+        ? h("progress", { class: "quality-progress", max: Math.min(lot.n, lot.lot_trees), value: lot.checked, "aria-label": LOTS.progress(lot) })
+        : null,
+      wantsReturn(lot) ? h("p", { class: "quality-due" }, LOTS.noReturn, " ", makeReturn) : null,
     ),
-    h("p", {}, [told, holds, lot.return_id === null ? "" : LOTS.recheck].filter((part) => part !== "").join(" · ")),
-    isOpen
-      ? h("progress", { class: "quality-progress", max: Math.min(lot.n, lot.lot_trees), value: lot.checked, "aria-label": LOTS.progress(lot) })
-      : null,
     isOpen && mayWrite
-      ? placeLink({ screen: "checks", block: lot.block_id, lot: lot.id }, LOTS.check, context.go, { class: "button", "aria-label": `${LOTS.check}: ${QUALITY.lotName(lot)}` })
-      : null,
-    wantsReturn(lot)
-      ? h(
-          "p",
-          { class: "quality-due" },
-          LOTS.noReturn,
-          " ",
-          mayWrite ? placeLink(placeOfLot(lot.id), LOTS.makeReturn, context.go, { "aria-label": `${LOTS.makeReturn}: ${QUALITY.lotName(lot)}` }) : null,
-        )
+      ? placeLink({ screen: "checks", block: lot.block_id, lot: lot.id }, LOTS.check, context.go, { class: "button", ...of(LOTS.check) })
       : null,
   );
 }

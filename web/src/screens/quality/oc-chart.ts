@@ -9,7 +9,7 @@ import { h, s } from "../../ui/dom";
 import { framedTable, line } from "./signs";
 
 const LEFT = 52;
-const FOOT = 46;
+const FOOT = 52;
 const TOP = 12;
 /** The table tells so many shares at most. */
 const TABLE_LINES = 13;
@@ -29,9 +29,9 @@ function axes(chart: OcChart): SVGElement[] {
         s("text", { x: -8, y: at + 5, "text-anchor": "end" }, measure(100 * value)),
       ),
     ),
-    ...chart.across.map(({ at, value }) => s("text", { x: at, y: CHART.height + 20, "text-anchor": "middle" }, measure(100 * value))),
+    ...chart.across.map(({ at, value }) => s("text", { x: at, y: CHART.height + 21, "text-anchor": "middle" }, measure(100 * value))),
     s("line", { class: "chart-axis", x1: 0, x2: CHART.width, y1: CHART.height, y2: CHART.height }),
-    s("text", { x: CHART.width / 2, y: CHART.height + 41, "text-anchor": "middle" }, CURVE.across),
+    s("text", { x: CHART.width / 2, y: CHART.height + 45, "text-anchor": "middle" }, CURVE.across),
   ];
 }
 

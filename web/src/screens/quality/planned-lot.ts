@@ -21,7 +21,7 @@ export function plannedLot(planned: PlannedLot, extra: number, draw: (button: HT
       h("p", {}, NEW_LOT.reject(reject)),
     ),
     ...(n >= lot_trees ? [h("p", {}, NEW_LOT.every)] : []),
-    h("p", {}, NEW_LOT.inLot(lot_trees, rows), "; ", LOTS.holds(lot_trees, from_day, until_day)),
+    h("p", {}, NEW_LOT.inLot(lot_trees, rows), " ", LOTS.work(from_day, until_day)),
     ...paragraphs([plan_words, plan.kind === "attributes" ? severity_words : ""]),
     h("div", { class: "line-buttons" }, button),
     h("h3", {}, NEW_LOT.risks),

@@ -3,13 +3,13 @@
 import { measure } from "../../core/numbers";
 import type { FarmWeakAreas, WeakArea } from "../../core/quality-contracts";
 import { WEAK } from "../../core/quality-areas-wording";
-import { fill, h } from "../../ui/dom";
+import { h } from "../../ui/dom";
 import { radioGroup } from "../../ui/field";
 import type { Context } from "../context";
 import { ofOneBlock, readingPart, type Desk, type Part } from "./desk";
 import { areaCard } from "./weak-card";
 
-function mapFrame({ farm }: Context, block: string): HTMLElement {
+function mapFrame({ farm }: Context, block: string): HTMLIFrameElement {
   const query = new URLSearchParams({ farm: farm.id, day: farm.today, embedded: "true", layer: "quality", block });
   return h("iframe", { class: "area-map", title: WEAK.map, src: `/map?${query.toString()}` });
 }
@@ -30,16 +30,15 @@ function levelChoice({ sensitivity, level }: FarmWeakAreas, changed: (level: num
 }
 
 function areaList(areas: readonly WeakArea[], desk: Desk, again: () => Promise<void>): HTMLElement {
-  const map = h("div", { class: "area-map-place" });
+  const map = mapFrame(desk.context, areas[0]?.block_id ?? "");
   const cards = areas.map((area) =>
     areaCard(area, desk, again, () => {
-      fill(map, mapFrame(desk.context, area.block_id));
+      // the map is told where to look, as it lets the page around it
+      map.contentWindow?.postMessage({ orchardmap: "go to block", block: area.block_id }, location.origin);
       map.scrollIntoView({ block: "nearest" });
     }),
   );
-  const [first] = areas;
-  if (first !== undefined) fill(map, mapFrame(desk.context, first.block_id));
-  return h("div", { class: "areas" }, h("div", {}, ...cards), map);
+  return h("div", { class: "areas" }, h("div", {}, ...cards), h("div", { class: "area-map-place" }, map));
 }
 
 /** Show the part. */
