@@ -39,7 +39,8 @@ export interface Lot {
   crew: string;
   opened_on: string;
   from_day: string | null;
-  until_day: string;
+  /** Null where a return says which trees the lot holds. */
+  until_day: string | null;
   lot_trees: number;
   n: number;
   accept: number;
@@ -125,7 +126,7 @@ export interface CrewMemory {
   inspection: Inspection;
   words: string;
 }
-/** Pruned trees that no lot holds yet. */
+/** Pruned trees that no lot holds yet; without crew, those credited to nobody. */
 export interface WantingLot {
   block_id: string;
   block_code: string;
@@ -163,6 +164,8 @@ export interface PlannedLot {
   accept: number;
   reject: number;
   code_letter: string | null;
+  /** Trees drawn besides. */
+  extra: number;
   oc: OcPoint[];
   risks: string[];
   runs: TreeRun[];

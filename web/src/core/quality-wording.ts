@@ -44,9 +44,9 @@ export const LOTS = {
   wantingLead: t("Pruned trees that no lot holds yet."),
   nothingWanting: t("Every pruned tree is in a lot."),
   noPruned: t("Nothing is pruned yet, so there is nothing to check. Foremen mark rows under Rows."),
-  wants: (block: string, crew: string) => (crew === "" ? block : `${block}, ${crew}`),
+  wants: (block: string, crew: string) => t("{block}, {crew}", { block, crew: crew === "" ? t("credited to nobody") : crew }),
   plan: t("Plan a lot"),
-  planFor: (block: string, crew: string) => t("Plan a lot: {what}", { what: crew === "" ? block : `${block}, ${crew}` }),
+  planFor: (what: string) => t("Plan a lot: {what}", { what }),
   open: t("Being checked"),
   noOpen: t("No lot waits for checks."),
   decided: t("Decided"),
@@ -60,10 +60,12 @@ export const LOTS = {
       faulty: count(faulty),
       most: count(accept),
     }),
-  work: (from: string | null, until: string) =>
-    from === null || from === until
+  work: (from: string | null, until: string | null) => {
+    if (until === null) return "";
+    return from === null || from === until
       ? t("Work up to {until}.", { until: dayText(until) })
-      : t("Work of {from} to {until}.", { from: dayText(from), until: dayText(until) }),
+      : t("Work of {from} to {until}.", { from: dayText(from), until: dayText(until) });
+  },
   holds: (n: number) => t("{trees} in the lot.", { trees: trees(n) }),
   recheck: t("Drawn over a return."),
   check: t("Check its trees"),
@@ -99,7 +101,7 @@ export const NEW_LOT = {
   needsBad: t("A bad lot must have more faulty trees than a good one, and be accepted less often."),
   extra: t("Extra trees"),
   extraHint: t("Looked at beside the plan, to learn more; they do not enter the verdict."),
-  needsExtra: t("Give a whole number from 0 to 500."),
+  needsExtra: t("Give a whole number from 0 to 100."),
   needsDay: t("Give a day that has come."),
   thePlan: t("The plan"),
   inLot: (n: number, rows: number) => tn("{n} tree in the lot, in {rows}.", "{n} trees in the lot, in {rows}.", n, { rows: tn("{n} row", "{n} rows", rows) }),

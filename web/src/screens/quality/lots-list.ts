@@ -16,19 +16,18 @@ import { framedTable, line } from "./signs";
 /** So many decided lots stand open; the older ones are folded away. */
 const DECIDED_SHOWN = 12;
 
-function wantingLine({ block_id, block_code, crew_id, crew, trees: n }: WantingLot, { context, mayWrite }: Desk): HTMLElement {
+function wantingLine({ block_id, block_code, crew_id, crew, trees: n }: WantingLot, isByCrew: boolean, { context, mayWrite }: Desk): HTMLElement {
   const to = placeOfPart("new-lot", { block: block_id, ...(crew_id === null ? {} : { crew: crew_id }) });
+  const words = isByCrew ? LOTS.wants(block_code, crew) : block_code;
   return h(
     "li",
     { class: "quality-line" },
-    h("span", { class: "quality-line-head" }, h("strong", {}, LOTS.wants(block_code, crew)), h("span", {}, trees(n))),
-    mayWrite
-      ? placeLink(to, LOTS.plan, context.go, { class: "button", "aria-label": LOTS.planFor(block_code, crew) })
-      : null,
+    h("span", { class: "quality-line-head" }, h("strong", {}, words), h("span", {}, trees(n))),
+    mayWrite ? placeLink(to, LOTS.plan, context.go, { class: "button", "aria-label": LOTS.planFor(words) }) : null,
   );
 }
 
-function wantingSection(wants: readonly WantingLot[], { blocks }: Overview, desk: Desk): HTMLElement {
+function wantingSection(wants: readonly WantingLot[], isByCrew: boolean, { blocks }: Overview, desk: Desk): HTMLElement {
   const isBegun = blocks.some(({ pruned }) => pruned > 0);
   return h(
     "section",
@@ -37,7 +36,7 @@ function wantingSection(wants: readonly WantingLot[], { blocks }: Overview, desk
     wants.length > 0
       ? h("p", {}, LOTS.wantingLead)
       : h("p", {}, isBegun ? LOTS.nothingWanting : LOTS.noPruned),
-    wants.length > 0 ? h("ul", { class: "plain-list" }, ...wants.map((one) => wantingLine(one, desk))) : null,
+    wants.length > 0 ? h("ul", { class: "plain-list" }, ...wants.map((one) => wantingLine(one, isByCrew, desk))) : null,
   );
 }
 
@@ -109,7 +108,7 @@ export const showLots: Part = (root, desk) => {
         content: [
           h("p", { class: "quality-lead" }, LOTS.lead),
           ofOneBlock(desk, "lots", overview.blocks),
-          wantingSection(wants, overview, desk),
+          wantingSection(wants, told.wanting !== undefined, overview, desk),
           h("section", {}, h("h2", {}, LOTS.open), open.length === 0 ? h("p", {}, LOTS.noOpen) : lotList(open, desk)),
           h(
             "section",

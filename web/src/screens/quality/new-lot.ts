@@ -17,7 +17,7 @@ import { planFields } from "./plan-fields";
 /** So long nothing was changed before the plan is asked for. */
 const STILL_MS = 350;
 const WHOLE_BLOCK = "";
-const MOST_EXTRA = 500;
+const MOST_EXTRA = 100;
 
 interface Subject {
   box: HTMLElement;
@@ -100,7 +100,7 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElem
       const planned = await api.planLot(farm.id, lot);
       if (mine !== asked) return;
       fields.suggest(planned.plan);
-      fill(told, ...plannedLot(planned, lot.extra ?? 0, (button) => void draw(lot, button)));
+      fill(told, ...plannedLot(planned, (button) => void draw(lot, button)));
     } catch (error) {
       if (mine !== asked) return;
       fill(told);

@@ -7,10 +7,10 @@ import { ocCurve } from "./oc-chart";
 import { paragraphs } from "./signs";
 
 /** Return it; `draw` is told to draw the lot. */
-export function plannedLot(planned: PlannedLot, extra: number, draw: (button: HTMLButtonElement) => void): HTMLElement[] {
+export function plannedLot(planned: PlannedLot, draw: (button: HTMLButtonElement) => void): HTMLElement[] {
   const { lot_trees, rows, n, accept, reject, plan, plan_words, severity_words, oc, risks, from_day, until_day } = planned;
   const checked = Math.min(n, lot_trees);
-  const button = h("button", { type: "button", class: "main" }, NEW_LOT.draw(checked + extra));
+  const button = h("button", { type: "button", class: "main" }, NEW_LOT.draw(checked + planned.extra));
   button.addEventListener("click", () => draw(button));
   return [
     h(

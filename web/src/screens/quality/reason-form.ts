@@ -9,7 +9,7 @@ import { notice } from "../../ui/notice";
 
 /** Return the form; `run` takes it back. */
 export function reasonForm(words: string, lead: string, run: (reason: string) => Promise<void>): HTMLElement {
-  const reason = textField(QUALITY.reason, "", { maxlength: 300 }, QUALITY.reasonHint);
+  const reason = textField(QUALITY.reason, "", { maxlength: 200 }, QUALITY.reasonHint);
   const said = notice();
   const submit = async (event: Event): Promise<void> => {
     event.preventDefault();
