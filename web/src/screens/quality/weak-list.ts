@@ -3,13 +3,13 @@
 import { measure } from "../../core/numbers";
 import type { FarmWeakAreas, WeakArea } from "../../core/quality-contracts";
 import { WEAK } from "../../core/quality-areas-wording";
-import { h } from "../../ui/dom";
+import { fill, h } from "../../ui/dom";
 import { radioGroup } from "../../ui/field";
 import type { Context } from "../context";
 import { ofOneBlock, readingPart, type Desk, type Part } from "./desk";
 import { areaCard } from "./weak-card";
 
-function mapFrame({ farm }: Context, block: string): HTMLIFrameElement {
+function mapFrame({ farm }: Context, block: string): HTMLElement {
   const query = new URLSearchParams({ farm: farm.id, day: farm.today, embedded: "true", layer: "quality", block });
   return h("iframe", { class: "area-map", title: WEAK.map, src: `/map?${query.toString()}` });
 }
@@ -30,15 +30,15 @@ function levelChoice({ sensitivity, level }: FarmWeakAreas, changed: (level: num
 }
 
 function areaList(areas: readonly WeakArea[], desk: Desk, again: () => Promise<void>): HTMLElement {
-  const map = mapFrame(desk.context, areas[0]?.block_id ?? "");
+  const map = h("div", { class: "area-map-place" }, mapFrame(desk.context, areas[0]?.block_id ?? ""));
   const cards = areas.map((area) =>
     areaCard(area, desk, again, () => {
-      // the map is told where to look, as it lets the page around it
-      map.contentWindow?.postMessage({ orchardmap: "go to block", block: area.block_id }, location.origin);
+      // a new frame and not a new address in it: that would be one more step back for the browser
+      fill(map, mapFrame(desk.context, area.block_id));
       map.scrollIntoView({ block: "nearest" });
     }),
   );
-  return h("div", { class: "areas" }, h("div", {}, ...cards), h("div", { class: "area-map-place" }, map));
+  return h("div", { class: "areas" }, h("div", {}, ...cards), map);
 }
 
 /** Show the part. */
