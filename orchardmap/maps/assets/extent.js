@@ -68,7 +68,16 @@
 
     showBlock(block) {
       const [west, south, east, north] = block.facts.bbox;
-      const bounds = L.latLngBounds([south, west], [north, east]);
+      this.showPart(L.latLngBounds([south, west], [north, east]), block);
+    }
+
+    showArea(block, area) {
+      const [[west, south], [east, north]] = [Math.min, Math.max].map((most) => [0, 1].map((i) => most(...area.ring.map((at) => at[i]))));
+      this.showPart(L.latLngBounds([south, west], [north, east]), block);
+    }
+
+    /** Bring a part of a block into view, near enough that its rows are drawn. */
+    showPart(bounds, block) {
       const { paddingTopLeft: [left, top], paddingBottomRight: [right, bottom] } = this.padding();
       const fits = this.map.getBoundsZoom(bounds, false, L.point(left + right, top + bottom));
       // near enough that rows are drawn, even where the whole block is then a little larger than its frame

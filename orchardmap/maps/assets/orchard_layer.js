@@ -37,6 +37,7 @@
         this.part("orchard").classList.toggle("embedded", Boolean(this.config.embedded));
         OM.buildHead(this, this.part("orchard-head"));
         OM.buildZoom(this);
+        OM.buildChecksChoice(this);
         this.title.textContent = name;
         this.page.title = `${name}: orchard map`;
         this.canvasLayer = new OM.OrchardLayer(this).addTo(this.map);
@@ -102,8 +103,8 @@
     reselect() {
       const block = this.byId.get(this.selected.block.id);
       if (!block) { this.selected = null; return; }
-      const { row } = this.selected;
-      this.selected = { block, row: row && (block.shape ? block.shape.byNumber.get(row.number) : row) };
+      const { row, area } = this.selected;
+      this.selected = { block, area, row: row && (block.shape ? block.shape.byNumber.get(row.number) : row) };
     }
 
     refresh() {
@@ -174,6 +175,8 @@
         block.runs.get(run[0]).push(run);
       }
       block.cut = new Map();
+      block.areas = OM.areasOf(state);
+      OM.learnChoices(this, state);
       if (this.selected && this.selected.block === block) OM.showCard(this);
       this.canvasLayer.schedule();
     }
@@ -192,13 +195,14 @@
       this.layer = layer;
       this.part("ring-words").textContent = this.signs.views[layer].ring;
       for (const part of this.part("orchard-legend").querySelectorAll("[data-views]")) part.hidden = !part.dataset.views.split(" ").includes(layer);
+      this.part("orchard-checks").hidden = layer !== "quality";
       this.canvasLayer.schedule();
     }
 
     async showDay(day) {
       if (this.farm.today && day > this.farm.today) return;
       this.day = day;
-      for (const block of this.list) { block.state = null; block.runs = null; block.stateKey = ""; block.stateAsked = ""; block.cut = new Map(); }
+      for (const block of this.list) { block.state = null; block.runs = null; block.areas = null; block.stateKey = ""; block.stateAsked = ""; block.cut = new Map(); }
       await this.load().then(() => this.say(""), (problem) => this.say(problem.message));
     }
 
@@ -222,6 +226,12 @@
     goTo(block) {
       this.select({ block });
       this.extent.showBlock(block);
+    }
+
+    /** Select a weak area of a block and bring it into view. */
+    goToArea(block, area) {
+      this.select({ block, area: area.id });
+      this.extent.showArea(block, area);
     }
 
     goToNamed(id) {
