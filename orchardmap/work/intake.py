@@ -7,6 +7,7 @@ it in may speak for the crew is asked after this, of all its senders (`orchardma
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from orchardmap.model.check import Check
@@ -17,12 +18,14 @@ from orchardmap.model.work import CrewDay, Mark, Withdrawal
 __all__ = [
     "SET_ASIDE",
     "Facts",
+    "LotPlace",
     "check_set_aside",
     "crew_day_set_aside",
     "is_inside_closure",
     "mark_set_aside",
     "tree_count_set_aside",
     "withdrawal_set_aside",
+    "wrong_lot",
 ]  # fmt: skip
 
 SET_ASIDE: Mapping[str, str] = {
@@ -35,6 +38,8 @@ SET_ASIDE: Mapping[str, str] = {
     "unknown_crew": "the crew is not one of this farm",
     "unknown_person": "the person is not one of this farm",
     "unknown_return": "no such return is open",
+    "unknown_lot": "the lot is not one of this block",
+    "not_in_lot": "the tree is not one that was drawn for its lot",
     "before_season": "the day lies before the season opens",
     "later_than_today": "the day has not come yet",
     "block_closed": "the block was closed then",
@@ -45,6 +50,15 @@ SET_ASIDE: Mapping[str, str] = {
     "other_content": "the same id came twice with different content",
 }
 """Reason code -> sentence for the manager."""
+
+
+@dataclass(frozen=True, slots=True)
+class LotPlace:
+    """Where the trees of a lot stand that are to be checked."""
+
+    block_id: str
+    trees: frozenset[tuple[int, int]]
+    """(row number, position) of those drawn, the extra ones too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +76,8 @@ class Facts:
     """(block id, row number, position)."""
     closures: Sequence[Closure] = field(default_factory=tuple)
     revoked_devices: frozenset[str] = frozenset()
+    lots: Mapping[str, LotPlace] = field(default_factory=dict)
+    """By lot id, those that the records name."""
 
 
 def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, today: date) -> str | None:
@@ -209,7 +225,19 @@ def _tree_set_aside(
         return "unknown_person"
     if (record.block_id, record.row, record.position) in facts.blanks:
         return "no_tree_there"
+    if isinstance(record, Check) and (found := wrong_lot(record, facts)):
+        return found
     return _wrong_day(facts.seasons[record.season_id], day, today) or _let_go(record.device_id, facts)
+
+
+def wrong_lot(check: Any, facts: Facts) -> str | None:  # noqa: ANN401 - a check, as sent or as kept
+    """Return the code of what is wrong with the lot that a check names, None where nothing is or it names none."""
+    if check.lot_id is None:
+        return None
+    lot = facts.lots.get(check.lot_id)
+    if lot is None or lot.block_id != check.block_id:
+        return "unknown_lot"
+    return None if (check.row, check.position) in lot.trees else "not_in_lot"
 
 
 def _wrong_place(season_id: str, block_id: str, row: int, last: int, facts: Facts) -> str | None:

@@ -278,6 +278,8 @@ export interface Withdrawal {
   device_id?: string;
   device_at: string;
 }
+/** Key of a point of the brief, and what was found on the tree: yes or no, or a number in the point's unit. */
+export type Finding = [key: string, found: number | boolean];
 export interface Check {
   id: string;
   season_id: string;
@@ -292,6 +294,12 @@ export interface Check {
   /** The brief, and its version, that the tree was judged by. */
   brief_id?: string;
   brief_version?: number;
+  /** The lot that the tree was drawn for. */
+  lot_id?: string;
+  /** Point by point; one that could not be judged is left out. */
+  findings?: Finding[];
+  /** A second look, by another auditor: it judges no lot. */
+  second?: true;
   device_id?: string;
   device_at: string;
 }
