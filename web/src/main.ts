@@ -72,6 +72,7 @@ const { request, askAgain } = confirmingOf(plain, {
 });
 const kept = keptOf({
   api: apiOf(request),
+  request,
   device,
   tab: freshId(),
   crewId: () => who?.farms.find(({ id }) => id === device.get("farm"))?.crew_id ?? null,
@@ -89,7 +90,7 @@ const kept = keptOf({
     draw();
   },
 });
-const { api, sending, sync, ground, halfDone, outbox } = kept;
+const { api, sending, sync, ground, halfDone, photos, outbox } = kept;
 const waiting = (): number => sending.entries().filter(({ state }) => state === "waiting").length;
 const holding = holdingOf({ request, device, paired: () => who?.device?.id ?? null, waiting });
 
@@ -114,7 +115,7 @@ const visits = visitsOf({
   shell,
   screens,
   doors,
-  given: { api, request, holding, device, sending, ground, halfDone, tablet, speak, deviceId, tryAgain },
+  given: { api, request, holding, device, sending, ground, halfDone, photos, tablet, speak, deviceId, tryAgain },
   arrived(now, farm) {
     who = now;
     const crew = now.farms.find(({ id }) => id === farm?.id)?.crew_id ?? null;
@@ -207,7 +208,10 @@ const lookNow = follow({
   farmId: () => (who === null ? null : device.get("farm")),
   own: () => [...new Set(sending.entries().map(({ subject }) => subject.block))],
   waiting,
-  settle: holding.settle,
+  async settle() {
+    await holding.settle();
+    await photos().then((kept) => kept.send()).catch(() => undefined);
+  },
   answered: () => answered,
   back() {
     hears();

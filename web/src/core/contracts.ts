@@ -1,6 +1,7 @@
 /** What the service answers and takes, as laid down in its OpenAPI document. Names are those on the wire. */
 
 import type { BriefVersion, BudTarget, Hazard, TimingNotice } from "./brief-contracts";
+import type { LotPack } from "./quality-contracts";
 
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
@@ -173,6 +174,7 @@ export type Run = [row: number, first: number, last: number, kind: RunKind, crew
 export type CheckLine = [
   id: string, row: number, position: number, verdict: TreeVerdict, day: string,
   auditorName: string | null, note: string, drawn: boolean,
+  lotId?: string | null, failed?: string[], isPast?: boolean, second?: boolean,
 ];
 export interface BlockState {
   id: string;
@@ -246,6 +248,8 @@ export interface BlockPack {
   timing?: TimingNotice[];
   /** Not said by an older service. */
   counts?: BlockCounts;
+  /** Open lots, and those decided today; not said by an older service. */
+  lots?: LotPack[];
 }
 export interface Packs {
   epoch: string;
