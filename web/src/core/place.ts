@@ -23,6 +23,8 @@ export interface Place {
   variety?: string;
   /** Of an open brief: its versions side by side. */
   compare?: boolean;
+  /** On the screens of checks and of quality: the lot that is open. */
+  lot?: string;
 }
 
 const PATHS = {

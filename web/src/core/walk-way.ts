@@ -37,12 +37,13 @@ function fromEnd(places: Places, to: Tree, end: RowEnd, from: { tree: Tree; at: 
   const target = places.of(to);
   const goesIn = places.of({ row: to.row, position: endPosition(places, to.row, end) });
   if (from === null || target === null || goesIn === null) return { ...told, metres: null };
-  // rows of a block are numbered side by side: the end that one leaves by is the one that lies nearer to where one goes in
-  const outs = (["first", "far"] as const).flatMap((one) => {
-    const out = places.of({ row: from.tree.row, position: endPosition(places, from.tree.row, one) });
-    return out === null ? [] : [apart_m(from.at, out) + apart_m(out, goesIn)];
-  });
-  return { ...told, metres: Math.min(...outs) + apart_m(goesIn, target) };
+  // one leaves by the end that lies at the same headland: not through the rows
+  const outs = (["first", "far"] as const)
+    .map((one) => places.of({ row: from.tree.row, position: endPosition(places, from.tree.row, one) }) ?? from.at)
+    .map((out) => ({ along: apart_m(from.at, out), headland: apart_m(out, goesIn) }))
+    .sort((a, b) => a.headland - b.headland);
+  const [out = { along: 0, headland: 0 }] = outs;
+  return { ...told, metres: out.along + out.headland + apart_m(goesIn, target) };
 }
 
 function nearerEnd(places: Places, { row, position }: Tree): RowEnd {

@@ -22,7 +22,13 @@ import { treeChoice } from "./tree-choice";
 import { verdictButtons } from "./verdict-buttons";
 import "./checks.css";
 
-function head(context: Context, { block }: BlockReading, ways: { count: () => void; sheet: HTMLElement } | null): HTMLElement {
+/** A way back to where one came from. */
+export interface WayBack {
+  label: string;
+  run(): void;
+}
+
+function head(context: Context, { block }: BlockReading, ways: { count: () => void; sheet: HTMLElement } | null, back: WayBack | null): HTMLElement {
   const about = [block.variety ?? "", `${CHECKS.auditor}: ${auditorName(context)}`].filter(Boolean).join(" · ");
   const other = (): void => context.go({ screen: "checks", block: null });
   return h(
@@ -39,18 +45,19 @@ function head(context: Context, { block }: BlockReading, ways: { count: () => vo
       { class: "checks-ways" },
       ways === null ? null : briefLook(context, block, ways.sheet),
       ways === null ? null : h("button", { type: "button", on: { click: ways.count } }, COUNT_TOOL),
+      back === null ? null : h("button", { type: "button", on: { click: back.run } }, back.label),
       h("button", { type: "button", on: { click: other } }, CHECKS.otherBlock),
     ),
   );
 }
 
 /** Show the checks of a block in `root`. */
-export function showTreeChecks(root: HTMLElement, context: Context, reading: BlockReading, seasonId: string): Shown {
+export function showTreeChecks(root: HTMLElement, context: Context, reading: BlockReading, seasonId: string, back: WayBack | null = null): Shown {
   const { block, shape, longest } = reading;
   let { state } = reading;
   let left = false;
   if (shape.rows.length === 0) {
-    fill(root, head(context, reading, null), emptyState(ROWS.noRows));
+    fill(root, head(context, reading, null, back), emptyState(ROWS.noRows));
     return { cursor: () => null, newer: () => undefined, leave: () => undefined };
   }
   let leaveCounting = (): void => undefined;
@@ -149,7 +156,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
     h("div", {}, tree.box, h("div", { class: "tree-about" }, note.box, h("div", {}, how.box, hint)), verdicts.box),
     list.box,
   );
-  fill(root, head(context, reading, { count, sheet }), sheet);
+  fill(root, head(context, reading, { count, sheet }, back), sheet);
   settle(sheet);
   tree.draw();
   list.draw(state.checks);
