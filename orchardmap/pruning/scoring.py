@@ -4,14 +4,14 @@ The same rules stand in TypeScript (``web/src/core/check-scoring.ts``); both are
 """
 
 import math
-from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
+from typing import NamedTuple
 
 from orchardmap.errors import RecordError
-from orchardmap.model.brief import BriefContent, Point, PointClass
+from orchardmap.model.brief import BriefContent, Point
 from orchardmap.model.check import Finding, TreeVerdict
 
-__all__ = ["failed_points", "judged_points", "point_met", "tree_verdict"]
+__all__ = ["TreeScore", "failed_points", "point_met", "tree_score", "tree_verdict"]
 
 
 def point_met(point: Point, finding: float | bool) -> bool:
@@ -50,8 +50,18 @@ def point_met(point: Point, finding: float | bool) -> bool:
     return is_enough and (point.high is None or finding <= point.high)
 
 
-def judged_points(content: BriefContent, findings: Iterable[Finding]) -> tuple[str, ...]:
-    """Return the keys of the checked points that something was found for, in the brief's order.
+class TreeScore(NamedTuple):
+    """What the findings of one tree come to; points by their keys, in the brief's order."""
+
+    judged: tuple[str, ...]
+    """The checked points that something was found for."""
+    failed: tuple[str, ...]
+    """Those of them that the tree does not meet."""
+    verdict: TreeVerdict
+
+
+def tree_score(content: BriefContent, findings: Iterable[Finding]) -> TreeScore:
+    """Return what the findings of a tree come to.
 
     Parameters
     ----------
@@ -59,41 +69,36 @@ def judged_points(content: BriefContent, findings: Iterable[Finding]) -> tuple[s
         Of the version that the tree was judged by.
     findings : iterable of Finding
         In any order. A key that the brief does not know, a point that is not checked, and a finding that cannot be
-        one of its point (a number for yes or no, say) are passed over.
+        one of its point (a number for yes or no, say) are passed over; a point that is told twice is met only if
+        both findings meet it.
 
     Returns
     -------
-    tuple of str
+    TreeScore
+        Faulty by any critical or major point, minor by minor ones alone.
     """
-    return tuple(point.key for point, _ in _judged(content, findings))
+    of_key: dict[str, list[float | bool]] = {}
+    for key, found in findings:
+        of_key.setdefault(key, []).append(found)
+    judged, missed = [], []
+    for point in content.points:
+        told = [found for found in of_key.get(point.key, ()) if _can_be_of(point, found)]
+        if point.is_checked and told:
+            judged.append(point.key)
+            if not all(point_met(point, found) for found in told):
+                missed.append(point)
+    is_faulty = any(point.point_class != "minor" for point in missed)
+    verdict: TreeVerdict = "faulty" if is_faulty else "minor" if missed else "meets"
+    return TreeScore(tuple(judged), tuple(point.key for point in missed), verdict)
 
 
 def failed_points(content: BriefContent, findings: Iterable[Finding]) -> tuple[str, ...]:
-    """Return the keys of the checked points that the tree does not meet, in the brief's order.
-
-    Parameters
-    ----------
-    content : BriefContent
-        Of the version that the tree was judged by.
-    findings : iterable of Finding
-        As for `judged_points`; a point that is told twice is met only if both findings meet it.
-
-    Returns
-    -------
-    tuple of str
-    """
-    return tuple(point.key for point, is_met in _judged(content, findings) if not is_met)
+    """Return the keys of the checked points that a tree does not meet, in the brief's order (see `tree_score`)."""
+    return tree_score(content, findings).failed
 
 
 def tree_verdict(content: BriefContent, findings: Iterable[Finding]) -> TreeVerdict:
-    """Return the verdict on a tree: faulty by any critical or major point, minor by minor ones alone.
-
-    Parameters
-    ----------
-    content : BriefContent
-        Of the version that the tree was judged by.
-    findings : iterable of Finding
-        As for `judged_points`.
+    """Return the verdict on a tree by its findings (see `tree_score`).
 
     Returns
     -------
@@ -106,23 +111,7 @@ def tree_verdict(content: BriefContent, findings: Iterable[Finding]) -> TreeVerd
     >>> tree_verdict(brief, [("limb-count", 22)]), tree_verdict(brief, [("limb-count", 23)])
     ('meets', 'faulty')
     """
-    missed: set[PointClass] = {
-        point.point_class for point, is_met in _judged(content, findings) if not is_met
-    }
-    if missed & {"critical", "major"}:
-        return "faulty"
-    return "minor" if missed else "meets"
-
-
-def _judged(content: BriefContent, findings: Iterable[Finding]) -> Iterator[tuple[Point, bool]]:
-    """Yield each checked point that something was found for, and whether all of that meets it."""
-    of_key: dict[str, list[float | bool]] = defaultdict(list)
-    for key, found in findings:
-        of_key[key].append(found)
-    for point in content.points:
-        told = [found for found in of_key.get(point.key, ()) if _can_be_of(point, found)]
-        if point.is_checked and told:
-            yield point, all(point_met(point, found) for found in told)
+    return tree_score(content, findings).verdict
 
 
 def _can_be_of(point: Point, found: float | bool) -> bool:

@@ -13,6 +13,7 @@ from orchardmap.model.orchard import Block, Row
 from orchardmap.store import closures, log, orchard
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Connection, Store
+from orchardmap.usecases.checked_trees import ReadCheck, point_words, read_checks
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
 from orchardmap.usecases.moments import Moment, moment
@@ -102,7 +103,8 @@ def states_json(
     """
     season_id = at.season.id if at.season else ""
     found = states_on(conn, season_id, block_ids, at.until) if at.season else []
-    checks = log.checks_of(conn, season_id, block_ids=block_ids, until=at.until) if at.season else []
+    checks = read_checks(conn, at, block_ids, states=found)
+    words = point_words(conn, at, checks)
     crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, at.farm.id)]
     known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
     auditors = {person.id: person.name for person in known}
@@ -117,6 +119,7 @@ def states_json(
             "crews": crews,
             "runs": [],
             "checks": [],
+            "point_words": words.get(block_id, {}),
             "closed": closed.get(block_id),
         }
         for block_id in block_ids
@@ -127,18 +130,16 @@ def states_json(
             for run in s.runs
         ]
     for c in checks:
-        name = auditors.get(c.auditor_id, "")
-        told[c.block_id]["checks"].append([
-            c.id,
-            c.row,
-            c.position,
-            c.verdict,
-            c.day.isoformat(),
-            name,
-            c.note,
-            c.drawn,
-        ])
+        name = auditors.get(c.auditor_id or "", "")
+        told[c.block_id]["checks"].append(_check_line(c, name, is_past=False))
     return told
+
+
+def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:
+    """Return a check as pages and map read it, by place; `is_past`: the tree was gone over again since."""
+    place = [check.id, check.row, check.position]
+    said = [check.verdict, check.day.isoformat(), auditor, check.note, check.drawn]
+    return [*place, *said, check.lot_id, list(check.failed), is_past, check.second]
 
 
 def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 
 from brief_samples import contents
 from orchardmap.model.brief import BriefContent, Point
-from orchardmap.pruning.scoring import failed_points, judged_points, point_met, tree_verdict
+from orchardmap.pruning.scoring import failed_points, point_met, tree_score, tree_verdict
 
 MODEST = settings(max_examples=60, deadline=None)
 NUMBERS = st.floats(-100, 400) | st.integers(0, 60).map(float)
@@ -51,8 +51,7 @@ def finding(point: Point, *, is_met: bool) -> float | bool | None:
 def test_order_of_the_findings_changes_nothing(tree, random):
     content, findings = tree
     mixed = random.sample(findings, len(findings))
-    for told in (judged_points, failed_points, tree_verdict):
-        assert told(content, mixed) == told(content, findings)
+    assert tree_score(content, mixed) == tree_score(content, findings)
 
 
 @MODEST
@@ -61,9 +60,9 @@ def test_what_the_brief_does_not_know_or_check_changes_nothing(tree):
     content, findings = tree
     checked = {point.key for point in content.points if point.is_checked}
     known = [one for one in findings if one[0] in checked]
-    for told in (judged_points, failed_points, tree_verdict):
-        assert told(content, known) == told(content, findings)
-    assert set(failed_points(content, findings)) <= set(judged_points(content, findings)) <= checked
+    score = tree_score(content, findings)
+    assert tree_score(content, known) == score
+    assert set(score.failed) <= set(score.judged) <= checked
 
 
 @MODEST

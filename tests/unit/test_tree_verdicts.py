@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from orchardmap.model.brief import BriefContent, Point
-from orchardmap.pruning.scoring import failed_points, judged_points, tree_verdict
+from orchardmap.pruning.scoring import failed_points, tree_score, tree_verdict
 
 VECTORS = json.loads(
     (Path(__file__).parents[1] / "vectors" / "checks" / "tree_verdicts.json").read_text("utf-8")
@@ -26,6 +26,10 @@ BRIEF = BriefContent(
 @pytest.mark.parametrize("case", VECTORS["cases"], ids=lambda case: case["name"])
 def test_tree_is_judged_as_written(case: dict[str, Any]) -> None:
     findings = [tuple(one) for one in case["findings"]]
-    assert judged_points(BRIEF, findings) == tuple(case["judged"])
-    assert failed_points(BRIEF, findings) == tuple(case["failed"])
-    assert tree_verdict(BRIEF, findings) == case["verdict"]
+    score = tree_score(BRIEF, findings)
+    assert (list(score.judged), list(score.failed), score.verdict) == (
+        case["judged"],
+        case["failed"],
+        case["verdict"],
+    )
+    assert (failed_points(BRIEF, findings), tree_verdict(BRIEF, findings)) == score[1:]

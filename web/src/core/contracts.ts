@@ -174,7 +174,8 @@ export type Run = [row: number, first: number, last: number, kind: RunKind, crew
 export type CheckLine = [
   id: string, row: number, position: number, verdict: TreeVerdict, day: string,
   auditorName: string | null, note: string, drawn: boolean,
-  lotId?: string | null, failed?: string[], isPast?: boolean, second?: boolean,
+  // not said by an older service, and `failed` of a check of this device's own not before the service has answered
+  lotId?: string | null, failed?: string[], isPast?: boolean, isSecond?: boolean,
 ];
 export interface BlockState {
   id: string;
@@ -183,6 +184,8 @@ export interface BlockState {
   crews: { id: string; name: string }[];
   runs: Run[];
   checks: CheckLine[];
+  /** What the points say, in English, whose keys stand under `failed`; not said by an older service. */
+  point_words?: Record<string, string>;
   closed: ClosedUntil | null;
 }
 
