@@ -8,6 +8,9 @@ import { COMPASS } from "./rows-wording";
 import type { SkipReason } from "./walk-standing";
 import type { Way } from "./walk-way";
 
+/** Beyond it nobody needs to know how far. */
+const FAR_M = 2_000;
+
 export const WALK = {
   lot: (number: number) => t("Lot {number}", { number }),
   wholeBlock: t("whole block"),
@@ -19,6 +22,7 @@ export const WALK = {
   checkedBefore: (verdict: string) => t("Checked before: {verdict}. What you save now takes its place.", { verdict }),
   you: t("you"),
   points: t("Points of the brief"),
+  byPoints: t("Point by point"),
   allYes: t("All as the brief says"),
   yes: t("Yes"),
   no: t("No"),
@@ -45,6 +49,7 @@ export const WALK = {
   whyNotHint: t("No check is made of it, and no other tree takes its place. It stands at the end of the walk; the lot stays one tree short until somebody can judge it."),
   back: t("Back"),
   noBrief: t("No brief is published for this lot: give the verdict on the whole tree."),
+  noteButton: t("Note"),
   note: t("Note, no names of people"),
   photo: t("Photo"),
   anotherPhoto: (n: number) => tn("Photo (1 taken)", "Photo ({n} taken)", n),
@@ -54,11 +59,11 @@ export const WALK = {
   dropPhoto: t("Take this photo out"),
   photosWait: (n: number) => tn("1 photo waits on this tablet, safe.", "{n} photos wait on this tablet, safe.", n),
   whereAmI: t("Am I at the tree?"),
-  offTree: (metres: number) => t("You seem to be {metres} m from the tree.", { metres: Math.round(metres) }),
+  offTree: (metres: number) =>
+    metres > FAR_M ? t("You seem to be far from this block.") : t("You seem to be {metres} m from the tree.", { metres: Math.round(metres) }),
   atTree: t("By its position this tablet may well be at the tree."),
   noPosition: t("This tablet does not tell its position."),
   allTrees: t("All trees"),
-  closeTrees: t("Back to the tree"),
   treesOf: t("Trees of this lot, in walking order"),
   open: t("open"),
   seenTree: t("A tree seen while walking"),

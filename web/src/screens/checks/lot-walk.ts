@@ -71,16 +71,22 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     dropped: (id) => change((tree) => ({ ...tree, photos: tree.photos.filter((one) => one !== id) })),
     say: (text) => bar.say(text, "bad"),
   });
+  const listButton = h("button", { type: "button", on: { click: () => toggleList() } }, WALK.allTrees);
   const skip = skipChoice((reason) => leaveOut(reason));
   const position = offTreeWords(shape, () => walk.tree);
   const sheet = h(
     "div",
     { class: "walk-sheet" },
-    h("div", { class: "walk-left" }, where.box, about, position.box, h("div", { class: "walk-tools" }, photos.box, skip.button, position.button, note.box), skip.box),
-    list?.box ?? h("div", {}),
+    where.box,
+    about,
+    h("div", { class: "walk-tools" }, photos.box, note.button, skip.button, position.button, listButton),
+    note.box,
+    position.box,
+    skip.box,
+    list?.box ?? null,
   );
+  const line = h("div", { class: "walk-line" }, progress, waiting);
   const body = h("div", {}, h("p", {}, SHELL.loading));
-  const listButton = h("button", { type: "button", "aria-expanded": "false", on: { click: () => toggleList() } }, WALK.allTrees);
 
   const standing = (): WalkStanding => walkStanding(lot, state.checks, walk.skipped, isSecond);
   const isOwn = (tree: Tree): boolean => {
@@ -115,11 +121,9 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     const now = standing();
     const words = WALK.progress(now.done, now.trees.length, now.row, now.rows);
     if (progress.textContent !== words) progress.textContent = words;
-    listButton.setAttribute("aria-expanded", String(isListed));
-    listButton.textContent = isListed ? WALK.closeTrees : WALK.allTrees;
-    if (isListed) return fill(body, walkTrees(now.trees, goTo));
+    if (isListed) return fill(body, walkTrees(now.trees, { chosen: goTo, back: toggleList }));
     const { tree } = walk;
-    if (tree === null) return fill(body, walkEnd({ lot, state, trees: now.trees, isSecond, sentences, again: goTo }));
+    if (tree === null) return fill(body, walkEnd({ lot, state, trees: now.trees, isSecond, sentences, again: goTo, list: toggleList }));
     if (!body.contains(sheet)) fill(body, sheet, bar.box);
     drawTree(tree, now);
   };
@@ -129,7 +133,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     keep(atTree(withBack(walk, tree), freshTree(tree, freshId())));
     bar.say("");
     draw();
-    window.scrollTo({ top: 0 });
+    line.scrollIntoView({ block: "start" });
   };
   /** Go to the next tree, or to the end. */
   const goOn = (): void => {
@@ -139,7 +143,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     keep(atTree(walk, next === null ? null : freshTree(next, freshId())));
     if (next === null) void hearVerdict();
     draw();
-    window.scrollTo({ top: 0 });
+    line.scrollIntoView({ block: "start" }); // the head of the page is not needed from tree to tree
   };
   const leaveOut = (reason: SkipReason): void => {
     const { tree } = walk;
@@ -212,7 +216,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     if (isThere) draw();
     else goOn();
   };
-  fill(root, given.head, h("div", { class: "walk-line" }, progress, waiting, listButton), body);
+  fill(root, given.head, line, body);
   void start();
   void watchPhotos().catch(() => undefined);
   return {

@@ -45,6 +45,7 @@ export function numberAnswer(point: Point, sentence: string, changed: (value: nu
     pad.clear();
     if (!isOpen) fill(slot, pad.box);
     shown.setAttribute("aria-expanded", String(!isOpen));
+    if (!isOpen) slot.scrollIntoView({ block: "nearest" });
   };
   const button = (text: string, name: string, more: number): HTMLElement =>
     h("button", { type: "button", class: "walk-step", "aria-label": name, on: { click: () => by(more) } }, text);

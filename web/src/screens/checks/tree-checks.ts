@@ -17,6 +17,7 @@ import { stamp, type Context, type Shown } from "../context";
 import { countTool } from "../counting/count-tool";
 import { auditorId, auditorName } from "./auditor";
 import { briefLook } from "./brief-look";
+import { byPoints } from "./by-points";
 import { checksList, newestFirst } from "./checks-list";
 import { treeChoice } from "./tree-choice";
 import { verdictButtons } from "./verdict-buttons";
@@ -66,12 +67,18 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
   };
   let told = "";
   const list = checksList();
-  const tree = treeChoice(shape.rows, longest, context.place.row ?? 1, { state: () => state, changed: () => standing() });
+  const tree = treeChoice(shape.rows, longest, context.place.row ?? 1, { state: () => state, changed: () => moved() });
   const verdicts = verdictButtons({
     given: (verdict) => void record(verdict),
     tryAgain: () => void context.tryAgain(),
     caveat: () => tree.caveat(),
   });
+  const points = reading.brief === null ? null : byPoints(context, block.id, reading.brief, verdicts.narrow);
+  /** Another tree is looked at. */
+  const moved = (): void => {
+    points?.reset();
+    standing();
+  };
   const how = radioGroup(
     CHECKS.drawnLegend,
     [
@@ -132,14 +139,16 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
       deviceId: context.deviceId,
     };
     const found = { row, position, verdict, drawn: how.value() === "drawn", note: note.input.value };
+    const findings = points?.findings();
     verdicts.shut();
     verdicts.say(CHECKS.saving);
-    const values = [newCheck(about, found, stamp())];
+    const values = [newCheck(about, findings === undefined ? found : { ...found, findings }, stamp())];
     const fate = await context.sending.handIn(context.farm.id, { kind: "checks", values }, { block: block.id, row, position });
     if (left) return;
     if (fate.state === "refused") return standing(CHECKS.refused(fate.problem.message), "bad");
     if (fate.state === "not-sent") return standing(CHECKS.notSaved, "bad");
     note.input.value = "";
+    points?.reset();
     if (!(await read())) {
       const line: CheckLine = [values[0]?.id ?? "", row, position, verdict, about.day, null, found.note, found.drawn];
       state = { ...state, checks: [...state.checks, line] }; // receipted: the tree must not look unchecked
@@ -153,7 +162,15 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
   const sheet = h(
     "div",
     { class: "checks-sheet" },
-    h("div", {}, tree.box, h("div", { class: "tree-about" }, note.box, h("div", {}, how.box, hint)), verdicts.box),
+    h(
+      "div",
+      {},
+      tree.box,
+      h("div", { class: "tree-about" }, note.box, h("div", {}, how.box, hint)),
+      points?.button ?? null,
+      points?.box ?? null,
+      verdicts.box,
+    ),
     list.box,
   );
   fill(root, head(context, reading, { count, sheet }, back), sheet);

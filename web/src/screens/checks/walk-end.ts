@@ -15,10 +15,12 @@ export interface EndGiven {
   /** The sentences of the service, where it was heard: its interval is one of them. */
   sentences: readonly string[];
   again(tree: WalkTree): void;
+  /** All trees, for one that was judged wrongly. */
+  list(): void;
 }
 
 /** Return what is said at the end of the walk. */
-export function walkEnd({ lot, state, trees, isSecond, sentences, again }: EndGiven): HTMLElement {
+export function walkEnd({ lot, state, trees, isSecond, sentences, again, list }: EndGiven): HTMLElement {
   const far = lotSoFar(lot, state.checks);
   const left = trees.filter(({ check, skipped }) => check === null && skipped !== null);
   const verdict = isSecond
@@ -43,6 +45,11 @@ export function walkEnd({ lot, state, trees, isSecond, sentences, again }: EndGi
     h("h2", {}, WALK.doneTitle),
     ...verdict,
     skipped.length === 0 ? null : h("div", {}, h("h3", {}, WALK.left), h("ul", { class: "plain-list" }, ...skipped)),
-    h("a", { class: "button", href: `/quality?lot=${encodeURIComponent(lot.id)}` }, WALK.lotPage),
+    h(
+      "div",
+      { class: "walk-tools" },
+      h("a", { class: "button", href: `/quality?lot=${encodeURIComponent(lot.id)}` }, WALK.lotPage),
+      h("button", { type: "button", on: { click: list } }, WALK.allTrees),
+    ),
   );
 }

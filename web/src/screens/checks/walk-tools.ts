@@ -29,15 +29,33 @@ export function skipChoice(chosen: (reason: SkipReason) => void): SkipChoice {
   return { button, box, shut };
 }
 
-/** Return the field for a note; `written` hears it as it is typed. */
-export function noteField(written: (text: string) => void): { box: HTMLElement; draw(text: string): void } {
+export interface NoteField {
+  button: HTMLElement;
+  box: HTMLElement;
+  draw(text: string): void;
+}
+
+/** Return the button for a note, and the field that it opens; `written` hears it as it is typed. */
+export function noteField(written: (text: string) => void): NoteField {
   const field = textField(WALK.note, "", { maxlength: 500 });
-  field.box.classList.add("walk-note");
+  const show = (isOpen: boolean): void => {
+    field.box.hidden = !isOpen;
+    button.setAttribute("aria-expanded", String(isOpen));
+  };
+  const toggle = (): void => {
+    show(field.box.hidden !== false || field.input.value !== "");
+    if (!field.box.hidden) field.input.focus();
+  };
+  const button = h("button", { type: "button", on: { click: toggle } }, WALK.noteButton);
   field.input.addEventListener("input", () => written(field.input.value));
+  show(false);
   return {
+    button,
     box: field.box,
     draw(text) {
-      if (field.input.value !== text) field.input.value = text;
+      if (field.input.value === text) return;
+      field.input.value = text;
+      show(text !== "");
     },
   };
 }

@@ -6,8 +6,8 @@ import { TREE_VERDICT } from "../../core/wording";
 import { h } from "../../ui/dom";
 import { budPicture } from "../../ui/legend-signs";
 
-/** Return the list; `chosen` hears the tree to go to. In a second look earlier verdicts of it alone are shown. */
-export function walkTrees(trees: readonly WalkTree[], chosen: (tree: WalkTree) => void): HTMLElement {
+/** Return the list; `chosen` hears the tree to go to. */
+export function walkTrees(trees: readonly WalkTree[], { chosen, back }: { chosen(tree: WalkTree): void; back(): void }): HTMLElement {
   const line = (tree: WalkTree): HTMLElement => {
     const { row, position, check, skipped } = tree;
     const standing = check !== null ? TREE_VERDICT[check[3]] : skipped !== null ? SKIP[skipped] : WALK.open;
@@ -22,5 +22,5 @@ export function walkTrees(trees: readonly WalkTree[], chosen: (tree: WalkTree) =
       ),
     );
   };
-  return h("section", { class: "walk-trees" }, h("h2", {}, WALK.treesOf), h("ul", { class: "plain-list" }, ...trees.map(line)));
+  return h("section", { class: "walk-trees" }, h("header", {}, h("h2", {}, WALK.treesOf), h("button", { type: "button", on: { click: back } }, WALK.back)), h("ul", { class: "plain-list" }, ...trees.map(line)));
 }

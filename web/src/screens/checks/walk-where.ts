@@ -26,7 +26,7 @@ export function walkWhere(shape: BlockShape): WalkWhere {
   const way = h("p", { class: "walk-way" });
   const strip = h("div", { class: "walk-strip" });
   return {
-    box: h("section", { class: "walk-where" }, h("h2", {}, rowText, " ", treeText), way, strip),
+    box: h("section", { class: "walk-where" }, h("div", {}, h("h2", {}, rowText, " ", treeText), way), strip),
     draw(tree, last, trees, state) {
       rowText.textContent = WALK.row(tree.row);
       treeText.textContent = WALK.tree(tree.position);
@@ -46,8 +46,9 @@ export function walkWhere(shape: BlockShape): WalkWhere {
   };
 }
 
+/** As the pointer, small and hollow: a drawn tree that is still to come. */
 function toCome(): SVGElement {
-  return s("circle", { r: 5, fill: GROUND.sheet, stroke: "var(--ink)", "stroke-width": 2 });
+  return s("path", { d: "M0,-11 l-7,-12 h14 z", fill: GROUND.sheet, stroke: "var(--ink)", "stroke-width": 2 });
 }
 
 function pointer(position: number, positions: number): SVGElement {
