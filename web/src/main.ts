@@ -28,6 +28,7 @@ const screens: Record<FarmScreen, Screen> = {
   overview: later(async () => (await import("./screens/overview/overview")).showOverview),
   rows: showRows,
   checks: later(async () => (await import("./screens/checks/checks")).showChecks),
+  quality: later(async () => (await import("./screens/quality/quality")).showQuality),
   settling: later(async () => (await import("./screens/settling/settling")).showSettling),
   briefs: later(async () => (await import("./screens/briefs/briefs")).showBriefs),
   timing: later(async () => (await import("./screens/timing/timing")).showTiming),

@@ -112,6 +112,10 @@ export interface Figures {
   drawn: number;
   drawn_faulty: number;
   lots: Record<LotVerdict, number>;
+  /** Standing areas, returns not gone over, and those beyond their day; not said by an older service. */
+  weak_areas?: number;
+  returns_open?: number;
+  returns_late?: number;
 }
 export interface BlockSummary {
   id: string;
@@ -136,6 +140,12 @@ export interface BlockSummary {
   must_check: number | null;
   may_fail: number | null;
   verdict: BlockVerdict;
+  /** Lots that wait for checks, and pruned trees that no lot holds; not said by an older service. */
+  lots_open?: number;
+  uninspected?: number;
+  /** Trees to be gone over again for a return, and weak areas that no return was made for; not said by an older service. */
+  again?: number;
+  weak?: number;
   closed: ClosedUntil | null;
   lonlat: Lonlat;
   bbox: [number, number, number, number];

@@ -36,6 +36,11 @@ export function hectares(area_ha: number): string {
   return TWO_PLACES.format(area_ha);
 }
 
+/** Return a coefficient with two decimals, with a minus and not a hyphen. */
+export function coefficient(value: number): string {
+  return TWO_PLACES.format(value).replace("-", "\u2212");
+}
+
 /** Return a share in percent, cut off as the map does, so that 100 % is said only when nothing is left. */
 export function percent(part: number, whole: number): string {
   if (whole <= 0 || part <= 0) return "0 %";

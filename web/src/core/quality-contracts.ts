@@ -115,6 +115,8 @@ export interface FullLot extends Lot {
   brief: BriefVersion | null;
   agreement: Agreement | null;
   weak_areas: WeakArea[];
+  /** Runs of trees that the lot holds; for a picture, where it is said. */
+  runs?: TreeRun[];
 }
 /** What is remembered of a crew's lots this season; without crew, of whole blocks. */
 export interface CrewMemory {
@@ -123,10 +125,21 @@ export interface CrewMemory {
   inspection: Inspection;
   words: string;
 }
+/** Pruned trees that no lot holds yet. */
+export interface WantingLot {
+  block_id: string;
+  block_code: string;
+  crew_id: string | null;
+  /** Empty where there is none. */
+  crew: string;
+  trees: number;
+}
 export interface FarmLots {
   season_id: string | null;
   lots: Lot[];
   memory: CrewMemory[];
+  /** Where it is not said, blocks say how many trees they have in no lot. */
+  wanting?: WantingLot[];
 }
 export interface LotRequest {
   block_id: string;

@@ -4,6 +4,7 @@ import { language } from "../core/language";
 import type {
   FarmAgreement, FarmCrewQuality, FarmLots, FarmWeakAreas, FullLot, LotPack, LotRequest, NewReturn, PlannedLot, Return,
 } from "../core/quality-contracts";
+import type { PlanSetting } from "../core/quality-settings";
 import type { Request } from "./request";
 
 export type QualityApi = ReturnType<typeof qualityApi>;
@@ -35,6 +36,9 @@ export function qualityApi(request: Request) {
       request<FarmWeakAreas>(at(farm, "weak-areas") + asked({ day, level })),
     crewQuality: (farm: string, day?: string) => request<FarmCrewQuality>(at(farm, "crew-quality") + asked({ day })),
     agreement: (farm: string, day?: string) => request<FarmAgreement>(at(farm, "auditor-agreement") + asked({ day })),
+    settings: (farm: string) => request<{ settings: PlanSetting[] }>(at(farm, "settings")),
+    saveSettings: (farm: string, changes: Record<string, string | number>) =>
+      request<{ settings: PlanSetting[] }>(at(farm, "settings"), { method: "PUT", json: changes }),
     /** Where a check's photo is to be had. */
     photoAddress: (photo: string): string => `/api/photos/${encodeURIComponent(photo)}`,
   };

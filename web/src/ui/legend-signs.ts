@@ -4,7 +4,7 @@
  * legend.json is what the library's `maps.legend.as_json()` says; a test keeps the two the same.
  */
 
-import type { BlockVerdict, TreeVerdict } from "../core/contracts";
+import type { BlockVerdict, LotVerdict, TreeVerdict } from "../core/contracts";
 import { s } from "./dom";
 import legend from "./legend.json";
 
@@ -74,6 +74,11 @@ export function budPicture(verdict: TreeVerdict): SVGSVGElement {
     { viewBox: "-13 -13 26 26", class: "bud-picture", "aria-hidden": "true" },
     sign(legend.buds[verdict]),
   );
+}
+
+/** Return the pith of a lot as a picture of its own: what was decided of it. */
+export function pithPicture(verdict: LotVerdict): SVGSVGElement {
+  return s("svg", { viewBox: "-9 -9 18 18", class: "pith-picture", "aria-hidden": "true" }, sign(legend.piths[verdict]));
 }
 
 /** Return the ring of a block: it closes clockwise from north as it is pruned; its pith speaks of quality once it is begun. */

@@ -123,7 +123,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     if (progress.textContent !== words) progress.textContent = words;
     if (isListed) return fill(body, walkTrees(now.trees, { chosen: goTo, back: toggleList }));
     const { tree } = walk;
-    if (tree === null) return fill(body, walkEnd({ lot, state, trees: now.trees, isSecond, sentences, again: goTo, list: toggleList }));
+    if (tree === null) return fill(body, walkEnd({ lot, state, trees: now.trees, isSecond, sentences, again: goTo, go: context.go, list: toggleList }));
     if (!body.contains(sheet)) fill(body, sheet, bar.box);
     drawTree(tree, now);
   };

@@ -4,8 +4,10 @@ import { lotReasons, lotVerdictWords, SKIP, tallyWords, WALK } from "../../core/
 import type { LotPack } from "../../core/quality-contracts";
 import { checksOfLot, lotSoFar, type WalkTree } from "../../core/walk-standing";
 import type { BlockState } from "../../core/contracts";
+import type { Place } from "../../core/place";
 import { h } from "../../ui/dom";
 import { ringPicture } from "../../ui/legend-signs";
+import { placeLink } from "../place-link";
 
 export interface EndGiven {
   lot: LotPack;
@@ -15,12 +17,13 @@ export interface EndGiven {
   /** The sentences of the service, where it was heard: its interval is one of them. */
   sentences: readonly string[];
   again(tree: WalkTree): void;
+  go(place: Place): void;
   /** All trees, for one that was judged wrongly. */
   list(): void;
 }
 
 /** Return what is said at the end of the walk. */
-export function walkEnd({ lot, state, trees, isSecond, sentences, again, list }: EndGiven): HTMLElement {
+export function walkEnd({ lot, state, trees, isSecond, sentences, again, go, list }: EndGiven): HTMLElement {
   const far = lotSoFar(lot, state.checks);
   const left = trees.filter(({ check, skipped }) => check === null && skipped !== null);
   const verdict = isSecond
@@ -48,7 +51,7 @@ export function walkEnd({ lot, state, trees, isSecond, sentences, again, list }:
     h(
       "div",
       { class: "walk-tools" },
-      h("a", { class: "button", href: `/quality?lot=${encodeURIComponent(lot.id)}` }, WALK.lotPage),
+      placeLink({ screen: "quality", block: null, lot: lot.id }, WALK.lotPage, go, { class: "button" }),
       h("button", { type: "button", on: { click: list } }, WALK.allTrees),
     ),
   );
