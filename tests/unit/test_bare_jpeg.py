@@ -1,6 +1,9 @@
 """A JPEG passes only when it is a picture and nothing beside it: whatever a camera or a program adds is refused."""
 
+import base64
 import io
+import json
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -12,6 +15,8 @@ from orchardmap.errors import InputError
 from orchardmap.quality.bare_jpeg import picture_size
 
 PLAIN = plain_jpeg(70, 41)
+_FILE = Path(__file__).parents[1] / "vectors" / "photos" / "camera.json"
+VECTOR = base64.b64decode(json.loads(_FILE.read_text("utf-8"))["jpeg"])
 WAYS: tuple[dict[str, object], ...] = (
     {},
     {"progressive": True},
@@ -39,8 +44,8 @@ def with_segment(marker: int, body: bytes, at: int = 20) -> bytes:
     return PLAIN[:at] + bytes((0xFF, marker)) + (len(body) + 2).to_bytes(2) + body + PLAIN[at:]
 
 
-def test_the_place_a_photo_was_taken_at_is_refused():
-    jpeg = camera_jpeg()
+@pytest.mark.parametrize("jpeg", [camera_jpeg(), VECTOR], ids=["made here", "as web/tests strips it"])
+def test_the_place_a_photo_was_taken_at_is_refused(jpeg):
     assert len(where_taken(jpeg)) == 4
     with pytest.raises(InputError, match="carries a segment"):
         picture_size(jpeg)

@@ -57,6 +57,8 @@ let update: (() => void) | null = null;
 let outdated = false;
 /** An older tab keeps the storage from being brought up to date. */
 let held = false;
+/** Photos that the service does not have yet. */
+let photosWait = 0;
 /** Whether the browser promised not to empty its storage; null before it was asked. */
 let persisted: boolean | null = null;
 const AFTER_ARRIVAL_MS = 500;
@@ -155,7 +157,7 @@ function draw(): void {
   const unsafe = sending.unsafe();
   const shown = { answered, lastAnswer, asOf, isOfEarlierSeason };
   const clock = { skew_s, known_skew_s: known?.skew_s ?? null };
-  shell.showStanding({ ...shown, ...clock, entries, unsafe, busy, because, shortcomings: shortcomings(), update, outdated });
+  shell.showStanding({ ...shown, ...clock, entries, unsafe, photos: photosWait, busy, because, shortcomings: shortcomings(), update, outdated });
 }
 
 async function askToPersist(): Promise<void> {
@@ -176,6 +178,14 @@ async function tryAgain(): Promise<void> {
   if (sent > 0) shell.announce(SHELL.savedNow(sent));
   if (visits.isDead()) await visits.show();
   else visits.shown().newer(0);
+}
+
+/** Photos follow the checks that they belong to. */
+async function sendPhotos(): Promise<void> {
+  const waiting = await photos().then((kept) => kept.send()).catch(() => photosWait);
+  if (waiting === photosWait) return;
+  photosWait = waiting;
+  draw();
 }
 
 /** Do what loads the pages again, unless something is on this page only. */
@@ -199,6 +209,7 @@ guardDoubleTaps();
 document.body.append(stripPatterns());
 draw();
 ground.listen(() => void nameBlocks());
+sending.listen(() => void sendPhotos());
 void kept.open().then(() => sync.kick());
 void visits.show();
 const lookNow = follow({
@@ -211,7 +222,7 @@ const lookNow = follow({
   waiting,
   async settle() {
     await holding.settle();
-    await photos().then((kept) => kept.send()).catch(() => undefined);
+    await sendPhotos();
   },
   answered: () => answered,
   back() {

@@ -36,9 +36,7 @@ export const WALK = {
   notMeasured: t("not measured"),
   isFailed: t("Not met"),
   save: (verdict: string) => t("Save: {verdict}. Next tree", { verdict }),
-  saveHere: (verdict: string) => t("Save: {verdict}", { verdict }),
   saveNone: t("Save, next tree"),
-  saveNoneHere: t("Save"),
   saving: t("Saving…"),
   openPoints: (n: number) => tn("1 point is not answered yet.", "{n} points are not answered yet.", n),
   failedPoints: (n: number) => tn("1 point is not met.", "{n} points are not met.", n),
@@ -57,7 +55,6 @@ export const WALK = {
   photoNotKept: t("The photo could not be kept on this tablet."),
   photoTaken: t("Photo of this tree"),
   dropPhoto: t("Take this photo out"),
-  photosWait: (n: number) => tn("1 photo waits on this tablet, safe.", "{n} photos wait on this tablet, safe.", n),
   whereAmI: t("Am I at the tree?"),
   offTree: (metres: number) =>
     metres > FAR_M ? t("You seem to be far from this block.") : t("You seem to be {metres} m from the tree.", { metres: Math.round(metres) }),

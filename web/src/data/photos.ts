@@ -14,10 +14,8 @@ export interface Photos {
   remove(id: string): Promise<void>;
   /** Return the pictures of these ids that are here. */
   read(ids: readonly string[]): Promise<HeldPhoto[]>;
-  /** Send what can go now; tells how many photos are still to be sent. */
+  /** Send what can go now; tells how many photos of checks still wait. */
   send(): Promise<number>;
-  /** Hear how many are still to be sent, whenever that was looked at. Returns the way to stop. */
-  listen(heard: (waiting: number) => void): () => void;
 }
 export interface PhotoTools {
   database: Database;
@@ -32,26 +30,35 @@ const FOR_GOOD: ReadonlySet<number> = new Set([409, 413, 422]);
 
 /** Return the photos over a database. */
 export function photosOf({ database, request, entries }: PhotoTools): Photos {
-  const listeners = new Set<(waiting: number) => void>();
+  /** What is here, without the pictures; read once. */
+  let index: Promise<Map<string, Known>> | null = null;
   let running: Promise<number> | null = null;
-  /** Everything that is here was sent. */
-  let rests = false;
-  const open = async (): Promise<Base | null> => {
-    const base = await database.base().catch(() => null);
-    return base?.objectStoreNames.contains("photos") ? base : null; // an older tab holds the database as it was
+  const open = async (): Promise<Base> => {
+    const base = await database.base();
+    if (!base.objectStoreNames.contains("photos")) throw new Error("An older tab holds the database as it was before there were photos.");
+    return base;
+  };
+  const known = (): Promise<Map<string, Known>> => {
+    index ??= open()
+      .then((base) => base.getAll("photos"))
+      .then((all) => new Map(all.map((photo) => [photo.id, knownOf(photo)])));
+    index.catch(() => (index = null));
+    return index;
   };
   const put = async (photo: HeldPhoto): Promise<void> => {
-    const base = await open();
-    if (base === null) throw new Error("There is no place for photos.");
-    const step = base.transaction("photos", "readwrite", STRICT);
+    const step = (await open()).transaction("photos", "readwrite", STRICT);
     await Promise.all([step.store.put(photo), step.done]);
+    (await known()).set(photo.id, knownOf(photo));
   };
   const remove = async (id: string): Promise<void> => {
-    await open().then((base) => base?.delete("photos", id)).catch(() => undefined);
+    await (await open()).delete("photos", id);
+    (await known()).delete(id);
   };
   /** Send one; false where nothing more can go now. */
-  const sendOne = async (photo: HeldPhoto, ackedAt: string): Promise<boolean> => {
-    const { id, farmId, checkId, jpeg } = photo;
+  const sendOne = async (id: string, ackedAt: string): Promise<boolean> => {
+    const photo = await (await open()).get("photos", id);
+    if (photo === undefined) return true;
+    const { farmId, checkId, jpeg } = photo;
     const path = `/farms/${encodeURIComponent(farmId)}/photos/${encodeURIComponent(id)}?check_id=${encodeURIComponent(checkId)}`;
     try {
       await request(path, { method: "PUT", jpeg, timeLimitMs: LONG_LIMIT_MS, waits: true });
@@ -59,55 +66,41 @@ export function photosOf({ database, request, entries }: PhotoTools): Photos {
       return true;
     } catch (error) {
       if (error instanceof Problem && FOR_GOOD.has(error.status)) {
-        await put({ ...photo, refused: sentence(error, "") }).catch(() => undefined);
+        await put({ ...photo, refused: sentence(error, "") });
         return true;
       }
-      // a check that is not there yet holds up its own photo only
-      return error instanceof Problem && error.status === 404;
+      return error instanceof Problem && error.status === 404; // a check that is not there yet holds up its own photo only
     }
   };
   const run = async (): Promise<number> => {
-    const base = await open();
-    const all = base === null ? [] : await base.getAll("photos").catch(() => []);
+    const here = await known();
     const checks = new Map(entries().flatMap((entry) => (entry.kind === "checks" ? [[entry.id, entry] as const] : [])));
     let goes = true;
-    for (const photo of all) {
-      const { acked_at = null } = checks.get(photo.checkId) ?? {};
-      if (photo.sent !== null && !checks.has(photo.checkId)) await remove(photo.id);
-      else if (goes && acked_at !== null && photo.sent !== acked_at && photo.refused === "") goes = await sendOne(photo, acked_at);
+    for (const [id, { checkId, sent, refused }] of [...here]) {
+      const { acked_at = null } = checks.get(checkId) ?? {};
+      if (sent !== null && !checks.has(checkId)) await remove(id);
+      else if (goes && acked_at !== null && sent !== acked_at && refused === "") goes = await sendOne(id, acked_at);
     }
-    const left = base === null ? [] : await base.getAll("photos").catch(() => []);
-    const unsent = left.filter(({ sent, refused }) => sent === null && refused === "");
-    rests = unsent.length === 0;
-    const waiting = unsent.filter(({ checkId }) => checks.has(checkId)).length; // others are of a tree that is being judged
-    for (const listener of listeners) listener(waiting);
-    return waiting;
+    // those without a check are of a tree that is being judged
+    return [...here.values()].filter(({ checkId, sent, refused }) => sent === null && refused === "" && checks.has(checkId)).length;
   };
   return {
-    async keep(photo) {
-      try {
-        await put({ ...photo, sent: null, refused: "" });
-        rests = false;
-        return true;
-      } catch {
-        return false;
-      }
-    },
-    remove,
+    keep: (photo) => put({ ...photo, sent: null, refused: "" }).then(() => true, () => false),
+    remove: (id) => remove(id).catch(() => undefined),
     async read(ids) {
       const base = await open();
-      if (base === null) return [];
-      const found = await Promise.all(ids.map((id) => base.get("photos", id).catch(() => undefined)));
+      const found = await Promise.all(ids.map((id) => base.get("photos", id)));
       return found.flatMap((photo) => photo ?? []);
     },
     send() {
-      if (rests) return Promise.resolve(0);
       running ??= run().finally(() => (running = null));
       return running;
     },
-    listen(heard) {
-      listeners.add(heard);
-      return () => listeners.delete(heard);
-    },
   };
+}
+
+type Known = Pick<HeldPhoto, "checkId" | "sent" | "refused">;
+
+function knownOf({ checkId, sent, refused }: HeldPhoto): Known {
+  return { checkId, sent, refused };
 }

@@ -56,14 +56,13 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   let isListed = false;
 
   const progress = h("p", { class: "walk-progress", role: "status" });
-  const waiting = h("p", { class: "walk-waiting", role: "status" });
   const where = walkWhere(shape);
   const about = h("p", { class: "walk-about" });
   const list = brief === null ? null : walkPoints(brief, given.drawings, (key, answer) => change((tree) => withAnswer(tree, key, answer)));
   const bar =
     brief === null
       ? wholeTreeBar({ save: (verdict) => void save(verdict) })
-      : walkBar({ allYes: () => change((tree) => withEveryYes(tree, points)), save: (verdict) => void save(verdict) }, false);
+      : walkBar({ allYes: () => change((tree) => withEveryYes(tree, points)), save: (verdict) => void save(verdict) });
   const note = noteField((text) => change((tree) => ({ ...tree, note: text })));
   const photos = walkPhotos(context, {
     checkId: () => walk.tree?.checkId ?? "",
@@ -85,7 +84,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     skip.box,
     list?.box ?? null,
   );
-  const line = h("div", { class: "walk-line" }, progress, waiting);
+  const line = h("div", { class: "walk-line" }, progress);
   const body = h("div", {}, h("p", {}, SHELL.loading));
 
   const standing = (): WalkStanding => walkStanding(lot, state.checks, walk.skipped, isSecond);
@@ -196,16 +195,6 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     sentences = await lotSentences(context, lot.id);
     if (!left && walk.tree === null) draw();
   };
-  let stop = (): void => undefined;
-  const watchPhotos = async (): Promise<void> => {
-    const kept = await context.photos();
-    if (left) return;
-    stop = kept.listen((n) => {
-      const text = n === 0 ? "" : WALK.photosWait(n);
-      if (waiting.textContent !== text) waiting.textContent = text;
-    });
-    await kept.send();
-  };
   const start = async (): Promise<void> => {
     keep(walkFrom(await context.halfDone.read(slot)));
     if (left) return;
@@ -218,13 +207,11 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   };
   fill(root, given.head, line, body);
   void start();
-  void watchPhotos().catch(() => undefined);
   return {
     cursor: () => state.cursor,
     newer: () => void read(),
     leave() {
       left = true;
-      stop();
     },
   };
 }

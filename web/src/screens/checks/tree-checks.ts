@@ -166,7 +166,8 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
       "div",
       {},
       tree.box,
-      h("div", { class: "tree-about" }, note.box, h("div", {}, how.box, hint)),
+      // where there are lots, a tree that was drawn is checked in its lot
+      h("div", { class: "tree-about" }, note.box, back === null ? h("div", {}, how.box, hint) : null),
       points?.button ?? null,
       points?.box ?? null,
       verdicts.box,

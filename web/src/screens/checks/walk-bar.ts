@@ -17,7 +17,7 @@ export interface WalkBar {
 }
 
 /** Return the bar for points. */
-export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): void }, isForTree: boolean): WalkBar {
+export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): void }): WalkBar {
   const said = notice();
   const bud = h("span", { class: "walk-bud" });
   const words = h("span", {});
@@ -28,7 +28,6 @@ export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): voi
   const label = (text: string): void => {
     words.textContent = text;
   };
-  const saveWords = (of: TreeVerdict): string => (isForTree ? WALK.saveHere : WALK.save)(TREE_VERDICT[of].toLowerCase());
   return {
     box: h("div", { class: "walk-bar" }, h("div", { class: "walk-said" }, said.box, why), h("div", { class: "walk-buttons" }, allYes, save)),
     say: said.say,
@@ -36,7 +35,7 @@ export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): voi
       verdict = judged.verdict;
       const isBegun = judged.failed.length > 0 || judged.isEnough;
       fill(bud, isBegun ? budPicture(verdict) : null);
-      label(isBegun ? saveWords(verdict) : isForTree ? WALK.saveNoneHere : WALK.saveNone);
+      label(isBegun ? WALK.save(TREE_VERDICT[verdict].toLowerCase()) : WALK.saveNone);
       allYes.disabled = false;
       save.disabled = !judged.isEnough;
       const rest = judged.open > 0 ? WALK.openPoints(judged.open) : "";
@@ -46,6 +45,7 @@ export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): voi
     },
     shut(text = "") {
       allYes.disabled = save.disabled = true;
+      label(WALK.saveNone);
       why.textContent = text;
     },
   };
