@@ -18,7 +18,7 @@ import { countTool } from "../counting/count-tool";
 import { auditorId, auditorName } from "./auditor";
 import { briefLook } from "./brief-look";
 import { byPoints } from "./by-points";
-import { checksList, newestFirst } from "./checks-list";
+import { checksList, isSecondLook, newestFirst } from "./checks-list";
 import { treeChoice } from "./tree-choice";
 import { verdictButtons } from "./verdict-buttons";
 import "./checks.css";
@@ -96,7 +96,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
   };
   const lastCheck = (): CheckLine | undefined => {
     const { row, position } = tree.chosen();
-    return newestFirst(state.checks).find((check) => check[1] === row && check[2] === position);
+    return newestFirst(state.checks).find((check) => check[1] === row && check[2] === position && !isSecondLook(check));
   };
   const key = (): string => JSON.stringify([tree.chosen(), lastCheck()?.[0], isUnsaved()]);
   /** Say what is known of the chosen tree, after `first`; a tree that has a check takes another one only when asked for. */
