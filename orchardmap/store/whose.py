@@ -6,8 +6,9 @@ from sqlalchemy import Connection, select
 
 from orchardmap.errors import UnknownError
 from orchardmap.store import tables as t
+from orchardmap.store.check_photo_tables import check_photos
 
-__all__ = ["farm_of_block", "farm_of_draft", "refuse_block", "refuse_draft"]
+__all__ = ["farm_of_block", "farm_of_draft", "farm_of_photo", "refuse_block", "refuse_draft", "refuse_photo"]
 
 
 def farm_of_block(conn: Connection, block_id: str) -> str | None:
@@ -21,6 +22,12 @@ def farm_of_draft(conn: Connection, token: str) -> str | None:
     return conn.execute(select(drafts.farm_id).where(drafts.token == token)).scalar_one_or_none()
 
 
+def farm_of_photo(conn: Connection, photo_id: str) -> str | None:
+    """Return the id of the farm that a photo was taken on, None where there is no such photo."""
+    photos = check_photos.c
+    return conn.execute(select(photos.farm_id).where(photos.id == photo_id)).scalar_one_or_none()
+
+
 def refuse_block(block_id: str) -> NoReturn:
     """Say of a block that it is not there, or not for whoever asks: in the same words.
 
@@ -30,6 +37,17 @@ def refuse_block(block_id: str) -> NoReturn:
         Always.
     """
     raise UnknownError("no such block", where=block_id)
+
+
+def refuse_photo(photo_id: str) -> NoReturn:
+    """Say of a photo that it is not there, or not for whoever asks: in the same words.
+
+    Raises
+    ------
+    UnknownError
+        Always.
+    """
+    raise UnknownError("no such photo", where=photo_id)
 
 
 def refuse_draft(token: str) -> NoReturn:

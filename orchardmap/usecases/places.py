@@ -9,15 +9,19 @@ from orchardmap.store.session import Store
 __all__ = ["farm_of"]
 
 
+_FINDERS = {"block_id": whose.farm_of_block, "photo_id": whose.farm_of_photo, "token": whose.farm_of_draft}
+_REFUSALS = {"block_id": whose.refuse_block, "photo_id": whose.refuse_photo, "token": whose.refuse_draft}
+
+
 def farm_of(store: Store, kind: str, value: str, known: Collection[str]) -> str:
-    """Return the farm of a block, an import or a farm's own id.
+    """Return the farm of a block, a photo, an import or a farm's own id.
 
     Parameters
     ----------
     store : Store
         Open for reading.
     kind : str
-        ``farm_id``, ``block_id`` or ``token``.
+        ``farm_id``, ``block_id``, ``photo_id`` or ``token``.
     value : str
         The id or token.
     known : collection of str
@@ -37,7 +41,7 @@ def farm_of(store: Store, kind: str, value: str, known: Collection[str]) -> str:
             raise UnknownError("no such farm", where=value)
         return value
     with store.read() as conn:
-        farm_id = whose.farm_of_block(conn, value) if kind == "block_id" else whose.farm_of_draft(conn, value)
+        farm_id = _FINDERS[kind](conn, value)
     if farm_id is None or farm_id not in known:
-        (whose.refuse_block if kind == "block_id" else whose.refuse_draft)(value)
+        _REFUSALS[kind](value)
     return farm_id

@@ -7,11 +7,13 @@ from typing import Any
 
 from shapely.geometry import MultiLineString
 
+from jpegs import plain_jpeg
 from orchardmap.store import drafts
 from orchardmap.usecases import (
     account_keeping,
     brief_publishing,
     briefing,
+    check_photos,
     closing,
     hazard_lines,
     planting,
@@ -19,6 +21,7 @@ from orchardmap.usecases import (
     tablets,
 )
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
+from orchardmap.usecases.check_photos import NewPhoto
 from orchardmap.usecases.credentials import hashed
 from orchardmap.usecases.hazard_lines import NewLine
 from orchardmap.usecases.planting import new_id
@@ -183,6 +186,15 @@ def _new_brief(world: World, at: SmallFarm) -> dict[str, Any]:
     return {"json": body | {"season_id": at.season.id, "variety_id": variety.id}}
 
 
+def _photo(world: World, at: SmallFarm) -> dict[str, Any]:
+    """A photo that is kept, and the request that hands it in again."""
+    store, check, photo_id, jpeg = world.service.store, at.check(row=2), new_id(), plain_jpeg()
+    recording.record_checks(store, farm_id=at.farm.id, checks=[check], sent_at=NOW, now=NOW)
+    photo = NewPhoto(photo_id, check.id, jpeg)
+    check_photos.keep_photo(store, farm_id=at.farm.id, photo=photo, actor="shell", now=NOW)
+    return {"ids": {"photo_id": photo_id}, "params": {"check_id": check.id}, "content": jpeg}
+
+
 FARM = "/api/farms/{farm_id}"
 BRIEF = FARM + "/briefs/{brief_id}"
 Make = Callable[[World, SmallFarm, str], dict[str, Any]]
@@ -215,6 +227,8 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/brief-copies"): lambda w, at, c: {
         "json": {"from_season_id": at.season.id, "season_id": at.season.id}
     },
+    ("PUT", f"{FARM}/photos/{{photo_id}}"): lambda w, at, c: _photo(w, at),
+    ("GET", "/api/photos/{photo_id}"): lambda w, at, c: {"ids": _photo(w, at)["ids"]},
     ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
     ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {
         "ids": {"variety_id": at.blocks[0].variety_id}

@@ -1,6 +1,7 @@
 /** What the service answers and takes, as laid down in its OpenAPI document. Names are those on the wire. */
 
 import type { BriefVersion, BudTarget, Hazard, TimingNotice } from "./brief-contracts";
+import type { LotPack } from "./quality-contracts";
 
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
@@ -260,6 +261,8 @@ export interface BlockPack {
   timing?: TimingNotice[];
   /** Not said by an older service. */
   counts?: BlockCounts;
+  /** Open lots, and those decided today; not said by an older service. */
+  lots?: LotPack[];
 }
 export interface Packs {
   epoch: string;

@@ -117,6 +117,8 @@ export function groundedApi(tools: GroundedTools): Api {
     },
     brief: (block) =>
       either(() => api.brief(block), async () => undefined, () => part(block, ({ brief }) => ({ brief: brief ?? null }))),
+    lots: (block) =>
+      either(() => api.lots(block), ({ lots }) => ground.freshen(block, { lots }), () => part(block, ({ lots = [] }) => ({ lots }))),
     async counts(block) {
       const counts = (): Promise<BlockCounts> => api.counts(block);
       // a pack of an older service tells of none
