@@ -7,8 +7,18 @@ from sqlalchemy import Connection, select
 from orchardmap.errors import UnknownError
 from orchardmap.store import tables as t
 from orchardmap.store.check_photo_tables import check_photos
+from orchardmap.store.lot_tables import lots
 
-__all__ = ["farm_of_block", "farm_of_draft", "farm_of_photo", "refuse_block", "refuse_draft", "refuse_photo"]
+__all__ = [
+    "farm_of_block",
+    "farm_of_draft",
+    "farm_of_lot",
+    "farm_of_photo",
+    "refuse_block",
+    "refuse_draft",
+    "refuse_lot",
+    "refuse_photo",
+]
 
 
 def farm_of_block(conn: Connection, block_id: str) -> str | None:
@@ -26,6 +36,11 @@ def farm_of_photo(conn: Connection, photo_id: str) -> str | None:
     """Return the id of the farm that a photo was taken on, None where there is no such photo."""
     photos = check_photos.c
     return conn.execute(select(photos.farm_id).where(photos.id == photo_id)).scalar_one_or_none()
+
+
+def farm_of_lot(conn: Connection, lot_id: str) -> str | None:
+    """Return the id of a lot's farm, None where there is no such lot."""
+    return conn.execute(select(lots.c.farm_id).where(lots.c.id == lot_id)).scalar_one_or_none()
 
 
 def refuse_block(block_id: str) -> NoReturn:
@@ -48,6 +63,17 @@ def refuse_photo(photo_id: str) -> NoReturn:
         Always.
     """
     raise UnknownError("no such photo", where=photo_id)
+
+
+def refuse_lot(lot_id: str) -> NoReturn:
+    """Say of a lot that it is not there, or not for whoever asks: in the same words.
+
+    Raises
+    ------
+    UnknownError
+        Always.
+    """
+    raise UnknownError("no such lot", where=lot_id)
 
 
 def refuse_draft(token: str) -> NoReturn:
