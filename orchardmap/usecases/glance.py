@@ -19,6 +19,7 @@ from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.history import trees_by_day
 from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.return_facts import return_facts, trees_again
 
 __all__ = ["INSPECTION_AQL", "INSPECTION_LEVEL", "closed_blocks", "overview", "work_done"]
 
@@ -62,6 +63,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         last_days = _recent_days(conn, at)
         extents = orchard.extents(conn, farm_id)
         overlap_rows = _overlap_rows(conn, at, ids)
+        again = trees_again(return_facts(conn, at, ids))
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     told = _block_figures(ids, size, done, checks)
     listed = [
@@ -69,6 +71,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         | told[block.id]
         | {
             "overlap_rows": overlap_rows[block.id],
+            "again": again.get(block.id, 0),
             "set_aside": waiting_of.get(block.id, 0),
             "closed": closed.get(block.id),
         }

@@ -140,7 +140,9 @@ def _own_block(conn: Connection, farm_id: str, block_id: str) -> Block:
 def _memory(conn: Connection, at: Moment, crew_id: str | None, *, reduced_agreed: bool) -> Switching:
     # whatever day the lot's work ends on: what is known now decides how severely it is inspected
     today = replace(at, day=at.today)
-    lots = [lot for lot in lot_store.lots_of(conn, at.season.id if at.season else "") if lot.crew_id == crew_id]
+    lots = [
+        lot for lot in lot_store.lots_of(conn, at.season.id if at.season else "") if lot.crew_id == crew_id
+    ]
     blocks = sorted({lot.block_id for lot in lots})
     checks = read_checks(conn, today, blocks) if blocks else []
     return memory_of(judged_lots(lots, checks), crew_id, reduced_agreed=reduced_agreed)

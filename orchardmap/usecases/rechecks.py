@@ -1,0 +1,59 @@
+"""What became of the lots that were drawn over the trees of returns."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import date
+from typing import Literal
+
+from orchardmap.store.lots import lots_of
+from orchardmap.store.session import Connection
+from orchardmap.usecases.checked_trees import read_checks
+from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots
+from orchardmap.usecases.moments import Moment
+
+__all__ = ["Recheck", "rechecks"]
+
+
+@dataclass(frozen=True, slots=True)
+class Recheck:
+    """The last lot drawn over a return's trees."""
+
+    lot_id: str
+    number: int
+    drawn_on: date
+    verdict: Literal["accepted", "send_back"] | None
+    """None while it is not decided."""
+    checked_on: date | None
+    """Day of its last check."""
+
+
+def rechecks(
+    conn: Connection, at: Moment, return_ids: Collection[str], block_ids: Collection[str]
+) -> dict[str, Recheck]:
+    """Return the last lot that was drawn over each return of these blocks and not cancelled, by the return's id."""
+    if at.season is None:
+        return {}
+    drawn = [
+        lot
+        for lot in lots_of(conn, at.season.id, block_ids=sorted(block_ids))
+        if lot.stands and lot.return_id in return_ids and (at.until is None or lot.opened_on <= at.until)
+    ]
+    # by number, so the last one drawn takes the place
+    last = {lot.return_id: lot for lot in drawn if lot.return_id is not None}
+    if not last:
+        return {}
+    checks = read_checks(conn, at, sorted({lot.block_id for lot in last.values()}))
+    judged = judged_lots(list(last.values()), checks)
+    return {one.lot.return_id: _recheck(one) for one in judged if one.lot.return_id is not None}
+
+
+def _recheck(one: JudgedLot) -> Recheck:
+    verdict = one.found.verdict
+    days = [check.day for check in one.found.judged]
+    return Recheck(
+        one.lot.id,
+        one.lot.number,
+        one.lot.opened_on,
+        None if verdict == "too_few" else verdict,
+        max(days, default=None),
+    )
