@@ -10,6 +10,7 @@ from shapely.geometry import MultiLineString
 from jpegs import plain_jpeg
 from orchardmap.model.returns import Stretch
 from orchardmap.store import drafts
+from orchardmap.store.lots import lots_of
 from orchardmap.usecases import (
     account_keeping,
     brief_publishing,
@@ -17,6 +18,7 @@ from orchardmap.usecases import (
     check_photos,
     closing,
     hazard_lines,
+    lot_drawing,
     planting,
     recording,
     returning,
@@ -213,6 +215,28 @@ def _photo(world: World, at: SmallFarm) -> dict[str, Any]:
     return {"ids": {"photo_id": photo_id}, "params": {"check_id": check.id}, "content": jpeg}
 
 
+def _pruned(world: World, at: SmallFarm) -> dict[str, Any]:
+    """A few trees that no lot holds yet: each lot drawn so far took the ones before."""
+    with world.service.store.read() as conn:
+        turn, row = divmod(len(lots_of(conn, at.season.id)), 20)
+    mark = at.mark(row=4 + row, first=1 + 5 * turn, last=5 + 5 * turn)
+    recording.record_marks(world.service.store, farm_id=at.farm.id, marks=[mark], sent_at=NOW, now=NOW)
+    return {"json": {"block_id": mark.block_id, "extra": 3}}
+
+
+def _new_lot(world: World, at: SmallFarm) -> dict[str, Any]:
+    return {"json": _pruned(world, at)["json"] | {"id": new_id()}}
+
+
+def _lot(world: World, at: SmallFarm) -> dict[str, Any]:
+    _pruned(world, at)
+    wish = lot_drawing.LotWish(at.blocks[0].id)
+    made = lot_drawing.draw_lot(
+        world.service.store, farm_id=at.farm.id, lot_id=new_id(), wish=wish, seed=7, now=NOW
+    )
+    return {"ids": {"lot_id": made.id}}
+
+
 FARM = "/api/farms/{farm_id}"
 BRIEF = FARM + "/briefs/{brief_id}"
 Make = Callable[[World, SmallFarm, str], dict[str, Any]]
@@ -249,6 +273,10 @@ SPECIAL: dict[tuple[str, str], Make] = {
     },
     ("PUT", f"{FARM}/photos/{{photo_id}}"): lambda w, at, c: _photo(w, at),
     ("GET", "/api/photos/{photo_id}"): lambda w, at, c: {"ids": _photo(w, at)["ids"]},
+    ("POST", f"{FARM}/lots/plan"): lambda w, at, c: _pruned(w, at),
+    ("POST", f"{FARM}/lots"): lambda w, at, c: _new_lot(w, at),
+    ("GET", "/api/lots/{lot_id}"): lambda w, at, c: _lot(w, at),
+    ("POST", "/api/lots/{lot_id}/cancel"): lambda w, at, c: _lot(w, at),
     ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
     ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {
         "ids": {"variety_id": at.blocks[0].variety_id}
