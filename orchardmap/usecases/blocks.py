@@ -20,7 +20,8 @@ from orchardmap.usecases.checked_trees import ReadCheck, point_words, read_check
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
 from orchardmap.usecases.moments import Moment, moment
-from orchardmap.usecases.return_facts import past_checks, return_facts, waiting_stretches
+from orchardmap.usecases.return_facts import return_facts, waiting_stretches
+from orchardmap.usecases.weak_telling import standing_areas
 from orchardmap.work.intake import SET_ASIDE
 from orchardmap.work.returns import again_runs
 from orchardmap.work.settling import HELD
@@ -110,6 +111,7 @@ def states_json(
     found = states_on(conn, season_id, block_ids, at.until) if at.season else []
     checks = read_checks(conn, at, block_ids, states=found)
     words = point_words(conn, at, checks)
+    weak = standing_areas(conn, at, block_ids)
     crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, at.farm.id)]
     known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
     auditors = {person.id: person.name for person in known}
@@ -127,6 +129,7 @@ def states_json(
             "runs": [],
             "checks": [],
             "point_words": words.get(block_id, {}),
+            "weak": weak.get(block_id, []),
             "closed": closed.get(block_id),
         }
         for block_id in block_ids
@@ -137,6 +140,13 @@ def states_json(
         name = auditors.get(c.auditor_id or "", "")
         told[c.block_id]["checks"].append(_check_line(c, name, is_past=is_past(c)))
     return told
+
+
+def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:
+    """Return a check as pages and map read it, by place; `is_past`: the tree was gone over again since."""
+    place = [check.id, check.row, check.position]
+    said = [check.verdict, check.day.isoformat(), auditor, check.note, check.drawn]
+    return [*place, *said, check.lot_id, list(check.failed), is_past, check.second]
 
 
 def _runs_json(state: RowState, waiting: Sequence[Stretch], number: Mapping[str, int]) -> list[list[int]]:
@@ -151,13 +161,6 @@ def _runs_json(state: RowState, waiting: Sequence[Stretch], number: Mapping[str,
         ]
         for run, is_again in again_runs(state.row, state.runs, waiting)
     ]
-
-
-def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:
-    """Return a check as pages and map read it, by place; `is_past`: the tree was gone over again since."""
-    place = [check.id, check.row, check.position]
-    said = [check.verdict, check.day.isoformat(), auditor, check.note, check.drawn]
-    return [*place, *said, check.lot_id, list(check.failed), is_past, check.second]
 
 
 def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:
