@@ -17,6 +17,7 @@ from orchardmap_api.upcasting import upcast_batch
 __all__ = ["CheckBatch", "CrewDayBatch", "MarkBatch", "TreeCountBatch", "WithdrawalBatch"]
 
 MOST_COUNTED = 9_999
+MOST_FINDINGS, MOST_FOUND = 60, 1e6
 EXTRA_BYTES, EXTRA_DEPTH, EXTRA_KEY_LENGTH = 4_096, 4, 100
 _LARGEST_WHOLE = 2**53 - 1
 """RFC 8259, section 6: beyond it programs disagree about a whole number."""
@@ -107,6 +108,12 @@ class WithdrawalBody(Record):
     recorder_id: Id | None = None
 
 
+PointKey = Annotated[str, StringConstraints(min_length=1, max_length=60), AfterValidator(clean)]
+Found = Annotated[float, Field(strict=True, ge=-MOST_FOUND, le=MOST_FOUND, allow_inf_nan=False)]
+FindingBody = tuple[PointKey, StrictBool | Found]
+"""Key of a point, and what was found: yes or no, or a number in the point's unit."""
+
+
 class CheckBody(Record):
     """A check."""
 
@@ -121,6 +128,9 @@ class CheckBody(Record):
     note: Text = ""
     brief_id: Id | None = None
     brief_version: Annotated[StrictInt, Field(ge=1, le=2**31 - 1)] | None = None
+    lot_id: Id | None = None
+    findings: Annotated[tuple[FindingBody, ...], Field(max_length=MOST_FINDINGS)] | None = None
+    second: StrictBool | None = None
 
 
 class CrewDayBody(Record):

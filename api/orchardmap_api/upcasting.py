@@ -10,6 +10,7 @@ version  since         what changed
 2        0.2           crew-days; a batch says ``schema``; unknown keys of a record are kept as sent
 3        0.2           a check may name the brief and its version that it was judged by
 4        0.2           tree counts
+5        0.2           a check may name its lot, say what was found point by point, and that it is a second look
 =======  ============  ====================================================================================
 """
 
@@ -23,7 +24,7 @@ __all__ = ["RECORD_KINDS", "UPCASTERS", "WIRE_VERSION", "upcast_batch", "upcast_
 Json = dict[str, Any]
 Upcaster = Callable[[str, Json], Json]
 
-WIRE_VERSION = 4
+WIRE_VERSION = 5
 RECORD_KINDS = frozenset({"marks", "withdrawals", "checks", "crew_days", "tree_counts"})
 
 
@@ -42,7 +43,12 @@ def _from_3(_kind: str, record: Json) -> Json:
     return dict(record)
 
 
-UPCASTERS: Mapping[int, Upcaster] = {1: _from_1, 2: _from_2, 3: _from_3}
+def _from_4(_kind: str, record: Json) -> Json:
+    # a check of version 4 gives a verdict alone: no lot and no finding is guessed
+    return dict(record)
+
+
+UPCASTERS: Mapping[int, Upcaster] = {1: _from_1, 2: _from_2, 3: _from_3, 4: _from_4}
 """Version -> the step from it to the next."""
 
 

@@ -6,7 +6,11 @@ from typing import Literal
 
 from orchardmap.model.work import Extra
 
+__all__ = ["Check", "Finding", "TreeVerdict"]
+
 TreeVerdict = Literal["meets", "minor", "faulty"]
+Finding = tuple[str, float | bool]
+"""Key of a point of the brief, and what was found on the tree: yes or no, or a number in the point's unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,11 +26,17 @@ class Check:
     day: date
     verdict: TreeVerdict
     drawn: bool
-    """True for a tree drawn by a plan; a tree seen while walking never enters a lot's verdict."""
+    """True for a tree drawn by a plan; one seen while walking, or drawn beside the plan, never enters a lot's verdict."""
     device_id: str | None
     device_at: datetime
     note: str = ""
     brief_id: str | None = None
     brief_version: int | None = None
     """The published version of the brief that the tree was judged by, as whoever made the check knew it."""
+    lot_id: str | None = None
+    """The lot that the tree was drawn for; None for a tree seen while walking, and before there were lots."""
+    findings: tuple[Finding, ...] | None = None
+    """What was found point by point, those left out that could not be judged; None where only a verdict was given."""
+    second: bool | None = None
+    """True for a second look at a lot's tree, by another auditor: it tells how auditors agree and judges no lot."""
     extra: Extra = field(default=None, hash=False)

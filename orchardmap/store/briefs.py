@@ -5,7 +5,7 @@ from dataclasses import asdict
 from datetime import datetime
 from typing import Any, NoReturn
 
-from sqlalchemy import Connection, func, insert, select, update
+from sqlalchemy import Connection, func, insert, select, tuple_, update
 from sqlalchemy.exc import IntegrityError
 
 from orchardmap.errors import ConflictError, UnknownError
@@ -16,7 +16,7 @@ from orchardmap.store.row_tables import chunks
 from orchardmap.store.tables import blocks
 
 __all__ = [
-    "add_brief", "append_version", "brief", "brief_of_any_farm", "briefs", "draft", "drafts", "latest_versions", "refuse_brief", "save_draft",
+    "add_brief", "append_version", "brief", "brief_of_any_farm", "briefs", "draft", "drafts", "latest_versions", "named_versions", "refuse_brief", "save_draft",
     "subject_blocks", "version", "versions",
 ]  # fmt: skip
 
@@ -177,6 +177,21 @@ def version(conn: Connection, brief_id: str, number: int) -> BriefVersion:
     if record is None:
         raise UnknownError("the brief has no such version", where=f"version {number}")
     return _version(record)
+
+
+def named_versions(
+    conn: Connection, farm_id: str, named: Collection[tuple[str, int]]
+) -> dict[tuple[str, int], BriefVersion]:
+    """Return those of the named versions (brief id, number) that the farm has; whoever names others is told of none."""
+    v = t.brief_versions.c
+    asked = select(t.brief_versions).join(t.briefs, t.briefs.c.id == v.brief_id)
+    return {
+        (record.brief_id, record.version): _version(record)
+        for chunk in chunks(sorted(named), 300)
+        for record in conn.execute(
+            asked.where(t.briefs.c.farm_id == farm_id, tuple_(v.brief_id, v.version).in_(chunk))
+        )
+    }
 
 
 def latest_versions(

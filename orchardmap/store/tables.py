@@ -202,6 +202,9 @@ checks = record_table(
     Column("note", Text, nullable=False),
     Column("brief_id", _Id),
     Column("brief_version", Integer, comment="that it was judged by, known here or not"),
+    Column("lot_id", _Id, comment="of the lot that it was made for"),
+    Column("findings", JSON(none_as_null=True), comment="[[point key, yes or no or number], ...]"),
+    Column("second", Boolean, comment="true for a second look, which judges no lot"),
 )
 Index("ix_checks_block_id_season_id", checks.c.block_id, checks.c.season_id)
 

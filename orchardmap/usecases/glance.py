@@ -15,9 +15,12 @@ from orchardmap.quality.verdict import lot_verdict
 from orchardmap.store import closures, log, orchard, row_tables, states
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Connection, Store
+from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.history import trees_by_day
 from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.return_facts import ReturnFacts, return_facts, trees_again
+from orchardmap.usecases.weak_spots import farm_level, farm_looks, weak_counts
 
 __all__ = ["INSPECTION_AQL", "INSPECTION_LEVEL", "closed_blocks", "overview", "work_done"]
 
@@ -52,8 +55,9 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         ids = [block.id for block in blocks]
         size = row_tables.block_trees(conn, farm_id)
         done = work_done(conn, at, ids)
-        checks = log.checks_of(conn, at.season.id, until=at.until) if at.season else []
-        judged = _judged(conn, at, checks)
+        known = read_checks(conn, at)
+        returns = return_facts(conn, at)
+        weak = weak_counts(farm_looks(conn, at, checks=known, returns=returns), farm_level(conn, farm_id))
         closed = closed_blocks(closures.closures(conn, ids), at)
         names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
         waiting = sum(log.set_aside_counts(conn, farm_id).values())
@@ -61,15 +65,19 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         last_days = _recent_days(conn, at)
         extents = orchard.extents(conn, farm_id)
         overlap_rows = _overlap_rows(conn, at, ids)
+        again = trees_again(returns)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
-    told = _block_figures(ids, size, done, checks=checks, judged=judged)
+    # a second look tells how auditors agree, not how a tree is
+    told = _block_figures(ids, size, done, [check for check in known if not check.second])
     listed = [
         _named_block(block, names.get(block.variety_id or ""), extents[block.id])
         | told[block.id]
         | {
             "overlap_rows": overlap_rows[block.id],
+            "again": again.get(block.id, 0),
             "set_aside": waiting_of.get(block.id, 0),
             "closed": closed.get(block.id),
+            "weak": weak.get(block.id, 0),
         }
         for block in blocks
     ]
@@ -79,7 +87,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         "season_id": at.season.id if at.season else None,
         "cursor": seq,
         "epoch": epoch,
-        "figures": _figures(listed, at, last_days) | {"set_aside": waiting},
+        "figures": _figures(listed, at, last_days) | _returned(returns, at) | {"set_aside": waiting},
         "blocks": listed,
     }
 
@@ -126,9 +134,7 @@ def _block_figures(
     ids: Sequence[str],
     size: dict[str, tuple[int, int]],
     done: dict[str, tuple[int, int, int]],
-    *,
-    checks: Sequence[Any],
-    judged: Sequence[Any],
+    checks: Sequence[ReadCheck],
 ) -> dict[str, Json]:
     """Add up rows, trees, pruned trees, checks and the verdict of each block."""
     told: dict[str, Json] = {}
@@ -147,7 +153,9 @@ def _block_figures(
         told[check.block_id]["checked"] += 1
         told[check.block_id][check.verdict] += 1
     # a tree seen while walking never enters a verdict, nor hides a drawn check of the same tree from it
-    for check in _latest(check for check in judged if check.block_id in told):
+    for check in _latest(
+        check for check in checks if check.block_id in told and check.drawn and check.is_pruned
+    ):
         told[check.block_id]["drawn"] += 1
         told[check.block_id]["drawn_faulty"] += check.verdict == "faulty"
     for block_id, figures in told.items():
@@ -155,23 +163,9 @@ def _block_figures(
     return told
 
 
-def _latest(checks: Iterable[Any]) -> Iterable[Any]:
+def _latest(checks: Iterable[ReadCheck]) -> Iterable[ReadCheck]:
     """Return the latest check of each tree; checks come oldest first."""
     return {(check.block_id, check.row, check.position): check for check in checks}.values()
-
-
-def _judged(conn: Connection, at: Moment, checks: Sequence[Any]) -> list[Any]:
-    """Return the checks that may judge a lot: drawn by a plan, on trees that are pruned."""
-    drawn = [check for check in checks if check.drawn]
-    if at.season is None or not drawn:
-        return []
-    found = states_on(conn, at.season.id, sorted({check.block_id for check in drawn}), at.until)
-    runs = {(state.block_id, state.row): state.runs for state in found}
-    return [
-        check
-        for check in drawn
-        if any(run.first <= check.position <= run.last for run in runs.get((check.block_id, check.row), ()))
-    ]
 
 
 def _verdict(pruned: int, drawn: int, drawn_faulty: int) -> Json:
@@ -210,8 +204,15 @@ def _figures(listed: Sequence[Json], at: Moment, recent: Sequence[int]) -> Json:
         "faulty": total("faulty"),
         "drawn": total("drawn"),
         "drawn_faulty": total("drawn_faulty"),
+        "weak_areas": total("weak"),
         "lots": {verdict: lots[verdict] for verdict in ("accepted", "send_back", "too_few")},
     }
+
+
+def _returned(returns: Sequence[ReturnFacts], at: Moment) -> Json:
+    """Count the returns that wait for their crews, and those among them whose day is over."""
+    waiting = [one for one in returns if one.state == "open"]
+    return {"returns_open": len(waiting), "returns_late": sum(one.said.due_on < at.day for one in waiting)}
 
 
 def _recent_days(conn: Connection, at: Moment) -> list[int]:

@@ -168,7 +168,8 @@ def record_checks(
     """
     upload = Upload(farm_id, sent_at, now, sender)
     with store.write() as conn:
-        return taken_of_trees(conn, "check", checks, check_set_aside, upload=upload)
+        lot_ids = {check.lot_id for check in checks if check.lot_id is not None}
+        return taken_of_trees(conn, "check", checks, check_set_aside, lot_ids=lot_ids, upload=upload)
 
 
 def _crews_of(marks: Iterable[Any]) -> defaultdict[str, set[str]]:

@@ -179,7 +179,8 @@ def _checked_record(
 def record_facts(conn: Connection, farm_id: str, kind: str, records: Sequence[Any], now: datetime) -> Facts:
     """Gather what `orchardmap.work.acceptance.hindrance` must know of records of one kind."""
     rows = {(one.block_id, one.row) for one in records} if kind in {"mark", "check", "tree_count"} else set()
-    return facts_of(conn, Upload(farm_id, now, now), rows)
+    lots = {one.lot_id for one in records if one.lot_id is not None} if kind == "check" else set()
+    return facts_of(conn, Upload(farm_id, now, now), rows, lots)
 
 
 def _rows_of(conn: Connection, farm_id: str, kind: str, records: Sequence[Any]) -> set[Place]:

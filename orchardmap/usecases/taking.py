@@ -19,6 +19,8 @@ from orchardmap.model.tree_count import TreeCount
 from orchardmap.model.work import CrewDay, Mark, Outcome, Receipt, Withdrawal
 from orchardmap.store import closures, holdings, log, orchard, row_tables, senders
 from orchardmap.store import farm as farm_store
+from orchardmap.store.check_lots import lot_places
+from orchardmap.store.returns import standing_returns
 from orchardmap.store.session import Connection
 from orchardmap.work.holding import held
 from orchardmap.work.identity import content_hash, corrected_at, corrected_day
@@ -64,8 +66,13 @@ class Taken(Generic[Record]):
         return self.fresh + self.again
 
 
-def facts_of(conn: Connection, upload: Upload, rows: Collection[tuple[str, int]]) -> Facts:
-    """Gather what intake must know of a farm, for records that name these rows (block id, number)."""
+def facts_of(
+    conn: Connection,
+    upload: Upload,
+    rows: Collection[tuple[str, int]],
+    lot_ids: Collection[str] = (),
+) -> Facts:
+    """Gather what intake must know of a farm, for records that name these rows (block id, number) and lots."""
     farm_id = upload.farm_id
     farm = farm_store.farm(conn, farm_id)
     own = orchard.block_ids(conn, farm_id, {block_id for block_id, _ in rows})
@@ -81,6 +88,8 @@ def facts_of(conn: Connection, upload: Upload, rows: Collection[tuple[str, int]]
         blanks=frozenset(table.blanks),
         closures=tuple(closures.closures(conn, own)),
         revoked_devices=frozenset(senders.revoked_devices(conn, farm_id)),
+        returns=standing_returns(conn, farm_id),
+        lots=lot_places(conn, farm_id, lot_ids),
     )
 
 
@@ -165,6 +174,7 @@ def taken_of_trees(
     records: Sequence[OfTree],
     judge: Callable[..., str | None],
     *,
+    lot_ids: Collection[str] = (),
     upload: Upload,
 ) -> list[Receipt]:
     """Take records of single trees, which speak for no crew: they tell of the trees, not of anybody's work.
@@ -179,6 +189,8 @@ def taken_of_trees(
         In any order.
     judge : callable
         From a record, the facts, ``day`` and ``today`` to why it is set aside, None where it counts.
+    lot_ids : collection of str
+        The lots that they name.
     upload : Upload
         What they came with.
 
@@ -188,7 +200,7 @@ def taken_of_trees(
         One for each, in order.
     """
     log.lock_farm(conn, upload.farm_id)
-    facts = facts_of(conn, upload, {(one.block_id, one.row) for one in records})
+    facts = facts_of(conn, upload, {(one.block_id, one.row) for one in records}, lot_ids)
     today = upload.now.astimezone(facts.zone).date()
 
     def decide(record: OfTree, values: Values) -> str | None:

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from orchardmap.work.intake import Facts
+from orchardmap.work.intake import Facts, names_no_return, wrong_lot
 from orchardmap.work.merging import CAN_COUNT
 
 __all__ = ["hindrance"]
@@ -40,9 +40,11 @@ def hindrance(kind: str, record: Any, facts: Facts) -> str | None:  # noqa: ANN4
         return "unknown_crew"
     if kind == "mark":
         return _no_place(record, record.first, record.last, facts) or (
-            "unknown_return" if record.return_id is not None else None
+            "unknown_return" if names_no_return(record, facts) else None
         )
-    return _no_tree(record, facts) if kind in {"check", "tree_count"} else None
+    if kind == "check":
+        return _no_tree(record, facts) or wrong_lot(record, facts)
+    return _no_tree(record, facts) if kind == "tree_count" else None
 
 
 def _no_place(record: Any, first: int, last: int, facts: Facts) -> str | None:  # noqa: ANN401

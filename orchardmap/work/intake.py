@@ -7,6 +7,7 @@ it in may speak for the crew is asked after this, of all its senders (`orchardma
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
+from typing import Any
 from zoneinfo import ZoneInfo
 
 from orchardmap.model.check import Check
@@ -17,12 +18,15 @@ from orchardmap.model.work import CrewDay, Mark, Withdrawal
 __all__ = [
     "SET_ASIDE",
     "Facts",
+    "LotPlace",
     "check_set_aside",
     "crew_day_set_aside",
     "is_inside_closure",
     "mark_set_aside",
+    "names_no_return",
     "tree_count_set_aside",
     "withdrawal_set_aside",
+    "wrong_lot",
 ]  # fmt: skip
 
 SET_ASIDE: Mapping[str, str] = {
@@ -35,6 +39,8 @@ SET_ASIDE: Mapping[str, str] = {
     "unknown_crew": "the crew is not one of this farm",
     "unknown_person": "the person is not one of this farm",
     "unknown_return": "no such return is open",
+    "unknown_lot": "the lot is not one of this block",
+    "not_in_lot": "the tree is not one that was drawn for its lot",
     "before_season": "the day lies before the season opens",
     "later_than_today": "the day has not come yet",
     "block_closed": "the block was closed then",
@@ -45,6 +51,15 @@ SET_ASIDE: Mapping[str, str] = {
     "other_content": "the same id came twice with different content",
 }
 """Reason code -> sentence for the manager."""
+
+
+@dataclass(frozen=True, slots=True)
+class LotPlace:
+    """Where the trees of a lot stand that are to be checked."""
+
+    block_id: str
+    trees: frozenset[tuple[int, int]]
+    """(row number, position) of those drawn, the extra ones too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,6 +77,10 @@ class Facts:
     """(block id, row number, position)."""
     closures: Sequence[Closure] = field(default_factory=tuple)
     revoked_devices: frozenset[str] = frozenset()
+    returns: frozenset[tuple[str, str, str]] = frozenset()
+    """(return id, season id, block id) of those that were not cancelled."""
+    lots: Mapping[str, LotPlace] = field(default_factory=dict)
+    """By lot id, those that the records name."""
 
 
 def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, today: date) -> str | None:
@@ -94,7 +113,7 @@ def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, to
         return "unknown_crew"
     if mark.recorder_id is not None and mark.recorder_id not in facts.people:
         return "unknown_person"
-    if mark.return_id is not None:
+    if names_no_return(mark, facts):
         return "unknown_return"
     found = _wrong_day(facts.seasons[mark.season_id], day, today)
     if found:
@@ -102,6 +121,12 @@ def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, to
     if is_inside_closure(mark.block_id, day, true_at, closures=facts.closures, zone=facts.zone):
         return "block_closed"
     return _let_go(mark.device_id, facts)
+
+
+def names_no_return(mark: Any, facts: Facts) -> bool:  # noqa: ANN401 - a mark, as sent or as kept
+    """Tell whether a mark answers a return that its block does not have, or that was cancelled."""
+    named = mark.return_id, mark.season_id, mark.block_id
+    return mark.return_id is not None and named not in facts.returns
 
 
 def withdrawal_set_aside(withdrawal: Withdrawal, facts: Facts) -> str | None:
@@ -209,7 +234,19 @@ def _tree_set_aside(
         return "unknown_person"
     if (record.block_id, record.row, record.position) in facts.blanks:
         return "no_tree_there"
+    if isinstance(record, Check) and (found := wrong_lot(record, facts)):
+        return found
     return _wrong_day(facts.seasons[record.season_id], day, today) or _let_go(record.device_id, facts)
+
+
+def wrong_lot(check: Any, facts: Facts) -> str | None:  # noqa: ANN401 - a check, as sent or as kept
+    """Return the code of what is wrong with the lot that a check names, None where nothing is or it names none."""
+    if check.lot_id is None:
+        return None
+    lot = facts.lots.get(check.lot_id)
+    if lot is None or lot.block_id != check.block_id:
+        return "unknown_lot"
+    return None if (check.row, check.position) in lot.trees else "not_in_lot"
 
 
 def _wrong_place(season_id: str, block_id: str, row: int, last: int, facts: Facts) -> str | None:

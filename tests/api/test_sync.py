@@ -104,6 +104,13 @@ def tree_count_json(farm: SmallFarm, **changes: Any) -> dict[str, Any]:
     return {"id": made.id, **place, "what": "limbs", "number": 20, **when} | changes
 
 
+def check_json(farm: SmallFarm, **changes: Any) -> dict[str, Any]:
+    made = farm.check()
+    place = {"season_id": made.season_id, "block_id": made.block_id, "row": 1, "position": 1}
+    when = {"day": TODAY.isoformat(), "device_at": NOW.isoformat()}
+    return {"id": made.id, **place, "verdict": "meets", **when} | changes
+
+
 def test_tree_counts_over_the_wire(service):
     """An auditor's tablet counts, an adviser reads what it says; a count is corrected by one that names it."""
     auditor, adviser = service.tablet(None), service.account("adviser")
@@ -119,6 +126,49 @@ def test_tree_counts_over_the_wire(service):
     assert [one["mean"] for one in variety["told"]] == [22.0]
     changes = adviser.get(service.at_farm("/changes")).json()["changes"]
     assert (changes[-1]["kind"], changes[-2]["block_id"]) == ("tree_count", one["block_id"])
+
+
+@pytest.mark.parametrize(
+    ("key", "values"),
+    [
+        ("lot_id", ["x", 7]),
+        ("second", ["yes", 1]),
+        (
+            "findings",
+            [
+                "stubs",
+                {"stubs": True},
+                [["stubs"]],
+                [["stubs", True, 1]],
+                [[7, True]],
+                [["", True]],
+                [["k" * 61, True]],
+                [["a\x00b", True]],
+                [["stubs", "yes"]],
+                [["stubs", None]],
+                [["limbs", 1e7]],
+                [["limbs", 3]] * 61,
+            ],
+        ),
+    ],
+)
+def test_finding_that_cannot_be_is_refused_and_named(shared, is_problem, key, values):
+    for value in values:
+        body = sent("checks", check_json(shared.farm), check_json(shared.farm, **{key: value}))
+        told = is_problem(shared.client.post(shared.at_farm("/checks"), json=body), 422)
+        assert told["where"].startswith(f"body.checks.1.{key}")
+
+
+def test_whole_number_and_the_same_with_a_point_are_one_finding(service):
+    """22 and 22.0 are one number of JSON (RFC 8259, section 6): whichever is sent again, the check is known; yes is no number."""
+    one = check_json(service.farm, findings=[["limb-count", 22], ["stubs", True]])
+    same = one | {"findings": [["limb-count", 22.0], ["stubs", True]]}
+    other = one | {"findings": [["limb-count", 22.0], ["stubs", 1]]}
+    auditor = service.tablet(None)
+    told = auditor.post(service.at_farm("/checks"), json=sent("checks", one, same)).json()["outcomes"]
+    assert [o["outcome"] for o in told] == ["taken", "already_there"]
+    told = auditor.post(service.at_farm("/checks"), json=sent("checks", other)).json()["outcomes"]
+    assert [o["outcome"] for o in told] == ["set_aside"]
 
 
 @pytest.mark.parametrize(

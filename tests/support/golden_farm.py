@@ -7,6 +7,7 @@ from typing import Any
 
 from shapely.geometry import MultiLineString, Polygon
 
+from drawn_lots import add_lot
 from orchardmap.model.orchard import Block, Farm, Row
 from orchardmap.model.people import Crew, Person, Sender
 from orchardmap.model.season import Closure, Season
@@ -24,6 +25,7 @@ CREWS = {"A": START + "0a", "B": START + "0b"}
 FOREMAN, AUDITOR = START + "11", START + "12"
 BLOCK, CLOSED_BLOCK = START + "21", START + "22"
 DEVICE = START + "31"
+LOT = START + "51"
 LOOKED_AT = datetime(2026, 1, 20, 18, tzinfo=UTC)
 
 
@@ -56,6 +58,7 @@ def golden_farm(store: Store) -> None:
         # 20 January, 08:00 to 18:00 in Rome
         shut = datetime(2026, 1, 20, 7, tzinfo=UTC), datetime(2026, 1, 20, 17, tzinfo=UTC)
         closures.add_closure(conn, Closure(START + "41", CLOSED_BLOCK, *shut, "spray re-entry"))
+        add_lot(conn, LOT, (FARM, SEASON, BLOCK), [(1, 2, False), (1, 5, False), (1, 7, True), (3, 9, False)])
 
 
 def golden(version: str) -> tuple[list[dict[str, Any]], dict[str, Any]]:

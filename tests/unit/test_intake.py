@@ -1,7 +1,8 @@
 """What fits a farm, decided on values alone."""
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 from datetime import UTC, date, datetime, time, timedelta
+from types import SimpleNamespace
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -11,10 +12,12 @@ from hypothesis import strategies as st
 from orchardmap.model.check import Check
 from orchardmap.model.season import Closure, Season
 from orchardmap.model.work import CrewDay, Mark, Withdrawal
+from orchardmap.work.acceptance import hindrance
 from orchardmap.work.identity import content_hash, corrected_at, corrected_day
 from orchardmap.work.intake import (
     SET_ASIDE,
     Facts,
+    LotPlace,
     check_set_aside,
     crew_day_set_aside,
     mark_set_aside,
@@ -64,9 +67,60 @@ def test_mark_is_set_aside_for(changes, reason):
     assert reason in SET_ASIDE
 
 
+def test_mark_answers_a_return_of_its_own_season_and_block_that_stands_and_no_manager_can_let_another_count():
+    facts = replace(FACTS, returns=frozenset({("r", "s", "b"), ("far", "s", "x"), ("old", "t", "b")}))
+    assert judged(replace(MARK, return_id="r"), facts) is None
+    for name in ("far", "old", "gone"):
+        mark = replace(MARK, return_id=name)
+        assert judged(mark, facts) == "unknown_return"
+        kept = SimpleNamespace(**asdict(mark), set_aside="season_closed")
+        assert hindrance("mark", kept, facts) == "unknown_return"
+
+
 def test_check_on_a_blank_or_by_a_stranger_is_set_aside():
     assert check_set_aside(replace(CHECK, position=4), FACTS, day=DAY, today=DAY) == "no_tree_there"
     assert check_set_aside(replace(CHECK, auditor_id="x"), FACTS, day=DAY, today=DAY) == "unknown_person"
+
+
+IN_LOTS = replace(
+    FACTS, lots={"l": LotPlace("b", frozenset({(1, 3), (1, 4)})), "far": LotPlace("x", frozenset({(1, 3)}))}
+)
+
+
+@pytest.mark.parametrize(
+    ("changes", "reason"),
+    [
+        ({}, None),
+        ({"lot_id": "l"}, None),
+        ({"lot_id": "l", "drawn": False}, None),  # an extra tree of the draw
+        ({"lot_id": "l", "second": True}, None),
+        ({"lot_id": "nobody's"}, "unknown_lot"),
+        ({"lot_id": "far"}, "unknown_lot"),
+        ({"lot_id": "l", "position": 5}, "not_in_lot"),
+        ({"lot_id": "l", "position": 4}, "no_tree_there"),  # drawn, and found to be a blank since
+        ({"lot_id": "nobody's", "row": 9}, "unknown_row"),
+    ],
+)
+def test_check_of_a_lot_is_of_its_block_and_of_a_tree_that_it_drew(changes, reason):
+    assert check_set_aside(replace(CHECK, **changes), IN_LOTS, day=DAY, today=DAY) == reason
+
+
+def test_lot_that_is_not_there_cannot_be_waved_through():
+    """A manager who accepts the day, or a tablet that was let go, must not thereby accept a tree for no lot."""
+    stray = replace(CHECK, lot_id="nobody's", device_id="gone")
+    facts = replace(IN_LOTS, revoked_devices=frozenset({"gone"}))
+    assert check_set_aside(stray, facts, day=DAY + timedelta(days=1), today=DAY) == "unknown_lot"
+    for lot_id, position, told in (
+        ("nobody's", 3, "unknown_lot"),
+        ("l", 5, "not_in_lot"),
+        ("l", 3, None),
+        (None, 5, None),
+    ):
+        kept = SimpleNamespace(
+            **asdict(replace(CHECK, lot_id=lot_id, position=position)), set_aside="season_closed"
+        )
+        assert hindrance("check", kept, facts) == told
+        assert hindrance("check", kept, replace(facts, lots={})) == ("unknown_lot" if lot_id else None)
 
 
 def test_closed_season_takes_nothing_more():
@@ -173,6 +227,22 @@ def test_content_hashes_of_version_0_1_stay_what_they_were():
     assert content_hash(said_more) == content_hash(
         replace(mark, extra={"gloves": 2, "weather": {"snow": True}})
     )
+
+
+def test_lot_findings_and_second_look_are_of_the_content_where_there_are_any():
+    """So a check without them is known again when it is sent under a newer version, and none of the three can be changed unseen."""
+    findings = (("limb-count", 22.0), ("stubs", True))
+    said = [
+        CHECK,
+        replace(CHECK, lot_id="l"),
+        replace(CHECK, findings=findings),
+        replace(CHECK, findings=()),
+        replace(CHECK, findings=(("limb-count", 22.0), ("stubs", False))),
+        replace(CHECK, findings=(("limb-count", 23.0), ("stubs", True))),
+        replace(CHECK, second=True),
+        replace(CHECK, second=False),
+    ]
+    assert len({content_hash(one) for one in said}) == len(said)
 
 
 def test_content_hash_knows_the_moment_not_its_spelling():

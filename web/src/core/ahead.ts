@@ -47,6 +47,6 @@ export function whoToKeep(who: Who): Who {
 export function stateToKeep(state: BlockState): BlockState {
   return {
     ...state,
-    checks: state.checks.map(([id, row, position, verdict, day, , , drawn]) => [id, row, position, verdict, day, null, "", drawn]),
+    checks: state.checks.map(([id, row, position, verdict, day, , , ...rest]) => [id, row, position, verdict, day, null, "", ...rest]),
   };
 }

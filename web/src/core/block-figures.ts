@@ -37,12 +37,13 @@ function prunedIn({ shape, log }: Held, own: Own, forCrewId: string | null): Fig
   return { pruned: shape.rows.reduce((sum, row) => sum + rowTally(row, runsOfRow(runs, row.n)).pruned, 0) };
 }
 
-/** Count trees by their last check, and for the lot by their last drawn one, where the tree is pruned. */
+/** Count trees by their last check, and for the lot by their last drawn one, where the tree is pruned; a second look counts for neither. */
 function checksIn({ shape, log, state }: Held, own: Own, forCrewId: string | null): Figures {
   const now = stateWithOwn({ state, log, rows: shape.rows }, own, forCrewId);
-  const judged = lastOfTree(now.checks.filter((check) => check[7] && isPruned(now, check)));
+  const checks = now.checks.filter((check) => check[11] !== true);
+  const judged = lastOfTree(checks.filter((check) => check[7] && isPruned(now, check)));
   return {
-    checked: lastOfTree(now.checks).length,
+    checked: lastOfTree(checks).length,
     drawn: judged.length,
     drawn_faulty: judged.filter(([, , , verdict]) => verdict === "faulty").length,
   };

@@ -183,6 +183,8 @@ export type Run = [row: number, first: number, last: number, kind: RunKind, crew
 export type CheckLine = [
   id: string, row: number, position: number, verdict: TreeVerdict, day: string,
   auditorName: string | null, note: string, drawn: boolean,
+  // not said by an older service, and `failed` of a check of this device's own not before the service has answered
+  lotId?: string | null, failed?: string[], isPast?: boolean, isSecond?: boolean,
 ];
 export interface BlockState {
   id: string;
@@ -191,6 +193,8 @@ export interface BlockState {
   crews: { id: string; name: string }[];
   runs: Run[];
   checks: CheckLine[];
+  /** What the points say, in English, whose keys stand under `failed`; not said by an older service. */
+  point_words?: Record<string, string>;
   closed: ClosedUntil | null;
 }
 
@@ -288,6 +292,8 @@ export interface Withdrawal {
   device_id?: string;
   device_at: string;
 }
+/** Key of a point of the brief, and what was found on the tree: yes or no, or a number in the point's unit. */
+export type Finding = [key: string, found: number | boolean];
 export interface Check {
   id: string;
   season_id: string;
@@ -302,6 +308,12 @@ export interface Check {
   /** The brief, and its version, that the tree was judged by. */
   brief_id?: string;
   brief_version?: number;
+  /** The lot that the tree was drawn for. */
+  lot_id?: string;
+  /** Point by point; one that could not be judged is left out. */
+  findings?: Finding[];
+  /** A second look, by another auditor: it judges no lot. */
+  second?: true;
   device_id?: string;
   device_at: string;
 }

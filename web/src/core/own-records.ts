@@ -49,6 +49,7 @@ function ownChecks({ checks }: BlockState, own: readonly Entry[]): CheckLine[] {
   const there = new Set(checks.map(([id]) => id));
   return own.flatMap(({ record }): CheckLine[] => {
     if (!("verdict" in record) || there.has(record.id)) return [];
-    return [[record.id, record.row, record.position, record.verdict, record.day, null, record.note ?? "", record.drawn]];
+    const { id, row, position, verdict, day, note = "", drawn, lot_id = null, second = false } = record;
+    return [[id, row, position, verdict, day, null, note, drawn, lot_id, [], false, second]];
   });
 }

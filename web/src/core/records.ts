@@ -1,7 +1,7 @@
 /** New marks, withdrawals and checks, as values: ids and moments come in as arguments. */
 
 import type { BriefVersion } from "./brief-contracts";
-import type { Check, Mark, Method, TreeVerdict, Withdrawal } from "./contracts";
+import type { Check, Finding, Mark, Method, TreeVerdict, Withdrawal } from "./contracts";
 import type { Stretch } from "./coverage";
 
 /** Made once a record: an id and the device's moment. */
@@ -58,6 +58,10 @@ export interface TreeFinding {
   verdict: TreeVerdict;
   drawn: boolean;
   note: string;
+  /** The lot that the tree was drawn for. */
+  lotId?: string;
+  findings?: Finding[];
+  isSecond?: boolean;
 }
 
 /** Return the check of one tree. */
@@ -75,6 +79,9 @@ export function newCheck(context: CheckContext, tree: TreeFinding, stamp: Stamp)
     drawn: tree.drawn,
     ...(note === "" ? {} : { note }),
     ...(context.brief === null ? {} : { brief_id: context.brief.brief_id, brief_version: context.brief.version }),
+    ...(tree.lotId === undefined ? {} : { lot_id: tree.lotId }),
+    ...(tree.findings === undefined ? {} : { findings: tree.findings }),
+    ...(tree.isSecond === true ? { second: true as const } : {}),
     device_id: context.deviceId,
     device_at: stamp.at,
   };

@@ -21,6 +21,8 @@ const OTHERWISE: Record<string, string> = {
   unknown_season: t("The season is not known here. Mark again in the open season, and leave this record out."),
   no_stretch: t("It names no position. Ask the foreman, mark again, and leave this record out."),
   no_tree_there: t("No tree stands there. Look at the tree again, check it at its right position, and leave this record out."),
+  unknown_lot: t("The lot is not known in this block. Ask the auditor; the tree is checked again in its lot, and this record left out."),
+  not_in_lot: t("The tree is not one of its lot's draw. Ask the auditor; the right tree is checked again, and this record left out."),
   unknown_return: t("The return it answers is not known. Mark again, and leave this record out."),
 };
 

@@ -29,8 +29,9 @@ describe("what is never kept on a device", () => {
   it("names of people", () => {
     const farm = { id: "f", people: [{ id: "p", name: NAME, role: "auditor", crew_id: null }], crews: [] } as unknown as Farm;
     const who = { name: NAME, login: NAME, device: { holder: { id: "p", name: NAME } }, farms: [] } as unknown as Who;
-    const state = { checks: [["c", 1, 2, "faulty", "2026-01-12", NAME, `${NAME} said so`, true]] } as unknown as BlockState;
+    const state = { checks: [["c", 1, 2, "faulty", "2026-01-12", NAME, `${NAME} said so`, true, "l", ["stubs"], false, true]] } as unknown as BlockState;
     expect(JSON.stringify([farmToKeep(farm), whoToKeep(who), stateToKeep(state)])).not.toContain(NAME);
     expect(stateToKeep(state).checks[0]?.slice(0, 5)).toEqual(["c", 1, 2, "faulty", "2026-01-12"]);
+    expect(stateToKeep(state).checks[0]?.slice(7)).toEqual([true, "l", ["stubs"], false, true]);
   });
 });

@@ -80,4 +80,11 @@ describe("a block's figures with own records", () => {
     const shown = withOwn(summary({ pruned: 10, checked: 1, drawn: 1 }), upTo(5), pack(5), own, null);
     expect(shown).toMatchObject({ checked: 4, drawn: 2, drawn_faulty: 2, pruned: 10, verdict: "not_begun" });
   });
+
+  it("count no second look: it tells how auditors agree, not how a tree is", () => {
+    const second = check("c1", 3, 1, "faulty", true);
+    const own = [{ ...second, record: { ...second.record, second: true } as Check }];
+    const shown = withOwn(summary({ checked: 1, drawn: 1 }), upTo(5), pack(5), own, null);
+    expect(shown).toMatchObject({ checked: 1, drawn: 1, drawn_faulty: 0 });
+  });
 });

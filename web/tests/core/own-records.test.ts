@@ -60,6 +60,11 @@ it("without a log own marks are drawn all the same", () => {
 it("own checks are in the list once", () => {
   const check = own("checks", { id: "k", row: 1, position: 3, verdict: "meets", day: "2026-01-12", drawn: true });
   const once = stateWithOwn({ state, log, rows }, [check], null);
-  expect(once.checks).toEqual([["k", 1, 3, "meets", "2026-01-12", null, "", true]]);
+  expect(once.checks).toEqual([["k", 1, 3, "meets", "2026-01-12", null, "", true, null, [], false, false]]);
   expect(stateWithOwn({ state: once, log, rows }, [check], null).checks).toHaveLength(1);
+});
+
+it("an own check tells its lot, and that it is a second look", () => {
+  const check = own("checks", { id: "k", row: 1, position: 3, verdict: "faulty", day: "2026-01-12", drawn: true, lot_id: "l", second: true });
+  expect(stateWithOwn({ state, log, rows }, [check], null).checks[0]?.slice(7)).toEqual([true, "l", [], false, true]);
 });

@@ -1,4 +1,5 @@
 import { expect, it } from "vitest";
+import type { Finding } from "../../src/core/contracts";
 import { newCheck, newMark, newWithdrawal } from "../../src/core/records";
 
 const stamp = { id: "0198c000-0000-7000-8000-000000000001", at: "2026-11-25T09:00:00.000Z" };
@@ -40,6 +41,18 @@ it("a check leaves out an empty note and an auditor nobody named", () => {
     auditor_id: "a",
     note: "stub left",
   });
+});
+
+it("a check of a lot says its lot, its findings and that it is a second look, and one outside lots says nothing of them", () => {
+  const about = { seasonId: "s", blockId: "b", brief: null, auditorId: null, day: "2026-11-25", deviceId: "d" };
+  const tree = { row: 3, position: 11, verdict: "meets" as const, drawn: true, note: "" };
+  const findings: Finding[] = [
+    ["stubs", true],
+    ["limb-count", 22],
+  ];
+  expect(newCheck(about, { ...tree, lotId: "l", findings, isSecond: true }, stamp)).toMatchObject({ lot_id: "l", findings, second: true });
+  const plain = newCheck(about, { ...tree, isSecond: false }, stamp);
+  for (const key of ["lot_id", "findings", "second"]) expect(plain).not.toHaveProperty(key);
 });
 
 it("a check names the version of the brief that the tree was judged by, and none where there is none", () => {
