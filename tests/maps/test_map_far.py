@@ -334,6 +334,12 @@ def test_address_and_framing_page_say_which_block_to_go_to(watched, serve):
         block_id(5),
     )
     assert watched.evaluate(chosen) == block_id(3)
+    # and which weak area of it, once the block's state is there; the card leads to the page on quality
+    area = service.sample.states[block_id(2)]["weak"][0]["id"]
+    watched.goto(f"{service.address}/map?block={block_id(2)}&area={area}")
+    link = watched.get_by_role("link", name="Quality of the block")
+    assert link.get_attribute("href") == f"/quality?block={block_id(2)}&part=weak"
+    assert watched.get_by_role("heading", name="A3, weak area").is_visible()
 
 
 def test_framed_map_leaves_its_heading_out_and_its_links_lead_out_of_the_frame(watched, serve):

@@ -31,7 +31,7 @@
       // nobody marks rows where nobody may enter
       if (!block.facts.closed) made.push(make("a", { href: `${app.config.rows_page}${query}`, target: "_top" }, "Mark rows"));
       if (!block.facts.closed) made.push(make("a", { href: `${app.config.checks_page}${query}`, target: "_top" }, "Check trees"));
-      if (area) made.push(make("a", { href: `${app.config.quality_page}${query}`, target: "_top" }, "Quality of the block"));
+      if (area) made.push(make("a", { href: `${app.config.quality_page}${query}&part=weak`, target: "_top" }, "Quality of the block"));
     }
     return made.length ? make("div", { class: "actions" }, ...made) : null;
   }

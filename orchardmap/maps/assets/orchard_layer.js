@@ -50,7 +50,8 @@
         this.extent.follow(this.part("orchard-main"));
         this.showLayer(this.layer);
         this.listen();
-        this.goToNamed(new URLSearchParams(location.search).get("block"));
+        const asked = new URLSearchParams(location.search);
+        this.goToNamed(asked.get("block"), asked.get("area"));
         this.part("orchard").classList.remove("loading");
         if (this.source.isLive) this.watch();
       } catch (problem) {
@@ -177,7 +178,11 @@
       block.cut = new Map();
       block.areas = OM.areasOf(state);
       OM.learnChoices(this, state);
-      if (this.selected && this.selected.block === block) OM.showCard(this);
+      if (this.selected && this.selected.block === block) {
+        const asked = OM.areaOf(block, this.areaAsked);
+        if (asked) this.goToArea(block, asked);
+        else OM.showCard(this);
+      }
       this.canvasLayer.schedule();
     }
 
@@ -208,6 +213,7 @@
 
     select(found) {
       this.selected = found;
+      this.areaAsked = null;
       if (found) { this.wantShape(found.block); this.wantState(found.block); }
       OM.showCard(this);
       this.canvasLayer.schedule();
@@ -234,17 +240,22 @@
       this.extent.showArea(block, area);
     }
 
-    goToNamed(id) {
+    // A weak area is known only once its block's state is here: until then the way leads to the block.
+    goToNamed(id, area) {
       const block = id && this.byId.get(id);
-      if (block) this.goTo(block);
+      if (!block) return;
+      const known = OM.areaOf(block, area);
+      if (known) { this.goToArea(block, known); return; }
+      this.goTo(block);
+      this.areaAsked = area;
     }
 
     showAll(isSmooth = true) { this.extent.showAll(isSmooth); }
 
-    // The page that frames the map may say where to look: {"orchardmap": "go to block", "block": id}.
+    // The page that frames the map may say where to look: {"orchardmap": "go to block", "block": id, "area": id or none}.
     listen() {
       window.addEventListener("message", ({ origin, data }) => {
-        if (origin === location.origin && data && data.orchardmap === "go to block") this.goToNamed(data.block);
+        if (origin === location.origin && data && data.orchardmap === "go to block") this.goToNamed(data.block, data.area);
       });
       this.page.addEventListener("keydown", (event) => { if (event.key === "Escape") OM.putAway(this); });
     }

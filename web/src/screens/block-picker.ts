@@ -4,6 +4,7 @@ import { withOwn } from "../core/block-figures";
 import type { BlockSummary, Overview } from "../core/contracts";
 import { momentText } from "../core/numbers";
 import { QUEUE } from "../core/queue-wording";
+import { ringWords } from "../core/ring-wording";
 import { ROWS } from "../core/rows-wording";
 import { fill, h } from "../ui/dom";
 import { ringPicture } from "../ui/legend-signs";
@@ -59,8 +60,10 @@ function blockChoice(begin: BlockSummary, { farm, ground }: Context, words: Pick
   const title = h("span", { class: "block-code" }, code);
   const button = h("button", { type: "button", class: "block-choice", disabled: closed !== null, on: { click: pick } }, ring, title, text);
   const draw = (block: BlockSummary): void => {
-    fill(ring, ringPicture(block.trees > 0 ? block.pruned / block.trees : 0, block.verdict));
-    fill(line, words.line(block));
+    // weak areas are for those who make returns; whoever picks a block to work in is told what came of them
+    const onRing = { again: block.again ?? 0 };
+    fill(ring, ringPicture(block.trees > 0 ? block.pruned / block.trees : 0, block.verdict, onRing));
+    fill(line, [words.line(block), ringWords(onRing)].filter((said) => said !== "").join("; "));
   };
   draw(begin);
   return { box: h("li", {}, button, along.box), draw, drawAge: along.draw };

@@ -9,8 +9,8 @@ import type { Context } from "../context";
 import { ofOneBlock, readingPart, type Desk, type Part } from "./desk";
 import { areaCard } from "./weak-card";
 
-function mapFrame({ farm }: Context, block: string): HTMLElement {
-  const query = new URLSearchParams({ farm: farm.id, day: farm.today, embedded: "true", layer: "quality", block });
+function mapFrame({ farm }: Context, { block_id, id }: WeakArea): HTMLElement {
+  const query = new URLSearchParams({ farm: farm.id, day: farm.today, embedded: "true", layer: "quality", block: block_id, area: id });
   return h("iframe", { class: "area-map", title: WEAK.map, src: `/map?${query.toString()}` });
 }
 
@@ -30,11 +30,12 @@ function levelChoice({ sensitivity, level }: FarmWeakAreas, changed: (level: num
 }
 
 function areaList(areas: readonly WeakArea[], desk: Desk, again: () => Promise<void>): HTMLElement {
-  const map = h("div", { class: "area-map-place" }, mapFrame(desk.context, areas[0]?.block_id ?? ""));
+  const [first] = areas;
+  const map = h("div", { class: "area-map-place" }, first === undefined ? null : mapFrame(desk.context, first));
   const cards = areas.map((area) =>
     areaCard(area, desk, again, () => {
       // a new frame and not a new address in it: that would be one more step back for the browser
-      fill(map, mapFrame(desk.context, area.block_id));
+      fill(map, mapFrame(desk.context, area));
       map.scrollIntoView({ block: "nearest" });
     }),
   );
