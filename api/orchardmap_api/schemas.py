@@ -115,11 +115,12 @@ class VarietyChangeBody(Body):
 SettingsBody = Annotated[
     dict[
         Annotated[str, StringConstraints(max_length=60), AfterValidator(clean)],
-        Annotated[StrictInt | StrictFloat, Field(ge=-1e6, le=1e6, allow_inf_nan=False)],
+        Annotated[StrictInt | StrictFloat, Field(ge=-1e6, le=1e6, allow_inf_nan=False)]
+        | Annotated[str, StringConstraints(strict=True, max_length=60), AfterValidator(clean)],
     ],
     Field(max_length=100),
 ]
-"""Numbers by the names of `orchardmap.pruning.farm_settings.SETTINGS`, which also has the bounds of each."""
+"""Numbers and choices by the names of `orchardmap.pruning.farm_settings.SETTINGS`, which also has the bounds of each."""
 
 
 class HazardLineBody(Body):

@@ -1,17 +1,20 @@
-"""What a farm sets for its advice on hazards and on timing: first guesses with their source, never rules of law."""
+"""What a farm sets for its advice on hazards and timing, for counting and for spot checks: first guesses with their source, never rules of law."""
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
+from typing import Any
 
 from orchardmap.errors import InputError
 from orchardmap.model.brief import COMMON_PRACTICE
+from orchardmap.model.lot import AQLS, LEVELS, LotPlan, TablePlan, TwoPoints
 from orchardmap.pruning import counting, timing
 from orchardmap.pruning.clearance import LineClearance
 
-__all__ = ["SETTINGS", "FarmSettings", "SettingRule", "changed_settings", "settings_json"]
+__all__ = ["SETTINGS", "ChoiceRule", "FarmSettings", "SettingRule", "changed_settings", "settings_json"]
 
 _LINES = LineClearance()
 _FROST = "Penn State, in Fruit Growers News, 14 January 2016"
+_CHECKS = "a first guess: no figure for pruning is published"
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +44,38 @@ class FarmSettings:
     """How near the mean of counted trees must be known before enough were counted, in hundredths of itself."""
     count_confidence_percent: float = 100.0 * counting.CONFIDENCE
     """Of that mean's interval."""
+    check_kind: str = "attributes"
+    """How many trees of a lot are checked: by the tables, or by two promises (``two_points``)."""
+    check_level: str = "I"
+    check_aql: float = 4.0
+    """Percent of faulty trees."""
+    check_p1_percent: float = 5.0
+    """A lot with this share of faulty trees passes ..."""
+    check_pa1_percent: float = 95.0
+    """... so many times in a hundred at the least, ..."""
+    check_p2_percent: float = 15.0
+    """... and one with this share ..."""
+    check_pa2_percent: float = 10.0
+    """... so many times at the most."""
+    check_extra_trees: int = 0
+    """Drawn besides; they never enter a verdict."""
+    check_reduced_agreed: str = "no"
+    """Whether a crew whose lots are good is checked less."""
+    weak_area_level_percent: float = 5.0
+    """Of chance, at which an area is called weak."""
+
+    @property
+    def lot_plan(self) -> LotPlan:
+        """How many trees of a lot the farm has checked, under normal inspection."""
+        if self.check_kind == "attributes":
+            return TablePlan(self.check_level, self.check_aql)
+        points = (
+            self.check_p1_percent,
+            self.check_pa1_percent,
+            self.check_p2_percent,
+            self.check_pa2_percent,
+        )
+        return TwoPoints(*(percent / 100.0 for percent in points))
 
     @property
     def line_clearance(self) -> LineClearance:
@@ -58,17 +93,47 @@ class FarmSettings:
 
 @dataclass(frozen=True, slots=True)
 class SettingRule:
-    """What one setting may be, and where its first guess comes from."""
+    """What a setting that is a number may be, and where its first guess comes from."""
 
     unit: str
-    """As it is written behind the number; the same in every language."""
+    """As it is written behind the number; the same in every language, empty for a plain number."""
     low: float
     high: float
     source: str
     is_whole: bool = False
 
+    def refusal(self, value: float | str) -> str:
+        """Return why it cannot be that, empty where it can."""
+        # written so that what is no number is refused too
+        fits = not isinstance(value, str) and self.low <= value <= self.high
+        if fits and (not self.is_whole or value == int(value)):
+            return ""
+        kind = "a whole number" if self.is_whole else "a number"
+        return f"It must be {kind} from {self.low:g} to {self.high:g} {self.unit}".rstrip() + "."
 
-SETTINGS: Mapping[str, SettingRule] = {
+    def typed(self, value: float | str) -> float | str:
+        """Return it as it is kept."""
+        return int(value) if self.is_whole else float(value)
+
+
+@dataclass(frozen=True, slots=True)
+class ChoiceRule:
+    """What a setting that is one of a few may be, and where its first guess comes from."""
+
+    choices: tuple[str, ...] | tuple[float, ...]
+    source: str
+    unit: str = ""
+
+    def refusal(self, value: float | str) -> str:
+        """Return why it cannot be that, empty where it can."""
+        return "" if value in self.choices else f"It must be one of {', '.join(map(str, self.choices))}."
+
+    def typed(self, value: float | str) -> float | str:
+        """Return it as it is kept."""
+        return next(one for one in self.choices if one == value)
+
+
+SETTINGS: Mapping[str, SettingRule | ChoiceRule] = {
     "hard_frost_c": SettingRule("°C", -40, 0, _FROST),
     "frost_high_risk_days": SettingRule("d", 0, 30, _FROST, is_whole=True),
     "frost_falling_risk_days": SettingRule("d", 0, 60, _FROST, is_whole=True),
@@ -81,19 +146,29 @@ SETTINGS: Mapping[str, SettingRule] = {
     "slope_caution_percent": SettingRule("%", 1, 100, COMMON_PRACTICE),
     "count_half_width_percent": SettingRule("%", 1, 50, COMMON_PRACTICE),
     "count_confidence_percent": SettingRule("%", 50, 99, COMMON_PRACTICE),
+    "check_kind": ChoiceRule(("attributes", "two_points"), _CHECKS),
+    "check_level": ChoiceRule(LEVELS, _CHECKS),
+    "check_aql": ChoiceRule(AQLS, _CHECKS, "%"),
+    "check_p1_percent": SettingRule("%", 0.1, 50, _CHECKS),
+    "check_pa1_percent": SettingRule("%", 50, 99.9, COMMON_PRACTICE),
+    "check_p2_percent": SettingRule("%", 1, 90, _CHECKS),
+    "check_pa2_percent": SettingRule("%", 0.1, 49, COMMON_PRACTICE),
+    "check_extra_trees": SettingRule("", 0, 100, _CHECKS, is_whole=True),
+    "check_reduced_agreed": ChoiceRule(("no", "yes"), _CHECKS),
+    "weak_area_level_percent": ChoiceRule((1.0, 5.0, 10.0, 20.0), COMMON_PRACTICE, "%"),
 }
 """By the names of `FarmSettings`, in the order they are shown."""
 
 
-def changed_settings(kept: FarmSettings, changes: Mapping[str, float]) -> FarmSettings:
+def changed_settings(kept: FarmSettings, changes: Mapping[str, float | str]) -> FarmSettings:
     """Return settings with some of them said anew.
 
     Parameters
     ----------
     kept : FarmSettings
         As they are; whatever is not among the changes stays so.
-    changes : mapping of str to float
-        Name of a setting to its number, in the unit of `SETTINGS`.
+    changes : mapping of str to float or str
+        Name of a setting to its number, in the unit of `SETTINGS`, or to its choice.
 
     Returns
     -------
@@ -102,7 +177,7 @@ def changed_settings(kept: FarmSettings, changes: Mapping[str, float]) -> FarmSe
     Raises
     ------
     InputError
-        If a name is not known, or a number is out of its bounds; ``where`` is the name.
+        If a name is not known, a number is out of its bounds or no such choice is there; ``where`` is the name.
 
     Examples
     --------
@@ -110,39 +185,33 @@ def changed_settings(kept: FarmSettings, changes: Mapping[str, float]) -> FarmSe
     4.5
     """
     for name, value in changes.items():
-        rule = SETTINGS.get(name)
-        if rule is None:
+        if name not in SETTINGS:
             raise InputError(
                 "There is no such setting.", where=name[:60], todo=f"Known: {', '.join(SETTINGS)}."
             )
-        # written so that what is no number is refused too
-        if not rule.low <= value <= rule.high or (rule.is_whole and value != int(value)):
-            kind = "a whole number" if rule.is_whole else "a number"
-            raise InputError(f"It must be {kind} from {rule.low:g} to {rule.high:g} {rule.unit}.", where=name)
-    typed = {name: int(value) if SETTINGS[name].is_whole else float(value) for name, value in changes.items()}
-    made = replace(kept, **typed)  # type: ignore[arg-type] # whole ones are int, as their fields are
+        if refusal := SETTINGS[name].refusal(value):
+            raise InputError(refusal, where=name)
+    typed: Any = {name: SETTINGS[name].typed(value) for name, value in changes.items()}
+    made = replace(kept, **typed)
     if made.frost_falling_risk_days < made.frost_high_risk_days:
         raise InputError(
             "The risk cannot be over before it is highest.",
             where="frost_falling_risk_days",
             todo=f"Give {made.frost_high_risk_days} days or more.",
         )
+    if made.check_p2_percent <= made.check_p1_percent:
+        raise InputError(
+            "What is sent back must be worse than what passes.",
+            where="check_p2_percent",
+            todo=f"Give more than {made.check_p1_percent:g} %.",
+        )
     return made
 
 
 def settings_json(settings: FarmSettings) -> list[dict[str, object]]:
-    """Return settings as a form shows them: each with its bounds, unit, first guess and that one's source."""
+    """Return settings as a form shows them: each with its bounds or choices, unit, first guess and that one's source."""
     first, now = asdict(FarmSettings()), asdict(settings)
     return [
-        {
-            "name": name,
-            "value": now[name],
-            "default": first[name],
-            "unit": rule.unit,
-            "low": rule.low,
-            "high": rule.high,
-            "is_whole": rule.is_whole,
-            "source": rule.source,
-        }
+        {"name": name, "value": now[name], "default": first[name], **asdict(rule)}
         for name, rule in SETTINGS.items()
     ]

@@ -6,9 +6,9 @@ and Tables II-A, II-B, II-C written as one diagonal rule; the reconstruction and
 """
 
 from dataclasses import dataclass
-from typing import Literal
 
 from orchardmap.errors import InputError
+from orchardmap.model.lot import AQLS, LEVELS, SEVERITIES, Severity
 
 __all__ = [
     "AQLS",
@@ -21,12 +21,7 @@ __all__ = [
     "sampling_plan",
 ]
 
-Severity = Literal["normal", "tightened", "reduced"]
-SEVERITIES: tuple[Severity, ...] = ("normal", "tightened", "reduced")
-
 LETTERS = "ABCDEFGHJKLMNPQR"
-LEVELS = ("S-1", "S-2", "S-3", "S-4", "I", "II", "III")
-AQLS = (0.010, 0.015, 0.025, 0.040, 0.065, 0.10, 0.15, 0.25, 0.40, 0.65, 1.0, 1.5, 2.5, 4.0, 6.5, 10.0)
 
 _LOT_UP_TO = (8, 15, 25, 50, 90, 150, 280, 500, 1200, 3200, 10_000, 35_000, 150_000, 500_000)
 _TABLE_I = {

@@ -21,7 +21,7 @@ def farm_settings(conn: Connection, farm_id: str) -> FarmSettings:
     return FarmSettings(**{name: value for name, value in _said(conn, farm_id).items() if name in SETTINGS})
 
 
-def save_farm_settings(conn: Connection, farm_id: str, changes: dict[str, float]) -> None:
+def save_farm_settings(conn: Connection, farm_id: str, changes: dict[str, float | str]) -> None:
     """Keep changed settings beside those that are kept already."""
     said = json.dumps(_said(conn, farm_id) | changes, allow_nan=False)
     conn.execute(delete(t).where(t.c.farm_id == farm_id))

@@ -7,8 +7,11 @@ from sqlalchemy import Connection, select
 from orchardmap.errors import UnknownError
 from orchardmap.store import tables as t
 from orchardmap.store.check_photo_tables import check_photos
+from orchardmap.store.lot_tables import lots
 
-__all__ = ["farm_of_block", "farm_of_draft", "farm_of_photo", "refuse_block", "refuse_draft", "refuse_photo"]
+__all__ = [
+    "farm_of_block", "farm_of_draft", "farm_of_lot", "farm_of_photo", "refuse_block", "refuse_draft", "refuse_lot", "refuse_photo",
+]  # fmt: skip
 
 
 def farm_of_block(conn: Connection, block_id: str) -> str | None:
@@ -20,6 +23,11 @@ def farm_of_draft(conn: Connection, token: str) -> str | None:
     """Return the id of the farm that a file was read in for, None where nothing waits under that token."""
     drafts = t.import_drafts.c
     return conn.execute(select(drafts.farm_id).where(drafts.token == token)).scalar_one_or_none()
+
+
+def farm_of_lot(conn: Connection, lot_id: str) -> str | None:
+    """Return the id of a lot's farm, None where there is no such lot."""
+    return conn.execute(select(lots.c.farm_id).where(lots.c.id == lot_id)).scalar_one_or_none()
 
 
 def farm_of_photo(conn: Connection, photo_id: str) -> str | None:
@@ -37,6 +45,17 @@ def refuse_block(block_id: str) -> NoReturn:
         Always.
     """
     raise UnknownError("no such block", where=block_id)
+
+
+def refuse_lot(lot_id: str) -> NoReturn:
+    """Say of a lot that it is not there, or not for whoever asks: in the same words.
+
+    Raises
+    ------
+    UnknownError
+        Always.
+    """
+    raise UnknownError("no such lot", where=lot_id)
 
 
 def refuse_photo(photo_id: str) -> NoReturn:

@@ -26,7 +26,7 @@ def read_settings(store: Store, farm_id: str) -> FarmSettings:
 
 
 def save_settings(
-    store: Store, *, farm_id: str, changes: Mapping[str, float], actor: str = "shell", now: datetime
+    store: Store, *, farm_id: str, changes: Mapping[str, float | str], actor: str = "shell", now: datetime
 ) -> FarmSettings:
     """Set some of a farm's settings, and let tablets fetch its blocks again: their hazards hang on them.
 
@@ -36,8 +36,8 @@ def save_settings(
         Open for writing.
     farm_id : str
         The farm.
-    changes : mapping of str to float
-        Name of a setting to its number; what is left out stays as it is.
+    changes : mapping of str to float or str
+        Name of a setting to its number or choice; what is left out stays as it is.
     actor : str
         As the audit log names who says so.
     now : datetime with time zone
@@ -53,7 +53,7 @@ def save_settings(
     UnknownError
         If no farm has that id.
     InputError
-        If a name is not known, or a number is out of its bounds; nothing is changed then.
+        If a name is not known, a number is out of its bounds or no such choice is there; nothing is changed then.
     """
     with store.write() as conn:
         log.lock_farm(conn, farm_id)

@@ -8,20 +8,23 @@ from orchardmap.store.session import Store
 
 __all__ = ["farm_of"]
 
-
-_FINDERS = {"block_id": whose.farm_of_block, "photo_id": whose.farm_of_photo, "token": whose.farm_of_draft}
-_REFUSALS = {"block_id": whose.refuse_block, "photo_id": whose.refuse_photo, "token": whose.refuse_draft}
+_FINDERS = {
+    "block_id": whose.farm_of_block, "lot_id": whose.farm_of_lot, "photo_id": whose.farm_of_photo, "token": whose.farm_of_draft,
+}  # fmt: skip
+_REFUSALS = {
+    "block_id": whose.refuse_block, "lot_id": whose.refuse_lot, "photo_id": whose.refuse_photo, "token": whose.refuse_draft,
+}  # fmt: skip
 
 
 def farm_of(store: Store, kind: str, value: str, known: Collection[str]) -> str:
-    """Return the farm of a block, a photo, an import or a farm's own id.
+    """Return the farm of a block, a lot, a photo, an import or a farm's own id.
 
     Parameters
     ----------
     store : Store
         Open for reading.
     kind : str
-        ``farm_id``, ``block_id``, ``photo_id`` or ``token``.
+        ``farm_id``, ``block_id``, ``lot_id``, ``photo_id`` or ``token``.
     value : str
         The id or token.
     known : collection of str

@@ -103,9 +103,9 @@ function form({ farm }: Context, api: TimingApi, title: string, settings: readon
   );
 }
 
-/** Which settings stand in a form, by their names; whatever a newer service adds stands in the first one. */
+/** Which settings stand in a form, by their names; whatever a newer service adds stands in the first one. Those of spot checks stand where lots are. */
 const FORMS: readonly (readonly [title: string, named: RegExp])[] = [
-  [TIMING.timingSettings, /^(?!line_|slope_|count_)/],
+  [TIMING.timingSettings, /^(?!line_|slope_|count_|check_|weak_)/],
   [TIMING.hazardSettings, /^(?:line|slope)_/],
   [TIMING.countSettings, /^count_/],
 ];

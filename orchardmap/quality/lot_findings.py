@@ -1,0 +1,224 @@
+"""What the checks of a lot add up to: its verdict, and what they say of all its trees. Pure."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from math import isinf
+from typing import Generic, Protocol, TypeVar
+
+from orchardmap.model.check import TreeVerdict
+from orchardmap.model.lot import Lot, LotPlan, TablePlan, Tree
+from orchardmap.quality.block_share import BlockShare, block_share
+from orchardmap.quality.intervals import lot_faulty_interval, wilson_interval
+from orchardmap.quality.lot_trees import trees_by_row, trees_of
+from orchardmap.quality.plan import SamplingPlan
+from orchardmap.quality.switching import LotResult, Switching, lot_result, switched
+from orchardmap.quality.verdict import LotVerdict, lot_verdict
+
+__all__ = ["Estimate", "Findings", "LotCheck", "PastLot", "estimate", "findings", "remembered"]
+
+
+class LotCheck(Protocol):
+    """A check, as far as a lot asks."""
+
+    @property
+    def id(self) -> str:
+        """Made with the check."""
+
+    @property
+    def row(self) -> int:
+        """Of its tree."""
+
+    @property
+    def position(self) -> int:
+        """Of its tree."""
+
+    @property
+    def day(self) -> date:
+        """In the farm's own time zone."""
+
+    @property
+    def corrected_at(self) -> datetime:
+        """When it was made, by the service's clock."""
+
+    @property
+    def verdict(self) -> TreeVerdict:
+        """On the tree."""
+
+    @property
+    def drawn(self) -> bool:
+        """It was drawn by a plan."""
+
+    @property
+    def lot_id(self) -> str | None:
+        """The lot that it was drawn for."""
+
+    @property
+    def second(self) -> bool | None:
+        """It is a second look."""
+
+
+Check = TypeVar("Check", bound=LotCheck)
+
+
+@dataclass(frozen=True, slots=True)
+class Findings(Generic[Check]):
+    """What was found on the trees of a lot so far; the latest check of each tree."""
+
+    first: Mapping[Tree, Check]
+    """Of drawn and of extra trees."""
+    second: Mapping[Tree, Check]
+    """Second looks, which judge nothing."""
+    judged: tuple[Check, ...]
+    """Those that the verdict rests on, in the order of the draw."""
+    meets: int
+    minor: int
+    faulty: int
+    verdict: LotVerdict
+    is_complete: bool
+    """Every tree of the plan was checked."""
+
+    @property
+    def checked(self) -> int:
+        """Trees of the plan that were checked."""
+        return len(self.judged)
+
+    @property
+    def is_decided(self) -> bool:
+        """It was accepted or sent back."""
+        return self.verdict != "too_few"
+
+
+def findings(lot: Lot, checks: Iterable[Check]) -> Findings[Check]:
+    """Return what checks say of a lot.
+
+    Parameters
+    ----------
+    lot : Lot
+    checks : iterable of LotCheck
+        In any order; those of other lots, and of trees that were not drawn, are left out.
+
+    Returns
+    -------
+    Findings
+        Extra trees and second looks never enter the verdict, whatever is said of them.
+    """
+    drawn = {(tree.row, tree.position): tree.is_extra for tree in lot.trees}
+    own = [one for one in checks if one.lot_id == lot.id and (one.row, one.position) in drawn]
+    own.sort(key=lambda one: (one.day, one.corrected_at, one.id))
+    first = {(one.row, one.position): one for one in own if not one.second}
+    second = {(one.row, one.position): one for one in own if one.second}
+    planned = {(one.row, one.position): one for one in own if not one.second and one.drawn}
+    judged = tuple(planned[tree] for tree, is_extra in drawn.items() if not is_extra and tree in planned)
+    counts = Counter(one.verdict for one in judged)
+    plan = SamplingPlan(lot.lot_trees, "", "", lot.n, lot.accept, lot.reject)
+    verdict = lot_verdict(plan, checked=len(judged), faulty=counts["faulty"])
+    return Findings(
+        first,
+        second,
+        judged,
+        counts["meets"],
+        counts["minor"],
+        counts["faulty"],
+        verdict,
+        len(judged) >= lot.n,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """What a finished draw says of all trees of its lot."""
+
+    wilson: tuple[float, float]
+    """Share of faulty trees, of work without end."""
+    lot_faulty: tuple[int, int]
+    """Fewest and most faulty trees of this lot: exact."""
+    by_rows: BlockShare
+    """Allowing for trees of one row being alike."""
+
+    @property
+    def effective_checks(self) -> float | None:
+        """Checks of scattered trees that would tell as much; None where every tree was checked, or nobody can tell."""
+        worth = self.by_rows.effective_checks
+        return None if worth is None or isinf(worth) else worth
+
+
+def estimate(lot: Lot, found: Findings[Check]) -> Estimate | None:
+    """Return what the checks say of all trees of a lot; None until every drawn tree was checked.
+
+    Parameters
+    ----------
+    lot : Lot
+    found : Findings
+        What was found on its trees.
+
+    Returns
+    -------
+    Estimate or None
+
+    Notes
+    -----
+    Part of a draw is no draw: it is walked row by row, and a lot that goes back early was stopped because it was bad.
+    """
+    if not found.is_complete:
+        return None
+    trees = trees_by_row(trees_of(lot.eligible, lot.holes))
+    checked = Counter(one.row for one in found.judged)
+    faulty = Counter(one.row for one in found.judged if one.verdict == "faulty")
+    rows = sorted(checked)
+    return Estimate(
+        wilson_interval(found.faulty, found.checked),
+        lot_faulty_interval(found.faulty, found.checked, lot.lot_trees),
+        block_share(
+            [trees[row] for row in rows],
+            [checked[row] for row in rows],
+            [faulty[row] for row in rows],
+            rows_in_block=len(trees),
+        ),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class PastLot:
+    """A crew's lot that was decided at its first inspection."""
+
+    number: int
+    plan: LotPlan
+    lot_trees: int
+    is_accepted: bool
+    faulty: int
+
+
+def remembered(lots: Iterable[PastLot], *, reduced_agreed: bool) -> Switching:
+    """Return what is remembered of a crew's lots, by the switching rules.
+
+    Parameters
+    ----------
+    lots : iterable of PastLot
+        In any order; they count by their numbers.
+    reduced_agreed : bool
+        As in `orchardmap.quality.switching.switched`.
+
+    Returns
+    -------
+    Switching
+        A lot drawn under another severity than the lots before it ask for (before they were decided, or because somebody
+        wanted it) tells nothing and is passed over. A lot drawn after a series was discontinued begins a new one, tightened.
+    """
+    now = Switching()
+    for lot in sorted(lots, key=lambda one: one.number):
+        before = Switching("tightened") if now.inspection == "discontinued" else now
+        if isinstance(lot.plan, TablePlan) and lot.plan.severity != before.inspection:
+            continue
+        now = switched(before, _result(lot), reduced_agreed=reduced_agreed)
+    return now
+
+
+def _result(lot: PastLot) -> LotResult:
+    if not isinstance(lot.plan, TablePlan):
+        return LotResult(lot.is_accepted)  # the score is one of the tables
+    plan = lot.plan
+    return lot_result(
+        max(lot.lot_trees, 2), level=plan.level, aql=plan.aql, severity=plan.severity, faulty=lot.faulty
+    )

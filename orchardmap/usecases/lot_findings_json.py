@@ -1,0 +1,135 @@
+"""What was found on the trees of a lot: tree by tree, point by point, and what it says of the whole lot."""
+
+from collections import Counter
+from typing import Any
+
+from orchardmap.model.brief import BriefVersion, PointClass
+from orchardmap.model.check import TreeVerdict
+from orchardmap.model.lot import Lot, Tree
+from orchardmap.pruning.sentences import point_text
+from orchardmap.quality.agreement import Coefficient, agreement_of_two
+from orchardmap.quality.intervals import CONFIDENCE
+from orchardmap.quality.lot_findings import Findings, estimate
+from orchardmap.quality.walk import walking_order
+from orchardmap.store import briefs as brief_store
+from orchardmap.store import row_tables
+from orchardmap.store.session import Connection
+from orchardmap.usecases.brief_reading import version_json
+from orchardmap.usecases.checked_trees import ReadCheck
+from orchardmap.usecases.hazards import farm_clearance_m
+from orchardmap.usecases.lot_verdicts import JudgedLot
+
+__all__ = ["findings_json", "lot_walk", "row_lengths"]
+
+Json = dict[str, Any]
+_VERDICTS: tuple[TreeVerdict, ...] = ("meets", "minor", "faulty")
+_WORST_FIRST: tuple[PointClass, ...] = ("critical", "major", "minor")
+
+
+def findings_json(conn: Connection, one: JudgedLot, language: str) -> Json:
+    """Return what a lot's page tells beyond the list."""
+    lot, found = one.lot, one.found
+    brief = _brief(conn, lot)
+    return {
+        "runs": [list(run) for run in lot.eligible],
+        "holes": [list(hole) for hole in lot.holes],
+        "trees": [
+            {"number": number, "row": tree.row, "position": tree.position, "is_extra": tree.is_extra}
+            | {"check": _check_json(found.first.get((tree.row, tree.position)))}
+            | {"second": _check_json(found.second.get((tree.row, tree.position)))}
+            for number, tree in enumerate(lot.trees, 1)
+        ],
+        "walk": lot_walk(lot, row_lengths(conn, lot.block_id)),
+        **_estimate_json(lot, found),
+        "points": _points(brief, found, language) if brief else [],
+        "brief": version_json(brief, clearance_m=farm_clearance_m(conn, lot.farm_id)) if brief else None,
+        "agreement": _agreement(found),
+        "weak_areas": [],
+    }
+
+
+def _brief(conn: Connection, lot: Lot) -> BriefVersion | None:
+    if lot.brief_id is None or lot.brief_version is None:
+        return None
+    return brief_store.version(conn, lot.brief_id, lot.brief_version)
+
+
+def _check_json(check: ReadCheck | None) -> Json | None:
+    if check is None:
+        return None
+    return {
+        "id": check.id,
+        "verdict": check.verdict,
+        "failed": list(check.failed),
+        "day": check.day.isoformat(),
+        "auditor_id": check.auditor_id,
+        "note": check.note,
+    }
+
+
+def row_lengths(conn: Connection, block_id: str) -> dict[int, int]:
+    """Return how many positions each row of a block has."""
+    table = row_tables.row_table(conn, [block_id])
+    return dict(zip(table.number.tolist(), table.positions.tolist(), strict=True))
+
+
+def lot_walk(lot: Lot, positions: dict[int, int]) -> list[Tree]:
+    """Return the drawn trees of a lot, extra ones too, in the order to walk to them; rows have so many positions."""
+    trees = [(tree.row, tree.position) for tree in lot.trees]
+    # a row that was counted anew since may end before a tree that was drawn
+    ends = {row: max([positions.get(row, 0), *(at for r, at in trees if r == row)]) for row, _ in trees}
+    return walking_order(trees, ends)
+
+
+def _estimate_json(lot: Lot, found: Findings[ReadCheck]) -> Json:
+    told = estimate(lot, found)
+    if told is None:
+        return {"interval": None, "two_stage": None}
+    rows = told.by_rows
+    return {
+        "interval": {
+            "wilson": list(told.wilson),
+            "lot_faulty": list(told.lot_faulty),
+            "confidence": CONFIDENCE,
+        },
+        "two_stage": {
+            "share": rows.share,
+            "low": rows.low,
+            "high": rows.high,
+            "design_effect": rows.design_effect,
+            "effective_checks": told.effective_checks,
+        },
+    }
+
+
+def _points(brief: BriefVersion, found: Findings[ReadCheck], language: str) -> list[Json]:
+    """Return the points that are checked, the one that most trees missed first."""
+    judged = Counter(key for check in found.judged for key in check.judged)
+    failed = Counter(key for check in found.judged for key in check.failed)
+    points = [point for point in brief.content.points if point.is_checked]
+    points.sort(key=lambda point: (-failed[point.key], _WORST_FIRST.index(point.point_class)))
+    return [
+        {
+            "key": point.key,
+            "sentence": point_text(point, language),
+            "class": point.point_class,
+            "checked": judged[point.key],
+            "failed": failed[point.key],
+        }
+        for point in points
+    ]
+
+
+def _agreement(found: Findings[ReadCheck]) -> Json | None:
+    """Return how far first and second looks at the same trees agree; None until there are two such trees."""
+    both = [tree for tree in found.second if tree in found.first]
+    if len(both) < 2:
+        return None
+    pairs = Counter((found.first[tree].verdict, found.second[tree].verdict) for tree in both)
+    told = agreement_of_two([[pairs[one, other] for other in _VERDICTS] for one in _VERDICTS])
+    names = ("percent", "kappa", "ac1", "positive")
+    return {"trees": told.trees} | {name: _coefficient(getattr(told, name)) for name in names}
+
+
+def _coefficient(found: Coefficient | None) -> Json | None:
+    return None if found is None else {"value": found.value, "low": found.low, "high": found.high}

@@ -1,0 +1,193 @@
+"""What a lot would hold: the pruned trees of a block, or of a crew in it, that no lot holds yet."""
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from orchardmap.errors import InputError, UnknownError
+from orchardmap.model.lot import Lot, Tree, TreeRun
+from orchardmap.model.orchard import Block
+from orchardmap.quality.lot_trees import held_trees, pruned_trees, runs_and_holes, trees_of
+from orchardmap.store import log, row_tables
+from orchardmap.store.lots import lots_of
+from orchardmap.store.session import Connection
+from orchardmap.store.states import RowState
+from orchardmap.usecases.folding import states_on
+from orchardmap.usecases.moments import Moment, moment
+
+__all__ = ["Ground", "lot_ground", "lot_moment", "trees_not_in", "waiting_trees"]
+
+
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """The trees of a lot to be drawn."""
+
+    trees: tuple[Tree, ...]
+    runs: tuple[TreeRun, ...]
+    holes: tuple[Tree, ...]
+    rows: int
+    from_day: date | None
+    """Of the first work on them; None where none was marked."""
+
+
+def lot_moment(conn: Connection, farm_id: str, until_day: date | None, now: datetime) -> Moment:
+    """Return the day up to which work is taken in, in the current season.
+
+    Raises
+    ------
+    UnknownError
+        If the farm has no season, or there is no such farm.
+    InputError
+        If the day is to come, or was before the season began.
+    """
+    at = moment(conn, farm_id, None, now)
+    if at.season is None:
+        raise UnknownError("the farm has no season", where=farm_id, todo="Enter one first.")
+    until = until_day or at.today
+    if not at.season.opens_on <= until <= at.today:
+        raise InputError(
+            "The work of a lot lies between the season's first day and today.",
+            where="until_day",
+            todo=f"Give a day from {at.season.opens_on.isoformat()} to {at.today.isoformat()}.",
+        )
+    return replace(at, day=until)
+
+
+def lot_ground(conn: Connection, at: Moment, block: Block, crew_id: str | None) -> Ground:
+    """Return the trees of the next lot: pruned by the crew (or by anybody), and in no lot that stands.
+
+    Raises
+    ------
+    InputError
+        If there is none; it says why.
+    """
+    season_id = at.season.id if at.season else ""
+    pruned, not_trees = _pruned(conn, at, [block.id])[block.id]
+    held = held_trees(lots_of(conn, season_id, block_ids=[block.id]))
+    own = {tree for tree, crew in pruned.items() if crew_id is None or crew == crew_id}
+    trees = own - held
+    if not trees:
+        _refuse_empty(len(own), crew_id)
+    return _ground(conn, at, block.id, crew_id, trees, not_trees)
+
+
+def _ground(
+    conn: Connection,
+    at: Moment,
+    block_id: str,
+    crew_id: str | None,
+    trees: Collection[Tree],
+    not_trees: Collection[Tree],
+) -> Ground:
+    season_id = at.season.id if at.season else ""
+    runs, holes = runs_and_holes(trees, not_trees)
+    marks = log.standing_marks(conn, season_id, block_ids=[block_id], until=at.day)
+    wanted = set(trees)
+    days = (
+        mark.day
+        for mark in sorted(marks, key=lambda mark: mark.day)
+        if crew_id in (None, mark.crew_id)
+        and any((mark.row, position) in wanted for position in range(mark.first, mark.last + 1))
+    )
+    rows = len({run.row for run in runs})
+    return Ground(tuple(sorted(wanted)), runs, holes, rows, next(days, None))
+
+
+def _refuse_empty(pruned: int, crew_id: str | None) -> None:
+    whose = "by this crew " if crew_id else ""
+    if pruned:
+        raise InputError(
+            f"Every tree pruned {whose}in this block by that day ({pruned}) is in a lot already.",
+            where="block_id",
+            todo="Wait until more is pruned, or cancel the lot that holds them.",
+        )
+    raise InputError(
+        f"No tree is pruned {whose}in this block by that day.",
+        where="block_id",
+        todo="Choose another crew, block or day; trees count once they are marked.",
+    )
+
+
+Pruned = Mapping[Tree, str | None]
+
+
+def _pruned(
+    conn: Connection, at: Moment, block_ids: Sequence[str], states: Iterable[RowState] | None = None
+) -> dict[str, tuple[Pruned, set[Tree]]]:
+    """Return the pruned trees of each block with the crew credited, and the places where no tree stands."""
+    season_id = at.season.id if at.season else ""
+    found = states_on(conn, season_id, block_ids, at.until) if states is None else states
+    rows: dict[str, list[RowState]] = {block_id: [] for block_id in block_ids}
+    for state in found:
+        rows[state.block_id].append(state)
+    table = row_tables.row_table(conn, block_ids)
+    numbers = table.number.tolist()
+    not_trees: dict[str, set[Tree]] = {block_id: set() for block_id in block_ids}
+    for index, position in table.not_trees:
+        not_trees[table.block_id[index]].add((numbers[index], position))
+    return {
+        block_id: (
+            pruned_trees(((state.row, state.runs) for state in rows[block_id]), not_trees[block_id]),
+            not_trees[block_id],
+        )
+        for block_id in block_ids
+    }
+
+
+def waiting_trees(
+    conn: Connection,
+    at: Moment,
+    lots: Iterable[Lot],
+    block_ids: Sequence[str],
+    *,
+    states: Iterable[RowState] | None = None,
+) -> dict[str, dict[str | None, int]]:
+    """Return how many pruned trees of each block are in no lot, by the crew credited (None: nobody).
+
+    Parameters
+    ----------
+    conn : Connection
+        Open for reading.
+    at : Moment
+        Farm, season and day.
+    lots : iterable of Lot
+        Of the season; of other blocks too.
+    block_ids : sequence of str
+        The blocks.
+    states : iterable of RowState, optional
+        Of their rows on that day, where they are at hand.
+
+    Returns
+    -------
+    dict of str to dict
+        Every block; crews without such trees are left out.
+    """
+    of_block: dict[str, list[Lot]] = {block_id: [] for block_id in block_ids}
+    for lot in lots:
+        of_block.get(lot.block_id, []).append(lot)
+    told: dict[str, dict[str | None, int]] = {}
+    for block_id, (pruned, _) in _pruned(conn, at, block_ids, states).items():
+        held = held_trees(of_block[block_id])
+        told[block_id] = {}
+        for tree, crew in pruned.items():
+            if tree not in held:
+                told[block_id][crew] = told[block_id].get(crew, 0) + 1
+    return told
+
+
+def trees_not_in(conn: Connection, at: Moment, lots: Sequence[Lot]) -> dict[str, int]:
+    """Return how many trees of each lot stand no longer as pruned by its crew (or, without one, by anybody), by lot id.
+
+    The trees of a return were pruned by whoever it was: of a lot drawn over them any crew will do.
+    """
+    pruned = _pruned(conn, at, sorted({lot.block_id for lot in lots})) if lots else {}
+    gone: dict[str, int] = {}
+    for lot in lots:
+        now, _ = pruned[lot.block_id]
+        wanted = None if lot.return_id else lot.crew_id
+        missing = object()
+        gone[lot.id] = sum(
+            (crew := now.get(tree, missing)) is missing or (wanted is not None and crew != wanted)
+            for tree in trees_of(lot.eligible, lot.holes)
+        )
+    return gone

@@ -1,0 +1,161 @@
+"""Lots as the service tells them: a season's list, and one with all that was found on its trees."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+from typing import Any
+
+from orchardmap.model.lot import Lot
+from orchardmap.quality.lot_plan import SizedLot, oc_points, plan_text, plan_to_json, risks
+from orchardmap.quality.lot_words import inspection_text, lot_texts
+from orchardmap.store import farm as farm_store
+from orchardmap.store import farm_settings as setting_store
+from orchardmap.store import lots as lot_store
+from orchardmap.store import orchard
+from orchardmap.store.session import Connection, Store
+from orchardmap.usecases.checked_trees import read_checks
+from orchardmap.usecases.lot_findings_json import findings_json
+from orchardmap.usecases.lot_ground import trees_not_in, waiting_trees
+from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots, memories
+from orchardmap.usecases.moments import Moment, moment
+
+__all__ = ["farm_lots", "full_lot"]
+
+Json = dict[str, Any]
+
+
+def farm_lots(store: Store, farm_id: str, *, language: str, now: datetime) -> Json:
+    """Return the lots of the current season, what is remembered of each crew's, and the trees that are in none.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    farm_id : str
+        The farm.
+    language : str
+        Of the sentences; English where it has no catalogue.
+    now : datetime with time zone
+        The server's clock.
+
+    Returns
+    -------
+    dict
+        As the service's answer. ``wanting``: pruned trees in no lot, by block and crew (null: credited to nobody).
+
+    Raises
+    ------
+    UnknownError
+        If no farm has that id.
+    """
+    with store.read() as conn:
+        at = moment(conn, farm_id, None, now)
+        if at.season is None:
+            return {"season_id": None, "lots": [], "memory": [], "wanting": []}
+        blocks = {block.id: block.code for block in orchard.blocks(conn, farm_id)}
+        crews = {crew.id: crew.name for crew in farm_store.crews(conn, farm_id)}
+        lots = lot_store.lots_of(conn, at.season.id)
+        judged = _judged(conn, at, lots)
+        told = _told(conn, at, judged, language)
+        is_agreed = setting_store.farm_settings(conn, farm_id).check_reduced_agreed == "yes"
+        known = memories(judged, reduced_agreed=is_agreed)
+        waiting = waiting_trees(conn, at, lots, sorted(blocks))
+    return {
+        "season_id": at.season.id,
+        "lots": told,
+        "memory": [
+            {"crew_id": crew, "crew": crews.get(crew or "", ""), "inspection": memory.inspection}
+            | {"words": inspection_text(memory, language)}
+            for crew, memory in sorted(known.items(), key=lambda one: crews.get(one[0] or "", ""))
+        ],
+        "wanting": [
+            {"block_id": block, "block_code": code, "crew_id": crew, "crew": crews.get(crew or "", "")}
+            | {"trees": trees}
+            for block, code in sorted(blocks.items(), key=lambda one: one[1])
+            for crew, trees in sorted(waiting[block].items(), key=lambda one: crews.get(one[0] or "", ""))
+        ],
+    }
+
+
+def _judged(conn: Connection, at: Moment, lots: Sequence[Lot]) -> list[JudgedLot]:
+    blocks = sorted({lot.block_id for lot in lots})
+    return judged_lots(lots, read_checks(conn, at, blocks) if blocks else [])
+
+
+def _told(conn: Connection, at: Moment, judged: Sequence[JudgedLot], language: str) -> list[Json]:
+    """Return lots as lists tell them."""
+    codes = {block.id: block.code for block in orchard.blocks(conn, at.farm.id)}
+    crews = {crew.id: crew.name for crew in farm_store.crews(conn, at.farm.id)}
+    gone = trees_not_in(conn, at, [one.lot for one in judged if one.waits])
+    return [
+        _named(one.lot, codes, crews) | _counted(one, gone.get(one.lot.id, 0), language) for one in judged
+    ]
+
+
+def _named(lot: Lot, codes: Mapping[str, str], crews: Mapping[str, str]) -> Json:
+    plain = ("id", "number", "block_id", "crew_id", "lot_trees", "n", "accept", "reject", "seed", "brief_id")
+    return {name: getattr(lot, name) for name in (*plain, "brief_version", "return_id")} | {
+        "block_code": codes[lot.block_id],
+        "crew": crews.get(lot.crew_id or "", ""),
+        "opened_on": lot.opened_on.isoformat(),
+        "from_day": lot.from_day.isoformat() if lot.from_day else None,
+        "until_day": lot.until_day.isoformat() if lot.until_day else None,
+        "plan": plan_to_json(lot.plan),
+        "cancelled": None if lot.stands else lot.cancel_reason or "",
+    }
+
+
+def _counted(one: JudgedLot, gone: int, language: str) -> Json:
+    lot, found = one.lot, one.found
+    size = _size(lot)
+    return {
+        "plan_words": plan_text(lot.plan, size, language),
+        "checked": found.checked,
+        "faulty": found.faulty,
+        "minor": found.minor,
+        "meets": found.meets,
+        "verdict": found.verdict,
+        "is_decided": found.is_decided,
+        "sentences": lot_texts(lot, found, gone=gone, language=language),
+        "returns": [],
+        "risks": risks(size, language),
+    }
+
+
+def _size(lot: Lot) -> SizedLot:
+    return SizedLot(lot.lot_trees, lot.n, lot.accept, lot.reject, None)
+
+
+def full_lot(store: Store, lot_id: str, *, language: str, now: datetime) -> Json:
+    """Return a lot with its trees, what was found on each, and what that says of all of them.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    lot_id : str
+        The lot.
+    language : str
+        Of the sentences; English where it has no catalogue.
+    now : datetime with time zone
+        The server's clock.
+
+    Returns
+    -------
+    dict
+        As the service's answer.
+
+    Raises
+    ------
+    UnknownError
+        If there is no such lot.
+    """
+    with store.read() as conn:
+        lot = lot_store.lot_of(conn, lot_id)
+        at = moment(conn, lot.farm_id, None, now)
+        season = next(one for one in farm_store.seasons(conn, lot.farm_id) if one.id == lot.season_id)
+        at = replace(at, season=season)  # the lot's own, which may be over
+        judged = _judged(conn, at, [lot])
+        (told,) = _told(conn, at, judged, language)
+        more = findings_json(conn, judged[0], language)
+    return told | more | {"oc": [list(point) for point in oc_points(_size(lot))]}

@@ -1,0 +1,52 @@
+"""The verdicts on lots, from the checks as they are read."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from orchardmap.model.lot import Lot
+from orchardmap.quality.lot_findings import Findings, PastLot, findings, remembered
+from orchardmap.quality.switching import Switching
+from orchardmap.usecases.checked_trees import ReadCheck
+
+__all__ = ["JudgedLot", "judged_lots", "memories", "memory_of"]
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedLot:
+    """A lot, and what was found on its trees."""
+
+    lot: Lot
+    found: Findings[ReadCheck]
+
+    @property
+    def waits(self) -> bool:
+        """It stands and is not decided: somebody must check its trees."""
+        return self.lot.stands and not self.found.is_decided
+
+
+def judged_lots(lots: Sequence[Lot], checks: Iterable[ReadCheck]) -> list[JudgedLot]:
+    """Return lots with what checks say of them, in the order of the lots; checks come in any order."""
+    of_lot: defaultdict[str | None, list[ReadCheck]] = defaultdict(list)
+    for check in checks:
+        of_lot[check.lot_id].append(check)
+    return [JudgedLot(lot, findings(lot, of_lot[lot.id])) for lot in lots]
+
+
+def memories(judged: Iterable[JudgedLot], *, reduced_agreed: bool) -> Mapping[str | None, Switching]:
+    """Return what is remembered of each crew's lots of a season, None for lots of whole blocks.
+
+    Decided lots at their first inspection count: neither cancelled ones nor those drawn over a return.
+    """
+    past: defaultdict[str | None, list[PastLot]] = defaultdict(list)
+    for one in judged:
+        lot, found = one.lot, one.found
+        if lot.stands and lot.return_id is None and found.is_decided:
+            accepted = found.verdict == "accepted"
+            past[lot.crew_id].append(PastLot(lot.number, lot.plan, lot.lot_trees, accepted, found.faulty))
+    return {crew: remembered(lots, reduced_agreed=reduced_agreed) for crew, lots in past.items()}
+
+
+def memory_of(judged: Iterable[JudgedLot], crew_id: str | None, *, reduced_agreed: bool) -> Switching:
+    """Return what is remembered of the lots of one crew, or of whole blocks."""
+    return memories(judged, reduced_agreed=reduced_agreed).get(crew_id, Switching())
