@@ -383,8 +383,8 @@ export interface KeptMark {
   recorder_id: string | null;
   /** The moment the service took it; the day alone where only a device's own copy is at hand. */
   server_at: string;
-  /** Of the return that it answers; not said by an older service. */
-  return_number?: number | null;
+  /** The return that it answers; not said by an older service. */
+  return_id?: string | null;
   withdrawn: boolean;
   set_aside: string | null;
 }
