@@ -19,13 +19,15 @@ from orchardmap.quality.weak_areas import PERMUTATIONS, CheckedTree, WeakArea, a
 __all__ = ["LOOSEST_LEVEL", "FarmAreas", "areas_at", "deals_needed", "suspect_to"]
 
 LOOSEST_LEVEL = 0.20
-FEW_PERMUTATIONS = 99
-"""Enough to see that nothing is weak."""
+FEW_PERMUTATIONS, SOME_PERMUTATIONS = 39, 399
+"""Enough to see that nothing is weak; and to tell the p of what is hardly weak."""
 MOST_PERMUTATIONS = 9_999
 _ROOM = 2.5
 """Standard deviations above the level from which on few permutations say plainly that nothing is suspect."""
+_STRIKING = 0.02
+"""From this p down more permutations tell it better."""
 _ANSWERS_KEPT = 2_000
-"""A block has up to three for each set of checks that anybody asks about, of some kilobytes."""
+"""A block has up to four for each set of checks that anybody asks about, of some kilobytes."""
 
 Areas = tuple[WeakArea, ...]
 
@@ -138,13 +140,13 @@ def deals_needed(best: Sequence[float], level: float) -> int:
     Examples
     --------
     >>> deals_needed([0.001, 0.001, *[0.5] * 38], 0.05), deals_needed([0.001, *[0.5] * 99], 0.05)
-    (999, 3999)
+    (999, 1999)
     """
     least = 1.0 / (PERMUTATIONS + 1)
     reached_by_none = sum(p <= least for p in best)
     if not reached_by_none or least <= level * reached_by_none / len(best):
         return PERMUTATIONS
-    return min(MOST_PERMUTATIONS, 2 * ceil(len(best) / (level * reached_by_none)) - 1)
+    return min(MOST_PERMUTATIONS, ceil(len(best) / (level * reached_by_none)) - 1)
 
 
 def _found(packed: Mapping[str, bytes], level: float, most: int) -> dict[str, Areas]:
@@ -155,14 +157,17 @@ def _found(packed: Mapping[str, bytes], level: float, most: int) -> dict[str, Ar
 
 def _by_stages(block_id: str, packed: bytes, level: float, most: int) -> Areas:
     """Return a block's areas by as few permutations as tell what there is to tell."""
-    # each p up to the level holds what it says, whatever stage it comes from: every stage deals by itself, and the next one is
-    # asked only where p is not plainly above the level, or is as small as it can be
-    plainly_chance = level + _ROOM * sqrt(level * (1.0 - level) / FEW_PERMUTATIONS)
+    # each p up to the level holds what it says, whatever stage it comes from: every stage deals by itself, and none is left for
+    # the next one but where its p is small
     areas = _dealt(block_id, packed, FEW_PERMUTATIONS)
-    if areas and areas[0].p <= plainly_chance:
-        areas = _dealt(block_id, packed, PERMUTATIONS)
-        if most > PERMUTATIONS and areas[0].p <= 1.0 / (PERMUTATIONS + 1):
-            areas = _dealt(block_id, packed, most)
+    for permutations, up_to in (
+        (SOME_PERMUTATIONS, level + _ROOM * sqrt(level * (1.0 - level) / FEW_PERMUTATIONS)),
+        (PERMUTATIONS, _STRIKING),
+        (most, 1.0 / (PERMUTATIONS + 1)),
+    ):
+        if not areas or areas[0].p > up_to:
+            break
+        areas = _dealt(block_id, packed, permutations)
     return areas
 
 

@@ -19,7 +19,7 @@ from orchardmap.usecases.checked_trees import ReadCheck, point_words, read_check
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
 from orchardmap.usecases.moments import Moment, moment
-from orchardmap.usecases.return_facts import return_facts, waiting_stretches
+from orchardmap.usecases.return_facts import past_checks, return_facts, waiting_stretches
 from orchardmap.usecases.weak_telling import standing_areas
 from orchardmap.work.intake import SET_ASIDE
 from orchardmap.work.returns import again_runs
@@ -141,13 +141,6 @@ def states_json(
     return told
 
 
-def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:
-    """Return a check as pages and map read it, by place; `is_past`: the tree was gone over again since."""
-    place = [check.id, check.row, check.position]
-    said = [check.verdict, check.day.isoformat(), auditor, check.note, check.drawn]
-    return [*place, *said, check.lot_id, list(check.failed), is_past, check.second]
-
-
 def _runs_json(state: RowState, waiting: Sequence[Stretch], number: Mapping[str, int]) -> list[list[int]]:
     """Return the runs of a row as [row, first, last, kind, index of crew]: 1 pruned, 2 held, 3 to be gone over again."""
     return [
@@ -160,6 +153,13 @@ def _runs_json(state: RowState, waiting: Sequence[Stretch], number: Mapping[str,
         ]
         for run, is_again in again_runs(state.row, state.runs, waiting)
     ]
+
+
+def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:
+    """Return a check as pages and map read it, by place; `is_past`: the tree was gone over again since."""
+    place = [check.id, check.row, check.position]
+    said = [check.verdict, check.day.isoformat(), auditor, check.note, check.drawn]
+    return [*place, *said, check.lot_id, list(check.failed), is_past, check.second]
 
 
 def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:

@@ -23,7 +23,7 @@ from orchardmap.usecases.history import trees_by_day
 from orchardmap.usecases.lot_glance import lot_figures
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.return_facts import ReturnFacts, return_facts, trees_again
-from orchardmap.usecases.weak_spots import farm_level, farm_looks, weak_counts
+from orchardmap.usecases.weak_spots import farm_areas, weak_counts
 
 __all__ = ["closed_blocks", "overview", "work_done"]
 
@@ -61,7 +61,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         lots = lot_figures(conn, at, checks)
         plan = farm_settings(conn, farm_id).lot_plan
         returns = return_facts(conn, at)
-        weak = weak_counts(farm_looks(conn, at, checks=known, returns=returns), farm_level(conn, farm_id))
+        weak = weak_counts(farm_areas(conn, at, checks=known, returns=returns), returns)
         closed = closed_blocks(closures.closures(conn, ids), at)
         names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
         waiting = sum(log.set_aside_counts(conn, farm_id).values())

@@ -62,7 +62,7 @@ def test_a_tree_seen_while_walking_a_second_look_and_an_unpruned_tree_change_not
 @given(some_checks)
 def test_each_tree_is_told_once_by_its_latest_look(checks):
     kept = [one for one in checks if one.drawn and not one.second and one.is_pruned]
-    expected = {}
+    expected: dict[str, dict[tuple[int, int], bool]] = {}
     for one in sorted(kept, key=lambda one: (one.day, one.corrected_at, one.id)):
         expected.setdefault(one.block_id, {})[one.row, one.position] = one.verdict == "faulty"
     assert told(checks) == {
