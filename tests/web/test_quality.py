@@ -79,7 +79,7 @@ def test_a_lot_goes_from_its_plan_to_its_return(
     tablet.get_by_label("Faulty trees in the lot").focus()
     tablet.keyboard.press("End")
     share, chance = planned["oc"][-1]
-    expect(tablet.locator(".curve-says")).to_contain_text(f"With {100 * share:g} %")
+    expect(tablet.locator(".curve-says")).to_contain_text(f"With {round(100 * share, 1):g} %")
     expect(tablet.locator(".curve-says")).to_contain_text(f"{round(100 * chance, 1):g} times")
     assert axe_findings(tablet) == []
 
@@ -102,9 +102,6 @@ def test_a_lot_goes_from_its_plan_to_its_return(
     tablet.get_by_role("button", name="Lot 1, K1").click()
     tablet.get_by_label("Note for the crew").fill("Begin at the gate.")
     tablet.get_by_role("button", name="Make the return").click()
-    expect(tablet.get_by_text("Make another return")).to_be_visible()
-
-    part("Returns")
     expect(tablet.get_by_role("heading", name="Return 1: K1, Hollow")).to_be_visible()
     expect(tablet.get_by_text("Begin at the gate.")).to_be_visible()
     assert axe_findings(tablet) == []

@@ -76,7 +76,6 @@ export const RETURN_FORM = {
   noteHint: t("Optional; no names of people."),
   make: t("Make the return"),
   making: t("Making…"),
-  made: (number: number, n: number) => t("Return {number} is made: {trees}.", { number, trees: trees(n) }),
   notMade: t("Not made yet: no answer from the service. Try again: nothing is made twice."),
 } as const;
 

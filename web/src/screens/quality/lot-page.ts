@@ -76,11 +76,11 @@ export function showLot(root: HTMLElement, desk: Desk, id: string): Shown {
       content: [
         head(lot, desk),
         lotEvidence(lot),
-        desk.mayWrite && lot.cancelled === null ? returnForm(desk, { lot, isOpen: wantsReturn(lot), made: again }) : null,
+        desk.mayWrite && lot.cancelled === null ? returnForm(desk, { lot, isOpen: wantsReturn(lot) }) : null,
         lotPoints(lot),
         lot.weak_areas.length === 0
           ? null
-          : h("section", {}, h("h3", {}, LOT.weakAreas), ...lot.weak_areas.map((area) => areaCard(area, desk, again))),
+          : h("section", {}, h("h3", {}, LOT.weakAreas), ...lot.weak_areas.map((area) => areaCard(area, desk))),
         h("section", {}, h("h3", {}, LOT.trees), lotPicture(lot, overview, desk), lotTrees(lot, desk)),
         secondLooks(lot),
         plan(lot),
