@@ -267,7 +267,9 @@ export type Standing = "as_others" | "more_faulty" | "fewer_faulty" | "too_few_c
 export interface CrewQuality {
   crew_id: string;
   crew: string;
+  /** Trees that can be held against others, and those that cannot: nobody else was checked in such a block. */
   checked: number;
+  left_out?: number;
   faulty: number;
   expected: number;
   /** Faulty trees over expected ones; null where none were expected. */
