@@ -4,7 +4,8 @@ import { stretch, trees } from "./counted";
 import { HABIT } from "./wording";
 import { t, tn } from "./language";
 import { count, measure } from "./numbers";
-import type { AreaState, Standing, WeakArea } from "./quality-contracts";
+import type { Standing } from "./crew-contracts";
+import type { AreaState, WeakArea } from "./quality-contracts";
 import { rowSpan } from "./quality-lot-wording";
 import { inHundred } from "./quality-wording";
 

@@ -3,7 +3,8 @@
 import { stretch, trees } from "./counted";
 import { t, tn } from "./language";
 import { coefficient, count, dayText, measure } from "./numbers";
-import type { Coefficient, FullLot, LotTree, Return, ReturnState } from "./quality-contracts";
+import type { Coefficient } from "./crew-contracts";
+import type { FullLot, LotTree, Return, ReturnState } from "./quality-contracts";
 import { inHundred } from "./quality-wording";
 
 export const LOT = {

@@ -2,7 +2,7 @@
 
 import { count } from "../../core/numbers";
 import { scaleEnd } from "../../core/quality-charts";
-import type { CrewPart, CrewQuality, FarmCrewQuality } from "../../core/quality-contracts";
+import type { CrewPart, CrewQuality, FarmCrewQuality } from "../../core/crew-contracts";
 import { CREWS, STANDING } from "../../core/quality-areas-wording";
 import { h } from "../../ui/dom";
 import { readingPart, type Part } from "./desk";
