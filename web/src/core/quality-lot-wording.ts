@@ -23,7 +23,6 @@ export const LOT = {
   effective: (checks: number, effect: number) =>
     t("The checks are worth {checks} scattered ones (design effect {effect}).", { checks: trees(Math.round(checks)), effect: measure(effect) }),
   scale: (share: string) => t("The line reaches from 0 to {share}; the thin mark is what the plan calls good enough.", { share }),
-  nothingChecked: t("No tree of this lot is checked yet."),
   whatFailed: t("What was not met"),
   nothingFailed: t("Every point was met on every tree checked."),
   noFindings: t("The checks say faulty or not, without points."),
