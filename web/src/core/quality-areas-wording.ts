@@ -4,7 +4,8 @@ import { stretch, trees } from "./counted";
 import { HABIT } from "./wording";
 import { t, tn } from "./language";
 import { count, measure } from "./numbers";
-import type { AreaState, Standing, WeakArea } from "./quality-contracts";
+import type { Standing } from "./crew-contracts";
+import type { AreaState, WeakArea } from "./quality-contracts";
 import { rowSpan } from "./quality-lot-wording";
 import { inHundred } from "./quality-wording";
 
@@ -44,6 +45,7 @@ export const CREWS = {
   lead: t("Each point is a crew. Within the funnel, chance alone explains the difference; so crews are not ranked."),
   fair: t("Shares are taken as on the farm's own mix of blocks, so that no crew is blamed for bad blocks."),
   none: t("No tree of any crew is checked yet."),
+  alone: t("No crew can be held against another one yet: for that, two crews must have been checked in one block, variety or habit."),
   chart: t("Crews in the funnel"),
   alt: t("A funnel that narrows to the right: the more trees of a crew are checked, the nearer its share must lie to the farm's. The table below says the same in numbers."),
   across: t("Trees checked"),
@@ -63,6 +65,7 @@ export const CREWS = {
     share: t("Faulty, likely"),
     standing: t("Against the others"),
   },
+  leftOut: (n: number) => tn("and {n} with nobody to compare", "and {n} with nobody to compare", n),
   span: (low: number, high: number) => t("{low} to {high}", { low: inHundred(low), high: inHundred(high) }),
   expected: (trees_: number) => measure(trees_),
   byPoint: t("By point of the brief"),

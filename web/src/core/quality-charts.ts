@@ -1,6 +1,7 @@
 /** The geometry of the charts of quality: the curve of a plan, the funnel of crews, and intervals. Units are those of the picture. */
 
-import type { CrewQuality, FarmCrewQuality, OcPoint, Span } from "./quality-contracts";
+import type { CrewQuality, FarmCrewQuality } from "./crew-contracts";
+import type { OcPoint, Span } from "./quality-contracts";
 
 export const CHART = { width: 560, height: 300 } as const;
 

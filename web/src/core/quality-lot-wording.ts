@@ -3,7 +3,8 @@
 import { stretch, trees } from "./counted";
 import { t, tn } from "./language";
 import { coefficient, count, dayText, measure } from "./numbers";
-import type { Coefficient, FullLot, LotTree, Return, ReturnState } from "./quality-contracts";
+import type { Coefficient } from "./crew-contracts";
+import type { FullLot, LotTree, Return, ReturnState } from "./quality-contracts";
 import { inHundred } from "./quality-wording";
 
 export const LOT = {
@@ -22,7 +23,6 @@ export const LOT = {
   effective: (checks: number, effect: number) =>
     t("The checks are worth {checks} scattered ones (design effect {effect}).", { checks: trees(Math.round(checks)), effect: measure(effect) }),
   scale: (share: string) => t("The line reaches from 0 to {share}; the thin mark is what the plan calls good enough.", { share }),
-  nothingChecked: t("No tree of this lot is checked yet."),
   whatFailed: t("What was not met"),
   nothingFailed: t("Every point was met on every tree checked."),
   noFindings: t("The checks say faulty or not, without points."),
@@ -76,7 +76,6 @@ export const RETURN_FORM = {
   noteHint: t("Optional; no names of people."),
   make: t("Make the return"),
   making: t("Making…"),
-  made: (number: number, n: number) => t("Return {number} is made: {trees}.", { number, trees: trees(n) }),
   notMade: t("Not made yet: no answer from the service. Try again: nothing is made twice."),
 } as const;
 

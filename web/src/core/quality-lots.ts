@@ -21,19 +21,24 @@ export function lotsByState(lots: readonly Lot[]): LotsByState {
   };
 }
 
-/** Tell whether a lot was sent back and nothing was made of it yet. */
-export function wantsReturn({ verdict, is_decided, cancelled, returns }: Lot): boolean {
-  return is_decided && cancelled === null && verdict === "send_back" && returns.length === 0;
+/** Tell whether a lot was sent back: more checks can no longer turn it. */
+export function isSentBack({ verdict, is_decided, cancelled }: Lot): boolean {
+  return is_decided && cancelled === null && verdict === "send_back";
 }
 
-/** Return what wants a lot, most trees first within a block; by block alone where the service does not say by crew. */
+/** Tell whether a lot was sent back and nothing was made of it yet. */
+export function wantsReturn(lot: Lot): boolean {
+  return isSentBack(lot) && lot.returns.length === 0;
+}
+
+/** Return what wants a lot, most trees first; by block alone where the service does not say by crew. */
 export function wanting({ wanting: told }: FarmLots, blocks: readonly BlockSummary[]): WantingLot[] {
   const found =
     told ??
     blocks.flatMap(({ id, code, uninspected }) =>
       uninspected ? [{ block_id: id, block_code: code, crew_id: null, crew: "", trees: uninspected }] : [],
     );
-  return [...found].sort((a, b) => byCode({ code: a.block_code }, { code: b.block_code }) || b.trees - a.trees);
+  return [...found].sort((a, b) => b.trees - a.trees || byCode({ code: a.block_code }, { code: b.block_code }));
 }
 
 /** Return the keys of the points that failed on any of the lot's trees, worst first. */

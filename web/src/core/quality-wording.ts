@@ -30,6 +30,7 @@ export const QUALITY = {
   onlyBlock: (code: string) => t("Only block {code} is shown.", { code }),
   allBlocks: t("Show all blocks"),
   wholeBlock: t("The whole block, whoever pruned it"),
+  crewTrees: (crew: string, n: number) => t("{crew}: {trees}", { crew, trees: trees(n) }),
   ofBlock: t("whole block"),
   lotName: ({ number, block_code, crew }: Pick<Lot, "number" | "block_code" | "crew">) =>
     t("Lot {number}: {block}, {crew}", { number, block: block_code, crew: crew === "" ? t("whole block") : crew }),
@@ -41,7 +42,8 @@ export const QUALITY = {
 export const LOTS = {
   lead: t("A lot is a number of pruned trees that are judged together. Some are drawn and checked, and the lot is accepted or sent back."),
   wanting: t("Wants a lot now"),
-  wantingLead: t("Pruned trees that no lot holds yet."),
+  wantingLead: t("Pruned trees that no lot holds yet, the most of them first."),
+  moreWanting: (n: number) => tn("{n} more", "{n} more", n),
   nothingWanting: t("Every pruned tree is in a lot."),
   noPruned: t("Nothing is pruned yet, so there is nothing to check. Foremen mark rows under Rows."),
   wants: (block: string, crew: string) => t("{block}, {crew}", { block, crew: crew === "" ? t("credited to nobody") : crew }),
@@ -114,7 +116,7 @@ export const NEW_LOT = {
   risks: t("What that means"),
   recheckOf: (number: number, block: string, crew: string) =>
     t("The recheck of return {number}: {block}, {crew}. The lot is the trees that were gone over again.", { number, block, crew }),
-  noBlocks: t("No block has pruned trees yet."),
+  noBlocks: t("No block has pruned trees without a lot."),
   notDrawn: t("Not drawn yet: no answer from the service. Try again: nothing is drawn twice."),
 } as const;
 

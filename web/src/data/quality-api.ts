@@ -1,11 +1,13 @@
 /** The service's routes of spot checks: lots, returns, weak areas, crews and auditors. Its sentences come in the language spoken here. */
 
 import { language } from "../core/language";
-import type {
-  FarmAgreement, FarmCrewQuality, FarmLots, FarmWeakAreas, FullLot, LotPack, LotRequest, NewReturn, PlannedLot, Return,
-} from "../core/quality-contracts";
+import type { FarmAgreement, FarmCrewQuality } from "../core/crew-contracts";
+import type { FarmLots, FarmWeakAreas, FullLot, LotPack, LotRequest, NewReturn, PlannedLot, Return } from "../core/quality-contracts";
 import type { PlanSetting } from "../core/quality-settings";
 import type { Request } from "./request";
+
+/** Every block with checks is looked through when it was not yet, some thousand times each. */
+const LOOKING_LIMIT_MS = 60_000;
 
 export type QualityApi = ReturnType<typeof qualityApi>;
 
@@ -33,7 +35,7 @@ export function qualityApi(request: Request) {
       request<unknown>(`/returns/${encodeURIComponent(id)}/cancel`, { method: "POST", json: { reason } }),
     /** Areas that chance alone would bring at most this often, 0 to 1; without a level the farm's own. */
     weakAreas: (farm: string, { day, level }: { day?: string; level?: number } = {}) =>
-      request<FarmWeakAreas>(at(farm, "weak-areas") + asked({ day, level })),
+      request<FarmWeakAreas>(at(farm, "weak-areas") + asked({ day, level }), { timeLimitMs: LOOKING_LIMIT_MS }),
     crewQuality: (farm: string, day?: string) => request<FarmCrewQuality>(at(farm, "crew-quality") + asked({ day })),
     agreement: (farm: string, day?: string) => request<FarmAgreement>(at(farm, "auditor-agreement") + asked({ day })),
     settings: (farm: string) => request<{ settings: PlanSetting[] }>(at(farm, "settings")),

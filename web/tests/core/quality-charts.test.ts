@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { CHART, chanceAt, fairShare, funnelChart, ocChart, roundTicks, scaleEnd, spanOn } from "../../src/core/quality-charts";
-import type { CrewQuality, FarmCrewQuality, OcPoint } from "../../src/core/quality-contracts";
+import type { CrewQuality, FarmCrewQuality } from "../../src/core/crew-contracts";
+import type { OcPoint } from "../../src/core/quality-contracts";
 
 /** The curve of "check 13, accept 1" by the binomial, written out here: the chart draws what it is told and nothing else. */
 const OC: OcPoint[] = Array.from({ length: 61 }, (_, at) => {

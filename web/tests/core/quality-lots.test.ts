@@ -33,7 +33,7 @@ describe("the list of lots", () => {
     const block = (id: string, code: string, uninspected?: number) => ({ id, code, ...(uninspected === undefined ? {} : { uninspected }) }) as BlockSummary;
     const farm = { season_id: "s", lots: [], memory: [] };
     const blocks = [block("b10", "K10", 30), block("b2", "K2", 12), block("b3", "K3", 0), block("b4", "K4")];
-    expect(wanting(farm, blocks).map((one) => [one.block_code, one.crew_id, one.trees])).toEqual([["K2", null, 12], ["K10", null, 30]]);
+    expect(wanting(farm, blocks).map((one) => [one.block_code, one.crew_id, one.trees])).toEqual([["K10", null, 30], ["K2", null, 12]]);
     const one = { block_id: "b2", block_code: "K2", crew_id: "c", crew: "North crew", trees: 5 };
     expect(wanting({ ...farm, wanting: [one, { ...one, crew: "South crew", trees: 7 }] }, blocks).map(({ crew }) => crew)).toEqual(["South crew", "North crew"]);
   });

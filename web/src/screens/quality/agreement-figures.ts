@@ -1,6 +1,7 @@
 /** How far auditors agree: each coefficient with its interval, drawn and in words. */
 
-import type { Agreement, Coefficient, Span } from "../../core/quality-contracts";
+import type { Agreement, Coefficient } from "../../core/crew-contracts";
+import type { Span } from "../../core/quality-contracts";
 import { AGREEMENT } from "../../core/quality-lot-wording";
 import { trees } from "../../core/counted";
 import { h } from "../../ui/dom";

@@ -1,7 +1,7 @@
 /** How far auditors agree on the trees that two of them looked at. */
 
 import { count } from "../../core/numbers";
-import type { AuditorPair, FarmAgreement } from "../../core/quality-contracts";
+import type { AuditorPair, FarmAgreement } from "../../core/crew-contracts";
 import { AUDITORS } from "../../core/quality-areas-wording";
 import { TREE_VERDICT } from "../../core/wording";
 import { h } from "../../ui/dom";

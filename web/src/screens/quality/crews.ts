@@ -2,7 +2,7 @@
 
 import { count } from "../../core/numbers";
 import { scaleEnd } from "../../core/quality-charts";
-import type { CrewPart, CrewQuality, FarmCrewQuality } from "../../core/quality-contracts";
+import type { CrewPart, CrewQuality, FarmCrewQuality } from "../../core/crew-contracts";
 import { CREWS, STANDING } from "../../core/quality-areas-wording";
 import { h } from "../../ui/dom";
 import { readingPart, type Part } from "./desk";
@@ -16,11 +16,12 @@ function byName(a: CrewQuality, b: CrewQuality): number {
 function crewTable(crews: readonly CrewQuality[]): HTMLElement {
   const { columns } = CREWS;
   const top = scaleEnd(...crews.map(({ wilson }) => wilson[1]));
-  const lines = crews.map(({ crew, checked, faulty, expected, wilson, standing, words }) => {
+  const lines = crews.map(({ crew, checked, left_out: alone = 0, faulty, expected, wilson, standing, words }) => {
     const span = CREWS.span(...wilson);
     const value = checked === 0 ? null : faulty / checked;
     const bar = checked === 0 ? "" : h("div", { class: "crew-span" }, intervalBar({ words: span, interval: wilson, value, scale: [0, top] }), span);
-    return line(crew, count(checked), count(faulty), CREWS.expected(expected), bar, words === "" ? STANDING[standing] : words);
+    const trees = alone === 0 ? count(checked) : h("span", {}, count(checked), h("br", {}), CREWS.leftOut(alone));
+    return line(crew, trees, count(faulty), CREWS.expected(expected), bar, words === "" ? STANDING[standing] : words);
   });
   return framedTable(CREWS.table, [columns.crew, columns.checked, columns.faulty, columns.expected, columns.share, columns.standing], lines);
 }
@@ -42,10 +43,10 @@ function partTable(title: string, head: string, crews: readonly CrewQuality[], p
 
 function told(quality: FarmCrewQuality): (HTMLElement | null)[] {
   const crews = [...quality.crews].sort(byName);
-  if (!crews.some(({ checked }) => checked > 0)) return [h("p", {}, CREWS.none)];
+  if (crews.length === 0) return [h("p", {}, CREWS.none)];
   return [
     ...paragraphs([CREWS.lead, CREWS.fair], "quality-lead"),
-    funnelPicture(quality),
+    funnelPicture(quality) ?? h("p", {}, CREWS.alone),
     h("section", {}, h("h2", {}, CREWS.table), crewTable(crews)),
     partTable(CREWS.byPoint, CREWS.partColumns.part, crews, quality.points.map(({ sentence, crews: of }) => [sentence, of] as const)),
     partTable(CREWS.byHabit, CREWS.partColumns.habit, crews, quality.habits.map(({ habit, crews: of }) => [CREWS.habit(habit), of] as const)),

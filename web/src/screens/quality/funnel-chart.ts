@@ -2,7 +2,7 @@
 
 import { count, measure } from "../../core/numbers";
 import { CHART, funnelChart } from "../../core/quality-charts";
-import type { FarmCrewQuality } from "../../core/quality-contracts";
+import type { FarmCrewQuality } from "../../core/crew-contracts";
 import { CREWS } from "../../core/quality-areas-wording";
 import { inHundred } from "../../core/quality-wording";
 import { h, s } from "../../ui/dom";

@@ -8,11 +8,11 @@ import { h } from "../../ui/dom";
 import { promisedShares } from "./oc-chart";
 import { intervalBar } from "./signs";
 
-/** Return the section. */
-export function lotEvidence(lot: FullLot): HTMLElement {
+/** Return the section; nothing where no tree is checked. */
+export function lotEvidence(lot: FullLot): HTMLElement | null {
   const share = faultyShare(lot);
   const { interval, two_stage: rows, lot_trees } = lot;
-  if (share === null || interval === null) return h("section", {}, h("p", {}, LOT.nothingChecked));
+  if (share === null || interval === null) return null;
   const [mark = null] = promisedShares(lot.plan);
   const top = scaleEnd(interval.wilson[1], rows?.high ?? 0, mark ?? 0);
   const [low, high] = ends(interval.wilson);

@@ -1,7 +1,7 @@
 /** One lot: its verdict and what it rests on, the return that is made of it, its trees, and how they were drawn. */
 
 import type { FullLot } from "../../core/quality-contracts";
-import { wantsReturn } from "../../core/quality-lots";
+import { isSentBack, wantsReturn } from "../../core/quality-lots";
 import { LOT } from "../../core/quality-lot-wording";
 import { LOTS, NEW_LOT, QUALITY } from "../../core/quality-wording";
 import { LOT_VERDICT } from "../../core/wording";
@@ -35,7 +35,7 @@ function head(lot: FullLot, { context, mayWrite }: Desk): HTMLElement {
       h("strong", {}, lot.cancelled !== null ? LOT.cancelled(lot.cancelled) : isOpen ? LOT.notDecided : LOT_VERDICT[lot.verdict]),
     ),
     ...paragraphs(lot.sentences),
-    h("p", {}, [LOTS.progress(lot), LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), lot.return_id === null ? "" : LOT.recheckOf].join(" ")),
+    h("p", {}, [LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), lot.return_id === null ? "" : LOT.recheckOf].join(" ")),
     isOpen && mayWrite
       ? placeLink({ screen: "checks", block: lot.block_id, lot: lot.id }, LOTS.check, context.go, { class: "button main" })
       : null,
@@ -76,11 +76,11 @@ export function showLot(root: HTMLElement, desk: Desk, id: string): Shown {
       content: [
         head(lot, desk),
         lotEvidence(lot),
-        desk.mayWrite && lot.cancelled === null ? returnForm(desk, { lot, isOpen: wantsReturn(lot), made: again }) : null,
+        isSentBack(lot) && desk.mayWrite ? returnForm(desk, { lot, isOpen: wantsReturn(lot) }) : null,
         lotPoints(lot),
         lot.weak_areas.length === 0
           ? null
-          : h("section", {}, h("h3", {}, LOT.weakAreas), ...lot.weak_areas.map((area) => areaCard(area, desk, again))),
+          : h("section", {}, h("h3", {}, LOT.weakAreas), ...lot.weak_areas.map((area) => areaCard(area, desk))),
         h("section", {}, h("h3", {}, LOT.trees), lotPicture(lot, overview, desk), lotTrees(lot, desk)),
         secondLooks(lot),
         plan(lot),

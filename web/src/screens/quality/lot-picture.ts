@@ -7,13 +7,13 @@ import { fill, h, s } from "../../ui/dom";
 import { bud } from "../../ui/legend-signs";
 import type { Desk } from "./desk";
 
-const ROW_HEIGHT = 16;
+const ROW_HEIGHT = { few: 16, many: 10 } as const;
 const WIDTH = 720;
 const LEFT = 44;
-const BUD_SCALE = 0.62;
-/** Every so many rows have their number, where there are many. */
+const BUD_SCALE = { few: 0.62, many: 0.46 } as const;
+/** Where there are many rows they are drawn small, and every so many have their number. */
 const NUMBERED = 5;
-const FEW_ROWS = 14;
+const FEW_ROWS = 24;
 
 /** Return the runs of the lot's trees; where they are not told, of what is pruned. */
 function runsOf(lot: FullLot, state: BlockState): TreeRun[] {
@@ -28,20 +28,22 @@ function drawRows(lot: FullLot, shape: BlockShape, state: BlockState): SVGSVGEle
   const rows = shape.rows.slice(Math.max(0, isUsed.indexOf(true)), isUsed.lastIndexOf(true) + 1);
   const longest = Math.max(1, ...rows.map(({ p }) => p));
   const x = (edge: number): number => (WIDTH * edge) / longest;
+  const size = rows.length <= FEW_ROWS ? "few" : "many";
+  const height = ROW_HEIGHT[size];
   const pictures = rows.map(({ n, p }, at) => {
     const here = runs.filter(([row]) => row === n);
     const trees = Array.from({ length: p }, (_, index) => drawn.get(`${n} ${index + 1}`)).filter((tree) => tree !== undefined);
-    const isNumbered = rows.length <= FEW_ROWS || n % NUMBERED === 0 || at === 0;
+    const isNumbered = size === "few" || n % NUMBERED === 0 || at === 0;
     return s(
       "g",
-      { transform: `translate(0 ${(at + 0.5) * ROW_HEIGHT})` },
+      { transform: `translate(0 ${(at + 0.5) * height})` },
       isNumbered ? s("text", { x: -8, y: 5, "text-anchor": "end" }, String(n)) : null,
       s("line", { class: "lot-row", x1: 0, x2: x(p), y1: 0, y2: 0 }),
       ...here.map(([, first, last]) => s("line", { class: "lot-run", x1: x(first - 1), x2: x(last), y1: 0, y2: 0 })),
       ...trees.map((tree) =>
         s(
           "g",
-          { transform: `translate(${x(tree.position - 0.5)} 0) scale(${BUD_SCALE})` },
+          { transform: `translate(${x(tree.position - 0.5)} 0) scale(${BUD_SCALE[size]})` },
           tree.check === null ? s("circle", { class: "lot-due", r: 8 }) : bud(tree.check.verdict, true),
         ),
       ),
@@ -49,7 +51,7 @@ function drawRows(lot: FullLot, shape: BlockShape, state: BlockState): SVGSVGEle
   });
   return s(
     "svg",
-    { class: "lot-picture", viewBox: `${-LEFT} 0 ${LEFT + WIDTH + 8} ${rows.length * ROW_HEIGHT}`, role: "img", "aria-label": LOT.picture },
+    { class: "lot-picture", viewBox: `${-LEFT} 0 ${LEFT + WIDTH + 8} ${rows.length * height}`, role: "img", "aria-label": LOT.picture },
     ...pictures,
   );
 }

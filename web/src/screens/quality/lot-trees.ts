@@ -56,7 +56,7 @@ export function lotTrees(lot: FullLot, desk: Desk): HTMLElement {
       ...(hasPhotos ? [photos(tree, desk)] : []),
     ),
   );
-  return framedTable(LOT.trees, heads, lines);
+  return h("div", { class: "lot-trees" }, framedTable(LOT.trees, heads, lines));
 }
 
 /** Return how the draw is done again. */

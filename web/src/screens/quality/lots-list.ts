@@ -13,6 +13,8 @@ import { ofOneBlock, placeOfLot, placeOfPart, readingPart, type Desk, type Part 
 import { planSettings } from "./plan-settings";
 import { framedTable, line } from "./signs";
 
+/** So many of what wants a lot stand open. */
+const WANTING_SHOWN = 6;
 /** So many decided lots stand open; the older ones are folded away. */
 const DECIDED_SHOWN = 12;
 
@@ -29,14 +31,16 @@ function wantingLine({ block_id, block_code, crew_id, crew, trees: n }: WantingL
 
 function wantingSection(wants: readonly WantingLot[], isByCrew: boolean, { blocks }: Overview, desk: Desk): HTMLElement {
   const isBegun = blocks.some(({ pruned }) => pruned > 0);
+  const list = (some: readonly WantingLot[]): HTMLElement =>
+    h("ul", { class: "plain-list quality-wants" }, ...some.map((one) => wantingLine(one, isByCrew, desk)));
+  const more = wants.slice(WANTING_SHOWN);
   return h(
     "section",
     {},
     h("h2", {}, LOTS.wanting),
-    wants.length > 0
-      ? h("p", {}, LOTS.wantingLead)
-      : h("p", {}, isBegun ? LOTS.nothingWanting : LOTS.noPruned),
-    wants.length > 0 ? h("ul", { class: "plain-list" }, ...wants.map((one) => wantingLine(one, isByCrew, desk))) : null,
+    h("p", {}, wants.length > 0 ? LOTS.wantingLead : isBegun ? LOTS.nothingWanting : LOTS.noPruned),
+    wants.length > 0 ? list(wants.slice(0, WANTING_SHOWN)) : null,
+    more.length > 0 ? h("details", {}, h("summary", {}, LOTS.moreWanting(more.length)), list(more)) : null,
   );
 }
 

@@ -8,7 +8,7 @@ import { h } from "../../ui/dom";
 import { areaField, choiceField, dayField, radioGroup } from "../../ui/field";
 import { notice } from "../../ui/notice";
 import { freshId } from "../context";
-import type { Desk } from "./desk";
+import { placeOfPart, type Desk } from "./desk";
 
 /** Common practice: a crew is given a few days. */
 const DAYS_GIVEN = 3;
@@ -19,7 +19,6 @@ export interface ReturnMade {
   area?: WeakArea;
   /** Whether the form stands open. */
   isOpen: boolean;
-  made(): Promise<void>;
 }
 interface PointTicks {
   box: HTMLElement | null;
@@ -85,9 +84,8 @@ export function returnForm(desk: Desk, about: ReturnMade): HTMLElement {
     said.say(RETURN_FORM.making);
     try {
       // the id stays the same for this form: sent again, nothing is made twice
-      const made = await api.makeReturn(farm.id, wanted);
-      said.say(RETURN_FORM.made(made.number, made.trees), "good");
-      await about.made();
+      const { block_id } = await api.makeReturn(farm.id, wanted);
+      context.go(placeOfPart("returns", { block: block_id }));
     } catch (error) {
       said.say(sentence(error, RETURN_FORM.notMade), "bad");
     }

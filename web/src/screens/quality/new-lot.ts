@@ -1,11 +1,12 @@
 /** A new lot: whose trees, until when, by which plan; what follows is told as it is edited, and one button draws. */
 
 import { byCode } from "../../core/block-order";
-import type { Overview } from "../../core/contracts";
+import type { BlockSummary } from "../../core/contracts";
 import { typedNumber } from "../../core/numbers";
-import type { LotRequest, Return } from "../../core/quality-contracts";
+import type { LotRequest, Return, WantingLot } from "../../core/quality-contracts";
+import { wanting } from "../../core/quality-lots";
 import { NEW_LOT, QUALITY } from "../../core/quality-wording";
-import { sentence } from "../../data/request";
+import { Problem, sentence, sentences } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { choiceField, dayField, textField } from "../../ui/field";
 import { notice } from "../../ui/notice";
@@ -24,15 +25,28 @@ interface Subject {
   read(): Pick<LotRequest, "block_id" | "crew_id" | "until_day" | "return_id"> | undefined;
 }
 
-/** Return the fields of whose trees the lot holds. */
-function subjectFields({ context }: Desk, { blocks }: Overview, changed: () => void): Subject {
+/** Return the crews with trees of a block in no lot, most trees first; all crews where that is not told. */
+function crewChoices({ context }: Desk, wants: readonly WantingLot[], block: string): { value: string; label: string }[] {
   const { farm, place } = context;
-  const begun = blocks.filter(({ pruned, id }) => pruned > 0 || id === place.block).sort(byCode);
-  const names = begun.map(({ id, code, variety }) => ({ value: id, label: [code, variety].filter(Boolean).join(", ") }));
-  const block = choiceField(QUALITY.block, names, place.block ?? begun[0]?.id ?? "");
-  const whose = [...farm.crews.map(({ id, name }) => ({ value: id, label: name })), { value: WHOLE_BLOCK, label: QUALITY.wholeBlock }];
-  const crew = choiceField(NEW_LOT.whose, whose, place.crew ?? (place.block === null ? (farm.crews[0]?.id ?? WHOLE_BLOCK) : WHOLE_BLOCK));
+  const here = wants.filter(({ block_id, crew_id }) => block_id === block && crew_id !== null);
+  const told = here.map(({ crew_id, crew, trees }) => ({ value: crew_id ?? "", label: QUALITY.crewTrees(crew, trees) }));
+  const others = farm.crews.filter(({ id }) => (here.length === 0 || id === place.crew) && !here.some(({ crew_id }) => crew_id === id));
+  return [...told, ...others.map(({ id, name }) => ({ value: id, label: name })), { value: WHOLE_BLOCK, label: QUALITY.wholeBlock }];
+}
+
+/** Return the fields of whose trees the lot holds. */
+function subjectFields(desk: Desk, blocks: readonly BlockSummary[], wants: readonly WantingLot[], changed: () => void): Subject {
+  const { farm, place } = desk.context;
+  const first = place.block ?? wants[0]?.block_id ?? blocks[0]?.id ?? "";
+  const names = [...blocks].sort(byCode).map(({ id, code, variety }) => ({ value: id, label: [code, variety].filter(Boolean).join(", ") }));
+  const block = choiceField(QUALITY.block, names, first);
+  const choices = crewChoices(desk, wants, first);
+  const asked = place.crew ?? (place.block === null ? choices[0]?.value : WHOLE_BLOCK) ?? WHOLE_BLOCK;
+  const crew = choiceField(NEW_LOT.whose, choices, asked);
   const until = dayField(NEW_LOT.until, farm.today, { max: farm.today });
+  block.input.addEventListener("change", () => {
+    fill(crew.input, ...crewChoices(desk, wants, block.input.value).map(({ value, label }) => h("option", { value }, label)));
+  });
   for (const { input } of [block, crew, until]) input.addEventListener("change", changed);
   return {
     box: h("div", { class: "form" }, block.box, crew.box, until.box),
@@ -87,7 +101,7 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElem
       go(placeOfLot(drawn));
     } catch (error) {
       button.disabled = false;
-      said.say(sentence(error, NEW_LOT.notDrawn), "bad");
+      said.say(because(error), "bad");
     }
   };
   const plan = async (): Promise<void> => {
@@ -104,7 +118,7 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElem
     } catch (error) {
       if (mine !== asked) return;
       fill(told);
-      said.say(sentence(error, NEW_LOT.notDrawn), "bad");
+      said.say(because(error), "bad");
     }
   };
   void plan();
@@ -116,24 +130,28 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElem
   );
 }
 
+/** Return why nothing was planned or drawn; which field of the request it was says nothing to people. */
+function because(error: unknown): string {
+  return error instanceof Problem ? sentences([error.detail, error.todo]) : sentence(error, NEW_LOT.notDrawn);
+}
+
 /** Show the part. */
 export const showNewLot: Part = (root, desk) => {
   const { api, context } = desk;
   const { farm, place } = context;
   const shown = readingPart(
     root,
-    () =>
-      Promise.all([
-        context.api.overview(farm.id, farm.today),
-        place.recheck === undefined ? null : api.returns(farm.id),
-      ]),
-    ([overview, returns]) => {
-      const recheck = returns?.returns.find(({ id }) => id === place.recheck);
-      if (recheck === undefined && !overview.blocks.some(({ pruned }) => pruned > 0)) {
-        return { cursor: null, content: [h("p", {}, NEW_LOT.noBlocks)] };
-      }
+    async () => {
+      const [overview, lots] = await Promise.all([context.api.overview(farm.id, farm.today), api.lots(farm.id)]);
+      const returns = place.recheck === undefined ? [] : (await api.returns(farm.id)).returns;
+      return { overview, lots, recheck: returns.find(({ id }) => id === place.recheck) };
+    },
+    ({ overview, lots, recheck }) => {
+      const wants = wanting(lots, overview.blocks);
+      const blocks = overview.blocks.filter(({ id }) => id === place.block || wants.some(({ block_id }) => block_id === id));
+      if (recheck === undefined && blocks.length === 0) return { cursor: null, content: [h("p", {}, NEW_LOT.noBlocks)] };
       const subject = (changed: () => void): Subject =>
-        recheck === undefined ? subjectFields(desk, overview, changed) : recheckSubject(recheck);
+        recheck === undefined ? subjectFields(desk, blocks, wants, changed) : recheckSubject(recheck);
       return { cursor: null, content: [h("p", { class: "quality-lead" }, NEW_LOT.lead), form(desk, subject)] };
     },
   );

@@ -29,11 +29,11 @@ function levelChoice({ sensitivity, level }: FarmWeakAreas, changed: (level: num
   );
 }
 
-function areaList(areas: readonly WeakArea[], desk: Desk, again: () => Promise<void>): HTMLElement {
+function areaList(areas: readonly WeakArea[], desk: Desk): HTMLElement {
   const [first] = areas;
   const map = h("div", { class: "area-map-place" }, first === undefined ? null : mapFrame(desk.context, first));
   const cards = areas.map((area) =>
-    areaCard(area, desk, again, () => {
+    areaCard(area, desk, () => {
       // a new frame and not a new address in it: that would be one more step back for the browser
       fill(map, mapFrame(desk.context, area));
       map.scrollIntoView({ block: "nearest" });
@@ -65,7 +65,7 @@ export const showWeakAreas: Part = (root, desk) => {
           h("p", { class: "quality-lead" }, WEAK.lead),
           ofOneBlock(desk, "weak", overview.blocks),
           levelChoice(told, changed),
-          areas.length === 0 ? h("p", {}, WEAK.none) : areaList(areas, desk, again),
+          areas.length === 0 ? h("p", {}, WEAK.none) : areaList(areas, desk),
         ],
       };
     },
