@@ -203,10 +203,11 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     assert (lot["n"], lot["accept"], lot["reject"], len(lot["trees"])) == (20, 2, 3, 20)
     own_service.pair(tablet, own_planted["farm"], None, "auditor")
     open_checks(tablet, own_service, own_planted)
+    clean = tablet.get_by_role("button", name="All as the brief says")
+    expect(clean).to_be_visible()
     wait_for_pack(tablet, own_planted["block"])
     own_service.kill()
     tablet.reload()
-    clean = tablet.get_by_role("button", name="All as the brief says")
     row, position = lot["walk"][0]
     expect(tablet.locator(".walk-where h2")).to_have_text(f"Row {row} Tree {position}")
     expect(tablet.locator(".walk-points img").first).to_be_visible()

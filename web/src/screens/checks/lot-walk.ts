@@ -99,6 +99,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const change = (by: (tree: TreeDraft) => TreeDraft): void => {
     if (walk.tree === null) return;
     keep(atTree(walk, by(walk.tree)));
+    position.begun();
     bar.say("");
     draw();
   };
@@ -136,13 +137,17 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   };
   /** Go to the next tree, or to the end. */
   const goOn = (): void => {
+    showNext();
+    if (walk.tree !== null) line.scrollIntoView({ block: "start" }); // the head of the page is not needed from tree to tree
+    else window.scrollTo({ top: 0 });
+  };
+  const showNext = (): void => {
     skip.shut();
     position.clear();
     const { next } = standing();
     keep(atTree(walk, next === null ? null : freshTree(next, freshId())));
     if (next === null) void hearVerdict();
     draw();
-    line.scrollIntoView({ block: "start" }); // the head of the page is not needed from tree to tree
   };
   const leaveOut = (reason: SkipReason): void => {
     const { tree } = walk;
@@ -203,7 +208,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     if (isKept) keep(withoutTree(walk)); // the page was left between keeping the check and the next tree
     const isThere = walk.tree !== null && standing().trees.some((one) => treeKey(one) === treeKey(walk.tree ?? one));
     if (isThere) draw();
-    else goOn();
+    else showNext();
   };
   fill(root, given.head, line, body);
   void start();
