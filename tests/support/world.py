@@ -9,6 +9,7 @@ from shapely.geometry import MultiLineString
 
 from jpegs import plain_jpeg
 from orchardmap.store import drafts
+from orchardmap.store.lots import lots_of
 from orchardmap.usecases import (
     account_keeping,
     brief_publishing,
@@ -16,6 +17,7 @@ from orchardmap.usecases import (
     check_photos,
     closing,
     hazard_lines,
+    lot_drawing,
     planting,
     recording,
     tablets,
@@ -186,6 +188,28 @@ def _new_brief(world: World, at: SmallFarm) -> dict[str, Any]:
     return {"json": body | {"season_id": at.season.id, "variety_id": variety.id}}
 
 
+def _pruned(world: World, at: SmallFarm) -> dict[str, Any]:
+    """A few trees that no lot holds yet: each lot drawn so far took the ones before."""
+    with world.service.store.read() as conn:
+        turn, row = divmod(len(lots_of(conn, at.season.id)), 20)
+    mark = at.mark(row=4 + row, first=1 + 5 * turn, last=5 + 5 * turn)
+    recording.record_marks(world.service.store, farm_id=at.farm.id, marks=[mark], sent_at=NOW, now=NOW)
+    return {"json": {"block_id": mark.block_id, "extra": 3}}
+
+
+def _new_lot(world: World, at: SmallFarm) -> dict[str, Any]:
+    return {"json": _pruned(world, at)["json"] | {"id": new_id()}}
+
+
+def _lot(world: World, at: SmallFarm) -> dict[str, Any]:
+    _pruned(world, at)
+    wish = lot_drawing.LotWish(at.blocks[0].id)
+    made = lot_drawing.draw_lot(
+        world.service.store, farm_id=at.farm.id, lot_id=new_id(), wish=wish, seed=7, now=NOW
+    )
+    return {"ids": {"lot_id": made.id}}
+
+
 def _photo(world: World, at: SmallFarm) -> dict[str, Any]:
     """A photo that is kept, and the request that hands it in again."""
     store, check, photo_id, jpeg = world.service.store, at.check(row=2), new_id(), plain_jpeg()
@@ -227,6 +251,10 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/brief-copies"): lambda w, at, c: {
         "json": {"from_season_id": at.season.id, "season_id": at.season.id}
     },
+    ("POST", f"{FARM}/lots/plan"): lambda w, at, c: _pruned(w, at),
+    ("POST", f"{FARM}/lots"): lambda w, at, c: _new_lot(w, at),
+    ("GET", "/api/lots/{lot_id}"): lambda w, at, c: _lot(w, at),
+    ("POST", "/api/lots/{lot_id}/cancel"): lambda w, at, c: _lot(w, at),
     ("PUT", f"{FARM}/photos/{{photo_id}}"): lambda w, at, c: _photo(w, at),
     ("GET", "/api/photos/{photo_id}"): lambda w, at, c: {"ids": _photo(w, at)["ids"]},
     ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
