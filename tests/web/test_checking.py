@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import FilePayload, Locator, Page, expect
 
 from browser_briefs import publish_brief
 from browser_tablets import wait_for_pack
@@ -215,7 +215,7 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     for done in range(20):
         if done == 7:
             # what is half answered outlives the page; a photo and an answer are there again
-            jpeg = {"name": "tree.jpg", "mimeType": "image/jpeg", "buffer": camera_jpeg(2000, 1500)}
+            jpeg = FilePayload(name="tree.jpg", mimeType="image/jpeg", buffer=camera_jpeg(2000, 1500))
             tablet.locator(".walk-camera").set_input_files(jpeg)
             expect(tablet.get_by_role("img", name="Photo of this tree")).to_be_visible()
             clean.tap()
