@@ -235,6 +235,8 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     expect(tablet.locator(".queue-line")).to_contain_text("All sent.", timeout=70_000)
     told = own_service.get(f"/lots/{lot['id']}")
     assert (told["verdict"], told["checked"], told["faulty"]) == ("accepted", 20, 1)
+    for sentence in told["sentences"]:
+        expect(tablet.locator(".walk-end")).to_contain_text(sentence)
     (faulty,) = [tree for tree in told["trees"] if tree["check"]["verdict"] == "faulty"]
     assert [faulty["row"], faulty["position"]] == lot["walk"][7]
     assert len(faulty["check"]["failed"]) == 1

@@ -61,7 +61,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const list = brief === null ? null : walkPoints(brief, given.drawings, (key, answer) => change((tree) => withAnswer(tree, key, answer)));
   const bar =
     brief === null
-      ? wholeTreeBar({ save: (verdict) => void save(verdict) })
+      ? wholeTreeBar({ save: (verdict) => void save(verdict) }, lot.brief_id === null ? WALK.noBrief : WALK.briefMissing)
       : walkBar({ allYes: () => change((tree) => withEveryYes(tree, points)), save: (verdict) => void save(verdict) });
   const note = noteField((text) => change((tree) => ({ ...tree, note: text })));
   const photos = walkPhotos(context, {
@@ -114,7 +114,8 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     list?.draw(tree);
     note.draw(tree.note);
     photos.draw(tree.photos);
-    if (isOwn(tree)) bar.shut(WALK.ownTree);
+    if (isSecond && auditorId(context) === null) bar.shut(WALK.whoSecond);
+    else if (isOwn(tree)) bar.shut(WALK.ownTree);
     else bar.draw(judged(tree, points));
   };
   const draw = (): void => {
@@ -189,7 +190,9 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
       const there = new Set(fresh.checks.map(([id]) => id));
       const own = state.checks.filter(([id]) => !there.has(id)); // just saved: what was read may be older
       state = { ...fresh, checks: [...fresh.checks, ...own] };
-      if (!left && walk.tree === null) draw();
+      if (left || walk.tree !== null) return;
+      draw();
+      void hearVerdict();
     } catch (error) {
       if (!left) bar.say(sentence(error, SHELL.noAnswer), "bad");
     }
