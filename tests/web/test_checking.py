@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 import pytest
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import FilePayload, Locator, Page, expect
 
 from browser_briefs import publish_brief
 from browser_tablets import wait_for_pack
@@ -203,10 +203,11 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     assert (lot["n"], lot["accept"], lot["reject"], len(lot["trees"])) == (20, 2, 3, 20)
     own_service.pair(tablet, own_planted["farm"], None, "auditor")
     open_checks(tablet, own_service, own_planted)
+    clean = tablet.get_by_role("button", name="All as the brief says")
+    expect(clean).to_be_visible()
     wait_for_pack(tablet, own_planted["block"])
     own_service.kill()
     tablet.reload()
-    clean = tablet.get_by_role("button", name="All as the brief says")
     row, position = lot["walk"][0]
     expect(tablet.locator(".walk-where h2")).to_have_text(f"Row {row} Tree {position}")
     expect(tablet.locator(".walk-points img").first).to_be_visible()
@@ -214,7 +215,7 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     for done in range(20):
         if done == 7:
             # what is half answered outlives the page; a photo and an answer are there again
-            jpeg = {"name": "tree.jpg", "mimeType": "image/jpeg", "buffer": camera_jpeg(2000, 1500)}
+            jpeg = FilePayload(name="tree.jpg", mimeType="image/jpeg", buffer=camera_jpeg(2000, 1500))
             tablet.locator(".walk-camera").set_input_files(jpeg)
             expect(tablet.get_by_role("img", name="Photo of this tree")).to_be_visible()
             clean.tap()
@@ -234,6 +235,8 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     expect(tablet.locator(".queue-line")).to_contain_text("All sent.", timeout=70_000)
     told = own_service.get(f"/lots/{lot['id']}")
     assert (told["verdict"], told["checked"], told["faulty"]) == ("accepted", 20, 1)
+    for sentence in told["sentences"]:
+        expect(tablet.locator(".walk-end")).to_contain_text(sentence)
     (faulty,) = [tree for tree in told["trees"] if tree["check"]["verdict"] == "faulty"]
     assert [faulty["row"], faulty["position"]] == lot["walk"][7]
     assert len(faulty["check"]["failed"]) == 1

@@ -61,7 +61,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const list = brief === null ? null : walkPoints(brief, given.drawings, (key, answer) => change((tree) => withAnswer(tree, key, answer)));
   const bar =
     brief === null
-      ? wholeTreeBar({ save: (verdict) => void save(verdict) })
+      ? wholeTreeBar({ save: (verdict) => void save(verdict) }, lot.brief_id === null ? WALK.noBrief : WALK.briefMissing)
       : walkBar({ allYes: () => change((tree) => withEveryYes(tree, points)), save: (verdict) => void save(verdict) });
   const note = noteField((text) => change((tree) => ({ ...tree, note: text })));
   const photos = walkPhotos(context, {
@@ -99,6 +99,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const change = (by: (tree: TreeDraft) => TreeDraft): void => {
     if (walk.tree === null) return;
     keep(atTree(walk, by(walk.tree)));
+    position.begun();
     bar.say("");
     draw();
   };
@@ -113,7 +114,8 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     list?.draw(tree);
     note.draw(tree.note);
     photos.draw(tree.photos);
-    if (isOwn(tree)) bar.shut(WALK.ownTree);
+    if (isSecond && auditorId(context) === null) bar.shut(WALK.whoSecond);
+    else if (isOwn(tree)) bar.shut(WALK.ownTree);
     else bar.draw(judged(tree, points));
   };
   const draw = (): void => {
@@ -136,13 +138,17 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   };
   /** Go to the next tree, or to the end. */
   const goOn = (): void => {
+    showNext();
+    if (walk.tree !== null) line.scrollIntoView({ block: "start" }); // the head of the page is not needed from tree to tree
+    else window.scrollTo({ top: 0 });
+  };
+  const showNext = (): void => {
     skip.shut();
     position.clear();
     const { next } = standing();
     keep(atTree(walk, next === null ? null : freshTree(next, freshId())));
     if (next === null) void hearVerdict();
     draw();
-    line.scrollIntoView({ block: "start" }); // the head of the page is not needed from tree to tree
   };
   const leaveOut = (reason: SkipReason): void => {
     const { tree } = walk;
@@ -184,7 +190,9 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
       const there = new Set(fresh.checks.map(([id]) => id));
       const own = state.checks.filter(([id]) => !there.has(id)); // just saved: what was read may be older
       state = { ...fresh, checks: [...fresh.checks, ...own] };
-      if (!left && walk.tree === null) draw();
+      if (left || walk.tree !== null) return;
+      draw();
+      void hearVerdict();
     } catch (error) {
       if (!left) bar.say(sentence(error, SHELL.noAnswer), "bad");
     }
@@ -203,7 +211,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     if (isKept) keep(withoutTree(walk)); // the page was left between keeping the check and the next tree
     const isThere = walk.tree !== null && standing().trees.some((one) => treeKey(one) === treeKey(walk.tree ?? one));
     if (isThere) draw();
-    else goOn();
+    else showNext();
   };
   fill(root, given.head, line, body);
   void start();

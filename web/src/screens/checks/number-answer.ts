@@ -29,9 +29,9 @@ export function numberAnswer(point: Point, sentence: string, changed: (value: nu
     const next = now === null ? (low ?? high ?? 0) : now + more;
     changed(Math.max(0, Math.round(next * PLACES) / PLACES));
   };
-  const shown = h("button", { type: "button", class: "walk-number", "aria-expanded": "false", "aria-label": WALK.number(sentence), on: { click: () => toggle() } });
-  const words = { label: WALK.pad, delete: WALK.padDelete, ...(WHOLE.has(kind) ? {} : { point: WALK.padPoint }) };
-  const pad = numberPad(words, (text) => {
+  const shown = h("button", { type: "button", class: "walk-number", "aria-expanded": "false", on: { click: () => toggle() } });
+  const padWords = { label: WALK.pad, delete: WALK.padDelete, ...(WHOLE.has(kind) ? {} : { point: WALK.padPoint }) };
+  const pad = numberPad(padWords, (text) => {
     if (slot.childElementCount === 0) return;
     const value = typedMeasure(text);
     isTyping = true;
@@ -55,7 +55,9 @@ export function numberAnswer(point: Point, sentence: string, changed: (value: nu
     set(value) {
       if (value === null && !isTyping && slot.childElementCount > 0) toggle(); // another tree
       now = value;
-      shown.textContent = value === null ? WALK.notMeasured : numberWords(point, value);
+      const words = value === null ? WALK.notMeasured : numberWords(point, value);
+      shown.textContent = words;
+      shown.setAttribute("aria-label", `${words}. ${WALK.number(sentence)}`);
       shown.dataset["empty"] = String(value === null);
     },
   };

@@ -7,6 +7,7 @@ import { TREE_VERDICT } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { budPicture } from "../../ui/legend-signs";
 import { notice, type Tone } from "../../ui/notice";
+import { settle } from "../../ui/settling";
 
 export interface WalkBar {
   box: HTMLElement;
@@ -51,21 +52,26 @@ export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): voi
   };
 }
 
-/** Return the bar for a lot without a published brief: the verdict on the whole tree saves it. */
-export function wholeTreeBar(hears: { save(verdict: TreeVerdict): void }): WalkBar {
+/** Return the bar for a lot without a brief to go by, and why: the verdict on the whole tree saves it. */
+export function wholeTreeBar(hears: { save(verdict: TreeVerdict): void }, reason: string): WalkBar {
   const said = notice();
   const why = h("p", { class: "walk-why", role: "status" });
   const buttons = (["meets", "minor", "faulty"] as const).map((verdict) =>
     h("button", { type: "button", class: "walk-save", on: { click: () => hears.save(verdict) } }, budPicture(verdict), h("span", {}, TREE_VERDICT[verdict])),
   );
+  const row = h("div", { class: "walk-buttons walk-whole" }, ...buttons);
+  let isShut = false;
   const turn = (isOpen: boolean, text: string): void => {
+    // a second tap would judge the next tree
+    if (isOpen && isShut) settle(row);
+    isShut = !isOpen;
     for (const one of buttons) one.disabled = !isOpen;
     why.textContent = text;
   };
   return {
-    box: h("div", { class: "walk-bar" }, h("div", { class: "walk-said" }, said.box, why), h("div", { class: "walk-buttons walk-whole" }, ...buttons)),
+    box: h("div", { class: "walk-bar" }, h("div", { class: "walk-said" }, said.box, why), row),
     say: said.say,
-    draw: () => turn(true, WALK.noBrief),
+    draw: () => turn(true, reason),
     shut: (text = "") => turn(false, text),
   };
 }

@@ -30,9 +30,8 @@ export function walkEnd({ lot, state, trees, isSecond, sentences, again, go, lis
     ? [h("p", {}, trees.length === 0 ? WALK.noneForSecond : WALK.agreed(checksOfLot(state.checks, lot.id, true).size))]
     : [
         h("p", { class: "walk-verdict" }, ringPicture(1, far.verdict), h("strong", {}, lotVerdictWords(far.verdict))),
-        h("p", {}, lotReasons(lot, far)),
+        ...(sentences.length > 0 ? sentences : [lotReasons(lot, far)]).map((one) => h("p", {}, one)),
         h("p", {}, tallyWords(far)),
-        ...sentences.map((one) => h("p", {}, one)),
       ];
   const skipped = left.map((tree) =>
     h(

@@ -12,22 +12,31 @@ import { notice, type Tone } from "../../ui/notice";
 export interface OffTree {
   button: HTMLElement;
   box: HTMLElement;
+  /** The tree is being judged: whoever has asked once is warned from then on without asking. */
+  begun(): void;
   clear(): void;
 }
 
 /** Return the button that asks, and the line that says how far off the tablet seems to be. */
 export function offTreeWords(shape: BlockShape, tree: () => Tree | null): OffTree {
   const said = notice();
-  const ask = async (): Promise<void> => {
+  /** Of which tree it was asked last. */
+  let last: string | null = null;
+  const ask = async (isWarning: boolean): Promise<void> => {
     const asked = tree();
     if (asked === null) return;
+    last = treeKey(asked);
     const [words, tone] = await answerFor(shape, asked);
     const now = tree();
-    if (now !== null && treeKey(now) === treeKey(asked)) said.say(words, tone);
+    if (now !== null && treeKey(now) === last && (!isWarning || tone === "bad")) said.say(words, tone);
   };
   return {
-    button: h("button", { type: "button", on: { click: () => void ask() } }, WALK.whereAmI),
+    button: h("button", { type: "button", on: { click: () => void ask(false) } }, WALK.whereAmI),
     box: said.box,
+    begun() {
+      const now = tree();
+      if (last !== null && now !== null && treeKey(now) !== last) void ask(true);
+    },
     clear: () => said.say(""),
   };
 }
