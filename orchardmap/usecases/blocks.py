@@ -13,7 +13,6 @@ from orchardmap.model.orchard import Block, Row
 from orchardmap.model.returns import Stretch
 from orchardmap.store import closures, log, orchard
 from orchardmap.store import farm as farm_store
-from orchardmap.store.returns import returns_of
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.states import RowState
 from orchardmap.usecases.checked_trees import ReadCheck, point_words, read_checks
@@ -166,21 +165,18 @@ def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:
 def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:
     """Return every mark of a block in the current season, newest first, withdrawn and set-aside ones too.
 
-    One that answers a return says its number as ``return_number``: its trees were gone over again.
+    One with a ``return_id`` is of no first round: its trees were gone over again.
     """
     with store.read() as conn:
         block = orchard.block(conn, block_id)
         at = moment(conn, block.farm_id, None, now)
         found = log.marks_of_block(conn, block_id, at.season.id) if at.season else []
-        returns = returns_of(conn, at.season.id, block_ids=[block_id]) if at.season else []
-    number = {one.id: one.number for one in returns}
-    keys = ("id", "row", "first", "last", "crew_id", "method", "recorder_id")
+    keys = ("id", "row", "first", "last", "crew_id", "method", "recorder_id", "return_id")
     return [
         {key: getattr(m, key) for key in keys}
         | {
             "day": m.day.isoformat(),
             "server_at": m.server_at.isoformat(),
-            "return_number": number.get(m.return_id),
             "withdrawn": bool(m.withdrawn),
             "set_aside": None if m.counts else SET_ASIDE[m.set_aside],
         }

@@ -51,6 +51,8 @@ class LotWish:
     """None for the farm's own."""
     extra: int | None = None
     """Trees to look at besides; the farm's own number if None."""
+    return_id: str | None = None
+    """The return whose trees are to be judged anew; None for a first inspection."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,15 +151,15 @@ def _memory(conn: Connection, at: Moment, crew_id: str | None, *, reduced_agreed
 
 
 def _plan(asked: AskedTable | TwoPoints | None, own: LotPlan, memory: Switching) -> LotPlan:
-    if isinstance(asked, TwoPoints) or (asked is None and isinstance(own, TwoPoints)):
-        return asked or own
-    least: Severity = "tightened" if memory.inspection == "discontinued" else memory.inspection
     if asked is None:
-        return replace(own, severity=least)
+        asked = AskedTable(own.level, own.aql) if isinstance(own, TablePlan) else own
+    if isinstance(asked, TwoPoints):
+        return asked
+    least: Severity = "tightened" if memory.inspection == "discontinued" else memory.inspection
     severity = asked.severity or least
     if _STRICTNESS[severity] < _STRICTNESS[least]:
         raise InputError(
-            f"It is {severity}; what became of the crew's last lots asks for {least} inspection.",
+            f"It is {severity}; what became of the last lots asks for {least} inspection.",
             where="plan.severity",
             todo="Leave it out, or ask for a stricter one.",
         )

@@ -9,22 +9,30 @@ from orchardmap.store.session import Store
 __all__ = ["farm_of"]
 
 _FINDERS = {
-    "block_id": whose.farm_of_block, "lot_id": whose.farm_of_lot, "return_id": whose.farm_of_return, "token": whose.farm_of_draft,
-}  # fmt: skip
+    "block_id": whose.farm_of_block,
+    "lot_id": whose.farm_of_lot,
+    "photo_id": whose.farm_of_photo,
+    "return_id": whose.farm_of_return,
+    "token": whose.farm_of_draft,
+}
 _REFUSALS = {
-    "block_id": whose.refuse_block, "lot_id": whose.refuse_lot, "return_id": whose.refuse_return, "token": whose.refuse_draft,
-}  # fmt: skip
+    "block_id": whose.refuse_block,
+    "lot_id": whose.refuse_lot,
+    "photo_id": whose.refuse_photo,
+    "return_id": whose.refuse_return,
+    "token": whose.refuse_draft,
+}
 
 
 def farm_of(store: Store, kind: str, value: str, known: Collection[str]) -> str:
-    """Return the farm of a block, a lot, a return, an import or a farm's own id.
+    """Return the farm of a block, a lot, a photo, a return, an import or a farm's own id.
 
     Parameters
     ----------
     store : Store
         Open for reading.
     kind : str
-        ``farm_id``, ``block_id``, ``lot_id``, ``return_id`` or ``token``.
+        ``farm_id``, ``block_id``, ``lot_id``, ``photo_id``, ``return_id`` or ``token``.
     value : str
         The id or token.
     known : collection of str

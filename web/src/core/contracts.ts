@@ -1,6 +1,7 @@
 /** What the service answers and takes, as laid down in its OpenAPI document. Names are those on the wire. */
 
 import type { BriefVersion, BudTarget, Hazard, TimingNotice } from "./brief-contracts";
+import type { LotPack } from "./quality-contracts";
 
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
@@ -111,6 +112,10 @@ export interface Figures {
   drawn: number;
   drawn_faulty: number;
   lots: Record<LotVerdict, number>;
+  /** Standing areas, returns not gone over, and those beyond their day; not said by an older service. */
+  weak_areas?: number;
+  returns_open?: number;
+  returns_late?: number;
 }
 export interface BlockSummary {
   id: string;
@@ -135,8 +140,12 @@ export interface BlockSummary {
   must_check: number | null;
   may_fail: number | null;
   verdict: BlockVerdict;
-  /** Trees to be gone over again for a return; not said by an older service. */
+  /** Lots that wait for checks, and pruned trees that no lot holds; not said by an older service. */
+  lots_open?: number;
+  uninspected?: number;
+  /** Trees to be gone over again for a return, and weak areas that no return was made for; not said by an older service. */
   again?: number;
+  weak?: number;
   closed: ClosedUntil | null;
   lonlat: Lonlat;
   bbox: [number, number, number, number];
@@ -268,6 +277,8 @@ export interface BlockPack {
   timing?: TimingNotice[];
   /** Not said by an older service. */
   counts?: BlockCounts;
+  /** Open lots, and those decided today; not said by an older service. */
+  lots?: LotPack[];
 }
 export interface Packs {
   epoch: string;
@@ -383,8 +394,8 @@ export interface KeptMark {
   recorder_id: string | null;
   /** The moment the service took it; the day alone where only a device's own copy is at hand. */
   server_at: string;
-  /** Of the return that it answers; not said by an older service. */
-  return_number?: number | null;
+  /** The return that it answers; not said by an older service. */
+  return_id?: string | null;
   withdrawn: boolean;
   set_aside: string | null;
 }
