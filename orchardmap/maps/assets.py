@@ -22,9 +22,12 @@ SCRIPT_PARTS = (
     "source.js",
     "layer.js",
     "near.js",
+    "patches.js",
     "far.js",
     "extent.js",
     "panels.js",
+    "checks.js",
+    "weak_cards.js",
     "cards.js",
     "orchard_layer.js",
 )

@@ -9,8 +9,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from orchardmap.maps import signs
-from orchardmap.maps.sign_svg import WEIGHT_PX, glyph_svg, line_svg, ring_svg
-from orchardmap.maps.signs import Glyph, LineForm
+from orchardmap.maps.sign_svg import WEIGHT_PX, glyph_svg, line_svg, patch_svg, ring_svg
+from orchardmap.maps.signs import Glyph, Hatching, LineForm
 
 __all__ = ["as_json", "legend_html", "legend_svg"]
 
@@ -22,7 +22,7 @@ def as_json() -> dict[str, Any]:
     -------
     dict
         ``palette`` and ``night`` (the same on a dark ground), ``lines`` and ``arcs`` (by key), ``kinds``
-        (state number to line key), ``buds``, ``piths``, ``places`` (each by key), ``views`` and ``words``.
+        (state number to line key), ``patches``, ``buds``, ``piths``, ``places`` (each by key), ``views`` and ``words``.
         Widths are shares of the weight, paths SVG path data in a box from -12 to 12.
 
     Examples
@@ -37,11 +37,16 @@ def as_json() -> dict[str, Any]:
         "lines": {form.key: _line_json(form) for form in signs.LINES},
         "arcs": {form.key: _line_json(form) for form in signs.ARCS},
         "kinds": {str(number): key for number, key in signs.KIND_KEYS.items()},
+        "patches": {hatching.key: _patch_json(hatching) for hatching in signs.PATCHES},
         "buds": {glyph.key: _glyph_json(glyph) for glyph in signs.BUDS},
         "piths": {glyph.key: _glyph_json(glyph) for glyph in signs.PITHS},
         "places": {glyph.key: _glyph_json(glyph) for glyph in signs.PLACES},
         "views": {key: {"words": words, "ring": ring} for key, (words, ring) in signs.VIEWS.items()},
-        "words": {**signs.WORDS, "seen_walking": signs.SEEN_WALKING},
+        "words": {
+            **signs.WORDS,
+            "seen_walking": signs.SEEN_WALKING,
+            "no_fault_of_point": signs.NO_FAULT_OF_POINT,
+        },
     }
 
 
@@ -54,6 +59,16 @@ def _line_json(form: LineForm) -> dict[str, Any]:
         "period_px": form.period,
         "stem_px": form.stem,
         "shoot_px": form.shoot,
+    }
+
+
+def _patch_json(hatching: Hatching) -> dict[str, Any]:
+    return {
+        "words": hatching.words,
+        "colour": hatching.colour,
+        "period_px": hatching.period,
+        "width_px": hatching.width,
+        "is_crossed": hatching.is_crossed,
     }
 
 
@@ -78,6 +93,10 @@ def _glyphs(glyphs: tuple[Glyph, ...]) -> list[tuple[str, str]]:
     return [(glyph.words, glyph_svg(glyph, x=16, y=12, scale=0.85)) for glyph in glyphs]
 
 
+def _patches() -> list[tuple[str, str]]:
+    return [(one.words, patch_svg(one, box=(3, 3, 41, 23))) for one in signs.PATCHES]
+
+
 @dataclass(frozen=True, slots=True)
 class _Section:
     heading: str
@@ -98,6 +117,7 @@ def _sections() -> list[_Section]:
         _Section(words["rows"], (84, 24), _rows()),
         *from_far,
         _Section(words["checks"], (32, 24), _glyphs(signs.BUDS), ("progress", "quality")),
+        _Section(words["patches"], (44, 26), _patches(), ("progress", "quality")),
         _Section(words["places"], (32, 24), _glyphs(signs.PLACES)),
     ]
 

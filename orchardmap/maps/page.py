@@ -38,6 +38,7 @@ class MapConfig:
     api: str = "/api"
     rows_page: str = "/rows"
     checks_page: str = "/checks"
+    quality_page: str = "/quality"
     tile_url: str = ""
     tile_credit: str = ""
     embedded: bool = False

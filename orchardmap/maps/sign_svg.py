@@ -1,14 +1,15 @@
-"""The signs of the legend as SVG elements: stretches of row, buds and piths, rings.
+"""The signs of the legend as SVG elements: stretches of row, hatched patches, buds and piths, rings.
 
 Nothing but `orchardmap.maps.signs` enters them; no text from people does.
 """
 
 import math
+from dataclasses import replace
 
 from orchardmap.maps import signs
-from orchardmap.maps.signs import Glyph, LineForm, RingSign
+from orchardmap.maps.signs import Glyph, Hatching, LineForm, RingSign
 
-__all__ = ["WEIGHT_PX", "glyph_svg", "line_svg", "ring_svg"]
+__all__ = ["WEIGHT_PX", "glyph_svg", "line_svg", "patch_svg", "ring_svg"]
 
 WEIGHT_PX = 5.0
 """The width of the heavy line in pictures of the legend."""
@@ -85,6 +86,36 @@ def _twig_path(form: LineForm, start: float, end: float, y: float) -> str:
     return path
 
 
+def patch_svg(hatching: Hatching, *, box: tuple[float, float, float, float]) -> str:
+    """Return the SVG elements of a hatched patch.
+
+    Parameters
+    ----------
+    hatching : Hatching
+        One of `orchardmap.maps.signs.PATCHES`.
+    box : tuple of float, pixels
+        Left, top, right and bottom.
+
+    Returns
+    -------
+    str
+        SVG elements, without the ``svg`` element round them.
+    """
+    left, top, right, bottom = box
+    # lines run on x + y = const, so what one covers of the box is known from its ends alone
+    lines = [
+        ((max(left, at - bottom), min(bottom, at - left)), (min(right, at - top), max(top, at - right)))
+        for at in _steps(left + top + hatching.period * 0.7, right + bottom, hatching.period * math.sqrt(2))
+    ]
+    if hatching.is_crossed:
+        lines += [((left + right - ax, ay), (left + right - bx, by)) for (ax, ay), (bx, by) in lines]
+    path = "".join(
+        f"M{_number(ax)},{_number(ay)} L{_number(bx)},{_number(by)} " for (ax, ay), (bx, by) in lines
+    )
+    edge = f"M{_number(left)},{_number(top)} H{_number(right)} V{_number(bottom)} H{_number(left)} Z"
+    return _stroke(path, hatching.colour, hatching.width, "butt") + _stroke(edge, hatching.colour, 1.5)
+
+
 def glyph_svg(glyph: Glyph, *, x: float, y: float, scale: float = 1.0) -> str:
     """Return the SVG group of a bud, a pith, a place or the north arrow.
 
@@ -138,11 +169,26 @@ def ring_svg(sign: RingSign, *, x: float, y: float, radius: float) -> str:
     if sign.has_overlap:
         bars = "".join(_radial(x, y, turn, radius - 4.5, radius + 4.5) for turn in (0.08, 0.2))
         parts += [_stroke(bars, signs.SHEET, 4.6, "butt"), _stroke(bars, signs.INK, 2, "butt")]
+    if sign.has_again:
+        ticks = "".join(
+            f"M{_on_ring(x, y, turn - 0.02, radius - 5)} L{_on_ring(x, y, turn + 0.02, radius + 5)} "
+            for turn in (0.7, 0.8)
+        )
+        parts += [_stroke(ticks, signs.SHEET, 4.6, "butt"), _stroke(ticks, signs.AGAIN, 2.2, "butt")]
+    if sign.has_weak:
+        parts.append(_weak_svg(x - radius, y - radius))
     if sign.is_closed:
         count = round(2 * math.pi * (radius + 4) / 5)
         dots = "".join(_radial(x, y, i / count, radius + 4, radius + 4.01) for i in range(count))
         parts.append(_stroke(dots, signs.CLOSED, 2.2))
     return "".join(parts)
+
+
+def _weak_svg(x: float, y: float) -> str:
+    """Return the small hatched square that stands beside a ring."""
+    small = replace(signs.PATCHES[0], period=3.4)
+    ground = f'<rect x="{_number(x - 5)}" y="{_number(y - 5)}" width="10" height="10" fill="{signs.SHEET}"/>'
+    return ground + patch_svg(small, box=(x - 5, y - 5, x + 5, y + 5))
 
 
 def _on_ring(x: float, y: float, turn: float, radius: float) -> str:

@@ -56,6 +56,22 @@ class LineForm:
 
 
 @dataclass(frozen=True, slots=True)
+class Hatching:
+    """How a patch of ground is drawn, over its rows: lines aslant to them, and an edge round all.
+
+    ``period`` is from line to line and ``width`` of a line, both in pixels at a weight of 5.
+    """
+
+    key: str
+    words: str
+    colour: str
+    period: float
+    width: float
+    is_crossed: bool = False
+    """Lines the other way too."""
+
+
+@dataclass(frozen=True, slots=True)
 class Glyph:
     """A bud or a pith: an outline, what of it is filled, and strokes across it."""
 
@@ -79,6 +95,12 @@ LINES: Final = (
 KIND_KEYS: Final = {0: "to_prune", 1: "pruned", 2: "overlap", 3: "again"}
 """The numbers that stand for line forms in a block's state."""
 
+PATCHES: Final = (
+    Hatching("suspect", "more faults than by chance", INK, period=9.0, width=1.1),
+    Hatching("confirmed", "confirmed by new checks", INK, period=13.0, width=1.1, is_crossed=True),
+)
+"""By the state of a weak area. Ink alone: a form that no row has, so print and every eye keep it."""
+
 _BUD = "M0,-11 C4.6,-6.6 6.3,-1 5,4.2 C4.2,7.4 2.4,9.4 0,10.5 C-2.4,9.4 -4.2,7.4 -5,4.2 C-6.3,-1 -4.6,-6.6 0,-11 Z"
 _BUD_LEFT = "M0,-11 L0,10.5 C-2.4,9.4 -4.2,7.4 -5,4.2 C-6.3,-1 -4.6,-6.6 0,-11 Z"
 _BUD_OPEN = (
@@ -94,6 +116,7 @@ BUDS: Final = (
     Glyph("faulty", "faulty tree", AGAIN, _BUD_OPEN, strokes="M-10.5,3 L10.5,3"),
 )
 SEEN_WALKING: Final = "smaller bud: seen while walking, outside the verdict"
+NO_FAULT_OF_POINT: Final = "Dot: checked, no fault of this point noted."
 
 PITHS: Final = (
     Glyph("accepted", "accepted", INK, _PITH, filled=_PITH),
@@ -135,6 +158,8 @@ class RingSign:
     rest: str = "to_prune"
     pith: str = ""
     has_overlap: bool = False
+    has_again: bool = False
+    has_weak: bool = False
     is_closed: bool = False
 
 
@@ -154,6 +179,9 @@ VIEWS: Final = {
 
 _OVERLAP_RING = RingSign("trees claimed by two crews", 0.6, has_overlap=True)
 _CLOSED_RING = RingSign("closed, nobody may enter", 0.3, is_closed=True)
+_AGAIN_WORDS = "trees to go over again"
+_AGAIN_RING = RingSign(_AGAIN_WORDS, 1.0, has_again=True)
+_WEAK_RING = RingSign("weak area, no return yet", 1.0, has_weak=True)
 RINGS: Final = {
     "progress": (
         RingSign("accepted", 1.0, pith="accepted"),
@@ -161,6 +189,8 @@ RINGS: Final = {
         RingSign("too few checks", 0.4, pith="too_few"),
         RingSign("not begun", 0.0, pith="not_begun"),
         _OVERLAP_RING,
+        _AGAIN_RING,
+        _WEAK_RING,
         _CLOSED_RING,
     ),
     "quality": (
@@ -168,10 +198,13 @@ RINGS: Final = {
         RingSign("send back", 0.22, "faulty", "sound", "send_back"),
         RingSign("too few checks", 0.0, "faulty", "sound", "too_few"),
         RingSign("no checks yet", 0.0, "faulty", "unchecked"),
+        RingSign(_AGAIN_WORDS, 0.1, "faulty", "sound", has_again=True),
+        RingSign(_WEAK_RING.words, 0.1, "faulty", "sound", has_weak=True),
     ),
     "remaining": (
         RingSign("part still to prune", 0.6, "to_prune", "finished"),
         RingSign("done: nothing left to prune", 0.0, "to_prune", "finished"),
+        RingSign(_AGAIN_WORDS, 0.0, "to_prune", "finished", has_again=True),
         RingSign("closed, nobody may enter", 0.6, "to_prune", "finished", is_closed=True),
     ),
 }
@@ -184,6 +217,7 @@ WORDS: Final = {
     "places": "Positions",
     "blocks": "Blocks from far",
     "checks": "Checks",
+    "patches": "Weak areas",
     "size": "The larger the ring, the more trees.",
     "nothing_checked": "no checks yet",
     "done": "done",

@@ -2,6 +2,7 @@
 
 import itertools
 import json
+import re
 from xml.etree import ElementTree
 
 import numpy as np
@@ -9,6 +10,7 @@ import pytest
 
 from colour_sight import SIGHTS, ciecam02, contrast, distance
 from orchardmap.maps import legend, signs
+from orchardmap.maps.sign_svg import patch_svg
 
 
 def test_ciecam02_published_case():
@@ -44,6 +46,10 @@ def test_palette_stands_out_from_both_grounds():
 
 def test_lines_differ_in_form_not_only_in_colour():
     assert len({line.form for line in signs.LINES}) == len(signs.LINES)
+    # hatching differs from hatching, and no row is hatched; ink on paper is the palette's strongest pair
+    drawn_patches = {patch_svg(patch, box=(0, 0, 40, 20)) for patch in signs.PATCHES}
+    assert len(drawn_patches) == len(signs.PATCHES)
+    assert {patch.colour for patch in signs.PATCHES} == {signs.INK}
     drawn = {glyph.key: (glyph.outline, glyph.filled, glyph.strokes) for glyph in (*signs.BUDS, *signs.PITHS)}
     assert len(set(drawn.values())) == len(drawn)
 
@@ -52,14 +58,33 @@ def test_as_json_carries_every_sign_and_is_plain_data():
     data = json.loads(json.dumps(legend.as_json()))
     assert set(data["lines"]) == {"to_prune", "pruned", "overlap", "again", "closed"}
     assert data["kinds"] == {"0": "to_prune", "1": "pruned", "2": "overlap", "3": "again"}
+    assert set(data["patches"]) == {"suspect", "confirmed"}
     assert set(data["buds"]) == {"meets", "minor", "faulty"}
     assert set(data["piths"]) == {"accepted", "send_back", "too_few", "not_begun"}
+
+
+@pytest.mark.parametrize("hatching", signs.PATCHES, ids=lambda hatching: hatching.key)
+@pytest.mark.parametrize("box", [(3, 3, 41, 23), (-5, 10, 5, 80)])
+def test_patch_svg_hatches_its_box_and_never_beyond(box, hatching):
+    numbers = [
+        float(text)
+        for text in re.findall(
+            r"-?\d+\.?\d*", " ".join(re.findall(r' d="([^"]*)"', patch_svg(hatching, box=box))[:1])
+        )
+    ]
+    points = list(zip(numbers[::2], numbers[1::2], strict=True))
+    assert len(points) >= 4 * (2 if hatching.is_crossed else 1)
+    assert all(box[0] <= x <= box[2] and box[1] <= y <= box[3] for x, y in points)
+    # each line runs from edge to edge at 45 degrees
+    for (ax, ay), (bx, by) in zip(points[::2], points[1::2], strict=True):
+        assert abs(bx - ax) == pytest.approx(abs(by - ay), abs=0.02)
+        assert min(abs(ax - box[0]), abs(ax - box[2]), abs(ay - box[1]), abs(ay - box[3])) < 0.01
 
 
 def test_legend_svg_is_well_formed_and_says_every_word():
     text = legend.legend_svg()
     ElementTree.fromstring(text)
-    for sign in (*signs.LINES, *signs.BUDS, *signs.PITHS, *signs.PLACES):
+    for sign in (*signs.LINES, *signs.PATCHES, *signs.BUDS, *signs.PITHS, *signs.PLACES):
         assert sign.words in text
 
 

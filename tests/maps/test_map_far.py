@@ -165,7 +165,7 @@ def test_quality_counts_drawn_trees_alone_like_the_verdict(watched, tmp_path):
     assert "drawn 148, 7 faulty (at most 10)" in words
     assert "33 more, 19 faulty; outside the verdict" in words
     watched.get_by_role("button", name="Table", exact=True).click()
-    assert "7 (at most 10)" in watched.locator("#orchard-table").inner_text()
+    assert "7 of 148 (at most 10)" in watched.locator("#orchard-table").inner_text()
 
 
 def test_quality_bars_of_faulty_trees_end_where_the_share_ends(watched, tmp_path):
@@ -194,11 +194,30 @@ def test_quality_labels_work_to_send_back_first(watched, tmp_path):
     assert len(order) == 6
 
 
-def test_overlap_is_notched_on_the_ring(watched, tmp_path):
+def test_overlap_and_trees_to_go_over_again_mark_the_ring_and_a_weak_area_stands_beside_it(watched, tmp_path):
     plain = ring_colours_after(watched, tmp_path, overlap=0)
     assert signs.INK not in plain
     notched = ring_colours_after(watched, tmp_path, overlap=19)
     assert notched.count(signs.INK) >= 2
+    assert signs.AGAIN not in notched
+    ticked = ring_colours_after(watched, tmp_path, again=12, weak=1)
+    # the ring keeps what is pruned: ticks stand in the west, outside its line; it is closed all round
+    west = [i / 400 for i, colour in enumerate(ticked) if colour == signs.AGAIN]
+    assert west
+    assert 0.65 < min(west) <= max(west) < 0.85
+    assert all(signs.PRUNED in colours for colours in across_line(watched))
+    assert signs.INK in square_colours(watched)
+    watched.get_by_role("button", name="Table", exact=True).click()
+    cells = watched.locator("#orchard-table tbody td").all_inner_texts()
+    assert cells[5:] == ["1", "12"]
+    watched.evaluate("orchardMap.app.showLayer('remaining')")
+    assert signs.INK not in square_colours(watched)
+
+
+def square_colours(page: Page) -> set[str]:
+    """Return the colours north-west of the ring, where the square of a weak area has its place."""
+    parts = [1 + i / 40 for i in range(30)]
+    return {ring_colours(page, "K1", [0.875], share_of_radius=part)[0] for part in parts}
 
 
 def ring_colours_after(page: Page, folder: Any, **facts: Any) -> list[str]:
@@ -315,6 +334,23 @@ def test_address_and_framing_page_say_which_block_to_go_to(watched, serve):
         block_id(5),
     )
     assert watched.evaluate(chosen) == block_id(3)
+    # and which weak area of it, once the block's state is there; the card leads to the page on quality
+    area = service.sample.states[block_id(2)]["weak"][0]["id"]
+    watched.goto(f"{service.address}/map?block={block_id(2)}&area={area}")
+    link = watched.get_by_role("link", name="Quality of the block")
+    assert link.get_attribute("href") == f"/quality?block={block_id(2)}&part=weak"
+    assert watched.get_by_role("heading", name="A3, weak area").is_visible()
+    # however little of the frame the card leaves, the patch is near enough to be drawn
+    watched.set_viewport_size({"width": 740, "height": 560})
+    watched.evaluate(
+        "(id) => { const {app} = orchardMap; app.showLayer('quality'); app.goToNamed(id, app.selected.area); }",
+        block_id(2),
+    )
+    watched.wait_for_function(
+        "() => orchardMap.app.canvasLayer.hasNear && !orchardMap.app.map._animatingZoom"
+    )
+    drawn = "() => { const {app} = orchardMap; return app.canvasLayer.areasIn(app.selected.block, app.canvasLayer.view).length; }"
+    assert watched.evaluate(drawn) == 1
 
 
 def test_framed_map_leaves_its_heading_out_and_its_links_lead_out_of_the_frame(watched, serve):

@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Page
 
 from map_pages import noted, open_file, open_served
-from map_samples import Sample, block_id, copied, sample_farm
+from map_samples import Sample, block_id, copied, sample_farm, weak_area
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.maps.offline import OfflineFigure, PlainMap
 from orchardmap.maps.page import MapConfig, asset_files, content_security_policy, map_file, map_page
@@ -33,7 +33,29 @@ def hostile(payload: str) -> Sample:
     state = sample.states[block_id(1)]
     state["crews"][0]["name"] = f"crew {payload}"
     state["runs"] = [[2, 1, 5, 1, 0]]
-    state["checks"] = [["c", 2, 3, "faulty", "2026-02-10", f"auditor {payload}", f"note {payload}", True]]
+    failed = [f"key {payload}", "named"]
+    state["checks"] = [
+        [
+            "c",
+            2,
+            3,
+            "faulty",
+            "2026-02-10",
+            f"auditor {payload}",
+            f"note {payload}",
+            True,
+            None,
+            failed,
+            False,
+            False,
+        ]
+    ]
+    state["point_words"] = {"named": f"sentence {payload}"}
+    area = weak_area(sample.shapes[block_id(1)], (1, 3), (2, 6), state["checks"])
+    area["odds_words"] = f"odds {payload}"
+    area["points"] = [{"key": "named", "sentence": f"point {payload}", "failed": 1}]
+    area["crews"] = [{"crew_id": "c1", "crew": f"gang {payload}", "checked": 1, "faulty": 1}]
+    state["weak"] = [area]
     return sample
 
 
@@ -50,6 +72,10 @@ def read_everything(page: Page) -> str:
         )
         page.wait_for_timeout(400)
         read += page.locator("#orchard-card").inner_text()
+    page.locator("#orchard-card").get_by_role("button", name="row", exact=False).click()
+    read += page.locator("#orchard-card").inner_text()
+    page.evaluate("orchardMap.app.showLayer('quality')")
+    read += "\n".join(page.locator("#orchard-checks option").all_text_contents())
     return read + page.locator("#orchard-head h1").inner_text() + page.title()
 
 
@@ -63,7 +89,10 @@ def test_hostile_names_are_shown_and_never_run(mode, payload, watched, troubles,
     else:
         open_file(watched, tmp_path, sample)
     read = read_everything(watched)
-    for place in ("farm", "code", "name", "variety", "reason", "crew", "auditor", "note"):
+    for place in (
+        *("farm", "code", "name", "variety", "reason", "crew", "auditor", "note"),
+        *("key", "sentence", "odds", "point", "gang"),
+    ):
         assert f"{place} {payload}" in read, place
     assert noted(watched, "__ran") == []
     assert noted(watched, "__violations") == []
@@ -107,6 +136,12 @@ def test_policy_of_the_file_stops_a_script_that_was_not_in_it(watched, tmp_path)
     assert noted(watched, "__violations")
 
 
+def violations(page: Page) -> list[tuple[str, list[str]]]:
+    """Return what axe finds on the page: rule, and the elements that break it."""
+    found = page.evaluate("axe.run()")
+    return [(rule["id"], [node["html"][:120] for node in rule["nodes"]]) for rule in found["violations"]]
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize("size", [(1280, 800), (1440, 900)], ids=["tablet", "desktop"])
 @pytest.mark.parametrize("mode", ["served", "file"])
@@ -123,8 +158,14 @@ def test_axe_finds_nothing(mode, size, watched, serve, tmp_path):
         if opened:
             watched.get_by_role("button", name=opened, exact=True).click()
         watched.evaluate("orchardMap.app.select({block: orchardMap.app.list[0]})")
-        found = watched.evaluate("axe.run()")
-        assert [(v["id"], [n["html"][:120] for n in v["nodes"]]) for v in found["violations"]] == []
+        assert violations(watched) == []
+    watched.get_by_label("Quality").check()
+    watched.evaluate(
+        """async () => { const {app} = orchardMap; const block = app.list[2];
+        await app.wantShape(block); await app.wantState(block); app.goToArea(block, block.areas[0]); }"""
+    )
+    assert watched.get_by_role("heading", name="A3, weak area").is_visible()
+    assert violations(watched) == []
 
 
 def test_map_page_twice_is_the_same_page():

@@ -5,8 +5,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page
 
-from map_pages import colour_at, go_near, open_file, open_served, screen_point
-from map_samples import LAT, LON, block_id, lonlat, one_block, sample_farm
+from map_pages import colour_at, colours_at, go_near, open_file, open_served, screen_point
+from map_samples import LAT, LON, POINTS, block_id, lonlat, one_block, sample_farm, weak_area
 from orchardmap.maps import signs
 
 pytestmark = pytest.mark.browser
@@ -95,12 +95,88 @@ def test_row_counted_positions_override_the_rule(watched, tmp_path):
 
 def test_check_stands_as_a_bud_at_its_position(watched, tmp_path):
     sample = one_block([row(1, 0.0)], [[1, 1, 11, 1, 0]])
-    sample.states[block_id(1)]["checks"] = [["c", 1, 6, "meets", "2026-02-10", "Orla", "", True]]
+    sample.states[block_id(1)]["checks"] = [
+        ["c", 1, 6, "meets", "2026-02-10", "Orla", "", True],
+        # gone over again since, and another auditor's second look: no bud
+        ["d", 1, 7, "meets", "2026-02-10", "Orla", "", True, None, [], True, False],
+        ["e", 1, 5, "meets", "2026-02-10", "Orla", "", True, None, [], False, True],
+    ]
     open_file(watched, tmp_path, sample)
     go_near(watched, zoom=21, lonlat=(LON, LAT))
     # position 6 of 11 on 100 m is at 50 m, the middle of the block; the bud is ink, the row is not
     assert colour_at(watched, lonlat(0.0, 0.0)) == signs.INK
-    assert colour_at(watched, lonlat(5.0, 0.0)) == signs.PRUNED
+    for x_m in (5.0, 10.0, -10.0):
+        assert colour_at(watched, lonlat(x_m, 0.0)) == signs.PRUNED
+    watched.evaluate(
+        "() => { const [block] = orchardMap.app.list; orchardMap.app.select({block, row: block.shape.byNumber.get(1)}); }"
+    )
+    words = watched.locator("#orchard-card").inner_text()
+    assert (
+        "position 7: tree meets the brief, Tue, 10 Feb 2026, Orla, before the tree was gone over again"
+        in words
+    )
+    assert "position 5: tree meets the brief, Tue, 10 Feb 2026, Orla, second look" in words
+
+
+def test_weak_area_is_hatched_over_its_rows_said_in_words_and_checks_shown_by_point_and_crew(
+    watched, tmp_path
+):
+    # rows 4 m apart with trees every 10 m; the patch is rows 1 and 2 from tree 3 (20 m) to tree 9 (80 m)
+    rows = [row(n, 8.0 - 4.0 * n) for n in range(1, 5)]
+    sample = one_block(rows, [[n, 1, 11, 1, n % 2] for n in range(1, 5)])
+    state = sample.states[block_id(1)]
+    state["checks"] = [
+        ["a", 1, 6, "faulty", "2026-02-10", "Orla", "", True, None, ["stubs"], False, False],
+        ["b", 4, 6, "meets", "2026-02-10", "Orla", "", True, None, [], False, False],
+    ]
+    state["weak"] = [weak_area(sample.shapes[block_id(1)], (1, 2), (3, 9), state["checks"])]
+    sample.overview["blocks"][0]["weak"] = 1
+    open_file(watched, tmp_path, sample)
+    # 4 m are 19.6 px at zoom 19, so a tap means the patch and no row yet
+    go_near(watched, zoom=19, lonlat=(LON, LAT))
+
+    def met(x_m: range, y_m: float) -> set[str]:
+        seen = colours_at(watched, [lonlat(x / 4, y_m) for x in x_m])
+        return {key for key in ("ink", "sheet", "pruned") if signs.PALETTE[key] in seen}
+
+    # between the two rows hatching is met every few metres, on a row too, and the row is seen through it
+    inside, beside = range(-100, 100), range(130, 190)
+    assert met(inside, 2.0) == {"ink", "sheet"}
+    assert {"ink", "pruned"} <= met(inside, 0.0)
+    assert met(beside, 2.0) == {"sheet"}
+    assert met(beside, 0.0) == {"pruned"}
+    assert tap(watched, -15.0, 2.0) == ["K1", None]
+    card = watched.locator("#orchard-card")
+    for words in (
+        "K1, weak area",
+        "1 of 1 faulty; chance alone: 1 in 1,000",
+        "rows 1 to 2, positions 3 to 9",
+        POINTS["stubs"],
+        "Larches: 1 of 1 faulty",
+    ):
+        assert words in card.inner_text()
+    # the block's card leads there by keyboard, from far as well
+    tap(watched, 0.0, -9.0)
+    card.get_by_role("button", name="rows 1 to 2, positions 3 to 9").press("Enter")
+    assert "K1, weak area" in card.inner_text()
+    watched.keyboard.press("Escape")
+
+    def buds(choice: str) -> list[str]:
+        watched.get_by_label("Checks").select_option(label=choice)
+        said: list[str] = watched.evaluate(
+            "() => orchardMap.app.list[0].state.checks.map((c) => orchardMap.signOf(orchardMap.app, orchardMap.app.list[0], c))"
+        )
+        return said
+
+    assert watched.get_by_label("Checks").is_hidden()
+    watched.get_by_label("Quality").check()
+    assert buds("all") == ["faulty", "meets"]
+    assert buds(POINTS["stubs"]) == ["faulty", "dot"]
+    assert buds("Rooks") == ["faulty", ""]
+    assert buds("Larches") == ["", "meets"]
+    watched.get_by_label("Remaining").check()
+    watched.wait_for_function("() => !orchardMap.app.canvasLayer.waiting")
+    assert met(inside, 2.0) == {"sheet"}
 
 
 def test_closed_block_is_dotted_where_it_is_not_pruned(watched, tmp_path):

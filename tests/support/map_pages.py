@@ -57,18 +57,24 @@ def screen_point(page: Page, lonlat: tuple[float, float]) -> tuple[float, float]
     return float(x), float(y)
 
 
+def colours_at(page: Page, lonlats: list[tuple[float, float]]) -> list[str]:
+    """Return the colour the canvas has at each place, as ``#RRGGBB``; empty where nothing is drawn."""
+    colours: list[str] = page.evaluate(
+        """(places) => { const {canvasLayer: layer} = orchardMap.app; const {view} = layer;
+        const dots = window.devicePixelRatio;
+        return places.map(([lon, lat]) => {
+          const x = (orchardMap.worldX(lon) * view.scale - view.x) * dots;
+          const y = (orchardMap.worldY(lat) * view.scale - view.y) * dots;
+          const [r, g, b, a] = layer.ctx.getImageData(Math.round(x), Math.round(y), 1, 1).data;
+          return a ? "#" + [r, g, b].map((v) => v.toString(16).padStart(2, "0")).join("").toUpperCase() : ""; }); }""",
+        [list(place) for place in lonlats],
+    )
+    return colours
+
+
 def colour_at(page: Page, lonlat: tuple[float, float]) -> str:
     """Return the colour the canvas has at a place, as ``#RRGGBB``; empty where nothing is drawn."""
-    colour: str = page.evaluate(
-        """([lon, lat]) => { const {canvasLayer: layer} = orchardMap.app; const {view} = layer;
-        const dots = window.devicePixelRatio;
-        const x = (orchardMap.worldX(lon) * view.scale - view.x) * dots;
-        const y = (orchardMap.worldY(lat) * view.scale - view.y) * dots;
-        const [r, g, b, a] = layer.ctx.getImageData(Math.round(x), Math.round(y), 1, 1).data;
-        return a ? "#" + [r, g, b].map((v) => v.toString(16).padStart(2, "0")).join("").toUpperCase() : ""; }""",
-        list(lonlat),
-    )
-    return colour
+    return colours_at(page, [lonlat])[0]
 
 
 def noted(page: Page, name: str) -> list[Any]:

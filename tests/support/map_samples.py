@@ -9,7 +9,7 @@ import random
 from dataclasses import dataclass, field
 from typing import Any
 
-from shapely import affinity
+from shapely import affinity, unary_union
 from shapely.geometry import LineString, Polygon, box, mapping
 
 LON, LAT = 12.0, 47.0
@@ -27,6 +27,11 @@ VARIETIES = [
     ("Irish Peach", "tip"),
     ("Roxbury Russet", "spur"),
 ]
+POINTS = {
+    "stubs": "No stub longer than 2 cm is left on the leader or the limbs.",
+    "crossing": "Branches that cross or rub are taken out, the weaker of two.",
+    "height": "No shoot reaches above the top wire at 3.5 m.",
+}
 FIELDS = [
     "Hollow",
     "Long Lea",
@@ -153,11 +158,64 @@ def checks_of(
         odds = 0.6 if weak and row["n"] % 10 < 4 else 0.06
         draw = dice.random()
         verdict = "faulty" if draw < odds else "minor" if draw < odds + 0.15 else "meets"
+        failed = {"faulty": ["stubs", "height"][row["n"] % 2 :], "minor": ["crossing"], "meets": []}[verdict]
         made.append([
             f"check-{row['n']}", row["n"], dice.randint(1, max(1, row["p"] // 2)), verdict, "2026-02-10",
-            "Orla", "stubs left low" if verdict == "faulty" else "", dice.random() > 0.15,
+            "Orla", "stubs left low" if verdict == "faulty" else "", dice.random() > 0.15, None, failed, False, False,
         ])  # fmt: skip
     return made
+
+
+def planted_checks() -> list[list[Any]]:
+    """Return 14 checks in rows 11 to 13, positions 8 to 45, of which 9 are faulty."""
+    return [
+        [
+            f"planted-{i}", 11 + i % 3, 8 + 37 * i // 13, "faulty" if i * 9 % 14 < 9 else "meets", "2026-02-10", "Orla", "",
+            True, None, ["stubs"] if i * 9 % 14 < 9 else [], False, False,
+        ]
+        for i in range(14)
+    ]  # fmt: skip
+
+
+def weak_area(
+    shape: dict[str, Any],
+    rows: tuple[int, int],
+    positions: tuple[int, int],
+    checks: list[list[Any]],
+    *,
+    state: str = "suspect",
+) -> dict[str, Any]:
+    """Return a weak area as a block's state carries it, with a ring half a row wider than its trees on each side.
+
+    The rows are straight and each of one part.
+    """
+    taken = [row for row in shape["rows"] if rows[0] <= row["n"] <= rows[1]]
+    lines = []
+    for row in taken:
+        count, flat = row["parts"][0]
+        ends = [
+            ((lon * UNIT_DEG) * M_PER_DEG_LON, (lat * UNIT_DEG) * M_PER_DEG_LAT)
+            for lon, lat in ((flat[0], flat[1]), (flat[-2], flat[-1]))
+        ]
+        whole = LineString(ends)
+        step = (whole.length - 2 * row["e"]) / (count - 1)
+        places = [row["e"] + (p - 1) * step for p in (positions[0], min(count, positions[1]))]
+        lines.append(LineString([whole.interpolate(place) for place in places]))
+    pitch = lines[0].distance(lines[1]) if len(lines) > 1 else 4.0
+    hull = unary_union([line.buffer(pitch * 0.51, cap_style="square") for line in lines]).simplify(0.2)
+    ring = [
+        [shape["origin"][0] + x / M_PER_DEG_LON, shape["origin"][1] + y / M_PER_DEG_LAT]
+        for x, y in mapping(hull)["coordinates"][0]
+    ]
+    inside = [c for c in checks if rows[0] <= c[1] <= rows[1] and positions[0] <= c[2] <= positions[1]]
+    faulty = sum(c[3] == "faulty" for c in inside)
+    return {
+        "id": f"area-{rows[0]}-{positions[0]}", "rows": list(rows), "positions": list(positions), "checked": len(inside),
+        "faulty": faulty, "llr": 7.5, "p": 0.001, "state": state, "recheck": None, "returns": [], "ring": ring,
+        "odds_words": f"{faulty} of {len(inside)} faulty; chance alone: 1 in 1,000",
+        "points": [{"key": "stubs", "sentence": POINTS["stubs"], "failed": faulty}],
+        "crews": [{"crew_id": "c1", "crew": "Larches", "checked": len(inside), "faulty": faulty}],
+    }  # fmt: skip
 
 
 def _figures(blocks: list[dict[str, Any]]) -> dict[str, Any]:
@@ -205,8 +263,12 @@ def _block(
     }  # fmt: skip
     sample.states[key] = {
         "id": key, "day": TODAY, "cursor": 1, "crews": [{"id": "c1", "name": "Larches"}, {"id": "c2", "name": "Rooks"}],
-        "runs": runs, "checks": checks, "closed": closed,
+        "runs": runs, "checks": checks, "closed": closed, "point_words": POINTS,
     }  # fmt: skip
+    if weak:
+        checks += planted_checks()
+    areas = [weak_area(sample.shapes[key], (11, 13), (8, 45), checks)] if weak else []
+    sample.states[key]["weak"] = areas
     faulty = sum(c[3] == "faulty" for c in checks)
     drawn = sum(c[7] for c in checks)
     drawn_faulty = sum(c[7] and c[3] == "faulty" for c in checks)
@@ -224,7 +286,8 @@ def _block(
         "drawn": drawn, "drawn_faulty": drawn_faulty, "must_check": MUST_CHECK if stage else None,
         "may_fail": MAY_FAIL if stage else None, "verdict": verdict if stage else "not_begun",
         "overlap_rows": sorted({r[0] for r in runs if r[3] == 2}),
-        "closed": closed, "lonlat": [outline.representative_point().x, outline.representative_point().y],
+        "weak": len(areas), "again": sum(r[2] - r[1] + 1 for r in runs if r[3] == 3), "closed": closed,
+        "lonlat": [outline.representative_point().x, outline.representative_point().y],
         "bbox": list(outline.bounds), "shape_version": f"v{number}",
     }  # fmt: skip
 
@@ -266,8 +329,8 @@ def one_block(rows: list[dict[str, Any]], runs: list[list[int]], *, half_m: floa
         "id": key, "code": "K1", "name": "Square", "variety": "Ribston Pippin", "habit": "spur", "rows": len(rows),
         "trees": trees, "pruned": sum(r[2] - r[1] + 1 for r in runs), "overlap": 0, "area_ha": square.area / 1e4,
         "checked": 0, "faulty": 0, "minor": 0, "drawn": 0, "drawn_faulty": 0, "must_check": MUST_CHECK,
-        "may_fail": MAY_FAIL, "verdict": "too_few", "overlap_rows": [], "closed": None, "lonlat": [LON, LAT],
-        "bbox": list(outline.bounds), "shape_version": "v1",
+        "may_fail": MAY_FAIL, "verdict": "too_few", "overlap_rows": [], "weak": 0, "again": 0,
+        "closed": None, "lonlat": [LON, LAT], "bbox": list(outline.bounds), "shape_version": "v1",
     }  # fmt: skip
     overview = {
         "farm_id": "farm-1", "day": TODAY, "season_id": "s1", "cursor": 1, "epoch": "e1",
@@ -279,7 +342,10 @@ def one_block(rows: list[dict[str, Any]], runs: list[list[int]], *, half_m: floa
         "rows": packed_rows,
     }  # fmt: skip
     crews = [{"id": "c1", "name": "Larches"}, {"id": "c2", "name": "Rooks"}]
-    state = {"id": key, "day": TODAY, "cursor": 1, "crews": crews, "runs": runs, "checks": [], "closed": None}
+    state = {
+        "id": key, "day": TODAY, "cursor": 1, "crews": crews, "runs": runs, "checks": [], "closed": None,
+        "point_words": POINTS, "weak": [],
+    }  # fmt: skip
     return Sample(farm, overview, {key: shape}, {key: state})
 
 

@@ -127,6 +127,7 @@ QUERIES = {
     "/map": {"farm": NOBODY},
     "/api/farms/{farm_id}/rows-in-box": {"bbox": "11,46,12,47"},
     "/api/farms/{farm_id}/packs": {"block": NOBODY},
+    "/api/farms/{farm_id}/photos/{photo_id}": {"check_id": NOBODY},
     "/api/farms/{farm_id}/briefs/{brief_id}/differences": {"old": "1", "new": "1"},
     "/api/farms/{farm_id}/labels.pdf": {"block": NOBODY},
 }
@@ -144,8 +145,9 @@ def filled(path: str, **values: str) -> str:
         "person_id": NOBODY,
         "brief_id": NOBODY,
         "line_id": NOBODY,
-        "lot_id": NOBODY,
+        "photo_id": NOBODY,
         "return_id": NOBODY,
+        "lot_id": NOBODY,
         "variety_id": NOBODY,
         "number": "1",
         "version": "1",

@@ -215,7 +215,12 @@ def test_account_gets_a_link_that_signs_in_once_and_ends_when_the_manager_says_s
 
     page = other.new_page()
     page.goto(link)
-    expect(page.get_by_role("navigation").get_by_role("link")).to_have_text(["Briefs", "Overview", "Timing"])
+    expect(page.get_by_role("navigation").get_by_role("link")).to_have_text([
+        "Briefs",
+        "Overview",
+        "Quality",
+        "Timing",
+    ])
     expect(page).to_have_url(f"{service.address}/")
     page.get_by_role("link", name="Overview").click()
     expect(page.get_by_text("trees left")).to_be_visible()

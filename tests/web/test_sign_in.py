@@ -174,9 +174,13 @@ def test_session_that_ends_while_the_page_is_open_leads_to_the_door_and_back(
 @pytest.mark.parametrize(
     ("role", "screens", "first"),
     [
-        ("manager", ["Overview", "Rows", "Checks", "To settle", "Briefs", "Timing", "People", "Set-up"], "/"),
+        (
+            "manager",
+            ["Overview", "Rows", "Checks", "Quality", "To settle", "Briefs", "Timing", "People", "Set-up"],
+            "/",
+        ),
         ("foreman", ["Rows"], "/rows"),
-        ("auditor", ["Checks", "Overview"], "/checks"),
+        ("auditor", ["Checks", "Quality", "Overview"], "/checks"),
         ("adviser", ["Briefs", "Overview", "Timing"], "/briefs"),
     ],
 )

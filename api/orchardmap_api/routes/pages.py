@@ -22,6 +22,7 @@ WEB_PATHS = (
     "/",
     "/rows",
     "/checks",
+    "/quality",
     "/settling",
     "/briefs",
     "/timing",

@@ -16,22 +16,24 @@
     return time ? `${OM.dayWords(day)}, ${time.slice(0, 5)}` : OM.dayWords(day);
   };
 
-  const facts = (pairs) => make("dl", {}, ...pairs.filter(([, value]) => value !== "" && value !== null && value !== undefined)
+  /** Pairs of a name and what it is; a pair without a value is left out. */
+  OM.facts = (pairs) => make("dl", {}, ...pairs.filter(([, value]) => value !== "" && value !== null && value !== undefined)
     .flatMap(([name, value]) => [make("dt", {}, name), make("dd", {}, value)]));
 
-  function closedNote(block) {
-    if (!block.facts.closed) return null;
-    return make("p", { class: "closed-note" }, `Closed ${OM.closedWords(block.facts.closed)}. Nobody may enter.`);
-  }
+  OM.closedNote = (block) => (block.facts.closed
+    ? make("p", { class: "closed-note" }, `Closed ${OM.closedWords(block.facts.closed)}. Nobody may enter.`) : null);
 
-  function actions(app, block, row) {
+  function actions(app, block, row, area) {
     const made = [];
-    if (!row) made.push(make("button", { type: "button", id: "orchard-go", on: { click: () => app.goTo(block) } }, "Go to the block"));
+    if (!row && !area) made.push(make("button", { type: "button", id: "orchard-go", on: { click: () => app.goTo(block) } }, "Go to the block"));
     if (app.source.isLive) {
+      const { rows_page: rows, checks_page: checks, quality_page: quality } = app.config;
       const query = `?block=${encodeURIComponent(block.id)}${row ? `&row=${row.number}` : ""}`;
-      // nobody marks rows where nobody may enter
-      if (!block.facts.closed) made.push(make("a", { href: `${app.config.rows_page}${query}`, target: "_top" }, "Mark rows"));
-      if (!block.facts.closed) made.push(make("a", { href: `${app.config.checks_page}${query}`, target: "_top" }, "Check trees"));
+      const link = (address, words) => made.push(make("a", { href: address, target: "_top" }, words));
+      if (area) link(`${quality}${query}&part=weak`, "Quality of the block");
+      // nobody marks rows where nobody may enter, nor is a weak area the place to begin
+      else if (!block.facts.closed) link(`${rows}${query}`, "Mark rows");
+      if (!block.facts.closed) link(`${checks}${query}`, "Check trees");
     }
     return made.length ? make("div", { class: "actions" }, ...made) : null;
   }
@@ -55,11 +57,12 @@
     const it = block.facts;
     return [
       make("h2", {}, `${it.code} ${it.name || ""}`.trim()),
-      closedNote(block),
-      facts([
+      OM.closedNote(block),
+      OM.facts([
         ["Variety", it.variety ? `${it.variety}${it.habit && it.habit !== "unknown" ? ` (${habitWords(it.habit)})` : ""}` : ""],
         ["Pruned", `${OM.percent(it.pruned, it.trees)}: ${OM.count(it.pruned)} of ${OM.count(it.trees)} trees`],
         ["Still to prune", `${OM.count(it.trees - it.pruned)} trees`],
+        ["To go over again", it.again ? `${OM.count(it.again)} trees` : ""],
         ["Overlap", it.overlap ? `${OM.count(it.overlap)} trees claimed by two crews` : ""],
         ["Rows", OM.count(it.rows)],
         ["Area", it.area_ha ? `${it.area_ha.toFixed(2)} ha` : ""],
@@ -67,6 +70,7 @@
         ["Seen walking", walkingWords(it)],
         ["Verdict", OM.verdictWords(it.verdict)],
       ]),
+      OM.weakList(app, block),
     ];
   }
 
@@ -103,11 +107,18 @@
   }
 
   function checkItems(app, block, row) {
-    const verdictWords = (verdict) => (app.signs.buds[verdict] || { words: "" }).words;
     return block.state.checks.filter((check) => check[1] === row.number).sort((a, b) => a[2] - b[2])
-      .map(([, , position, verdict, day, auditor, note, drawn]) => make("li", {},
-        [`position ${position}: ${verdictWords(verdict)}`, OM.dayWords(day), auditor, drawn ? "" : "seen while walking", note]
-          .filter(Boolean).join(", ")));
+      .map((check) => make("li", {}, checkWords(app, block, check)));
+  }
+
+  function checkWords(app, block, check) {
+    const [, , position, verdict, day, auditor, note, drawn] = check;
+    const bud = app.signs.buds[verdict];
+    const failed = OM.failedOf(check).map((key) => OM.pointWords(block.state, key).replace(/\.$/, "")).join("; ");
+    return [
+      `position ${position}: ${bud ? bud.words : ""}`, OM.dayWords(day), auditor, OM.isSecond(check) ? "second look" : drawn ? "" : "seen while walking",
+      OM.isPast(check) ? "before the tree was gone over again" : "", note, failed && `not met: ${failed}`,
+    ].filter(Boolean).join(", ");
   }
 
   function rowCard(app, block, row) {
@@ -125,8 +136,8 @@
     const checks = state ? checkItems(app, block, row) : [];
     return [
       make("h2", {}, `${it.code}, row ${row.number}`),
-      closedNote(block),
-      facts([
+      OM.closedNote(block),
+      OM.facts([
         ["Pruned", state ? `${OM.percent(pruned, trees)}: ${OM.count(pruned)} of ${OM.count(trees)} trees` : "loading \u2026"],
         ["Positions", `${OM.count(row.positions)}${row.counted ? ", counted" : ""}`],
         ["Blanks", row.blanks.length ? row.blanks.join(", ") : ""],
@@ -136,6 +147,7 @@
       state ? make("ul", {}, ...stretchItems(app, block, row)) : null,
       checks.length ? make("h3", {}, "Checks") : null,
       checks.length ? make("ul", {}, ...checks) : null,
+      OM.weakList(app, block, row),
     ];
   }
 
@@ -156,8 +168,9 @@
     if (!app.selected) return;
     if (OM.isNarrow(app)) OM.closePanels(app);
     const { block, row } = app.selected;
+    const area = OM.areaOf(block, app.selected.area);
     const away = make("button", { type: "button", class: "away", "aria-label": "Close", on: { click: () => app.select(null) } }, "\u00d7");
-    const inside = row ? rowCard(app, block, row) : blockCard(app, block);
-    card.replaceChildren(...[away, ...inside, actions(app, block, row)].filter(Boolean));
+    const inside = area ? OM.areaCard(app, block, area) : row ? rowCard(app, block, row) : blockCard(app, block);
+    card.replaceChildren(...[away, ...inside, actions(app, block, row, area)].filter(Boolean));
   };
 })();

@@ -24,7 +24,15 @@
         taken.take([x - reach, y - reach, x + reach, y + reach]);
         this.rings.push({ block, x, y, radius });
       }
+      for (const it of placed) this.paintSquare(it, taken);
       for (const it of this.inTurn(placed)) this.label(it, taken);
+    },
+
+    // The hatched square of a weak area stands north-west of the ring, where no words go first.
+    paintSquare({ block, x, y, radius, ring }, taken) {
+      if (!block.facts.weak || !this.showsQuality()) return;
+      const off = (OM.reachOf(radius, ring) + 4) * Math.SQRT1_2;
+      taken.take(OM.drawSquare(this.ctx, this.app.signs, x - off, y - off));
     },
 
     // One factor for the whole farm at a zoom; kept, so that dragging costs nothing.
@@ -81,7 +89,7 @@
     ringOf(facts) {
       const { piths } = this.app.signs;
       const isBegun = facts.pruned > 0;
-      const shared = { hasOverlap: facts.overlap > 0, isClosed: Boolean(facts.closed) };
+      const shared = { hasOverlap: facts.overlap > 0, hasAgain: facts.again > 0, isClosed: Boolean(facts.closed) };
       const share = facts.trees ? facts.pruned / facts.trees : 0;
       const pith = isBegun ? piths[facts.verdict] : null;
       if (this.app.layer === "remaining") return { ...shared, share: 1 - share, arc: "to_prune", rest: "finished", pith: null };

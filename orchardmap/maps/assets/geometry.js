@@ -59,11 +59,12 @@
     });
     return {
       number: doc.n, positions: doc.p, parts, counted: Boolean(doc.counted),
-      blanks: doc.blanks || [], pollinizers: doc.pollinizers || [], box: boxOf(parts.map((p) => p.xy)),
+      blanks: doc.blanks || [], pollinizers: doc.pollinizers || [], box: OM.boxOf(parts.map((p) => p.xy)),
     };
   }
 
-  function boxOf(lines) {
+  /** West, north, east and south of some lines. */
+  OM.boxOf = (lines) => {
     const box = [Infinity, Infinity, -Infinity, -Infinity];
     for (const xy of lines) {
       for (let i = 0; i < xy.length; i += 2) {
@@ -74,9 +75,10 @@
       }
     }
     return box;
-  }
+  };
 
-  function ringsOf(outline) {
+  /** The rings of a GeoJSON polygon or multipolygon, one after the other. */
+  OM.ringsOf = (outline) => {
     if (!outline) return [];
     const polygons = outline.type === "Polygon" ? [outline.coordinates] : outline.coordinates;
     return polygons.flat().map((ring) => {
@@ -84,14 +86,14 @@
       ring.forEach(([lon, lat], i) => { xy[2 * i] = OM.worldX(lon); xy[2 * i + 1] = OM.worldY(lat); });
       return xy;
     });
-  }
+  };
 
   /** Turn a block's shape document into rows in world units. */
   OM.shapeOf = (doc) => {
     const rows = doc.rows.map((row) => rowOf(row, doc.origin, doc.unit_deg));
-    const rings = ringsOf(doc.outline);
+    const rings = OM.ringsOf(doc.outline);
     const byNumber = new Map(rows.map((row) => [row.number, row]));
-    const box = boxOf([...rings, ...rows.flatMap((row) => row.parts.map((part) => part.xy))]);
+    const box = OM.boxOf([...rings, ...rows.flatMap((row) => row.parts.map((part) => part.xy))]);
     return { id: doc.id, version: doc.version, rows, rings, byNumber, box, pitch: pitchOf(rows) };
   };
 
@@ -209,10 +211,10 @@
     return found && { row: found, distance: best };
   };
 
-  /** Whether a world point lies inside a block's outline (even-odd, so holes are outside). */
-  OM.isInside = (shape, x, y) => {
+  /** Whether a world point lies inside the rings of a block or a patch (even-odd, so holes are outside). */
+  OM.isInside = ({ rings }, x, y) => {
     let inside = false;
-    for (const xy of shape.rings) {
+    for (const xy of rings) {
       for (let i = 0, j = xy.length - 2; i < xy.length; j = i, i += 2) {
         const crosses = xy[i + 1] > y !== xy[j + 1] > y;
         if (crosses && x < ((xy[j] - xy[i]) * (y - xy[i + 1])) / (xy[j + 1] - xy[i + 1]) + xy[i]) inside = !inside;

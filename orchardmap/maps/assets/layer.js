@@ -79,6 +79,7 @@
       this.paint(view);
       this.lastMs = performance.now() - began;
       OM.offerWay(this.app);
+      OM.hintAtChecks(this.app, this.hasNear);
     },
 
     fit() {
@@ -104,6 +105,7 @@
       for (const block of seen) this.ask(block, view, seen.length);
       for (const block of seen) this.paintOutline(block, view);
       const near = seen.filter((block) => this.isNear(block, view));
+      this.hasNear = near.length > 0;
       for (const block of near) this.paintRows(block, view);
       this.paintNear(near, view);
       this.paintFar(seen.filter((block) => !this.isNear(block, view)), view);
@@ -159,8 +161,10 @@
       ctx.setLineDash([]);
     },
 
-    paintSelected({ block, row }, view) {
+    paintSelected({ block, row, area }, view) {
       const { ctx, app } = this;
+      // a chosen weak area has a heavier edge, and its block none
+      if (OM.areaOf(block, area) && this.isNear(block, view)) return;
       ctx.strokeStyle = app.signs.palette.ink;
       ctx.lineWidth = 2.4;
       ctx.lineCap = "round";
@@ -202,7 +206,7 @@
       ctx.stroke();
     },
 
-    /** What lies under a point of the map: {block, row?}. A row only where rows are far enough apart to be meant. */
+    /** What lies under a point of the map: {block, row?, area?}. A row only where rows are far enough apart to be meant, else a weak area. */
     under(latlng) {
       const x = OM.worldX(latlng.lng);
       const y = OM.worldY(latlng.lat);
@@ -230,7 +234,9 @@
       }
       if (!best) return null;
       const isMeant = best.row && this.pitchPx(best.block, view) >= TAP_PITCH_PX && best.distance <= best.block.shape.pitch;
-      return isMeant ? { block: best.block, row: best.row } : { block: best.block };
+      if (isMeant) return { block: best.block, row: best.row };
+      const area = this.areaUnder(best.block, x, y);
+      return area ? { block: best.block, area: area.id } : { block: best.block };
     },
   });
 })();

@@ -1,8 +1,7 @@
-// What the canvas shows of a block from near: rows, positions, checks, numbers.
+// What the canvas shows of a block from near: rows, patches, positions, checks, numbers.
 (() => {
   "use strict";
   const OM = (window.orchardMap = window.orchardMap || {});
-  const MEETS_PITCH_PX = 10;
   const { MARGIN } = OM;
 
   OM.OrchardLayer.include({
@@ -20,17 +19,20 @@
       this.ctx.globalAlpha = 1;
     },
 
-    // What lies on top of all rows: positions, checks, numbers, tags. A number gives way to a tag.
+    // What lies on top of all rows: patches, positions, checks, numbers, tags. A number gives way to a tag.
     paintNear(blocks, view) {
       const taken = new OM.Taken();
       const tags = blocks.map((block) => this.tagOf(block, view));
       for (const { box } of tags) taken.take(box);
+      const patchLabels = this.patchLabels(blocks, view, taken);
       for (const block of blocks) {
         const pitch = this.pitchPx(block, view);
+        this.paintPatches(block, view);
         if (block.state && pitch >= 15) this.paintPlaces(block, view, OM.weightAt(pitch));
         this.paintNumbers(block, view, pitch, taken);
-        if (this.app.layer !== "remaining") this.paintChecks(block, view, pitch);
+        if (this.showsQuality()) this.paintChecks(block, view, pitch);
       }
+      this.writePatchLabels(patchLabels);
       for (const { words, x, y } of tags) OM.write(this.ctx, this.app.signs, words, x, y, { size: 14, bold: true, align: "center" });
     },
 
@@ -128,22 +130,6 @@
         to = Math.min(to, Math.max((least - start) / run, (most - start) / run));
       }
       return to > from ? { x: at.x + ux * from, y: at.y + uy * from } : at;
-    },
-
-    paintChecks(block, view, pitch) {
-      if (!block.state) return;
-      const { buds, palette } = this.app.signs;
-      const grown = this.app.layer === "quality" ? 1.25 : 1;
-      const size = Math.max(9, Math.min(24, pitch * 0.95)) * grown;
-      const isCrowded = this.app.layer === "progress" && pitch < MEETS_PITCH_PX;
-      for (const check of block.state.checks) {
-        const [, number, position, verdict, , , , drawn] = check;
-        // sound trees would hide the rows that this layer is about
-        if (isCrowded && verdict === "meets") continue;
-        const row = block.shape.byNumber.get(number);
-        const at = row && this.pixelOf(row, position, view);
-        if (at && buds[verdict]) OM.drawGlyph(this.ctx, buds[verdict], at.x, at.y, drawn ? size : size * 0.68, palette.sheet);
-      }
     },
 
     tagOf(block, view) {

@@ -37,6 +37,7 @@
         this.part("orchard").classList.toggle("embedded", Boolean(this.config.embedded));
         OM.buildHead(this, this.part("orchard-head"));
         OM.buildZoom(this);
+        OM.buildChecksChoice(this);
         this.title.textContent = name;
         this.page.title = `${name}: orchard map`;
         this.canvasLayer = new OM.OrchardLayer(this).addTo(this.map);
@@ -45,11 +46,12 @@
         this.map.on("click", (event) => this.tap(event.latlng));
         this.extent = new OM.Extent(this);
         await this.load();
+        this.showLayer(this.layer);
         this.showAll(false);
         this.extent.follow(this.part("orchard-main"));
-        this.showLayer(this.layer);
         this.listen();
-        this.goToNamed(new URLSearchParams(location.search).get("block"));
+        const asked = new URLSearchParams(location.search);
+        this.goToNamed(asked.get("block"), asked.get("area"));
         this.part("orchard").classList.remove("loading");
         if (this.source.isLive) this.watch();
       } catch (problem) {
@@ -102,8 +104,8 @@
     reselect() {
       const block = this.byId.get(this.selected.block.id);
       if (!block) { this.selected = null; return; }
-      const { row } = this.selected;
-      this.selected = { block, row: row && (block.shape ? block.shape.byNumber.get(row.number) : row) };
+      const { row, area } = this.selected;
+      this.selected = { block, area, row: row && (block.shape ? block.shape.byNumber.get(row.number) : row) };
     }
 
     refresh() {
@@ -126,6 +128,7 @@
         block.shape = OM.shapeOf(await this.source.shape(block.facts));
         block.box = block.shape.box[0] < Infinity ? block.shape.box : block.box;
         block.cut = new Map();
+        this.arrive(block);
         this.canvasLayer.schedule();
       } catch (problem) {
         block.failed = true;
@@ -174,8 +177,17 @@
         block.runs.get(run[0]).push(run);
       }
       block.cut = new Map();
+      block.areas = OM.areasOf(state);
+      OM.learnChoices(this, state);
       if (this.selected && this.selected.block === block) OM.showCard(this);
+      this.arrive(block);
       this.canvasLayer.schedule();
+    }
+
+    // Go on to the weak area that was asked for, once both its rows and what is known of them are here.
+    arrive(block) {
+      const asked = block.shape && this.selected && this.selected.block === block && OM.areaOf(block, this.areaAsked);
+      if (asked) this.goToArea(block, asked);
     }
 
     /** The stretches of a row, cut once for a state and kept. */
@@ -192,18 +204,20 @@
       this.layer = layer;
       this.part("ring-words").textContent = this.signs.views[layer].ring;
       for (const part of this.part("orchard-legend").querySelectorAll("[data-views]")) part.hidden = !part.dataset.views.split(" ").includes(layer);
+      this.part("orchard-checks").hidden = layer !== "quality";
       this.canvasLayer.schedule();
     }
 
     async showDay(day) {
       if (this.farm.today && day > this.farm.today) return;
       this.day = day;
-      for (const block of this.list) { block.state = null; block.runs = null; block.stateKey = ""; block.stateAsked = ""; block.cut = new Map(); }
+      for (const block of this.list) { block.state = null; block.runs = null; block.areas = null; block.stateKey = ""; block.stateAsked = ""; block.cut = new Map(); }
       await this.load().then(() => this.say(""), (problem) => this.say(problem.message));
     }
 
     select(found) {
       this.selected = found;
+      this.areaAsked = null;
       if (found) { this.wantShape(found.block); this.wantState(found.block); }
       OM.showCard(this);
       this.canvasLayer.schedule();
@@ -219,22 +233,33 @@
     }
 
     /** Select a block and bring it into view. */
-    goTo(block) {
+    goTo(block, isSmooth = true) {
       this.select({ block });
-      this.extent.showBlock(block);
+      this.extent.showBlock(block, isSmooth);
     }
 
-    goToNamed(id) {
+    /** Select a weak area of a block and bring it into view. */
+    goToArea(block, area) {
+      this.select({ block, area: area.id });
+      this.extent.showArea(block, area);
+    }
+
+    // Until the block's weak areas are here, the way leads to the block.
+    goToNamed(id, area) {
       const block = id && this.byId.get(id);
-      if (block) this.goTo(block);
+      if (!block) return;
+      // the map would not turn to the area while it still glides to the block
+      this.goTo(block, !area);
+      this.areaAsked = area;
+      this.arrive(block);
     }
 
     showAll(isSmooth = true) { this.extent.showAll(isSmooth); }
 
-    // The page that frames the map may say where to look: {"orchardmap": "go to block", "block": id}.
+    // The page that frames the map may say where to look: {"orchardmap": "go to block", "block": id, "area": id or none}.
     listen() {
       window.addEventListener("message", ({ origin, data }) => {
-        if (origin === location.origin && data && data.orchardmap === "go to block") this.goToNamed(data.block);
+        if (origin === location.origin && data && data.orchardmap === "go to block") this.goToNamed(data.block, data.area);
       });
       this.page.addEventListener("keydown", (event) => { if (event.key === "Escape") OM.putAway(this); });
     }

@@ -17,8 +17,8 @@
 
   const VERDICTS = { accepted: "accepted", send_back: "send back", too_few: "too few checks", not_begun: "not begun" };
   /** Faulty trees among those drawn, with the number a lot may have and still be accepted. */
-  OM.faultyWords = ({ drawn_faulty: faulty, may_fail: most }) => (
-    typeof most === "number" ? `${OM.count(faulty || 0)} (at most ${OM.count(most)})` : OM.count(faulty || 0));
+  OM.faultyWords = ({ drawn, drawn_faulty: faulty, may_fail: most }) => (
+    `${OM.count(faulty || 0)} of ${OM.count(drawn || 0)}${typeof most === "number" ? ` (at most ${OM.count(most)})` : ""}`);
   OM.verdictWords = (verdict) => VERDICTS[verdict] || "";
 
   OM.dayWords = (day) => {
@@ -121,7 +121,7 @@
     app.figures.replaceChildren(...parts.map(([value, words]) => make("span", {}, make("b", {}, value), ` ${words}`)));
   };
 
-  const COLUMNS = ["Block", "Variety", "Trees", "Pruned", "Drawn", "Faulty of drawn", "Verdict", "Closed"];
+  const COLUMNS = ["Block", "Variety", "Trees", "Pruned", "Faulty of drawn", "Verdict", "Weak areas", "Again"];
 
   function tableRow(app, block) {
     const { facts } = block;
@@ -131,10 +131,11 @@
     };
     const choose = make("button", { type: "button", class: "plain", on: { click: go } }, `${facts.code} ${facts.name || ""}`.trim());
     const cells = [
-      facts.variety || "", OM.count(facts.trees), OM.percent(facts.pruned, facts.trees), OM.count(facts.drawn || 0),
-      OM.faultyWords(facts), OM.verdictWords(facts.verdict), facts.closed ? OM.closedWords(facts.closed) : "",
+      facts.variety || "", OM.count(facts.trees), OM.percent(facts.pruned, facts.trees),
+      OM.faultyWords(facts), OM.verdictWords(facts.verdict), OM.count(facts.weak || 0), OM.count(facts.again || 0),
     ];
-    return make("tr", {}, make("th", { scope: "row" }, choose), ...cells.map((words) => make("td", {}, words)));
+    const closed = facts.closed ? make("span", {}, `closed ${OM.closedWords(facts.closed)}`) : null;
+    return make("tr", {}, make("th", { scope: "row" }, choose, closed), ...cells.map((words) => make("td", {}, words)));
   }
 
   /** The same facts without a picture: one line a block. */

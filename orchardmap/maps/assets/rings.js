@@ -5,6 +5,7 @@
   const TURN = 2 * Math.PI;
   const NORTH = -Math.PI / 2;
   const NOTCHES = [0.09, 0.19];
+  const TICKS = [0.7, 0.78];
 
   /** How far a ring of some radius reaches, with its line and what may stand outside it. */
   OM.reachOf = (radius, ring) => radius + widthOf(radius) / 2 + (ring && ring.isClosed ? 7 : 2);
@@ -28,13 +29,14 @@
     ctx.stroke();
   }
 
-  // Short bars across the ring, each at a share of the turn.
-  function bars(ctx, x, y, turns, inner, outer) {
+  // Short bars across the ring, each at a share of the turn; they may lean by pixels to each side.
+  function bars(ctx, x, y, turns, inner, outer, lean = 0) {
     ctx.beginPath();
     for (const turn of turns) {
       const at = NORTH + turn * TURN;
-      ctx.moveTo(x + inner * Math.cos(at), y + inner * Math.sin(at));
-      ctx.lineTo(x + outer * Math.cos(at), y + outer * Math.sin(at));
+      const [ux, uy] = [Math.cos(at), Math.sin(at)];
+      ctx.moveTo(x + inner * ux + lean * uy, y + inner * uy - lean * ux);
+      ctx.lineTo(x + outer * ux - lean * uy, y + outer * uy + lean * ux);
     }
     ctx.stroke();
   }
@@ -76,11 +78,11 @@
 
   /**
    * Draw a block seen from far: a ring round a pith.
-   * ring: {share, arc: key of the closed part's line, rest: key of the open part's, pith: glyph, hasOverlap, isClosed}
+   * ring: {share, arc: key of the closed part's line, rest: key of the open part's, pith: glyph, hasOverlap, hasAgain, isClosed}
    */
   OM.drawRing = (ctx, signs, x, y, radius, ring) => {
     const formOf = (key) => signs.lines[key] || signs.arcs[key];
-    const { sheet, ink, closed } = signs.palette;
+    const { sheet, ink, again, closed } = signs.palette;
     const width = widthOf(radius);
     ctx.beginPath();
     ctx.arc(x, y, OM.reachOf(radius, ring) - 0.5, 0, TURN);
@@ -93,6 +95,13 @@
         ctx.strokeStyle = colour;
         ctx.lineWidth = wide;
         bars(ctx, x, y, NOTCHES, radius - width / 2 - more, radius + width / 2 + more + 2);
+      }
+    }
+    if (ring.hasAgain) {
+      for (const [colour, wide, more] of [[sheet, 5.4, 2.5], [again, 2.4, 1.5]]) {
+        ctx.strokeStyle = colour;
+        ctx.lineWidth = wide;
+        bars(ctx, x, y, TICKS, radius - width / 2 - more, radius + width / 2 + more + 1, width * 0.35);
       }
     }
     if (ring.isClosed) {

@@ -36,6 +36,11 @@ export function hectares(area_ha: number): string {
   return TWO_PLACES.format(area_ha);
 }
 
+/** Return a coefficient with two decimals, with a minus and not a hyphen. */
+export function coefficient(value: number): string {
+  return TWO_PLACES.format(value).replace("-", "\u2212");
+}
+
 /** Return a share in percent, cut off as the map does, so that 100 % is said only when nothing is left. */
 export function percent(part: number, whole: number): string {
   if (whole <= 0 || part <= 0) return "0 %";
@@ -48,6 +53,13 @@ export function typedNumber(text: string): number | null {
   const clean = text.trim().replace(",", ".");
   if (!/^[+-]?(\d+\.?\d*|\.\d+)$/.test(clean)) return null;
   return Number(clean);
+}
+
+/** Return an ISO day (2026-01-12) that is near as Mon 12 Jan. */
+export function weekdayText(isoDay: string): string {
+  const moment = new Date(`${isoDay}T00:00:00Z`);
+  if (Number.isNaN(moment.getTime())) return isoDay;
+  return new Intl.DateTimeFormat(LOCALE, { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" }).format(moment);
 }
 
 /** Return an ISO day (2026-01-12) as 12 Jan 2026. */

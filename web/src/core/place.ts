@@ -3,7 +3,10 @@
 import { rowCodeOf } from "./row-code";
 
 /** Screens of a farm, in the order in which they are offered. */
-export const FARM_SCREENS = ["overview", "rows", "checks", "settling", "briefs", "timing", "people", "set-up"] as const;
+export const FARM_SCREENS = ["overview", "rows", "checks", "quality", "settling", "briefs", "timing", "people", "set-up"] as const;
+/** Parts of the screen of quality, the first one shown where none is named. */
+export const QUALITY_PARTS = ["lots", "new-lot", "weak", "crews", "auditors", "returns"] as const;
+export type QualityPart = (typeof QUALITY_PARTS)[number];
 /** Screens before one is let in: who are you, and which tablet is this. */
 export const DOOR_SCREENS = ["sign-in", "first-start", "pair"] as const;
 export const SCREENS = [...FARM_SCREENS, ...DOOR_SCREENS] as const;
@@ -23,12 +26,21 @@ export interface Place {
   variety?: string;
   /** Of an open brief: its versions side by side. */
   compare?: boolean;
+  /** On the screens of checks and of quality: the lot that is open. */
+  lot?: string;
+  /** On the screen of quality. */
+  part?: QualityPart;
+  /** On the screen of quality: the return that a lot is to be drawn over. */
+  recheck?: string;
+  /** On the screen of quality: the crew whose trees a new lot is to hold. */
+  crew?: string;
 }
 
 const PATHS = {
   overview: "/",
   rows: "/rows",
   checks: "/checks",
+  quality: "/quality",
   settling: "/settling",
   briefs: "/briefs",
   timing: "/timing",
@@ -56,7 +68,17 @@ export function placeOf(path: string, query: string): Place {
     return { screen, block, ...(brief && { brief }), ...(variety && { variety }), ...(query.endsWith("&compare") && { compare: true }) };
   }
   const row = /[?&]row=(\d{1,6})(&|$)/.exec(query)?.[1];
-  return { screen, block, ...(row ? { row: Number(row) } : {}) };
+  return { screen, block, ...(row ? { row: Number(row) } : {}), ...lotAsked(screen, query) };
+}
+
+/** Return what an address of checks or of quality asks for beside the block. */
+function lotAsked(screen: ScreenName, query: string): Partial<Place> {
+  if (screen !== "checks" && screen !== "quality") return {};
+  const lot = asked(query, "lot");
+  if (screen === "checks") return lot ? { lot } : {};
+  const part = QUALITY_PARTS.find((one) => one === asked(query, "part"));
+  const [recheck, crew] = [asked(query, "recheck"), asked(query, "crew")];
+  return { ...(lot && { lot }), ...(part && { part }), ...(recheck && { recheck }), ...(crew && { crew }) };
 }
 
 /** Return what a query says of a name, or nothing. */
@@ -69,7 +91,9 @@ function asked(query: string, name: string): string | undefined {
 export function addressOf(place: Place): string {
   if (place.brief) return `${PATHS[place.screen]}?brief=${encodeURIComponent(place.brief)}${place.compare ? "&compare" : ""}`;
   if (place.variety) return `${PATHS[place.screen]}?variety=${encodeURIComponent(place.variety)}`;
-  if (place.block === null) return PATHS[place.screen];
-  const row = place.row === undefined ? "" : `&row=${place.row}`;
-  return `${PATHS[place.screen]}?block=${encodeURIComponent(place.block)}${row}`;
+  const { block, row, part, lot, recheck, crew } = place;
+  const asking = Object.entries({ block, row, part, lot, recheck, crew }).flatMap(([name, value]) =>
+    value === null || value === undefined ? [] : [`${name}=${encodeURIComponent(value)}`],
+  );
+  return asking.length === 0 ? PATHS[place.screen] : `${PATHS[place.screen]}?${asking.join("&")}`;
 }

@@ -10,6 +10,7 @@ export const SCREEN_WORD: Record<ScreenName, string> = {
   overview: t("Overview"),
   rows: t("Rows"),
   checks: t("Checks"),
+  quality: t("Quality"),
   settling: t("To settle"),
   briefs: t("Briefs"),
   timing: t("Timing"),
@@ -144,13 +145,7 @@ export const OVERVIEW = {
     ),
   toSettle: t("Settle"),
   blockAside: (code: string, n: number) => `${code}: ${count(n)}`,
-  sendBack: (n: number) =>
-    tn(
-      "{n} lot to send back. Look at the checks, then go over the trees again with the crew.",
-      "{n} lots to send back. Look at the checks, then go over the trees again with the crew.",
-      n,
-    ),
-  nothingToSettle: t("Nothing waits for you: no overlap, nothing set aside, no lot to send back."),
+  nothingToSettle: t("Nothing waits for you: no overlap, nothing set aside, nothing to send back or to check anew."),
   needsYou: t("Needs you"),
   map: t("Map of the farm"),
   newer: (n: number) => tn("{n} new record since this was drawn.", "{n} new records since this was drawn.", n),

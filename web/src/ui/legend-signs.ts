@@ -4,7 +4,7 @@
  * legend.json is what the library's `maps.legend.as_json()` says; a test keeps the two the same.
  */
 
-import type { BlockVerdict, TreeVerdict } from "../core/contracts";
+import type { BlockVerdict, LotVerdict, TreeVerdict } from "../core/contracts";
 import { s } from "./dom";
 import legend from "./legend.json";
 
@@ -76,8 +76,47 @@ export function budPicture(verdict: TreeVerdict): SVGSVGElement {
   );
 }
 
+/** Return the pith of a lot as a picture of its own: what was decided of it. */
+export function pithPicture(verdict: LotVerdict): SVGSVGElement {
+  return s("svg", { viewBox: "-9 -9 18 18", class: "pith-picture", "aria-hidden": "true" }, sign(legend.piths[verdict]));
+}
+
+/** What stands on a block's ring, trees to be gone over again, and beside it, weak areas; how many decides nothing. */
+export interface RingSigns {
+  again?: number;
+  weak?: number;
+}
+
+/** Ticks that lean across the ring in the west, each on a ground of its own. */
+function againTicks(radius: number): SVGElement[] {
+  const tick = (turn: number): string => {
+    const at = (share: number, reach: number): string => {
+      const angle = 2 * Math.PI * (share - 0.25);
+      return `${(reach * Math.cos(angle)).toFixed(1)} ${(reach * Math.sin(angle)).toFixed(1)}`;
+    };
+    return `M${at(turn - 0.02, radius - 4)}L${at(turn + 0.02, radius + 4)}`;
+  };
+  const d = [0.7, 0.8].map(tick).join("");
+  return [
+    s("path", { d, stroke: GROUND.sheet, "stroke-width": 4.6 }),
+    s("path", { d, stroke: paint(LINES.again.colour), "stroke-width": 2.2 }),
+  ];
+}
+
+/** The small hatched square of a weak area, north-west of the ring. */
+function weakSquare(): SVGElement {
+  const { colour } = legend.patches.suspect;
+  const line = { stroke: paint(colour), "stroke-width": 1.2 };
+  return s(
+    "g",
+    { transform: "translate(-14 -14)" },
+    s("rect", { x: -4.5, y: -4.5, width: 9, height: 9, fill: GROUND.sheet, ...line }),
+    s("path", { d: "M-4.5 0.5L0.5 -4.5M-4.5 4.5L4.5 -4.5M-0.5 4.5L4.5 -0.5", fill: "none", ...line }),
+  );
+}
+
 /** Return the ring of a block: it closes clockwise from north as it is pruned; its pith speaks of quality once it is begun. */
-export function ringPicture(share: number, verdict: BlockVerdict): SVGSVGElement {
+export function ringPicture(share: number, verdict: BlockVerdict, { again = 0, weak = 0 }: RingSigns = {}): SVGSVGElement {
   const radius = 15;
   const around = 2 * Math.PI * radius;
   const dash = around / 14;
@@ -102,6 +141,8 @@ export function ringPicture(share: number, verdict: BlockVerdict): SVGSVGElement
           "stroke-dasharray": `${around * Math.min(share, 1)} ${around}`,
         }),
     verdict === "not_begun" ? null : sign(legend.piths[verdict], radius / 17),
+    ...(again > 0 ? againTicks(radius) : []),
+    weak > 0 ? weakSquare() : null,
   );
 }
 

@@ -26,6 +26,22 @@ it("an open brief, its versions, and what a new one is for are in the address, o
   expect(placeOf("/rows", "?brief=b")).toEqual({ screen: "rows", block: null });
 });
 
+it("keeps the open lot, the part of the page and what a recheck is for in the address, where they belong", () => {
+  const places = [
+    { screen: "checks", block: "b", lot: "l 1" },
+    { screen: "quality", block: null, lot: "l" },
+    { screen: "quality", block: "b", part: "new-lot", crew: "c" },
+    { screen: "quality", block: "b", part: "new-lot", recheck: "r" },
+    { screen: "quality", block: null, part: "weak" },
+  ] as const;
+  for (const place of places) {
+    const [path = "", query = ""] = addressOf(place).split("?");
+    expect(placeOf(path, `?${query}`)).toEqual(place);
+  }
+  expect(placeOf("/rows", "?lot=l&part=weak")).toEqual({ screen: "rows", block: null });
+  expect(placeOf("/quality", "?part=nothing")).toEqual({ screen: "quality", block: null });
+});
+
 it("an unknown address is the overview", () => {
   expect(placeOf("/nowhere", "").screen).toBe("overview");
 });

@@ -10,6 +10,10 @@ import { CHECKS } from "../../src/core/checks-wording";
 import { PICKER } from "../../src/core/picker-wording";
 import { HINDRANCE, PARTS, QUEUE, SHORTCOMING } from "../../src/core/queue-wording";
 import { BY_NUMBER, KNOCK_OFF, ROWS, TABLET, TOOLS, WALK } from "../../src/core/rows-wording";
+import * as AREA_WORDS from "../../src/core/quality-areas-wording";
+import * as LOT_WORDS from "../../src/core/quality-lot-wording";
+import { QUALITY_NEEDS } from "../../src/core/quality-needs-wording";
+import * as QUALITY_WORDS from "../../src/core/quality-wording";
 import { TIMING } from "../../src/core/timing-wording";
 import { WEATHER_NEEDS } from "../../src/core/weather-needs-wording";
 import { lotWords, OVERVIEW, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
@@ -23,7 +27,8 @@ function sentences(value: unknown): string[] {
 const door = [FIRST_START, HERE, HOLDER, PAIR, PASSWORD_FAULT, PEOPLE, SIGN_IN];
 const screens = [BRIEF_WORDS, TIMING, WEATHER_NEEDS, IMPORT, SET_UP, CHECKS, OVERVIEW, SHELL, SCREEN_WORD, TREE_VERDICT];
 const tablet = [PICKER, ROWS, BY_NUMBER, KNOCK_OFF, TABLET, TOOLS, WALK];
-const all = [...door, ...tablet, RECORD, SETTLING, QUEUE, HINDRANCE, PARTS, SHORTCOMING, ...screens].flatMap(sentences);
+const quality = [AREA_WORDS, LOT_WORDS, QUALITY_NEEDS, QUALITY_WORDS];
+const all = [...door, ...quality, ...tablet, RECORD, SETTLING, QUEUE, HINDRANCE, PARTS, SHORTCOMING, ...screens].flatMap(sentences);
 
 describe("the words of a lot", () => {
   it("show the numbers that the verdict was made from, and keep trees seen while walking apart", () => {

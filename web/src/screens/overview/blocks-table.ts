@@ -3,6 +3,7 @@
 import type { BlockSummary } from "../../core/contracts";
 import { count, momentText, percent } from "../../core/numbers";
 import { addressOf, type FarmScreen, type Place } from "../../core/place";
+import { ringWords } from "../../core/ring-wording";
 import { roleAt, roleScreens } from "../../core/who";
 import { LOT_VERDICT, lotWords, OVERVIEW } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
@@ -51,11 +52,11 @@ function line(block: BlockSummary, context: Context): HTMLElement {
   return h(
     "tr",
     {},
-    h("th", { scope: "row" }, h("span", { class: "block-cell" }, ringPicture(share(block), block.verdict), blockName(block, context)), closed),
+    h("th", { scope: "row" }, h("span", { class: "block-cell" }, ringPicture(share(block), block.verdict, block), blockName(block, context)), closed),
     h("td", {}, block.variety ?? ""),
     h("td", { class: "number" }, count(block.trees)),
     h("td", { class: "number" }, percent(block.pruned, block.trees)),
-    h("td", {}, lotWords(block)),
+    h("td", {}, [lotWords(block), ringWords(block)].filter((said) => said !== "").join("; ")),
     h("td", {}, LOT_VERDICT[block.verdict]),
   );
 }

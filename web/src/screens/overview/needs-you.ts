@@ -9,7 +9,7 @@ import type { Context } from "../context";
 /** So many rows of a block get a button of their own. */
 const ROWS_NAMED = 4;
 
-interface Way {
+export interface Way {
   text: string;
   to: Place;
 }
@@ -45,27 +45,33 @@ function asideWays({ blocks }: Overview): Way[] {
 
 /** Return the list, or the sentence that nothing waits. */
 export function needsYou(overview: Overview, context: Context): HTMLElement {
-  const { figures, blocks } = overview;
+  const { figures } = overview;
   const lines: HTMLElement[] = [];
   const line = (text: string, where: HTMLElement): unknown => lines.push(h("li", {}, text, where));
   if (figures.overlap_trees > 0) {
     line(OVERVIEW.overlap(figures.overlap_trees), settleWay(context, overlapWays(overview)));
   }
   if (figures.set_aside > 0) line(OVERVIEW.setAside(figures.set_aside), settleWay(context, asideWays(overview)));
-  if (figures.lots.send_back > 0) {
-    const back = blocks.filter((block) => block.verdict === "send_back");
-    const found = back.map(({ id, code }): Way => ({ text: code, to: { screen: "checks", block: id } }));
-    line(OVERVIEW.sendBack(figures.lots.send_back), ways(found, context));
-  }
   const list = h("ul", { class: "plain-list needs-list" }, ...lines);
   const body = h("div", {}, lines.length === 0 ? h("p", {}, OVERVIEW.nothingToSettle) : list);
-  // what the weather asks for comes by itself, and never keeps the rest waiting
-  void weatherLines(overview.day, context).then((more) => {
-    if (more.length === 0) return;
-    list.append(...more);
-    fill(body, list);
-  });
+  // what is fetched comes by itself, and never keeps the rest waiting
+  for (const coming of [qualityLines(overview, context), weatherLines(overview.day, context)]) {
+    void coming.then((more) => {
+      if (more.length === 0) return;
+      list.append(...more);
+      fill(body, list);
+    });
+  }
   return h("section", { class: "needs-you" }, h("h2", {}, OVERVIEW.needsYou), body);
+}
+
+async function qualityLines(overview: Overview, context: Context): Promise<HTMLElement[]> {
+  try {
+    const found = await (await import("./quality-needs")).qualityNeeds(overview, context);
+    return found.map(({ text, to }) => h("li", {}, text, ways(to, context)));
+  } catch {
+    return []; // lots and returns stand on their own screen, which says what went wrong
+  }
 }
 
 async function weatherLines(day: string, context: Context): Promise<HTMLElement[]> {

@@ -1,0 +1,131 @@
+"""Quality on the desk, from the plan to the return: the page reckons nothing by itself, and every part of it can be read by all."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from browser_briefs import publish_brief
+from orchardmap.usecases.planting import new_id
+
+pytestmark = pytest.mark.browser
+
+
+def prune_all(service: Any, planted: dict[str, Any]) -> int:
+    """Let the crews prune the whole block, the second one the last row; return the last row."""
+    now = datetime.now(UTC).isoformat()
+    of = {
+        "season_id": planted["season"],
+        "block_id": planted["block"],
+        "day": planted["today"],
+        "method": "ladder",
+    }
+    last_row = max(planted["rows"])
+    marks = [
+        {"id": new_id(), "row": row, "first": 1, "last": last, "crew_id": planted["crews"][row == last_row]}
+        | of
+        | {"device_at": now}
+        for row, last in planted["rows"].items()
+    ]
+    service.post(f"/farms/{planted['farm']}/marks", {"sent_at": now, "marks": marks})
+    return last_row
+
+
+def check_trees(
+    service: Any, planted: dict[str, Any], lot: dict[str, Any], *, faulty: int, other_row: int
+) -> None:
+    """Check the lot's trees, so many of them faulty, and a tree of the other crew without a lot.
+
+    A second auditor looks at three of the lot's trees and finds no fault.
+    """
+    now = datetime.now(UTC).isoformat()
+    other = service.post(f"/farms/{planted['farm']}/people", {"name": "Bram Quern", "role": "auditor"})["id"]
+    of = {
+        "season_id": planted["season"],
+        "block_id": planted["block"],
+        "day": planted["today"],
+        "lot_id": lot["id"],
+    }
+
+    def check(tree: dict[str, Any], auditor: str, verdict: str, **more: Any) -> dict[str, Any]:
+        place = {"row": tree["row"], "position": tree["position"], "auditor_id": auditor, "verdict": verdict}
+        return {"id": new_id(), "drawn": not tree["is_extra"], "device_at": now} | of | place | more
+
+    trees = lot["trees"]
+    first = [
+        check(tree, planted["auditor"], "faulty" if at < faulty else "meets") for at, tree in enumerate(trees)
+    ]
+    second = [check(tree, other, "meets", second=True) for tree in trees[:3]]
+    apart = check({"row": other_row, "position": 2, "is_extra": False}, planted["auditor"], "meets") | {
+        "lot_id": None
+    }
+    sent = {"sent_at": now, "schema": 5, "checks": [*first, *second, apart]}
+    outcomes = service.post(f"/farms/{planted['farm']}/checks", sent)["outcomes"]
+    assert {one["outcome"] for one in outcomes} == {"taken"}
+
+
+def test_a_lot_goes_from_its_plan_to_its_return(
+    tablet: Page, service: Any, planted: dict[str, Any], axe_findings: Callable[..., list[str]]
+) -> None:
+    other_row = prune_all(service, planted)
+    publish_brief(service, planted)
+
+    def part(name: str) -> None:
+        tablet.get_by_role("navigation", name="Parts of quality").get_by_role("link", name=name).click()
+
+    # what wants a lot leads to its plan, which follows what is chosen
+    tablet.goto(f"{service.address}/quality")
+    tablet.get_by_role("link", name="Plan a lot: K1, Hollow").click()
+    expect(tablet.get_by_label("Whose trees").locator("option:checked")).to_contain_text("Hollow")
+    figures = tablet.locator(".plan-figures")
+    expect(figures).to_contain_text("Check ")
+    by_farm = figures.text_content()
+    tablet.get_by_text("By published tables").click()
+    tablet.get_by_label("Level", exact=True).select_option("II")
+    expect(figures).not_to_have_text(by_farm or "")
+    at = f"/farms/{planted['farm']}/lots/plan"
+    wish = {"block_id": planted["block"], "crew_id": planted["crews"][0]}
+    planned = service.post(at, wish | {"plan": {"kind": "attributes", "level": "II", "aql": 4.0}})
+    expect(figures).to_contain_text(f"Check {planned['n']} trees")
+    expect(figures).to_contain_text(f"Sent back from {planned['reject']} faulty on")
+    # the curve is read by keyboard: more faulty trees are accepted less often
+    tablet.get_by_label("Faulty trees in the lot").focus()
+    tablet.keyboard.press("End")
+    share, chance = planned["oc"][-1]
+    expect(tablet.locator(".curve-says")).to_contain_text(f"With {round(100 * share, 1):g} %")
+    expect(tablet.locator(".curve-says")).to_contain_text(f"{round(100 * chance, 1):g} times")
+    assert axe_findings(tablet) == []
+
+    tablet.get_by_role("button", name="Draw ").click()
+    expect(tablet.get_by_role("heading", name="Lot 1: K1, Hollow")).to_be_visible()
+    (listed,) = service.get(f"/farms/{planted['farm']}/lots")["lots"]
+    lot = service.get(f"/lots/{listed['id']}")
+    expect(tablet.get_by_role("region", name="The drawn trees").get_by_role("row")).to_have_count(
+        planned["n"] + 1
+    )
+
+    check_trees(service, planted, lot, faulty=planned["reject"], other_row=other_row)
+    tablet.reload()
+    expect(tablet.locator(".lot-verdict")).to_have_text("send back")
+    expect(tablet.locator(".lot-picture")).to_be_visible()
+    expect(tablet.get_by_role("heading", name="Second looks")).to_be_visible()
+    assert axe_findings(tablet) == []
+    # what was sent back leads to its return from the overview too
+    tablet.goto(service.address)
+    tablet.get_by_role("button", name="Lot 1, K1").click()
+    tablet.get_by_label("Note for the crew").fill("Begin at the gate.")
+    tablet.get_by_role("button", name="Make the return").click()
+    expect(tablet.get_by_role("heading", name="Return 1: K1, Hollow")).to_be_visible()
+    expect(tablet.get_by_text("Begin at the gate.")).to_be_visible()
+    assert axe_findings(tablet) == []
+    part("Crews")
+    expect(tablet.locator(".funnel-crew")).to_have_count(2)
+    assert axe_findings(tablet) == []
+    part("Auditors")
+    expect(tablet.get_by_role("heading", name="Ada Quern and Bram Quern")).to_be_visible()
+    assert axe_findings(tablet) == []
+    part("Weak areas")
+    expect(tablet.get_by_text("How easily an area is told")).to_be_visible()
+    assert axe_findings(tablet) == []

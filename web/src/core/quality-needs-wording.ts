@@ -1,0 +1,27 @@
+/** What quality asks of a manager today, in short words. */
+
+import { t, tn } from "./language";
+
+export const QUALITY_NEEDS = {
+  sentBack: (n: number) =>
+    tn(
+      "{n} lot was sent back and has no return yet. Open it and make the return.",
+      "{n} lots were sent back and have no return yet. Open each and make its return.",
+      n,
+    ),
+  /** Blocks whose checks were made without a lot. */
+  blockBack: (n: number) =>
+    tn(
+      "{n} block to send back by its checks. Look at them, then go over the trees again with the crew.",
+      "{n} blocks to send back by their checks. Look at them, then go over the trees again with the crew.",
+      n,
+    ),
+  late: (n: number) =>
+    tn("{n} return is late. Ask the crew when it goes.", "{n} returns are late. Ask the crews when they go.", n),
+  redone: (n: number) =>
+    tn("{n} return was gone over again. Draw its recheck.", "{n} returns were gone over again. Draw their rechecks.", n),
+  weak: (n: number) => tn("{n} weak area has no return yet.", "{n} weak areas have no return yet.", n),
+  areasOf: (block: string, n: number) => tn("{block}: {n} area", "{block}: {n} areas", n, { block }),
+  returnOf: (number: number, block: string) => t("Return {number}, {block}", { number, block }),
+  lotOf: (number: number, block: string) => t("Lot {number}, {block}", { number, block }),
+} as const;

@@ -1,0 +1,59 @@
+/** What quality asks of a manager today: lots without their return, weak areas, returns that are late or to be checked anew. */
+
+import type { Overview } from "../../core/contracts";
+import type { FarmLots, Return } from "../../core/quality-contracts";
+import { wantsReturn } from "../../core/quality-lots";
+import { QUALITY_NEEDS } from "../../core/quality-needs-wording";
+import { qualityApi } from "../../data/quality-api";
+import type { Context } from "../context";
+import type { Way } from "./needs-you";
+
+/** One thing that waits, and the ways to where it is mended. */
+export interface Need {
+  text: string;
+  to: Way[];
+}
+
+/** A day that is over asks for nothing any more, but for what its own checks said. */
+export async function qualityNeeds(overview: Overview, context: Context): Promise<Need[]> {
+  if (overview.day !== context.farm.today) return blockNeeds(overview, new Set());
+  const api = qualityApi(context.request);
+  const [lots, { returns }] = await Promise.all([api.lots(context.farm.id), api.returns(context.farm.id)]);
+  return needsOf(overview, lots, returns);
+}
+
+/** Return what waits, what was sent back first. */
+export function needsOf(overview: Overview, { lots }: FarmLots, returns: readonly Return[]): Need[] {
+  const back = lots.filter(wantsReturn);
+  const of = (wanted: (one: Return) => boolean, text: (n: number) => string, to: (one: Return) => Way["to"]): Need[] => {
+    const found = returns.filter(wanted);
+    const ways = found.map((one) => ({ text: QUALITY_NEEDS.returnOf(one.number, one.block_code), to: to(one) }));
+    return found.length === 0 ? [] : [{ text: text(found.length), to: ways }];
+  };
+  const listed = ({ block_id }: Return): Way["to"] => ({ screen: "quality", block: block_id, part: "returns" });
+  const backWays = back.map(({ id, number, block_code }) => ({
+    text: QUALITY_NEEDS.lotOf(number, block_code),
+    to: { screen: "quality", block: null, lot: id } as const,
+  }));
+  return [
+    ...(back.length === 0 ? [] : [{ text: QUALITY_NEEDS.sentBack(back.length), to: backWays }]),
+    ...blockNeeds(overview, new Set(lots.filter(({ cancelled }) => cancelled === null).map(({ block_id }) => block_id))),
+    ...of(({ is_late, state }) => is_late && state === "open", QUALITY_NEEDS.late, listed),
+    ...of(({ state }) => state === "redone", QUALITY_NEEDS.redone, ({ id, block_id }) => ({ screen: "quality", block: block_id, part: "new-lot", recheck: id })),
+    ...weakNeeds(overview),
+  ];
+}
+
+/** Blocks sent back by checks that were made without a lot. */
+function blockNeeds({ blocks }: Overview, withLots: ReadonlySet<string>): Need[] {
+  const back = blocks.filter(({ id, verdict }) => verdict === "send_back" && !withLots.has(id));
+  const to = back.map(({ id, code }): Way => ({ text: code, to: { screen: "checks", block: id } }));
+  return back.length === 0 ? [] : [{ text: QUALITY_NEEDS.blockBack(back.length), to }];
+}
+
+function weakNeeds({ blocks }: Overview): Need[] {
+  const weak = blocks.flatMap(({ id, code, weak: n = 0 }) => (n > 0 ? [{ id, code, n }] : []));
+  if (weak.length === 0) return [];
+  const to = weak.map(({ id, code, n }): Way => ({ text: QUALITY_NEEDS.areasOf(code, n), to: { screen: "quality", block: id, part: "weak" } }));
+  return [{ text: QUALITY_NEEDS.weak(weak.reduce((sum, { n }) => sum + n, 0)), to }];
+}

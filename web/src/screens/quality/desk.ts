@@ -1,0 +1,96 @@
+/** What every part of the screen of quality is given, and how a part reads and draws. */
+
+import type { BlockSummary } from "../../core/contracts";
+import type { Place, QualityPart } from "../../core/place";
+import { QUALITY } from "../../core/quality-wording";
+import { roleAt } from "../../core/who";
+import { SHELL } from "../../core/wording";
+import type { QualityApi } from "../../data/quality-api";
+import { sentence } from "../../data/request";
+import { fill, h } from "../../ui/dom";
+import { emptyState } from "../../ui/notice";
+import type { Context, Shown } from "../context";
+import { placeLink } from "../place-link";
+
+export interface Desk {
+  context: Context;
+  api: QualityApi;
+  /** Draws lots, cancels them and makes returns; an adviser only reads. */
+  mayWrite: boolean;
+  isManager: boolean;
+}
+export type Part = (root: HTMLElement, desk: Desk) => Shown;
+
+/** Return the desk of whoever asks. */
+export function deskOf(context: Context, api: QualityApi): Desk {
+  const role = roleAt(context.who, context.farm.id);
+  return { context, api, mayWrite: role === "manager" || role === "auditor", isManager: role === "manager" };
+}
+
+/** Return the place of a part, with what it is to begin with. */
+export function placeOfPart(part: QualityPart, more: Partial<Place> = {}): Place {
+  return { screen: "quality", block: null, part, ...more };
+}
+
+/** Return the place of one lot. */
+export function placeOfLot(lot: string): Place {
+  return { screen: "quality", block: null, lot };
+}
+
+/** Return a line that says only one block is shown, with the way to all of them; nothing where all are. */
+export function ofOneBlock({ context }: Desk, part: QualityPart, blocks: readonly Pick<BlockSummary, "id" | "code">[]): HTMLElement | null {
+  const { block } = context.place;
+  if (block === null) return null;
+  const code = blocks.find(({ id }) => id === block)?.code ?? "";
+  return h("p", {}, QUALITY.onlyBlock(code), " ", placeLink(placeOfPart(part), QUALITY.allBlocks, context.go));
+}
+
+export interface Drawn {
+  content: readonly (HTMLElement | null)[];
+  /** The service's cursor that was read up to; null when it is not known. */
+  cursor: number | null;
+}
+
+/** Read, then draw. Newer records are told above and never drawn under the reader's hand; `again` reads anew. */
+export function readingPart<Reading>(
+  root: HTMLElement,
+  read: () => Promise<Reading>,
+  draw: (reading: Reading, again: () => Promise<void>) => Drawn,
+): Shown {
+  const newer = h("div", { class: "newer", role: "status" });
+  const body = h("div", { class: "quality-content" }, h("p", {}, SHELL.loading));
+  let cursor: number | null = null;
+  let left = false;
+  let visit = 0;
+  const show = async (): Promise<void> => {
+    visit += 1;
+    const mine = visit;
+    try {
+      const reading = await read();
+      if (left || mine !== visit) return;
+      const drawn = draw(reading, show);
+      ({ cursor } = drawn);
+      fill(newer);
+      fill(body, ...drawn.content);
+    } catch (error) {
+      if (left || mine !== visit) return;
+      fill(body, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void show() }));
+    }
+  };
+  fill(root, newer, body);
+  void show();
+  return {
+    cursor: () => cursor,
+    newer(records) {
+      if (records === 0) return void show();
+      fill(
+        newer,
+        h("span", {}, QUALITY.newer(records)),
+        h("button", { type: "button", on: { click: () => void show() } }, QUALITY.readAgain),
+      );
+    },
+    leave() {
+      left = true;
+    },
+  };
+}

@@ -1,0 +1,92 @@
+/** One lot: its verdict and what it rests on, the return that is made of it, its trees, and how they were drawn. */
+
+import type { FullLot } from "../../core/quality-contracts";
+import { isSentBack, wantsReturn } from "../../core/quality-lots";
+import { LOT } from "../../core/quality-lot-wording";
+import { LOTS, NEW_LOT, QUALITY } from "../../core/quality-wording";
+import { LOT_VERDICT } from "../../core/wording";
+import { h } from "../../ui/dom";
+import { pithPicture } from "../../ui/legend-signs";
+import type { Shown } from "../context";
+import { placeLink } from "../place-link";
+import { agreementFigures } from "./agreement-figures";
+import { placeOfPart, readingPart, type Desk } from "./desk";
+import { lotEvidence } from "./lot-evidence";
+import { lotPicture } from "./lot-picture";
+import { lotPoints } from "./lot-points";
+import { howDrawn, lotTrees } from "./lot-trees";
+import { returnForm } from "./make-return";
+import { ocCurve } from "./oc-chart";
+import { reasonForm } from "./reason-form";
+import { paragraphs } from "./signs";
+import { areaCard } from "./weak-card";
+
+function head(lot: FullLot, { context, mayWrite }: Desk): HTMLElement {
+  const isOpen = !lot.is_decided && lot.cancelled === null;
+  return h(
+    "header",
+    { class: "lot-head" },
+    placeLink(placeOfPart("lots"), LOT.back, context.go, { class: "quality-back" }),
+    h("h2", {}, QUALITY.lotName(lot)),
+    h(
+      "p",
+      { class: "lot-verdict" },
+      pithPicture(lot.verdict),
+      h("strong", {}, lot.cancelled !== null ? LOT.cancelled(lot.cancelled) : isOpen ? LOT.notDecided : LOT_VERDICT[lot.verdict]),
+    ),
+    ...paragraphs(lot.sentences),
+    h("p", {}, [LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), lot.return_id === null ? "" : LOT.recheckOf].join(" ")),
+    isOpen && mayWrite
+      ? placeLink({ screen: "checks", block: lot.block_id, lot: lot.id }, LOTS.check, context.go, { class: "button main" })
+      : null,
+  );
+}
+
+function plan(lot: FullLot): HTMLElement {
+  return h(
+    "details",
+    {},
+    h("summary", {}, NEW_LOT.thePlan),
+    ...paragraphs([lot.plan_words, ...lot.risks]),
+    ocCurve(lot.oc, lot.plan),
+  );
+}
+
+function cancelling(lot: FullLot, { api, mayWrite }: Desk, again: () => Promise<void>): HTMLElement | null {
+  if (!mayWrite || lot.cancelled !== null) return null;
+  return reasonForm(LOT.cancel, LOT.cancelLead, async (reason) => {
+    await api.cancelLot(lot.id, reason);
+    await again();
+  });
+}
+
+function secondLooks({ agreement }: FullLot): HTMLElement | null {
+  return agreement === null ? null : h("section", {}, h("h3", {}, LOT.secondLooks), agreementFigures(agreement));
+}
+
+/** Show one lot. */
+export function showLot(root: HTMLElement, desk: Desk, id: string): Shown {
+  const { api, context } = desk;
+  const { farm } = context;
+  return readingPart(
+    root,
+    () => Promise.all([api.lot(id), context.api.overview(farm.id, farm.today)]),
+    ([lot, overview], again) => ({
+      cursor: overview.cursor,
+      content: [
+        head(lot, desk),
+        lotEvidence(lot),
+        isSentBack(lot) && desk.mayWrite ? returnForm(desk, { lot, isOpen: wantsReturn(lot) }) : null,
+        lotPoints(lot),
+        lot.weak_areas.length === 0
+          ? null
+          : h("section", {}, h("h3", {}, LOT.weakAreas), ...lot.weak_areas.map((area) => areaCard(area, desk))),
+        h("section", {}, h("h3", {}, LOT.trees), lotPicture(lot, overview, desk), lotTrees(lot, desk)),
+        secondLooks(lot),
+        plan(lot),
+        howDrawn(lot),
+        cancelling(lot, desk, again),
+      ],
+    }),
+  );
+}

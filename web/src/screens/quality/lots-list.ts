@@ -1,0 +1,131 @@
+/** The lots: what wants one now, those being checked, those decided, and how strictly each crew is checked. */
+
+import { wanting, lotsByState, wantsReturn } from "../../core/quality-lots";
+import type { CrewMemory, Lot, WantingLot } from "../../core/quality-contracts";
+import { LOTS, QUALITY } from "../../core/quality-wording";
+import type { Overview } from "../../core/contracts";
+import { LOT_VERDICT } from "../../core/wording";
+import { trees } from "../../core/counted";
+import { h } from "../../ui/dom";
+import { pithPicture } from "../../ui/legend-signs";
+import { placeLink } from "../place-link";
+import { ofOneBlock, placeOfLot, placeOfPart, readingPart, type Desk, type Part } from "./desk";
+import { planSettings } from "./plan-settings";
+import { framedTable, line } from "./signs";
+
+/** So many of what wants a lot stand open. */
+const WANTING_SHOWN = 6;
+/** So many decided lots stand open; the older ones are folded away. */
+const DECIDED_SHOWN = 12;
+
+function wantingLine({ block_id, block_code, crew_id, crew, trees: n }: WantingLot, isByCrew: boolean, { context, mayWrite }: Desk): HTMLElement {
+  const to = placeOfPart("new-lot", { block: block_id, ...(crew_id === null ? {} : { crew: crew_id }) });
+  const words = isByCrew ? LOTS.wants(block_code, crew) : block_code;
+  return h(
+    "li",
+    { class: "quality-line" },
+    h("span", { class: "quality-line-head" }, h("strong", {}, words), h("span", {}, trees(n))),
+    mayWrite ? placeLink(to, LOTS.plan, context.go, { class: "button", "aria-label": LOTS.planFor(words) }) : null,
+  );
+}
+
+function wantingSection(wants: readonly WantingLot[], isByCrew: boolean, { blocks }: Overview, desk: Desk): HTMLElement {
+  const isBegun = blocks.some(({ pruned }) => pruned > 0);
+  const list = (some: readonly WantingLot[]): HTMLElement =>
+    h("ul", { class: "plain-list quality-wants" }, ...some.map((one) => wantingLine(one, isByCrew, desk)));
+  const more = wants.slice(WANTING_SHOWN);
+  return h(
+    "section",
+    {},
+    h("h2", {}, LOTS.wanting),
+    h("p", {}, wants.length > 0 ? LOTS.wantingLead : isBegun ? LOTS.nothingWanting : LOTS.noPruned),
+    wants.length > 0 ? list(wants.slice(0, WANTING_SHOWN)) : null,
+    more.length > 0 ? h("details", {}, h("summary", {}, LOTS.moreWanting(more.length)), list(more)) : null,
+  );
+}
+
+function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
+  const isOpen = !lot.is_decided && lot.cancelled === null;
+  const told = lot.cancelled === null ? LOTS.progress(lot) : LOTS.because(lot.cancelled);
+  const recheck = lot.return_id === null ? "" : LOTS.recheck;
+  const of = (words: string): { "aria-label": string } => ({ "aria-label": `${words}: ${QUALITY.lotName(lot)}` });
+  const makeReturn = mayWrite ? placeLink(placeOfLot(lot.id), LOTS.makeReturn, context.go, of(LOTS.makeReturn)) : null;
+  return h(
+    "li",
+    { class: "quality-line" },
+    h(
+      "div",
+      {},
+      h(
+        "div",
+        { class: "quality-line-head" },
+        lot.cancelled === null ? pithPicture(lot.verdict) : null,
+        placeLink(placeOfLot(lot.id), QUALITY.lotName(lot), context.go),
+        lot.is_decided && lot.cancelled === null ? h("strong", {}, LOT_VERDICT[lot.verdict]) : null,
+      ),
+      h("p", {}, [told, LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), recheck].join(" ")),
+      isOpen
+        ? h("progress", { class: "quality-progress", max: Math.min(lot.n, lot.lot_trees), value: lot.checked, "aria-label": LOTS.progress(lot) })
+        : null,
+      wantsReturn(lot) ? h("p", { class: "quality-due" }, LOTS.noReturn, " ", makeReturn) : null,
+    ),
+    isOpen && mayWrite
+      ? placeLink({ screen: "checks", block: lot.block_id, lot: lot.id }, LOTS.check, context.go, { class: "button", ...of(LOTS.check) })
+      : null,
+  );
+}
+
+function lotList(lots: readonly Lot[], desk: Desk): HTMLElement {
+  return h("ul", { class: "plain-list" }, ...lots.map((lot) => lotLine(lot, desk)));
+}
+
+function folded(words: string, lots: readonly Lot[], desk: Desk): HTMLElement | null {
+  return lots.length === 0 ? null : h("details", {}, h("summary", {}, words), lotList(lots, desk));
+}
+
+function memorySection(memory: readonly CrewMemory[]): HTMLElement | null {
+  if (memory.length === 0) return null;
+  const lines = memory.map(({ crew, inspection, words }) => line(crew === "" ? QUALITY.ofBlock : crew, LOTS.inspection[inspection], words));
+  return h(
+    "details",
+    {},
+    h("summary", {}, LOTS.memory),
+    h("p", {}, LOTS.memoryLead),
+    framedTable(LOTS.memory, [QUALITY.crew, LOTS.memory, ""], lines),
+  );
+}
+
+/** Show the part. */
+export const showLots: Part = (root, desk) => {
+  const { api, context } = desk;
+  const { id, today } = context.farm;
+  return readingPart(
+    root,
+    () => Promise.all([api.lots(id), context.api.overview(id, today)]),
+    ([told, overview]) => {
+      const { block } = context.place;
+      const isShown = ({ block_id }: { block_id: string }): boolean => block === null || block_id === block;
+      const { open, decided, cancelled } = lotsByState(told.lots.filter(isShown));
+      const wants = wanting(told, overview.blocks).filter(isShown);
+      return {
+        cursor: overview.cursor,
+        content: [
+          h("p", { class: "quality-lead" }, LOTS.lead),
+          ofOneBlock(desk, "lots", overview.blocks),
+          wantingSection(wants, told.wanting !== undefined, overview, desk),
+          h("section", {}, h("h2", {}, LOTS.open), open.length === 0 ? h("p", {}, LOTS.noOpen) : lotList(open, desk)),
+          h(
+            "section",
+            {},
+            h("h2", {}, LOTS.decided),
+            decided.length === 0 ? h("p", {}, LOTS.noDecided) : lotList(decided.slice(0, DECIDED_SHOWN), desk),
+            folded(LOTS.older(decided.length - DECIDED_SHOWN), decided.slice(DECIDED_SHOWN), desk),
+            folded(LOTS.cancelled(cancelled.length), cancelled, desk),
+          ),
+          memorySection(told.memory),
+          desk.isManager ? planSettings(desk) : null,
+        ],
+      };
+    },
+  );
+};

@@ -1,0 +1,111 @@
+/** The form that makes a return: crew, due day, what to look at, which trees; begun with what the lot or area says. */
+
+import type { FullLot, NewReturn, WeakArea } from "../../core/quality-contracts";
+import { crewOfArea, daysLater, failedKeys } from "../../core/quality-lots";
+import { RETURN_FORM } from "../../core/quality-lot-wording";
+import { sentence } from "../../data/request";
+import { h } from "../../ui/dom";
+import { areaField, choiceField, dayField, radioGroup } from "../../ui/field";
+import { notice } from "../../ui/notice";
+import { freshId } from "../context";
+import { placeOfPart, type Desk } from "./desk";
+
+/** Common practice: a crew is given a few days. */
+const DAYS_GIVEN = 3;
+const OF_LOT = "lot";
+
+export interface ReturnMade {
+  lot?: FullLot;
+  area?: WeakArea;
+  /** Whether the form stands open. */
+  isOpen: boolean;
+}
+interface PointTicks {
+  box: HTMLElement | null;
+  read(): string[];
+}
+
+function pointTicks(points: readonly { key: string; sentence: string }[], ticked: readonly string[]): PointTicks {
+  const ticks = points.map(({ key, sentence: words }) => {
+    const input = h("input", { type: "checkbox" });
+    input.checked = ticked.includes(key);
+    return { key, input, box: h("label", { class: "radio" }, input, h("span", {}, words)) };
+  });
+  return {
+    box:
+      ticks.length === 0
+        ? null
+        : h("fieldset", { class: "return-points" }, h("legend", {}, RETURN_FORM.points), h("p", { class: "field-hint" }, RETURN_FORM.pointsHint), ...ticks.map(({ box }) => box)),
+    read: () => ticks.filter(({ input }) => input.checked).map(({ key }) => key),
+  };
+}
+
+/** Return the choice between the lot's trees and the weak areas, where there is one. */
+function whichTrees({ lot, area }: ReturnMade): { box: HTMLElement | null; area(): WeakArea | null } {
+  if (lot === undefined) return { box: null, area: () => area ?? null };
+  const areas = lot.weak_areas.filter(({ state }) => state !== "none");
+  if (areas.length === 0) return { box: null, area: () => null };
+  const choices = [
+    { value: OF_LOT, label: RETURN_FORM.ofLot(lot.lot_trees) },
+    ...areas.map((one) => ({ value: one.id, label: RETURN_FORM.ofArea(one) })),
+  ];
+  const radios = radioGroup(RETURN_FORM.which, choices, OF_LOT);
+  return { box: radios.box, area: () => areas.find(({ id }) => id === radios.value()) ?? null };
+}
+
+/** Return the form; a lot's stands in a section, an area's within its card. */
+export function returnForm(desk: Desk, about: ReturnMade): HTMLElement {
+  const { context, api } = desk;
+  const { farm } = context;
+  const { lot, area } = about;
+  const known = lot?.crew_id ?? (area === undefined ? null : crewOfArea(area)) ?? "";
+  const crew = choiceField(RETURN_FORM.crew, [...(known === "" ? [{ value: "", label: "" }] : []), ...farm.crews.map(({ id, name }) => ({ value: id, label: name }))], known);
+  const due = dayField(RETURN_FORM.due, daysLater(farm.today, DAYS_GIVEN), { min: farm.today });
+  const points = pointTicks(lot?.points ?? area?.points ?? [], lot === undefined ? (area?.points ?? []).map(({ key }) => key) : failedKeys(lot));
+  const which = whichTrees(about);
+  const note = areaField(RETURN_FORM.note, "", { maxlength: 500 }, RETURN_FORM.noteHint);
+  const said = notice();
+  const id = freshId();
+  const read = (): NewReturn | null => {
+    const isDay = due.input.value >= farm.today;
+    due.complain(isDay ? "" : RETURN_FORM.needsDay);
+    crew.complain(crew.input.value === "" ? RETURN_FORM.needsCrew : "");
+    const block_id = lot?.block_id ?? area?.block_id;
+    if (!isDay || crew.input.value === "" || block_id === undefined) return null;
+    return {
+      id, block_id, crew_id: crew.input.value, due_on: due.input.value, lot_id: lot?.id ?? null, area: which.area(),
+      points: points.read(), note: note.input.value.trim(), stretches: null,
+    };
+  };
+  const submit = async (event: Event): Promise<void> => {
+    event.preventDefault();
+    const wanted = read();
+    if (wanted === null) return;
+    said.say(RETURN_FORM.making);
+    try {
+      // the id stays the same for this form: sent again, nothing is made twice
+      const { block_id } = await api.makeReturn(farm.id, wanted);
+      context.go(placeOfPart("returns", { block: block_id }));
+    } catch (error) {
+      said.say(sentence(error, RETURN_FORM.notMade), "bad");
+    }
+  };
+  const details = h(
+    "details",
+    { class: "return-form" },
+    h("summary", {}, lot !== undefined && lot.returns.length > 0 ? RETURN_FORM.another : RETURN_FORM.title),
+    h(
+      "form",
+      { novalidate: true, on: { submit: (event: Event) => void submit(event) } },
+      h("p", {}, RETURN_FORM.lead),
+      h("div", { class: "form" }, crew.box, due.box),
+      which.box,
+      points.box,
+      note.box,
+      h("div", { class: "line-buttons" }, h("button", { type: "submit", class: "main" }, RETURN_FORM.make)),
+      said.box,
+    ),
+  );
+  details.open = about.isOpen;
+  return details;
+}

@@ -1,0 +1,160 @@
+/** A new lot: whose trees, until when, by which plan; what follows is told as it is edited, and one button draws. */
+
+import { byCode } from "../../core/block-order";
+import type { BlockSummary } from "../../core/contracts";
+import { typedNumber } from "../../core/numbers";
+import type { LotRequest, Return, WantingLot } from "../../core/quality-contracts";
+import { wanting } from "../../core/quality-lots";
+import { NEW_LOT, QUALITY } from "../../core/quality-wording";
+import { Problem, sentence, sentences } from "../../data/request";
+import { fill, h } from "../../ui/dom";
+import { choiceField, dayField, textField } from "../../ui/field";
+import { notice } from "../../ui/notice";
+import { freshId } from "../context";
+import { placeOfLot, readingPart, type Desk, type Part } from "./desk";
+import { plannedLot } from "./planned-lot";
+import { planFields } from "./plan-fields";
+
+/** So long nothing was changed before the plan is asked for. */
+const STILL_MS = 350;
+const WHOLE_BLOCK = "";
+const MOST_EXTRA = 100;
+
+interface Subject {
+  box: HTMLElement;
+  read(): Pick<LotRequest, "block_id" | "crew_id" | "until_day" | "return_id"> | undefined;
+}
+
+/** Return the crews with trees of a block in no lot, most trees first; all crews where that is not told. */
+function crewChoices({ context }: Desk, wants: readonly WantingLot[], block: string): { value: string; label: string }[] {
+  const { farm, place } = context;
+  const here = wants.filter(({ block_id, crew_id }) => block_id === block && crew_id !== null);
+  const told = here.map(({ crew_id, crew, trees }) => ({ value: crew_id ?? "", label: QUALITY.crewTrees(crew, trees) }));
+  const others = farm.crews.filter(({ id }) => (here.length === 0 || id === place.crew) && !here.some(({ crew_id }) => crew_id === id));
+  return [...told, ...others.map(({ id, name }) => ({ value: id, label: name })), { value: WHOLE_BLOCK, label: QUALITY.wholeBlock }];
+}
+
+/** Return the fields of whose trees the lot holds. */
+function subjectFields(desk: Desk, blocks: readonly BlockSummary[], wants: readonly WantingLot[], changed: () => void): Subject {
+  const { farm, place } = desk.context;
+  const first = place.block ?? wants[0]?.block_id ?? blocks[0]?.id ?? "";
+  const names = [...blocks].sort(byCode).map(({ id, code, variety }) => ({ value: id, label: [code, variety].filter(Boolean).join(", ") }));
+  const block = choiceField(QUALITY.block, names, first);
+  const choices = crewChoices(desk, wants, first);
+  const asked = place.crew ?? (place.block === null ? choices[0]?.value : WHOLE_BLOCK) ?? WHOLE_BLOCK;
+  const crew = choiceField(NEW_LOT.whose, choices, asked);
+  const until = dayField(NEW_LOT.until, farm.today, { max: farm.today });
+  block.input.addEventListener("change", () => {
+    fill(crew.input, ...crewChoices(desk, wants, block.input.value).map(({ value, label }) => h("option", { value }, label)));
+  });
+  for (const { input } of [block, crew, until]) input.addEventListener("change", changed);
+  return {
+    box: h("div", { class: "form" }, block.box, crew.box, until.box),
+    read() {
+      const day = until.input.value;
+      const well = day !== "" && day <= farm.today;
+      until.complain(well ? "" : NEW_LOT.needsDay);
+      if (!well) return undefined;
+      return { block_id: block.input.value, crew_id: crew.input.value || null, until_day: day, return_id: null };
+    },
+  };
+}
+
+/** Return what a recheck's lot holds: the return's trees, as they are. */
+function recheckSubject({ number, block_code, crew, id, block_id, crew_id }: Return): Subject {
+  return {
+    box: h("p", { class: "quality-lead" }, NEW_LOT.recheckOf(number, block_code, crew)),
+    read: () => ({ block_id, crew_id, until_day: null, return_id: id }),
+  };
+}
+
+function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElement {
+  const { api, context } = desk;
+  const { farm, go } = context;
+  const told = h("div", { class: "planned", "aria-live": "polite" });
+  const said = notice();
+  const id = freshId();
+  let asked = 0;
+  let timer = 0;
+  const changed = (): void => {
+    clearTimeout(timer);
+    timer = window.setTimeout(() => void plan(), STILL_MS);
+  };
+  const subject = subjectOf(changed);
+  const fields = planFields(changed);
+  const extra = textField(NEW_LOT.extra, "", { inputmode: "numeric", maxlength: 3 }, NEW_LOT.extraHint);
+  extra.input.addEventListener("input", changed);
+  const read = (): LotRequest | undefined => {
+    const whose = subject.read();
+    const chosen = fields.read();
+    const typed = extra.input.value.trim() === "" ? null : typedNumber(extra.input.value);
+    const isExtra = extra.input.value.trim() === "" || (typed !== null && Number.isInteger(typed) && typed >= 0 && typed <= MOST_EXTRA);
+    extra.complain(isExtra ? "" : NEW_LOT.needsExtra);
+    return whose === undefined || chosen === undefined || !isExtra ? undefined : { ...whose, plan: chosen, extra: typed };
+  };
+  const draw = async (lot: LotRequest, button: HTMLButtonElement): Promise<void> => {
+    button.disabled = true;
+    said.say(NEW_LOT.drawing);
+    try {
+      // the id stays the same for this form: asked again, nothing is drawn twice
+      const { id: drawn } = await api.drawLot(farm.id, id, lot);
+      go(placeOfLot(drawn));
+    } catch (error) {
+      button.disabled = false;
+      said.say(because(error), "bad");
+    }
+  };
+  const plan = async (): Promise<void> => {
+    asked += 1;
+    const mine = asked;
+    const lot = read();
+    said.say("");
+    if (lot === undefined) return fill(told);
+    try {
+      const planned = await api.planLot(farm.id, lot);
+      if (mine !== asked) return;
+      fields.suggest(planned.plan);
+      fill(told, ...plannedLot(planned, (button) => void draw(lot, button)));
+    } catch (error) {
+      if (mine !== asked) return;
+      fill(told);
+      said.say(because(error), "bad");
+    }
+  };
+  void plan();
+  return h(
+    "div",
+    { class: "new-lot" },
+    h("form", { class: "new-lot-fields", novalidate: true, on: { submit: (event: Event) => event.preventDefault() } }, subject.box, fields.box, extra.box),
+    h("section", { class: "new-lot-plan" }, h("h2", {}, NEW_LOT.thePlan), said.box, told),
+  );
+}
+
+/** Return why nothing was planned or drawn; which field of the request it was says nothing to people. */
+function because(error: unknown): string {
+  return error instanceof Problem ? sentences([error.detail, error.todo]) : sentence(error, NEW_LOT.notDrawn);
+}
+
+/** Show the part. */
+export const showNewLot: Part = (root, desk) => {
+  const { api, context } = desk;
+  const { farm, place } = context;
+  const shown = readingPart(
+    root,
+    async () => {
+      const [overview, lots] = await Promise.all([context.api.overview(farm.id, farm.today), api.lots(farm.id)]);
+      const returns = place.recheck === undefined ? [] : (await api.returns(farm.id)).returns;
+      return { overview, lots, recheck: returns.find(({ id }) => id === place.recheck) };
+    },
+    ({ overview, lots, recheck }) => {
+      const wants = wanting(lots, overview.blocks);
+      const blocks = overview.blocks.filter(({ id }) => id === place.block || wants.some(({ block_id }) => block_id === id));
+      if (recheck === undefined && blocks.length === 0) return { cursor: null, content: [h("p", {}, NEW_LOT.noBlocks)] };
+      const subject = (changed: () => void): Subject =>
+        recheck === undefined ? subjectFields(desk, blocks, wants, changed) : recheckSubject(recheck);
+      return { cursor: null, content: [h("p", { class: "quality-lead" }, NEW_LOT.lead), form(desk, subject)] };
+    },
+  );
+  // what is being filled in stays as it is
+  return { ...shown, newer: () => undefined };
+};

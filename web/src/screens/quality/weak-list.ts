@@ -1,0 +1,73 @@
+/** The weak areas of the farm, how easily one is told, and the map beside them. */
+
+import { measure } from "../../core/numbers";
+import type { FarmWeakAreas, WeakArea } from "../../core/quality-contracts";
+import { WEAK } from "../../core/quality-areas-wording";
+import { fill, h } from "../../ui/dom";
+import { radioGroup } from "../../ui/field";
+import type { Context } from "../context";
+import { ofOneBlock, readingPart, type Desk, type Part } from "./desk";
+import { areaCard } from "./weak-card";
+
+function mapFrame({ farm }: Context, { block_id, id }: WeakArea): HTMLElement {
+  const query = new URLSearchParams({ farm: farm.id, day: farm.today, embedded: "true", layer: "quality", block: block_id, area: id });
+  return h("iframe", { class: "area-map", title: WEAK.map, src: `/map?${query.toString()}` });
+}
+
+function levelChoice({ sensitivity, level }: FarmWeakAreas, changed: (level: number) => void): HTMLElement | null {
+  if (sensitivity.length === 0) return null;
+  const choices = sensitivity.map(({ level: one, areas }) => ({
+    value: String(one),
+    label: `${measure(100 * one)} %: ${WEAK.areas(areas)}`,
+  }));
+  const words = sensitivity.find(({ level: one }) => one === level)?.words ?? "";
+  return h(
+    "section",
+    { class: "area-level" },
+    radioGroup(WEAK.level, choices, String(level), (value) => changed(Number(value))).box,
+    h("p", { class: "quality-hint" }, words === "" ? WEAK.levelSays(level) : words),
+  );
+}
+
+function areaList(areas: readonly WeakArea[], desk: Desk): HTMLElement {
+  const [first] = areas;
+  const map = h("div", { class: "area-map-place" }, first === undefined ? null : mapFrame(desk.context, first));
+  const cards = areas.map((area) =>
+    areaCard(area, desk, () => {
+      // a new frame and not a new address in it: that would be one more step back for the browser
+      fill(map, mapFrame(desk.context, area));
+      map.scrollIntoView({ block: "nearest" });
+    }),
+  );
+  return h("div", { class: "areas" }, h("div", {}, ...cards), map);
+}
+
+/** Show the part. */
+export const showWeakAreas: Part = (root, desk) => {
+  const { api, context } = desk;
+  let level: number | undefined;
+  return readingPart(
+    root,
+    () => {
+      const { id, today } = context.farm;
+      return Promise.all([api.weakAreas(id, level === undefined ? {} : { level }), context.api.overview(id, today)]);
+    },
+    ([told, overview], again) => {
+      const { block } = context.place;
+      const areas = told.areas.filter(({ block_id }) => block === null || block_id === block);
+      const changed = (to: number): void => {
+        level = to;
+        void again();
+      };
+      return {
+        cursor: overview.cursor,
+        content: [
+          h("p", { class: "quality-lead" }, WEAK.lead),
+          ofOneBlock(desk, "weak", overview.blocks),
+          levelChoice(told, changed),
+          areas.length === 0 ? h("p", {}, WEAK.none) : areaList(areas, desk),
+        ],
+      };
+    },
+  );
+};

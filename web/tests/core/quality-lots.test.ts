@@ -1,0 +1,136 @@
+import { describe, expect, it } from "vitest";
+import type { BlockSummary } from "../../src/core/contracts";
+import type { FullLot, LotTree } from "../../src/core/quality-contracts";
+import {
+  asWalked, crewOfArea, daysLater, failedKeys, failedRecheck, isOver, lotsByState, returnsInOrder, wanting, wantsReturn,
+} from "../../src/core/quality-lots";
+import { changedChecks, isOfChecks, typedSetting } from "../../src/core/quality-settings";
+import { needsOf } from "../../src/screens/overview/quality-needs";
+import { areaOf, lotOf, returnOf } from "../support/quality-samples";
+
+const back = { is_decided: true, verdict: "send_back" } as const;
+
+describe("the list of lots", () => {
+  it("has every lot once: open ones with the oldest first, decided and cancelled ones with the newest first", () => {
+    const lots = [
+      lotOf({ id: "a", number: 4 }), lotOf({ id: "b", number: 2 }), lotOf({ id: "c", number: 1, ...back }),
+      lotOf({ id: "d", number: 3, is_decided: true, verdict: "accepted" }), lotOf({ id: "e", number: 5, ...back, cancelled: "wrong day" }),
+    ];
+    const { open, decided, cancelled } = lotsByState(lots);
+    expect([open, decided, cancelled].map((some) => some.map(({ id }) => id))).toEqual([["b", "a"], ["d", "c"], ["e"]]);
+  });
+
+  it("asks for a return of what was sent back, once", () => {
+    expect(wantsReturn(lotOf(back))).toBe(true);
+    expect(wantsReturn(lotOf({ ...back, returns: ["r1"] }))).toBe(false);
+    expect(wantsReturn(lotOf({ ...back, cancelled: "wrong day" }))).toBe(false);
+    // a verdict that more checks can still turn is none
+    expect(wantsReturn(lotOf({ verdict: "send_back", is_decided: false }))).toBe(false);
+    expect(wantsReturn(lotOf({ is_decided: true, verdict: "accepted" }))).toBe(false);
+  });
+
+  it("lists what wants a lot by crew where the service says so, else by block", () => {
+    const block = (id: string, code: string, uninspected?: number) => ({ id, code, ...(uninspected === undefined ? {} : { uninspected }) }) as BlockSummary;
+    const farm = { season_id: "s", lots: [], memory: [] };
+    const blocks = [block("b10", "K10", 30), block("b2", "K2", 12), block("b3", "K3", 0), block("b4", "K4")];
+    expect(wanting(farm, blocks).map((one) => [one.block_code, one.crew_id, one.trees])).toEqual([["K10", null, 30], ["K2", null, 12]]);
+    const one = { block_id: "b2", block_code: "K2", crew_id: "c", crew: "North crew", trees: 5 };
+    expect(wanting({ ...farm, wanting: [one, { ...one, crew: "South crew", trees: 7 }] }, blocks).map(({ crew }) => crew)).toEqual(["South crew", "North crew"]);
+  });
+});
+
+describe("one lot", () => {
+  it("has its trees in walking order, and those that no walk names behind them", () => {
+    const tree = (number: number, row: number, position: number): LotTree => ({ number, row, position, is_extra: false, check: null, second: null });
+    const trees = [tree(1, 9, 1), tree(2, 1, 5), tree(3, 2, 8), tree(4, 1, 2)];
+    const walk: [number, number][] = [[1, 2], [1, 5], [2, 8]];
+    expect(asWalked({ trees, walk }).map(({ number }) => number)).toEqual([4, 2, 3, 1]);
+  });
+
+  it("begins a return with the points that failed on any tree", () => {
+    const point = (key: string, failed: number) => ({ key, sentence: key, class: "major" as const, checked: 20, failed });
+    expect(failedKeys({ points: [point("a", 4), point("b", 0), point("c", 1)] } as Pick<FullLot, "points">)).toEqual(["a", "c"]);
+  });
+});
+
+describe("the list of returns", () => {
+  it("has late ones first, then those to answer, then the open ones by day, and what is over last", () => {
+    const returns = [
+      returnOf({ id: "done", state: "confirmed" }), returnOf({ id: "late", is_late: true, due_on: "2026-01-02" }),
+      returnOf({ id: "soon", due_on: "2026-01-13" }), returnOf({ id: "later", due_on: "2026-02-01" }),
+      returnOf({ id: "redone", state: "redone" }), returnOf({ id: "failed", state: "failed" }), returnOf({ id: "off", state: "cancelled" }),
+    ];
+    expect(returnsInOrder(returns).map(({ id }) => id)).toEqual(["late", "failed", "redone", "soon", "later", "done", "off"]);
+    expect(returns.filter(isOver).map(({ id }) => id)).toEqual(["done", "off"]);
+  });
+
+  it("leads from a return that failed to the recheck that sent it back, until that has a return itself", () => {
+    const failed = returnOf({ state: "failed" });
+    const recheck = lotOf({ id: "again", number: 9, return_id: "r1", ...back });
+    expect(failedRecheck(failed, [lotOf(back), recheck])?.id).toBe("again");
+    expect(failedRecheck(failed, [{ ...recheck, returns: ["r2"] }])).toBeNull();
+    expect(failedRecheck(returnOf(), [recheck])).toBeNull();
+  });
+});
+
+describe("weak areas", () => {
+  it("are offered to the crew with the most faulty trees there", () => {
+    const crew = (crew_id: string, faulty: number, checked: number) => ({ crew_id, crew: crew_id, faulty, checked });
+    expect(crewOfArea(areaOf({ crews: [crew("a", 1, 9), crew("b", 4, 5)] }))).toBe("b");
+    expect(crewOfArea(areaOf())).toBeNull();
+  });
+});
+
+it("a day so many days later goes over months and leap days", () => {
+  expect(daysLater("2026-01-30", 3)).toBe("2026-02-02");
+  expect(daysLater("2028-02-28", 1)).toBe("2028-02-29");
+});
+
+describe("what quality asks of a manager today", () => {
+  const overview = (blocks: object[]) => ({ blocks }) as never;
+  const farm = { season_id: "s", memory: [] };
+
+  it("is one line for each kind of thing, each with the way to its cure", () => {
+    const lots = [lotOf(back), lotOf({ id: "done", number: 2, ...back, returns: ["r1"] })];
+    const returns = [returnOf({ is_late: true }), returnOf({ id: "r2", number: 2, state: "redone", is_late: true }), returnOf({ id: "r3", state: "confirmed" })];
+    const needs = needsOf(overview([{ id: "b1", code: "K2", verdict: "send_back", weak: 2 }]), { ...farm, lots }, returns);
+    expect(needs.map(({ to }) => to.map((way) => way.to))).toEqual([
+      [{ screen: "quality", block: null, lot: "lot-1" }],
+      [{ screen: "quality", block: "b1", part: "returns" }],
+      [{ screen: "quality", block: "b1", part: "new-lot", recheck: "r2" }],
+      [{ screen: "quality", block: "b1", part: "weak" }],
+    ]);
+    expect(needs[0]?.text).toContain("1 lot");
+    expect(needs[3]?.text).toContain("2 weak areas");
+  });
+
+  it("keeps a block that was judged without lots, and says nothing where nothing waits", () => {
+    const blocks = [{ id: "b1", code: "K2", verdict: "send_back" }, { id: "b2", code: "K3", verdict: "send_back" }];
+    const needs = needsOf(overview(blocks), { ...farm, lots: [lotOf({ block_id: "b2" })] }, []);
+    expect(needs.map(({ to }) => to)).toEqual([[{ text: "K2", to: { screen: "checks", block: "b1" } }]]);
+    expect(needsOf(overview([{ id: "b1", code: "K2", verdict: "accepted" }]), { ...farm, lots: [] }, [])).toEqual([]);
+  });
+});
+
+describe("settings of the plan", () => {
+  const number = { name: "check_p1_percent", value: 5, default: 5, unit: "%", low: 0.1, high: 50, is_whole: false, source: "" };
+  const choice = { name: "check_level", value: "I", default: "I", unit: "", choices: ["I", "II"], source: "" };
+  const step = { name: "check_aql", value: 4, default: 4, unit: "%", choices: [2.5, 4], source: "" };
+  const texts = (...said: [string, string][]) => new Map(said);
+
+  it("tell what is changed, a chosen number as a number, and nothing that stays", () => {
+    const said = texts(["check_p1_percent", "5"], ["check_level", "II"], ["check_aql", "2.5"]);
+    expect(changedChecks([number, choice, step], said)).toEqual({ check_level: "II", check_aql: 2.5 });
+    expect(changedChecks([number], texts(["check_p1_percent", "7,5"]))).toEqual({ check_p1_percent: 7.5 });
+  });
+
+  it("refuse as a whole what one field cannot be", () => {
+    expect(changedChecks([number, choice], texts(["check_p1_percent", "70"], ["check_level", "II"]))).toBeNull();
+    expect(changedChecks([choice], texts(["check_level", "IV"]))).toBeNull();
+    expect(typedSetting({ ...number, is_whole: true }, "2.5")).toBeNull();
+  });
+
+  it("are those of checks and weak areas alone", () => {
+    expect(["check_level", "weak_area_level_percent", "line_base_m", "count_confidence_percent"].filter((name) => isOfChecks({ name }))).toEqual(["check_level", "weak_area_level_percent"]);
+  });
+});
