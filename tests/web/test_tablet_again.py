@@ -35,7 +35,12 @@ def test_a_return_is_shown_marked_without_a_service_kept_over_a_reload_and_sent(
     expect(tablet.get_by_text("All sent.").first).to_be_visible()
 
     due = date.fromisoformat(planted["today"]) + timedelta(days=5)
-    said = {"id": new_id(), "block_id": planted["block"], "crew_id": planted["crews"][0], "due_on": due.isoformat()}
+    said = {
+        "id": new_id(),
+        "block_id": planted["block"],
+        "crew_id": planted["crews"][0],
+        "due_on": due.isoformat(),
+    }
     said |= {"points": [key], "note": "The tops first.", "stretches": [[1, 3, 8], [2, 5, 5]]}
     service.post(f"/farms/{planted['farm']}/returns", said)
 
@@ -54,7 +59,9 @@ def test_a_return_is_shown_marked_without_a_service_kept_over_a_reload_and_sent(
     picture(tablet, "rows-again-upright")
     tablet.goto(f"{service.address}/rows")
     tablet.get_by_role("button", name="Other block").tap()
-    expect(tablet.get_by_role("button", name=re.compile("^K1"))).to_contain_text(f"again: 7 trees by {due:%a}")
+    expect(tablet.get_by_role("button", name=re.compile("^K1"))).to_contain_text(
+        f"again: 7 trees by {due:%a}"
+    )
     picture(tablet, "blocks-again")
     tablet.get_by_role("button", name=re.compile("^K1")).tap()
     wait_for_pack(tablet, planted["block"])
@@ -64,7 +71,9 @@ def test_a_return_is_shown_marked_without_a_service_kept_over_a_reload_and_sent(
     service.kill()
     again_of(1).tap()
     expect(again_of(1)).to_be_hidden()
-    expect(tablet.locator(".action-bar")).to_contain_text("Gone over again: row 1, positions 3 to 8: 6 trees.")
+    expect(tablet.locator(".action-bar")).to_contain_text(
+        "Gone over again: row 1, positions 3 to 8: 6 trees."
+    )
     tablet.get_by_role("button", name="Undo row 1").first.tap()
     expect(again_of(1)).to_contain_text("6 trees again")
     # with nothing else left of it, a tap on the row says so too
