@@ -156,11 +156,11 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
                 "timing": timing[block_id],
                 **taught[block_id],
                 "counts": counts[block_id],
-                "lots": lots[block_id],
+                "lots": lots.of_block[block_id],
             }
             for block_id in wanted
         ],
-        "pictures": point_pictures(version.content for version in briefs.values()),
+        "pictures": point_pictures(version.content for version in (*briefs.values(), *lots.versions)),
     }
 
 
