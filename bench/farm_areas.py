@@ -25,16 +25,15 @@ CHECKED_SHARE = 0.03
 
 def farm(n, rng, *, patch=None, rises_to=0.40):
     """Checks by block: each with a share of faulty trees of its own; the first one with a patch, if one is asked for."""
-    told, weak_of_first = {}, None
+    told = {}
     for at in range(n):
         block = BLOCKS[at % len(BLOCKS)]
         weak = PATCHES[patch](block, rng) if patch and at == 0 else block.none()
-        weak_of_first = weak if at == 0 else weak_of_first
         share = rng.beta(3, 40)
         faulty = faulty_trees(weak, share, max(share, rises_to), rng)
         drawn = drawn_in_every_row(block, round(CHECKED_SHARE * block.rows * block.positions), rng)
         told[f"block {rng.integers(2**60)}"] = checked(drawn, faulty)
-    return told, weak_of_first
+    return told
 
 
 def by_weeks(told, weeks, rng):
@@ -67,7 +66,7 @@ def print_clean(seasons, n, weeks, rng):
     at_end = dict.fromkeys((0.01, LEVEL, 0.10, LOOSEST_LEVEL), 0)
     alone_any, alone_blocks, ever = 0, 0, 0
     for _ in range(seasons):
-        told, _ = farm(n, rng)
+        told = farm(n, rng)
         for level in at_end:
             at_end[level] += bool(shown(told, level))
         alone = block_alone(told)
@@ -83,24 +82,23 @@ def print_clean(seasons, n, weeks, rng):
 
 def print_planted(seasons, n, rng):
     print(
-        f"\n{seasons} seasons of {n} blocks, one of them with a patch: found over the farm; by the block alone; false ones over the farm"
+        f"\n{seasons} seasons of {n} blocks, one of them with a patch: found over the farm at {LEVEL:.2f} and at {LOOSEST_LEVEL:.2f}; by the block alone at {LEVEL:.2f}; false ones over the farm at both"
     )
     for patch in PATCHES:
-        found = alone = false = 0
+        found, false, alone = [0, 0], [0, 0], 0
         for _ in range(seasons):
-            told, _ = farm(n, rng, patch=patch)
+            told = farm(n, rng, patch=patch)
             first = next(iter(told))
-            listed = shown(told)
-            found += first in listed
+            for at, level in enumerate((LEVEL, LOOSEST_LEVEL)):
+                listed = shown(told, level)
+                found[at] += first in listed
+                false[at] += bool(listed.keys() - {first})
             alone += bool(shown({first: told[first]}))
-            false += bool(listed.keys() - {first})
-        print(
-            f"  {patch:12} {said(found / seasons, seasons)}   {said(alone / seasons, seasons)}   {said(false / seasons, seasons)}"
-        )
+        print(f"  {patch:12}", *(said(one / seasons, seasons) for one in (*found, alone, *false)), sep="   ")
 
 
 def print_speed(rng):
-    told, _ = farm(40, rng)
+    told = farm(40, rng)
     for name in ("cold", "warm"):
         began = time.perf_counter()
         areas_at(LEVEL, told)

@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from orchardmap.store.session import Store, open_store, sqlite_url
+from orchardmap.store.session import Store, open_store
 from postgis import Cluster
+from ready_stores import ready_postgis, ready_sqlite
 
 # shrinking a failure must not eat CI's time; the example that failed is printed either way
 settings.register_profile("suite", deadline=None, max_examples=60, print_blob=True)
@@ -28,10 +29,10 @@ def cluster() -> Iterator[Cluster]:
 
 @pytest.fixture(params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
 def store_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
-    """The address of an empty database, on each engine in turn."""
+    """The address of a database without any farm, on each engine in turn."""
     if request.param == "sqlite":
-        return sqlite_url(tmp_path / "store.sqlite")
-    return str(request.getfixturevalue("cluster").new_database())
+        return ready_sqlite(tmp_path / "store.sqlite")
+    return ready_postgis(request.getfixturevalue("cluster"))
 
 
 @pytest.fixture

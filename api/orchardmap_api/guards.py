@@ -115,8 +115,8 @@ class Compressed:
     """
 
     def __init__(self, app: ASGIApp) -> None:
-        # a PDF is compressed inside
-        left_as_they_are = (*DEFAULT_EXCLUDED_CONTENT_TYPES, "application/pdf")
+        # these are compressed inside
+        left_as_they_are = (*DEFAULT_EXCLUDED_CONTENT_TYPES, "application/pdf", "image/jpeg")
         self.app = GZipMiddleware(
             app, minimum_size=1_000, compresslevel=6, exclude_content_types=left_as_they_are
         )

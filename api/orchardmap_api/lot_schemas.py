@@ -52,8 +52,10 @@ class LotWishBody(Body):
 
     def wish(self) -> LotWish:
         """Return it as use cases take it."""
+        crew_id = str(self.crew_id) if self.crew_id else None
+        return_id = str(self.return_id) if self.return_id else None
         plan = self.plan.asked() if self.plan else None
-        return LotWish(self.block_id, self.crew_id, self.until_day, plan, self.extra, self.return_id)
+        return LotWish(str(self.block_id), crew_id, self.until_day, plan, self.extra, return_id)
 
 
 class LotBody(LotWishBody):

@@ -14,6 +14,7 @@ from orchardmap.demo.checks import Patch
 from orchardmap.demo.counts import counted_trees
 from orchardmap.demo.ids import uuid7
 from orchardmap.demo.land import LaidOut, laid_out
+from orchardmap.demo.lots import Inspected, Season
 from orchardmap.demo.record import SeasonRecord, season_record
 from orchardmap.demo.season import ZONE, moment, must_finish_on, opens_on, season_name
 from orchardmap.demo.slips import Claim
@@ -21,6 +22,8 @@ from orchardmap.demo.trees import stand
 from orchardmap.demo.weather import weather_csv
 from orchardmap.demo.work import BlockAtWork, CrewAtWork
 from orchardmap.errors import ConflictError
+from orchardmap.model.check import Check
+from orchardmap.model.lot import Lot
 from orchardmap.model.orchard import Block, Row
 from orchardmap.model.season import Closure
 from orchardmap.model.tree_count import TreeCount
@@ -55,7 +58,10 @@ class DemoTruth:
     crew_ids: dict[str, str]
     """Name -> id."""
     record: SeasonRecord
-    """What was handed in."""
+    """What was handed in, but for what was checked of lots."""
+    lots: tuple[Lot, ...]
+    """As drawn, in order."""
+    lot_checks: tuple[Check, ...]
     closure: Closure
 
     @property
@@ -92,7 +98,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     -----
     Stops with `ConflictError` if there is a farm of this name already, or if a record was not taken.
     """
-    trees_rng, device_rng, season_rng, weather_rng, count_rng = np.random.default_rng(seed).spawn(5)
+    trees_rng, device_rng, season_rng, weather_rng, count_rng, lots_rng = np.random.default_rng(seed).spawn(6)
     opening = opens_on(today)
     set_up_at = moment(opening - timedelta(days=7), 1.0)
     farm = planting.create_farm(store, name=people.FARM_NAME, time_zone=people.TIME_ZONE, now=set_up_at)
@@ -118,7 +124,11 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     _count(store, farm.id, counts)
     whole = season_record(crews, season.id, today=today, auditor_ids=auditor_ids, rng=season_rng)
     record = whole.until(now)
-    _hand_in(store, farm.id, record=record)
+    inspected = Inspected(
+        store, Season(farm.id, season.id, crews, record.patches, auditor_ids, now), lots_rng
+    )
+    _hand_in(store, farm.id, record=record, inspected=inspected)
+    inspected.today(today)
     told = weather_csv({mark.day for mark in record.standing}, today=today, rng=weather_rng)
     weather.load_weather(store, farm_id=farm.id, content=told, name="invented weather", now=now)
     return DemoTruth(
@@ -127,6 +137,8 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
         block_ids={code: block.block_id for code, block in blocks.items()},
         crew_ids={crew.gang.name: crew.crew_id for crew in crews},
         record=record,
+        lots=tuple(inspected.lots),
+        lot_checks=tuple(inspected.checks),
         closure=_close(store, record.closed_block_id, today=today, now=now),
     )
 
@@ -203,10 +215,14 @@ def _form(
     return CrewAtWork(gang, crew.id, foreman.id, device_id, tuple(blocks[code] for code in gang.blocks))
 
 
-def _hand_in(store: Store, farm_id: str, *, record: SeasonRecord) -> None:
-    """Upload each day's records as the tablets did, at the moment the last of them was made."""
+def _hand_in(store: Store, farm_id: str, *, record: SeasonRecord, inspected: Inspected) -> None:
+    """Upload each day's records as the tablets did, at the moment the last of them was made; each week begins with lots."""
+    week = None
     for day in record.by_day():
         at = day.last_at
+        if week is not None and week != at.isocalendar().week:
+            inspected.week(at.date())
+        week = at.isocalendar().week
         _all_taken(recording.record_marks(store, farm_id=farm_id, marks=day.marks, sent_at=at, now=at))
         _all_taken(
             recording.record_withdrawals(

@@ -3,7 +3,7 @@
 import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import datetime
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,14 +12,13 @@ from orchardmap.demo.ids import uuid7
 from orchardmap.demo.season import HOURS_A_DAY, moment
 from orchardmap.demo.work import CrewAtWork
 from orchardmap.errors import InputError
-from orchardmap.model.check import Check, TreeVerdict
+from orchardmap.model.check import Check, Finding, TreeVerdict
+from orchardmap.model.lot import Lot
 from orchardmap.model.work import Mark
 
-CHECKED_SHARE = 0.05
-LEAST_A_DAY = 3  # of each crew's trees, so that a block of few large trees is looked at too
+SEEN_SHARE = 0.005
 MINOR_SHARE = 0.12
-WEAK_SHARE = 0.75
-SEEN_WALKING_SHARE = 0.12
+WEAK_SHARE = 0.6
 SEEN_FAULTY_TIMES = 1.5  # a bad tree catches the eye, which is why such checks never enter a verdict
 
 PATCH_ROWS = 20
@@ -106,7 +105,7 @@ def season_checks(
     auditor_ids: Sequence[str],
     rng: np.random.Generator,
 ) -> list[Check]:
-    """Return the checks of the season so far: each day a sample of what the day before was pruned.
+    """Return the trees that auditors looked at while walking: each day some of what the day before was pruned.
 
     Parameters
     ----------
@@ -141,13 +140,12 @@ def season_checks(
             made = [mark for mark in standing if mark.day == before and mark.crew_id == crew.crew_id]
             auditor_id = auditor_ids[(turn + day.toordinal()) % len(auditor_ids)]
             hours = (turn // 2) * HOURS_A_DAY / 3
-            for season_id, block_id, tree, drawn in _looked_at(made, not_trees, seen=seen, rng=rng):
+            for season_id, block_id, tree in _looked_at(made, not_trees, seen=seen, rng=rng):
                 hours += float(rng.uniform(0.04, 0.09))
-                verdict = _verdict(crew, patches, tree=(block_id, *tree), drawn=drawn, rng=rng)
+                verdict = verdict_of(crew, patches, tree=(block_id, *tree), drawn=False, rng=rng)
                 where = (season_id, block_id, *tree)
-                checks.append(
-                    _check(where, auditor_id, verdict=verdict, drawn=drawn, at=(day, hours), rng=rng)
-                )
+                at = moment(day, hours)
+                checks.append(check_made(where, auditor_id, verdict=verdict, drawn=False, at=at, rng=rng))
     return sorted(checks, key=lambda check: (check.device_at, check.id))
 
 
@@ -157,7 +155,7 @@ def _looked_at(
     *,
     seen: set[tuple[str, int, int]],
     rng: np.random.Generator,
-) -> Iterator[tuple[str, str, tuple[int, int], bool]]:
+) -> Iterator[tuple[str, str, tuple[int, int]]]:
     """Draw trees of one crew's day: the day's trees in walking order are cut into equal strata, one from each."""
     pool = [
         (mark.season_id, mark.block_id, (mark.row, position))
@@ -168,15 +166,15 @@ def _looked_at(
     ]
     if not pool:
         return
-    wanted = min(len(pool), max(LEAST_A_DAY, round(len(pool) * CHECKED_SHARE)))
+    wanted = round(len(pool) * SEEN_SHARE)
     edges = np.linspace(0, len(pool), wanted + 1).astype(int)
     for start, end in itertools.pairwise(edges):
         season_id, block_id, tree = pool[int(rng.integers(start, end))]
         seen.add((block_id, *tree))
-        yield season_id, block_id, tree, bool(rng.random() >= SEEN_WALKING_SHARE)
+        yield season_id, block_id, tree
 
 
-def _verdict(
+def verdict_of(
     crew: CrewAtWork,
     patches: Sequence[Patch],
     *,
@@ -184,6 +182,7 @@ def _verdict(
     drawn: bool,
     rng: np.random.Generator,
 ) -> TreeVerdict:
+    """Return what an auditor sees on a tree (block id, row, position): by its crew, its patch, and chance."""
     faulty = crew.gang.fault_share * (1.0 if drawn else SEEN_FAULTY_TIMES)
     for patch in patches:
         if patch.holds(tree[0], row=tree[1], position=tree[2]):
@@ -194,29 +193,37 @@ def _verdict(
     return "minor" if luck < faulty + MINOR_SHARE else "meets"
 
 
-def _check(
+def check_made(
     where: tuple[str, str, int, int],
     auditor_id: str,
     *,
     verdict: TreeVerdict,
     drawn: bool,
-    at: tuple[date, float],
+    at: datetime,
     rng: np.random.Generator,
+    lot: Lot | None = None,
+    findings: tuple[Finding, ...] | None = None,
+    second: bool | None = None,
 ) -> Check:
-    device_at = moment(*at)
+    """Return the check of a tree (season and block id, row, position) as the auditor's tablet made it."""
     season_id, block_id, row, position = where
     notes = _NOTES[verdict]
     return Check(
-        id=uuid7(device_at, rng),
+        id=uuid7(at, rng),
         season_id=season_id,
         block_id=block_id,
         row=row,
         position=position,
         auditor_id=auditor_id,
-        day=at[0],
+        day=at.date(),
         verdict=verdict,
         drawn=drawn,
         device_id=None,
-        device_at=device_at,
-        note=notes[int(rng.integers(len(notes)))],
+        device_at=at,
+        note="" if lot else notes[int(rng.integers(len(notes)))],
+        brief_id=lot.brief_id if lot else None,
+        brief_version=lot.brief_version if lot else None,
+        lot_id=lot.id if lot else None,
+        findings=findings,
+        second=second,
     )

@@ -81,5 +81,5 @@ def level_text(level: float, *, blocks: int, language: str) -> str:
 def _one_in(chance: float) -> int:
     """Return the number in "1 in so many", to two digits."""
     of = 1.0 / chance
-    step = 10 ** max(0, floor(log10(of)) - 1)
-    return max(1, round(of / step) * step)
+    step: int = 10 ** max(0, floor(log10(of)) - 1)
+    return max(1, int(round(of / step) * step))

@@ -9,7 +9,7 @@ import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from math import ceil
+from math import ceil, sqrt
 
 import numpy as np
 
@@ -19,13 +19,15 @@ from orchardmap.quality.weak_areas import PERMUTATIONS, CheckedTree, WeakArea, a
 __all__ = ["LOOSEST_LEVEL", "FarmAreas", "areas_at", "deals_needed", "suspect_to"]
 
 LOOSEST_LEVEL = 0.20
-FEW_PERMUTATIONS = 99
-"""Enough to see that nothing is weak."""
+FEW_PERMUTATIONS, SOME_PERMUTATIONS = 39, 399
+"""Enough to see that nothing is weak; and to tell the p of what is hardly weak."""
 MOST_PERMUTATIONS = 9_999
-_PLAINLY_CHANCE = 0.25
-"""Above the loosest level, with room for what few permutations miss."""
+_ROOM = 2.5
+"""Standard deviations above the level from which on few permutations say plainly that nothing is suspect."""
+_STRIKING = 0.02
+"""From this p down more permutations tell it better."""
 _ANSWERS_KEPT = 2_000
-"""A block has up to three for each set of checks that anybody asks about, of some kilobytes."""
+"""A block has up to four for each set of checks that anybody asks about, of some kilobytes."""
 
 Areas = tuple[WeakArea, ...]
 
@@ -79,10 +81,10 @@ def areas_at(level: float, checks: Mapping[str, Iterable[CheckedTree]]) -> FarmA
     if not 0.0 < level <= LOOSEST_LEVEL:
         raise InputError(f"It must be above 0 and at most {LOOSEST_LEVEL:g}.", where="level")
     packed = {block_id: _packed(trees) for block_id, trees in checks.items()}
-    deals, found = PERMUTATIONS, _found(packed, PERMUTATIONS)
+    deals, found = PERMUTATIONS, _found(packed, level, PERMUTATIONS)
     needed = deals_needed([areas[0].p for areas in found.values()], level)
     if needed > deals:
-        deals, found = needed, _found(packed, needed)
+        deals, found = needed, _found(packed, level, needed)
     limit = suspect_to([areas[0].p for areas in found.values()], level)
     told = {block_id: _at_level(areas, limit, level) for block_id, areas in found.items()}
     return FarmAreas(level, len(found), deals, {block_id: areas for block_id, areas in told.items() if areas})
@@ -138,30 +140,34 @@ def deals_needed(best: Sequence[float], level: float) -> int:
     Examples
     --------
     >>> deals_needed([0.001, 0.001, *[0.5] * 38], 0.05), deals_needed([0.001, *[0.5] * 99], 0.05)
-    (999, 3999)
+    (999, 1999)
     """
     least = 1.0 / (PERMUTATIONS + 1)
     reached_by_none = sum(p <= least for p in best)
     if not reached_by_none or least <= level * reached_by_none / len(best):
         return PERMUTATIONS
-    return min(MOST_PERMUTATIONS, 2 * ceil(len(best) / (level * reached_by_none)) - 1)
+    return min(MOST_PERMUTATIONS, ceil(len(best) / (level * reached_by_none)) - 1)
 
 
-def _found(packed: Mapping[str, bytes], most: int) -> dict[str, Areas]:
+def _found(packed: Mapping[str, bytes], level: float, most: int) -> dict[str, Areas]:
     """Return the areas of each block that could be looked through."""
-    told = {block_id: _by_stages(block_id, checks, most) for block_id, checks in packed.items()}
+    told = {block_id: _by_stages(block_id, checks, level, most) for block_id, checks in packed.items()}
     return {block_id: areas for block_id, areas in told.items() if areas}
 
 
-def _by_stages(block_id: str, packed: bytes, most: int) -> Areas:
+def _by_stages(block_id: str, packed: bytes, level: float, most: int) -> Areas:
     """Return a block's areas by as few permutations as tell what there is to tell."""
-    # each p holds what it says, whatever stage it comes from: every stage deals by itself, and the next one is asked only
-    # where p is not plainly chance, or is as small as it can be
+    # each p up to the level holds what it says, whatever stage it comes from: every stage deals by itself, and none is left for
+    # the next one but where its p is small
     areas = _dealt(block_id, packed, FEW_PERMUTATIONS)
-    if areas and areas[0].p <= _PLAINLY_CHANCE:
-        areas = _dealt(block_id, packed, PERMUTATIONS)
-        if most > PERMUTATIONS and areas[0].p <= 1.0 / (PERMUTATIONS + 1):
-            areas = _dealt(block_id, packed, most)
+    for permutations, up_to in (
+        (SOME_PERMUTATIONS, level + _ROOM * sqrt(level * (1.0 - level) / FEW_PERMUTATIONS)),
+        (PERMUTATIONS, _STRIKING),
+        (most, 1.0 / (PERMUTATIONS + 1)),
+    ):
+        if not areas or areas[0].p > up_to:
+            break
+        areas = _dealt(block_id, packed, permutations)
     return areas
 
 

@@ -73,24 +73,41 @@ class Rectangles:
 
     def bounds(self) -> Whole:
         """Return first row, last row, first position, last position and number of checks, shape (count, 5)."""
-        told = [
-            np.column_stack((
-                np.broadcast_to(np.array(run.rows), (len(run.low), 2)),
-                self.position[run.members[run.low]],
-                self.position[run.members[run.high - 1]],
-                run.high - run.low,
-            ))
-            for run in self.runs
-        ]
+        told = [self._bounds_of(run, slice(None)) for run in self.runs]
         return np.concatenate([np.empty((0, 5), np.int64), *told])
+
+    def _bounds_of(self, run: _Run, which: slice | NDArray[np.bool_]) -> Whole:
+        low, high = run.low[which], run.high[which]
+        return np.column_stack((
+            np.broadcast_to(np.array(run.rows), (len(low), 2)),
+            self.position[run.members[low]],
+            self.position[run.members[high - 1]],
+            high - low,
+        ))
 
     def faulty(self, is_faulty: NDArray[np.bool_]) -> Whole:
         """Return the faulty checks in each rectangle, shape (count,), in the order of `bounds`."""
-        told = [np.empty(0, np.int64)]
-        for run in self.runs:
-            running = np.concatenate(([0], np.cumsum(is_faulty[run.members])))
-            told.append(running[run.high] - running[run.low])
-        return np.concatenate(told)
+        return np.concatenate([np.empty(0, np.int64), *(_faulty_of(run, is_faulty) for run in self.runs)])
+
+    def striking(
+        self, is_faulty: NDArray[np.bool_], llr: NDArray[np.float64], above: float
+    ) -> tuple[Whole, Whole, NDArray[np.float64]]:
+        """Return bounds, faulty checks and ratio of the rectangles whose ratio lies above one, and of the best whatever it is."""
+        faulty = [_faulty_of(run, is_faulty) for run in self.runs]
+        ratios = [llr[run.high - run.low, found] for run, found in zip(self.runs, faulty, strict=True)]
+        best = max(float(ratio.max()) for ratio in ratios)
+        kept = [(ratio > above) | (ratio == best) for ratio in ratios]
+        bounds = [self._bounds_of(run, one) for run, one in zip(self.runs, kept, strict=True) if one.any()]
+        return (
+            np.concatenate(bounds),
+            np.concatenate([found[one] for found, one in zip(faulty, kept, strict=True)]),
+            np.concatenate([ratio[one] for ratio, one in zip(ratios, kept, strict=True)]),
+        )
+
+
+def _faulty_of(run: _Run, is_faulty: NDArray[np.bool_]) -> Whole:
+    running = np.concatenate(([0], np.cumsum(is_faulty[run.members])))
+    return np.asarray(running[run.high] - running[run.low])
 
 
 def llr_table(faulty: int, checks: int, most: int) -> NDArray[np.float64]:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from scipy import stats
 
 from orchardmap.errors import InputError
-from orchardmap.quality.scan import Rectangles, ScanSizes, chance_maxima, llr_table, rectangles
+from orchardmap.quality.scan import ScanSizes, chance_maxima, llr_table, rectangles
 
 __all__ = [
     "LEVEL",
@@ -136,7 +136,10 @@ def weak_areas(
     llr = llr_table(int(is_faulty.sum()), len(is_faulty), looked_at.most)
     chance = chance_maxima(looked_at, llr, permutations=permutations, rng=rng)
     areas: list[WeakArea] = []
-    for bounds, faulty, ratio in _disjoint(looked_at, looked_at.faulty(is_faulty), llr):
+    # what more permutations reach than the level allows is no area but the first
+    reached = int(level * (permutations + 1) + 1e-9)
+    above = float(np.sort(chance)[-reached]) if reached else np.inf
+    for bounds, faulty, ratio in _disjoint(*looked_at.striking(is_faulty, llr, above)):
         p = float(1 + (chance >= ratio).sum()) / (permutations + 1)
         if areas and p > level:
             break
@@ -167,11 +170,9 @@ def _sorted_once(checks: Iterable[CheckedTree]) -> list[CheckedTree]:
 
 
 def _disjoint(
-    looked_at: Rectangles, faulty: NDArray[np.int64], llr: NDArray[np.float64]
+    bounds: NDArray[np.int64], faulty: NDArray[np.int64], left: NDArray[np.float64]
 ) -> Iterator[tuple[NDArray[np.int64], int, float]]:
     """Yield bounds, faulty trees and ratio of the most striking rectangle, then of those that do not touch the ones before."""
-    bounds = looked_at.bounds()
-    left = llr[bounds[:, 4], faulty]
     while len(left) and (highest := left.max()) > 0.0:
         alike = np.flatnonzero(left == highest)
         first_row, last_row, first, last, _ = bounds[alike].T

@@ -224,12 +224,14 @@ def mark_exists(conn: Connection, block_id: str, row: int | None = None) -> bool
 def checks_of(
     conn: Connection, season_id: str, *, block_ids: Sequence[str] | None = None, until: date | None = None
 ) -> list[Any]:
-    """Return the checks of a season that count, oldest first."""
+    """Return the checks of a season that count, oldest first: what tells of the tree, not how the record came here."""
     c = t.checks.c
+    told = (
+        c.id, c.block_id, c.row, c.position, c.day, c.corrected_at, c.auditor_id, c.verdict, c.drawn, c.note,
+        c.brief_id, c.brief_version, c.lot_id, c.findings, c.second,
+    )  # fmt: skip
     asked = (
-        select(t.checks)
-        .where(c.season_id == season_id, counts("check"))
-        .order_by(c.day, c.corrected_at, c.id)
+        select(*told).where(c.season_id == season_id, counts("check")).order_by(c.day, c.corrected_at, c.id)
     )
     if until is not None:
         asked = asked.where(c.day <= until)

@@ -13,7 +13,7 @@ from orchardmap.store.lot_tables import lots as t
 from orchardmap.store.row_tables import chunks
 from orchardmap.store.whose import refuse_lot
 
-__all__ = ["add_lot", "cancel_lot", "find_lot", "lot_of", "lots_of", "next_number"]
+__all__ = ["add_lot", "cancel_lot", "find_lot", "lot_of", "lots_of", "next_number", "returns_of_lots"]
 
 _LISTS = ("eligible", "holes", "trees")
 
@@ -67,6 +67,12 @@ def lots_of(conn: Connection, season_id: str, *, block_ids: Sequence[str] | None
     asked = select(t).where(t.c.season_id == season_id)
     found = [_lot(one) for condition in wanted for one in conn.execute(asked.where(condition))]
     return sorted(found, key=lambda lot: (lot.number, lot.id))
+
+
+def returns_of_lots(conn: Connection, season_id: str) -> dict[str, str]:
+    """Return the return that each lot of a season was drawn over; those that were drawn over none are left out."""
+    asked = select(t.c.id, t.c.return_id).where(t.c.season_id == season_id, t.c.return_id.is_not(None))
+    return {one.id: one.return_id for one in conn.execute(asked)}
 
 
 def _lot(record: Any) -> Lot:  # noqa: ANN401 - a row of the lots table

@@ -16,6 +16,7 @@ from orchardmap.errors import StoreError
 from orchardmap.store import (  # noqa: F401
     access_tables,
     brief_tables,
+    check_photo_tables,
     closure_tables,
     farm_setting_tables,
     hazard_tables,

@@ -62,16 +62,14 @@ def looks_of_blocks(
         again since. New trees are those of a lot drawn over a return that came from an area, while they wait to
         be gone over: they were chosen for what the first ones showed. Once gone over they are looked at like any other.
     """
-    is_past = past_checks(returns, recheck_of)
+    is_past = past_checks(returns)
     from_area = {
         one.said.id: one for one in returns if one.said.area is not None and one.state != "cancelled"
     }
     first: dict[str, dict[Tree, ReadCheck]] = defaultdict(dict)
     new: dict[str, dict[Tree, ReadCheck]] = defaultdict(dict)
     for check in sorted(checks, key=lambda one: (one.day, one.corrected_at, one.id)):
-        if not check.drawn or check.second or not check.is_pruned:
-            continue
-        if is_past(check.block_id, check.row, check.position, check.day, check.lot_id):
+        if not check.drawn or check.second or not check.is_pruned or is_past(check):
             continue
         asked = from_area.get(recheck_of.get(check.lot_id or "", ""))
         waits = asked is not None and any(

@@ -17,7 +17,6 @@ from orchardmap.quality.agreement import (
 )
 from orchardmap.quality.agreement_texts import agreement_texts
 from orchardmap.store import farm as farm_store
-from orchardmap.store.recheck_lots import returns_of_lots
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.moments import Moment, moment
@@ -103,13 +102,7 @@ def read_two_looks(
     checks = [check for check in read_checks(conn, at, block_ids) if lot_id in (None, check.lot_id)]
     if not any(check.second for check in checks):
         return []
-    recheck_of = returns_of_lots(conn, {check.lot_id for check in checks if check.lot_id is not None})
-    was_past = past_checks(return_facts(conn, at, block_ids), recheck_of)
-
-    def is_past(check: ReadCheck) -> bool:
-        return was_past(check.block_id, check.row, check.position, check.day, check.lot_id)
-
-    return _two_looks(checks, is_past)
+    return _two_looks(checks, past_checks(return_facts(conn, at, block_ids)))
 
 
 def _two_looks(checks: Iterable[ReadCheck], is_past: Callable[[ReadCheck], bool]) -> list[TwoLooks]:

@@ -13,14 +13,13 @@ from orchardmap.model.orchard import Block, Row
 from orchardmap.model.returns import Stretch
 from orchardmap.store import closures, log, orchard
 from orchardmap.store import farm as farm_store
-from orchardmap.store.returns import returns_of
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.states import RowState
 from orchardmap.usecases.checked_trees import ReadCheck, point_words, read_checks
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
 from orchardmap.usecases.moments import Moment, moment
-from orchardmap.usecases.return_facts import return_facts, waiting_stretches
+from orchardmap.usecases.return_facts import past_checks, return_facts, waiting_stretches
 from orchardmap.usecases.weak_telling import standing_areas
 from orchardmap.work.intake import SET_ASIDE
 from orchardmap.work.returns import again_runs
@@ -116,7 +115,8 @@ def states_json(
     known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
     auditors = {person.id: person.name for person in known}
     closed = closed_blocks(closures.closures(conn, block_ids), at)
-    waiting = waiting_stretches(return_facts(conn, at, block_ids))
+    returns = return_facts(conn, at, block_ids)
+    waiting, is_past = waiting_stretches(returns), past_checks(returns)
     seq = log.cursor(conn, at.farm.id)
     number = {crew["id"]: i for i, crew in enumerate(crews)}
     told: dict[str, Json] = {
@@ -137,15 +137,8 @@ def states_json(
         told[s.block_id]["runs"] += _runs_json(s, waiting.get(s.block_id, ()), number)
     for c in checks:
         name = auditors.get(c.auditor_id or "", "")
-        told[c.block_id]["checks"].append(_check_line(c, name, is_past=False))
+        told[c.block_id]["checks"].append(_check_line(c, name, is_past=is_past(c)))
     return told
-
-
-def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:
-    """Return a check as pages and map read it, by place; `is_past`: the tree was gone over again since."""
-    place = [check.id, check.row, check.position]
-    said = [check.verdict, check.day.isoformat(), auditor, check.note, check.drawn]
-    return [*place, *said, check.lot_id, list(check.failed), is_past, check.second]
 
 
 def _runs_json(state: RowState, waiting: Sequence[Stretch], number: Mapping[str, int]) -> list[list[int]]:
@@ -162,24 +155,28 @@ def _runs_json(state: RowState, waiting: Sequence[Stretch], number: Mapping[str,
     ]
 
 
+def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:
+    """Return a check as pages and map read it, by place; `is_past`: the tree was gone over again since."""
+    place = [check.id, check.row, check.position]
+    said = [check.verdict, check.day.isoformat(), auditor, check.note, check.drawn]
+    return [*place, *said, check.lot_id, list(check.failed), is_past, check.second]
+
+
 def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:
     """Return every mark of a block in the current season, newest first, withdrawn and set-aside ones too.
 
-    One that answers a return says its number as ``return_number``: its trees were gone over again.
+    One with a ``return_id`` is of no first round: its trees were gone over again.
     """
     with store.read() as conn:
         block = orchard.block(conn, block_id)
         at = moment(conn, block.farm_id, None, now)
         found = log.marks_of_block(conn, block_id, at.season.id) if at.season else []
-        returns = returns_of(conn, at.season.id, block_ids=[block_id]) if at.season else []
-    number = {one.id: one.number for one in returns}
-    keys = ("id", "row", "first", "last", "crew_id", "method", "recorder_id")
+    keys = ("id", "row", "first", "last", "crew_id", "method", "recorder_id", "return_id")
     return [
         {key: getattr(m, key) for key in keys}
         | {
             "day": m.day.isoformat(),
             "server_at": m.server_at.isoformat(),
-            "return_number": number.get(m.return_id),
             "withdrawn": bool(m.withdrawn),
             "set_aside": None if m.counts else SET_ASIDE[m.set_aside],
         }

@@ -14,7 +14,7 @@ from orchardmap.store.session import Connection
 from orchardmap.store.states import RowState
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.moments import Moment
-from orchardmap.work.settling import HELD, Run
+from orchardmap.work.settling import Run
 
 __all__ = ["ReadCheck", "point_words", "read_checks"]
 
@@ -140,7 +140,7 @@ def _read(check: Any, score: TreeScore, run: Run | None) -> ReadCheck:  # noqa: 
         brief_id=check.brief_id,
         brief_version=check.brief_version,
         note=check.note,
-        crew_id=None if run is None or run.status in HELD else run.crew_id,
+        crew_id=run.crew_id if run else None,
         judged=score.judged,
         is_pruned=run is not None,
     )

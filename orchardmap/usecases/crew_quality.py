@@ -17,7 +17,7 @@ from orchardmap.quality.funnel import FAR, NEAR, share_limits
 from orchardmap.quality.intervals import wilson_interval
 from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
-from orchardmap.store.recheck_lots import returns_of_lots
+from orchardmap.store.lots import returns_of_lots
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.moments import Moment, moment
@@ -82,7 +82,7 @@ def _first_looks(conn: Connection, at: Moment) -> list[ReadCheck]:
     Those of a lot drawn over a return tell of trees that were chosen for being bad, or were gone over again.
     """
     checks = read_checks(conn, at)
-    recheck_of = returns_of_lots(conn, {check.lot_id for check in checks if check.lot_id is not None})
+    recheck_of = returns_of_lots(conn, at.season.id) if at.season else {}
     latest = {
         (check.block_id, check.row, check.position): check
         for check in sorted(checks, key=lambda one: (one.day, one.corrected_at, one.id))

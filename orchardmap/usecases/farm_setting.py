@@ -1,10 +1,13 @@
 """Read and set what a farm goes by in its advice on hazards and timing."""
 
 from collections.abc import Mapping
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import datetime
 
+from orchardmap.errors import InputError
+from orchardmap.model.lot import TwoPoints
 from orchardmap.pruning.farm_settings import FarmSettings, changed_settings
+from orchardmap.quality.two_points import two_point_plan
 from orchardmap.store import audit, log, orchard
 from orchardmap.store import farm as farm_store
 from orchardmap.store import farm_settings as setting_store
@@ -53,12 +56,14 @@ def save_settings(
     UnknownError
         If no farm has that id.
     InputError
-        If a name is not known, a number is out of its bounds or no such choice is there; nothing is changed then.
+        If a name is not known, a number is out of its bounds, no such choice is there, or no number of checks keeps
+        the two promises; nothing is changed then.
     """
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
         kept = setting_store.farm_settings(conn, farm_id)
         made = changed_settings(kept, changes)
+        _refuse_without_plan(made)
         new = {name: value for name, value in asdict(made).items() if value != getattr(kept, name)}
         if new:
             setting_store.save_farm_settings(conn, farm_id, new)
@@ -67,3 +72,13 @@ def save_settings(
             said = {name: str(value) for name, value in new.items()}
             audit.note(conn, "settings_saved", at=now, actor=actor, subject=farm_id, farm_id=farm_id, **said)
     return made
+
+
+def _refuse_without_plan(settings: FarmSettings) -> None:
+    """Raise if two promises ask for more checks than anybody makes: no lot could be drawn, nor a block be judged."""
+    plan = replace(settings, check_kind="two_points").lot_plan
+    if isinstance(plan, TwoPoints):
+        try:
+            two_point_plan(plan.p1, plan.pa1, plan.p2, plan.pa2, model="binomial")
+        except InputError as error:
+            raise InputError(error.what, where="check_p2_percent", todo=error.todo) from error

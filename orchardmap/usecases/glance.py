@@ -8,26 +8,26 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from orchardmap.model.lot import LotPlan
 from orchardmap.model.orchard import Block, Variety
 from orchardmap.model.season import Closure
-from orchardmap.quality.plan import sampling_plan
+from orchardmap.quality.lot_plan import sized
 from orchardmap.quality.verdict import lot_verdict
 from orchardmap.store import closures, log, orchard, row_tables, states
 from orchardmap.store import farm as farm_store
+from orchardmap.store.farm_settings import farm_settings
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.history import trees_by_day
+from orchardmap.usecases.lot_glance import lot_figures
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.return_facts import ReturnFacts, return_facts, trees_again
-from orchardmap.usecases.weak_spots import farm_level, farm_looks, weak_counts
+from orchardmap.usecases.weak_spots import farm_areas, weak_counts
 
-__all__ = ["INSPECTION_AQL", "INSPECTION_LEVEL", "closed_blocks", "overview", "work_done"]
+__all__ = ["closed_blocks", "overview", "work_done"]
 
 Json = dict[str, Any]
-
-INSPECTION_LEVEL, INSPECTION_AQL = "I", 4.0
-"""Lot verdicts until a farm sets its own: MIL-STD-105E level I, AQL 4.0, normal. No published percentage for pruning exists."""
 
 
 def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> Json:
@@ -56,8 +56,12 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         size = row_tables.block_trees(conn, farm_id)
         done = work_done(conn, at, ids)
         known = read_checks(conn, at)
+        # a second look tells how auditors agree, not how a tree is
+        checks = [check for check in known if not check.second]
+        lots = lot_figures(conn, at, checks)
+        plan = farm_settings(conn, farm_id).lot_plan
         returns = return_facts(conn, at)
-        weak = weak_counts(farm_looks(conn, at, checks=known, returns=returns), farm_level(conn, farm_id))
+        weak = weak_counts(farm_areas(conn, at, checks=known, returns=returns), returns)
         closed = closed_blocks(closures.closures(conn, ids), at)
         names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
         waiting = sum(log.set_aside_counts(conn, farm_id).values())
@@ -67,11 +71,11 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         overlap_rows = _overlap_rows(conn, at, ids)
         again = trees_again(returns)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
-    # a second look tells how auditors agree, not how a tree is
-    told = _block_figures(ids, size, done, [check for check in known if not check.second])
+    told = _block_figures(ids, size, done, checks, plan)
     listed = [
         _named_block(block, names.get(block.variety_id or ""), extents[block.id])
         | told[block.id]
+        | (lots.get(block.id, {}) if told[block.id]["pruned"] else {})
         | {
             "overlap_rows": overlap_rows[block.id],
             "again": again.get(block.id, 0),
@@ -135,6 +139,7 @@ def _block_figures(
     size: dict[str, tuple[int, int]],
     done: dict[str, tuple[int, int, int]],
     checks: Sequence[ReadCheck],
+    plan: LotPlan,
 ) -> dict[str, Json]:
     """Add up rows, trees, pruned trees, checks and the verdict of each block."""
     told: dict[str, Json] = {}
@@ -147,6 +152,8 @@ def _block_figures(
             "trees": trees,
             "pruned": pruned,
             "overlap": overlap,
+            "lots_open": 0,
+            "uninspected": pruned,
         }
         told[block_id] |= dict.fromkeys(("checked", "meets", "minor", "faulty", "drawn", "drawn_faulty"), 0)
     for check in _latest(check for check in checks if check.block_id in told):
@@ -159,7 +166,7 @@ def _block_figures(
         told[check.block_id]["drawn"] += 1
         told[check.block_id]["drawn_faulty"] += check.verdict == "faulty"
     for block_id, figures in told.items():
-        told[block_id] = figures | _verdict(figures["pruned"], figures["drawn"], figures["drawn_faulty"])
+        told[block_id] = figures | _verdict(figures, plan)
     return told
 
 
@@ -168,13 +175,13 @@ def _latest(checks: Iterable[ReadCheck]) -> Iterable[ReadCheck]:
     return {(check.block_id, check.row, check.position): check for check in checks}.values()
 
 
-def _verdict(pruned: int, drawn: int, drawn_faulty: int) -> Json:
-    """Judge the pruned trees of a block as one lot, by its drawn trees alone; those seen while walking are left out."""
-    if pruned == 0:
+def _verdict(figures: Json, plan: LotPlan) -> Json:
+    """Judge the pruned trees of a block without lots as one, by its drawn trees alone; those seen while walking are left out."""
+    if figures["pruned"] == 0:
         return {"verdict": "not_begun", "must_check": None, "may_fail": None}
-    plan = sampling_plan(max(pruned, 2), level=INSPECTION_LEVEL, aql=INSPECTION_AQL)
-    verdict = lot_verdict(plan, checked=drawn, faulty=drawn_faulty)
-    return {"verdict": verdict, "must_check": plan.trees_to_check, "may_fail": plan.accept}
+    size = sized(plan, figures["pruned"])
+    verdict = lot_verdict(size.sampling, checked=figures["drawn"], faulty=figures["drawn_faulty"])
+    return {"verdict": verdict, "must_check": size.n, "may_fail": size.accept}
 
 
 def _figures(listed: Sequence[Json], at: Moment, recent: Sequence[int]) -> Json:

@@ -51,6 +51,8 @@ class LotWish:
     """None for the farm's own."""
     extra: int | None = None
     """Trees to look at besides; the farm's own number if None."""
+    return_id: str | None = None
+    """The return whose trees are to be judged anew; None for a first inspection."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,22 +142,24 @@ def _own_block(conn: Connection, farm_id: str, block_id: str) -> Block:
 def _memory(conn: Connection, at: Moment, crew_id: str | None, *, reduced_agreed: bool) -> Switching:
     # whatever day the lot's work ends on: what is known now decides how severely it is inspected
     today = replace(at, day=at.today)
-    lots = [lot for lot in lot_store.lots_of(conn, at.season.id if at.season else "") if lot.crew_id == crew_id]
+    lots = [
+        lot for lot in lot_store.lots_of(conn, at.season.id if at.season else "") if lot.crew_id == crew_id
+    ]
     blocks = sorted({lot.block_id for lot in lots})
     checks = read_checks(conn, today, blocks) if blocks else []
     return memory_of(judged_lots(lots, checks), crew_id, reduced_agreed=reduced_agreed)
 
 
 def _plan(asked: AskedTable | TwoPoints | None, own: LotPlan, memory: Switching) -> LotPlan:
-    if isinstance(asked, TwoPoints) or (asked is None and isinstance(own, TwoPoints)):
-        return asked or own
-    least: Severity = "tightened" if memory.inspection == "discontinued" else memory.inspection
     if asked is None:
-        return replace(own, severity=least)
+        asked = AskedTable(own.level, own.aql) if isinstance(own, TablePlan) else own
+    if isinstance(asked, TwoPoints):
+        return asked
+    least: Severity = "tightened" if memory.inspection == "discontinued" else memory.inspection
     severity = asked.severity or least
     if _STRICTNESS[severity] < _STRICTNESS[least]:
         raise InputError(
-            f"It is {severity}; what became of the crew's last lots asks for {least} inspection.",
+            f"It is {severity}; what became of the last lots asks for {least} inspection.",
             where="plan.severity",
             todo="Leave it out, or ask for a stricter one.",
         )

@@ -1,6 +1,7 @@
 """What was found on the trees of a lot: tree by tree, point by point, and what it says of the whole lot."""
 
 from collections import Counter
+from collections.abc import Mapping
 from typing import Any
 
 from orchardmap.model.brief import BriefVersion, PointClass
@@ -12,7 +13,7 @@ from orchardmap.quality.intervals import CONFIDENCE
 from orchardmap.quality.lot_findings import Findings, estimate
 from orchardmap.quality.walk import walking_order
 from orchardmap.store import briefs as brief_store
-from orchardmap.store import row_tables
+from orchardmap.store import check_photos, row_tables
 from orchardmap.store.session import Connection
 from orchardmap.usecases.brief_reading import version_json
 from orchardmap.usecases.checked_trees import ReadCheck
@@ -30,13 +31,14 @@ def findings_json(conn: Connection, one: JudgedLot, language: str) -> Json:
     """Return what a lot's page tells beyond the list."""
     lot, found = one.lot, one.found
     brief = _brief(conn, lot)
+    photos = check_photos.photo_ids(conn, [c.id for c in (*found.first.values(), *found.second.values())])
     return {
         "runs": [list(run) for run in lot.eligible],
         "holes": [list(hole) for hole in lot.holes],
         "trees": [
             {"number": number, "row": tree.row, "position": tree.position, "is_extra": tree.is_extra}
-            | {"check": _check_json(found.first.get((tree.row, tree.position)))}
-            | {"second": _check_json(found.second.get((tree.row, tree.position)))}
+            | {"check": _check_json(found.first.get((tree.row, tree.position)), photos)}
+            | {"second": _check_json(found.second.get((tree.row, tree.position)), photos)}
             for number, tree in enumerate(lot.trees, 1)
         ],
         "walk": lot_walk(lot, row_lengths(conn, lot.block_id)),
@@ -54,7 +56,7 @@ def _brief(conn: Connection, lot: Lot) -> BriefVersion | None:
     return brief_store.version(conn, lot.brief_id, lot.brief_version)
 
 
-def _check_json(check: ReadCheck | None) -> Json | None:
+def _check_json(check: ReadCheck | None, photos: Mapping[str, list[str]]) -> Json | None:
     if check is None:
         return None
     return {
@@ -64,6 +66,7 @@ def _check_json(check: ReadCheck | None) -> Json | None:
         "day": check.day.isoformat(),
         "auditor_id": check.auditor_id,
         "note": check.note,
+        "photos": photos.get(check.id, []),
     }
 
 

@@ -8,7 +8,7 @@ from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.lot import Lot, Tree, TreeRun
 from orchardmap.model.orchard import Block
 from orchardmap.quality.lot_trees import held_trees, pruned_trees, runs_and_holes, trees_of
-from orchardmap.store import log, orchard, row_tables
+from orchardmap.store import log, row_tables
 from orchardmap.store.lots import lots_of
 from orchardmap.store.session import Connection
 from orchardmap.store.states import RowState

@@ -47,8 +47,6 @@ def memories(judged: Iterable[JudgedLot], *, reduced_agreed: bool) -> Mapping[st
     return {crew: remembered(lots, reduced_agreed=reduced_agreed) for crew, lots in past.items()}
 
 
-def memory_of(
-    judged: Iterable[JudgedLot], crew_id: str | None, *, reduced_agreed: bool
-) -> Switching:
+def memory_of(judged: Iterable[JudgedLot], crew_id: str | None, *, reduced_agreed: bool) -> Switching:
     """Return what is remembered of the lots of one crew, or of whole blocks."""
     return memories(judged, reduced_agreed=reduced_agreed).get(crew_id, Switching())

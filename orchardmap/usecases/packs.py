@@ -19,6 +19,7 @@ from orchardmap.usecases.block_timing import block_timing
 from orchardmap.usecases.blocks import shape_json, states_json
 from orchardmap.usecases.brief_reading import held_briefs, version_json
 from orchardmap.usecases.hazards import block_hazards, farm_clearance_m, hazards_json
+from orchardmap.usecases.lot_packs import lots_to_take
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.return_telling import block_returns
 from orchardmap.usecases.tree_counts import counts_json
@@ -95,7 +96,7 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
 
 
 def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime) -> Json:
-    """Return blocks to take along: summary, shape, log, state, dangers, notices on timing, brief and tree counts of each, and the drawings of the briefs.
+    """Return blocks to take along: summary, shape, log, state, dangers, notices on timing, brief, tree counts and lots of each, and the drawings of the briefs.
 
     Parameters
     ----------
@@ -135,6 +136,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         timing = block_timing(conn, at, asked, rows)
         briefs = held_briefs(conn, at, {block.id: block.variety_id for block in asked})
         counts = counts_json(conn, at, asked, briefs)
+        lots = lots_to_take(conn, at, wanted, briefs)
         clearance_m = farm_clearance_m(conn, farm_id)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     taught = _taught(wanted, briefs, clearance_m)
@@ -154,6 +156,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
                 "timing": timing[block_id],
                 **taught[block_id],
                 "counts": counts[block_id],
+                "lots": lots[block_id],
             }
             for block_id in wanted
         ],

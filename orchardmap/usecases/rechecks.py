@@ -1,14 +1,14 @@
 """What became of the lots that were drawn over the trees of returns."""
 
-from collections import defaultdict
-from collections.abc import Collection, Mapping
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, Literal
+from typing import Literal
 
-from orchardmap.store import log
-from orchardmap.store.recheck_lots import recheck_lots
+from orchardmap.store.lots import lots_of
 from orchardmap.store.session import Connection
+from orchardmap.usecases.checked_trees import read_checks
+from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots
 from orchardmap.usecases.moments import Moment
 
 __all__ = ["Recheck", "rechecks"]
@@ -18,6 +18,7 @@ __all__ = ["Recheck", "rechecks"]
 class Recheck:
     """The last lot drawn over a return's trees."""
 
+    lot_id: str
     number: int
     drawn_on: date
     verdict: Literal["accepted", "send_back"] | None
@@ -26,25 +27,33 @@ class Recheck:
     """Day of its last check."""
 
 
-def rechecks(conn: Connection, at: Moment, return_ids: Collection[str]) -> dict[str, Recheck]:
-    """Return the last lot that was drawn over each return and not cancelled, by the return's id."""
-    last = {lot.return_id: lot for lot in recheck_lots(conn, return_ids, until=at.until)}
-    if at.season is None or not last:
+def rechecks(
+    conn: Connection, at: Moment, return_ids: Collection[str], block_ids: Collection[str]
+) -> dict[str, Recheck]:
+    """Return the last lot that was drawn over each return of these blocks and not cancelled, by the return's id."""
+    if at.season is None:
         return {}
-    blocks = sorted({lot.block_id for lot in last.values()})
-    checks: dict[str, dict[tuple[int, int], Any]] = defaultdict(dict)
-    for check in log.checks_of(conn, at.season.id, block_ids=blocks, until=at.until):
-        if check.lot_id is not None and check.drawn and not check.second:
-            checks[check.lot_id][check.row, check.position] = check
-    return {return_id: _recheck(lot, checks[lot.id]) for return_id, lot in last.items()}
+    drawn = [
+        lot
+        for lot in lots_of(conn, at.season.id, block_ids=sorted(block_ids))
+        if lot.stands and lot.return_id in return_ids and (at.until is None or lot.opened_on <= at.until)
+    ]
+    # by number, so the last one drawn takes the place
+    last = {lot.return_id: lot for lot in drawn if lot.return_id is not None}
+    if not last:
+        return {}
+    checks = read_checks(conn, at, sorted({lot.block_id for lot in last.values()}))
+    judged = judged_lots(list(last.values()), checks)
+    return {one.lot.return_id: _recheck(one) for one in judged if one.lot.return_id is not None}
 
 
-def _recheck(lot: Any, checks: Mapping[tuple[int, int], Any]) -> Recheck:  # noqa: ANN401 - a row of the lots table
-    faulty = sum(check.verdict == "faulty" for check in checks.values())
-    verdict: Literal["accepted", "send_back"] | None = None
-    if faulty >= lot.reject:
-        verdict = "send_back"
-    elif len(checks) >= min(lot.n, lot.lot_trees):
-        verdict = "accepted"
-    days = [check.day for check in checks.values()]
-    return Recheck(lot.number, lot.opened_on, verdict, max(days, default=None))
+def _recheck(one: JudgedLot) -> Recheck:
+    verdict = one.found.verdict
+    days = [check.day for check in one.found.judged]
+    return Recheck(
+        one.lot.id,
+        one.lot.number,
+        one.lot.opened_on,
+        None if verdict == "too_few" else verdict,
+        max(days, default=None),
+    )

@@ -1,7 +1,7 @@
 """What is known of returns as of a day: what was asked, which marks answer, what is left, and what a new check said."""
 
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
@@ -11,6 +11,7 @@ from orchardmap.store import row_tables
 from orchardmap.store.returns import returns_of
 from orchardmap.store.session import Connection
 from orchardmap.store.standing import Answer, standing_answers
+from orchardmap.usecases.checked_trees import ReadCheck
 from orchardmap.usecases.moments import Moment
 from orchardmap.usecases.rechecks import Recheck, rechecks
 from orchardmap.work.returns import common, is_past, joined, open_stretches, return_state, trees_in
@@ -64,7 +65,7 @@ def return_facts(conn: Connection, at: Moment, block_ids: Sequence[str] | None =
     answers: dict[str, list[Answer]] = defaultdict(list)
     for answer in standing_answers(conn, at.season.id, ids, until=at.until):
         answers[answer.return_id].append(answer)
-    checked = rechecks(conn, at, ids)
+    checked = rechecks(conn, at, set(ids), {one.block_id for one in said})
     keys = {(one.block_id, stretch.row) for one in said for stretch in one.stretches}
     ground = _Ground(row_tables.named_rows(conn, at.farm.id, keys))
     return [
@@ -111,8 +112,15 @@ def _facts(
         is_cancelled=is_cancelled,
         trees_open=trees_in(left, not_trees),
         recheck=recheck.verdict if recheck else None,
+        is_redone_since=_is_redone_since(recheck, answers),
     )
     return ReturnFacts(said, stretches, answers, left, recheck, state, not_trees)
+
+
+def _is_redone_since(recheck: Recheck | None, answers: Sequence[Answer]) -> bool:
+    if recheck is None or recheck.checked_on is None:
+        return False
+    return any(answer.day > recheck.checked_on for answer in answers)
 
 
 def waiting_stretches(found: Sequence[ReturnFacts]) -> dict[str, tuple[Stretch, ...]]:
@@ -135,32 +143,23 @@ def trees_again(found: Sequence[ReturnFacts]) -> dict[str, int]:
     }
 
 
-def past_checks(
-    found: Sequence[ReturnFacts], recheck_of: Mapping[str, str]
-) -> Callable[[str, int, int, date, str | None], bool]:
-    """Return what tells of a check whether its tree was gone over again after it.
+def past_checks(found: Sequence[ReturnFacts]) -> Callable[[ReadCheck], bool]:
+    """Return what tells of a check whether its tree was gone over again after it, by the marks that these returns know.
 
-    Parameters
-    ----------
-    found : sequence of ReturnFacts
-        Of the blocks that checks are asked about.
-    recheck_of : mapping of str to str
-        Lot id -> the return that it was drawn over.
-
-    Returns
-    -------
-    callable
-        From block id, row, position, day and lot id of a check.
+    The returns are those of the blocks that checks are asked about, cancelled ones too: what was done was done.
     """
     of_row: dict[tuple[str, int], list[tuple[Stretch, str, date]]] = defaultdict(list)
     for one in found:
         for answer in one.answers:
             for part in common([Stretch(answer.row, answer.first, answer.last)], one.stretches):
                 of_row[one.said.block_id, part.row].append((part, one.said.id, answer.day))
+    recheck_of = {one.recheck.lot_id: one.said.id for one in found if one.recheck}
 
-    def told(block_id: str, row: int, position: int, day: date, lot_id: str | None) -> bool:
-        here = of_row.get((block_id, row), ())
-        done = [(return_id, on) for part, return_id, on in here if part.first <= position <= part.last]
-        return is_past(day, recheck_of.get(lot_id or ""), done)
+    def told(check: ReadCheck) -> bool:
+        here = of_row.get((check.block_id, check.row), ())
+        done = [
+            (return_id, day) for part, return_id, day in here if part.first <= check.position <= part.last
+        ]
+        return is_past(check.day, recheck_of.get(check.lot_id or ""), done)
 
     return told

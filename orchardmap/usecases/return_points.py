@@ -9,7 +9,7 @@ from orchardmap.model.returns import Return
 from orchardmap.pruning.sentences import point_text
 from orchardmap.store import briefs as brief_store
 from orchardmap.store import orchard
-from orchardmap.store.recheck_lots import lot_briefs
+from orchardmap.store.lots import find_lot
 from orchardmap.store.session import Connection
 from orchardmap.usecases.brief_reading import held_briefs
 from orchardmap.usecases.moments import Moment
@@ -28,8 +28,9 @@ def named_points(conn: Connection, at: Moment, found: Sequence[Return]) -> dict[
     naming = [one for one in found if one.points]
     if not naming:
         return {one.id: [] for one in found}
-    of_lot = lot_briefs(conn, {one.lot_id for one in naming if one.lot_id is not None})
-    versions = {name: brief_store.version(conn, *name) for name in set(of_lot.values())}
+    lots = [lot for lot_id in {one.lot_id for one in naming} if lot_id and (lot := find_lot(conn, lot_id))]
+    of_lot = {lot.id: (lot.brief_id, lot.brief_version) for lot in lots if lot.brief_id and lot.brief_version}
+    versions = brief_store.named_versions(conn, at.farm.id, set(of_lot.values()))
     blocks = [orchard.block(conn, block_id) for block_id in sorted({one.block_id for one in naming})]
     held = held_briefs(conn, at, {block.id: block.variety_id for block in blocks})
     told = {}

@@ -11,8 +11,9 @@ from orchardmap.model.returns import Return, Stretch
 from orchardmap.store import audit, log, orchard, row_tables, states
 from orchardmap.store import farm as farm_store
 from orchardmap.store import returns as return_store
-from orchardmap.store.recheck_lots import lot_of_block
+from orchardmap.store.lots import lot_of
 from orchardmap.store.session import Connection, Store
+from orchardmap.store.whose import refuse_lot
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.work.returns import common, joined, open_stretches
 
@@ -130,7 +131,9 @@ def _made(conn: Connection, at: Moment, asked: NewReturn, by: str | None) -> Ret
 
 def _asked(conn: Connection, block: Block, asked: NewReturn) -> Sequence[Stretch]:
     """Return what is to be gone over again: as said, or what the lot or the area holds."""
-    lot = lot_of_block(conn, block.id, asked.lot_id) if asked.lot_id is not None else None
+    lot = lot_of(conn, asked.lot_id) if asked.lot_id is not None else None
+    if lot is not None and (lot.block_id != block.id or not lot.stands):
+        refuse_lot(lot.id)
     if asked.stretches is not None:
         return asked.stretches
     if asked.area is not None:

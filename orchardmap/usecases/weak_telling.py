@@ -16,7 +16,8 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.point_sentences import point_sentences
-from orchardmap.usecases.weak_spots import FarmLooks, farm_level, farm_looks, overlaps
+from orchardmap.usecases.return_facts import ReturnFacts
+from orchardmap.usecases.weak_spots import farm_areas, overlaps, read_looks
 
 __all__ = ["LEVELS", "farm_weak_areas", "standing_areas"]
 
@@ -58,28 +59,26 @@ def farm_weak_areas(
     """
     with store.read() as conn:
         at = moment(conn, farm_id, day, now)
-        held_to = farm_level(conn, farm_id) if level is None else level
-        looks = farm_looks(conn, at)
-        spots = looks.areas_at(held_to)
-        told = _areas_json(conn, at, spots, looks, list(spots.of_block), language=language)
+        found = farm_areas(conn, at, level=level)
+        told = _areas_json(conn, at, found, found.of_block, language=language)
+        levels = [farm_areas(conn, at, level=one) for one in LEVELS]
     return {
         "day": at.day.isoformat(),
-        "level": held_to,
-        "words": level_text(held_to, blocks=spots.looked_at, language=language),
+        "level": found.level,
+        "words": level_text(found.level, blocks=found.looked_at, language=language),
         "areas": sorted(
             (area for areas in told.values() for area in areas),
             key=lambda one: (one["block_code"], -one["llr"]),
         ),
-        "sensitivity": [_sensitivity(one, looks, language) for one in LEVELS],
+        "sensitivity": [_sensitivity(one, language) for one in levels],
     }
 
 
-def _sensitivity(level: float, looks: FarmLooks, language: str) -> Json:
-    spots = looks.areas_at(level)
+def _sensitivity(found: FarmAreas, language: str) -> Json:
     return {
-        "level": level,
-        "words": level_text(level, blocks=spots.looked_at, language=language),
-        "areas": sum(len(spots.standing(block_id)) for block_id in spots.of_block),
+        "level": found.level,
+        "words": level_text(found.level, blocks=found.looked_at, language=language),
+        "areas": sum(len(found.standing(block_id)) for block_id in found.of_block),
     }
 
 
@@ -90,9 +89,7 @@ def standing_areas(
 
     Blocks without one are left out. No person is named.
     """
-    looks = farm_looks(conn, at)
-    spots = looks.areas_at(farm_level(conn, at.farm.id))
-    told = _areas_json(conn, at, spots, looks, block_ids, language=language)
+    told = _areas_json(conn, at, farm_areas(conn, at), block_ids, language=language)
     standing = {
         block_id: [one for one in areas if one["state"] != "none"] for block_id, areas in told.items()
     }
@@ -100,45 +97,45 @@ def standing_areas(
 
 
 def _areas_json(
-    conn: Connection,
-    at: Moment,
-    spots: FarmAreas,
-    looks: FarmLooks,
-    block_ids: Collection[str],
-    *,
-    language: str,
+    conn: Connection, at: Moment, found: FarmAreas, block_ids: Collection[str], *, language: str
 ) -> dict[str, list[Json]]:
     """Return the weak areas of some blocks as the service tells them, by block id; blocks without one are left out."""
-    shown = {block_id: spots.of_block[block_id] for block_id in block_ids if block_id in spots.of_block}
+    shown = {block_id: found.of_block[block_id] for block_id in block_ids if block_id in found.of_block}
     if not shown:
         return {}
     codes = {block.id: block.code for block in orchard.blocks(conn, at.farm.id)}
     crews = {crew.id: crew.name for crew in farm_store.crews(conn, at.farm.id)}
     rows = orchard.rows_of_blocks(conn, sorted(shown))
+    looks = read_looks(conn, at, shown)
     inside = {
-        (block_id, nth): looks.blocks[block_id].inside(area.rows, area.positions)
+        (block_id, area): looks.blocks[block_id].inside(area.rows, area.positions)
         for block_id, areas in shown.items()
-        for nth, area in enumerate(areas)
+        for area in areas
     }
     words = point_sentences(conn, at, [check for checks in inside.values() for check in checks], language)
-    told = {}
-    for block_id, areas in shown.items():
-        returns = [one for one in looks.returns if one.said.block_id == block_id and one.state != "cancelled"]
-        told[block_id] = [
+    return {
+        block_id: [
             {
                 "id": _area_id(at, block_id, area),
                 "block_id": block_id,
                 "block_code": codes[block_id],
                 **_found(area),
-                "odds_words": odds_text(area, deals=spots.deals, language=language),
-                "crews": _crews(inside[block_id, nth], crews),
-                "points": _points(inside[block_id, nth], words),
-                "returns": [one.said.id for one in returns if overlaps(one, area)],
+                "odds_words": odds_text(area, deals=found.deals, language=language),
+                "crews": _crews(inside[block_id, area], crews),
+                "points": _points(inside[block_id, area], words),
+                "returns": _returns(looks.returns, block_id, area),
                 "ring": patch_ring(rows[block_id], numbers=area.rows, positions=area.positions),
             }
-            for nth, area in enumerate(areas)
+            for area in areas
         ]
-    return told
+        for block_id, areas in shown.items()
+    }
+
+
+def _returns(returns: Sequence[ReturnFacts], block_id: str, area: WeakArea) -> list[str]:
+    """Return the ids of the returns that ask for trees of an area and were not taken back."""
+    of_block = (one for one in returns if one.said.block_id == block_id and one.state != "cancelled")
+    return [one.said.id for one in of_block if overlaps(one, area)]
 
 
 def _area_id(at: Moment, block_id: str, area: WeakArea) -> str:

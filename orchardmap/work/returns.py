@@ -95,7 +95,11 @@ def _without(one: Stretch, taken: Iterable[Stretch]) -> Iterator[Stretch]:
 
 
 def return_state(
-    *, is_cancelled: bool, trees_open: int, recheck: Literal["accepted", "send_back"] | None
+    *,
+    is_cancelled: bool,
+    trees_open: int,
+    recheck: Literal["accepted", "send_back"] | None,
+    is_redone_since: bool,
 ) -> ReturnState:
     """Say where a return stands.
 
@@ -105,8 +109,10 @@ def return_state(
     trees_open : int
         Trees that no mark answers yet.
     recheck : str or None
-        Verdict of the last lot drawn over its trees, None while there is none. An auditor's word on the trees outweighs
-        what marks say of them.
+        Verdict of the last lot drawn over its trees, None while there is none. One that accepts them outweighs what marks
+        say; one that sends them back may have been drawn before they were gone over.
+    is_redone_since : bool
+        Whether a mark of a later day than the recheck answers.
 
     Returns
     -------
@@ -114,9 +120,11 @@ def return_state(
     """
     if is_cancelled:
         return "cancelled"
-    if recheck is not None:
-        return "confirmed" if recheck == "accepted" else "failed"
-    return "open" if trees_open > 0 else "redone"
+    if recheck == "accepted":
+        return "confirmed"
+    if trees_open > 0:
+        return "open"
+    return "failed" if recheck == "send_back" and not is_redone_since else "redone"
 
 
 def again_runs(row: int, runs: Iterable[Run], waiting: Sequence[Stretch]) -> list[tuple[Run, bool]]:

@@ -17,12 +17,13 @@ from orchardmap.geodata.preview_json import preview_json
 from orchardmap.geodata.read import read_file
 from orchardmap.model.access import AccessRole
 from orchardmap.store import drafts
-from orchardmap.store.session import Store, open_store, sqlite_url
+from orchardmap.store.session import Store, open_store
 from orchardmap.store.tables import metadata
 from orchardmap.usecases import credentials, tablets
 from orchardmap.usecases.planting import new_id
 from orchardmap_api.main import create_app
 from orchardmap_api.settings import Settings
+from ready_stores import ready_postgis, ready_sqlite
 from service_routes import ONE_OUTLINE
 from signing import bearer, manages_too, signed_in
 from small_farm import NOW, SmallFarm, small_farm
@@ -154,7 +155,7 @@ def start(tmp_path: Path) -> Iterator[Start]:
     """`start(url, **settings)` makes the small farm in a database and serves it."""
     with ExitStack() as held:
         yield lambda url="", **settings: started(
-            held, url or sqlite_url(tmp_path / "service.sqlite"), **settings
+            held, url or ready_sqlite(tmp_path / "service.sqlite"), **settings
         )
 
 
@@ -162,7 +163,7 @@ def start(tmp_path: Path) -> Iterator[Start]:
 def shared(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Service]:
     """One service for all requests that must change nothing."""
     with ExitStack() as held:
-        yield started(held, sqlite_url(tmp_path_factory.mktemp("shared") / "service.sqlite"))
+        yield started(held, ready_sqlite(tmp_path_factory.mktemp("shared") / "service.sqlite"))
 
 
 @pytest.fixture(scope="session", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
@@ -172,9 +173,9 @@ def shared_either(
     """The same, over each engine in turn."""
     with ExitStack() as held:
         if request.param == "sqlite":
-            url = sqlite_url(tmp_path_factory.mktemp("either") / "service.sqlite")
+            url = ready_sqlite(tmp_path_factory.mktemp("either") / "service.sqlite")
         else:
-            url = request.getfixturevalue("cluster").new_database()
+            url = ready_postgis(request.getfixturevalue("cluster"))
         yield started(held, url)
 
 

@@ -8,9 +8,10 @@ import pytest
 
 from checked_season import drawn_checks, hand_in, prune
 from drawn_lots import add_lot
-from orchardmap.usecases import planting
+from orchardmap.usecases import brief_publishing, briefing, planting
+from orchardmap.usecases.briefing import BriefSubject, ReadyMade
 from orchardmap.usecases.planting import new_id
-from small_farm import TODAY
+from small_farm import NOW, TODAY
 
 
 def crew_quality(service, **params):
@@ -77,13 +78,11 @@ def test_a_crew_that_leaves_more_faulty_trees_in_the_same_rows_is_told_so_with_i
 def test_where_a_crew_worked_alone_it_is_held_against_the_variety_and_told_so(service):
     """Crew A alone in K1, B alone in K2, of one variety: block and crew cannot be told apart, and the words say it."""
     farm, rng = service.farm, np.random.default_rng(4)
-    for block in (0, 1):
-        prune(service.store, farm, block=block, crew_of=lambda row, block=block: block)
-        share = 0.4 if block == 0 else 0.05
-        checks = drawn_checks(
-            farm, rng, block=block, is_faulty=lambda row, at, share=share: rng.random() < share
-        )
-        hand_in(service.store, farm, checks)
+    prune(service.store, farm)
+    prune(service.store, farm, block=1, crew_of=lambda row: 1)
+    hand_in(service.store, farm, drawn_checks(farm, rng, is_faulty=lambda row, at: rng.random() < 0.4))
+    good = drawn_checks(farm, rng, block=1, is_faulty=lambda row, at: rng.random() < 0.05)
+    hand_in(service.store, farm, good)
     told = by_name(crew_quality(service))
     assert told["Crew A"]["alone"] == told["Crew A"]["checked"] == 100
     assert told["Crew A"]["standing"] == "more_faulty"
@@ -158,3 +157,41 @@ def test_a_second_look_by_the_same_auditor_is_none_and_without_any_it_says_what_
     assert told["words"] == [
         "No tree was looked at by two auditors yet. Ask for a second look at some trees of a lot."
     ]
+
+
+def test_points_are_counted_by_crew_by_area_and_by_how_auditors_differ_in_the_words_of_their_brief(twice):
+    """Limbs are counted on trees 1 to 12, far too many on the first 6; the second auditor says so of the first 3 only."""
+    service, other, lot_id = twice
+    farm, store = service.farm, service.store
+    subject = BriefSubject(farm.season.id, variety_id=farm.blocks[0].variety_id)
+    made = briefing.make_brief(
+        store, farm_id=farm.farm.id, subject=subject, start=ReadyMade("tip_renewed"), by=None, now=NOW
+    )
+    brief_publishing.publish(store, farm_id=farm.farm.id, brief_id=made.id, revision=1, by=None, now=NOW)
+
+    def look(at, limbs, **changes):
+        said = {
+            "lot_id": lot_id,
+            "brief_id": made.id,
+            "brief_version": 1,
+            "findings": (("limb-count", limbs),),
+        }
+        return farm.check(1, at, **said | changes)
+
+    own = [look(at, 99.0 if at <= 6 else 20.0) for at in range(1, 13)]
+    again = [look(at, 99.0 if at <= 3 else 20.0, second=True, auditor_id=other.id) for at in range(1, 13)]
+    hand_in(store, farm, [*own, *again, *(farm.check(2, at) for at in range(1, 30))])
+    (point,) = crew_quality(service)["points"]
+    (crew,) = point["crews"]
+    assert (point["key"], crew["checked"], crew["failed"]) == ("limb-count", 12, 6)
+    assert crew["wilson"][0] < 0.5 < crew["wilson"][1]
+    assert "limbs" in point["sentence"]
+    (spanish,) = crew_quality(service, lang="es")["points"]
+    assert spanish["sentence"] != point["sentence"]
+    assert agreement(service)["points"] == [point_of(point, trees=12, differ=3)]
+    (area,) = service.client.get(service.at_farm("/weak-areas")).json()["areas"]
+    assert area["points"] == [point_of(point, failed=6)]
+
+
+def point_of(point, **more):
+    return {"key": point["key"], "sentence": point["sentence"], **more}

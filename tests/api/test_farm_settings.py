@@ -22,6 +22,15 @@ def test_adviser_reads_and_saves_settings(service):
     assert told(adviser.get(address))["slope_caution_percent"]["value"] == 20.0
 
 
+def test_adviser_chooses_how_lots_are_checked_among_what_there_is(service):
+    adviser, address = service.account("adviser"), service.at_farm("/settings")
+    said = {"check_kind": "two_points", "check_level": "II", "check_aql": 6.5, "check_extra_trees": 5}
+    saved = told(adviser.put(address, json=said))
+    assert {name: saved[name]["value"] for name in said} == said
+    assert saved["check_level"]["choices"] == ["S-1", "S-2", "S-3", "S-4", "I", "II", "III"]
+    assert told(adviser.get(address)) == saved
+
+
 @pytest.mark.parametrize(
     ("body", "where"),
     [
@@ -29,7 +38,10 @@ def test_adviser_reads_and_saves_settings(service):
         ({"frost_high_risk_days": 1.5}, "frost_high_risk_days"),
         ({"frost_falling_risk_days": 1}, "frost_falling_risk_days"),
         ({"moon": 1}, "moon"),
-        ({"line_reach_m": "3"}, "body.line_reach_m"),
+        ({"line_reach_m": "3"}, "line_reach_m"),
+        ({"check_level": "IV"}, "check_level"),
+        ({"check_aql": 3.9}, "check_aql"),
+        ({"check_kind": ["attributes"]}, "body.check_kind"),
         ({"line_reach_m": True}, "body.line_reach_m"),
         ({"line_reach_m": None}, "body.line_reach_m"),
     ],

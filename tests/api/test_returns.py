@@ -69,7 +69,7 @@ def test_auditor_makes_one_a_crews_tablet_reads_and_answers_it_and_undo_opens_it
     (listed,) = [
         one for one in tablet.get(pruned.at_block("/marks")).json()["marks"] if one["id"] == mark["id"]
     ]
-    assert (listed["return_number"], listed["set_aside"]) == (1, None)
+    assert (listed["return_id"], listed["set_aside"]) == (own["id"], None)
     back = {"id": new_id(), "mark_id": mark["id"], "device_at": NOW.isoformat()}
     tablet.post(pruned.at_farm("/withdrawals"), json={"sent_at": NOW.isoformat(), "withdrawals": [back]})
     assert auditor.get(pruned.at_farm("/returns")).json()["returns"][0]["state"] == "open"

@@ -90,7 +90,8 @@ def test_main_path_from_file_to_map(either, mark_json):
     body = {"sent_at": NOW.isoformat(), "checks": [check]}
     assert client.post(service.at_farm("/checks"), json=body).json()["outcomes"][0]["outcome"] == "taken"
     seen = client.get(f"/api/blocks/{block_id}/state").json()["checks"]
-    assert seen == [[check["id"], row["n"], 2, "faulty", TODAY.isoformat(), "Auditor", "stub left", True]]
+    line = [check["id"], row["n"], 2, "faulty", TODAY.isoformat(), "Auditor", "stub left", True]
+    assert seen == [[*line, None, [], False, False]]
 
     overview = client.get(service.at_farm("/overview")).json()
     figures = overview["figures"]

@@ -132,6 +132,26 @@ def test_any_value_in_a_record_is_an_outcome_of_that_record_alone(golden_sqlite,
     assert set(others) <= {"taken", "already_there"}
 
 
+FINDINGS = st.lists(
+    st.tuples(
+        st.text(max_size=70), st.booleans() | st.integers() | st.floats() | st.just(10**400) | st.none()
+    ),
+    max_size=3,
+)
+
+
+@given(JSON | FINDINGS, st.sampled_from(["findings", "lot_id", "second"]))
+def test_any_finding_in_a_check_is_an_outcome_of_that_check_alone(golden_sqlite, value, field):
+    """As a tablet of version 5 saved it: taken, set aside or refused, and never the end of the whole file."""
+    records = json.loads(SAID)["records"]
+    records[6] |= {"schema": 5, "record": records[6]["record"] | {field: value}}
+    fates = take_in(golden_sqlite, read_queue_file(changed(records=records), where="file"), now=NOW)
+    assert len(fates) == len(records)
+    others = [f.outcome for f in fates if f.id in {records[at]["id"] for at in (0, 2, 7)}]
+    assert len(others) == 3
+    assert set(others) <= {"taken", "already_there"}
+
+
 @pytest.fixture(scope="module")
 def golden_sqlite(tmp_path_factory):
     """One store for many examples: what an earlier one left is answered "already there"."""

@@ -37,7 +37,7 @@ class Ledger:
     def __init__(self) -> None:
         self.attempted: dict[str, dict[str, object]] = {}
         self.acknowledged: set[str] = set()
-        self.lock = threading.Lock()
+        self.lock = threading.Condition()
 
 
 def mark_body(farm: SmallFarm, draw: random.Random) -> dict[str, object]:
@@ -85,16 +85,22 @@ def send_until_it_dies(server: Server, farm: SmallFarm, ledger: Ledger, seed: in
             return  # killed: whether these are stored is unknown, and that is what the test looks at
         with ledger.lock:
             ledger.acknowledged |= {one["id"] for one in told["outcomes"]}
+            ledger.lock.notify_all()
 
 
 def one_cycle(url: str, farm: SmallFarm, ledger: Ledger, seed: int) -> None:
-    server = Server(url)
+    """Kill it soon after its start, or in every second cycle soon after the clients got through, on a slow machine too."""
+    heard = len(ledger.acknowledged)
+    server = Server(url, forked=True)
     clients = [
         threading.Thread(target=send_until_it_dies, args=(server, farm, ledger, seed * 100 + n))
         for n in range(CLIENTS)
     ]
     for client in clients:
         client.start()
+    if seed % 2:
+        with ledger.lock:
+            assert ledger.lock.wait_for(lambda: len(ledger.acknowledged) > heard + CLIENTS, timeout=30)
     time.sleep(random.Random(seed).uniform(0.15, 0.6))
     server.kill()
     for client in clients:
@@ -147,7 +153,7 @@ def hold_the_ledger(url: str, cycles: int) -> Ledger:
 
 def resend_everything(url: str, farm: SmallFarm, ledger: Ledger) -> None:
     everything = list(ledger.attempted.values())
-    with served(url) as server:
+    with served(url, forked=True) as server:
         for start in range(0, len(everything), 400):
             batch = everything[start : start + 400]
             told = post(

@@ -225,7 +225,7 @@ def test_postgres_pulled_from_under_the_service_loses_nothing_and_it_recovers_by
                 if status == 200:
                     acked.update(one["id"] for one in told["outcomes"])
 
-        with served(url) as server:
+        with served(url, forked=True) as server:
             writers = [threading.Thread(target=mark_on, args=(server.address, n)) for n in range(1, 4)]
             for writer in writers:
                 writer.start()

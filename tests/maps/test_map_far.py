@@ -340,6 +340,17 @@ def test_address_and_framing_page_say_which_block_to_go_to(watched, serve):
     link = watched.get_by_role("link", name="Quality of the block")
     assert link.get_attribute("href") == f"/quality?block={block_id(2)}&part=weak"
     assert watched.get_by_role("heading", name="A3, weak area").is_visible()
+    # however little of the frame the card leaves, the patch is near enough to be drawn
+    watched.set_viewport_size({"width": 740, "height": 560})
+    watched.evaluate(
+        "(id) => { const {app} = orchardMap; app.showLayer('quality'); app.goToNamed(id, app.selected.area); }",
+        block_id(2),
+    )
+    watched.wait_for_function(
+        "() => orchardMap.app.canvasLayer.hasNear && !orchardMap.app.map._animatingZoom"
+    )
+    drawn = "() => { const {app} = orchardMap; return app.canvasLayer.areasIn(app.selected.block, app.canvasLayer.view).length; }"
+    assert watched.evaluate(drawn) == 1
 
 
 def test_framed_map_leaves_its_heading_out_and_its_links_lead_out_of_the_frame(watched, serve):

@@ -7,7 +7,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from orchardmap.model.returns import Stretch
-from orchardmap.work.returns import again_runs, common, is_past, joined, open_stretches, trees_in
+from orchardmap.work.returns import (
+    again_runs,
+    common,
+    is_past,
+    joined,
+    open_stretches,
+    return_state,
+    trees_in,
+)
 from orchardmap.work.settling import Run
 
 places = st.integers(1, 12)
@@ -104,3 +112,14 @@ def test_a_check_is_past_once_a_later_mark_answers_and_on_one_day_unless_it_rech
     answers = [(name, DAY + timedelta(days=n)) for name, n in found]
     told = is_past(DAY + timedelta(days=on), of, answers)
     assert told == (any(n > on for _, n in found) or any(n == on and name != of for name, n in found))
+
+
+@given(st.booleans(), st.integers(0, 3), st.sampled_from(["accepted", "send_back", None]), st.booleans())
+def test_a_return_is_open_while_trees_are_left_unless_it_was_taken_back_or_accepted(
+    gone, left, recheck, since
+):
+    told = return_state(is_cancelled=gone, trees_open=left, recheck=recheck, is_redone_since=since)
+    assert (told == "cancelled") == gone
+    assert (told == "confirmed") == (recheck == "accepted" and not gone)
+    assert (told == "open") == (left > 0 and not gone and recheck != "accepted")
+    assert (told == "failed") == (left == 0 and not gone and recheck == "send_back" and not since)

@@ -105,6 +105,16 @@ def test_areas_share_no_place_and_get_weaker(told):
             assert apart_in_rows or apart_along
 
 
+@given(trees, st.sampled_from([0.05, 0.1, 0.3, 0.55]))
+def test_a_level_cuts_the_list_of_areas_and_changes_nothing_else(told, level):
+    every = areas_of(block_of(told), level=0.95)
+    at_level = areas_of(block_of(told), level=level)
+    kept = [area for nth, area in enumerate(every) if nth == 0 or area.p <= level]
+    assert [replace(area, state="none") for area in at_level] == [
+        replace(area, state="none") for area in kept
+    ]
+
+
 @given(trees, some_sizes, st.integers(0, 10**6))
 def test_what_chance_shows_is_the_best_rectangle_of_the_dealt_trees(told, sizes, seed):
     """The quick way of the permutations (most faulty ones for each number of checks) against rectangle by rectangle."""

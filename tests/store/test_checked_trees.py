@@ -6,13 +6,17 @@ from datetime import timedelta
 import pytest
 
 from drawn_lots import add_lot
+from orchardmap.errors import InputError
 from orchardmap.model.brief import Draft
+from orchardmap.model.work import RecordSettlement
 from orchardmap.store import briefs
-from orchardmap.usecases import blocks, brief_publishing, briefing, glance, recording
+from orchardmap.usecases import blocks, brief_publishing, briefing, glance, recording, settling
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
 from orchardmap.usecases.checked_trees import read_checks
 from orchardmap.usecases.moments import moment
 from orchardmap.usecases.planting import new_id
+from orchardmap.work.identity import content_hash
+from orchardmap.work.intake import SET_ASIDE
 from small_farm import NOW, TODAY, small_farm
 
 FAR = (("limb-count", 99.0),)
@@ -113,6 +117,36 @@ def test_glance_judges_by_the_findings_and_leaves_second_looks_out(store, farm):
     take(store, farm, first, second, elsewhere)
     told = glance.overview(store, farm.farm.id, day=None, now=NOW)["blocks"][0]
     assert [told[key] for key in ("checked", "faulty", "meets", "drawn", "drawn_faulty")] == [1, 1, 0, 1, 1]
+
+
+def test_lot_of_another_farm_is_none(store, farm):
+    """Whether another farm has such a lot is not told: it is set aside as a lot that nobody has."""
+    other, lot = small_farm(store, new_id()), new_id()
+    with store.write() as conn:
+        add_lot(conn, lot, (other.farm.id, other.season.id, farm.blocks[0].id), [(1, 3, False)])
+    told = take(store, farm, farm.check(1, 3, lot_id=lot), farm.check(1, 3, lot_id=new_id()))
+    assert [one.reason for one in told] == [SET_ASIDE["unknown_lot"]] * 2
+
+
+@pytest.mark.parametrize("is_there", [True, False])
+def test_manager_may_let_a_check_count_for_a_lot_that_is_there_alone(store, farm, is_there):
+    """The lot is asked again before a manager's word is taken, as row and season are."""
+    lot = new_id()
+    if is_there:
+        with store.write() as conn:
+            add_lot(conn, lot, (farm.farm.id, farm.season.id, farm.blocks[0].id), [(1, 3, False)])
+    one = farm.check(1, 3, lot_id=lot)
+    other = replace(one, verdict="faulty")
+    take(store, farm, one, other)
+    hashes = frozenset((content_hash(one), content_hash(other)))
+    word = RecordSettlement(new_id(), 0, "check", one.id, content_hash(other), hashes)
+    said = {"farm_id": farm.farm.id, "said": word, "settled_by": None, "now": NOW}
+    if is_there:
+        settling.settle(store, **said)
+    else:
+        with pytest.raises(InputError, match="the lot is not one of this block"):
+            settling.settle(store, **said)
+    assert [check.verdict for check in read(store, farm).values()] == ["faulty"] * is_there
 
 
 def test_state_tells_lot_missed_points_and_second_look_and_what_the_points_say(store, farm):

@@ -7,8 +7,10 @@ import json
 import os
 import subprocess
 
+import pytest
+
 from orchardmap.store import health
-from orchardmap.store.session import open_store
+from orchardmap.store.session import open_store, sqlite_url
 from small_farm import small_farm
 
 # one process forks a child for each n, all on one database: what a killed child left must not hinder the next
@@ -49,10 +51,18 @@ for n in range(1, 400, step):
 """
 
 
-def test_migration_killed_at_every_statement_leaves_no_half_schema(store_url, python):
-    step = int(os.environ.get("EVERY", "4")) if store_url.startswith("postgresql") else 1
+@pytest.fixture(params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
+def empty_url(request, tmp_path):
+    """The address of a database without any table, on each engine in turn."""
+    if request.param == "sqlite":
+        return sqlite_url(tmp_path / "store.sqlite")
+    return request.getfixturevalue("cluster").new_database()
+
+
+def test_migration_killed_at_every_statement_leaves_no_half_schema(empty_url, python):
+    step = int(os.environ.get("EVERY", "4")) if empty_url.startswith("postgresql") else 1
     done = subprocess.run(
-        [python, "-c", DRIVER, store_url, str(step)], capture_output=True, text=True, check=False, timeout=200
+        [python, "-c", DRIVER, empty_url, str(step)], capture_output=True, text=True, check=False, timeout=200
     )
     told = [json.loads(line) for line in done.stdout.splitlines()]
     assert told, done.stderr
@@ -62,7 +72,7 @@ def test_migration_killed_at_every_statement_leaves_no_half_schema(store_url, py
     assert last > 20, "the migration has more statements than that: it was not killed at each"
     assert [n for n, code, left in killed if code != 9 or set(left) - {"alembic_version"}] == []
     assert {"farms", "marks", "rows", "row_states"} <= set(made)
-    store = open_store(store_url)
+    store = open_store(empty_url)
     try:
         assert health.faults(store) == []
         small_farm(store)

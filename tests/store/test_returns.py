@@ -261,3 +261,44 @@ def test_late_is_what_is_open_after_its_day(store, farm):
     assert told(store, made, now=LATER)["is_late"]
     record(store, farm, farm.mark(1, return_id=made.id, day=LATER.date(), device_at=LATER), now=LATER)
     assert not told(store, made, now=LATER)["is_late"]
+
+
+def test_check_lines_tell_which_checks_are_of_before_the_tree_was_gone_over_again(store, farm):
+    """Another day's check by its day; of the same day only one of the return's own recheck lot came after."""
+    made = make(store, farm, (1, 1, 3))
+    seen = [check(farm, 1, 1), check(farm, 1, 9), check(farm, 1, 2, day=LATER.date(), device_at=LATER)]
+    recording.record_checks(store, farm_id=farm.farm.id, checks=seen, sent_at=LATER, now=LATER)
+    done = farm.mark(1, return_id=made.id, day=LATER.date(), device_at=LATER)
+    record(store, farm, done, now=LATER)
+    lot_id = recheck(store, farm, made, ["meets", "meets"])
+
+    def past(*, day=None):
+        state = blocks.block_state(store, farm.blocks[0].id, day=day, now=LATER)
+        return {(line[2], line[8] == lot_id): line[10] for line in state["checks"]}
+
+    before = {(1, False): True, (9, False): False, (2, False): True}
+    assert past() == before | {(1, True): False, (2, True): False}
+    assert past(day=TODAY) == {(1, False): False, (9, False): False}
+    take_back(store, farm, done)
+    assert not any(past().values())
+
+
+def test_a_lot_drawn_before_the_trees_were_gone_over_clears_the_return_or_leaves_it_open(store, farm):
+    clean, bad = make(store, farm, (1, 1, 5)), make(store, farm, (1, 1, 5))
+    recheck(store, farm, clean, ["meets", "meets"])
+    assert told(store, clean, now=LATER)["state"] == "confirmed"
+    with store.write() as conn:
+        of = (farm.farm.id, farm.season.id, farm.blocks[0].id)
+        add_lot(conn, new_id(), of, [(1, 1, False)], number=8, return_id=bad.id, opened_on=TODAY)
+    assert told(store, bad, now=LATER)["state"] == "open"
+
+
+def test_a_return_of_a_lot_is_over_all_its_pruned_trees(store, farm):
+    lot_id = new_id()
+    with store.write() as conn:
+        of = (farm.farm.id, farm.season.id, farm.blocks[0].id)
+        add_lot(conn, lot_id, of, [(2, 4, False), (3, 5, False), (9, 1, False)])
+    made = make(store, farm, lot_id=lot_id)
+    assert made.stretches == (Stretch(2, 1, 10), Stretch(3, 1, 10)), "row 9 is not pruned any more"
+    with pytest.raises(UnknownError):
+        make(store, farm, lot_id=lot_id, block_id=farm.blocks[1].id)

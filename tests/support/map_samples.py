@@ -205,7 +205,7 @@ def weak_area(
     hull = unary_union([line.buffer(pitch * 0.51, cap_style="square") for line in lines]).simplify(0.2)
     ring = [
         [shape["origin"][0] + x / M_PER_DEG_LON, shape["origin"][1] + y / M_PER_DEG_LAT]
-        for x, y in hull.exterior.coords
+        for x, y in mapping(hull)["coordinates"][0]
     ]
     inside = [c for c in checks if rows[0] <= c[1] <= rows[1] and positions[0] <= c[2] <= positions[1]]
     faulty = sum(c[3] == "faulty" for c in inside)

@@ -20,6 +20,7 @@ from orchardmap.usecases import backup, folding, history, matters, packs, planti
 from orchardmap.work.identity import content_hash
 from orchardmap.work.merging import MarkVersion, Records, WithdrawalVersion, view
 from orchardmap.work.settling import HELD, Claim, settled_runs
+from ready_stores import ready_sqlite
 from small_farm import NOW, TODAY, small_farm
 
 ROWS = [("k", 1), ("k", 2)]
@@ -112,7 +113,7 @@ class StoreService:
 
     def __init__(self, folder: str) -> None:
         self.folder, self.files = Path(folder), 0
-        self.store = open_store(self.new_url())
+        self.store = open_store(ready_sqlite(self.new_file()))
         self.farm = small_farm(self.store)
         self.block = self.farm.blocks[0].id
         self.crews = dict(zip("ABC", (crew.id for crew in self.farm.crews), strict=True))
@@ -124,9 +125,9 @@ class StoreService:
         self.pulled: Counter[str] = Counter()
         self.asked = 0
 
-    def new_url(self) -> str:
+    def new_file(self) -> Path:
         self.files += 1
-        return sqlite_url(self.folder / f"machine{self.files}.sqlite")
+        return self.folder / f"machine{self.files}.sqlite"
 
     def crash(self, found: list[Queued], sender_crew: str | None) -> None:
         """Take the batch up to its last statement, which fails; go on with the file as whoever starts the service again finds it."""
@@ -150,7 +151,7 @@ class StoreService:
 
     def restore(self, saved: Path) -> None:
         """And the reader, who hears of a new epoch, reads from the beginning."""
-        url = self.new_url()
+        url = sqlite_url(self.new_file())
         backup.restore(saved, url, epoch=str(uuid.uuid4()))
         self.store.close()
         self.store = open_store(url)

@@ -73,11 +73,11 @@ class Cluster:
         """Return the address of a database."""
         return f"postgresql://orchard@127.0.0.1:{self.port}/{database}"
 
-    def new_database(self) -> str:
-        """Make an empty database with PostGIS and return its address."""
+    def new_database(self, template: str = "with_postgis") -> str:
+        """Make a database with PostGIS, empty or a copy of another one, and return its address."""
         name = f"t{uuid.uuid4().hex}"
         with psycopg.connect(self.url("postgres"), autocommit=True) as conn:
-            conn.execute(f"CREATE DATABASE {name} TEMPLATE with_postgis")
+            conn.execute(f"CREATE DATABASE {name} TEMPLATE {template}")
         return self.url(name)
 
     def close(self) -> None:

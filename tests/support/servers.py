@@ -9,21 +9,31 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
+
+from ready_processes import ReadyProcess
 
 
 class Server:
-    """`orchardmap serve` on a free port; ready when made."""
+    """`orchardmap serve` on a free port; ready when made. The command itself, or (``forked``) what need not import it first."""
 
-    def __init__(self, database_url: str, *options: str, **settings: str) -> None:
+    def __init__(self, database_url: str, *options: str, forked: bool = False, **settings: str) -> None:
         environment = {k: v for k, v in os.environ.items() if not k.startswith("ORCHARDMAP_")} | {
             "PYTHONUNBUFFERED": "1",
             **settings,
         }
-        command = [sys.executable, "-m", "orchardmap", "serve", "--database", database_url, "--port", "0"]
-        command += options
-        self.process = subprocess.Popen(
-            command, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True, env=environment
-        )
+        command = ["serve", "--database", database_url, "--port", "0", *options]
+        self.process: subprocess.Popen[str] | ReadyProcess
+        if forked:
+            self.process = ReadyProcess(command, environment, Path.cwd())
+        else:
+            self.process = subprocess.Popen(
+                [sys.executable, "-m", "orchardmap", *command],
+                stdout=subprocess.PIPE,
+                stderr=subprocess.STDOUT,
+                text=True,
+                env=environment,
+            )
         self.said: list[str] = []
         assert self.process.stdout is not None
         for line in self.process.stdout:
@@ -72,9 +82,9 @@ class Server:
 
 
 @contextmanager
-def served(database_url: str, *options: str, **settings: str) -> Iterator[Server]:
+def served(database_url: str, *options: str, forked: bool = False, **settings: str) -> Iterator[Server]:
     """Serve a database for the length of a ``with`` block."""
-    server = Server(database_url, *options, **settings)
+    server = Server(database_url, *options, forked=forked, **settings)
     try:
         yield server
     finally:

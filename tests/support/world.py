@@ -7,20 +7,25 @@ from typing import Any
 
 from shapely.geometry import MultiLineString
 
+from jpegs import plain_jpeg
 from orchardmap.model.returns import Stretch
 from orchardmap.store import drafts
+from orchardmap.store.lots import lots_of
 from orchardmap.usecases import (
     account_keeping,
     brief_publishing,
     briefing,
+    check_photos,
     closing,
     hazard_lines,
+    lot_drawing,
     planting,
     recording,
     returning,
     tablets,
 )
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
+from orchardmap.usecases.check_photos import NewPhoto
 from orchardmap.usecases.credentials import hashed
 from orchardmap.usecases.hazard_lines import NewLine
 from orchardmap.usecases.planting import new_id
@@ -201,6 +206,37 @@ def _new_brief(world: World, at: SmallFarm) -> dict[str, Any]:
     return {"json": body | {"season_id": at.season.id, "variety_id": variety.id}}
 
 
+def _photo(world: World, at: SmallFarm) -> dict[str, Any]:
+    """A photo that is kept, and the request that hands it in again."""
+    store, check, photo_id, jpeg = world.service.store, at.check(row=2), new_id(), plain_jpeg()
+    recording.record_checks(store, farm_id=at.farm.id, checks=[check], sent_at=NOW, now=NOW)
+    photo = NewPhoto(photo_id, check.id, jpeg)
+    check_photos.keep_photo(store, farm_id=at.farm.id, photo=photo, actor="shell", now=NOW)
+    return {"ids": {"photo_id": photo_id}, "params": {"check_id": check.id}, "content": jpeg}
+
+
+def _pruned(world: World, at: SmallFarm) -> dict[str, Any]:
+    """A few trees that no lot holds yet: each lot drawn so far took the ones before."""
+    with world.service.store.read() as conn:
+        turn, row = divmod(len(lots_of(conn, at.season.id)), 20)
+    mark = at.mark(row=4 + row, first=1 + 5 * turn, last=5 + 5 * turn)
+    recording.record_marks(world.service.store, farm_id=at.farm.id, marks=[mark], sent_at=NOW, now=NOW)
+    return {"json": {"block_id": mark.block_id, "extra": 3}}
+
+
+def _new_lot(world: World, at: SmallFarm) -> dict[str, Any]:
+    return {"json": _pruned(world, at)["json"] | {"id": new_id()}}
+
+
+def _lot(world: World, at: SmallFarm) -> dict[str, Any]:
+    _pruned(world, at)
+    wish = lot_drawing.LotWish(at.blocks[0].id)
+    made = lot_drawing.draw_lot(
+        world.service.store, farm_id=at.farm.id, lot_id=new_id(), wish=wish, seed=7, now=NOW
+    )
+    return {"ids": {"lot_id": made.id}}
+
+
 FARM = "/api/farms/{farm_id}"
 BRIEF = FARM + "/briefs/{brief_id}"
 Make = Callable[[World, SmallFarm, str], dict[str, Any]]
@@ -235,6 +271,12 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/brief-copies"): lambda w, at, c: {
         "json": {"from_season_id": at.season.id, "season_id": at.season.id}
     },
+    ("PUT", f"{FARM}/photos/{{photo_id}}"): lambda w, at, c: _photo(w, at),
+    ("GET", "/api/photos/{photo_id}"): lambda w, at, c: {"ids": _photo(w, at)["ids"]},
+    ("POST", f"{FARM}/lots/plan"): lambda w, at, c: _pruned(w, at),
+    ("POST", f"{FARM}/lots"): lambda w, at, c: _new_lot(w, at),
+    ("GET", "/api/lots/{lot_id}"): lambda w, at, c: _lot(w, at),
+    ("POST", "/api/lots/{lot_id}/cancel"): lambda w, at, c: _lot(w, at),
     ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
     ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {
         "ids": {"variety_id": at.blocks[0].variety_id}

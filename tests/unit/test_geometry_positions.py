@@ -7,6 +7,7 @@ import pytest
 import shapely
 from shapely.geometry import MultiLineString
 
+import place_vectors
 from geometries import LANE, on_earth, planting, rectangle
 from orchardmap.errors import InputError
 from orchardmap.geometry.frame import local_xy_m
@@ -144,3 +145,8 @@ def test_positions_of_a_laid_row_are_the_tree_spacing_apart_where_it_fits_exactl
     laid = rows_of_block(on_earth(LANE), planting(tree_spacing_m=2.0, first_row_offset_m=1.0))[0]
     assert laid.part_positions == (41, 51)
     assert np.diff(north_m(position_lonlat(laid)))[[0, 39, 41, 90]] == pytest.approx(2.0, abs=1e-4)
+
+
+def test_places_that_the_pages_are_held_to_are_these():
+    """`web/tests/core/walk-places.test.ts` reads the file."""
+    assert place_vectors.written() == place_vectors.FILE.read_text("utf-8")

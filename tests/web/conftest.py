@@ -6,8 +6,6 @@ import re
 import shutil
 import signal
 import sqlite3
-import subprocess
-import sys
 import threading
 import urllib.error
 import urllib.request
@@ -22,6 +20,8 @@ from playwright.sync_api import BrowserType, Page, expect
 
 from orchardmap.store.session import open_store
 from orchardmap.usecases.planting import new_id
+from ready_processes import ReadyProcess
+from ready_stores import ready_sqlite
 from signing import signed_in
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -96,7 +96,7 @@ class Service:
         """Whether there is an account from the beginning."""
         self.web_dir = web_dir
         self.port = 0
-        self.process: subprocess.Popen[str] | None = None
+        self.process: ReadyProcess | None = None
         self.said: list[str] = []
         self.listener: threading.Thread | None = None
 
@@ -107,7 +107,7 @@ class Service:
 
     def _make_manager(self) -> None:
         """Make the account that the tests work as; it makes farms. Its session has the same token in every service."""
-        store = open_store(f"sqlite:///{self.database}")
+        store = open_store(ready_sqlite(self.database))
         try:
             signed_in(store, {}, login="manager", token=TOKEN, makes_farms=True, now=datetime.now(UTC))
         finally:
@@ -129,21 +129,12 @@ class Service:
         """Start it (again, on the same port and file) and wait until it says that it is ready."""
         if self.manager and not self.database.exists():
             self._make_manager()
-        command = [sys.executable, "-m", "orchardmap", "serve", "--database", f"sqlite:///{self.database}"]
+        command = ["serve", "--database", f"sqlite:///{self.database}", "--port", str(self.port)]
         environment = os.environ | {
             "PYTHONPATH": os.pathsep.join([str(ROOT), str(ROOT / "api")]),
             "ORCHARDMAP_WEB_DIR": str(self.web_dir),
         }
-        process = subprocess.Popen(
-            [*command, "--port", str(self.port)],
-            cwd=self.database.parent,
-            env=environment,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            text=True,
-        )
-        self.process = process
-        assert process.stdout is not None
+        process = self.process = ReadyProcess(command, environment, self.database.parent)
         for line in process.stdout:
             self.said.append(line)
             ready = re.search(r"ready at http://[^:]+:(\d+)", line)
@@ -155,8 +146,7 @@ class Service:
         self.listener = threading.Thread(target=self._drain, args=(process,), daemon=True)
         self.listener.start()
 
-    def _drain(self, process: "subprocess.Popen[str]") -> None:
-        assert process.stdout is not None
+    def _drain(self, process: ReadyProcess) -> None:
         self.said.extend(process.stdout)
 
     def kill(self) -> None:
@@ -176,7 +166,7 @@ class Service:
     def _close(self) -> None:
         if self.listener is not None:
             self.listener.join(timeout=10)
-        if self.process is not None and self.process.stdout is not None:
+        if self.process is not None:
             self.process.stdout.close()
 
     def get(self, path: str) -> Any:

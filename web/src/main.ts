@@ -57,6 +57,8 @@ let update: (() => void) | null = null;
 let outdated = false;
 /** An older tab keeps the storage from being brought up to date. */
 let held = false;
+/** Photos that the service does not have yet. */
+let photosWait = 0;
 /** Whether the browser promised not to empty its storage; null before it was asked. */
 let persisted: boolean | null = null;
 const AFTER_ARRIVAL_MS = 500;
@@ -73,6 +75,7 @@ const { request, askAgain } = confirmingOf(plain, {
 });
 const kept = keptOf({
   api: apiOf(request),
+  request,
   device,
   tab: freshId(),
   crewId: () => who?.farms.find(({ id }) => id === device.get("farm"))?.crew_id ?? null,
@@ -90,7 +93,7 @@ const kept = keptOf({
     draw();
   },
 });
-const { api, sending, sync, ground, halfDone, outbox } = kept;
+const { api, sending, sync, ground, halfDone, photos, outbox } = kept;
 const waiting = (): number => sending.entries().filter(({ state }) => state === "waiting").length;
 const holding = holdingOf({ request, device, paired: () => who?.device?.id ?? null, waiting });
 
@@ -115,7 +118,7 @@ const visits = visitsOf({
   shell,
   screens,
   doors,
-  given: { api, request, holding, device, sending, ground, halfDone, tablet, speak, deviceId, tryAgain },
+  given: { api, request, holding, device, sending, ground, halfDone, photos, tablet, speak, deviceId, tryAgain },
   arrived(now, farm) {
     who = now;
     const crew = now.farms.find(({ id }) => id === farm?.id)?.crew_id ?? null;
@@ -154,7 +157,7 @@ function draw(): void {
   const unsafe = sending.unsafe();
   const shown = { answered, lastAnswer, asOf, isOfEarlierSeason };
   const clock = { skew_s, known_skew_s: known?.skew_s ?? null };
-  shell.showStanding({ ...shown, ...clock, entries, unsafe, busy, because, shortcomings: shortcomings(), update, outdated });
+  shell.showStanding({ ...shown, ...clock, entries, unsafe, photos: photosWait, busy, because, shortcomings: shortcomings(), update, outdated });
 }
 
 async function askToPersist(): Promise<void> {
@@ -175,6 +178,14 @@ async function tryAgain(): Promise<void> {
   if (sent > 0) shell.announce(SHELL.savedNow(sent));
   if (visits.isDead()) await visits.show();
   else visits.shown().newer(0);
+}
+
+/** Photos follow the checks that they belong to. */
+async function sendPhotos(): Promise<void> {
+  const waiting = await photos().then((kept) => kept.send()).catch(() => photosWait);
+  if (waiting === photosWait) return;
+  photosWait = waiting;
+  draw();
 }
 
 /** Do what loads the pages again, unless something is on this page only. */
@@ -198,6 +209,7 @@ guardDoubleTaps();
 document.body.append(stripPatterns());
 draw();
 ground.listen(() => void nameBlocks());
+sending.listen(() => void sendPhotos());
 void kept.open().then(() => sync.kick());
 void visits.show();
 const lookNow = follow({
@@ -208,7 +220,10 @@ const lookNow = follow({
   farmId: () => (who === null ? null : device.get("farm")),
   own: () => [...new Set(sending.entries().map(({ subject }) => subject.block))],
   waiting,
-  settle: holding.settle,
+  async settle() {
+    await holding.settle();
+    await sendPhotos();
+  },
   answered: () => answered,
   back() {
     hears();

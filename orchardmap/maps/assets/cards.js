@@ -27,11 +27,13 @@
     const made = [];
     if (!row && !area) made.push(make("button", { type: "button", id: "orchard-go", on: { click: () => app.goTo(block) } }, "Go to the block"));
     if (app.source.isLive) {
+      const { rows_page: rows, checks_page: checks, quality_page: quality } = app.config;
       const query = `?block=${encodeURIComponent(block.id)}${row ? `&row=${row.number}` : ""}`;
-      // nobody marks rows where nobody may enter
-      if (!block.facts.closed) made.push(make("a", { href: `${app.config.rows_page}${query}`, target: "_top" }, "Mark rows"));
-      if (!block.facts.closed) made.push(make("a", { href: `${app.config.checks_page}${query}`, target: "_top" }, "Check trees"));
-      if (area) made.push(make("a", { href: `${app.config.quality_page}${query}&part=weak`, target: "_top" }, "Quality of the block"));
+      const link = (address, words) => made.push(make("a", { href: address, target: "_top" }, words));
+      if (area) link(`${quality}${query}&part=weak`, "Quality of the block");
+      // nobody marks rows where nobody may enter, nor is a weak area the place to begin
+      else if (!block.facts.closed) link(`${rows}${query}`, "Mark rows");
+      if (!block.facts.closed) link(`${checks}${query}`, "Check trees");
     }
     return made.length ? make("div", { class: "actions" }, ...made) : null;
   }
@@ -112,10 +114,10 @@
   function checkWords(app, block, check) {
     const [, , position, verdict, day, auditor, note, drawn] = check;
     const bud = app.signs.buds[verdict];
-    const failed = OM.failedOf(check).map((key) => OM.pointWords(block.state, key)).join("; ");
+    const failed = OM.failedOf(check).map((key) => OM.pointWords(block.state, key).replace(/\.$/, "")).join("; ");
     return [
       `position ${position}: ${bud ? bud.words : ""}`, OM.dayWords(day), auditor, OM.isSecond(check) ? "second look" : drawn ? "" : "seen while walking",
-      OM.isPast(check) ? "before the tree was gone over again" : "", failed && `not met: ${failed}`, note,
+      OM.isPast(check) ? "before the tree was gone over again" : "", note, failed && `not met: ${failed}`,
     ].filter(Boolean).join(", ");
   }
 

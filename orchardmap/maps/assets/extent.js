@@ -31,10 +31,13 @@
       const isAside = !card.hidden || !app.part("orchard-legend").hidden;
       const isNarrow = OM.isNarrow(app);
       return {
-        paddingTopLeft: [isNarrow ? 66 : 76, isNarrow ? 12 : 24],
+        paddingTopLeft: [isNarrow ? 66 : 76, Math.min((isNarrow ? 12 : 24) + this.choiceHeight(), this.map.getSize().y / 4)],
         paddingBottomRight: [isAside && !isNarrow ? 344 : 14, isNarrow && !card.hidden ? card.offsetHeight + 12 : isNarrow ? 14 : 34],
       };
     }
+
+    /** How far the choice of checks reaches into the map from above; 0 where there is none. */
+    choiceHeight() { return this.app.part("orchard-checks").offsetHeight; }
 
     wholeZoom(bounds) {
       const { paddingTopLeft: [left, top], paddingBottomRight: [right, bottom] } = this.padding();
@@ -66,26 +69,26 @@
       this.isMoved = false;
     }
 
-    showBlock(block) {
+    showBlock(block, isSmooth = true) {
       const [west, south, east, north] = block.facts.bbox;
-      this.showPart(L.latLngBounds([south, west], [north, east]), block);
+      this.showPart(L.latLngBounds([south, west], [north, east]), block, { nearer: 1, isSmooth });
     }
 
     showArea(block, area) {
       const [[west, south], [east, north]] = [Math.min, Math.max].map((most) => [0, 1].map((i) => most(...area.ring.map((at) => at[i]))));
-      this.showPart(L.latLngBounds([south, west], [north, east]), block);
+      this.showPart(L.latLngBounds([south, west], [north, east]), block, { nearer: Infinity, isSmooth: true });
     }
 
-    /** Bring a part of a block into view, near enough that its rows are drawn. */
-    showPart(bounds, block) {
+    /** Bring a part of a block into view, up to so many zooms nearer than it fits for its rows to be drawn. */
+    showPart(bounds, block, { nearer, isSmooth }) {
       const { paddingTopLeft: [left, top], paddingBottomRight: [right, bottom] } = this.padding();
       const fits = this.map.getBoundsZoom(bounds, false, L.point(left + right, top + bottom));
-      // near enough that rows are drawn, even where the whole block is then a little larger than its frame
+      // near enough that rows are drawn, even where the whole is then a little larger than its frame
       const rows = block.shape ? Math.log2(ROW_PX / block.shape.pitch) : fits;
-      const zoom = Math.min(20, Math.max(fits, Math.min(fits + 1, Math.ceil(10 * rows) / 10)));
+      const zoom = Math.min(20, Math.max(fits, Math.min(fits + nearer, Math.ceil(10 * rows) / 10)));
       const middle = this.map.project(bounds.getCenter(), zoom).add([(right - left) / 2, (bottom - top) / 2]);
       this.isMoved = true;
-      this.map.setView(this.map.unproject(middle, zoom), zoom);
+      this.map.setView(this.map.unproject(middle, zoom), zoom, isSmooth ? {} : { animate: false });
     }
 
     /** Keep the point of a choice out from under the card that opens along the foot. */

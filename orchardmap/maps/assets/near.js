@@ -1,4 +1,4 @@
-// What the canvas shows of a block from near: rows, positions, patches, checks, numbers.
+// What the canvas shows of a block from near: rows, patches, positions, checks, numbers.
 (() => {
   "use strict";
   const OM = (window.orchardMap = window.orchardMap || {});
@@ -19,7 +19,7 @@
       this.ctx.globalAlpha = 1;
     },
 
-    // What lies on top of all rows: positions, patches, checks, numbers, tags. A number gives way to a tag.
+    // What lies on top of all rows: patches, positions, checks, numbers, tags. A number gives way to a tag.
     paintNear(blocks, view) {
       const taken = new OM.Taken();
       const tags = blocks.map((block) => this.tagOf(block, view));
@@ -27,8 +27,8 @@
       const patchLabels = this.patchLabels(blocks, view, taken);
       for (const block of blocks) {
         const pitch = this.pitchPx(block, view);
-        if (block.state && pitch >= 15) this.paintPlaces(block, view, OM.weightAt(pitch));
         this.paintPatches(block, view);
+        if (block.state && pitch >= 15) this.paintPlaces(block, view, OM.weightAt(pitch));
         this.paintNumbers(block, view, pitch, taken);
         if (this.showsQuality()) this.paintChecks(block, view, pitch);
       }

@@ -46,9 +46,9 @@
         this.map.on("click", (event) => this.tap(event.latlng));
         this.extent = new OM.Extent(this);
         await this.load();
+        this.showLayer(this.layer);
         this.showAll(false);
         this.extent.follow(this.part("orchard-main"));
-        this.showLayer(this.layer);
         this.listen();
         const asked = new URLSearchParams(location.search);
         this.goToNamed(asked.get("block"), asked.get("area"));
@@ -128,6 +128,7 @@
         block.shape = OM.shapeOf(await this.source.shape(block.facts));
         block.box = block.shape.box[0] < Infinity ? block.shape.box : block.box;
         block.cut = new Map();
+        this.arrive(block);
         this.canvasLayer.schedule();
       } catch (problem) {
         block.failed = true;
@@ -178,12 +179,15 @@
       block.cut = new Map();
       block.areas = OM.areasOf(state);
       OM.learnChoices(this, state);
-      if (this.selected && this.selected.block === block) {
-        const asked = OM.areaOf(block, this.areaAsked);
-        if (asked) this.goToArea(block, asked);
-        else OM.showCard(this);
-      }
+      if (this.selected && this.selected.block === block) OM.showCard(this);
+      this.arrive(block);
       this.canvasLayer.schedule();
+    }
+
+    // Go on to the weak area that was asked for, once both its rows and what is known of them are here.
+    arrive(block) {
+      const asked = block.shape && this.selected && this.selected.block === block && OM.areaOf(block, this.areaAsked);
+      if (asked) this.goToArea(block, asked);
     }
 
     /** The stretches of a row, cut once for a state and kept. */
@@ -229,9 +233,9 @@
     }
 
     /** Select a block and bring it into view. */
-    goTo(block) {
+    goTo(block, isSmooth = true) {
       this.select({ block });
-      this.extent.showBlock(block);
+      this.extent.showBlock(block, isSmooth);
     }
 
     /** Select a weak area of a block and bring it into view. */
@@ -240,14 +244,14 @@
       this.extent.showArea(block, area);
     }
 
-    // A weak area is known only once its block's state is here: until then the way leads to the block.
+    // Until the block's weak areas are here, the way leads to the block.
     goToNamed(id, area) {
       const block = id && this.byId.get(id);
       if (!block) return;
-      const known = OM.areaOf(block, area);
-      if (known) { this.goToArea(block, known); return; }
-      this.goTo(block);
+      // the map would not turn to the area while it still glides to the block
+      this.goTo(block, !area);
       this.areaAsked = area;
+      this.arrive(block);
     }
 
     showAll(isSmooth = true) { this.extent.showAll(isSmooth); }

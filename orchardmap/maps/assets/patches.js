@@ -118,8 +118,11 @@
     // Over the patch, or just inside the edge of the screen: its odds in words where they are no wider than it, else the figures alone.
     patchLabels(blocks, view, taken) {
       const made = [];
-      const [left, top] = [view.width, view.height].map((length) => length * (MARGIN / (1 + 2 * MARGIN)));
-      for (const area of blocks.flatMap((block) => this.areasIn(block, view))) {
+      const areas = blocks.flatMap((block) => this.areasIn(block, view));
+      if (!areas.length) return made;
+      const [left, edge] = [view.width, view.height].map((length) => length * (MARGIN / (1 + 2 * MARGIN)));
+      const top = edge + this.app.extent.choiceHeight();
+      for (const area of areas) {
         const [west, north, east, south] = pixelBox(area.box, view);
         const words = [area.odds_words, `${OM.count(area.faulty)}/${OM.count(area.checked)}`]
           .find((some) => some && OM.widthOf(this.ctx, some, LABEL_SIZE, false) <= 1.3 * (east - west));

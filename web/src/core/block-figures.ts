@@ -1,6 +1,7 @@
 /** A block's figures with this device's own records in them, as its rows show them; for the list that one picks from. */
 
 import type { BlockPack, BlockState, BlockSummary, CheckLine } from "./contracts";
+import { treesAgain, waitingReturns } from "./again";
 import { rowTally, runsOfRow } from "./coverage";
 import { blockRuns } from "./merge";
 import { notInLog, type Entry, type ReadUpTo } from "./outbox";
@@ -8,7 +9,7 @@ import { pendingRecords, positionsOf, stateWithOwn } from "./own-records";
 
 /** What of a block is on this device. */
 export type Held = Pick<BlockPack, "shape" | "log" | "state">;
-type Figures = Partial<Pick<BlockSummary, "pruned" | "checked" | "drawn" | "drawn_faulty">>;
+type Figures = Partial<Pick<BlockSummary, "pruned" | "again" | "checked" | "drawn" | "drawn_faulty">>;
 type Own = readonly Entry[];
 
 /**
@@ -24,7 +25,7 @@ export function withOwn(summary: BlockSummary, read: ReadUpTo, held: Held, entri
     const now = count(own);
     if (held.log.epoch === read.epoch && packCursor >= read.cursor) return now;
     const known = count(own.filter(({ id }) => !fresh.has(id)));
-    const added = (name: keyof Figures): number => summary[name] + (now[name] ?? 0) - (known[name] ?? 0);
+    const added = (name: keyof Figures): number => (summary[name] ?? 0) + (now[name] ?? 0) - (known[name] ?? 0);
     return Object.fromEntries(Object.keys(now).map((name) => [name, added(name as keyof Figures)]));
   };
   const pruned = over(held.log.cursor, (own) => prunedIn(held, own, forCrewId));
@@ -33,8 +34,12 @@ export function withOwn(summary: BlockSummary, read: ReadUpTo, held: Held, entri
 }
 
 function prunedIn({ shape, log }: Held, own: Own, forCrewId: string | null): Figures {
-  const runs = blockRuns(log, positionsOf(shape.rows), pendingRecords(own, forCrewId));
-  return { pruned: shape.rows.reduce((sum, row) => sum + rowTally(row, runsOfRow(runs, row.n)).pruned, 0) };
+  const pending = pendingRecords(own, forCrewId);
+  const runs = blockRuns(log, positionsOf(shape.rows), pending);
+  return {
+    pruned: shape.rows.reduce((sum, row) => sum + rowTally(row, runsOfRow(runs, row.n)).pruned, 0),
+    again: treesAgain(waitingReturns(log, shape.rows, pending), shape.rows),
+  };
 }
 
 /** Count trees by their last check, and for the lot by their last drawn one, where the tree is pruned; a second look counts for neither. */

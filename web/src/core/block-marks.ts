@@ -1,6 +1,6 @@
 /** Marks of a block as the tablet shows them, and what of its own can be taken back: from the service's log and own records. */
 
-import type { BlockLog, Mark } from "./contracts";
+import type { BlockLog, LogMark, Mark } from "./contracts";
 import { dayIn } from "./ahead";
 import type { Entry } from "./outbox";
 
@@ -12,6 +12,8 @@ export interface StandingMark {
   last: number;
   crewId: string;
   day: string;
+  /** The return that it answers, where it is no mark of the first round. */
+  returnId?: string;
 }
 /** What one touch marked: its marks stand and can be taken back together. */
 export interface Action {
@@ -32,15 +34,26 @@ function withdrawnBy(entries: readonly Entry[]): Set<string> {
 }
 
 /**
- * Return the marks that stand in a block; `pending` are this device's records that the log does not hold yet.
+ * Return the marks of the first round that stand in a block; `pending` are this device's records that the log does not hold yet.
  *
  * `speaksFor` is the crew whose marks this device may take back; null speaks for any.
  */
 export function standingMarks(log: BlockLog, pending: readonly Entry[], speaksFor: string | null): StandingMark[] {
-  const known = new Map<string, StandingMark>();
-  for (const [id, row, first, last, crew, day] of log.marks) {
-    known.set(id, { id, row, first, last, crewId: log.crews[crew]?.id ?? "", day });
-  }
+  return withOwn(log, log.marks.map((mark) => told(log, mark)), pending, speaksFor).filter(({ returnId }) => returnId === undefined);
+}
+
+/** Return the marks that stand and answer returns of the block, alike. */
+export function standingAnswers(log: BlockLog, pending: readonly Entry[], speaksFor: string | null): StandingMark[] {
+  const answers = (log.returns ?? []).flatMap(({ id, answers }) => answers.map((mark) => ({ ...told(log, mark), returnId: id })));
+  return withOwn(log, answers, pending, speaksFor).filter(({ returnId }) => returnId !== undefined);
+}
+
+function told({ crews }: BlockLog, [id, row, first, last, crew, day]: LogMark): StandingMark {
+  return { id, row, first, last, crewId: crews[crew]?.id ?? "", day };
+}
+
+function withOwn(log: BlockLog, marks: readonly StandingMark[], pending: readonly Entry[], speaksFor: string | null): StandingMark[] {
+  const known = new Map(marks.map((mark) => [mark.id, mark]));
   for (const entry of pending) {
     const mark = markOf(entry);
     if (mark === null || mark.block_id !== log.id || known.has(mark.id)) continue;
@@ -50,8 +63,8 @@ export function standingMarks(log: BlockLog, pending: readonly Entry[], speaksFo
   return [...known.values()].filter(({ id, crewId }) => !(gone.has(id) && (speaksFor === null || speaksFor === crewId)));
 }
 
-function standing({ id, row, first, last, crew_id, day }: Mark): StandingMark {
-  return { id, row, first, last, crewId: crew_id, day };
+function standing({ id, row, first, last, crew_id, day, return_id }: Mark): StandingMark {
+  return { id, row, first, last, crewId: crew_id, day, ...(return_id === undefined ? {} : { returnId: return_id }) };
 }
 
 /** Return what this device marked for the crew today and has not taken back, newest first. */

@@ -7,13 +7,14 @@ export function byCode(a: Pick<BlockSummary, "code">, b: Pick<BlockSummary, "cod
   return a.code.localeCompare(b.code, "en", { numeric: true });
 }
 
-type Block = Pick<BlockSummary, "id" | "code" | "closed" | "pruned" | "trees">;
+type Block = Pick<BlockSummary, "id" | "code" | "closed" | "pruned" | "trees" | "again">;
 
-/** Return blocks as a foreman looks for them: those worked in `today`, then begun, not begun, finished, closed. */
+/** Return blocks as a foreman looks for them: those worked in `today`, then begun or to be gone over again, not begun, finished, closed. */
 export function inOrderOfWork<Of extends Block>(blocks: readonly Of[], today: ReadonlySet<string>): Of[] {
-  const stage = ({ id, closed, pruned, trees }: Block): number => {
+  const stage = ({ id, closed, pruned, trees, again = 0 }: Block): number => {
     if (closed !== null) return 4;
     if (today.has(id)) return 0;
+    if (again > 0) return 1;
     if (pruned >= trees) return 3;
     return pruned > 0 ? 1 : 2;
   };

@@ -1,6 +1,7 @@
 /** What the service answers and takes, as laid down in its OpenAPI document. Names are those on the wire. */
 
 import type { BriefVersion, BudTarget, Hazard, TimingNotice } from "./brief-contracts";
+import type { LotPack } from "./quality-contracts";
 
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
@@ -198,6 +199,20 @@ export interface BlockState {
   closed: ClosedUntil | null;
 }
 
+/** A mark that stands: of `crewIndex` in the log's crews. */
+export type LogMark = [id: string, row: number, first: number, last: number, crewIndex: number, day: string];
+/** Trees that a crew must go over again by a day, with the marks that answer so far. */
+export interface BlockReturn {
+  id: string;
+  number: number;
+  crew_id: string;
+  due_on: string;
+  /** What to do better, by language. */
+  points: { key: string; sentences: Record<string, string> }[];
+  note: string;
+  stretches: [row: number, first: number, last: number][];
+  answers: LogMark[];
+}
 /** What the merge model needs of a block: standing marks, and what was settled; of `marks` the ids that were seen as they stand here. */
 export interface BlockLog {
   id: string;
@@ -205,10 +220,12 @@ export interface BlockLog {
   cursor: number;
   epoch: string;
   crews: { id: string; name: string }[];
-  marks: [id: string, row: number, first: number, last: number, crewIndex: number, day: string][];
+  marks: LogMark[];
   settlements: [
     number: number, id: string, row: number, first: number, last: number, crewIndex: number, seen: string[],
   ][];
+  /** Those that are open, or gone over again and not checked yet; not said by an older service. */
+  returns?: BlockReturn[];
 }
 /** What is counted on a sample tree. */
 export type CountedThing = "buds_before" | "buds_after" | "limbs" | "buds_on_limb";
@@ -260,6 +277,8 @@ export interface BlockPack {
   timing?: TimingNotice[];
   /** Not said by an older service. */
   counts?: BlockCounts;
+  /** Open lots, and those decided today; not said by an older service. */
+  lots?: LotPack[];
 }
 export interface Packs {
   epoch: string;
@@ -283,6 +302,8 @@ export interface Mark {
   recorder_id?: string;
   device_id?: string;
   device_at: string;
+  /** The return that it answers: its trees were gone over again, and nobody's work is changed by it. */
+  return_id?: string;
 }
 export interface Withdrawal {
   id: string;
@@ -373,6 +394,8 @@ export interface KeptMark {
   recorder_id: string | null;
   /** The moment the service took it; the day alone where only a device's own copy is at hand. */
   server_at: string;
+  /** The return that it answers; not said by an older service. */
+  return_id?: string | null;
   withdrawn: boolean;
   set_aside: string | null;
 }

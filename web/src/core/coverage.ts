@@ -58,14 +58,14 @@ export function treesIn(row: ShapeRow, { first, last }: Stretch): number {
   return trees;
 }
 
-/** Return the trees of the row by what became of them; an overlap is pruned too, and counts once. */
+/** Return the trees of the row by what became of them; an overlap, and what is to be gone over again, is pruned too, and counts once. */
 export function rowTally(row: ShapeRow, runs: readonly Run[]): RowTally {
   const tally = { trees: 0, pruned: 0, overlap: 0, again: 0 };
   for (const piece of rowPieces(row, runs)) {
     if (piece.kind === "blank" || piece.kind === "pollinizer") continue;
     const trees = piece.last - piece.first + 1;
     tally.trees += trees;
-    if (piece.kind === "pruned" || piece.kind === "overlap") tally.pruned += trees;
+    if (piece.kind === "pruned" || piece.kind === "overlap" || piece.kind === "again") tally.pruned += trees;
     if (piece.kind === "overlap") tally.overlap += trees;
     if (piece.kind === "again") tally.again += trees;
   }
@@ -73,7 +73,7 @@ export function rowTally(row: ShapeRow, runs: readonly Run[]): RowTally {
 }
 
 /**
- * Return what of `within` is still to prune, as stretches that hold at least one tree.
+ * Return what of `within` is still to prune, as stretches that hold at least one tree; what is to be gone over again was pruned.
  *
  * Marks are made of these, so that a crew that goes on where another one stopped claims nothing of the other's.
  */
@@ -82,7 +82,7 @@ export function stretchesLeft(row: ShapeRow, runs: readonly Run[], within: Stret
   kinds(row, runs).forEach((kind, index) => {
     const position = index + 1;
     if (position < within.first || position > within.last) return;
-    if (kind !== "left" && kind !== "again") return;
+    if (kind !== "left") return;
     const before = stretches.at(-1);
     if (before && before.last === position - 1) before.last = position;
     else stretches.push({ first: position, last: position });

@@ -15,7 +15,7 @@ export type { BlockLog } from "./contracts";
  * One that the log may already hold does no harm, unless it was withdrawn there since: leave those out.
  */
 export type PendingRecord = (
-  | { kind: "marks"; record: Pick<Mark, "id" | "block_id" | "row" | "first" | "last" | "crew_id"> }
+  | { kind: "marks"; record: Pick<Mark, "id" | "block_id" | "row" | "first" | "last" | "crew_id" | "return_id"> }
   | { kind: "withdrawals"; record: Pick<Withdrawal, "id" | "mark_id"> }
 ) & {
   /** The crew that this device may speak for; null speaks for any. */
@@ -59,7 +59,7 @@ export function statedRuns(
     .flatMap((row) => rowRuns(row, claims.get(row) ?? [], settlements.get(row) ?? [], positions.get(row) ?? 0));
 }
 
-/** Return the same as the runs that the service answers: kind 1 pruned, 2 held. */
+/** Return the same as the service's runs without returns (see `again.ts`): kind 1 pruned, 2 held. */
 export function blockRuns(
   log: BlockLog,
   positions: ReadonlyMap<number, number>,
@@ -85,14 +85,23 @@ function byRow<T>(all: readonly T[], rowOf: (one: T) => number): Map<number, T[]
   return rows;
 }
 
-/** Return the marks that stand: known by one content only, and not taken back by somebody who may. */
-function standing(log: BlockLog, positions: ReadonlyMap<number, number>, pending: readonly PendingRecord[]): Claim[] {
+/**
+ * Return the marks that stand: known by one content only, and not taken back by somebody who may.
+ *
+ * Of this device's own those that answer the return `returnId`; without one those that answer none.
+ */
+export function standing(
+  log: Pick<BlockLog, "id" | "crews" | "marks">,
+  positions: ReadonlyMap<number, number>,
+  pending: readonly PendingRecord[],
+  returnId?: string,
+): Claim[] {
   const crewIndex = new Map(log.crews.map(({ id }, index) => [id, index]));
   const scopes = scopesOf(pending);
   const claims = log.marks.map(([id, row, first, last, crew]): Claim => ({ id, row, first, last, crewIndex: crew }));
   const unfit = new Set<string>();
   for (const one of pending) {
-    if (one.kind !== "marks" || one.record.block_id !== log.id) continue;
+    if (one.kind !== "marks" || one.record.block_id !== log.id || one.record.return_id !== returnId) continue;
     const { id, row, first, last, crew_id } = one.record;
     const claim = { id, row, first, last, crewIndex: crewIndex.get(crew_id) ?? -1 };
     // what the log holds as standing was let count, whatever it says

@@ -55,6 +55,13 @@ export function typedNumber(text: string): number | null {
   return Number(clean);
 }
 
+/** Return an ISO day (2026-01-12) that is near as Mon 12 Jan. */
+export function weekdayText(isoDay: string): string {
+  const moment = new Date(`${isoDay}T00:00:00Z`);
+  if (Number.isNaN(moment.getTime())) return isoDay;
+  return new Intl.DateTimeFormat(LOCALE, { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" }).format(moment);
+}
+
 /** Return an ISO day (2026-01-12) as 12 Jan 2026. */
 export function dayText(isoDay: string): string {
   const moment = new Date(`${isoDay}T00:00:00Z`);

@@ -1,7 +1,8 @@
 /** This device's own records over what the service answered: a row shows pruned at once, with a connection or without. */
 
 import type { BlockLog, BlockState, CheckLine, Run, ShapeRow } from "./contracts";
-import { blockRuns, type PendingRecord } from "./merge";
+import { runsWithAgain } from "./again";
+import type { PendingRecord } from "./merge";
 import type { Entry } from "./outbox";
 
 /** Return what the merge model wants to know of own records. `forCrewId`: the crew of this tablet; null speaks for any. */
@@ -35,10 +36,10 @@ export function stateWithOwn({ state, log, rows }: Base, own: readonly Entry[], 
   const pending = pendingRecords(own, forCrewId);
   const checks = [...state.checks, ...ownChecks(state, own)];
   if (log !== null && rows.length > 0) {
-    return { ...state, checks, crews: log.crews, runs: blockRuns(log, positionsOf(rows), pending) };
+    return { ...state, checks, crews: log.crews, runs: runsWithAgain(log, rows, pending) };
   }
   const drawn = pending.flatMap((one): Run[] => {
-    if (one.kind !== "marks") return [];
+    if (one.kind !== "marks" || one.record.return_id !== undefined) return [];
     const { row, first, last, crew_id } = one.record;
     return [[row, first, last, 1, state.crews.findIndex(({ id }) => id === crew_id)]];
   });

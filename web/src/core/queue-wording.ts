@@ -17,6 +17,7 @@ const one: Record<RecordKind, string> = {
 export const QUEUE = {
   allSent: t("All sent."),
   waiting: (n: number) => tn("{n} record waits on this tablet, safe.", "{n} records wait on this tablet, safe.", n),
+  photos: (n: number) => tn("1 photo waits on this tablet, safe.", "{n} photos wait on this tablet, safe.", n),
   sending: t("Sending…"),
   heard: (moment: string) => t("Last heard from the service {moment}.", { moment }),
   heardNever: t("Not heard from the service yet."),
@@ -103,14 +104,16 @@ export const SHORTCOMING = {
 export type Shortcoming = keyof typeof SHORTCOMING;
 
 /**
- * Say in one line how the outbox stands; `unsafe` of its records are in this page's memory only, which is said elsewhere.
+ * Say in one line how the outbox stands, and how many `photos` wait; `unsafe` of its records are in this page's memory only, which is
+ * said elsewhere.
  *
  * "All sent" is said of nothing that waits, was refused, or was set aside and not read yet.
  */
-export function queueWords({ waiting, setAside, refused, refusedSeen }: Tally, busy: boolean, unsafe: number): string {
+export function queueWords({ waiting, setAside, refused, refusedSeen }: Tally, busy: boolean, unsafe: number, photos = 0): string {
   const [safe, notTaken] = [waiting - unsafe, refused + refusedSeen];
   const parts = [
     safe > 0 ? QUEUE.waiting(safe) : "",
+    photos > 0 ? QUEUE.photos(photos) : "",
     safe > 0 && busy ? QUEUE.sending : "",
     setAside > 0 ? QUEUE.setAside(setAside) : "",
     notTaken > 0 ? QUEUE.notTaken(notTaken) : "",

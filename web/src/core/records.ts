@@ -20,8 +20,8 @@ export interface MarkContext {
   recorderId: string | null;
 }
 
-/** Return the mark that says the crew of `context` pruned `stretch` of the row. */
-export function newMark(context: MarkContext, row: number, stretch: Stretch, stamp: Stamp): Mark {
+/** Return the mark that says the crew of `context` pruned `stretch` of the row, or went over it again for the return `returnId`. */
+export function newMark(context: MarkContext, row: number, stretch: Stretch, stamp: Stamp, returnId?: string): Mark {
   return {
     id: stamp.id,
     season_id: context.seasonId,
@@ -35,6 +35,7 @@ export function newMark(context: MarkContext, row: number, stretch: Stretch, sta
     ...(context.recorderId === null ? {} : { recorder_id: context.recorderId }),
     device_id: context.deviceId,
     device_at: stamp.at,
+    ...(returnId === undefined ? {} : { return_id: returnId }),
   };
 }
 

@@ -34,7 +34,7 @@ export function packInSeason<Pack extends Pick<BlockPack, "log" | "state" | "bri
   const state = withCrews(pack.state, farm.crews);
   if (!isOfEarlierSeason(log.season_id, farm)) return { ...pack, log, state };
   const season_id = farm.season?.id ?? null;
-  return { ...pack, log: { ...log, season_id, marks: [], settlements: [] }, state: withoutWork(state), brief: null };
+  return { ...pack, log: { ...log, season_id, marks: [], settlements: [], returns: [] }, state: withoutWork(state), brief: null };
 }
 
 /** Return the state without what was pruned and checked. */
@@ -50,7 +50,7 @@ function withCrews<Read extends Pick<BlockLog, "crews">>(read: Read, crews: Farm
 }
 
 const NOTHING_DONE = {
-  pruned: 0, overlap: 0, overlap_rows: [], set_aside: 0, checked: 0, faulty: 0, minor: 0, drawn: 0, drawn_faulty: 0,
+  pruned: 0, overlap: 0, overlap_rows: [], set_aside: 0, checked: 0, faulty: 0, minor: 0, drawn: 0, drawn_faulty: 0, again: 0,
   must_check: null, may_fail: null, verdict: "not_begun",
 } satisfies Partial<BlockSummary>;
 

@@ -46,7 +46,7 @@ export function severalRows(
       found.done.push(row.n);
       continue;
     }
-    if (runs.some(([, , , kind, crew]) => kind !== 3 && crew !== own)) found.shared.push(row.n);
+    if (runs.some(([, , , , crew]) => crew !== own)) found.shared.push(row.n);
     found.trees += stretches.reduce((sum, stretch) => sum + treesIn(row, stretch), 0);
     found.marks.push({ row: row.n, stretches });
   }

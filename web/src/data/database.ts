@@ -19,8 +19,20 @@ export interface HeldBlock extends BlockPack {
   id: string;
   farmId: string;
   madeAt: string;
-  /** Digests of the drawings that its brief names. */
+  /** Digests of the drawings that its brief names, and those of its lots. */
   pictures?: string[];
+}
+/** A photo of a checked tree. */
+export interface HeldPhoto {
+  id: string;
+  farmId: string;
+  checkId: string;
+  /** The picture and nothing beside it. */
+  jpeg: ArrayBuffer;
+  /** When the check that it was sent after had been acknowledged; null before it was sent. */
+  sent: string | null;
+  /** Why the service will never take it; empty otherwise. */
+  refused: string;
 }
 export interface Stores extends DBSchema {
   outbox: { key: string; value: Entry };
@@ -28,6 +40,7 @@ export interface Stores extends DBSchema {
   /** Drawings of briefs by digest, as SVG. */
   pictures: { key: string; value: string };
   farm: { key: string; value: Held };
+  photos: { key: string; value: HeldPhoto };
   settings: { key: string; value: unknown };
 }
 export type Base = IDBPDatabase<Stores>;
@@ -44,6 +57,9 @@ export const UPGRADES: readonly Upgrade[] = [
   (base, step) => {
     base.createObjectStore("pictures");
     step.objectStore("packs").createIndex("pictures", "pictures", { multiEntry: true });
+  },
+  (base) => {
+    base.createObjectStore("photos", { keyPath: "id" });
   },
 ];
 

@@ -6,6 +6,7 @@
 
 import { blocksToKeep, farmToKeep, PACKS_AT_ONCE, stateToKeep, whoToKeep } from "../core/ahead";
 import type { BlockLog, BlockState, Farm, Overview, Who } from "../core/contracts";
+import type { LotPack } from "../core/quality-contracts";
 import { farmNow, isOfEarlierSeason, packInSeason, withoutWork } from "../core/seasons";
 import type { Api } from "./api";
 import type { Database, Held, HeldBlock } from "./database";
@@ -25,7 +26,7 @@ export interface Ground {
   /** Return the drawings of these digests that are here, as SVG. */
   drawings(digests: readonly string[]): Promise<ReadonlyMap<string, string>>;
   /** Put a newer part of a block into its pack, when the block is here. */
-  freshen(id: string, part: { state?: BlockState; log?: BlockLog }): Promise<void>;
+  freshen(id: string, part: { state?: BlockState; log?: BlockLog; lots?: LotPack[] }): Promise<void>;
   /** Fetch the packs of blocks, and keep these blocks from now on. */
   fetchAhead(farmId: string, blocks: readonly string[]): Promise<void>;
   /** Fetch what changed since the last time and what is missing. */
@@ -63,8 +64,9 @@ const CHANGES_PAGES = 5;
 /** Changes that name no block and are told by the pack of every one. */
 const OF_ALL_BLOCKS: ReadonlySet<string> = new Set(["season", "crew", "person", "weather"]);
 const AGES = "ages:";
-/** Raised whenever more of a pack is kept, so that what an older page kept is fetched again: 2 since drawings and hazards are, 3 since cautions. */
-const PACK_FORM = 3;
+/** Raised whenever more of a pack is kept, so that what an older page kept is fetched again: 2 since drawings and hazards are, 3 since cautions,
+ * 4 since lots. */
+const PACK_FORM = 4;
 /** A cursor before every change. */
 const BEFORE_ALL = -1;
 
@@ -149,7 +151,7 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
       await put(`overview:${overview.farm_id}`, overview);
       tell();
     },
-    async freshen(id, { state, log }) {
+    async freshen(id, { state, log, lots }) {
       const pack = await held(id);
       if (pack === null) return;
       if (state !== undefined && state.cursor >= pack.state.cursor && !(await isPast(pack.farmId, state.day))) pack.state = stateToKeep(state);
@@ -159,6 +161,7 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
         if (log.season_id !== pack.log.season_id) pack.state = withoutWork(pack.state);
         pack.log = log;
       }
+      if (lots !== undefined) pack.lots = lots;
       await database.base().then((base) => base.put("packs", pack)).catch(() => undefined);
     },
     async fetchAhead(farmId, blocks) {

@@ -117,6 +117,8 @@ export function groundedApi(tools: GroundedTools): Api {
     },
     brief: (block) =>
       either(() => api.brief(block), async () => undefined, () => part(block, ({ brief }) => ({ brief: brief ?? null }))),
+    lots: (block) =>
+      either(() => api.lots(block), ({ lots }) => ground.freshen(block, { lots }), () => part(block, ({ lots = [] }) => ({ lots }))),
     async counts(block) {
       const counts = (): Promise<BlockCounts> => api.counts(block);
       // a pack of an older service tells of none
@@ -156,8 +158,8 @@ function withOwn(marks: readonly KeptMark[], own: readonly Entry[]): KeptMark[] 
   const withdrawn = new Set(own.flatMap(({ record }) => ("mark_id" in record ? [record.mark_id] : [])));
   const fresh = own.flatMap(({ kind, record, made_at }): KeptMark[] => {
     if (kind !== "marks" || known.has(record.id) || !("first" in record)) return [];
-    const { id, row, first, last, crew_id, day, method } = record;
-    return [{ id, row, first, last, crew_id, day, method, recorder_id: null, server_at: made_at, withdrawn: false, set_aside: null }];
+    const { id, row, first, last, crew_id, day, method, return_id = null } = record;
+    return [{ id, row, first, last, crew_id, day, method, return_id, recorder_id: null, server_at: made_at, withdrawn: false, set_aside: null }];
   });
   return [...marks, ...fresh].map((mark) => (withdrawn.has(mark.id) ? { ...mark, withdrawn: true } : mark));
 }

@@ -6,7 +6,8 @@ import type { Base, HeldBlock } from "./database";
 
 /** Return a pack as it is kept. */
 export function heldBlock(pack: BlockPack, farmId: string, madeAt: string): HeldBlock {
-  const named = Object.values(pack.brief?.texts ?? {}).flatMap(({ pictures }) => pictures);
+  const briefs = [pack.brief, ...(pack.lots ?? []).map(({ brief }) => brief)];
+  const named = briefs.flatMap((brief) => Object.values(brief?.texts ?? {}).flatMap(({ pictures }) => pictures));
   const pictures = [...new Set(named)].filter((digest) => digest !== "");
   return { ...pack, state: stateToKeep(pack.state), id: pack.summary.id, farmId, madeAt, pictures };
 }

@@ -10,6 +10,8 @@ import { groundedApi, type Reading } from "./grounded";
 import { groundOf, type Ground } from "./ground";
 import { halfDoneOf, type HalfDone } from "./half-done";
 import { outboxOf, type Outbox } from "./outbox";
+import type { Photos } from "./photos";
+import type { Request } from "./request";
 import { sendingOf, type Sending } from "./sending";
 import { syncOf, type Sync } from "./sync";
 import { tabsOf } from "./tabs";
@@ -21,11 +23,14 @@ export interface Kept {
   sync: Sync;
   ground: Ground;
   halfDone: HalfDone;
+  /** Photos of checked trees; their code is fetched when it is first wanted. */
+  photos(): Promise<Photos>;
   /** Read what is kept; the pages may be shown before it ends, but not marked in. */
   open(): Promise<void>;
 }
 export interface KeptTools {
   api: Api;
+  request: Request;
   device: Pick<Device, "get" | "set">;
   tab: string;
   /** The crew that this tablet may speak for; null speaks for any. */
@@ -37,7 +42,7 @@ export interface KeptTools {
 }
 
 /** Return what this device keeps. */
-export function keptOf({ api, device, tab, crewId, changed, read, outdated, held }: KeptTools): Kept {
+export function keptOf({ api, request, device, tab, crewId, changed, read, outdated, held }: KeptTools): Kept {
   const now = (): number => Date.now();
   const database = databaseOf({ outdated, held });
   const outbox = outboxOf(database);
@@ -80,6 +85,7 @@ export function keptOf({ api, device, tab, crewId, changed, read, outdated, held
       return stateWithOwn({ state, log, rows: shape?.rows ?? [] }, pending, crewId());
     },
   });
+  let photos: Promise<Photos> | undefined;
   return {
     api: grounded,
     outbox,
@@ -87,6 +93,11 @@ export function keptOf({ api, device, tab, crewId, changed, read, outdated, held
     sync,
     ground,
     halfDone: halfDoneOf(database),
+    photos: () =>
+      (photos ??= import("./photos").then(({ photosOf }) => photosOf({ database, request, entries: outbox.entries })).catch((error: unknown) => {
+        photos = undefined; // it is fetched again when it is wanted again
+        throw error;
+      })),
     async open() {
       await Promise.all([outbox.reload(), ground.open()]);
     },

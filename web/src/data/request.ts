@@ -41,6 +41,8 @@ export interface RequestOptions {
   form?: FormData;
   /** A table, sent as it is. */
   csv?: Blob;
+  /** A picture, sent as it is. */
+  jpeg?: ArrayBuffer;
   timeLimitMs?: number;
   /** The answer may come out of the browser's own cache: it says nothing of whether the service is there. */
   cacheable?: boolean;
@@ -79,6 +81,12 @@ async function contentOf(answer: Response): Promise<unknown> {
   return answer.json();
 }
 
+function typeOf({ json, csv, jpeg }: RequestOptions): Record<string, string> {
+  if (json !== undefined) return { "Content-Type": "application/json" };
+  if (csv !== undefined) return { "Content-Type": "text/csv" };
+  return jpeg === undefined ? {} : { "Content-Type": "image/jpeg" };
+}
+
 /** Return the function that asks the service. `tell` hears whether it answered. */
 export function requester(tell: Listener, fetcher: typeof fetch = (...args) => fetch(...args)): Request {
   return async <Answer>(path: string, options: RequestOptions = {}): Promise<Answer> => {
@@ -88,10 +96,11 @@ export function requester(tell: Listener, fetcher: typeof fetch = (...args) => f
       const answer = await fetcher(`/api${path}`, {
         method: options.method ?? "GET",
         signal: giveUp.signal,
-        headers: options.json !== undefined ? { "Content-Type": "application/json" } : options.csv !== undefined ? { "Content-Type": "text/csv" } : {},
+        headers: typeOf(options),
         ...(options.json === undefined ? {} : { body: JSON.stringify(options.json) }),
         ...(options.form === undefined ? {} : { body: options.form }),
         ...(options.csv === undefined ? {} : { body: options.csv }),
+        ...(options.jpeg === undefined ? {} : { body: options.jpeg }),
       });
       if (options.file === true && answer.ok) {
         const file = await answer.blob();

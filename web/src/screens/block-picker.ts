@@ -1,10 +1,12 @@
 /** The list a foreman or an auditor picks a block from. A closed block cannot be opened and says until when. */
 
+import { waitingReturns } from "../core/again";
 import { withOwn } from "../core/block-figures";
 import type { BlockSummary, Overview } from "../core/contracts";
 import { momentText } from "../core/numbers";
+import { pendingRecords } from "../core/own-records";
 import { QUEUE } from "../core/queue-wording";
-import { ringWords } from "../core/ring-wording";
+import { AGAIN } from "../core/returns-wording";
 import { ROWS } from "../core/rows-wording";
 import { fill, h } from "../ui/dom";
 import { ringPicture } from "../ui/legend-signs";
@@ -25,45 +27,61 @@ export function closedNote({ code, closed }: BlockSummary, timeZone: string): HT
   return said.box;
 }
 
+/** A block with the day by which the first of its returns is due, as far as this device knows. */
+type Picked = BlockSummary & { dueOn?: string };
+
 /** Return the blocks with what only this device knows of them in their figures. */
-export async function blocksWithOwn(context: Context, overview: Overview): Promise<BlockSummary[]> {
+export async function blocksWithOwn(context: Context, overview: Overview): Promise<Picked[]> {
   const { sending, ground } = context;
+  const speaks = speaksFor(context);
   return Promise.all(
     overview.blocks.map(async (block) => {
-      if (sending.pendingFor(block.id, overview).length === 0) return block;
-      const held = await ground.block(block.id);
-      return held === null ? block : withOwn(block, overview, held, sending.entries(), speaksFor(context));
+      const isOwn = sending.pendingFor(block.id, overview).length > 0;
+      const held = isOwn || (block.again ?? 0) > 0 ? await ground.block(block.id) : null;
+      if (held === null) return block;
+      const now = isOwn ? withOwn(block, overview, held, sending.entries(), speaks) : block;
+      const pending = pendingRecords(sending.pendingFor(block.id, held.log), speaks);
+      const [dueOn] = waitingReturns(held.log, held.shape.rows, pending).map(({ said }) => said.due_on).sort();
+      return dueOn === undefined ? now : { ...now, dueOn };
     }),
   );
+}
+
+/** Return what is said of trees to go over again; empty where there are none. */
+function againLine({ again = 0, dueOn }: Picked): string {
+  if (again === 0) return "";
+  return dueOn === undefined ? AGAIN.blockSomeDay(again) : AGAIN.block(again, dueOn);
 }
 
 interface Choice {
   box: HTMLElement;
   /** Show figures as they are now. */
-  draw(block: BlockSummary): void;
+  draw(block: Picked): void;
   drawAge(age: string | null, isAnyHere: boolean): void;
 }
 
-function blockChoice(begin: BlockSummary, { farm, ground }: Context, words: PickerWords, pick: () => void): Choice {
+function blockChoice(begin: Picked, { farm, ground }: Context, words: PickerWords, pick: () => void): Choice {
   const { id, code, name, variety, closed } = begin;
   const along = takeAlong(begin, farm.time_zone, () => ground.fetchAhead(farm.id, [id]));
   const ring = h("span", { class: "block-ring" });
   const line = h("span", {});
+  const again = h("strong", { class: "block-again" });
   const about = [name === code ? "" : name, variety ?? ""].filter((part) => part !== "");
   const text = h(
     "span",
     { class: "block-text" },
     h("span", { class: "block-about" }, about.join(", ")),
     line,
+    again,
     closed === null ? null : h("strong", { class: "block-closed" }, ROWS.closed(momentText(closed.until, farm.time_zone), closed.reason)),
   );
   const title = h("span", { class: "block-code" }, code);
   const button = h("button", { type: "button", class: "block-choice", disabled: closed !== null, on: { click: pick } }, ring, title, text);
-  const draw = (block: BlockSummary): void => {
-    // weak areas are for those who make returns; whoever picks a block to work in is told what came of them
+  const draw = (block: Picked): void => {
     const onRing = { again: block.again ?? 0 };
     fill(ring, ringPicture(block.trees > 0 ? block.pruned / block.trees : 0, block.verdict, onRing));
-    fill(line, [words.line(block), ringWords(onRing)].filter((said) => said !== "").join("; "));
+    fill(line, words.line(block));
+    again.textContent = againLine(block);
   };
   draw(begin);
   return { box: h("li", {}, button, along.box), draw, drawAge: along.draw };
@@ -77,7 +95,7 @@ function blockChoice(begin: BlockSummary, { farm, ground }: Context, words: Pick
 export function blockPicker(
   context: Context,
   overview: Overview,
-  blocks: readonly BlockSummary[],
+  blocks: readonly Picked[],
   words: PickerWords,
   pick: (block: BlockSummary) => void,
 ): HTMLElement {

@@ -9,6 +9,7 @@ import type { Device } from "../data/device";
 import type { Ground } from "../data/ground";
 import type { HalfDone } from "../data/half-done";
 import type { Holding } from "../data/holding";
+import type { Photos } from "../data/photos";
 import type { Request } from "../data/request";
 import type { Sending } from "../data/sending";
 import type { TabletMemory } from "../data/tablet-memory";
@@ -40,6 +41,8 @@ export interface Context {
   ground: Ground;
   /** What is half done here and no record yet. */
   halfDone: HalfDone;
+  /** Photos of checked trees on this device. */
+  photos(): Promise<Photos>;
   /** How this tablet is held and looked at, and how its crew walks. */
   tablet: { memory: TabletMemory; theme: Theme };
   /** Have the pages loaded again in another language, once nothing is on this page only. */

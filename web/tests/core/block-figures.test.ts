@@ -88,3 +88,11 @@ describe("a block's figures with own records", () => {
     expect(shown).toMatchObject({ checked: 1, drawn: 1, drawn_faulty: 0 });
   });
 });
+
+it("trees to be gone over again are the summary's, less what own marks answer", () => {
+  const held = pack(5);
+  held.log.returns = [{ id: "r", number: 1, crew_id: "hollow", due_on: DAY, points: [], note: "", stretches: [[3, 1, 6]], answers: [] }];
+  const answer = entry({ ...(mark("a1", 3, 2, 4).record as Mark), return_id: "r" }, "marks", "waiting", null);
+  const shown = withOwn(summary({ pruned: 10, again: 6 }), upTo(5), held, [answer], "hollow");
+  expect([shown.again, shown.pruned]).toEqual([3, 10]);
+});

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { asideMarks, lastActions, rowsOf, standingMarks } from "../../src/core/block-marks";
+import { asideMarks, lastActions, rowsOf, standingAnswers, standingMarks } from "../../src/core/block-marks";
 import type { BlockLog, Mark } from "../../src/core/contracts";
 import { newMark, newWithdrawal } from "../../src/core/records";
 import { momentText } from "../../src/core/numbers";
@@ -110,4 +110,24 @@ it("marks set aside are listed with the reason until they are taken back", () =>
   expect(asideMarks([{ ...aside, state: "refused" }], "k1")).toMatchObject([{ id: "a", isRefused: true }]);
   expect(asideMarks([aside], "k2")).toEqual([]);
   expect(asideMarks([aside, entry(newWithdrawal("a", by, { id: "w", at: "t" }), "withdrawals")], "k1")).toEqual([]);
+});
+
+describe("marks that answer a return", () => {
+  const returned: BlockLog = {
+    ...log,
+    returns: [{ id: "r", number: 1, crew_id: "hollow", due_on: "2026-01-27", points: [], note: "", stretches: [[4, 1, 10]], answers: [["a1", 4, 1, 3, 1, "2026-01-20"]] }],
+  };
+  const own = entry(newMark(about, 4, { first: 4, last: 6 }, { id: "a2", at: "2026-01-20T09:00:00Z" }, "r"), "marks");
+
+  it("stand apart from those of the first round, so that no day's work counts them", () => {
+    expect(standingMarks(returned, [own], "hollow").map(({ id }) => id)).toEqual(["m1", "m2"]);
+    expect(standingAnswers(returned, [own], "hollow").map(({ id, returnId }) => [id, returnId])).toEqual([["a1", "r"], ["a2", "r"]]);
+  });
+
+  it("are undone as any other, also those that the service knows", () => {
+    const back = ["a1", "a2"].map((id) => entry(newWithdrawal(id, by, { id: `w-${id}`, at: "2026-01-20T09:01:00Z" }), "withdrawals"));
+    expect(lastActions([own], "hollow", "2026-01-20", "UTC").map(({ marks }) => marks.map(({ returnId }) => returnId))).toEqual([["r"]]);
+    expect(standingAnswers(returned, [own, ...back], "hollow")).toEqual([]);
+    expect(standingAnswers(returned, [own, ...back], "thorn")).toHaveLength(2);
+  });
 });

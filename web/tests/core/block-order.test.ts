@@ -14,3 +14,8 @@ it("blocks worked in today come first, then begun, not begun, finished, and last
   const codes = inOrderOfWork(blocks, new Set(["K5", "K10", "K4"])).map(({ code }) => code);
   expect(codes).toEqual(["K5", "K10", "K6", "K9", "K8", "K4", "K7"]);
 });
+
+it("a finished block of which trees are to be gone over again is begun", () => {
+  const blocks = [block("K1", 90), block("K2", 0), { ...block("K3", 90), again: 4 }, { ...block("K4", 30, true), again: 4 }];
+  expect(inOrderOfWork(blocks, new Set()).map(({ code }) => code)).toEqual(["K3", "K2", "K1", "K4"]);
+});

@@ -2,6 +2,7 @@
 
 import type { CheckLine } from "../../core/contracts";
 import { dayText } from "../../core/numbers";
+import { WALK } from "../../core/check-walk-wording";
 import { CHECKS } from "../../core/checks-wording";
 import { TREE_VERDICT } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
@@ -14,8 +15,8 @@ export interface ChecksList {
   draw(checks: readonly CheckLine[]): void;
 }
 
-function line([, row, position, verdict, day, auditor, note, drawn]: CheckLine, isReplaced: boolean): HTMLElement {
-  const how = drawn ? CHECKS.drawn : CHECKS.seen;
+function line([, row, position, verdict, day, auditor, note, drawn, , , , isSecond]: CheckLine, isReplaced: boolean): HTMLElement {
+  const how = isSecond ? WALK.secondLook : drawn ? CHECKS.drawn : CHECKS.seen;
   const rest = [TREE_VERDICT[verdict], dayText(day), auditor ?? "", how.toLowerCase(), note, isReplaced ? CHECKS.replaced : ""].filter(
     (part) => part !== "",
   );
@@ -32,6 +33,11 @@ export function newestFirst(checks: readonly CheckLine[]): CheckLine[] {
   return [...checks].sort((a, b) => b[4].localeCompare(a[4]) || b[0].localeCompare(a[0]));
 }
 
+/** Tell whether a check is a second look: it stands beside the first one and takes no place. */
+export function isSecondLook(check: CheckLine): boolean {
+  return check[11] ?? false;
+}
+
 /** Return the list. */
 export function checksList(): ChecksList {
   const box = h("section", { class: "checks-list" });
@@ -42,8 +48,8 @@ export function checksList(): ChecksList {
       const seen = new Set<string>();
       const lines = newest.map((check) => {
         const tree = `${check[1]}:${check[2]}`;
-        const isReplaced = seen.has(tree);
-        seen.add(tree);
+        const isReplaced = !isSecondLook(check) && seen.has(tree);
+        if (!isSecondLook(check)) seen.add(tree);
         return line(check, isReplaced);
       });
       fill(

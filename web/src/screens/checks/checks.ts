@@ -12,6 +12,7 @@ import { blockPicker, blocksWithOwn, closedNote } from "../block-picker";
 import { readBlock } from "../block-reading";
 import { STILL, type Screen, type Shown } from "../context";
 import { auditorChoice } from "./auditor";
+import { lotToWalk, openLots, showLots } from "./lots";
 import { showTreeChecks } from "./tree-checks";
 
 /** Show the checks screen. */
@@ -54,8 +55,13 @@ export const showChecks: Screen = (root, context) => {
       if (overview.blocks.length === 0) return say(ROWS.noBlocks);
       const block = overview.blocks.find((one) => one.id === place.block);
       if (block === undefined || block.closed !== null) return await pick(overview, block);
-      const reading = await readBlock(context, block, farm.today);
-      if (!left) inner = showTreeChecks(body, context, reading, farm.season.id);
+      const [reading, lots] = await Promise.all([readBlock(context, block, farm.today), openLots(context, block.id)]);
+      if (left) return;
+      const first = lotToWalk(lots, reading.state, place.lot);
+      // a row that was asked for is looked at as such
+      const isFree = first === undefined || reading.shape.rows.length === 0 || place.row !== undefined;
+      if (isFree) inner = showTreeChecks(body, context, reading, farm.season.id);
+      else inner = showLots(body, context, { reading, seasonId: farm.season.id, lots, first });
     } catch (error) {
       failed = true;
       const action = { label: SHELL.tryAgain, run: () => void start() };

@@ -17,12 +17,19 @@ import { stamp, type Context, type Shown } from "../context";
 import { countTool } from "../counting/count-tool";
 import { auditorId, auditorName } from "./auditor";
 import { briefLook } from "./brief-look";
-import { checksList, newestFirst } from "./checks-list";
+import { byPoints } from "./by-points";
+import { checksList, isSecondLook, newestFirst } from "./checks-list";
 import { treeChoice } from "./tree-choice";
 import { verdictButtons } from "./verdict-buttons";
 import "./checks.css";
 
-function head(context: Context, { block }: BlockReading, ways: { count: () => void; sheet: HTMLElement } | null): HTMLElement {
+/** A way back to where one came from. */
+export interface WayBack {
+  label: string;
+  run(): void;
+}
+
+function head(context: Context, { block }: BlockReading, ways: { count: () => void; sheet: HTMLElement } | null, back: WayBack | null): HTMLElement {
   const about = [block.variety ?? "", `${CHECKS.auditor}: ${auditorName(context)}`].filter(Boolean).join(" · ");
   const other = (): void => context.go({ screen: "checks", block: null });
   return h(
@@ -39,18 +46,19 @@ function head(context: Context, { block }: BlockReading, ways: { count: () => vo
       { class: "checks-ways" },
       ways === null ? null : briefLook(context, block, ways.sheet),
       ways === null ? null : h("button", { type: "button", on: { click: ways.count } }, COUNT_TOOL),
+      back === null ? null : h("button", { type: "button", on: { click: back.run } }, back.label),
       h("button", { type: "button", on: { click: other } }, CHECKS.otherBlock),
     ),
   );
 }
 
 /** Show the checks of a block in `root`. */
-export function showTreeChecks(root: HTMLElement, context: Context, reading: BlockReading, seasonId: string): Shown {
+export function showTreeChecks(root: HTMLElement, context: Context, reading: BlockReading, seasonId: string, back: WayBack | null = null): Shown {
   const { block, shape, longest } = reading;
   let { state } = reading;
   let left = false;
   if (shape.rows.length === 0) {
-    fill(root, head(context, reading, null), emptyState(ROWS.noRows));
+    fill(root, head(context, reading, null, back), emptyState(ROWS.noRows));
     return { cursor: () => null, newer: () => undefined, leave: () => undefined };
   }
   let leaveCounting = (): void => undefined;
@@ -59,12 +67,18 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
   };
   let told = "";
   const list = checksList();
-  const tree = treeChoice(shape.rows, longest, context.place.row ?? 1, { state: () => state, changed: () => standing() });
+  const tree = treeChoice(shape.rows, longest, context.place.row ?? 1, { state: () => state, changed: () => moved() });
   const verdicts = verdictButtons({
     given: (verdict) => void record(verdict),
     tryAgain: () => void context.tryAgain(),
     caveat: () => tree.caveat(),
   });
+  const points = reading.brief === null ? null : byPoints(context, block.id, reading.brief, verdicts.narrow);
+  /** Another tree is looked at. */
+  const moved = (): void => {
+    points?.reset();
+    standing();
+  };
   const how = radioGroup(
     CHECKS.drawnLegend,
     [
@@ -82,7 +96,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
   };
   const lastCheck = (): CheckLine | undefined => {
     const { row, position } = tree.chosen();
-    return newestFirst(state.checks).find((check) => check[1] === row && check[2] === position);
+    return newestFirst(state.checks).find((check) => check[1] === row && check[2] === position && !isSecondLook(check));
   };
   const key = (): string => JSON.stringify([tree.chosen(), lastCheck()?.[0], isUnsaved()]);
   /** Say what is known of the chosen tree, after `first`; a tree that has a check takes another one only when asked for. */
@@ -125,14 +139,16 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
       deviceId: context.deviceId,
     };
     const found = { row, position, verdict, drawn: how.value() === "drawn", note: note.input.value };
+    const findings = points?.findings();
     verdicts.shut();
     verdicts.say(CHECKS.saving);
-    const values = [newCheck(about, found, stamp())];
+    const values = [newCheck(about, findings === undefined ? found : { ...found, findings }, stamp())];
     const fate = await context.sending.handIn(context.farm.id, { kind: "checks", values }, { block: block.id, row, position });
     if (left) return;
     if (fate.state === "refused") return standing(CHECKS.refused(fate.problem.message), "bad");
     if (fate.state === "not-sent") return standing(CHECKS.notSaved, "bad");
     note.input.value = "";
+    points?.reset();
     if (!(await read())) {
       const line: CheckLine = [values[0]?.id ?? "", row, position, verdict, about.day, null, found.note, found.drawn];
       state = { ...state, checks: [...state.checks, line] }; // receipted: the tree must not look unchecked
@@ -146,10 +162,19 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
   const sheet = h(
     "div",
     { class: "checks-sheet" },
-    h("div", {}, tree.box, h("div", { class: "tree-about" }, note.box, h("div", {}, how.box, hint)), verdicts.box),
+    h(
+      "div",
+      {},
+      tree.box,
+      // where there are lots, a tree that was drawn is checked in its lot
+      h("div", { class: "tree-about" }, note.box, back === null ? h("div", {}, how.box, hint) : null),
+      points?.button ?? null,
+      points?.box ?? null,
+      verdicts.box,
+    ),
     list.box,
   );
-  fill(root, head(context, reading, { count, sheet }), sheet);
+  fill(root, head(context, reading, { count, sheet }, back), sheet);
   settle(sheet);
   tree.draw();
   list.draw(state.checks);

@@ -7,6 +7,7 @@ import { CHECKS } from "../../core/checks-wording";
 import { h, s } from "../../ui/dom";
 import { bud } from "../../ui/legend-signs";
 import { stepper } from "../../ui/stepper";
+import { isSecondLook } from "./checks-list";
 import { atPosition, stripPicture } from "../../ui/strip-picture";
 
 export interface TreeChoice {
@@ -57,7 +58,7 @@ export function treeChoice(
     const position = treeStep.value();
     const now = state();
     const buds = now.checks
-      .filter((check) => check[1] === row.n)
+      .filter((check) => check[1] === row.n && !isSecondLook(check))
       .map((check) => atPosition(bud(check[3], check[7]), check[2], longest));
     const x = `${100 * edgeShare(position + 0.5, longest)}%`;
     const pointer = s("line", { x1: x, x2: x, y1: "0", y2: "100%", class: "tree-pointer" });

@@ -6,12 +6,15 @@ import { SHELL, TREE_VERDICT } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { budPicture } from "../../ui/legend-signs";
 import { notice, type Tone } from "../../ui/notice";
+import type { OnlyVerdict } from "./by-points";
 
 const VERDICTS: readonly TreeVerdict[] = ["meets", "minor", "faulty"];
 
 export interface VerdictButtons {
   box: HTMLElement;
   say(text: string, tone?: Tone): void;
+  /** Leave one verdict to be given, none, or (null) any. */
+  narrow(only: OnlyVerdict): void;
   /** Ready for a verdict. */
   open(): void;
   /** No verdict can be given: one is on its way. */
@@ -36,8 +39,19 @@ function button(text: string, name: string, click: () => void): HTMLButtonElemen
 export function verdictButtons(hears: VerdictHears): VerdictButtons {
   const said = notice();
   const tools = h("div", { class: "verdict-tools" });
+  let isOpenNow = false;
+  let only: OnlyVerdict = null;
+  const drawButtons = (): void => {
+    VERDICTS.forEach((verdict, at) => {
+      const one = buttons[at];
+      if (one === undefined) return;
+      one.disabled = !isOpenNow || (only !== null && only !== verdict);
+      one.dataset["given"] = String(only === verdict);
+    });
+  };
   const turn = (isOpen: boolean, ...offered: HTMLElement[]): void => {
-    for (const one of buttons) one.disabled = !isOpen;
+    isOpenNow = isOpen;
+    drawButtons();
     fill(tools, ...offered);
   };
   const tap = (verdict: TreeVerdict): void => {
@@ -71,6 +85,10 @@ export function verdictButtons(hears: VerdictHears): VerdictButtons {
       h("div", { class: "verdicts", role: "group", "aria-label": CHECKS.verdict }, ...buttons),
     ),
     say: said.say,
+    narrow(to) {
+      only = to;
+      drawButtons();
+    },
     open: () => turn(true),
     shut: () => turn(false),
     shutChecked: () => turn(false, button(CHECKS.again, "", again)),

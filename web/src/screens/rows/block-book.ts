@@ -1,7 +1,8 @@
 /** What of a block is known here: the service's log, with this device's own records over it. */
 
 import type { BlockLog, BlockShape, Run, ShapeRow } from "../../core/contracts";
-import { standingMarks, type StandingMark } from "../../core/block-marks";
+import { againRuns, waitingReturns, type WaitingReturn } from "../../core/again";
+import { standingAnswers, standingMarks, type StandingMark } from "../../core/block-marks";
 import { runsOfRow } from "../../core/coverage";
 import { blockRuns, isHeld, statedRuns, type StatedRun } from "../../core/merge";
 import { pendingRecords, positionsOf } from "../../core/own-records";
@@ -15,6 +16,10 @@ export interface BlockBook {
   /** The place of a crew in the runs; -1 for none. */
   crewIndex(id: string | null): number;
   standing(): readonly StandingMark[];
+  /** Marks that stand and answer returns. */
+  answers(): readonly StandingMark[];
+  /** Returns of which something is open. */
+  waitingReturns(): readonly WaitingReturn[];
   /** What two crews claim and nobody has settled, or has to settle anew. */
   held(): readonly StatedRun[];
   /** Rows with a record that only this device has. */
@@ -38,15 +43,19 @@ export function blockBook(context: Context, shape: BlockShape, begin: BlockLog):
   let runs: Run[] = [];
   let held: StatedRun[] = [];
   let standing: StandingMark[] = [];
+  let answers: StandingMark[] = [];
+  let returns: WaitingReturn[] = [];
   let waiting = new Set<number>();
 
   const rowOfEntry = ({ record, subject }: Entry): number => ("row" in record ? record.row : subject.row);
   const fold = (): void => {
     const entries = sending.pendingFor(shape.id, log);
     const pending = pendingRecords(entries, crew);
-    runs = blockRuns(log, positions, pending);
+    returns = waitingReturns(log, shape.rows, pending);
+    runs = againRuns(blockRuns(log, positions, pending), returns);
     held = statedRuns(log, positions, pending).filter(({ status }) => isHeld(status));
     standing = standingMarks(log, entries, crew);
+    answers = standingAnswers(log, entries, crew);
     waiting = new Set(entries.filter(({ state, kind }) => state === "waiting" && (kind === "marks" || kind === "withdrawals")).map(rowOfEntry));
   };
   fold();
@@ -56,6 +65,8 @@ export function blockBook(context: Context, shape: BlockShape, begin: BlockLog):
     runsOf: (row) => runsOfRow(runs, row),
     crewIndex: (id) => log.crews.findIndex((one) => one.id === id),
     standing: () => standing,
+    answers: () => answers,
+    waitingReturns: () => returns,
     held: () => held,
     waiting: () => waiting,
     cursor: () => log.cursor,

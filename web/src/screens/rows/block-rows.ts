@@ -1,9 +1,11 @@
 /** The rows of one block as strips in walking order, the bar that marks and undoes, and what was marked today. */
 
+import { treesAgain } from "../../core/again";
 import { asideMarks, lastActions, type StandingMark } from "../../core/block-marks";
 import type { BlockLog, BlockShape, BlockSummary, Crew, ShapeRow } from "../../core/contracts";
-import { stillClaimed, treesIn } from "../../core/coverage";
+import { stillClaimed, stretchesLeft, treesIn } from "../../core/coverage";
 import { dayText } from "../../core/numbers";
+import { AGAIN } from "../../core/returns-wording";
 import { noSuchRow, ROWS } from "../../core/rows-wording";
 import { usualWalk, walkFrom } from "../../core/walking";
 import { SHELL } from "../../core/wording";
@@ -15,6 +17,7 @@ import { emptyState, notice } from "../../ui/notice";
 import { settle } from "../../ui/settling";
 import type { BlockBrief } from "../brief/block-brief";
 import type { Context, Shown } from "../context";
+import type { AgainList } from "./again-list";
 import { actionBar } from "./action-bar";
 import { blockBook } from "./block-book";
 import { marksList } from "./marks-list";
@@ -61,6 +64,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   /** What came since the brief was read: it stays in sight, whatever is marked, until somebody looks. */
   const news = notice();
   let left = false;
+  let isReturnsAsked = false;
 
   const head = rowsHead(reading, context, work, () => drawMarks());
   const trees = (n: number, stretch: { first: number; last: number }): number => {
@@ -91,6 +95,32 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
       records.kind === "marks" ? records.values.some((one) => one.row === row) : records.kind === "withdrawals" && subject.row === row,
     );
 
+  /** What of a row returns ask for, one part a return. */
+  const againOf = (n: number): Part[] =>
+    book.waitingReturns().flatMap(({ said: { id }, open }) => {
+      const stretches = open.flatMap(([row, first, last]) => (row === n ? [{ first, last }] : []));
+      return stretches.length === 0 ? [] : [{ row: n, stretches, returnId: id }];
+    });
+  const treesToDoAgain = (n: number): number =>
+    treesAgain(
+      book.waitingReturns().map(({ said, open }) => ({ said, open: open.filter(([row]) => row === n) })),
+      shape.rows,
+    );
+  const againBox = h("div", {});
+  let returnsShown: AgainList | null = null;
+  const drawReturns = (): void => {
+    if (returnsShown !== null) return keepInPlace(list.box, () => returnsShown?.draw(book.waitingReturns()));
+    if (book.waitingReturns().length === 0 || isReturnsAsked) return;
+    isReturnsAsked = true;
+    void import("./again-list")
+      .then(({ againList }) => againList(againBox, context, { block: block.id, rows: shape.rows, crewId }))
+      .then((shown) => {
+        returnsShown = shown;
+        if (!left) drawReturns();
+      })
+      // the rows say by themselves what is to be gone over; asked for again with the next drawing
+      .catch(() => (isReturnsAsked = false));
+  };
   const drawMarks = (): void => marks.draw(head.entered().day);
   const drawFates = (): void => {
     const waiting = book.waiting();
@@ -106,7 +136,8 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   const draw = (): void => {
     if (left) return;
     book.fold();
-    strips.forEach((strip, n) => strip.update(book.runsOf(n)));
+    for (const row of shape.rows) strips.get(row.n)?.update(book.runsOf(row.n), treesToDoAgain(row.n));
+    drawReturns();
     drawFates();
     keepInPlace(list.box, drawMarks);
     sayAside();
@@ -149,6 +180,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   const truly = (done: Done): Done => {
     book.fold();
     const [row, ...more] = done.rows;
+    if (done.withdrawn.some(({ returnId }) => returnId !== undefined)) return { ...done, text: AGAIN.undone(row ?? 0) };
     if (done.withdrawn.length === 0 || row === undefined || more.length > 0) return done;
     const still = stillClaimed(book.runsOf(row), done.withdrawn);
     if (still.length === 0) return done;
@@ -172,7 +204,14 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   for (const row of shape.rows) {
     const strip = rowStrip(row, longest, {
       whole: () => {
-        if (mayMark(row.n)) bar.whole(row);
+        if (!mayMark(row.n)) return;
+        // a tap means all that is left of the row
+        const isPruned = stretchesLeft(row, book.runsOf(row.n), { first: 1, last: row.p }).length === 0;
+        if (isPruned && againOf(row.n).length > 0) mark(againOf(row.n));
+        else bar.whole(row);
+      },
+      again: () => {
+        if (mayMark(row.n)) mark(againOf(row.n));
       },
       part: (position) => {
         if (!mayMark(row.n)) return strip.preview(null);
@@ -181,7 +220,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
         strip.box.scrollIntoView({ block: "nearest" });
       },
     });
-    strip.update(book.runsOf(row.n));
+    strip.update(book.runsOf(row.n), treesToDoAgain(row.n));
     strips.set(row.n, strip);
   }
   const walk = walkFrom(tablet.memory.walk(block.id), shape.rows) ?? usualWalk(shape.rows);
@@ -213,7 +252,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   // the brief is for those who prune; who only looks has not read it for the crew
   const isRead = work.crew === null || !brief.isDue(farm.today);
   // until then nothing marks or takes back; the head alone leads away
-  const resting = [under, marks.overlaps, marks.box, bar.box];
+  const resting = [againBox, under, marks.overlaps, marks.box, bar.box];
   const card = isRead
     ? null
     : brief.due(farm.today, (words) => bar.say(words), () => {
@@ -240,11 +279,12 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   }
   fill(sheet, under, card);
   bar.box.prepend(news.box);
-  fill(root, head.box, said.box, marks.overlaps, sheet, marks.box, bar.box);
+  fill(root, head.box, said.box, marks.overlaps, againBox, sheet, marks.box, bar.box);
   document.title = `${block.code} · ${dayText(farm.today)} · ${ROWS.title}`;
   list.foldFinished();
   drawFates();
   drawMarks();
+  drawReturns();
   const stops = [sending.listen(draw), brief.watch((words) => news.say(words, "bad"))];
   /** Show the row of the address; an overlap is settled in the list above the rows, so then that is shown. */
   const seeRow = (): void => {

@@ -4,6 +4,7 @@ import type { Mark, Method, Receipt, Withdrawal } from "../../core/contracts";
 import { rowsOf, type StandingMark } from "../../core/block-marks";
 import type { Stretch } from "../../core/coverage";
 import { newMark, newWithdrawal } from "../../core/records";
+import { AGAIN } from "../../core/returns-wording";
 import { ROWS } from "../../core/rows-wording";
 import { numbersText } from "../../core/several-rows";
 import type { Fate, Parcel } from "../../data/sending";
@@ -15,6 +16,8 @@ import type { Work } from "./block-rows";
 export interface Part {
   row: number;
   stretches: readonly Stretch[];
+  /** The return that asked for it to be gone over again. */
+  returnId?: string;
 }
 /** What became of one touch. */
 export interface Done {
@@ -68,6 +71,7 @@ export function markingOf(
     const trees = values.reduce((sum, value) => sum + shape.trees(value.row, value), 0);
     const [only = 0, ...more] = rows;
     const parts = values.map(({ first, last }) => ROWS.part(first, last)).join(", ");
+    if (values.some(({ return_id }) => return_id !== undefined)) return plain(rows, AGAIN.marked(only, parts, trees), "good", true);
     const text = more.length === 0 ? ROWS.marked(only, parts, trees) : ROWS.markedRows(numbersText(rows), trees);
     return plain(rows, text, "good", true);
   };
@@ -86,8 +90,8 @@ export function markingOf(
       const about = { seasonId, blockId: block, crewId: crew.id, ...by(), ...entered() };
       // one moment for all of one touch: they are taken back together, also after a restart
       const { at } = stamp();
-      const values = parts.flatMap(({ row, stretches }) =>
-        stretches.map((stretch) => newMark(about, row, stretch, { id: stamp().id, at })),
+      const values = parts.flatMap(({ row, stretches, returnId }) =>
+        stretches.map((stretch) => newMark(about, row, stretch, { id: stamp().id, at }, returnId)),
       );
       return marked(values, await sending.handIn(farm.id, { kind: "marks", values }, { block, row: begin.row }));
     },

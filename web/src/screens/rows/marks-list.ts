@@ -3,6 +3,7 @@
 import type { Crew, KeptMark } from "../../core/contracts";
 import { asideMarks, rowsOf, type StandingMark } from "../../core/block-marks";
 import { dayText } from "../../core/numbers";
+import { AGAIN } from "../../core/returns-wording";
 import { ROWS } from "../../core/rows-wording";
 import { numbersText } from "../../core/several-rows";
 import { fill, h } from "../../ui/dom";
@@ -46,7 +47,7 @@ export function marksList(context: Context, block: string, book: BlockBook, crew
     speaks === null || speaks === mark.crewId ? button(ROWS.takeBack, text, () => hears.takeBack(mark)) : null;
   const item = (text: string, ...tools: (HTMLElement | null)[]): HTMLElement =>
     h("li", {}, h("span", {}, text), h("span", { class: "mark-tools" }, ...tools));
-  const line = (mark: StandingMark): string => ROWS.markLine(mark.row, mark.first, mark.last);
+  const line = ({ row, first, last, returnId }: StandingMark): string => (returnId === undefined ? ROWS.markLine : AGAIN.mark)(row, first, last);
   const withCrew = (mark: StandingMark): string =>
     `${line(mark)} · ${crewName.get(mark.crewId) ?? ""} · ${dayText(mark.day)}`;
 
@@ -68,13 +69,13 @@ export function marksList(context: Context, block: string, book: BlockBook, crew
     if (crew === null) return fill(own);
     const waiting = new Set(sending.entries().flatMap(({ id, state }) => (state === "waiting" ? [id] : [])));
     // ids are made by time: the newest first
-    const mine = book.standing().filter((mark) => mark.crewId === crew.id && mark.day === day);
+    const mine = [...book.standing(), ...book.answers()].filter((mark) => mark.crewId === crew.id && mark.day === day);
     const newest = [...mine].sort((a, b) => (a.id < b.id ? 1 : -1)).slice(0, MOST);
     const lines = newest.map((mark) =>
       item(line(mark), waiting.has(mark.id) ? h("em", {}, ROWS.waits) : null, takeBack(mark, line(mark))),
     );
     // what the manager let count since stands again
-    const counted = new Set(book.standing().map(({ id }) => id));
+    const counted = new Set([...book.standing(), ...book.answers()].map(({ id }) => id));
     const aside = asideMarks(sending.entries(), block).filter(({ id, crewId }) => crewId === crew.id && !counted.has(id));
     const asideLines = aside.map((mark) =>
       item(withCrew(mark), h("em", {}, mark.isRefused ? ROWS.refused(mark.reason) : ROWS.setAsideBecause(mark.reason))),
@@ -119,6 +120,6 @@ export function marksList(context: Context, block: string, book: BlockBook, crew
   };
 }
 
-function asStanding({ id, row, first, last, crew_id, day }: KeptMark): StandingMark {
-  return { id, row, first, last, crewId: crew_id, day };
+function asStanding({ id, row, first, last, crew_id, day, return_id }: KeptMark): StandingMark {
+  return { id, row, first, last, crewId: crew_id, day, ...(return_id ? { returnId: return_id } : {}) };
 }

@@ -2,6 +2,7 @@
 
 import type { Run, ShapeRow } from "../../core/contracts";
 import { nextFrom, rowPieces, rowTally, type Stretch } from "../../core/coverage";
+import { AGAIN } from "../../core/returns-wording";
 import { ROWS } from "../../core/rows-wording";
 import { edgeShare, held, positionAt } from "../../core/strip";
 import type { RowEnd } from "../../core/walking";
@@ -11,7 +12,8 @@ import { draggable } from "./row-drag";
 
 export interface RowStrip {
   box: HTMLElement;
-  update(runs: readonly Run[]): void;
+  /** Show what became of the row; `again` trees are to be gone over again. */
+  update(runs: readonly Run[], again: number): void;
   /** The crew comes into the row from this end. */
   setFrom(end: RowEnd): void;
   /** Show what is about to be marked. */
@@ -28,6 +30,8 @@ export interface RowStrip {
 export type RowFate = "" | "saving" | "waiting" | "not-saved";
 export interface RowActions {
   whole(): void;
+  /** What is to be gone over again is done. */
+  again(): void;
   /** The end was dragged to a position. */
   part(position: number): void;
 }
@@ -38,6 +42,7 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
   let shown: Stretch | null = null;
   let fate: RowFate = "";
   let dragged = false;
+  let isDone = false;
   let comesFrom: RowEnd = "first";
   const next = (): number => held(nextFrom(row, runs, comesFrom), 1, row.p);
   const picture = stripPicture(longest);
@@ -72,7 +77,8 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
     },
   });
   const rail = h("span", { class: "handle-rail" }, handle);
-  const box = h("li", { class: "row-strip" }, tap, rail);
+  const againTap = h("button", { type: "button", class: "row-again", hidden: true, on: { click: () => actions.again() } });
+  const box = h("li", { class: "row-strip" }, tap, rail, againTap);
 
   const draw = (): void => {
     const extra =
@@ -143,11 +149,15 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
   return {
     box,
     setFrom,
-    update(fresh) {
+    update(fresh, again) {
       runs = fresh;
       const { pruned, trees } = rowTally(row, runs);
       rail.hidden = pruned >= trees;
-      box.dataset["done"] = String(pruned >= trees);
+      isDone = pruned >= trees && again === 0;
+      box.dataset["done"] = String(isDone);
+      againTap.hidden = again === 0;
+      againTap.textContent = again === 0 ? "" : AGAIN.row(again);
+      againTap.setAttribute("aria-label", AGAIN.rowLabel(row.n, again));
       drawTally();
       draw();
     },
@@ -166,6 +176,6 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
     fate: () => fate,
     focus: () => tap.focus({ preventScroll: true }),
     focusEnd: () => handle.focus({ preventScroll: true }),
-    isDone: () => rail.hidden === true,
+    isDone: () => isDone,
   };
 }

@@ -20,6 +20,8 @@ export interface Standing {
   entries: readonly Entry[];
   /** Records that are in this page's memory only. */
   unsafe: number;
+  /** Photos of checks that the service does not have yet. */
+  photos: number;
   busy: boolean;
   because: Hindrance | null;
   /** How far this device's clock is off, as this page heard it. */
@@ -79,7 +81,7 @@ export function needsQueue(role: Access | null, entries: readonly Entry[]): bool
 
 /** Say in one line how the outbox and the connection stand, and how old what is shown is. */
 export function lineOf(standing: Standing, timeZone: string, nowMs: number): string {
-  const words = queueWords(tally(standing.entries), standing.busy && standing.answered !== false, standing.unsafe);
+  const words = queueWords(tally(standing.entries), standing.busy && standing.answered !== false, standing.unsafe, standing.photos);
   return [words, ageOf(standing, timeZone, nowMs)].filter((part) => part !== "").join(" ");
 }
 

@@ -1,0 +1,195 @@
+"""How the work of the invented farm was judged: a lot of each crew's trees once a week, walked by the two auditors."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from itertools import groupby
+
+import numpy as np
+
+from orchardmap.demo.checks import Patch, check_made, verdict_of
+from orchardmap.demo.findings import findings_of, serious_points
+from orchardmap.demo.ids import uuid7
+from orchardmap.demo.season import moment
+from orchardmap.demo.work import CrewAtWork
+from orchardmap.model.brief import BriefVersion
+from orchardmap.model.check import Check, TreeVerdict
+from orchardmap.model.lot import Lot
+from orchardmap.store import briefs, orchard
+from orchardmap.store import lots as lot_store
+from orchardmap.store.session import Store
+from orchardmap.usecases.lot_drawing import LotWish, draw_lot
+from orchardmap.usecases.lot_findings_json import lot_walk, row_lengths
+from orchardmap.usecases.lot_ground import lot_moment, waiting_trees
+from orchardmap.usecases.recording import record_checks
+
+__all__ = ["Inspected", "Season"]
+
+LEAST_LOT = 200
+"""Trees of a crew in a block that make a lot; fewer wait for the next week."""
+DRAWN_AT_H, WALKED_FROM_H, WALKED_TO_H = -0.5, 0.5, 8.0
+"""Hours after eight in the morning."""
+TREE_H = (0.04, 0.08)
+SECOND_LOOK_EVERY = 9
+"""Of so many lots one is looked at by both auditors."""
+OTHER_EYES = 0.06
+"""Of the trees that both look at, how many the second sees otherwise."""
+BEGUN_TREES = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """What the inspections of a season are about."""
+
+    farm_id: str
+    season_id: str
+    crews: Sequence[CrewAtWork]
+    patches: Sequence[Patch]
+    auditor_ids: Sequence[str]
+    now: datetime
+    """Nothing is recorded after it."""
+
+
+@dataclass
+class Inspected:
+    """Lots and checks as they come about, in a store."""
+
+    store: Store
+    season: Season
+    rng: np.random.Generator
+    checks: list[Check] = field(default_factory=list)
+    lots: list[Lot] = field(default_factory=list)
+
+    def week(self, monday: date) -> None:
+        """Draw a lot of what every crew pruned in each of its blocks up to the week before, and check them all."""
+        drawn_at = moment(monday, DRAWN_AT_H)
+        if drawn_at > self.season.now:
+            return
+        hours = dict.fromkeys(self.season.auditor_ids, WALKED_FROM_H)
+        for turn, (block_id, crew_id) in enumerate(self._wanting(drawn_at, LEAST_LOT)):
+            lot = self._drawn(block_id, crew_id, drawn_at, monday - timedelta(days=1))
+            first, second = _pair(self.season.auditor_ids, turn)
+            self._walk(lot, first, monday, hours)
+            if len(self.lots) % SECOND_LOOK_EVERY == 0:
+                self._walk(lot, second, monday, hours, first_looks=self.checks[-len(lot.trees) :])
+
+    def today(self, today: date) -> None:
+        """Draw two lots this morning, of the crews with most trees that wait; one of them is begun."""
+        drawn_at = moment(today, DRAWN_AT_H)
+        if drawn_at > self.season.now:
+            return
+        hours = dict.fromkeys(self.season.auditor_ids, WALKED_FROM_H)
+        for turn, (block_id, crew_id) in enumerate(self._wanting(drawn_at, 1)[:2]):
+            lot = self._drawn(block_id, crew_id, drawn_at, today)
+            if turn == 0:
+                self._walk(lot, self.season.auditor_ids[0], today, hours, most=BEGUN_TREES)
+
+    def _wanting(self, now: datetime, least: int) -> list[tuple[str, str]]:
+        """Return block and crew of pruned trees in no lot, most first."""
+        with self.store.read() as conn:
+            at = lot_moment(conn, self.season.farm_id, None, now)
+            ids = [block.id for block in orchard.blocks(conn, self.season.farm_id)]
+            found = waiting_trees(conn, at, lot_store.lots_of(conn, self.season.season_id), ids)
+        counted = [
+            (trees, block_id, crew_id)
+            for block_id, of_crews in found.items()
+            for crew_id, trees in of_crews.items()
+            if crew_id is not None and trees >= least
+        ]
+        return [(block_id, crew_id) for _, block_id, crew_id in sorted(counted, key=lambda one: -one[0])]
+
+    def _drawn(self, block_id: str, crew_id: str, at: datetime, until: date) -> Lot:
+        lot = draw_lot(
+            self.store,
+            farm_id=self.season.farm_id,
+            lot_id=uuid7(at, self.rng),
+            wish=LotWish(block_id, crew_id, until_day=until),
+            seed=int(self.rng.integers(2**31)),
+            now=at,
+        )
+        self.lots.append(lot)
+        return lot
+
+    def _walk(
+        self,
+        lot: Lot,
+        auditor_id: str,
+        day: date,
+        hours: dict[str, float],
+        *,
+        most: int | None = None,
+        first_looks: Sequence[Check] = (),
+    ) -> None:
+        """Check a lot's trees in walking order, as far as the clock lets, and hand the checks in as each day ends."""
+        with self.store.read() as conn:
+            walk = lot_walk(lot, row_lengths(conn, lot.block_id))[:most]
+            brief = briefs.version(conn, lot.brief_id or "", lot.brief_version or 0)
+        seen_before = {(check.row, check.position): check.verdict for check in first_looks}
+        made = []
+        for tree, at in zip(walk, _moments(day, auditor_id, hours, self.rng), strict=False):
+            if at > self.season.now:
+                break
+            verdict = self._verdict(lot, tree, seen_before)
+            made.append(self._check(lot, tree, auditor_id, at, verdict, brief, is_second=bool(first_looks)))
+        for _, of_day in groupby(made, key=lambda check: check.day):
+            checks = list(of_day)
+            at = checks[-1].device_at
+            record_checks(self.store, farm_id=self.season.farm_id, checks=checks, sent_at=at, now=at)
+        self.checks += made
+
+    def _verdict(
+        self, lot: Lot, tree: tuple[int, int], seen_before: Mapping[tuple[int, int], TreeVerdict]
+    ) -> TreeVerdict:
+        if tree in seen_before and self.rng.random() >= OTHER_EYES:
+            return seen_before[tree]
+        crew = next(one for one in self.season.crews if one.crew_id == lot.crew_id)
+        return verdict_of(crew, self.season.patches, tree=(lot.block_id, *tree), drawn=True, rng=self.rng)
+
+    def _check(
+        self,
+        lot: Lot,
+        tree: tuple[int, int],
+        auditor_id: str,
+        at: datetime,
+        verdict: TreeVerdict,
+        brief: BriefVersion,
+        *,
+        is_second: bool,
+    ) -> Check:
+        serious = serious_points(brief.content)
+        weak = next(
+            (
+                serious[number % len(serious)]
+                for number, patch in enumerate(self.season.patches)
+                if patch.holds(lot.block_id, row=tree[0], position=tree[1])
+            ),
+            None,
+        )
+        return check_made(
+            (self.season.season_id, lot.block_id, *tree),
+            auditor_id,
+            verdict=verdict,
+            drawn=True,
+            at=at,
+            rng=self.rng,
+            lot=lot,
+            findings=findings_of(brief.content, verdict, weak=weak, rng=self.rng),
+            second=True if is_second else None,
+        )
+
+
+def _pair(auditor_ids: Sequence[str], turn: int) -> tuple[str, str]:
+    """Return who walks first and who looks a second time."""
+    first = auditor_ids[turn % len(auditor_ids)]
+    return first, next(one for one in auditor_ids if one != first)
+
+
+def _moments(
+    day: date, auditor_id: str, hours: dict[str, float], rng: np.random.Generator
+) -> Iterator[datetime]:
+    """Yield when an auditor is done with one tree after another, from where she stopped; the evening breaks it off until the next working day."""
+    while True:
+        hours[auditor_id] += float(rng.uniform(*TREE_H))
+        days, at = divmod(hours[auditor_id] - WALKED_FROM_H, WALKED_TO_H - WALKED_FROM_H)
+        walked_on = day + timedelta(days=int(days))
+        yield moment(walked_on, WALKED_FROM_H + at)

@@ -1,0 +1,47 @@
+"""Answers kept in the process: the same until something of the farm changes, of one database only, and never more than so many."""
+
+from contextlib import closing
+from shutil import copyfile
+
+from orchardmap.store.remembered import Remembered
+from orchardmap.store.session import open_store, sqlite_url
+from orchardmap.usecases import recording
+from small_farm import NOW, small_farm
+
+
+def asker(remembered):
+    """`ask(store, farm, asked)` returns how many answers had been worked out when this one was."""
+    worked_out = []
+
+    def ask(store, farm, asked=None):
+        def work_out():
+            worked_out.append(asked)
+            return len(worked_out)
+
+        with store.read() as conn:
+            return remembered.answer(conn, farm.farm.id, asked, work_out)
+
+    return ask
+
+
+def test_an_answer_is_kept_until_the_farm_changes(store):
+    farm, other, ask = small_farm(store), small_farm(store, "Other"), asker(Remembered(10))
+    assert [ask(store, farm), ask(store, farm), ask(store, other), ask(store, farm, "else")] == [1, 1, 2, 3]
+    recording.record_checks(store, farm_id=farm.farm.id, checks=[farm.check()], sent_at=NOW, now=NOW)
+    assert [ask(store, farm), ask(store, other)] == [4, 2]
+
+
+def test_the_oldest_answers_go(store):
+    farm, ask = small_farm(store), asker(Remembered(2))
+    assert [ask(store, farm, at) for at in "abca"] == [1, 2, 3, 4]
+    assert ask(store, farm, "c") == 3
+
+
+def test_a_copy_of_a_database_has_answers_of_its_own(tmp_path):
+    ask = asker(Remembered(10))
+    with closing(open_store(sqlite_url(tmp_path / "one.sqlite"))) as one:
+        farm = small_farm(one)
+        assert ask(one, farm) == 1
+    copyfile(tmp_path / "one.sqlite", tmp_path / "two.sqlite")
+    with closing(open_store(sqlite_url(tmp_path / "two.sqlite"))) as two:
+        assert ask(two, farm) == 2

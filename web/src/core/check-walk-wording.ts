@@ -1,0 +1,182 @@
+/** Sentences of the walk over a lot's drawn trees. */
+
+import type { Point } from "./brief-contracts";
+import type { LotVerdict, TreeVerdict } from "./contracts";
+import { t, tn } from "./language";
+import { measure } from "./numbers";
+import { COMPASS } from "./rows-wording";
+import type { SkipReason } from "./walk-standing";
+import type { Way } from "./walk-way";
+
+/** Beyond it nobody needs to know how far. */
+const FAR_M = 2_000;
+
+export const WALK = {
+  lot: (number: number) => t("Lot {number}", { number }),
+  wholeBlock: t("whole block"),
+  progress: (done: number, all: number, row: number, rows: number) => t("{done} of {all} trees, row {row} of {rows}", { done, all, row, rows }),
+  row: (row: number) => t("Row {row}", { row }),
+  tree: (position: number) => t("Tree {position}", { position }),
+  place: (row: number, position: number) => t("Row {row}, tree {position}", { row, position }),
+  extra: t("An extra tree: it is checked and does not enter the verdict."),
+  checkedBefore: (verdict: string) => t("Checked before: {verdict}. What you save now takes its place.", { verdict }),
+  you: t("you"),
+  points: t("Points of the brief"),
+  byPoints: t("Point by point"),
+  allYes: t("All as the brief says"),
+  yes: t("Yes"),
+  no: t("No"),
+  untold: t("Can't tell"),
+  less: (sentence: string) => t("Less: {sentence}", { sentence }),
+  more: (sentence: string) => t("More: {sentence}", { sentence }),
+  number: (sentence: string) => t("Type the number: {sentence}", { sentence }),
+  pad: t("Digits"),
+  padDelete: t("Take the last digit back"),
+  padPoint: t("Decimal sign"),
+  notMeasured: t("not measured"),
+  isFailed: t("Not met"),
+  save: (verdict: string) => t("Save: {verdict}. Next tree", { verdict }),
+  saveNone: t("Save, next tree"),
+  saving: t("Saving…"),
+  openPoints: (n: number) => tn("1 point is not answered yet.", "{n} points are not answered yet.", n),
+  failedPoints: (n: number) => tn("1 point is not met.", "{n} points are not met.", n),
+  saved: (place: string, verdict: string) => t("Saved. {place}: {verdict}.", { place, verdict }),
+  skipped: (place: string, reason: string) => t("Left out. {place}: {reason}.", { place, reason }),
+  notJudged: t("Cannot be judged"),
+  whyNot: t("Why can this tree not be judged?"),
+  whyNotHint: t("No check is made of it, and no other tree takes its place. It stands at the end of the walk; the lot stays one tree short until somebody can judge it."),
+  back: t("Back"),
+  noBrief: t("No brief is published for this lot: give the verdict on the whole tree."),
+  noteButton: t("Note"),
+  briefMissing: t("The brief of this lot is not on this tablet: give the verdict on the whole tree, or open the lot once with a connection."),
+  note: t("Note, no names of people"),
+  photo: t("Photo"),
+  anotherPhoto: (n: number) => tn("Photo (1 taken)", "Photo ({n} taken)", n),
+  photoFailed: t("This picture cannot be used. Take it again."),
+  photoNotKept: t("The photo could not be kept on this tablet."),
+  photoTaken: t("Photo of this tree"),
+  dropPhoto: t("Take this photo out"),
+  whereAmI: t("Am I at the tree?"),
+  offTree: (metres: number) =>
+    metres > FAR_M ? t("You seem to be far from this block.") : t("You seem to be {metres} m from the tree.", { metres: Math.round(metres) }),
+  atTree: t("By its position this tablet may well be at the tree."),
+  noPosition: t("This tablet does not tell its position."),
+  allTrees: t("All trees"),
+  treesOf: t("Trees of this lot, in walking order"),
+  open: t("open"),
+  seenTree: t("A tree seen while walking"),
+  backToWalk: t("Back to the lot"),
+  otherBlock: t("Other block"),
+  secondLook: t("Second look"),
+  firstLook: t("First look"),
+  secondNote: t("Second look: another auditor judges the same trees, without seeing the first verdict. It changes nothing in the lot."),
+  ownTree: t("You judged this tree first. A second look needs another auditor."),
+  whoSecond: t("A second look tells two auditors apart: say who checks, under “Other block”."),
+  noneForSecond: t("No tree of this lot is checked yet, so there is none to look at a second time."),
+  lotPage: t("Weak spots and what goes back: the lot's page"),
+  doneTitle: t("The walk is done"),
+  left: t("Left out on the way"),
+  lookAgain: t("Look again"),
+  agreed: (n: number) => tn("1 tree has a second look.", "{n} trees have a second look.", n),
+} as const;
+
+export const SKIP: Record<SkipReason, string> = {
+  gone: t("The tree is not there, or dead"),
+  unreachable: t("I cannot get to it"),
+  not_pruned: t("It is not pruned yet"),
+  other: t("Something else"),
+};
+
+const LOT: Record<LotVerdict, string> = {
+  accepted: t("Accepted"),
+  send_back: t("Send back"),
+  too_few: t("Too few checks"),
+};
+
+/** Return the verdict on a lot in one or two words. */
+export function lotVerdictWords(verdict: LotVerdict): string {
+  return LOT[verdict];
+}
+
+/** Say what a verdict on a lot rests on. */
+export function lotReasons(lot: { n: number; accept: number; reject: number }, far: { checked: number; faulty: number }): string {
+  const { checked, faulty } = far;
+  return t("{checked} of {n} drawn trees checked, {faulty} faulty. Accepted with at most {accept} faulty, sent back from {reject} on.", {
+    checked,
+    faulty,
+    n: lot.n,
+    accept: lot.accept,
+    reject: lot.reject,
+  });
+}
+
+/** Say that a verdict stands before the walk is done; nothing otherwise. */
+export function earlyWords(verdict: LotVerdict): string {
+  return verdict === "send_back" ? t("The lot goes back already. Further checks show where it is weak.") : "";
+}
+
+const END = {
+  first: t("from its first end"),
+  far: t("from its far end"),
+} as const;
+
+/** Say how to walk to the next tree; `eighth` is where the far end of rows lies, in eighths of the compass. */
+export function wayWords(way: Way, eighth: number | null): string {
+  const metres = way.kind === "here" || way.metres === null ? 0 : Math.max(1, Math.round(way.metres));
+  switch (way.kind) {
+    case "here":
+      return t("You stand at it.");
+    case "same":
+      return way.trees > 0
+        ? tn("Same row, 1 tree on, about {metres} m", "Same row, {n} trees on, about {metres} m", way.trees, { metres })
+        : tn("Same row, 1 tree back, about {metres} m", "Same row, {n} trees back, about {metres} m", -way.trees, { metres });
+    case "across": {
+      const { row, trees } = way;
+      if (trees === 0) return t("Next row, {row}: straight across, about {metres} m", { row, metres });
+      return trees > 0
+        ? tn("Next row, {row}: across and 1 tree on, about {metres} m", "Next row, {row}: across and {n} trees on, about {metres} m", trees, { row, metres })
+        : tn("Next row, {row}: across and 1 tree back, about {metres} m", "Next row, {row}: across and {n} trees back, about {metres} m", -trees, { row, metres });
+    }
+    case "end": {
+      const compass = eighth === null ? "" : (COMPASS[(eighth + (way.end === "far" ? 0 : 4)) % COMPASS.length] ?? "");
+      const end = compass === "" ? END[way.end] : t("{end} ({compass})", { end: END[way.end], compass });
+      const known = { row: way.row, end, metres };
+      return way.metres === null
+        ? tn("To row {row}, {end}: the first tree there", "To row {row}, {end}: {n} trees in", way.nth, known)
+        : tn("To row {row}, {end}: the first tree there, about {metres} m", "To row {row}, {end}: {n} trees in, about {metres} m", way.nth, known);
+    }
+    default:
+      return way satisfies never;
+  }
+}
+
+const UNITS: Record<Point["unit"], (n: string) => string> = {
+  "": (n) => n,
+  limbs: (n) => t("{n} limbs", { n }),
+  buds: (n) => t("{n} buds", { n }),
+  cuts: (n) => t("{n} cuts", { n }),
+  cm: (n) => t("{n} cm", { n }),
+  deg: (n) => t("{n}°", { n }),
+};
+
+/** Return a number in the unit of its point; a share in percent. */
+export function numberWords({ kind, unit }: Pick<Point, "kind" | "unit">, value: number): string {
+  return kind === "ratio" ? t("{n} %", { n: measure(100 * value) }) : UNITS[unit](measure(value));
+}
+
+/** Return the limits of a point that is measured. */
+export function limitWords(point: Pick<Point, "kind" | "unit" | "low" | "high">): string {
+  const { low, high } = point;
+  if (low !== null && high !== null) return t("{low} to {high}", { low: measure(point.kind === "ratio" ? 100 * low : low), high: numberWords(point, high) });
+  if (low !== null) return t("at least {limit}", { limit: numberWords(point, low) });
+  return high === null ? "" : t("at most {limit}", { limit: numberWords(point, high) });
+}
+
+/** Return a count of verdicts in words, for the end of the walk. */
+export function tallyWords(of: Record<TreeVerdict, number>): string {
+  return [
+    tn("1 tree meets the brief", "{n} trees meet the brief", of.meets),
+    tn("1 with minor faults", "{n} with minor faults", of.minor),
+    tn("1 faulty", "{n} faulty", of.faulty),
+  ].join(" · ");
+}

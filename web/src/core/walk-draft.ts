@@ -1,0 +1,99 @@
+/** One tree while it is judged, and what was left out on the way: plain values, so that they outlive the page. */
+
+import type { Point } from "./brief-contracts";
+import { failedPoints, treeVerdict } from "./check-scoring";
+import type { Finding, TreeVerdict } from "./contracts";
+import { treeKey, type Tree } from "./sample-trees";
+import type { Skipped, SkipReason } from "./walk-standing";
+
+export interface TreeDraft extends Tree {
+  /** The id that its check will have: one that is in the outbox already was kept before the page died. */
+  checkId: string;
+  findings: Finding[];
+  /** Keys of points that cannot be told on this tree. */
+  untold: string[];
+  note: string;
+  /** Ids of photos that are on this device. */
+  photos: string[];
+}
+export interface WalkDraft {
+  tree: TreeDraft | null;
+  /** The tree that was left last: from there the way is told. */
+  last: Tree | null;
+  skipped: Skipped[];
+}
+
+export const NO_WALK: WalkDraft = { tree: null, last: null, skipped: [] };
+
+/** Return a tree with nothing answered. */
+export function freshTree({ row, position }: Tree, checkId: string, findings: readonly Finding[] = []): TreeDraft {
+  return { row, position, checkId, findings: [...findings], untold: [], note: "", photos: [] };
+}
+
+/** Return the tree with one point answered; null takes the answer back, "untold" says that it cannot be told. */
+export function withAnswer(tree: TreeDraft, key: string, answer: number | boolean | "untold" | null): TreeDraft {
+  const findings = tree.findings.filter(([one]) => one !== key);
+  const untold = tree.untold.filter((one) => one !== key);
+  if (answer === "untold") return { ...tree, findings, untold: [...untold, key] };
+  return { ...tree, findings: answer === null ? findings : [...findings, [key, answer]], untold };
+}
+
+/** Return the answer of a point. */
+export function answerOf({ findings, untold }: TreeDraft, key: string): number | boolean | "untold" | null {
+  return findings.find(([one]) => one === key)?.[1] ?? (untold.includes(key) ? "untold" : null);
+}
+
+/** Return the tree with yes to every point of yes or no; numbers are left as they are. */
+export function withEveryYes(tree: TreeDraft, points: readonly Point[]): TreeDraft {
+  return points.filter(({ kind }) => kind === "yes_no").reduce((now, { key }) => withAnswer(now, key, true), tree);
+}
+
+export interface Judged {
+  failed: readonly string[];
+  verdict: TreeVerdict;
+  /** Points of yes or no without an answer. */
+  open: number;
+  /** Enough is said: everything asked with yes or no is answered, or the tree is faulty whatever the rest says. */
+  isEnough: boolean;
+}
+
+/** Return what a tree comes to as far as it was judged. Only points that are checked count. */
+export function judged(tree: TreeDraft, points: readonly Point[]): Judged {
+  const checked = points.filter(({ is_checked }) => is_checked);
+  const open = checked.filter(({ key, kind }) => kind === "yes_no" && answerOf(tree, key) === null).length;
+  const verdict = treeVerdict(checked, tree.findings);
+  const isEnough = tree.findings.length > 0 && (open === 0 || verdict === "faulty");
+  return { failed: failedPoints(checked, tree.findings), verdict, open, isEnough };
+}
+
+/** Return the walk at a tree, or past the last one. */
+export function atTree(walk: WalkDraft, tree: TreeDraft | null): WalkDraft {
+  return { ...walk, tree };
+}
+
+/** Return the walk after its tree was checked. */
+export function withoutTree({ tree, last, skipped }: WalkDraft): WalkDraft {
+  return { tree: null, last: tree === null ? last : { row: tree.row, position: tree.position }, skipped };
+}
+
+/** Return the walk with its tree left out: nobody judges it, and the lot stays short of it. */
+export function withSkipped(walk: WalkDraft, reason: SkipReason): WalkDraft {
+  const { tree, skipped } = walk;
+  if (tree === null) return walk;
+  const { row, position } = tree;
+  return { ...withoutTree(walk), skipped: [...skipped.filter((one) => treeKey(one) !== treeKey(tree)), { row, position, reason }] };
+}
+
+/** Return the walk with a tree that was left out taken up again. */
+export function withBack(walk: WalkDraft, tree: Tree): WalkDraft {
+  return { ...walk, skipped: walk.skipped.filter((one) => treeKey(one) !== treeKey(tree)) };
+}
+
+/** Return a walk read from the device's memory; one with nothing in it when what is kept there is none. */
+export function walkFrom(kept: unknown): WalkDraft {
+  const told = kept as Partial<WalkDraft> | null | undefined;
+  if (typeof told !== "object" || told === null || !Array.isArray(told.skipped)) return NO_WALK;
+  const { tree = null, last = null, skipped } = told;
+  const isWhole = tree === null || (typeof tree.checkId === "string" && Array.isArray(tree.findings) && Array.isArray(tree.photos));
+  return { tree: isWhole ? tree : null, last, skipped };
+}

@@ -1,0 +1,238 @@
+/**
+ * The walk over the drawn trees of a lot: tree after tree, point by point, without a connection too.
+ *
+ * Each touch is kept; a tree that is judged is one record in the outbox. So a tablet that dies takes the touch of that moment with it, no more.
+ */
+
+import type { BriefVersion } from "../../core/brief-contracts";
+import type { TreeVerdict } from "../../core/contracts";
+import { newCheck } from "../../core/records";
+import { treeKey, type Tree } from "../../core/sample-trees";
+import { earlyWords, SKIP, WALK } from "../../core/check-walk-wording";
+import { CHECKS } from "../../core/checks-wording";
+import {
+  atTree, freshTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withEveryYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
+} from "../../core/walk-draft";
+import type { LotPack } from "../../core/quality-contracts";
+import { lotSoFar, walkStanding, type SkipReason, type WalkStanding, type WalkTree } from "../../core/walk-standing";
+import { SHELL, TREE_VERDICT } from "../../core/wording";
+import { sentence } from "../../data/request";
+import { fill, h } from "../../ui/dom";
+import type { BlockReading } from "../block-reading";
+import { freshId, stamp, type Context, type Shown } from "../context";
+import { auditorId } from "./auditor";
+import { walkBar, wholeTreeBar } from "./walk-bar";
+import { walkEnd } from "./walk-end";
+import { walkPhotos } from "./walk-photo";
+import { walkPoints } from "./walk-points";
+import { offTreeWords } from "./walk-position";
+import { noteField, skipChoice } from "./walk-tools";
+import { walkTrees } from "./walk-trees";
+import { walkWhere } from "./walk-where";
+import "./walk.css";
+
+export interface LotGiven {
+  reading: BlockReading;
+  seasonId: string;
+  lot: LotPack;
+  /** What its trees are judged by: the version that held when it was drawn; null where there was none. */
+  brief: BriefVersion | null;
+  drawings: ReadonlyMap<string, string>;
+  isSecond: boolean;
+  /** The heading, and the ways to anything else. */
+  head: HTMLElement;
+}
+
+/** Show the walk in `root`. */
+export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven): Shown {
+  const { reading, seasonId, lot, brief, isSecond } = given;
+  const { block, shape } = reading;
+  const slot = `walk:${lot.id}:${isSecond ? "second" : "first"}`;
+  const points = brief?.content.points ?? [];
+  let state = reading.state;
+  let walk: WalkDraft = NO_WALK;
+  let left = false;
+  let sentences: readonly string[] = [];
+  let isListed = false;
+
+  const progress = h("p", { class: "walk-progress", role: "status" });
+  const where = walkWhere(shape);
+  const about = h("p", { class: "walk-about" });
+  const list = brief === null ? null : walkPoints(brief, given.drawings, (key, answer) => change((tree) => withAnswer(tree, key, answer)));
+  const bar =
+    brief === null
+      ? wholeTreeBar({ save: (verdict) => void save(verdict) }, lot.brief_id === null ? WALK.noBrief : WALK.briefMissing)
+      : walkBar({ allYes: () => change((tree) => withEveryYes(tree, points)), save: (verdict) => void save(verdict) });
+  const note = noteField((text) => change((tree) => ({ ...tree, note: text })));
+  const photos = walkPhotos(context, {
+    checkId: () => walk.tree?.checkId ?? "",
+    taken: (id) => change((tree) => ({ ...tree, photos: [...tree.photos, id] })),
+    dropped: (id) => change((tree) => ({ ...tree, photos: tree.photos.filter((one) => one !== id) })),
+    say: (text) => bar.say(text, "bad"),
+  });
+  const listButton = h("button", { type: "button", on: { click: () => toggleList() } }, WALK.allTrees);
+  const skip = skipChoice((reason) => leaveOut(reason));
+  const position = offTreeWords(shape, () => walk.tree);
+  const sheet = h(
+    "div",
+    { class: "walk-sheet" },
+    where.box,
+    about,
+    h("div", { class: "walk-tools" }, photos.box, note.button, skip.button, position.button, listButton),
+    note.box,
+    position.box,
+    skip.box,
+    list?.box ?? null,
+  );
+  const line = h("div", { class: "walk-line" }, progress);
+  const body = h("div", {}, h("p", {}, SHELL.loading));
+
+  const standing = (): WalkStanding => walkStanding(lot, state.checks, walk.skipped, isSecond);
+  const isOwn = (tree: Tree): boolean => {
+    const first = isSecond ? firstAuditor(context, lot, tree) : null;
+    return first !== null && first === auditorId(context);
+  };
+  const keep = (changed: WalkDraft): void => {
+    walk = changed;
+    void context.halfDone.keep(slot, walk);
+  };
+  const change = (by: (tree: TreeDraft) => TreeDraft): void => {
+    if (walk.tree === null) return;
+    keep(atTree(walk, by(walk.tree)));
+    position.begun();
+    bar.say("");
+    draw();
+  };
+  const drawTree = (tree: TreeDraft, now: WalkStanding): void => {
+    const known = now.trees.find((one) => treeKey(one) === treeKey(tree));
+    where.draw(tree, walk.last, now.trees, state);
+    about.textContent = [
+      known?.isExtra === true ? WALK.extra : "",
+      known?.check ? WALK.checkedBefore(TREE_VERDICT[known.check[3]].toLowerCase()) : "",
+      isSecond ? WALK.secondNote : earlyWords(lotSoFar(lot, state.checks).verdict),
+    ].filter((part) => part !== "").join(" ");
+    list?.draw(tree);
+    note.draw(tree.note);
+    photos.draw(tree.photos);
+    if (isSecond && auditorId(context) === null) bar.shut(WALK.whoSecond);
+    else if (isOwn(tree)) bar.shut(WALK.ownTree);
+    else bar.draw(judged(tree, points));
+  };
+  const draw = (): void => {
+    const now = standing();
+    const words = WALK.progress(now.done, now.trees.length, now.row, now.rows);
+    if (progress.textContent !== words) progress.textContent = words;
+    if (isListed) return fill(body, walkTrees(now.trees, { chosen: goTo, back: toggleList }));
+    const { tree } = walk;
+    if (tree === null) return fill(body, walkEnd({ lot, state, trees: now.trees, isSecond, sentences, again: goTo, go: context.go, list: toggleList }));
+    if (!body.contains(sheet)) fill(body, sheet, bar.box);
+    drawTree(tree, now);
+  };
+  const goTo = (tree: WalkTree): void => {
+    isListed = false;
+    skip.shut();
+    keep(atTree(withBack(walk, tree), freshTree(tree, freshId())));
+    bar.say("");
+    draw();
+    line.scrollIntoView({ block: "start" });
+  };
+  /** Go to the next tree, or to the end. */
+  const goOn = (): void => {
+    showNext();
+    if (walk.tree !== null) line.scrollIntoView({ block: "start" }); // the head of the page is not needed from tree to tree
+    else window.scrollTo({ top: 0 });
+  };
+  const showNext = (): void => {
+    skip.shut();
+    position.clear();
+    const { next } = standing();
+    keep(atTree(walk, next === null ? null : freshTree(next, freshId())));
+    if (next === null) void hearVerdict();
+    draw();
+  };
+  const leaveOut = (reason: SkipReason): void => {
+    const { tree } = walk;
+    if (tree === null) return;
+    for (const photo of tree.photos) void context.photos().then((kept) => kept.remove(photo)).catch(() => undefined);
+    keep(withSkipped(walk, reason));
+    bar.say(WALK.skipped(WALK.place(tree.row, tree.position), SKIP[reason]));
+    goOn();
+  };
+  const save = async (verdict: TreeVerdict): Promise<void> => {
+    const { tree } = walk;
+    if (tree === null) return;
+    const { row, position: at, checkId, findings } = tree;
+    const extra = lot.trees.find(([r, p]) => r === row && p === at)?.[2] ?? false;
+    const about = { seasonId, blockId: block.id, brief, auditorId: auditorId(context), day: context.farm.today, deviceId: context.deviceId };
+    const found = { row, position: at, verdict, drawn: !extra, note: tree.note, lotId: lot.id, isSecond };
+    // another tab may have kept this tree under the id that both read; one id never says two things
+    const id = context.sending.entries().some((entry) => entry.id === checkId) ? freshId() : checkId;
+    const values = [newCheck(about, brief === null ? found : { ...found, findings }, { ...stamp(), id })];
+    bar.shut(WALK.saving);
+    const fate = await context.sending.handIn(context.farm.id, { kind: "checks", values }, { block: block.id, row, position: at });
+    if (left) return;
+    if (fate.state === "refused" || fate.state === "not-sent") {
+      draw();
+      return bar.say(fate.state === "refused" ? CHECKS.refused(fate.problem.message) : CHECKS.notSaved, "bad");
+    }
+    state = { ...state, checks: [...state.checks, [id, row, at, verdict, about.day, null, found.note, !extra, lot.id, [], false, isSecond]] };
+    keep(withoutTree(walk));
+    bar.say(WALK.saved(WALK.place(row, at), TREE_VERDICT[verdict].toLowerCase()), "good");
+    goOn();
+  };
+  const toggleList = (): void => {
+    isListed = !isListed;
+    draw();
+  };
+  const read = async (): Promise<void> => {
+    try {
+      const fresh = await context.api.state(block.id, context.farm.today);
+      const there = new Set(fresh.checks.map(([id]) => id));
+      const own = state.checks.filter(([id]) => !there.has(id)); // just saved: what was read may be older
+      state = { ...fresh, checks: [...fresh.checks, ...own] };
+      if (left || walk.tree !== null) return;
+      draw();
+      void hearVerdict();
+    } catch (error) {
+      if (!left) bar.say(sentence(error, SHELL.noAnswer), "bad");
+    }
+  };
+  /** The service knows intervals; without a connection the device says what it can. */
+  const hearVerdict = async (): Promise<void> => {
+    await context.sending.tryAgain().catch(() => 0);
+    sentences = await lotSentences(context, lot.id);
+    if (!left && walk.tree === null) draw();
+  };
+  const start = async (): Promise<void> => {
+    keep(walkFrom(await context.halfDone.read(slot)));
+    if (left) return;
+    const { tree } = walk;
+    const isKept = tree !== null && context.sending.entries().some(({ id }) => id === tree.checkId);
+    if (isKept) keep(withoutTree(walk)); // the page was left between keeping the check and the next tree
+    const isThere = walk.tree !== null && standing().trees.some((one) => treeKey(one) === treeKey(walk.tree ?? one));
+    if (isThere) draw();
+    else showNext();
+  };
+  fill(root, given.head, line, body);
+  void start();
+  return {
+    cursor: () => state.cursor,
+    newer: () => void read(),
+    leave() {
+      left = true;
+    },
+  };
+}
+
+async function lotSentences({ request }: Context, lotId: string): Promise<readonly string[]> {
+  const { qualityApi } = await import("../../data/quality-api");
+  return qualityApi(request).lot(lotId).then(({ sentences }) => sentences).catch(() => []);
+}
+
+/** Return who judged a tree first, as far as this device made that record or heard the name; null for nobody known. */
+function firstAuditor(context: Context, lot: LotPack, tree: Tree): string | null {
+  const own = context.sending.entries().flatMap(({ record }) => ("verdict" in record && record.lot_id === lot.id && record.second !== true ? [record] : []));
+  const mine = own.filter(({ row, position }) => treeKey({ row, position }) === treeKey(tree)).at(-1);
+  return mine?.auditor_id ?? null;
+}
+

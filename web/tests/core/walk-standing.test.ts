@@ -1,0 +1,59 @@
+import { describe, expect, it } from "vitest";
+import type { CheckLine, TreeVerdict } from "../../src/core/contracts";
+import type { LotPack } from "../../src/core/quality-contracts";
+import { lotSoFar, walkStanding } from "../../src/core/walk-standing";
+
+const lot: LotPack = {
+  id: "l", number: 3, crew_id: null, lot_trees: 80, n: 3, accept: 0, reject: 1, brief_id: null, brief_version: null, brief: null, return_id: null,
+  trees: [[2, 7, false], [1, 4, false], [1, 9, false], [2, 1, true]],
+  walk: [[1, 4], [1, 9], [2, 7], [2, 1]],
+};
+let made = 0;
+const check = (row: number, position: number, verdict: TreeVerdict, more: { day?: string; lot?: string | null; second?: boolean; id?: string } = {}): CheckLine => [
+  more.id ?? `c${String((made += 1)).padStart(4, "0")}`, row, position, verdict, more.day ?? "2026-01-20", null, "", true, more.lot ?? "l", [], false, more.second ?? false,
+];
+
+describe("the standing of a walk", () => {
+  it("goes on with the first tree that is neither checked nor left out", () => {
+    const begun = walkStanding(lot, [check(1, 4, "meets")], []);
+    expect([begun.next?.row, begun.next?.position, begun.done, begun.row, begun.rows]).toEqual([1, 9, 1, 1, 2]);
+    const left = walkStanding(lot, [check(1, 4, "meets")], [{ row: 1, position: 9, reason: "gone" }]);
+    expect([left.next?.row, left.next?.position, left.row]).toEqual([2, 7, 2]);
+    expect(left.trees[1]?.skipped).toBe("gone");
+  });
+
+  it("knows nothing of other lots' checks, of free ones, and of second looks", () => {
+    const others = [check(1, 4, "meets", { lot: "other" }), check(1, 9, "meets", { second: true }), [...check(2, 7, "meets")].slice(0, 8) as unknown as CheckLine];
+    expect(walkStanding(lot, others, []).done).toBe(0);
+  });
+
+  it("of a second look goes over the trees that had a first one", () => {
+    const checks = [check(1, 9, "faulty"), check(2, 1, "meets"), check(2, 1, "minor", { second: true })];
+    const second = walkStanding(lot, checks, [], true);
+    expect(second.trees.map(({ row, position }) => [row, position])).toEqual([[1, 9], [2, 1]]);
+    expect([second.next?.row, second.next?.position, second.done]).toEqual([1, 9, 1]);
+  });
+
+  it("ends with no tree", () => {
+    const all = lot.walk.map(([row, position]) => check(row, position, "meets"));
+    expect(walkStanding(lot, all, [])).toMatchObject({ next: null, done: 4, row: 2 });
+  });
+});
+
+describe("the verdict on the device", () => {
+  it("rests on drawn trees alone, the latest check of each", () => {
+    const checks = [check(1, 4, "meets"), check(1, 9, "faulty"), check(2, 7, "minor"), check(2, 1, "faulty")];
+    expect(lotSoFar(lot, checks)).toMatchObject({ checked: 3, faulty: 1, minor: 1, meets: 1, verdict: "send_back" });
+    const again = [...checks, check(1, 9, "meets")];
+    expect(lotSoFar(lot, again)).toMatchObject({ checked: 3, faulty: 0, meets: 2, verdict: "accepted" });
+    const laterDay = [check(1, 9, "faulty", { day: "2026-01-21", id: "a" }), check(1, 9, "meets", { day: "2026-01-20", id: "z" })];
+    expect(lotSoFar(lot, laterDay)).toMatchObject({ checked: 1, faulty: 1 });
+  });
+
+  it("is send back as soon as the reject number is reached, accepted on the whole sample only", () => {
+    expect(lotSoFar(lot, [check(1, 4, "faulty")]).verdict).toBe("send_back");
+    expect(lotSoFar(lot, [check(1, 4, "meets"), check(1, 9, "meets")]).verdict).toBe("too_few");
+    // a small lot is checked whole
+    expect(lotSoFar({ ...lot, n: 13, lot_trees: 3 }, lot.trees.slice(0, 3).map(([r, p]) => check(r, p, "meets"))).verdict).toBe("accepted");
+  });
+});
