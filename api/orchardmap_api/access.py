@@ -56,7 +56,7 @@ def needs(*roles: AccessRole, confirmed: bool = False) -> Any:  # noqa: ANN401 -
     Parameters
     ----------
     *roles : str
-        The farm is that of the address: by ``farm_id``, ``block_id``, ``lot_id``, ``photo_id``, an import's ``token``, or
+        The farm is that of the address: by ``farm_id``, ``block_id``, ``lot_id``, ``return_id``, ``photo_id``, an import's ``token``, or
         ``?farm=`` of a page.
     confirmed : bool
         The password must have been given within the last ten minutes.
@@ -95,7 +95,7 @@ def _named(request: Request) -> tuple[str, str]:
     RequestValidationError
         If that is no id: the route would say so too, but nothing of ours is asked about it before.
     """
-    for kind in ("farm_id", "block_id", "lot_id", "photo_id", "token"):
+    for kind in ("farm_id", "block_id", "lot_id", "photo_id", "return_id", "token"):
         if kind in request.path_params:
             place, value = "path", str(request.path_params[kind])
             break

@@ -14,6 +14,7 @@ from orchardmap_api.settings import Settings
 __all__ = [
     "AskedDay",
     "AskedFarm",
+    "AskedLanguage",
     "FarmId",
     "Now",
     "PathId",
@@ -64,4 +65,7 @@ FarmId = PathId
 VersionNumber = Annotated[int, Path(ge=1, le=2**31 - 1)]
 """Of a published brief."""
 AskedDay = Annotated[date | None, Query(description="As of this day; today when left out.")]
+AskedLanguage = Annotated[
+    str, Query(max_length=3, description="Of the words; English where it is not known.")
+]
 AskedFarm = Annotated[UUID, AfterValidator(str), Query(description="Id of the farm.")]

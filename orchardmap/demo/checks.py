@@ -15,10 +15,10 @@ from orchardmap.errors import InputError
 from orchardmap.model.check import Check, TreeVerdict
 from orchardmap.model.work import Mark
 
-CHECKED_SHARE = 0.039
+CHECKED_SHARE = 0.05
 LEAST_A_DAY = 3  # of each crew's trees, so that a block of few large trees is looked at too
 MINOR_SHARE = 0.12
-WEAK_SHARE = 0.45
+WEAK_SHARE = 0.75
 SEEN_WALKING_SHARE = 0.12
 SEEN_FAULTY_TIMES = 1.5  # a bad tree catches the eye, which is why such checks never enter a verdict
 

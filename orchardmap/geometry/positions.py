@@ -169,13 +169,18 @@ def stretch_line(row: Row, *, first: int, last: int) -> MultiLineString:
         raise InputError(f"Positions {first} to {last} are not a stretch.", where=f"row {row.number}")
     end_part, end_share = cut_after(row, last)
     part, share = cut_after(row, first - 1)
+    parts, origin = _local_parts(row)
     kept = []
-    for index, line in enumerate(row.line.geoms):
+    for index, line in enumerate(parts):
         low = share if index == part else (0.0 if index > part else 1.0)
         high = end_share if index == end_part else (1.0 if index < end_part else 0.0)
+        if (low, high) == (0.0, 1.0):
+            kept.append(row.line.geoms[index])
+            continue
+        # cut in metres: a bent row's degrees are not of one length all along
         piece = substring(line, low, high, normalized=True) if low < high else None
         if isinstance(piece, LineString):
-            kept.append(piece)
+            kept.append(shapely.transform(piece, lambda xy_m: lonlat_deg(xy_m, origin)))
     return MultiLineString(kept)
 
 

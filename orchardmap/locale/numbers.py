@@ -2,10 +2,13 @@
 
 from orchardmap.locale.catalogue import SOURCE_LANGUAGE, message, translated
 
-__all__ = ["decimal_sign", "number_text", "range_text", "share_text"]
+__all__ = ["decimal_sign", "number_text", "range_text", "share_text", "whole_text"]
 
 # Unicode CLDR, numbers/symbols/decimal of each language's main locale
 _DECIMAL_SIGN = {"en": ".", "es": ","}
+
+# CLDR too; Spanish groups no number of four digits (its minimumGroupingDigits is 2)
+_GROUP_SIGN = {"en": (",", 1_000), "es": ("\N{NO-BREAK SPACE}", 10_000)}
 
 _SHARES = (
     (1 / 4, message("a quarter")),
@@ -63,6 +66,28 @@ def number_text(value: float, language: str) -> str:
     """
     text = f"{value:.6f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text.replace(".", decimal_sign(language)).replace("-", "\N{MINUS SIGN}")
+
+
+def whole_text(number: int, language: str) -> str:
+    """Return a whole number with its thousands set apart as a language does it.
+
+    Parameters
+    ----------
+    number : int, any unit, >= 0
+    language : str
+        ISO 639-1 code; as in English where it is not known.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> whole_text(4000, "en"), whole_text(4000, "es"), len(whole_text(40_000, "es"))
+    ('4,000', '4000', 6)
+    """
+    sign, least = _GROUP_SIGN.get(language, _GROUP_SIGN[SOURCE_LANGUAGE])
+    return f"{number:,}".replace(",", sign) if number >= least else str(number)
 
 
 def share_text(share: float, language: str) -> str:

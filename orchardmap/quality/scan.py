@@ -147,51 +147,56 @@ def rectangles(row: ArrayLike, position: ArrayLike, sizes: ScanSizes) -> Rectang
     [[1, 1, 1, 2, 2], [1, 2, 1, 1, 2], [1, 2, 2, 2, 2], [2, 2, 1, 2, 2]]
     """
     rows, positions = np.asarray(row, np.int64), np.asarray(position, np.int64)
-    numbers, begins = np.unique(rows, return_index=True)
+    numbers, begins, nth = np.unique(rows, return_index=True, return_inverse=True)
     ends = np.append(begins[1:], len(rows))
     spans = [
-        (int(number), int(numbers[last]), int(begins[first]), int(ends[last]))
+        (first, last)
         for first, number in enumerate(numbers)
         for last in range(first, int(np.searchsorted(numbers, number + sizes.most_rows)))
     ]
-    cell = _cells(positions, spans)
+    cell = _cells(positions, [(int(begins[first]), int(ends[last])) for first, last in spans])
     most = int(len(rows) * sizes.most_share)
+    along = np.argsort(positions, kind="stable")
+    nth_along = nth[along]
     runs = []
-    for first_row, last_row, begin, end in spans:
-        members = begin + np.argsort(positions[begin:end], kind="stable")
-        low, high = _stretches(rows[members], cell[members], sizes.least_checks, most)
+    for first, last in spans:
+        here = (nth_along >= first) & (nth_along <= last)
+        members = along[here]
+        low, high = _stretches(nth_along[here] - first, last - first, cell[members], sizes.least_checks, most)
         if len(low):
             groups = np.flatnonzero(np.diff(high - low, prepend=0))
-            runs.append(_Run((first_row, last_row), members, low, high, groups))
+            runs.append(_Run((int(numbers[first]), int(numbers[last])), members, low, high, groups))
     return Rectangles(tuple(runs), len(rows), positions, most)
 
 
-def _cells(positions: Whole, spans: list[tuple[int, int, int, int]]) -> Whole:
+def _cells(positions: Whole, spans: list[tuple[int, int]]) -> Whole:
     """Return the cell of each position, as narrow as `MOST_RECTANGLES` allows."""
+    checks = np.array([end - begin for begin, end in spans])
+    if (checks * (checks + 1) // 2).sum() <= MOST_RECTANGLES:
+        return positions
     width = 1
     while True:
         cell = positions // width
-        places = np.array([len(np.unique(cell[begin:end])) for _, _, begin, end in spans])
+        places = np.array([len(np.unique(cell[begin:end])) for begin, end in spans])
         if (places * (places + 1) // 2).sum() <= MOST_RECTANGLES or places.max() == 1:
             return cell
         width += 1
 
 
-def _stretches(row: Whole, cell: Whole, least: int, most: int) -> tuple[Whole, Whole]:
-    """Return where each stretch begins and ends among checks in the order of their cells, fewest checks first."""
+def _stretches(nth: Whole, last: int, cell: Whole, least: int, most: int) -> tuple[Whole, Whole]:
+    """Return where each stretch of the rows 0 to ``last`` begins and ends among checks in the order of their cells, fewest checks first."""
     edges = np.concatenate(([0], np.flatnonzero(np.diff(cell)) + 1, [len(cell)]))
-    first, last = np.triu_indices(len(edges), 1)
-    low, high = edges[first], edges[last]
-    n = high - low
+    n = edges - edges[:, np.newaxis]
     kept = (n >= least) & (n <= most)
-    for outer in (
-        row.min(),
-        row.max(),
-    ):  # else it is a rectangle of a shorter run, and would be looked at twice
-        running = np.concatenate(([0], np.cumsum(row == outer)))
-        kept &= running[high] > running[low]
-    order = np.flatnonzero(kept)[np.argsort(n[kept], kind="stable")]
-    return low[order], high[order]
+    for outer in {
+        0,
+        last,
+    }:  # without its outer rows it is a rectangle of a shorter run, and would be looked at twice
+        before = np.concatenate(([0], np.cumsum(nth == outer)))[edges]
+        kept &= before > before[:, np.newaxis]
+    first, beyond = np.nonzero(kept)
+    order = np.argsort(n[kept], kind="stable")
+    return edges[first[order]], edges[beyond[order]]
 
 
 def chance_maxima(

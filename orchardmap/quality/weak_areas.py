@@ -20,6 +20,7 @@ __all__ = [
     "CheckedTree",
     "Recheck",
     "WeakArea",
+    "area_state",
     "weak_areas",
 ]
 
@@ -142,7 +143,7 @@ def weak_areas(
         first_row, last_row, first, last, checked = bounds.tolist()
         inside = [t for t in new_trees if first_row <= t.row <= last_row and first <= t.position <= last]
         recheck = _recheck(inside, is_faulty)
-        state = _state(p, recheck, level)
+        state = area_state(p, recheck, suspect_to=level, level=level)
         areas.append(
             WeakArea((first_row, last_row), (first, last), checked, faulty, ratio, p, state, recheck)
         )
@@ -191,8 +192,32 @@ def _recheck(inside: list[CheckedTree], is_faulty: NDArray[np.bool_]) -> Recheck
     return Recheck(checked, faulty, float(p))
 
 
-def _state(p: float, recheck: Recheck | None, level: float) -> AreaState:
+def area_state(p: float, recheck: Recheck | None, *, suspect_to: float, level: float) -> AreaState:
+    """Return what an area is, by its own odds and by what its new trees say.
+
+    Parameters
+    ----------
+    p : float
+        Of the area (`WeakArea.p`).
+    recheck : Recheck or None
+        Its new trees.
+    suspect_to : float, 0 to 1
+        Up to which ``p`` it is suspect: the level itself in one block, less where many blocks are looked at
+        (`orchardmap.quality.farm_areas.suspect_to`).
+    level : float, between 0 and 1
+        Up to which the ``p`` of new trees confirms it.
+
+    Returns
+    -------
+    str
+        "confirmed", "suspect" or "none".
+
+    Examples
+    --------
+    >>> area_state(0.004, None, suspect_to=0.05, level=0.05), area_state(0.004, None, suspect_to=0.002, level=0.05)
+    ('suspect', 'none')
+    """
     if recheck and recheck.p <= level:
         return "confirmed"
     is_cleared = recheck is not None and recheck.checked >= RECHECK_TREES
-    return "suspect" if p <= level and not is_cleared else "none"
+    return "suspect" if p <= suspect_to and not is_cleared else "none"

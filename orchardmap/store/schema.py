@@ -21,6 +21,7 @@ from orchardmap.store import (  # noqa: F401
     farm_setting_tables,
     hazard_tables,
     lot_tables,
+    return_tables,
     weather_tables,
 )
 from orchardmap.store.sqlite_files import copy_verified

@@ -26,9 +26,11 @@ from orchardmap.work.merging import CAN_COUNT
 
 __all__ = [
     "RECORDS",
+    "Answer",
     "Standing",
     "counts",
     "cut_rows",
+    "standing_answers",
     "standing_marks",
     "standing_records",
     "stands",
@@ -57,6 +59,19 @@ class Standing:
     day: date
     id: str
     content_hash: str
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """A mark that stands and says of a return that its stretch was gone over again."""
+
+    return_id: str
+    id: str
+    row: int
+    first: int
+    last: int
+    crew_id: str
+    day: date
 
 
 def counts(kind: str) -> ColumnElement[bool]:
@@ -112,8 +127,11 @@ def withdrawn() -> Exists:
 
 def stands(season_id: str) -> ColumnElement[bool]:
     """Return the condition that a mark of the season counts, was not taken back, and is of the first round."""
-    m = t.marks.c
-    return and_(m.season_id == season_id, m.return_id.is_(None), counts("mark"), ~withdrawn())
+    return and_(t.marks.c.return_id.is_(None), _counts_still(season_id))
+
+
+def _counts_still(season_id: str) -> ColumnElement[bool]:
+    return and_(t.marks.c.season_id == season_id, counts("mark"), ~withdrawn())
 
 
 def standing_marks(
@@ -155,6 +173,22 @@ def standing_marks(
     elif block_ids is not None:
         wanted = [m.block_id.in_(block_ids[i : i + 500]) for i in range(0, len(block_ids), 500)]
     return [Standing(*r) for condition in wanted for r in conn.execute(asked.where(condition))]
+
+
+def standing_answers(
+    conn: Connection, season_id: str, return_ids: Collection[str], *, until: date | None = None
+) -> list[Answer]:
+    """Return the marks of a season that answer one of these returns and stand, by day and id; up to a day where one is given."""
+    m = t.marks.c
+    asked = select(m.return_id, m.id, m.row, m.first, m.last, m.crew_id, m.day).where(
+        _counts_still(season_id)
+    )
+    if until is not None:
+        asked = asked.where(m.day <= until)
+    ids = sorted(return_ids)
+    chunks = [ids[i : i + 500] for i in range(0, len(ids), 500)]
+    found = [Answer(*r) for chunk in chunks for r in conn.execute(asked.where(m.return_id.in_(chunk)))]
+    return sorted(found, key=lambda one: (one.day, one.id))
 
 
 def cut_rows(conn: Connection, season_id: str, *, until: date) -> list[tuple[str, int, date]]:

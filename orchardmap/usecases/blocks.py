@@ -1,7 +1,7 @@
 """One block: its shape, which never changes under one version, and what of it changes."""
 
 from collections import defaultdict
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -10,14 +10,20 @@ from shapely.geometry import mapping
 
 from orchardmap.geodata.write import geojson_geometry
 from orchardmap.model.orchard import Block, Row
+from orchardmap.model.returns import Stretch
 from orchardmap.store import closures, log, orchard
 from orchardmap.store import farm as farm_store
+from orchardmap.store.returns import returns_of
 from orchardmap.store.session import Connection, Store
+from orchardmap.store.states import RowState
 from orchardmap.usecases.checked_trees import ReadCheck, point_words, read_checks
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.glance import closed_blocks
 from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.return_facts import return_facts, waiting_stretches
+from orchardmap.usecases.weak_telling import standing_areas
 from orchardmap.work.intake import SET_ASIDE
+from orchardmap.work.returns import again_runs
 from orchardmap.work.settling import HELD
 
 __all__ = [
@@ -105,10 +111,12 @@ def states_json(
     found = states_on(conn, season_id, block_ids, at.until) if at.season else []
     checks = read_checks(conn, at, block_ids, states=found)
     words = point_words(conn, at, checks)
+    weak = standing_areas(conn, at, block_ids)
     crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, at.farm.id)]
     known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
     auditors = {person.id: person.name for person in known}
     closed = closed_blocks(closures.closures(conn, block_ids), at)
+    waiting = waiting_stretches(return_facts(conn, at, block_ids))
     seq = log.cursor(conn, at.farm.id)
     number = {crew["id"]: i for i, crew in enumerate(crews)}
     told: dict[str, Json] = {
@@ -120,15 +128,13 @@ def states_json(
             "runs": [],
             "checks": [],
             "point_words": words.get(block_id, {}),
+            "weak": weak.get(block_id, []),
             "closed": closed.get(block_id),
         }
         for block_id in block_ids
     }
     for s in found:
-        told[s.block_id]["runs"] += [
-            [s.row, run.first, run.last, 2 if run.status in HELD else 1, number.get(run.crew_id or "", -1)]
-            for run in s.runs
-        ]
+        told[s.block_id]["runs"] += _runs_json(s, waiting.get(s.block_id, ()), number)
     for c in checks:
         name = auditors.get(c.auditor_id or "", "")
         told[c.block_id]["checks"].append(_check_line(c, name, is_past=False))
@@ -142,18 +148,38 @@ def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:
     return [*place, *said, check.lot_id, list(check.failed), is_past, check.second]
 
 
+def _runs_json(state: RowState, waiting: Sequence[Stretch], number: Mapping[str, int]) -> list[list[int]]:
+    """Return the runs of a row as [row, first, last, kind, index of crew]: 1 pruned, 2 held, 3 to be gone over again."""
+    return [
+        [
+            state.row,
+            run.first,
+            run.last,
+            2 if run.status in HELD else 3 if is_again else 1,
+            number.get(run.crew_id or "", -1),
+        ]
+        for run, is_again in again_runs(state.row, state.runs, waiting)
+    ]
+
+
 def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:
-    """Return every mark of a block in the current season, newest first, withdrawn and set-aside ones too."""
+    """Return every mark of a block in the current season, newest first, withdrawn and set-aside ones too.
+
+    One that answers a return says its number as ``return_number``: its trees were gone over again.
+    """
     with store.read() as conn:
         block = orchard.block(conn, block_id)
         at = moment(conn, block.farm_id, None, now)
         found = log.marks_of_block(conn, block_id, at.season.id) if at.season else []
+        returns = returns_of(conn, at.season.id, block_ids=[block_id]) if at.season else []
+    number = {one.id: one.number for one in returns}
     keys = ("id", "row", "first", "last", "crew_id", "method", "recorder_id")
     return [
         {key: getattr(m, key) for key in keys}
         | {
             "day": m.day.isoformat(),
             "server_at": m.server_at.isoformat(),
+            "return_number": number.get(m.return_id),
             "withdrawn": bool(m.withdrawn),
             "set_aside": None if m.counts else SET_ASIDE[m.set_aside],
         }

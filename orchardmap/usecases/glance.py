@@ -22,6 +22,8 @@ from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.history import trees_by_day
 from orchardmap.usecases.lot_glance import lot_figures
 from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.return_facts import ReturnFacts, return_facts, trees_again
+from orchardmap.usecases.weak_spots import farm_level, farm_looks, weak_counts
 
 __all__ = ["closed_blocks", "overview", "work_done"]
 
@@ -53,9 +55,12 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         ids = [block.id for block in blocks]
         size = row_tables.block_trees(conn, farm_id)
         done = work_done(conn, at, ids)
+        known = read_checks(conn, at)
+        returns = return_facts(conn, at)
+        weak = weak_counts(farm_looks(conn, at, checks=known, returns=returns), farm_level(conn, farm_id))
         # a second look tells how auditors agree, not how a tree is
-        checks = [check for check in read_checks(conn, at) if not check.second]
-        lots = lot_figures(conn, at, checks)
+        checks = [check for check in known if not check.second]
+        lots = lot_figures(conn, at, checks, returns)
         plan = farm_settings(conn, farm_id).lot_plan
         closed = closed_blocks(closures.closures(conn, ids), at)
         names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
@@ -64,6 +69,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         last_days = _recent_days(conn, at)
         extents = orchard.extents(conn, farm_id)
         overlap_rows = _overlap_rows(conn, at, ids)
+        again = trees_again(returns)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     told = _block_figures(ids, size, done, checks, plan)
     listed = [
@@ -72,8 +78,10 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         | (lots.get(block.id, {}) if told[block.id]["pruned"] else {})
         | {
             "overlap_rows": overlap_rows[block.id],
+            "again": again.get(block.id, 0),
             "set_aside": waiting_of.get(block.id, 0),
             "closed": closed.get(block.id),
+            "weak": weak.get(block.id, 0),
         }
         for block in blocks
     ]
@@ -83,7 +91,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         "season_id": at.season.id if at.season else None,
         "cursor": seq,
         "epoch": epoch,
-        "figures": _figures(listed, at, last_days) | {"set_aside": waiting},
+        "figures": _figures(listed, at, last_days) | _returned(returns, at) | {"set_aside": waiting},
         "blocks": listed,
     }
 
@@ -203,8 +211,15 @@ def _figures(listed: Sequence[Json], at: Moment, recent: Sequence[int]) -> Json:
         "faulty": total("faulty"),
         "drawn": total("drawn"),
         "drawn_faulty": total("drawn_faulty"),
+        "weak_areas": total("weak"),
         "lots": {verdict: lots[verdict] for verdict in ("accepted", "send_back", "too_few")},
     }
+
+
+def _returned(returns: Sequence[ReturnFacts], at: Moment) -> Json:
+    """Count the returns that wait for their crews, and those among them whose day is over."""
+    waiting = [one for one in returns if one.state == "open"]
+    return {"returns_open": len(waiting), "returns_late": sum(one.said.due_on < at.day for one in waiting)}
 
 
 def _recent_days(conn: Connection, at: Moment) -> list[int]:

@@ -21,6 +21,7 @@ from orchardmap.usecases.brief_reading import held_briefs, version_json
 from orchardmap.usecases.hazards import block_hazards, farm_clearance_m, hazards_json
 from orchardmap.usecases.lot_packs import lots_to_take
 from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.return_telling import block_returns
 from orchardmap.usecases.tree_counts import counts_json
 
 __all__ = ["block_log", "packs"]
@@ -44,7 +45,8 @@ def block_log(store: Store, block_id: str, *, now: datetime) -> Json:
     -------
     dict
         ``marks`` as [id, row, first, last, index of crew, day], ``settlements`` as [number, id, row, first,
-        last, index of crew or -1, [ids of the marks above that it saw with the content they have]].
+        last, index of crew or -1, [ids of the marks above that it saw with the content they have]], and
+        ``returns`` that are not checked again yet (`orchardmap.usecases.return_telling.block_returns`).
 
     Raises
     ------
@@ -67,10 +69,13 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
         "crews": [{"id": crew.id, "name": crew.name} for crew in crews],
     }
     told: dict[str, Json] = {
-        block_id: {"id": block_id, **shared, "marks": [], "settlements": []} for block_id in block_ids
+        block_id: {"id": block_id, **shared, "marks": [], "settlements": [], "returns": []}
+        for block_id in block_ids
     }
     if season_id is None:
         return told
+    for block_id, returns in block_returns(conn, at, block_ids, number).items():
+        told[block_id]["returns"] = returns
     marks = log.standing_marks(conn, season_id, block_ids=block_ids)
     of_row: dict[tuple[str, int], list[log.Standing]] = defaultdict(list)
     for m in sorted(marks, key=lambda m: (m.block_id, m.row, m.id)):
@@ -151,11 +156,11 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
                 "timing": timing[block_id],
                 **taught[block_id],
                 "counts": counts[block_id],
-                "lots": lots[block_id],
+                "lots": lots.of_block[block_id],
             }
             for block_id in wanted
         ],
-        "pictures": point_pictures(version.content for version in briefs.values()),
+        "pictures": point_pictures(version.content for version in (*briefs.values(), *lots.versions)),
     }
 
 

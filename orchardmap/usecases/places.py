@@ -8,23 +8,16 @@ from orchardmap.store.session import Store
 
 __all__ = ["farm_of"]
 
-_FINDERS = {
-    "block_id": whose.farm_of_block, "lot_id": whose.farm_of_lot, "photo_id": whose.farm_of_photo, "token": whose.farm_of_draft,
-}  # fmt: skip
-_REFUSALS = {
-    "block_id": whose.refuse_block, "lot_id": whose.refuse_lot, "photo_id": whose.refuse_photo, "token": whose.refuse_draft,
-}  # fmt: skip
-
 
 def farm_of(store: Store, kind: str, value: str, known: Collection[str]) -> str:
-    """Return the farm of a block, a lot, a photo, an import or a farm's own id.
+    """Return the farm of a block, a lot, a photo, a return, an import or a farm's own id.
 
     Parameters
     ----------
     store : Store
         Open for reading.
     kind : str
-        ``farm_id``, ``block_id``, ``lot_id``, ``photo_id`` or ``token``.
+        ``farm_id``, ``block_id``, ``lot_id``, ``photo_id``, ``return_id`` or ``token``.
     value : str
         The id or token.
     known : collection of str
@@ -43,8 +36,19 @@ def farm_of(store: Store, kind: str, value: str, known: Collection[str]) -> str:
         if value not in known:
             raise UnknownError("no such farm", where=value)
         return value
+    ask, refuse = _ASKED[kind]
     with store.read() as conn:
-        farm_id = _FINDERS[kind](conn, value)
+        farm_id = ask(conn, value)
     if farm_id is None or farm_id not in known:
-        _REFUSALS[kind](value)
+        refuse(value)
     return farm_id
+
+
+_ASKED = {
+    "block_id": (whose.farm_of_block, whose.refuse_block),
+    "lot_id": (whose.farm_of_lot, whose.refuse_lot),
+    "photo_id": (whose.farm_of_photo, whose.refuse_photo),
+    "return_id": (whose.farm_of_return, whose.refuse_return),
+    "token": (whose.farm_of_draft, whose.refuse_draft),
+}
+"""What an address names -> what finds its farm, and what says that it is not there."""

@@ -20,6 +20,7 @@ from orchardmap.model.work import CrewDay, Mark, Outcome, Receipt, Withdrawal
 from orchardmap.store import closures, holdings, log, orchard, row_tables, senders
 from orchardmap.store import farm as farm_store
 from orchardmap.store.check_lots import lot_places
+from orchardmap.store.returns import standing_returns
 from orchardmap.store.session import Connection
 from orchardmap.work.holding import held
 from orchardmap.work.identity import content_hash, corrected_at, corrected_day
@@ -87,6 +88,7 @@ def facts_of(
         blanks=frozenset(table.blanks),
         closures=tuple(closures.closures(conn, own)),
         revoked_devices=frozenset(senders.revoked_devices(conn, farm_id)),
+        returns=standing_returns(conn, farm_id),
         lots=lot_places(conn, farm_id, lot_ids),
     )
 

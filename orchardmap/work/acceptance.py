@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from orchardmap.work.intake import Facts, wrong_lot
+from orchardmap.work.intake import Facts, names_no_return, wrong_lot
 from orchardmap.work.merging import CAN_COUNT
 
 __all__ = ["hindrance"]
@@ -40,7 +40,7 @@ def hindrance(kind: str, record: Any, facts: Facts) -> str | None:  # noqa: ANN4
         return "unknown_crew"
     if kind == "mark":
         return _no_place(record, record.first, record.last, facts) or (
-            "unknown_return" if record.return_id is not None else None
+            "unknown_return" if names_no_return(record, facts) else None
         )
     if kind == "check":
         return _no_tree(record, facts) or wrong_lot(record, facts)

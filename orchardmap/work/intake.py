@@ -23,6 +23,7 @@ __all__ = [
     "crew_day_set_aside",
     "is_inside_closure",
     "mark_set_aside",
+    "names_no_return",
     "tree_count_set_aside",
     "withdrawal_set_aside",
     "wrong_lot",
@@ -76,6 +77,8 @@ class Facts:
     """(block id, row number, position)."""
     closures: Sequence[Closure] = field(default_factory=tuple)
     revoked_devices: frozenset[str] = frozenset()
+    returns: frozenset[tuple[str, str, str]] = frozenset()
+    """(return id, season id, block id) of those that were not cancelled."""
     lots: Mapping[str, LotPlace] = field(default_factory=dict)
     """By lot id, those that the records name."""
 
@@ -110,7 +113,7 @@ def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, to
         return "unknown_crew"
     if mark.recorder_id is not None and mark.recorder_id not in facts.people:
         return "unknown_person"
-    if mark.return_id is not None:
+    if names_no_return(mark, facts):
         return "unknown_return"
     found = _wrong_day(facts.seasons[mark.season_id], day, today)
     if found:
@@ -118,6 +121,12 @@ def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, to
     if is_inside_closure(mark.block_id, day, true_at, closures=facts.closures, zone=facts.zone):
         return "block_closed"
     return _let_go(mark.device_id, facts)
+
+
+def names_no_return(mark: Any, facts: Facts) -> bool:  # noqa: ANN401 - a mark, as sent or as kept
+    """Tell whether a mark answers a return that its block does not have, or that was cancelled."""
+    named = mark.return_id, mark.season_id, mark.block_id
+    return mark.return_id is not None and named not in facts.returns
 
 
 def withdrawal_set_aside(withdrawal: Withdrawal, facts: Facts) -> str | None:

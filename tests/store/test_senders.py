@@ -325,6 +325,8 @@ def test_upgrade_lists_the_withdrawals_that_never_held(store, store_url, farm):
             "ALTER TABLE checks DROP COLUMN findings",
             "ALTER TABLE checks DROP COLUMN second",
             "DROP TABLE lots",
+            "DROP TABLE return_stretches",
+            "DROP TABLE returns",
             "DROP TABLE tree_counts",
             "DROP TABLE farm_weather",
             "DROP TABLE hazard_lines",

@@ -8,6 +8,7 @@ from typing import Any
 from shapely.geometry import MultiLineString
 
 from jpegs import plain_jpeg
+from orchardmap.model.returns import Stretch
 from orchardmap.store import drafts
 from orchardmap.store.lots import lots_of
 from orchardmap.usecases import (
@@ -18,8 +19,10 @@ from orchardmap.usecases import (
     closing,
     hazard_lines,
     lot_drawing,
+    lot_planning,
     planting,
     recording,
+    returning,
     tablets,
 )
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
@@ -27,6 +30,7 @@ from orchardmap.usecases.check_photos import NewPhoto
 from orchardmap.usecases.credentials import hashed
 from orchardmap.usecases.hazard_lines import NewLine
 from orchardmap.usecases.planting import new_id
+from orchardmap.usecases.returning import NewReturn
 from service_routes import BODIES, ONE_OUTLINE, QUERIES, filled
 from signing import bearer_token, forget_confirmation, give_password
 from small_farm import NOW, TODAY, SmallFarm
@@ -161,6 +165,21 @@ def _settlement(world: World, at: SmallFarm) -> dict[str, Any]:
     return {"json": said}
 
 
+def _new_return(world: World, at: SmallFarm) -> dict[str, Any]:
+    # others of the table close the first block
+    mark = at.mark(row=4, first=1, last=6, block_id=at.blocks[1].id)
+    recording.record_marks(world.service.store, farm_id=at.farm.id, marks=[mark], sent_at=NOW, now=NOW)
+    own = {"id": new_id(), "block_id": mark.block_id, "crew_id": mark.crew_id}
+    return {"json": BODIES[f"{FARM}/returns"] | own}
+
+
+def _return(world: World, at: SmallFarm) -> dict[str, Any]:
+    body = _new_return(world, at)["json"]
+    asked = NewReturn(body["id"], body["block_id"], body["crew_id"], TODAY, stretches=(Stretch(4, 1, 6),))
+    returning.make_return(world.service.store, farm_id=at.farm.id, asked=asked, now=NOW)
+    return {"ids": {"return_id": asked.id}}
+
+
 def _line(world: World, at: SmallFarm) -> dict[str, Any]:
     line = NewLine("X", 11.0, MultiLineString([[(11.299, 46.5), (11.301, 46.5)]]))
     made = hazard_lines.add_line(world.service.store, farm_id=at.farm.id, line=line, now=NOW)
@@ -203,7 +222,7 @@ def _new_lot(world: World, at: SmallFarm) -> dict[str, Any]:
 
 def _lot(world: World, at: SmallFarm) -> dict[str, Any]:
     _pruned(world, at)
-    wish = lot_drawing.LotWish(at.blocks[0].id)
+    wish = lot_planning.LotWish(at.blocks[0].id)
     made = lot_drawing.draw_lot(
         world.service.store, farm_id=at.farm.id, lot_id=new_id(), wish=wish, seed=7, now=NOW
     )
@@ -247,6 +266,8 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/crew-days"): lambda w, at, c: _record(w, at, "crew_days"),
     ("POST", "/api/blocks/{block_id}/closures/{closure_id}/end"): lambda w, at, c: _closure(w, at),
     ("POST", f"{FARM}/settlements"): lambda w, at, c: _settlement(w, at),
+    ("POST", f"{FARM}/returns"): lambda w, at, c: _new_return(w, at),
+    ("POST", "/api/returns/{return_id}/cancel"): lambda w, at, c: _return(w, at),
     ("POST", f"{FARM}/briefs"): lambda w, at, c: _new_brief(w, at),
     ("POST", f"{FARM}/brief-copies"): lambda w, at, c: {
         "json": {"from_season_id": at.season.id, "season_id": at.season.id}

@@ -104,6 +104,15 @@ def test_stretches_that_follow_each_other_cover_the_row_once():
     assert len(stretch_line(cut, first=4, last=5).geoms) == 1
 
 
+def test_a_stretch_of_a_bent_row_ends_midway_between_its_trees():
+    """A degree east is shorter than one north, so a share of a line's degrees is none of its metres."""
+    bent = Row(
+        "b", 1, MultiLineString([on_earth(shapely.LineString([(0, 0), (0, 10), (30, 10)]))]), 40.0, 0.0, (5,)
+    )
+    (piece,) = stretch_line(bent, first=3, last=3).geoms
+    assert local_xy_m(piece.coords, ORIGIN) == pytest.approx(np.array([(5, 10), (15, 10)]), abs=1e-3)
+
+
 @pytest.mark.parametrize(("first", "last"), [(0, 2), (3, 2), (1, 6), (6, 6)])
 def test_stretch_outside_the_row_is_refused(first, last):
     with pytest.raises(InputError, match=r"row 3|positions"):

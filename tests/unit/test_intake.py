@@ -67,6 +67,16 @@ def test_mark_is_set_aside_for(changes, reason):
     assert reason in SET_ASIDE
 
 
+def test_mark_answers_a_return_of_its_own_season_and_block_that_stands_and_no_manager_can_let_another_count():
+    facts = replace(FACTS, returns=frozenset({("r", "s", "b"), ("far", "s", "x"), ("old", "t", "b")}))
+    assert judged(replace(MARK, return_id="r"), facts) is None
+    for name in ("far", "old", "gone"):
+        mark = replace(MARK, return_id=name)
+        assert judged(mark, facts) == "unknown_return"
+        kept = SimpleNamespace(**asdict(mark), set_aside="season_closed")
+        assert hindrance("mark", kept, facts) == "unknown_return"
+
+
 def test_check_on_a_blank_or_by_a_stranger_is_set_aside():
     assert check_set_aside(replace(CHECK, position=4), FACTS, day=DAY, today=DAY) == "no_tree_there"
     assert check_set_aside(replace(CHECK, auditor_id="x"), FACTS, day=DAY, today=DAY) == "unknown_person"
