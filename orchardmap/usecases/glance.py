@@ -56,12 +56,12 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         size = row_tables.block_trees(conn, farm_id)
         done = work_done(conn, at, ids)
         known = read_checks(conn, at)
+        returns = return_facts(conn, at)
+        weak = weak_counts(farm_areas(conn, at, checks=known, returns=returns), returns)
         # a second look tells how auditors agree, not how a tree is
         checks = [check for check in known if not check.second]
-        returns = return_facts(conn, at)
         lots = lot_figures(conn, at, checks, returns)
         plan = farm_settings(conn, farm_id).lot_plan
-        weak = weak_counts(farm_areas(conn, at, checks=known, returns=returns), returns)
         closed = closed_blocks(closures.closures(conn, ids), at)
         names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
         waiting = sum(log.set_aside_counts(conn, farm_id).values())

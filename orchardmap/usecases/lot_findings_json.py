@@ -31,9 +31,9 @@ def findings_json(conn: Connection, at: Moment, one: JudgedLot, language: str) -
     """Return what a lot's page tells beyond the list."""
     lot, found = one.lot, one.found
     brief = _brief(conn, lot)
+    photos = check_photos.photo_ids(conn, [c.id for c in (*found.first.values(), *found.second.values())])
     agreed = agreement_of_looks(read_two_looks(conn, at, [lot.block_id], lot_id=lot.id))
     areas = standing_areas(conn, at, [lot.block_id], language=language)
-    photos = check_photos.photo_ids(conn, [c.id for c in (*found.first.values(), *found.second.values())])
     return {
         "runs": [list(run) for run in lot.eligible],
         "holes": [list(hole) for hole in lot.holes],

@@ -181,7 +181,7 @@ def test_session_that_ends_while_the_page_is_open_leads_to_the_door_and_back(
         ),
         ("foreman", ["Rows"], "/rows"),
         ("auditor", ["Checks", "Quality", "Overview"], "/checks"),
-        ("adviser", ["Briefs", "Overview", "Timing"], "/briefs"),
+        ("adviser", ["Briefs", "Overview", "Quality", "Timing"], "/briefs"),
     ],
 )
 def test_role_is_shown_its_screens_and_no_others(
