@@ -97,13 +97,20 @@ def bodies(world):
             for key, one in (("season_id", season), ("variety_id", variety))
         ),
         ("POST", "/briefs", brief | {"variety_id": None, "block_id": block}, block),
+        ("POST", "/lots", {"id": new_id(), "block_id": block}, block),
+        (
+            "POST",
+            "/lots/plan",
+            {"block_id": world.farm.blocks[0].id, "crew_id": crew},
+            crew,
+        ),
         ("GET", f"/packs?block={block}", None, block),
         ("GET", f"/labels.pdf?block={block}", None, block),
         ("GET", f"/crew-days?crew={crew}", None, crew),
     ]  # fmt: skip
 
 
-@pytest.mark.parametrize("number", range(11))
+@pytest.mark.parametrize("number", range(13))
 def test_id_of_another_farm_inside_a_request_looks_unknown(world, number):
     method, path, body, named = bodies(world)[number]
     before = world.service.contents()

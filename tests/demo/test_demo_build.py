@@ -14,9 +14,11 @@ from orchardmap.demo.counts import COUNTED_BLOCKS
 from orchardmap.demo.season import ZONE
 from orchardmap.errors import ConflictError
 from orchardmap.pruning.habits import HABITS, suiting_habits
+from orchardmap.quality.lot_trees import redrawn, trees_of
 from orchardmap.store import briefs, orchard
 from orchardmap.store import closures as closure_store
 from orchardmap.store import farm as farm_store
+from orchardmap.store import lots as lot_store
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import glance
 from orchardmap.usecases.brief_reading import block_brief
@@ -92,6 +94,21 @@ def test_every_crew_is_at_work_and_about_1900_trees_were_checked(built):
     _, truth = built
     assert {mark.crew_id for mark in truth.record.standing} == set(truth.crew_ids.values())
     assert 1700 <= len(truth.record.checks) <= 2100
+
+
+def test_every_lot_is_drawn_again_from_what_is_kept_and_no_tree_is_in_two(built):
+    store, truth = built
+    with store.read() as conn:
+        lots = lot_store.lots_of(conn, truth.season_id)
+    assert len(lots) > 20
+    assert [redrawn(lot) for lot in lots] == [lot.trees for lot in lots]
+    held = Counter(
+        (lot.block_id, *tree)
+        for lot in lots
+        if lot.stands and lot.return_id is None
+        for tree in trees_of(lot.eligible, lot.holes)
+    )
+    assert set(held.values()) == {1}
 
 
 def test_the_closure_holds_now_on_a_block_nobody_entered(built):

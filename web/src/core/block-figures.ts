@@ -42,11 +42,16 @@ function prunedIn({ shape, log }: Held, own: Own, forCrewId: string | null): Fig
   };
 }
 
-/** Count trees by their last check, and for the lot by their last drawn one, where the tree is pruned; a second look counts for neither. */
+/**
+ * Count trees by their last check, and for the verdict by their last drawn one; a second look counts for neither. In a block
+ * with lots those of each lot count, as its draw was made; in one without, those on pruned trees.
+ */
 function checksIn({ shape, log, state }: Held, own: Own, forCrewId: string | null): Figures {
   const now = stateWithOwn({ state, log, rows: shape.rows }, own, forCrewId);
   const checks = now.checks.filter((check) => check[11] !== true);
-  const judged = lastOfTree(checks.filter((check) => check[7] && isPruned(now, check)));
+  const drawn = checks.filter((check) => check[7]);
+  const ofLots = drawn.filter((check) => check[8] != null);
+  const judged = ofLots.length > 0 ? lastOf(ofLots, (check) => `${check[8]} ${treeOf(check)}`) : lastOfTree(drawn.filter((check) => isPruned(now, check)));
   return {
     checked: lastOfTree(checks).length,
     drawn: judged.length,
@@ -54,9 +59,12 @@ function checksIn({ shape, log, state }: Held, own: Own, forCrewId: string | nul
   };
 }
 
-/** Return one check a tree; they come oldest first, and the later one takes the place. */
-function lastOfTree(checks: readonly CheckLine[]): CheckLine[] {
-  return [...new Map(checks.map((check) => [`${check[1]}:${check[2]}`, check])).values()];
+const treeOf = ([, row, position]: CheckLine): string => `${row}:${position}`;
+const lastOfTree = (checks: readonly CheckLine[]): CheckLine[] => lastOf(checks, treeOf);
+
+/** Return one check of each name; they come oldest first, and the later one takes the place. */
+function lastOf(checks: readonly CheckLine[], name: (check: CheckLine) => string): CheckLine[] {
+  return [...new Map(checks.map((check) => [name(check), check])).values()];
 }
 
 function isPruned({ runs }: BlockState, [, row, position]: CheckLine): boolean {

@@ -81,6 +81,16 @@ describe("a block's figures with own records", () => {
     expect(shown).toMatchObject({ checked: 4, drawn: 2, drawn_faulty: 2, pruned: 10, verdict: "not_begun" });
   });
 
+  it("count the trees of each lot where there are lots, one that two lots drew in both, and none of before", () => {
+    const ofLot = (id: string, position: number, verdict: Check["verdict"], lot: string): Entry => {
+      const made = check(id, 3, position, verdict, true);
+      return { ...made, record: { ...made.record, lot_id: lot } as Check };
+    };
+    const own = [ofLot("c1", 2, "faulty", "one"), ofLot("c2", 2, "meets", "two"), ofLot("c3", 2, "minor", "two"), ofLot("c4", 5, "faulty", "two")];
+    const shown = withOwn(summary({ checked: 1, drawn: 1 }), upTo(5), pack(5), own, null);
+    expect(shown).toMatchObject({ checked: 3, drawn: 3, drawn_faulty: 2 });
+  });
+
   it("count no second look: it tells how auditors agree, not how a tree is", () => {
     const second = check("c1", 3, 1, "faulty", true);
     const own = [{ ...second, record: { ...second.record, second: true } as Check }];
