@@ -456,3 +456,27 @@ def test_list_tells_what_is_in_no_lot_by_block_and_crew(store, farm):
     ]  # fmt: skip
     assert [(one["number"], one["block_code"], one["crew"]) for one in told["lots"]] == [(1, "K1", "Crew B")]
     assert "oc" not in told["lots"][0]
+
+
+def test_a_block_without_lots_is_held_to_the_farms_own_plan(store, farm):
+    assert summary(store, farm)["must_check"] == sampling_plan(335, level="I", aql=4.0).n
+    farm_setting.save_settings(store, farm_id=farm.farm.id, changes={"check_level": "III"}, now=NOW)
+    told = summary(store, farm)
+    plan = sampling_plan(335, level="III", aql=4.0)
+    assert (told["must_check"], told["may_fail"]) == (plan.n, plan.accept)
+
+
+def test_lots_of_a_season_gone_by_are_told_as_they_ended(store, farm):
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=1)
+    planting.add_season(
+        store,
+        farm_id=farm.farm.id,
+        name="2026/27",
+        opens_on=TODAY + timedelta(days=200),
+        must_finish_on=TODAY + timedelta(days=300),
+    )
+    later = NOW + timedelta(days=250)
+    assert lot_reading.farm_lots(store, farm.farm.id, language="en", now=later)["lots"] == []
+    told = lot_reading.full_lot(store, lot.id, language="en", now=later)
+    assert (told["verdict"], told["faulty"]) == ("accepted", 1)
