@@ -16,7 +16,7 @@ from orchardmap.quality.lot_plan import oc_points, plan_from_json, plan_to_json,
 from orchardmap.quality.lot_trees import draw, held_trees, pruned_trees, redrawn, runs_and_holes, trees_of
 from orchardmap.quality.lot_words import lot_texts
 from orchardmap.quality.passing import pass_chance
-from orchardmap.quality.switching import lot_result, switchings
+from orchardmap.quality.switching import LotResult, lot_result, switchings
 from orchardmap.quality.two_points import two_point_plan
 from orchardmap.work.settling import Run
 
@@ -249,16 +249,14 @@ def test_lots_of_two_promises_count_as_accepted_or_not_and_earn_no_reduced_inspe
 def test_lots_drawn_as_they_were_asked_for_are_remembered_as_the_rules_say(results):
     """Drawn one after the other, each as severely as the memory then says: the same as the rules on their own."""
     told: list[PastLot] = []
+    by_rules: list[LotResult] = []
     for number, good in enumerate(results, 1):
         now = remembered(told, reduced_agreed=False).inspection
         if now == "discontinued":
             break
         told.append(past(number, good=good, severity=now))
-    by_rules = switchings([
-        lot_result(lot.lot_trees, level="I", aql=4.0, severity=lot.plan.severity, faulty=lot.faulty)
-        for lot in told
-    ])
-    assert remembered(told, reduced_agreed=False) == by_rules[-1]
+        by_rules.append(lot_result(400, level="I", aql=4.0, severity=now, faulty=told[-1].faulty))
+    assert remembered(told, reduced_agreed=False) == switchings(by_rules)[-1]
 
 
 def test_words_in_the_gap_of_a_reduced_plan_say_that_the_next_lot_is_normal_again():
