@@ -19,9 +19,10 @@ from orchardmap.model.returns import Return
 from orchardmap.store import briefs, orchard
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import Store
-from orchardmap.usecases.lot_drawing import LotWish, draw_lot
+from orchardmap.usecases.lot_drawing import NewLot, draw_lot
 from orchardmap.usecases.lot_findings_json import lot_walk, row_lengths
 from orchardmap.usecases.lot_ground import lot_moment, waiting_trees
+from orchardmap.usecases.lot_planning import LotWish
 from orchardmap.usecases.recording import record_checks
 
 __all__ = ["Inspected", "Season"]
@@ -115,9 +116,7 @@ class Inspected:
         lot = draw_lot(
             self.store,
             farm_id=self.season.farm_id,
-            lot_id=uuid7(at, self.rng),
-            wish=wish,
-            seed=int(self.rng.integers(2**31)),
+            asked=NewLot(uuid7(at, self.rng), wish, int(self.rng.integers(2**31))),
             now=at,
         )
         self.lots.append(lot)

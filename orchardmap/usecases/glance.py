@@ -69,20 +69,15 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         last_days = _recent_days(conn, at)
         extents = orchard.extents(conn, farm_id)
         overlap_rows = _overlap_rows(conn, at, ids)
-        again = trees_again(returns)
+        counted = {"again": trees_again(returns), "set_aside": waiting_of, "weak": weak}
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     told = _block_figures(ids, size, done, checks, plan)
     listed = [
         _named_block(block, names.get(block.variety_id or ""), extents[block.id])
         | told[block.id]
         | (lots.get(block.id, {}) if told[block.id]["pruned"] else {})
-        | {
-            "overlap_rows": overlap_rows[block.id],
-            "again": again.get(block.id, 0),
-            "set_aside": waiting_of.get(block.id, 0),
-            "closed": closed.get(block.id),
-            "weak": weak.get(block.id, 0),
-        }
+        | {"overlap_rows": overlap_rows[block.id], "closed": closed.get(block.id)}
+        | {name: found.get(block.id, 0) for name, found in counted.items()}
         for block in blocks
     ]
     return {

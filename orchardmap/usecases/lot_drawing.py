@@ -1,6 +1,6 @@
 """Draw the trees of a lot, and take a lot back."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from orchardmap.errors import ConflictError
@@ -12,16 +12,25 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.brief_reading import held_briefs
 from orchardmap.usecases.lot_planning import LotWish, Proposal, proposal
 
-__all__ = ["cancel_lot", "draw_lot"]
+__all__ = ["NewLot", "cancel_lot", "draw_lot"]
+
+
+@dataclass(frozen=True, slots=True)
+class NewLot:
+    """A lot as whoever draws it asks for it."""
+
+    id: str
+    """Made where it is asked for, so that an answer that was lost can be asked for again."""
+    wish: LotWish
+    seed: int
+    """Of the draw, at random: 0 to 2**31 - 1."""
 
 
 def draw_lot(
     store: Store,
     *,
     farm_id: str,
-    lot_id: str,
-    wish: LotWish,
-    seed: int,
+    asked: NewLot,
     by: str | None = None,
     actor: str = "shell",
     now: datetime,
@@ -34,11 +43,7 @@ def draw_lot(
         Open for writing.
     farm_id : str
         The farm.
-    lot_id : str
-        Made where it is asked for, so that an answer that was lost can be asked for again.
-    wish : LotWish
-    seed : int, 0 to 2**31 - 1
-        Of the draw, at random.
+    asked : NewLot
     by : str or None
         Account; None for the shell and for a tablet.
     actor : str
@@ -57,17 +62,17 @@ def draw_lot(
     ConflictError
         If the id is another lot's, or the return was taken back.
     """
+    wish = asked.wish
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
-        kept = lot_store.find_lot(conn, lot_id)
+        kept = lot_store.find_lot(conn, asked.id)
         if kept is not None:
             if (kept.farm_id, kept.block_id, kept.return_id) != (farm_id, wish.block_id, wish.return_id):
                 raise ConflictError(
                     "another lot has that id", where="id", todo="Draw it again under a new one."
                 )
             return kept
-        made = _drawn(conn, proposal(conn, farm_id, wish, now), lot_id, seed=seed, by=by)
-        made = replace(made, return_id=wish.return_id)
+        made = _drawn(conn, asked, proposal(conn, farm_id, wish, now), by)
         lot_store.add_lot(conn, made)
         log.append_changes(conn, farm_id, [log.Change("lot", made.id, made.block_id)])
         audit.note(
@@ -77,17 +82,17 @@ def draw_lot(
     return made
 
 
-def _drawn(conn: Connection, asked: Proposal, lot_id: str, *, seed: int, by: str | None) -> Lot:
-    at, block, ground, size = asked.at, asked.block, asked.ground, asked.size
+def _drawn(conn: Connection, asked: NewLot, made: Proposal, by: str | None) -> Lot:
+    at, block, ground, size = made.at, made.block, made.ground, made.size
     season_id = at.season.id if at.season else ""
     brief = held_briefs(conn, replace(at, day=at.today), {block.id: block.variety_id}).get(block.id)
     return Lot(
-        id=lot_id,
+        id=asked.id,
         farm_id=at.farm.id,
         season_id=season_id,
         number=lot_store.next_number(conn, at.farm.id, season_id),
         block_id=block.id,
-        crew_id=asked.crew_id,
+        crew_id=made.crew_id,
         opened_on=at.today,
         opened_at=at.now,
         opened_by=by,
@@ -95,15 +100,16 @@ def _drawn(conn: Connection, asked: Proposal, lot_id: str, *, seed: int, by: str
         until_day=at.day,
         brief_id=brief.brief_id if brief else None,
         brief_version=brief.version if brief else None,
-        plan=asked.plan,
+        plan=made.plan,
         n=size.n,
         accept=size.accept,
         reject=size.reject,
-        seed=seed,
+        seed=asked.seed,
         eligible=ground.runs,
         holes=ground.holes,
         lot_trees=size.lot,
-        trees=draw(ground.trees, size.n, extra=asked.extra, seed=seed),
+        trees=draw(ground.trees, size.n, extra=made.extra, seed=asked.seed),
+        return_id=asked.wish.return_id,
     )
 
 

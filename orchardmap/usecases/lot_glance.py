@@ -9,7 +9,8 @@ from orchardmap.store import lots as lot_store
 from orchardmap.store.session import Connection
 from orchardmap.usecases.checked_trees import ReadCheck
 from orchardmap.usecases.lot_ground import waiting_trees
-from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots, lots_put_right
+from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots
+from orchardmap.usecases.lots_in_order import lots_put_right
 from orchardmap.usecases.moments import Moment
 from orchardmap.usecases.return_facts import ReturnFacts
 

@@ -42,9 +42,7 @@ def draw_lot(
     made = lot_drawing.draw_lot(
         store,
         farm_id=str(farm_id),
-        lot_id=str(body.id),
-        wish=body.wish(),
-        seed=secrets.randbelow(2**31),
+        asked=lot_drawing.NewLot(str(body.id), body.wish(), secrets.randbelow(2**31)),
         by=caller.account.id if caller.account else None,
         actor=caller.actor,
         now=now,
