@@ -18,7 +18,7 @@ from orchardmap.model.work import Mark
 
 SEEN_SHARE = 0.005
 MINOR_SHARE = 0.12
-WEAK_SHARE = 0.6
+WEAK_SHARE = 0.85
 SEEN_FAULTY_TIMES = 1.5  # a bad tree catches the eye, which is why such checks never enter a verdict
 
 PATCH_ROWS = 20

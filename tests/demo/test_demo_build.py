@@ -26,6 +26,7 @@ from orchardmap.usecases.hazards import block_hazards
 from orchardmap.usecases.labels import LabelWish, labels_pdf
 from orchardmap.usecases.timing import timing_notices
 from orchardmap.usecases.tree_counts import farm_counts
+from orchardmap.usecases.weak_telling import farm_weak_areas
 from orchardmap.usecases.weather import loaded_weather
 from pdf_pages import codes, pictures
 
@@ -224,3 +225,23 @@ def test_two_blocks_were_counted_before_they_were_pruned_one_of_them_well_enough
     ids = {truth.block_ids[code] for code in COUNTED_BLOCKS}
     assert all(mark.day.isoformat() > counted_on for mark in truth.record.marks if mark.block_id in ids)
     assert [one["name"] for one in told["varieties"]] == [REVISED]
+
+
+def test_weak_areas_are_found_where_they_were_planted_and_nowhere_else(built):
+    """By the farm's own level: all blocks held to 5 % together."""
+    store, truth = built
+    told = farm_weak_areas(store, truth.farm_id, day=None, level=None, language="en", now=NOW)
+    met = [
+        {patch for patch in truth.patches if is_in_patch(area, patch)}
+        for area in told["areas"]
+        if area["state"] != "none"
+    ]
+    assert all(met), "nothing else"
+    assert set().union(*met) == set(truth.patches)
+
+
+def is_in_patch(area, patch):
+    (first_row, last_row), (first, last) = area["rows"], area["positions"]
+    in_rows = first_row <= patch.last_row and patch.first_row <= last_row
+    along = first <= patch.last_position and patch.first_position <= last
+    return area["block_id"] == patch.block_id and in_rows and along

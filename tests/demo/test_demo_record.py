@@ -1,7 +1,7 @@
 """The invented season as pure values: the same from the same seed, honest in its variety, true to its plan."""
 
 import itertools
-from collections import Counter, defaultdict
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
@@ -20,8 +20,6 @@ from orchardmap.demo.trees import stand
 from orchardmap.demo.work import BlockAtWork, CrewAtWork, minutes_a_tree
 from orchardmap.geometry.rows import rows_of_block
 from orchardmap.model.work import Mark
-from orchardmap.quality.farm_areas import areas_at
-from orchardmap.quality.weak_areas import CheckedTree
 
 # an ordinary autumn day, one whose eight weeks hold Christmas, one after both clock changes
 TODAYS = (date(2026, 11, 25), date(2027, 1, 20), date(2027, 4, 30))
@@ -251,29 +249,6 @@ def test_the_two_patches_are_faultier_than_the_rest(today):
     assert 0.04 <= faulty_outside <= 0.08
     assert 0.08 <= sum(check.verdict == "minor" for check in drawn) / len(drawn) <= 0.16
     assert len({patch.crew_id for patch in season.patches}) == 2
-
-
-@pytest.mark.parametrize("today", TODAYS)
-def test_weak_areas_are_found_where_they_were_planted_and_nowhere_else(today):
-    """By what the screens go by: all blocks held to 5 % together."""
-    season = record(today)
-    checks = defaultdict(list)
-    for one in season.checks:
-        if one.drawn:
-            checks[one.block_id].append(CheckedTree(one.row, one.position, one.verdict == "faulty"))
-    told = areas_at(0.05, checks)
-    found = [(block_id, area) for block_id in checks for area in told.standing(block_id)]
-    met = [
-        {patch for patch in season.patches if patch.block_id == block_id and overlap(patch, area)}
-        for block_id, area in found
-    ]
-    assert all(met), "nothing else"
-    assert set().union(*met) == set(season.patches)
-
-
-def overlap(patch, area):
-    in_rows = area.rows[0] <= patch.last_row and patch.first_row <= area.rows[1]
-    return in_rows and area.positions[0] <= patch.last_position and patch.first_position <= area.positions[1]
 
 
 @pytest.mark.parametrize("today", TODAYS)
