@@ -2,9 +2,11 @@
 
 import { stretch, trees } from "./counted";
 import { t } from "./language";
-import { weekdayText } from "./numbers";
+import { count, weekdayText } from "./numbers";
 
 export const AGAIN = {
+  /** In place of "done", beside a row. */
+  tally: (n: number) => t("{n} again", { n: count(n) }),
   /** On a row: what a tap on it says. */
   row: (n: number) => t("{trees} again: tap once they are gone over", { trees: trees(n) }),
   rowLabel: (row: number, n: number) => t("Row {row}: {trees} gone over again", { row, trees: trees(n) }),
@@ -12,11 +14,5 @@ export const AGAIN = {
   undone: (row: number) => t("Taken back: row {row} is to be gone over again.", { row }),
   block: (n: number, due: string) => t("again: {trees} by {day}", { trees: trees(n), day: weekdayText(due) }),
   blockSomeDay: (n: number) => t("again: {trees}", { trees: trees(n) }),
-  title: (n: number, due: string) => t("To go over again: {trees} by {day}", { trees: trees(n), day: weekdayText(due) }),
-  of: (number: number, crew: string, n: number, due: string) =>
-    t("Return {number}, {crew}: {trees} by {day}", { number, crew, trees: trees(n), day: weekdayText(due) }),
-  late: t("Its day is over."),
-  rows: (numbers: string) => t("Rows {numbers}. A tap on the mark under a row says that its trees are gone over again.", { numbers }),
-  better: t("What to do better this time"),
   mark: (row: number, first: number, last: number) => t("Row {row}, {part}, gone over again", { row, part: stretch(first, last) }),
 } as const;

@@ -1,4 +1,4 @@
-"""photos of checked trees."""
+"""Photos of checked trees."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -7,7 +7,7 @@ from orchardmap.errors import StoreError
 from orchardmap.store.types import Moment
 
 revision = "0015"
-down_revision = "0013"
+down_revision = "0014"
 branch_labels = None
 depends_on = None
 

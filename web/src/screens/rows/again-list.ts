@@ -2,7 +2,7 @@
 
 import { treesAgain, type WaitingReturn } from "../../core/again";
 import { languageOf } from "../../core/brief-reading";
-import { AGAIN } from "../../core/returns-wording";
+import { AGAIN_LIST } from "../../core/returns-list-wording";
 import { numbersText } from "../../core/several-rows";
 import type { ShapeRow } from "../../core/contracts";
 import { fill, h } from "../../ui/dom";
@@ -45,11 +45,11 @@ export async function againList(
     return h(
       "section",
       {},
-      h("h3", {}, AGAIN.of(number, names.get(crew_id) ?? "", treesAgain([waits], rows), due_on)),
-      due_on < farm.today ? h("p", { class: "again-late" }, AGAIN.late) : null,
-      h("p", {}, AGAIN.rows(numbersText(waits.open.map(([row]) => row)))),
+      h("h3", {}, AGAIN_LIST.of(number, names.get(crew_id) ?? "", treesAgain([waits], rows), due_on)),
+      due_on < farm.today ? h("p", { class: "again-late" }, AGAIN_LIST.late) : null,
+      h("p", {}, AGAIN_LIST.rows(numbersText(waits.open.map(([row]) => row)))),
       note === "" ? null : h("p", { class: "again-note" }, note),
-      ...(points.length === 0 ? [] : [h("h4", {}, AGAIN.better), h("ul", { class: "again-points plain-list" }, ...points.map(point))]),
+      ...(points.length === 0 ? [] : [h("h4", {}, AGAIN_LIST.better), h("ul", { class: "again-points plain-list" }, ...points.map(point))]),
     );
   };
   let shown = "";
@@ -60,7 +60,7 @@ export async function againList(
     shown = now;
     const [due] = waiting.map(({ said }) => said.due_on).sort();
     if (due === undefined) return fill(box);
-    title.textContent = AGAIN.title(treesAgain(waiting, rows), due);
+    title.textContent = AGAIN_LIST.title(treesAgain(waiting, rows), due);
     fill(list, ...waiting.map(one));
     if (!box.contains(fold)) {
       fold.open = crewId === null || waiting.some(({ said }) => said.crew_id === crewId);

@@ -106,6 +106,8 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
       book.waitingReturns().map(({ said, open }) => ({ said, open: open.filter(([row]) => row === n) })),
       shape.rows,
     );
+  const key = h("div", {});
+  const drawKey = (): void => fill(key, stripKey(book.runs(), shape.rows));
   const againBox = h("div", {});
   let returnsShown: AgainList | null = null;
   const drawReturns = (): void => {
@@ -136,6 +138,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   const draw = (): void => {
     if (left) return;
     book.fold();
+    drawKey();
     for (const row of shape.rows) strips.get(row.n)?.update(book.runsOf(row.n), treesToDoAgain(row.n));
     drawReturns();
     drawFates();
@@ -244,7 +247,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
       : h(
           "div",
           { class: "above-rows" },
-          h("div", {}, work.crew === null ? null : h("p", { class: "how-to" }, ROWS.howTo), stripKey(book.runs(), shape.rows)),
+          h("div", {}, work.crew === null ? null : h("p", { class: "how-to" }, ROWS.howTo), key),
           h("button", { type: "button", on: { click: () => list.toNext() } }, ROWS.firstLeft),
         ),
     list.box,
@@ -282,6 +285,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   fill(root, head.box, said.box, marks.overlaps, againBox, sheet, marks.box, bar.box);
   document.title = `${block.code} · ${dayText(farm.today)} · ${ROWS.title}`;
   list.foldFinished();
+  drawKey();
   drawFates();
   drawMarks();
   drawReturns();

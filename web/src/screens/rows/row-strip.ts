@@ -42,7 +42,7 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
   let shown: Stretch | null = null;
   let fate: RowFate = "";
   let dragged = false;
-  let isDone = false;
+  let again = 0;
   let comesFrom: RowEnd = "first";
   const next = (): number => held(nextFrom(row, runs, comesFrom), 1, row.p);
   const picture = stripPicture(longest);
@@ -109,7 +109,7 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
     const { pruned, trees, overlap } = rowTally(row, runs);
     fill(
       tallyText,
-      ROWS.rowState(pruned, trees),
+      pruned >= trees && again > 0 ? AGAIN.tally(again) : ROWS.rowState(pruned, trees),
       h("span", { class: "unseen" }, ROWS.rowTap(pruned, trees)),
       overlap > 0 ? h("span", { class: "row-overlap" }, ROWS.overlapNote(overlap)) : null,
       fate === "waiting" ? h("span", { class: "row-waits" }, ROWS.rowWaits) : null,
@@ -149,12 +149,12 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
   return {
     box,
     setFrom,
-    update(fresh, again) {
+    update(fresh, treesAgain) {
       runs = fresh;
+      again = treesAgain;
       const { pruned, trees } = rowTally(row, runs);
       rail.hidden = pruned >= trees;
-      isDone = pruned >= trees && again === 0;
-      box.dataset["done"] = String(isDone);
+      box.dataset["done"] = String(pruned >= trees && again === 0);
       againTap.hidden = again === 0;
       againTap.textContent = again === 0 ? "" : AGAIN.row(again);
       againTap.setAttribute("aria-label", AGAIN.rowLabel(row.n, again));
@@ -176,6 +176,6 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
     fate: () => fate,
     focus: () => tap.focus({ preventScroll: true }),
     focusEnd: () => handle.focus({ preventScroll: true }),
-    isDone: () => isDone,
+    isDone: () => rail.hidden === true && again === 0,
   };
 }

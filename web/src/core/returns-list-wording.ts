@@ -1,0 +1,14 @@
+/** The sentences of the list of what is to be gone over again; it is loaded where there is something. */
+
+import { trees } from "./counted";
+import { t } from "./language";
+import { weekdayText } from "./numbers";
+
+export const AGAIN_LIST = {
+  title: (n: number, due: string) => t("To go over again: {trees} by {day}", { trees: trees(n), day: weekdayText(due) }),
+  of: (number: number, crew: string, n: number, due: string) =>
+    t("Return {number}, {crew}: {trees} by {day}", { number, crew, trees: trees(n), day: weekdayText(due) }),
+  late: t("Its day is over."),
+  rows: (numbers: string) => t("Rows {numbers}. A tap on the mark under a row says that its trees are gone over again.", { numbers }),
+  better: t("What to do better this time"),
+} as const;
