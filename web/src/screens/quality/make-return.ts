@@ -31,11 +31,12 @@ function pointTicks(points: readonly { key: string; sentence: string }[], ticked
     input.checked = ticked.includes(key);
     return { key, input, box: h("label", { class: "radio" }, input, h("span", {}, words)) };
   });
+  const boxes = (isTicked: boolean): HTMLElement[] => ticks.filter(({ key }) => ticked.includes(key) === isTicked).map(({ box }) => box);
+  const others = boxes(false);
+  const rest =
+    ticked.length === 0 ? others : others.length === 0 ? [] : [h("details", {}, h("summary", {}, RETURN_FORM.otherPoints), ...others)];
   return {
-    box:
-      ticks.length === 0
-        ? null
-        : h("fieldset", { class: "return-points" }, h("legend", {}, RETURN_FORM.points), h("p", { class: "field-hint" }, RETURN_FORM.pointsHint), ...ticks.map(({ box }) => box)),
+    box: ticks.length === 0 ? null : h("fieldset", { class: "return-points" }, h("legend", {}, RETURN_FORM.points), ...boxes(true), ...rest),
     read: () => ticks.filter(({ input }) => input.checked).map(({ key }) => key),
   };
 }
