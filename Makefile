@@ -55,7 +55,7 @@ py-test: .venv/.dev web/dist/index.html
 	$(BIN)/pytest -n $$(( $$(nproc) < 4 ? 3 : 4 )) --dist loadfile
 
 bench: .venv/.dev
-	for script in rows map_payload whole_farm fold weak_areas draw; do $(BIN)/python bench/$$script.py || exit 1; done
+	for script in rows map_payload whole_farm fold weak_areas farm_areas draw; do $(BIN)/python bench/$$script.py || exit 1; done
 
 # what takes too long for every commit: 10,000 orders of one season's records, and the laws against folds that are wrong on purpose
 nightly: .venv/.dev

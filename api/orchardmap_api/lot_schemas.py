@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field, StrictInt, StringConstraints
 
 from orchardmap.model.lot import Severity, TwoPoints
-from orchardmap.usecases.lot_drawing import AskedTable, LotWish
+from orchardmap.usecases.lot_planning import AskedTable, LotWish
 from orchardmap_api.schemas import Body, Day, Id, Name
 
 __all__ = ["CancelBody", "LotBody", "LotWishBody"]

@@ -16,6 +16,7 @@ from orchardmap.demo.ids import uuid7
 from orchardmap.demo.land import LaidOut, laid_out
 from orchardmap.demo.lots import Inspected, Season
 from orchardmap.demo.record import SeasonRecord, season_record
+from orchardmap.demo.returns import SentBack
 from orchardmap.demo.season import ZONE, moment, must_finish_on, opens_on, season_name
 from orchardmap.demo.slips import Claim
 from orchardmap.demo.trees import stand
@@ -25,6 +26,7 @@ from orchardmap.errors import ConflictError
 from orchardmap.model.check import Check
 from orchardmap.model.lot import Lot
 from orchardmap.model.orchard import Block, Row
+from orchardmap.model.returns import Return
 from orchardmap.model.season import Closure
 from orchardmap.model.tree_count import TreeCount
 from orchardmap.model.work import Receipt
@@ -62,6 +64,8 @@ class DemoTruth:
     lots: tuple[Lot, ...]
     """As drawn, in order."""
     lot_checks: tuple[Check, ...]
+    returns: tuple[Return, ...]
+    """The last one is over the weak area of the first patch."""
     closure: Closure
 
     @property
@@ -98,7 +102,8 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     -----
     Stops with `ConflictError` if there is a farm of this name already, or if a record was not taken.
     """
-    trees_rng, device_rng, season_rng, weather_rng, count_rng, lots_rng = np.random.default_rng(seed).spawn(6)
+    trees_rng, device_rng, season_rng, weather_rng, count_rng, *more = np.random.default_rng(seed).spawn(7)
+    lots_rng, returns_rng = more
     opening = opens_on(today)
     set_up_at = moment(opening - timedelta(days=7), 1.0)
     farm = planting.create_farm(store, name=people.FARM_NAME, time_zone=people.TIME_ZONE, now=set_up_at)
@@ -127,8 +132,10 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     inspected = Inspected(
         store, Season(farm.id, season.id, crews, record.patches, auditor_ids, now), lots_rng
     )
-    _hand_in(store, farm.id, record=record, inspected=inspected)
+    sent_back = SentBack(inspected, record.patches, returns_rng)
+    _hand_in(store, farm.id, record=record, sent_back=sent_back)
     inspected.today(today)
+    sent_back.area(record.patches[0], today)
     told = weather_csv({mark.day for mark in record.standing}, today=today, rng=weather_rng)
     weather.load_weather(store, farm_id=farm.id, content=told, name="invented weather", now=now)
     return DemoTruth(
@@ -139,6 +146,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
         record=record,
         lots=tuple(inspected.lots),
         lot_checks=tuple(inspected.checks),
+        returns=tuple(sent_back.returns),
         closure=_close(store, record.closed_block_id, today=today, now=now),
     )
 
@@ -215,13 +223,14 @@ def _form(
     return CrewAtWork(gang, crew.id, foreman.id, device_id, tuple(blocks[code] for code in gang.blocks))
 
 
-def _hand_in(store: Store, farm_id: str, *, record: SeasonRecord, inspected: Inspected) -> None:
+def _hand_in(store: Store, farm_id: str, *, record: SeasonRecord, sent_back: SentBack) -> None:
     """Upload each day's records as the tablets did, at the moment the last of them was made; each week begins with lots."""
     week = None
     for day in record.by_day():
         at = day.last_at
         if week is not None and week != at.isocalendar().week:
-            inspected.week(at.date())
+            sent_back.week(at.date())
+            sent_back.inspected.week(at.date())
         week = at.isocalendar().week
         _all_taken(recording.record_marks(store, farm_id=farm_id, marks=day.marks, sent_at=at, now=at))
         _all_taken(

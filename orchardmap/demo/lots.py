@@ -15,12 +15,14 @@ from orchardmap.demo.work import CrewAtWork
 from orchardmap.model.brief import BriefVersion
 from orchardmap.model.check import Check, TreeVerdict
 from orchardmap.model.lot import Lot
+from orchardmap.model.returns import Return
 from orchardmap.store import briefs, orchard
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import Store
-from orchardmap.usecases.lot_drawing import LotWish, draw_lot
+from orchardmap.usecases.lot_drawing import NewLot, draw_lot
 from orchardmap.usecases.lot_findings_json import lot_walk, row_lengths
 from orchardmap.usecases.lot_ground import lot_moment, waiting_trees
+from orchardmap.usecases.lot_planning import LotWish
 from orchardmap.usecases.recording import record_checks
 
 __all__ = ["Inspected", "Season"]
@@ -35,6 +37,7 @@ SECOND_LOOK_EVERY = 9
 OTHER_EYES = 0.06
 """Of the trees that both look at, how many the second sees otherwise."""
 BEGUN_TREES = 12
+FAULTY_AFTER_RETURN = 0.01
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,7 +70,7 @@ class Inspected:
             return
         hours = dict.fromkeys(self.season.auditor_ids, WALKED_FROM_H)
         for turn, (block_id, crew_id) in enumerate(self._wanting(drawn_at, LEAST_LOT)):
-            lot = self._drawn(block_id, crew_id, drawn_at, monday - timedelta(days=1))
+            lot = self._drawn(LotWish(block_id, crew_id, until_day=monday - timedelta(days=1)), drawn_at)
             first, second = _pair(self.season.auditor_ids, turn)
             self._walk(lot, first, monday, hours)
             if len(self.lots) % SECOND_LOOK_EVERY == 0:
@@ -80,9 +83,20 @@ class Inspected:
             return
         hours = dict.fromkeys(self.season.auditor_ids, WALKED_FROM_H)
         for turn, (block_id, crew_id) in enumerate(self._wanting(drawn_at, 1)[:2]):
-            lot = self._drawn(block_id, crew_id, drawn_at, today)
+            lot = self._drawn(LotWish(block_id, crew_id, until_day=today), drawn_at)
             if turn == 0:
                 self._walk(lot, self.season.auditor_ids[0], today, hours, most=BEGUN_TREES)
+
+    def recheck(self, again: Return, monday: date) -> None:
+        """Draw a lot over trees that were gone over again, and check them."""
+        drawn_at = moment(monday, DRAWN_AT_H)
+        if drawn_at > self.season.now:
+            return
+        hours = dict.fromkeys(self.season.auditor_ids, WALKED_FROM_H)
+        wish = LotWish(
+            again.block_id, again.crew_id, until_day=monday - timedelta(days=1), return_id=again.id
+        )
+        self._walk(self._drawn(wish, drawn_at), self.season.auditor_ids[-1], monday, hours)
 
     def _wanting(self, now: datetime, least: int) -> list[tuple[str, str]]:
         """Return block and crew of pruned trees in no lot, most first."""
@@ -98,13 +112,11 @@ class Inspected:
         ]
         return [(block_id, crew_id) for _, block_id, crew_id in sorted(counted, key=lambda one: -one[0])]
 
-    def _drawn(self, block_id: str, crew_id: str, at: datetime, until: date) -> Lot:
+    def _drawn(self, wish: LotWish, at: datetime) -> Lot:
         lot = draw_lot(
             self.store,
             farm_id=self.season.farm_id,
-            lot_id=uuid7(at, self.rng),
-            wish=LotWish(block_id, crew_id, until_day=until),
-            seed=int(self.rng.integers(2**31)),
+            asked=NewLot(uuid7(at, self.rng), wish, int(self.rng.integers(2**31))),
             now=at,
         )
         self.lots.append(lot)
@@ -142,6 +154,8 @@ class Inspected:
     ) -> TreeVerdict:
         if tree in seen_before and self.rng.random() >= OTHER_EYES:
             return seen_before[tree]
+        if lot.return_id is not None:
+            return "faulty" if self.rng.random() < FAULTY_AFTER_RETURN else "meets"
         crew = next(one for one in self.season.crews if one.crew_id == lot.crew_id)
         return verdict_of(crew, self.season.patches, tree=(lot.block_id, *tree), drawn=True, rng=self.rng)
 

@@ -56,12 +56,12 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         size = row_tables.block_trees(conn, farm_id)
         done = work_done(conn, at, ids)
         known = read_checks(conn, at)
-        # a second look tells how auditors agree, not how a tree is
-        checks = [check for check in known if not check.second]
-        lots = lot_figures(conn, at, checks)
-        plan = farm_settings(conn, farm_id).lot_plan
         returns = return_facts(conn, at)
         weak = weak_counts(farm_areas(conn, at, checks=known, returns=returns), returns)
+        # a second look tells how auditors agree, not how a tree is
+        checks = [check for check in known if not check.second]
+        lots = lot_figures(conn, at, checks, returns)
+        plan = farm_settings(conn, farm_id).lot_plan
         closed = closed_blocks(closures.closures(conn, ids), at)
         names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
         waiting = sum(log.set_aside_counts(conn, farm_id).values())
@@ -69,20 +69,15 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         last_days = _recent_days(conn, at)
         extents = orchard.extents(conn, farm_id)
         overlap_rows = _overlap_rows(conn, at, ids)
-        again = trees_again(returns)
+        counted = {"again": trees_again(returns), "set_aside": waiting_of, "weak": weak}
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     told = _block_figures(ids, size, done, checks, plan)
     listed = [
         _named_block(block, names.get(block.variety_id or ""), extents[block.id])
         | told[block.id]
         | (lots.get(block.id, {}) if told[block.id]["pruned"] else {})
-        | {
-            "overlap_rows": overlap_rows[block.id],
-            "again": again.get(block.id, 0),
-            "set_aside": waiting_of.get(block.id, 0),
-            "closed": closed.get(block.id),
-            "weak": weak.get(block.id, 0),
-        }
+        | {"overlap_rows": overlap_rows[block.id], "closed": closed.get(block.id)}
+        | {name: found.get(block.id, 0) for name, found in counted.items()}
         for block in blocks
     ]
     return {

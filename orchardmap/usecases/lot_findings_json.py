@@ -5,33 +5,35 @@ from collections.abc import Mapping
 from typing import Any
 
 from orchardmap.model.brief import BriefVersion, PointClass
-from orchardmap.model.check import TreeVerdict
 from orchardmap.model.lot import Lot, Tree
 from orchardmap.pruning.sentences import point_text
-from orchardmap.quality.agreement import Coefficient, agreement_of_two
 from orchardmap.quality.intervals import CONFIDENCE
 from orchardmap.quality.lot_findings import Findings, estimate
 from orchardmap.quality.walk import walking_order
 from orchardmap.store import briefs as brief_store
 from orchardmap.store import check_photos, row_tables
 from orchardmap.store.session import Connection
+from orchardmap.usecases.auditor_agreement import agreement_json, agreement_of_looks, read_two_looks
 from orchardmap.usecases.brief_reading import version_json
 from orchardmap.usecases.checked_trees import ReadCheck
 from orchardmap.usecases.hazards import farm_clearance_m
 from orchardmap.usecases.lot_verdicts import JudgedLot
+from orchardmap.usecases.moments import Moment
+from orchardmap.usecases.weak_telling import standing_areas
 
 __all__ = ["findings_json", "lot_walk", "row_lengths"]
 
 Json = dict[str, Any]
-_VERDICTS: tuple[TreeVerdict, ...] = ("meets", "minor", "faulty")
 _WORST_FIRST: tuple[PointClass, ...] = ("critical", "major", "minor")
 
 
-def findings_json(conn: Connection, one: JudgedLot, language: str) -> Json:
+def findings_json(conn: Connection, at: Moment, one: JudgedLot, language: str) -> Json:
     """Return what a lot's page tells beyond the list."""
     lot, found = one.lot, one.found
     brief = _brief(conn, lot)
     photos = check_photos.photo_ids(conn, [c.id for c in (*found.first.values(), *found.second.values())])
+    agreed = agreement_of_looks(read_two_looks(conn, at, [lot.block_id], lot_id=lot.id))
+    areas = standing_areas(conn, at, [lot.block_id], language=language)
     return {
         "runs": [list(run) for run in lot.eligible],
         "holes": [list(hole) for hole in lot.holes],
@@ -45,8 +47,8 @@ def findings_json(conn: Connection, one: JudgedLot, language: str) -> Json:
         **_estimate_json(lot, found),
         "points": _points(brief, found, language) if brief else [],
         "brief": version_json(brief, clearance_m=farm_clearance_m(conn, lot.farm_id)) if brief else None,
-        "agreement": _agreement(found),
-        "weak_areas": [],
+        "agreement": agreement_json(agreed) if agreed else None,
+        "weak_areas": areas.get(lot.block_id, []),
     }
 
 
@@ -121,18 +123,3 @@ def _points(brief: BriefVersion, found: Findings[ReadCheck], language: str) -> l
         }
         for point in points
     ]
-
-
-def _agreement(found: Findings[ReadCheck]) -> Json | None:
-    """Return how far first and second looks at the same trees agree; None until there are two such trees."""
-    both = [tree for tree in found.second if tree in found.first]
-    if len(both) < 2:
-        return None
-    pairs = Counter((found.first[tree].verdict, found.second[tree].verdict) for tree in both)
-    told = agreement_of_two([[pairs[one, other] for other in _VERDICTS] for one in _VERDICTS])
-    names = ("percent", "kappa", "ac1", "positive")
-    return {"trees": told.trees} | {name: _coefficient(getattr(told, name)) for name in names}
-
-
-def _coefficient(found: Coefficient | None) -> Json | None:
-    return None if found is None else {"value": found.value, "low": found.low, "high": found.high}

@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from orchardmap.errors import InputError, UnknownError
+from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.model.lot import Lot, Tree, TreeRun
 from orchardmap.model.orchard import Block
 from orchardmap.quality.lot_trees import held_trees, pruned_trees, runs_and_holes, trees_of
@@ -14,8 +14,17 @@ from orchardmap.store.session import Connection
 from orchardmap.store.states import RowState
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.return_facts import ReturnFacts, return_facts
 
-__all__ = ["Ground", "lot_ground", "lot_moment", "trees_not_in", "waiting_trees"]
+__all__ = [
+    "Ground",
+    "lot_ground",
+    "lot_moment",
+    "return_ground",
+    "return_to_check",
+    "trees_not_in",
+    "waiting_trees",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,29 +77,68 @@ def lot_ground(conn: Connection, at: Moment, block: Block, crew_id: str | None) 
     trees = own - held
     if not trees:
         _refuse_empty(len(own), crew_id)
-    return _ground(conn, at, block.id, crew_id, trees, not_trees)
+    return _ground(trees, not_trees, _first_day(conn, at, block.id, crew_id, trees))
 
 
-def _ground(
-    conn: Connection,
-    at: Moment,
-    block_id: str,
-    crew_id: str | None,
-    trees: Collection[Tree],
-    not_trees: Collection[Tree],
-) -> Ground:
-    season_id = at.season.id if at.season else ""
-    runs, holes = runs_and_holes(trees, not_trees)
-    marks = log.standing_marks(conn, season_id, block_ids=[block_id], until=at.day)
-    wanted = set(trees)
+def _first_day(
+    conn: Connection, at: Moment, block_id: str, crew_id: str | None, trees: Collection[Tree]
+) -> date | None:
+    """Return the day of the first mark that stands on one of the trees."""
+    marks = log.standing_marks(conn, at.season.id if at.season else "", block_ids=[block_id], until=at.day)
     days = (
         mark.day
-        for mark in sorted(marks, key=lambda mark: mark.day)
+        for mark in marks
         if crew_id in (None, mark.crew_id)
-        and any((mark.row, position) in wanted for position in range(mark.first, mark.last + 1))
+        and any((mark.row, position) in trees for position in range(mark.first, mark.last + 1))
     )
-    rows = len({run.row for run in runs})
-    return Ground(tuple(sorted(wanted)), runs, holes, rows, next(days, None))
+    return min(days, default=None)
+
+
+def _ground(trees: Collection[Tree], not_trees: Collection[Tree], from_day: date | None) -> Ground:
+    runs, holes = runs_and_holes(trees, not_trees)
+    return Ground(tuple(sorted(trees)), runs, holes, len({run.row for run in runs}), from_day)
+
+
+def return_to_check(conn: Connection, at: Moment, block_id: str, return_id: str) -> ReturnFacts:
+    """Return a return of a block, to draw a lot over its trees.
+
+    Raises
+    ------
+    UnknownError
+        If the block has no such return.
+    ConflictError
+        If it was taken back.
+    """
+    found = next((one for one in return_facts(conn, at, [block_id]) if one.said.id == return_id), None)
+    if found is None:
+        raise UnknownError("the block has no such return", where=return_id)
+    if found.state == "cancelled":
+        raise ConflictError(
+            "The return was taken back.",
+            where="return_id",
+            todo="Draw a lot without it, or make a new return.",
+        )
+    return found
+
+
+def return_ground(conn: Connection, at: Moment, asked: ReturnFacts) -> Ground:
+    """Return the trees of a return, whether or not they were gone over again yet.
+
+    Raises
+    ------
+    InputError
+        If none of them is pruned any more.
+    """
+    block_id = asked.said.block_id
+    pruned, not_trees = _pruned(conn, at, [block_id])[block_id]
+    trees = {tree for tree in trees_of(TreeRun(*one) for one in asked.stretches) if tree in pruned}
+    if not trees:
+        raise InputError(
+            "No tree of the return is marked as pruned.",
+            where="return_id",
+            todo="Look at the block's marks, or cancel the return.",
+        )
+    return _ground(trees, not_trees, min((one.day for one in asked.answers), default=None))
 
 
 def _refuse_empty(pruned: int, crew_id: str | None) -> None:

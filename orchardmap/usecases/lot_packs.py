@@ -1,10 +1,12 @@
 """Lots to take along: the trees of those that wait for checks, and in which order to walk to them."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from orchardmap.model.brief import BriefVersion
+from orchardmap.model.lot import Lot
 from orchardmap.store import briefs as brief_store
 from orchardmap.store import lots as lot_store
 from orchardmap.store import orchard
@@ -16,7 +18,7 @@ from orchardmap.usecases.lot_findings_json import lot_walk, row_lengths
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots
 from orchardmap.usecases.moments import Moment, moment
 
-__all__ = ["block_lots", "lots_to_take"]
+__all__ = ["LotsToTake", "block_lots", "lots_to_take"]
 
 Json = dict[str, Any]
 
@@ -47,25 +49,37 @@ def block_lots(store: Store, block_id: str, *, now: datetime) -> list[Json]:
         block = orchard.block(conn, block_id)
         at = moment(conn, block.farm_id, None, now)
         briefs = held_briefs(conn, at, {block.id: block.variety_id})
-        return lots_to_take(conn, at, [block_id], briefs)[block_id]
+        return lots_to_take(conn, at, [block_id], briefs).of_block[block_id]
+
+
+@dataclass(frozen=True, slots=True)
+class LotsToTake:
+    """Lots to take along, and what they are judged by."""
+
+    of_block: dict[str, list[Json]]
+    """By block id; every block that was asked for."""
+    versions: tuple[BriefVersion, ...]
+    """Of briefs, other than those that hold for the blocks now."""
 
 
 def lots_to_take(
     conn: Connection, at: Moment, block_ids: Sequence[str], briefs: Mapping[str, BriefVersion]
-) -> dict[str, list[Json]]:
-    """Return the same of several blocks by their id; ``briefs`` are the versions that hold for them now."""
+) -> LotsToTake:
+    """Return the same of several blocks; ``briefs`` are the versions that hold for them now."""
     told: dict[str, list[Json]] = {block_id: [] for block_id in block_ids}
     lots = lot_store.lots_of(conn, at.season.id, block_ids=block_ids) if at.season else []
     standing = [lot for lot in lots if lot.stands]
     if not standing:
-        return told
+        return LotsToTake(told, ())
     blocks = sorted({lot.block_id for lot in standing})
     judged = judged_lots(standing, read_checks(conn, at, blocks))
     wanted = [one for one in judged if not one.found.is_decided or _is_of_today(one, at)]
-    other = _other_versions(conn, at, wanted, briefs)
-    for one in wanted:
-        told[one.lot.block_id].append(_lot_json(conn, one, other))
-    return told
+    other = _other_versions(conn, [one.lot for one in wanted], briefs)
+    clearance_m = farm_clearance_m(conn, at.farm.id)
+    for lot in (one.lot for one in wanted):
+        brief = version_json(other[lot.id], clearance_m=clearance_m) if lot.id in other else None
+        told[lot.block_id].append(_lot_json(lot, row_lengths(conn, lot.block_id), brief))
+    return LotsToTake(told, tuple(other.values()))
 
 
 def _is_of_today(one: JudgedLot, at: Moment) -> bool:
@@ -74,27 +88,23 @@ def _is_of_today(one: JudgedLot, at: Moment) -> bool:
 
 
 def _other_versions(
-    conn: Connection, at: Moment, wanted: Sequence[JudgedLot], briefs: Mapping[str, BriefVersion]
-) -> dict[str, Json]:
+    conn: Connection, lots: Sequence[Lot], briefs: Mapping[str, BriefVersion]
+) -> dict[str, BriefVersion]:
     """Return the brief of each lot that is judged by another version than holds in its block now, by lot id."""
-    clearance_m = farm_clearance_m(conn, at.farm.id)
-    told: dict[str, Json] = {}
-    for lot in (one.lot for one in wanted):
+    found: dict[str, BriefVersion] = {}
+    for lot in lots:
         held = briefs.get(lot.block_id)
-        own = (lot.brief_id, lot.brief_version)
         if lot.brief_id is None or lot.brief_version is None:
             continue
-        if held is None or own != (held.brief_id, held.version):
-            version = brief_store.version(conn, lot.brief_id, lot.brief_version)
-            told[lot.id] = version_json(version, clearance_m=clearance_m)
-    return told
+        if held is None or (lot.brief_id, lot.brief_version) != (held.brief_id, held.version):
+            found[lot.id] = brief_store.version(conn, lot.brief_id, lot.brief_version)
+    return found
 
 
-def _lot_json(conn: Connection, one: JudgedLot, other: Mapping[str, Json]) -> Json:
-    lot = one.lot
+def _lot_json(lot: Lot, positions: dict[int, int], brief: Json | None) -> Json:
     plain = ("id", "number", "crew_id", "lot_trees", "n", "accept", "reject", "brief_id", "brief_version")
     return {name: getattr(lot, name) for name in (*plain, "return_id")} | {
-        "brief": other.get(lot.id),
+        "brief": brief,
         "trees": [list(tree) for tree in lot.trees],
-        "walk": [list(tree) for tree in lot_walk(lot, row_lengths(conn, lot.block_id))],
+        "walk": [list(tree) for tree in lot_walk(lot, positions)],
     }

@@ -18,6 +18,7 @@ from orchardmap.usecases.lot_findings_json import findings_json
 from orchardmap.usecases.lot_ground import trees_not_in, waiting_trees
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots, memories
 from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.return_facts import return_facts
 
 __all__ = ["farm_lots", "full_lot"]
 
@@ -87,9 +88,17 @@ def _told(conn: Connection, at: Moment, judged: Sequence[JudgedLot], language: s
     codes = {block.id: block.code for block in orchard.blocks(conn, at.farm.id)}
     crews = {crew.id: crew.name for crew in farm_store.crews(conn, at.farm.id)}
     gone = trees_not_in(conn, at, [one.lot for one in judged if one.waits])
+    made = [one.said for one in return_facts(conn, at, _blocks(judged)) if one.state != "cancelled"]
     return [
-        _named(one.lot, codes, crews) | _counted(one, gone.get(one.lot.id, 0), language) for one in judged
+        _named(one.lot, codes, crews)
+        | _counted(one, gone.get(one.lot.id, 0), language)
+        | {"returns": [said.id for said in made if said.lot_id == one.lot.id]}
+        for one in judged
     ]
+
+
+def _blocks(judged: Sequence[JudgedLot]) -> list[str]:
+    return sorted({one.lot.block_id for one in judged})
 
 
 def _named(lot: Lot, codes: Mapping[str, str], crews: Mapping[str, str]) -> Json:
@@ -117,7 +126,6 @@ def _counted(one: JudgedLot, gone: int, language: str) -> Json:
         "verdict": found.verdict,
         "is_decided": found.is_decided,
         "sentences": lot_texts(lot, found, gone=gone, language=language),
-        "returns": [],
         "risks": risks(size, language),
     }
 
@@ -157,5 +165,5 @@ def full_lot(store: Store, lot_id: str, *, language: str, now: datetime) -> Json
         at = replace(at, season=season)  # the lot's own, which may be over
         judged = _judged(conn, at, [lot])
         (told,) = _told(conn, at, judged, language)
-        more = findings_json(conn, judged[0], language)
+        more = findings_json(conn, at, judged[0], language)
     return told | more | {"oc": [list(point) for point in oc_points(_size(lot))]}

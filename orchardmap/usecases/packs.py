@@ -140,8 +140,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         clearance_m = farm_clearance_m(conn, farm_id)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     taught = _taught(wanted, briefs, clearance_m)
-    overview = glance.overview(store, farm_id, day=None, now=now)
-    summaries = {summary["id"]: summary for summary in overview["blocks"]}
+    summaries = {one["id"]: one for one in glance.overview(store, farm_id, day=None, now=now)["blocks"]}
     return {
         "epoch": epoch,
         "cursor": seq,
@@ -156,11 +155,11 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
                 "timing": timing[block_id],
                 **taught[block_id],
                 "counts": counts[block_id],
-                "lots": lots[block_id],
+                "lots": lots.of_block[block_id],
             }
             for block_id in wanted
         ],
-        "pictures": point_pictures(version.content for version in briefs.values()),
+        "pictures": point_pictures(version.content for version in (*briefs.values(), *lots.versions)),
     }
 
 

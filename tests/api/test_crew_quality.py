@@ -99,9 +99,9 @@ def test_one_crew_alone_on_a_farm_is_held_against_nothing(service):
 
 
 @pytest.fixture
-def twice(service):
+def twice(either):
     """A lot of 40 trees of block K1, and a second auditor."""
-    farm = service.farm
+    service, farm = either, either.farm
     prune(service.store, farm)
     other = planting.add_person(service.store, farm_id=farm.farm.id, name="Second", role="auditor")
     lot_id, trees = new_id(), [(1, at, False) for at in range(1, 41)]

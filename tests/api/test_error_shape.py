@@ -46,7 +46,7 @@ def test_unknown_id_is_a_problem_and_changes_nothing(shared, is_problem, method,
 @pytest.mark.parametrize(("method", "path"), [(m, p) for m, p in with_id if "_id}" in p])
 @pytest.mark.parametrize("wrong", ["nonsense", "1" * 20, "%00", "%ed%a0%80", NOBODY + "0"])
 def test_path_id_that_is_none_is_a_problem(shared, is_problem, method, path, wrong):
-    address = filled(path, farm_id=wrong, block_id=wrong, photo_id=wrong)
+    address = filled(path, **dict.fromkeys(("farm_id", "block_id", "lot_id", "photo_id", "return_id"), wrong))
     told = is_problem(ask(shared.client, method, address, path), 422)
     assert wrong not in json.dumps(told)
 

@@ -8,7 +8,7 @@ from jpegs import camera_jpeg, plain_jpeg
 from orchardmap.store import audit, check_photos
 from orchardmap.usecases.check_photos import MOST_BYTES, MOST_PHOTOS
 from orchardmap.usecases.planting import new_id
-from orchardmap.usecases.recording import record_checks
+from orchardmap.usecases.recording import record_checks, record_marks
 from small_farm import NOW
 
 JPEG = plain_jpeg(640, 480)
@@ -82,6 +82,24 @@ def test_a_check_has_so_many_photos_and_no_more(shared, is_problem):
     check_id = checked(shared)
     assert [put(shared, check_id).status_code for _ in range(MOST_PHOTOS)] == [200] * MOST_PHOTOS
     is_problem(put(shared, check_id), 409)
+
+
+def test_a_lot_names_the_photos_of_its_checks(service):
+    farm = service.farm
+    record_marks(service.store, farm_id=farm.farm.id, marks=[farm.mark(last=10)], sent_at=NOW, now=NOW)
+    asked = {"id": new_id(), "block_id": farm.blocks[0].id}
+    lot = service.client.post(service.at_farm("/lots"), json=asked).json()
+    first, other = lot["trees"][:2]
+    checks = [
+        farm.check(row=tree["row"], position=tree["position"], drawn=True, lot_id=lot["id"])
+        for tree in (first, other)
+    ]
+    record_checks(service.store, farm_id=farm.farm.id, checks=checks, sent_at=NOW, now=NOW)
+    photos = [new_id(), new_id()]
+    for photo_id in photos:
+        assert put(service, checks[0].id, photo_id).status_code == 200
+    trees = service.client.get(f"/api/lots/{lot['id']}").json()["trees"]
+    assert [tree["check"] and tree["check"]["photos"] for tree in trees[:2]] == [photos, []]
 
 
 def test_the_limit_is_above_what_devices_send():

@@ -114,8 +114,8 @@ def test_a_farm_without_checks_has_no_weak_area_and_says_why(shared):
     assert "No block has enough checks" in told["words"]
 
 
-def test_trees_seen_while_walking_change_nothing(service):
-    farm, store = service.farm, service.store
+def test_trees_seen_while_walking_change_nothing(either):
+    service, farm, store = either, either.farm, either.store
     prune(store, farm)
     checks = patchy_checks(farm)
     hand_in(store, farm, checks)

@@ -19,6 +19,7 @@ from orchardmap.usecases import (
     closing,
     hazard_lines,
     lot_drawing,
+    lot_planning,
     planting,
     recording,
     returning,
@@ -230,10 +231,8 @@ def _new_lot(world: World, at: SmallFarm) -> dict[str, Any]:
 
 def _lot(world: World, at: SmallFarm) -> dict[str, Any]:
     _pruned(world, at)
-    wish = lot_drawing.LotWish(at.blocks[0].id)
-    made = lot_drawing.draw_lot(
-        world.service.store, farm_id=at.farm.id, lot_id=new_id(), wish=wish, seed=7, now=NOW
-    )
+    asked = lot_drawing.NewLot(new_id(), lot_planning.LotWish(at.blocks[0].id), 7)
+    made = lot_drawing.draw_lot(world.service.store, farm_id=at.farm.id, asked=asked, now=NOW)
     return {"ids": {"lot_id": made.id}}
 
 

@@ -66,7 +66,28 @@ def check_trees(
     assert {one["outcome"] for one in outcomes} == {"taken"}
 
 
-def test_a_lot_goes_from_its_plan_to_its_return(
+def go_over_again(service: Any, planted: dict[str, Any]) -> None:
+    """Let the crew go over all that its return asks for."""
+    now = datetime.now(UTC).isoformat()
+    (made,) = service.get(f"/farms/{planted['farm']}/returns")["returns"]
+    of = {"season_id": planted["season"], "block_id": planted["block"], "crew_id": made["crew_id"]}
+    marks = [
+        {
+            "id": new_id(),
+            "row": row,
+            "first": first,
+            "last": last,
+            "return_id": made["id"],
+            "method": "ladder",
+        }
+        | of
+        | {"day": planted["today"], "device_at": now}
+        for row, first, last in made["open"]
+    ]
+    service.post(f"/farms/{planted['farm']}/marks", {"sent_at": now, "marks": marks})
+
+
+def test_a_lot_goes_from_its_plan_to_its_return_and_on_to_the_recheck(
     tablet: Page, service: Any, planted: dict[str, Any], axe_findings: Callable[..., list[str]]
 ) -> None:
     other_row = prune_all(service, planted)
@@ -120,6 +141,15 @@ def test_a_lot_goes_from_its_plan_to_its_return(
     expect(tablet.get_by_role("heading", name="Return 1: K1, Hollow")).to_be_visible()
     expect(tablet.get_by_text("Begin at the gate.")).to_be_visible()
     assert axe_findings(tablet) == []
+    # once the crew went over all of it, one click leads to its recheck
+    go_over_again(service, planted)
+    tablet.reload()
+    tablet.get_by_role("link", name="Draw the recheck").click()
+    expect(figures).to_contain_text("Check ")
+    tablet.get_by_role("button", name="Draw ").click()
+    expect(tablet.get_by_role("heading", name="Lot 2: K1, Hollow")).to_be_visible()
+    expect(tablet.get_by_text("It is the recheck of a return.")).to_be_visible()
+
     part("Crews")
     expect(tablet.locator(".funnel-crew")).to_have_count(2)
     assert axe_findings(tablet) == []

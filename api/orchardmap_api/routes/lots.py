@@ -5,7 +5,7 @@ from typing import Annotated, Any
 
 from fastapi import APIRouter, Query
 
-from orchardmap.usecases import lot_drawing, lot_packs, lot_reading
+from orchardmap.usecases import lot_drawing, lot_packs, lot_planning, lot_reading
 from orchardmap_api.access import READERS, FarmCaller, needs
 from orchardmap_api.dependencies import FarmId, Now, PathId, ServiceStore
 from orchardmap_api.lot_schemas import CancelBody, LotBody, LotWishBody
@@ -26,7 +26,7 @@ def plan_lot(
     farm_id: FarmId, body: LotWishBody, store: ServiceStore, now: Now, language: Language = "en"
 ) -> Json:
     """Return what a lot would be if it were drawn now; nothing is written."""
-    return lot_drawing.planned_lot(store, str(farm_id), body.wish(), language=language, now=now)
+    return lot_planning.planned_lot(store, str(farm_id), body.wish(), language=language, now=now)
 
 
 @router.post("/farms/{farm_id}/lots", status_code=201, dependencies=[needs("manager", "auditor")])
@@ -42,9 +42,7 @@ def draw_lot(
     made = lot_drawing.draw_lot(
         store,
         farm_id=str(farm_id),
-        lot_id=str(body.id),
-        wish=body.wish(),
-        seed=secrets.randbelow(2**31),
+        asked=lot_drawing.NewLot(str(body.id), body.wish(), secrets.randbelow(2**31)),
         by=caller.account.id if caller.account else None,
         actor=caller.actor,
         now=now,

@@ -24,6 +24,7 @@ export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): voi
   const words = h("span", {});
   const why = h("p", { class: "walk-why", role: "status" });
   let verdict: TreeVerdict = "meets";
+  let hadFocus = false;
   const allYes = h("button", { type: "button", class: "walk-all", on: { click: hears.allYes } }, WALK.allYes);
   const save = h("button", { type: "button", class: "main walk-save", on: { click: () => hears.save(verdict) } }, bud, words);
   const label = (text: string): void => {
@@ -39,12 +40,15 @@ export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): voi
       label(isBegun ? WALK.save(TREE_VERDICT[verdict].toLowerCase()) : WALK.saveNone);
       allYes.disabled = false;
       save.disabled = !judged.isEnough;
+      if (hadFocus) allYes.focus({ preventScroll: true }); // the keyboard goes on where the next tree begins
+      hadFocus = false;
       const rest = judged.open > 0 ? WALK.openPoints(judged.open) : "";
       const failed = judged.failed.length > 0 ? WALK.failedPoints(judged.failed.length) : "";
       const text = [failed, rest].filter((part) => part !== "").join(" ");
       if (why.textContent !== text) why.textContent = text; // read out when it changes, not at every touch
     },
     shut(text = "") {
+      hadFocus = document.activeElement === save;
       allYes.disabled = save.disabled = true;
       label(WALK.saveNone);
       why.textContent = text;

@@ -1,0 +1,454 @@
+"""Lots on both engines: drawn from what was pruned since the last one, drawn again from what is kept, judged by their plan alone."""
+
+from contextlib import closing
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from orchardmap.errors import ConflictError, InputError, UnknownError
+from orchardmap.model.lot import TablePlan, TwoPoints
+from orchardmap.quality.lot_trees import redrawn, trees_of
+from orchardmap.quality.plan import sampling_plan
+from orchardmap.store import audit
+from orchardmap.store import lots as lot_store
+from orchardmap.store.session import open_store, sqlite_url
+from orchardmap.usecases import (
+    brief_publishing,
+    briefing,
+    counting,
+    farm_setting,
+    glance,
+    lot_drawing,
+    lot_packs,
+    lot_planning,
+    lot_reading,
+    packs,
+    recording,
+    returning,
+)
+from orchardmap.usecases.briefing import BriefSubject, ReadyMade
+from orchardmap.usecases.lot_drawing import NewLot
+from orchardmap.usecases.lot_planning import AskedTable, LotWish
+from orchardmap.usecases.planting import new_id
+from orchardmap.usecases.returning import NewReturn
+from small_farm import NOW, POSITIONS, TODAY, small_farm, withdrawal
+
+TABLE = TablePlan("I", 4.0)
+
+
+@pytest.fixture(scope="module", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
+def store(request, tmp_path_factory):
+    """One store of each engine for all tests here; each has a farm of its own in it."""
+    if request.param == "sqlite":
+        url = sqlite_url(tmp_path_factory.mktemp("lots") / "store.sqlite")
+    else:
+        url = request.getfixturevalue("cluster").new_database()
+    with closing(open_store(url)) as made:
+        yield made
+
+
+@pytest.fixture
+def farm(store):
+    """Rows 1 and 2 of the first block are pruned by crew A, row 3 by B, and both claim positions 1 to 20 of row 4."""
+    made = small_farm(store, new_id())
+    marks = [made.mark(1), made.mark(2), made.mark(3, crew=1)]
+    record(store, made, *marks, made.mark(4, 1, 20), made.mark(4, 1, 20, crew=1))
+    return made
+
+
+def record(store, farm, *marks):
+    recording.record_marks(store, farm_id=farm.farm.id, marks=marks, sent_at=NOW, now=NOW)
+
+
+def wish(farm, crew=0, **changes):
+    return LotWish(farm.blocks[0].id, None if crew is None else farm.crews[crew].id, **changes)
+
+
+def draw(store, farm, crew=0, *, seed=1848, lot_id=None, **changes):
+    asked = NewLot(lot_id or new_id(), wish(farm, crew, **changes), seed)
+    return lot_drawing.draw_lot(store, farm_id=farm.farm.id, asked=asked, now=NOW)
+
+
+def check(store, farm, lot, *, faulty=0, trees=None, **changes):
+    """Check the plan's trees of a lot (or so many of them), the first ones faulty."""
+    planned = [tree for tree in lot.trees if not tree.is_extra][:trees]
+    found = [
+        farm.check(tree.row, tree.position, lot_id=lot.id, verdict="faulty" if at < faulty else "meets")
+        for at, tree in enumerate(planned)
+    ]
+    hand_in(store, farm, *(replace(one, **changes) for one in found))
+
+
+def hand_in(store, farm, *checks):
+    receipts = recording.record_checks(store, farm_id=farm.farm.id, checks=checks, sent_at=NOW, now=NOW)
+    assert {one.outcome for one in receipts} <= {"taken"}
+
+
+def read(store, lot, language="en"):
+    return lot_reading.full_lot(store, lot.id, language=language, now=NOW)
+
+
+def summary(store, farm, day=None):
+    found = glance.overview(store, farm.farm.id, day=day, now=NOW)["blocks"]
+    return next(one for one in found if one["id"] == farm.blocks[0].id)
+
+
+def trees(lot):
+    return set(trees_of(lot.eligible, lot.holes))
+
+
+def test_draw_is_kept_to_the_letter_and_redone_from_what_is_kept_alone(store, farm):
+    counting.recount_row(
+        store, block_id=farm.blocks[0].id, row=1, changes={"blanks": [5, 6], "pollinizers": [1]}, now=NOW
+    )
+    made = [
+        draw(store, farm, 0, seed=7, extra=4),
+        draw(store, farm, 1, seed=2**31 - 1),
+        draw(store, farm, None),
+    ]
+    with store.read() as conn:
+        kept = lot_store.lots_of(conn, farm.season.id)
+    assert kept == made
+    assert [lot.number for lot in kept] == [1, 2, 3]
+    for lot in kept:
+        assert redrawn(lot) == lot.trees
+        assert {(tree.row, tree.position) for tree in lot.trees} <= trees(lot)
+    assert made[0].holes == ((1, 5), (1, 6))
+    assert [tree.is_extra for tree in made[0].trees] == [False] * made[0].n + [True] * 4
+    plan = sampling_plan(made[0].lot_trees, level="I", aql=4.0)
+    assert (made[0].n, made[0].accept, made[0].reject) == (plan.n, plan.accept, plan.reject)
+
+
+def test_a_crews_lot_holds_what_it_is_credited_with_and_a_blocks_lot_everything_pruned(store, farm):
+    of_a = draw(store, farm, 0)
+    assert trees(of_a) == {(row, at) for row in (1, 2) for at in range(1, POSITIONS + 1)}
+    whole = draw(store, farm, None)
+    assert trees(whole) == {(3, at) for at in range(1, POSITIONS + 1)} | {(4, at) for at in range(1, 21)}
+    assert (of_a.from_day, of_a.until_day) == (TODAY, TODAY)
+
+
+def test_only_trees_pruned_since_the_last_lot_are_drawn_and_none_is_in_two(store, farm):
+    first = draw(store, farm)
+    with pytest.raises(InputError, match=r"crew in this block by that day \(210\) is in a lot already"):
+        draw(store, farm)
+    record(store, farm, farm.mark(5, 1, 60), farm.mark(1))
+    second = draw(store, farm)
+    assert trees(second) == {(5, at) for at in range(1, 61)}
+    assert not trees(first) & trees(second)
+    assert second.number == 2
+
+
+def test_a_cancelled_lot_frees_its_trees_and_the_first_reason_stays(store, farm):
+    first = draw(store, farm)
+    for reason in ("drawn for the wrong crew", "another one"):
+        lot_drawing.cancel_lot(store, first.id, reason=reason, now=NOW)
+    again = draw(store, farm)
+    assert (trees(again), again.number) == (trees(first), 2)
+    told = read(store, first)
+    assert (told["cancelled"], told["sentences"][0]) == (
+        "drawn for the wrong crew",
+        "Cancelled: drawn for the wrong crew",
+    )
+    with store.read() as conn:
+        noted = [one.what for one in audit.entries(conn) if one.subject == first.id]
+    assert noted == ["lot_drawn", "lot_cancelled"]
+
+
+def test_nothing_to_draw_is_said_with_what_to_do(store, farm):
+    with pytest.raises(InputError, match=r"No tree is pruned by this crew.*trees count once they are marked"):
+        draw(store, farm, 2)
+    with pytest.raises(InputError, match=r"between the season's first day and today"):
+        draw(store, farm, until_day=TODAY + timedelta(days=1))
+    with pytest.raises(InputError, match=r"No tree is pruned by this crew in this block by that day"):
+        draw(store, farm, until_day=TODAY - timedelta(days=1))
+    with pytest.raises(UnknownError, match="no such crew"):
+        other = small_farm(store, new_id())
+        lot_planning.planned_lot(
+            store, farm.farm.id, LotWish(farm.blocks[0].id, other.crews[0].id), language="en", now=NOW
+        )
+    with pytest.raises(UnknownError, match="no such block"):
+        lot_planning.planned_lot(store, farm.farm.id, LotWish(other.blocks[0].id), language="en", now=NOW)
+
+
+def test_work_of_an_earlier_day_makes_a_lot_of_its_own(store, farm):
+    yesterday = TODAY - timedelta(days=1)
+    record(store, farm, farm.mark(6, 1, 30, day=yesterday))
+    lot = draw(store, farm, until_day=yesterday)
+    assert trees(lot) == {(6, at) for at in range(1, 31)}
+    assert (lot.from_day, lot.until_day) == (yesterday, yesterday)
+
+
+def test_a_small_lot_is_checked_tree_by_tree_and_one_of_a_single_tree_too(store, farm):
+    record(store, farm, farm.mark(7, 1, 1, crew=2))
+    single = draw(store, farm, 2)
+    assert (single.lot_trees, single.n, single.accept, single.reject) == (1, 1, 0, 1)
+    check(store, farm, single)
+    assert read(store, single)["sentences"][:2] == [
+        "Accepted: 0 of 1 trees drawn were faulty, 0 may be.",
+        "Faulty trees of all 1: 0. Every one was checked.",
+    ]
+    record(store, farm, farm.mark(8, 1, 4, crew=2))
+    few = draw(store, farm, 2, plan=TwoPoints(0.01, 0.95, 0.02, 0.1), extra=9)
+    assert (few.n, few.accept, few.reject) == (4, 0, 1)
+    assert {(tree.row, tree.position) for tree in few.trees} == trees(few)
+    assert "so every tree is checked" in read(store, few)["plan_words"]
+
+
+def test_the_same_id_again_gives_the_lot_that_is_there_and_another_block_a_conflict(store, farm):
+    made = draw(store, farm, seed=5)
+    assert draw(store, farm, seed=6, lot_id=made.id) == made
+    other = LotWish(farm.blocks[1].id)
+    with pytest.raises(ConflictError, match="another lot has that id"):
+        lot_drawing.draw_lot(store, farm_id=farm.farm.id, asked=NewLot(made.id, other, 5), now=NOW)
+
+
+def test_plan_is_told_without_being_written_and_is_what_the_draw_then_takes(store, farm):
+    asked = wish(farm, extra=3)
+    told = lot_planning.planned_lot(store, farm.farm.id, asked, language="es", now=NOW)
+    with store.read() as conn:
+        assert lot_store.lots_of(conn, farm.season.id) == []
+    made = draw(store, farm, extra=3)
+    assert (told["n"], told["accept"], told["reject"]) == (made.n, made.accept, made.reject)
+    assert (told["lot_trees"], told["rows"], told["extra"]) == (210, 2, 3)
+    assert told["runs"] == [list(run) for run in made.eligible]
+    assert told["code_letter"] == "F"
+    assert told["plan_words"].startswith("Árboles por revisar: 20 de 210.")
+    assert told["oc"][0] == [0.0, 1.0]
+    assert told["severity_words"] == "Inspección normal."
+
+
+def test_verdict_goes_by_the_plans_trees_alone(store, farm):
+    """Neither extra trees, nor second looks, nor trees seen while walking, nor checks of another lot enter it."""
+    lot = draw(store, farm, extra=5)
+    check(store, farm, lot)
+    before = read(store, lot)
+    assert (before["checked"], before["faulty"], before["verdict"]) == (20, 0, "accepted")
+    extra = [tree for tree in lot.trees if tree.is_extra]
+    planned = [tree for tree in lot.trees if not tree.is_extra]
+    faulty = {"lot_id": lot.id, "verdict": "faulty"}
+    hand_in(store, farm, *(farm.check(tree.row, tree.position, drawn=False, **faulty) for tree in extra))
+    hand_in(
+        store,
+        farm,
+        *(
+            farm.check(tree.row, tree.position, second=True, auditor_id=new_id(), **faulty)
+            for tree in planned
+        ),
+        *(
+            farm.check(tree.row, tree.position, drawn=False, **(faulty | {"lot_id": None}))
+            for tree in planned
+        ),
+    )
+    after = read(store, lot)
+    figures = ("checked", "faulty", "meets", "verdict", "sentences", "interval", "two_stage")
+    assert {name: after[name] for name in figures} == {name: before[name] for name in figures}
+    assert [one["check"]["verdict"] for one in after["trees"] if one["is_extra"]] == ["faulty"] * 5
+    assert after["agreement"]["trees"] == 20
+
+
+def test_words_of_a_lot_tell_count_interval_and_what_is_left(store, farm):
+    lot = draw(store, farm)
+    assert read(store, lot)["sentences"] == [
+        "No tree is checked yet. Trees to check: 20; faulty ones that may be: 2."
+    ]
+    check(store, farm, lot, trees=12, faulty=1)
+    assert read(store, lot)["sentences"] == ["Trees still to check: 8 of 20. Faulty so far: 1; 2 may be."]
+    assert read(store, lot)["interval"] is None
+    check(store, farm, lot, faulty=1)
+    told = read(store, lot)
+    low, high = told["interval"]["lot_faulty"]
+    assert told["sentences"][:2] == [
+        "Accepted: 1 of 20 trees drawn was faulty, 2 may be.",
+        f"Between {low} and {high} of the lot's 210 trees are faulty (95 in 100).",
+    ]
+    assert read(store, lot, "es")["sentences"][0] == (
+        "Aceptado: de 20 árboles sorteados, 1 era defectuoso; se admiten 2."
+    )
+
+
+def test_a_lot_goes_back_as_soon_as_enough_are_faulty_and_no_interval_is_told_of_a_part(store, farm):
+    lot = draw(store, farm)
+    check(store, farm, lot, trees=5, faulty=3)
+    told = read(store, lot)
+    assert (told["verdict"], told["is_decided"], told["interval"], told["two_stage"]) == (
+        "send_back", True, None, None,
+    )  # fmt: skip
+    assert told["sentences"][0] == "Sent back: 3 of 5 trees drawn were faulty, 2 may be."
+    assert told["sentences"][1].startswith("Drawn trees that were not checked: 15.")
+
+
+def test_trees_that_are_no_longer_pruned_are_told_and_the_draw_stays(store, farm):
+    mark = farm.mark(9, 1, 40, crew=2)
+    record(store, farm, mark)
+    lot = draw(store, farm, 2)
+    recording.record_withdrawals(
+        store, farm_id=farm.farm.id, withdrawals=[withdrawal(mark)], sent_at=NOW, now=NOW
+    )
+    told = read(store, lot)
+    assert told["sentences"][-1].startswith(
+        "Trees of this lot that no longer stand as pruned by its crew: 40."
+    )
+    assert [tuple(one[name] for name in ("row", "position", "is_extra")) for one in told["trees"]] == [
+        tuple(tree) for tree in lot.trees
+    ]
+    # whoever prunes them next does not have them judged twice, until the lot is cancelled
+    record(store, farm, farm.mark(9, 1, 40, crew=2))
+    with pytest.raises(InputError, match="in a lot already"):
+        draw(store, farm, 2)
+    assert len(read(store, lot)["sentences"]) == 1
+
+
+def memory(store, farm, crew=0):
+    told = lot_reading.farm_lots(store, farm.farm.id, language="en", now=NOW)["memory"]
+    return {one["crew_id"]: one["inspection"] for one in told}.get(farm.crews[crew].id)
+
+
+def decided(store, farm, row, *, good):
+    record(store, farm, farm.mark(row, 1, 60, crew=2))
+    lot = draw(store, farm, 2)
+    check(store, farm, lot, faulty=0 if good else lot.reject)
+    return lot
+
+
+def test_two_of_five_sent_back_tighten_the_crews_next_lot_and_no_other_crews(store, farm):
+    for row, good in ((10, True), (11, False), (12, True)):
+        assert decided(store, farm, row, good=good).plan == TABLE
+    assert memory(store, farm, 2) == "normal"
+    second = decided(store, farm, 13, good=False)
+    assert memory(store, farm, 2) == "tightened"
+    record(store, farm, farm.mark(14, 1, 60, crew=2))
+    with pytest.raises(InputError, match="asks for tightened inspection"):
+        draw(store, farm, 2, plan=AskedTable("I", 4.0, "normal"))
+    assert draw(store, farm, 2).plan == replace(TABLE, severity="tightened")
+    assert draw(store, farm, 0).plan == TABLE
+    lot_drawing.cancel_lot(store, second.id, reason="wrong block", now=NOW)
+    assert memory(store, farm, 2) == "normal"
+
+
+def test_lots_are_planned_by_the_farms_settings_unless_said_otherwise(store, farm):
+    said = {"check_kind": "two_points", "check_p2_percent": 20, "check_extra_trees": 6}
+    farm_setting.save_settings(store, farm_id=farm.farm.id, changes=said, now=NOW)
+    lot = draw(store, farm)
+    assert (lot.plan, sum(tree.is_extra for tree in lot.trees)) == (TwoPoints(0.05, 0.95, 0.2, 0.1), 6)
+    other = draw(store, farm, 1, plan=AskedTable("II", 2.5), extra=0)
+    assert (other.plan, len(other.trees)) == (TablePlan("II", 2.5), other.n)
+    with pytest.raises(InputError, match="No plan of up to 10,000 trees") as told:
+        farm_setting.save_settings(store, farm_id=farm.farm.id, changes={"check_p1_percent": 19.9}, now=NOW)
+    assert told.value.where == "check_p2_percent"
+
+
+def publish(store, farm):
+    subject = BriefSubject(farm.season.id, block_id=farm.blocks[0].id)
+    made = briefing.make_brief(
+        store, farm_id=farm.farm.id, subject=subject, start=ReadyMade("tip_renewed"), by=None, now=NOW
+    )
+    brief_publishing.publish(store, farm_id=farm.farm.id, brief_id=made.id, revision=1, by=None, now=NOW)
+    return made.id
+
+
+def test_a_lot_keeps_its_brief_version_when_a_new_one_is_published_and_packs_carry_it(store, farm):
+    brief = publish(store, farm)
+    lot = draw(store, farm)
+    (before,) = packs.packs(store, farm.farm.id, [farm.blocks[0].id], now=NOW)["blocks"]
+    assert (before["lots"][0]["brief_version"], before["lots"][0]["brief"]) == (1, None)
+    with store.read() as conn:
+        from orchardmap.store import briefs
+
+        draft = briefs.draft(conn, brief)
+    content = replace(draft.content, points=draft.content.points[1:])
+    saved = briefing.save_draft(
+        store, farm_id=farm.farm.id, brief_id=brief, content=content, revision=1, by=None, now=NOW
+    )
+    brief_publishing.publish(
+        store, farm_id=farm.farm.id, brief_id=brief, revision=saved.revision, by=None, now=NOW
+    )
+    told = packs.packs(store, farm.farm.id, [farm.blocks[0].id], now=NOW)
+    (after,) = told["blocks"]
+    assert (after["brief"]["version"], after["lots"][0]["brief"]["version"]) == (2, 1)
+    first_picture = draft.content.points[0].picture
+    assert read(store, lot)["brief"]["version"] == 1
+    assert len(told["pictures"]) >= len({point.picture for point in draft.content.points}), first_picture
+
+
+def test_packs_take_open_lots_and_those_decided_today_and_no_cancelled_ones(store, farm):
+    open_lot, done, gone = draw(store, farm, 0, extra=2), draw(store, farm, 1), draw(store, farm, None)
+    lot_drawing.cancel_lot(store, gone.id, reason="rain", now=NOW)
+    check(store, farm, done)
+    block = farm.blocks[0].id
+    told = lot_packs.block_lots(store, block, now=NOW)
+    assert [one["id"] for one in told] == [open_lot.id, done.id]
+    assert told[0]["trees"] == [list(tree) for tree in open_lot.trees]
+    assert sorted(map(tuple, told[0]["walk"])) == sorted((tree.row, tree.position) for tree in open_lot.trees)
+    tomorrow = NOW + timedelta(days=1)
+    assert [one["id"] for one in lot_packs.block_lots(store, block, now=tomorrow)] == [open_lot.id]
+
+
+def test_block_at_a_glance_goes_by_its_lots(store, farm):
+    before = summary(store, farm)
+    assert (before["lots_open"], before["uninspected"], before["verdict"]) == (0, 335, "too_few")
+    one = draw(store, farm, 0)
+    told = summary(store, farm)
+    assert (told["lots_open"], told["uninspected"], told["verdict"], told["must_check"], told["may_fail"]) == (
+        1, 125, "too_few", 20, 2,
+    )  # fmt: skip
+    check(store, farm, one, faulty=1)
+    told = summary(store, farm)
+    assert (told["verdict"], told["drawn"], told["drawn_faulty"], told["lots_open"]) == ("accepted", 20, 1, 0)
+    other = draw(store, farm, 1)
+    check(store, farm, other, faulty=other.reject)
+    told = summary(store, farm)
+    assert (told["verdict"], told["must_check"], told["may_fail"]) == ("send_back", 20 + other.n, None)
+    assert summary(store, farm, TODAY - timedelta(days=1))["verdict"] == "not_begun"
+    lot_drawing.cancel_lot(store, other.id, reason="wrong crew", now=NOW)
+    assert summary(store, farm)["verdict"] == "accepted"
+
+
+def send_back(store, farm, lot, **changes):
+    asked = NewReturn(
+        new_id(), farm.blocks[0].id, farm.crews[0].id, TODAY + timedelta(days=3), lot_id=lot.id, **changes
+    )
+    return returning.make_return(store, farm_id=farm.farm.id, asked=asked, now=NOW)
+
+
+def test_a_lot_sent_back_is_put_right_by_a_return_that_a_new_lot_confirms(store, farm):
+    """The new lot is drawn over the return's trees, leaves the crew's memory alone, and its own failure is made good the same way."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3)
+    asked = send_back(store, farm, lot)
+    assert read(store, lot)["returns"] == [asked.id]
+    record(store, farm, *(farm.mark(row, return_id=asked.id) for row in (1, 2)))
+    again = draw(store, farm, None, return_id=asked.id)
+    assert (again.crew_id, again.return_id, trees(again)) == (farm.crews[0].id, asked.id, trees(lot))
+    check(store, farm, again, faulty=3)
+    assert summary(store, farm)["verdict"] == "send_back"
+    assert memory(store, farm) == "normal"
+    second = send_back(store, farm, again)
+    record(store, farm, *(farm.mark(row, return_id=second.id) for row in (1, 2)))
+    last = draw(store, farm, 0, return_id=second.id)
+    assert summary(store, farm)["verdict"] == "send_back"
+    check(store, farm, last)
+    assert summary(store, farm)["verdict"] == "accepted"
+
+
+def test_a_lot_over_a_return_needs_one_that_stands_and_its_own_crew(store, farm):
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3)
+    asked = send_back(store, farm, lot)
+    with pytest.raises(InputError, match="another crew's"):
+        draw(store, farm, 1, return_id=asked.id)
+    with pytest.raises(UnknownError, match="no such return"):
+        draw(store, farm, return_id=new_id())
+    returning.cancel_return(store, asked.id, reason="rain", now=NOW)
+    with pytest.raises(ConflictError, match="taken back"):
+        draw(store, farm, return_id=asked.id)
+
+
+def test_list_tells_what_is_in_no_lot_by_block_and_crew(store, farm):
+    draw(store, farm, 1)
+    told = lot_reading.farm_lots(store, farm.farm.id, language="en", now=NOW)
+    assert [(one["block_code"], one["crew"], one["trees"]) for one in told["wanting"]] == [
+        ("K1", "", 20), ("K1", "Crew A", 210),
+    ]  # fmt: skip
+    assert [(one["number"], one["block_code"], one["crew"]) for one in told["lots"]] == [(1, "K1", "Crew B")]
+    assert "oc" not in told["lots"][0]
