@@ -110,7 +110,7 @@ def test_a_lot_goes_from_its_plan_to_its_return_and_on_to_the_recheck(
     wish = {"block_id": planted["block"], "crew_id": planted["crews"][0]}
     planned = service.post(at, wish | {"plan": {"kind": "attributes", "level": "II", "aql": 4.0}})
     expect(figures).to_contain_text(f"Check {planned['n']} trees")
-    expect(figures).to_contain_text(f"Sent back from {planned['reject']} faulty on")
+    expect(figures).to_contain_text(f"Sent back from {planned['reject']} faulty tree")
     # the curve is read by keyboard: more faulty trees are accepted less often
     tablet.get_by_label("Faulty trees in the lot").focus()
     tablet.keyboard.press("End")

@@ -101,7 +101,7 @@ export const RETURNS = {
   open: (n: number) => tn("{n} return under way", "{n} returns under way", n),
   over: (n: number) => tn("{n} return that is over", "{n} returns that are over", n),
   history: t("History"),
-  lookAt: (points: string) => t("To look at: {points}", { points }),
+  lookAt: t("To look at"),
   fromLot: t("See its lot"),
   fromArea: t("See the weak areas"),
   cancel: t("Cancel this return"),
