@@ -96,19 +96,25 @@ def test_a_lot_goes_from_its_plan_to_its_return_and_on_to_the_recheck(
     def part(name: str) -> None:
         tablet.get_by_role("navigation", name="Parts of quality").get_by_role("link", name=name).click()
 
-    # what wants a lot leads to its plan, which follows what is chosen
+    # the farm's plan is set here, and what wants a lot leads to it
     tablet.goto(f"{service.address}/quality")
+    tablet.get_by_text("The farm's plan").click()
+    tablet.get_by_label("Level of the tables").select_option("III")
+    tablet.get_by_role("button", name="Save").click()
+    expect(tablet.get_by_text("Saved.")).to_be_visible()
     tablet.get_by_role("link", name="Plan a lot: K1, Hollow").click()
     expect(tablet.get_by_label("Whose trees").locator("option:checked")).to_contain_text("Hollow")
-    figures = tablet.locator(".plan-figures")
-    expect(figures).to_contain_text("Check ")
-    by_farm = figures.text_content()
-    tablet.get_by_text("By published tables").click()
-    tablet.get_by_label("Level", exact=True).select_option("II")
-    expect(figures).not_to_have_text(by_farm or "")
     at = f"/farms/{planted['farm']}/lots/plan"
     wish = {"block_id": planted["block"], "crew_id": planted["crews"][0]}
+    by_farm = service.post(at, wish)
+    assert by_farm["plan"]["level"] == "III"
+    figures = tablet.locator(".plan-figures")
+    expect(figures).to_contain_text(f"Check {by_farm['n']} trees")
+    # another plan is told at once
+    tablet.get_by_text("By published tables").click()
+    tablet.get_by_label("Level", exact=True).select_option("II")
     planned = service.post(at, wish | {"plan": {"kind": "attributes", "level": "II", "aql": 4.0}})
+    assert planned["n"] != by_farm["n"]
     expect(figures).to_contain_text(f"Check {planned['n']} trees")
     expect(figures).to_contain_text(f"Sent back from {planned['reject']} faulty tree")
     # the curve is read by keyboard: more faulty trees are accepted less often
