@@ -3,12 +3,11 @@
 import type { FullLot, NewReturn, WeakArea } from "../../core/quality-contracts";
 import { crewOfArea, daysLater, failedKeys } from "../../core/quality-lots";
 import { RETURN_FORM } from "../../core/quality-lot-wording";
-import { sentence } from "../../data/request";
 import { h } from "../../ui/dom";
 import { areaField, choiceField, dayField, radioGroup } from "../../ui/field";
 import { notice } from "../../ui/notice";
 import { freshId } from "../context";
-import { placeOfPart, type Desk } from "./desk";
+import { because, placeOfPart, type Desk } from "./desk";
 
 /** Common practice: a crew is given a few days. */
 const DAYS_GIVEN = 3;
@@ -88,7 +87,7 @@ export function returnForm(desk: Desk, about: ReturnMade): HTMLElement {
       const { block_id } = await api.makeReturn(farm.id, wanted);
       context.go(placeOfPart("returns", { block: block_id }));
     } catch (error) {
-      said.say(sentence(error, RETURN_FORM.notMade), "bad");
+      said.say(because(error, RETURN_FORM.notMade), "bad");
     }
   };
   const details = h(
