@@ -22,7 +22,7 @@ def prune_all(service: Any, planted: dict[str, Any]) -> int:
         "day": planted["today"],
         "method": "ladder",
     }
-    last_row = max(planted["rows"])
+    last_row: int = max(planted["rows"])
     marks = [
         {"id": new_id(), "row": row, "first": 1, "last": last, "crew_id": planted["crews"][row == last_row]}
         | of
