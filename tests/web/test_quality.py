@@ -22,7 +22,7 @@ def prune_all(service: Any, planted: dict[str, Any]) -> int:
         "day": planted["today"],
         "method": "ladder",
     }
-    last_row = max(planted["rows"])
+    last_row: int = max(planted["rows"])
     marks = [
         {"id": new_id(), "row": row, "first": 1, "last": last, "crew_id": planted["crews"][row == last_row]}
         | of
@@ -66,7 +66,28 @@ def check_trees(
     assert {one["outcome"] for one in outcomes} == {"taken"}
 
 
-def test_a_lot_goes_from_its_plan_to_its_return(
+def go_over_again(service: Any, planted: dict[str, Any]) -> None:
+    """Let the crew go over all that its return asks for."""
+    now = datetime.now(UTC).isoformat()
+    (made,) = service.get(f"/farms/{planted['farm']}/returns")["returns"]
+    of = {"season_id": planted["season"], "block_id": planted["block"], "crew_id": made["crew_id"]}
+    marks = [
+        {
+            "id": new_id(),
+            "row": row,
+            "first": first,
+            "last": last,
+            "return_id": made["id"],
+            "method": "ladder",
+        }
+        | of
+        | {"day": planted["today"], "device_at": now}
+        for row, first, last in made["open"]
+    ]
+    service.post(f"/farms/{planted['farm']}/marks", {"sent_at": now, "marks": marks})
+
+
+def test_a_lot_goes_from_its_plan_to_its_return_and_on_to_the_recheck(
     tablet: Page, service: Any, planted: dict[str, Any], axe_findings: Callable[..., list[str]]
 ) -> None:
     other_row = prune_all(service, planted)
@@ -75,21 +96,27 @@ def test_a_lot_goes_from_its_plan_to_its_return(
     def part(name: str) -> None:
         tablet.get_by_role("navigation", name="Parts of quality").get_by_role("link", name=name).click()
 
-    # what wants a lot leads to its plan, which follows what is chosen
+    # the farm's plan is set here, and what wants a lot leads to it
     tablet.goto(f"{service.address}/quality")
+    tablet.get_by_text("The farm's plan").click()
+    tablet.get_by_label("Level of the tables").select_option("III")
+    tablet.get_by_role("button", name="Save").click()
+    expect(tablet.get_by_text("Saved.")).to_be_visible()
     tablet.get_by_role("link", name="Plan a lot: K1, Hollow").click()
     expect(tablet.get_by_label("Whose trees").locator("option:checked")).to_contain_text("Hollow")
-    figures = tablet.locator(".plan-figures")
-    expect(figures).to_contain_text("Check ")
-    by_farm = figures.text_content()
-    tablet.get_by_text("By published tables").click()
-    tablet.get_by_label("Level", exact=True).select_option("II")
-    expect(figures).not_to_have_text(by_farm or "")
     at = f"/farms/{planted['farm']}/lots/plan"
     wish = {"block_id": planted["block"], "crew_id": planted["crews"][0]}
+    by_farm = service.post(at, wish)
+    assert by_farm["plan"]["level"] == "III"
+    figures = tablet.locator(".plan-figures")
+    expect(figures).to_contain_text(f"Check {by_farm['n']} trees")
+    # another plan is told at once
+    tablet.get_by_text("By published tables").click()
+    tablet.get_by_label("Level", exact=True).select_option("II")
     planned = service.post(at, wish | {"plan": {"kind": "attributes", "level": "II", "aql": 4.0}})
+    assert planned["n"] != by_farm["n"]
     expect(figures).to_contain_text(f"Check {planned['n']} trees")
-    expect(figures).to_contain_text(f"Sent back from {planned['reject']} faulty on")
+    expect(figures).to_contain_text(f"Sent back from {planned['reject']} faulty tree")
     # the curve is read by keyboard: more faulty trees are accepted less often
     tablet.get_by_label("Faulty trees in the lot").focus()
     tablet.keyboard.press("End")
@@ -120,6 +147,15 @@ def test_a_lot_goes_from_its_plan_to_its_return(
     expect(tablet.get_by_role("heading", name="Return 1: K1, Hollow")).to_be_visible()
     expect(tablet.get_by_text("Begin at the gate.")).to_be_visible()
     assert axe_findings(tablet) == []
+    # once the crew went over all of it, one click leads to its recheck
+    go_over_again(service, planted)
+    tablet.reload()
+    tablet.get_by_role("link", name="Draw the recheck").click()
+    expect(figures).to_contain_text("Check ")
+    tablet.get_by_role("button", name="Draw ").click()
+    expect(tablet.get_by_role("heading", name="Lot 2: K1, Hollow")).to_be_visible()
+    expect(tablet.get_by_text("It is the recheck of a return.")).to_be_visible()
+
     part("Crews")
     expect(tablet.locator(".funnel-crew")).to_have_count(2)
     assert axe_findings(tablet) == []

@@ -26,7 +26,7 @@ export const WEAK = {
   crews: t("Pruned by"),
   crewLine: (crew: string, faulty: number, checked: number) => t("{crew}: {faulty} of {checked} faulty", { crew, faulty: count(faulty), checked: count(checked) }),
   points: t("Not met"),
-  pointLine: (sentence: string, failed: number) => t("{sentence}: {times}", { sentence, times: tn("{n} time", "{n} times", failed) }),
+  pointLine: (sentence: string, failed: number) => t("{trees}: {sentence}", { trees: trees(failed), sentence }),
   recheck: (faulty: number, checked: number) => t("Looked at again: {faulty} of {trees} faulty.", { faulty: count(faulty), trees: trees(checked) }),
   hasReturn: t("A return is made for it."),
   seeReturns: t("See the returns"),

@@ -2,7 +2,7 @@
 
 import { stretch, trees } from "./counted";
 import { t, tn } from "./language";
-import { coefficient, count, dayText, measure } from "./numbers";
+import { coefficient, count, dayText } from "./numbers";
 import type { Coefficient } from "./crew-contracts";
 import type { FullLot, LotTree, Return, ReturnState } from "./quality-contracts";
 import { inHundred } from "./quality-wording";
@@ -15,13 +15,9 @@ export const LOT = {
   shareOfSample: (share: string) => t("{share} of the checked trees", { share }),
   intervalWords: (low: string, high: string, confidence: string) =>
     t("Of trees pruned like these, {low} to {high} are likely faulty, with {confidence} confidence.", { low, high, confidence }),
-  lotFaulty: (low: number, high: number, all: number) =>
-    t("In this lot: {low} to {high} of {trees}.", { low: count(low), high: count(high), trees: trees(all) }),
   twoStage: t("Counted by rows"),
   twoStageWords: (share: string, low: string, high: string) => t("{share}, likely {low} to {high}: the rows it rests on are taken into account.", { share, low, high }),
   twoStageAlone: (share: string) => t("{share}; too few rows were visited for an interval.", { share }),
-  effective: (checks: number, effect: number) =>
-    t("The checks are worth {checks} scattered ones (design effect {effect}).", { checks: trees(Math.round(checks)), effect: measure(effect) }),
   scale: (share: string) => t("The line reaches from 0 to {share}; the thin mark is what the plan calls good enough.", { share }),
   whatFailed: t("What was not met"),
   nothingFailed: t("Every point was met on every tree checked."),
@@ -67,7 +63,7 @@ export const RETURN_FORM = {
   crew: t("Crew that goes"),
   needsCrew: t("Choose the crew that goes."),
   points: t("What to look at"),
-  pointsHint: t("The points that failed are ticked."),
+  otherPoints: t("Other points of the brief"),
   which: t("Which trees"),
   ofLot: (n: number) => t("All of the lot: {trees}", { trees: trees(n) }),
   ofArea: ({ rows, positions }: { rows: readonly [number, number]; positions: readonly [number, number] }) =>
@@ -105,7 +101,7 @@ export const RETURNS = {
   open: (n: number) => tn("{n} return under way", "{n} returns under way", n),
   over: (n: number) => tn("{n} return that is over", "{n} returns that are over", n),
   history: t("History"),
-  lookAt: (points: string) => t("To look at: {points}", { points }),
+  lookAt: t("To look at"),
   fromLot: t("See its lot"),
   fromArea: t("See the weak areas"),
   cancel: t("Cancel this return"),

@@ -5,18 +5,21 @@ import type { BlockSummary } from "./contracts";
 import type { FarmLots, FullLot, Lot, LotTree, Return, ReturnState, WantingLot, WeakArea } from "./quality-contracts";
 
 export interface LotsByState {
+  /** Sent back, and no return is made of them yet. */
+  back: Lot[];
   open: Lot[];
   decided: Lot[];
   cancelled: Lot[];
 }
 
-/** Sort lots by what is to be done: open ones with the oldest first, decided ones with the newest first. */
+/** Sort lots by what is to be done: those to act on with the oldest first, those that are over with the newest first. */
 export function lotsByState(lots: readonly Lot[]): LotsByState {
   const oldest = [...lots].sort((a, b) => a.number - b.number);
   const standing = oldest.filter(({ cancelled }) => cancelled === null);
   return {
+    back: oldest.filter(wantsReturn),
     open: standing.filter(({ is_decided }) => !is_decided),
-    decided: standing.filter(({ is_decided }) => is_decided).reverse(),
+    decided: standing.filter((lot) => lot.is_decided && !wantsReturn(lot)).reverse(),
     cancelled: oldest.filter(({ cancelled }) => cancelled !== null).reverse(),
   };
 }

@@ -41,6 +41,7 @@ export const QUALITY = {
 
 export const LOTS = {
   lead: t("A lot is a number of pruned trees that are judged together. Some are drawn and checked, and the lot is accepted or sent back."),
+  back: t("Sent back, without a return"),
   wanting: t("Wants a lot now"),
   wantingLead: t("Pruned trees that no lot holds yet, the most of them first."),
   moreWanting: (n: number) => tn("{n} more", "{n} more", n),
@@ -71,7 +72,7 @@ export const LOTS = {
   holds: (n: number) => t("{trees} in the lot.", { trees: trees(n) }),
   recheck: t("Drawn over a return."),
   check: t("Check its trees"),
-  noReturn: t("Sent back, and no return is made yet."),
+  noReturn: t("The crew does not know of it yet."),
   makeReturn: t("Make the return"),
   older: (n: number) => tn("{n} older lot", "{n} older lots", n),
   memory: t("How strictly each crew is checked"),
@@ -109,8 +110,8 @@ export const NEW_LOT = {
   inLot: (n: number, rows: number) => tn("{n} tree in the lot, in {rows}.", "{n} trees in the lot, in {rows}.", n, { rows: tn("{n} row", "{n} rows", rows) }),
   check: (n: number) => t("Check {trees}", { trees: trees(n) }),
   every: t("That is every tree of the lot."),
-  accept: (n: number) => (n === 0 ? t("Accepted with no faulty tree") : t("Accepted with up to {n} faulty", { n: count(n) })),
-  reject: (n: number) => t("Sent back from {n} faulty on", { n: count(n) }),
+  accept: (n: number) => (n === 0 ? t("Accepted with no faulty tree") : tn("Accepted with up to {n} faulty tree", "Accepted with up to {n} faulty trees", n)),
+  reject: (n: number) => tn("Sent back from {n} faulty tree on", "Sent back from {n} faulty trees on", n),
   draw: (n: number) => tn("Draw {n} tree", "Draw {n} trees", n),
   drawing: t("Drawing…"),
   risks: t("What that means"),

@@ -11,13 +11,13 @@ import { areaOf, lotOf, returnOf } from "../support/quality-samples";
 const back = { is_decided: true, verdict: "send_back" } as const;
 
 describe("the list of lots", () => {
-  it("has every lot once: open ones with the oldest first, decided and cancelled ones with the newest first", () => {
+  it("has every lot once: what is to be done with the oldest first, decided and cancelled ones with the newest first", () => {
     const lots = [
-      lotOf({ id: "a", number: 4 }), lotOf({ id: "b", number: 2 }), lotOf({ id: "c", number: 1, ...back }),
+      lotOf({ id: "a", number: 4 }), lotOf({ id: "b", number: 2 }), lotOf({ id: "c", number: 1, ...back }), lotOf({ id: "f", number: 6, ...back, returns: ["r"] }),
       lotOf({ id: "d", number: 3, is_decided: true, verdict: "accepted" }), lotOf({ id: "e", number: 5, ...back, cancelled: "wrong day" }),
     ];
-    const { open, decided, cancelled } = lotsByState(lots);
-    expect([open, decided, cancelled].map((some) => some.map(({ id }) => id))).toEqual([["b", "a"], ["d", "c"], ["e"]]);
+    const { back: toSend, open, decided, cancelled } = lotsByState(lots);
+    expect([toSend, open, decided, cancelled].map((some) => some.map(({ id }) => id))).toEqual([["c"], ["b", "a"], ["f", "d"], ["e"]]);
   });
 
   it("asks for a return of what was sent back, once", () => {

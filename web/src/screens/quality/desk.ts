@@ -6,7 +6,7 @@ import { QUALITY } from "../../core/quality-wording";
 import { roleAt } from "../../core/who";
 import { SHELL } from "../../core/wording";
 import type { QualityApi } from "../../data/quality-api";
-import { sentence } from "../../data/request";
+import { Problem, sentence, sentences } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
 import type { Context, Shown } from "../context";
@@ -43,6 +43,11 @@ export function ofOneBlock({ context }: Desk, part: QualityPart, blocks: readonl
   if (block === null) return null;
   const code = blocks.find(({ id }) => id === block)?.code ?? "";
   return h("p", {}, QUALITY.onlyBlock(code), " ", placeLink(placeOfPart(part), QUALITY.allBlocks, context.go));
+}
+
+/** Return why nothing came of a form; which field of the request it was says nothing to people. */
+export function because(error: unknown, noAnswer: string): string {
+  return error instanceof Problem ? sentences([error.detail, error.todo, ...error.fields.map(({ what }) => what)]) : sentence(error, noAnswer);
 }
 
 export interface Drawn {

@@ -11,7 +11,7 @@ import { intervalBar } from "./signs";
 /** Return the section; nothing where no tree is checked. */
 export function lotEvidence(lot: FullLot): HTMLElement | null {
   const share = faultyShare(lot);
-  const { interval, two_stage: rows, lot_trees } = lot;
+  const { interval, two_stage: rows } = lot;
   if (share === null || interval === null) return null;
   const [mark = null] = promisedShares(lot.plan);
   const top = scaleEnd(interval.wilson[1], rows?.high ?? 0, mark ?? 0);
@@ -23,19 +23,19 @@ export function lotEvidence(lot: FullLot): HTMLElement | null {
     h("h3", {}, LOT.share),
     h("p", {}, LOT.shareOfSample(inHundred(share))),
     intervalBar({ words, interval: interval.wilson, value: share, scale: [0, top], mark }),
-    h("p", {}, words, " ", LOT.lotFaulty(...interval.lot_faulty, lot_trees)),
+    h("p", {}, words),
     ...(rows === null ? [] : byRows(rows, top, mark)),
     h("p", { class: "quality-hint" }, LOT.scale(inHundred(top))),
   );
 }
 
 function byRows(rows: NonNullable<FullLot["two_stage"]>, top: number, mark: number | null): HTMLElement[] {
-  const { share, low, high, effective_checks: checks, design_effect: effect } = rows;
+  const { share, low, high } = rows;
   if (low === null || high === null) return [h("p", {}, h("strong", {}, LOT.twoStage), ": ", LOT.twoStageAlone(inHundred(share)))];
   const words = LOT.twoStageWords(inHundred(share), inHundred(low), inHundred(high));
   return [
     h("h4", {}, LOT.twoStage),
     h("div", {}, intervalBar({ words, interval: [low, high], value: share, scale: [0, top], mark })),
-    h("p", {}, words, checks === null || effect === null ? "" : ` ${LOT.effective(checks, effect)}`),
+    h("p", {}, words),
   ];
 }

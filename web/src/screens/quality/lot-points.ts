@@ -12,7 +12,7 @@ function pointLine({ key, sentence, class: weight, checked, failed }: LotPoint, 
     "li",
     { class: "lot-point" },
     // the sentence beside it says what is drawn
-    point === undefined || point.picture === "" ? h("span", {}) : h("img", { src: pictureAddress(point, language()), alt: "", loading: "lazy" }),
+    point === undefined || point.picture === "" ? h("span", {}) : h("img", { src: pictureAddress(point, language()), alt: "" }),
     h("div", {}, h("p", {}, h("strong", {}, LOT.failedOf(failed, checked)), ` (${LOT.classes[weight]})`), h("p", {}, sentence)),
   );
 }

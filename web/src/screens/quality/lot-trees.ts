@@ -48,7 +48,7 @@ export function lotTrees(lot: FullLot, desk: Desk): HTMLElement {
     line(
       LOT.place(tree),
       verdict(tree.check, LOT.toCheck),
-      (tree.check?.failed ?? []).map((key) => sentences.get(key) ?? key).join("; "),
+      (tree.check?.failed ?? []).map((key) => sentences.get(key) ?? key).join(" "),
       tree.check === null ? "" : dayText(tree.check.day),
       tree.is_extra ? `${tree.number}, ${LOT.extra}` : String(tree.number),
       ...(hasNotes ? [tree.check?.note ?? ""] : []),

@@ -105,13 +105,14 @@ export const showLots: Part = (root, desk) => {
     ([told, overview]) => {
       const { block } = context.place;
       const isShown = ({ block_id }: { block_id: string }): boolean => block === null || block_id === block;
-      const { open, decided, cancelled } = lotsByState(told.lots.filter(isShown));
+      const { back, open, decided, cancelled } = lotsByState(told.lots.filter(isShown));
       const wants = wanting(told, overview.blocks).filter(isShown);
       return {
         cursor: overview.cursor,
         content: [
           h("p", { class: "quality-lead" }, LOTS.lead),
           ofOneBlock(desk, "lots", overview.blocks),
+          back.length === 0 ? null : h("section", {}, h("h2", {}, LOTS.back), lotList(back, desk)),
           wantingSection(wants, told.wanting !== undefined, overview, desk),
           h("section", {}, h("h2", {}, LOTS.open), open.length === 0 ? h("p", {}, LOTS.noOpen) : lotList(open, desk)),
           h(

@@ -3,12 +3,11 @@
 import type { FullLot, NewReturn, WeakArea } from "../../core/quality-contracts";
 import { crewOfArea, daysLater, failedKeys } from "../../core/quality-lots";
 import { RETURN_FORM } from "../../core/quality-lot-wording";
-import { sentence } from "../../data/request";
 import { h } from "../../ui/dom";
 import { areaField, choiceField, dayField, radioGroup } from "../../ui/field";
 import { notice } from "../../ui/notice";
 import { freshId } from "../context";
-import { placeOfPart, type Desk } from "./desk";
+import { because, placeOfPart, type Desk } from "./desk";
 
 /** Common practice: a crew is given a few days. */
 const DAYS_GIVEN = 3;
@@ -31,11 +30,12 @@ function pointTicks(points: readonly { key: string; sentence: string }[], ticked
     input.checked = ticked.includes(key);
     return { key, input, box: h("label", { class: "radio" }, input, h("span", {}, words)) };
   });
+  const boxes = (isTicked: boolean): HTMLElement[] => ticks.filter(({ key }) => ticked.includes(key) === isTicked).map(({ box }) => box);
+  const others = boxes(false);
+  const rest =
+    ticked.length === 0 ? others : others.length === 0 ? [] : [h("details", {}, h("summary", {}, RETURN_FORM.otherPoints), ...others)];
   return {
-    box:
-      ticks.length === 0
-        ? null
-        : h("fieldset", { class: "return-points" }, h("legend", {}, RETURN_FORM.points), h("p", { class: "field-hint" }, RETURN_FORM.pointsHint), ...ticks.map(({ box }) => box)),
+    box: ticks.length === 0 ? null : h("fieldset", { class: "return-points" }, h("legend", {}, RETURN_FORM.points), ...boxes(true), ...rest),
     read: () => ticks.filter(({ input }) => input.checked).map(({ key }) => key),
   };
 }
@@ -87,7 +87,7 @@ export function returnForm(desk: Desk, about: ReturnMade): HTMLElement {
       const { block_id } = await api.makeReturn(farm.id, wanted);
       context.go(placeOfPart("returns", { block: block_id }));
     } catch (error) {
-      said.say(sentence(error, RETURN_FORM.notMade), "bad");
+      said.say(because(error, RETURN_FORM.notMade), "bad");
     }
   };
   const details = h(

@@ -6,12 +6,11 @@ import { typedNumber } from "../../core/numbers";
 import type { LotRequest, Return, WantingLot } from "../../core/quality-contracts";
 import { wanting } from "../../core/quality-lots";
 import { NEW_LOT, QUALITY } from "../../core/quality-wording";
-import { Problem, sentence, sentences } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { choiceField, dayField, textField } from "../../ui/field";
 import { notice } from "../../ui/notice";
 import { freshId } from "../context";
-import { placeOfLot, readingPart, type Desk, type Part } from "./desk";
+import { because, placeOfLot, readingPart, type Desk, type Part } from "./desk";
 import { plannedLot } from "./planned-lot";
 import { planFields } from "./plan-fields";
 
@@ -101,7 +100,7 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElem
       go(placeOfLot(drawn));
     } catch (error) {
       button.disabled = false;
-      said.say(because(error), "bad");
+      said.say(because(error, NEW_LOT.notDrawn), "bad");
     }
   };
   const plan = async (): Promise<void> => {
@@ -118,7 +117,7 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElem
     } catch (error) {
       if (mine !== asked) return;
       fill(told);
-      said.say(because(error), "bad");
+      said.say(because(error, NEW_LOT.notDrawn), "bad");
     }
   };
   void plan();
@@ -128,11 +127,6 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElem
     h("form", { class: "new-lot-fields", novalidate: true, on: { submit: (event: Event) => event.preventDefault() } }, subject.box, fields.box, extra.box),
     h("section", { class: "new-lot-plan" }, h("h2", {}, NEW_LOT.thePlan), said.box, told),
   );
-}
-
-/** Return why nothing was planned or drawn; which field of the request it was says nothing to people. */
-function because(error: unknown): string {
-  return error instanceof Problem ? sentences([error.detail, error.todo]) : sentence(error, NEW_LOT.notDrawn);
 }
 
 /** Show the part. */

@@ -8,7 +8,7 @@ import { paragraphs } from "./signs";
 
 /** Return it; `draw` is told to draw the lot. */
 export function plannedLot(planned: PlannedLot, draw: (button: HTMLButtonElement) => void): HTMLElement[] {
-  const { lot_trees, rows, n, accept, reject, plan, plan_words, severity_words, oc, risks, from_day, until_day } = planned;
+  const { lot_trees, rows, n, accept, reject, plan, plan_words, severity, severity_words, oc, risks, from_day, until_day } = planned;
   const checked = Math.min(n, lot_trees);
   const button = h("button", { type: "button", class: "main" }, NEW_LOT.draw(checked + planned.extra));
   button.addEventListener("click", () => draw(button));
@@ -22,7 +22,7 @@ export function plannedLot(planned: PlannedLot, draw: (button: HTMLButtonElement
     ),
     ...(n >= lot_trees ? [h("p", {}, NEW_LOT.every)] : []),
     h("p", {}, NEW_LOT.inLot(lot_trees, rows), " ", LOTS.work(from_day, until_day)),
-    ...paragraphs([plan_words, plan.kind === "attributes" ? severity_words : ""]),
+    ...paragraphs([plan_words, severity === "normal" ? "" : severity_words]),
     h("div", { class: "line-buttons" }, button),
     h("h3", {}, NEW_LOT.risks),
     ...paragraphs(risks),

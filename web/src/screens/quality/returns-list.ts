@@ -36,13 +36,17 @@ function ways(one: Return, lots: readonly Lot[], desk: Desk): HTMLElement {
   );
 }
 
+function points({ points: asked }: Return): HTMLElement | null {
+  if (asked.length === 0) return null;
+  return h("div", { class: "area-told" }, h("div", {}, h("h4", {}, RETURNS.lookAt), h("ul", {}, ...asked.map(({ sentence }) => h("li", {}, sentence)))));
+}
+
 function history({ history: told }: Return): HTMLElement {
   const lines = told.map(({ on, words }) => h("li", {}, `${dayText(on)}: ${words}`));
   return h("details", {}, h("summary", {}, RETURNS.history), h("ol", {}, ...lines));
 }
 
 function card(one: Return, lots: readonly Lot[], desk: Desk, again: () => Promise<void>): HTMLElement {
-  const points = one.points.map(({ sentence }) => sentence).join("; ");
   const canCancel = desk.mayWrite && !isOver(one);
   return h(
     "article",
@@ -51,7 +55,7 @@ function card(one: Return, lots: readonly Lot[], desk: Desk, again: () => Promis
     h("p", {}, h("strong", {}, RETURN_STATE[one.state]), ", ", one.is_late ? h("strong", {}, RETURNS.late(one.due_on)) : RETURNS.due(one.due_on)),
     h("p", {}, RETURNS.progress(one)),
     isOver(one) ? null : h("progress", { class: "quality-progress", max: one.trees, value: one.trees - one.trees_open, "aria-label": RETURNS.progress(one) }),
-    points === "" ? null : h("p", {}, RETURNS.lookAt(points)),
+    points(one),
     one.note === "" ? null : h("p", {}, one.note),
     ways(one, lots, desk),
     history(one),
