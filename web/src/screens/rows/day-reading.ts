@@ -13,6 +13,7 @@ import {
 } from "../../core/knock-off";
 import { crewDay, type CrewDayHeard } from "../../data/crew-day-api";
 import { speaksFor, type Context } from "../context";
+import { ownBlocks } from "./own-blocks";
 
 export interface DayReading {
   entries: KeptCrewDay[];
@@ -46,14 +47,6 @@ export async function readDay(context: Context, asked: Asked): Promise<DayReadin
   const [heard, before] = await Promise.all([hear(day), hear(dayBefore(day))]);
   const pruned = heard === null ? await workHere(context, asked) : await workHeard(context, asked, heard);
   return { entries: entriesOf(heard, day), before: entriesOf(before, dayBefore(day)).at(-1), ...pruned };
-}
-
-/** Return the blocks of which this device has records of the crew's day; those may not have come to the service yet. */
-export function ownBlocks({ sending }: Pick<Context, "sending">, { crewId, day }: Pick<Asked, "crewId" | "day">): Set<string> {
-  const isOfDay = (mark: { crew_id: string; day: string }): boolean => mark.crew_id === crewId && mark.day === day;
-  return new Set(
-    sending.entries().flatMap(({ record }) => ("block_id" in record && "crew_id" in record && isOfDay(record) ? [record.block_id] : [])),
-  );
 }
 
 type Work = Pick<DayReading, "work" | "partly">;

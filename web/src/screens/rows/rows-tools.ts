@@ -13,11 +13,9 @@ import type { BlockBook } from "./block-book";
 import type { Work } from "./block-rows";
 import { byNumber } from "./by-number";
 import { countTool } from "../counting/count-tool";
-import { knockOff } from "./knock-off";
+import { laterPanel } from "./later-panel";
 import type { Part } from "./marking";
 import type { RowList } from "./row-list";
-import { tabletPanel } from "./tablet-panel";
-import { walkPanel } from "./walk-panel";
 
 export interface ToolsGiven {
   block: BlockSummary;
@@ -63,15 +61,18 @@ export function rowsTools(
   const walking: Tool = {
     words: TOOLS.walk,
     open: (close) =>
-      walkPanel(shape.rows, walked, farEndEighth(shape, shape.rows[0]?.n ?? 1), (now) => {
-        walked = now;
-        tablet.memory.setWalk(block.id, JSON.stringify(now));
-        list.setWalk(now);
-        close();
-        list.toNext();
+      laterPanel(async () => {
+        const { walkPanel } = await import("./walk-panel");
+        return walkPanel(shape.rows, walked, farEndEighth(shape, shape.rows[0]?.n ?? 1), (now) => {
+          walked = now;
+          tablet.memory.setWalk(block.id, JSON.stringify(now));
+          list.setWalk(now);
+          close();
+          list.toNext();
+        });
       }),
   };
-  const held: Tool = { words: TOOLS.tablet, open: () => tabletPanel(tablet.memory, tablet.theme, speak) };
+  const held: Tool = { words: TOOLS.tablet, open: () => laterPanel(async () => (await import("./tablet-panel")).tabletPanel(tablet.memory, tablet.theme, speak)) };
   const brief: Tool = { words: TOOLS.brief, open: hears.brief };
   if (shape.rows.length === 0) return [brief, held];
   const counting: Tool = {
@@ -79,6 +80,6 @@ export function rowsTools(
     open: (close) => countTool(context, { block, shape, walk: walked, seasonId: work.seasonId }, close),
   };
   if (crew === null) return [numbers, walking, brief, counting, held];
-  const day: Tool = { words: TOOLS.knockOff, open: (close) => knockOff(context, { ...work, crew }, close) };
+  const day: Tool = { words: TOOLS.knockOff, open: (close) => laterPanel(async () => (await import("./knock-off")).knockOff(context, { ...work, crew }, close)) };
   return [numbers, walking, brief, day, counting, held];
 }

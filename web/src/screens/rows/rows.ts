@@ -12,8 +12,8 @@ import { settle } from "../../ui/settling";
 import { blockPicker, blocksWithOwn, closedNote } from "../block-picker";
 import { pickedCrew, STILL, type Context, type Screen, type Shown } from "../context";
 import { showBlockRows } from "./block-rows";
-import { ownBlocks } from "./day-reading";
-import { knockOff } from "./knock-off";
+import { laterPanel } from "./later-panel";
+import { ownBlocks } from "./own-blocks";
 
 function crewChoice(context: Context, picked: () => void): HTMLElement {
   const choose = (crew: Crew): void => {
@@ -81,7 +81,8 @@ export const showRows: Screen = (root, context) => {
     inner = STILL;
     const day = h("div", { class: "day-here" });
     const enterDay = (): void => {
-      const panel = knockOff(context, { crew, seasonId, blocks: overview.blocks }, () => fill(day, dayButton));
+      const work = { crew, seasonId, blocks: overview.blocks };
+      const panel = laterPanel(async () => (await import("./knock-off")).knockOff(context, work, () => fill(day, dayButton)));
       fill(day, panel.box);
       panel.box.scrollIntoView({ block: "nearest" });
     };
