@@ -151,9 +151,9 @@ class Service:
 
     def kill(self) -> None:
         """Kill it without a word (SIGKILL)."""
-        assert self.process is not None
-        self.process.send_signal(signal.SIGKILL)
-        self.process.wait(timeout=10)
+        if self.process is not None:
+            self.process.send_signal(signal.SIGKILL)
+            self.process.wait(timeout=10)
         self._close()
 
     def stop(self) -> None:
@@ -233,13 +233,13 @@ class Service:
 
 
 def running_service(folder: Path, web_dir: Path) -> Iterator[Service]:
-    """Yield a service with an empty database, and stop it afterwards."""
+    """Yield a service with an empty database, and end it afterwards."""
     running = Service(folder / "orchard.sqlite", web_dir)
     try:
         running.start()
         yield running
     finally:
-        running.stop()
+        running.kill()
 
 
 @pytest.fixture(scope="session")
