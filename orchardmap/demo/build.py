@@ -102,8 +102,9 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     -----
     Stops with `ConflictError` if there is a farm of this name already, or if a record was not taken.
     """
-    trees_rng, device_rng, season_rng, weather_rng, count_rng, *more = np.random.default_rng(seed).spawn(7)
-    lots_rng, returns_rng = more
+    trees_rng, device_rng, season_rng, weather_rng, count_rng, lots_rng, returns_rng = np.random.default_rng(
+        seed
+    ).spawn(7)
     opening = opens_on(today)
     set_up_at = moment(opening - timedelta(days=7), 1.0)
     farm = planting.create_farm(store, name=people.FARM_NAME, time_zone=people.TIME_ZONE, now=set_up_at)
@@ -119,23 +120,18 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     )
     publish_briefs(store, farm.id, season_id=season.id, variety_ids=variety_ids, opening=opening)
     auditor_ids = _hire(store, farm.id)
-    crews = [
-        _form(store, farm.id, gang=gang, blocks=blocks, device_id=uuid7(set_up_at, device_rng))
-        for gang in people.GANGS
-    ]
-    counts = counted_trees(
-        list(blocks.values()), season.id, opening=opening, recorder_id=auditor_ids[0], rng=count_rng
+    crews = _form(store, farm.id, blocks=blocks, at=set_up_at, rng=device_rng)
+    at_work = list(blocks.values())
+    _count(
+        store,
+        farm.id,
+        counted_trees(at_work, season.id, opening=opening, recorder_id=auditor_ids[0], rng=count_rng),
     )
-    _count(store, farm.id, counts)
     whole = season_record(crews, season.id, today=today, auditor_ids=auditor_ids, rng=season_rng)
     record = whole.until(now)
-    inspected = Inspected(
-        store, Season(farm.id, season.id, crews, record.patches, auditor_ids, now), lots_rng
-    )
-    sent_back = SentBack(inspected, record.patches, returns_rng)
-    _hand_in(store, farm.id, record=record, sent_back=sent_back)
-    inspected.today(today)
-    sent_back.area(record.patches[0], today)
+    about = Season(farm.id, season.id, crews, record.patches, auditor_ids, now)
+    sent_back = SentBack(Inspected(store, about, lots_rng), record.patches, returns_rng)
+    _work_through(store, farm.id, record=record, sent_back=sent_back, today=today)
     told = weather_csv({mark.day for mark in record.standing}, today=today, rng=weather_rng)
     weather.load_weather(store, farm_id=farm.id, content=told, name="invented weather", now=now)
     return DemoTruth(
@@ -144,8 +140,8 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
         block_ids={code: block.block_id for code, block in blocks.items()},
         crew_ids={crew.gang.name: crew.crew_id for crew in crews},
         record=record,
-        lots=tuple(inspected.lots),
-        lot_checks=tuple(inspected.checks),
+        lots=tuple(sent_back.inspected.lots),
+        lot_checks=tuple(sent_back.inspected.checks),
         returns=tuple(sent_back.returns),
         closure=_close(store, record.closed_block_id, today=today, now=now),
     )
@@ -214,16 +210,25 @@ def _hire(store: Store, farm_id: str) -> list[str]:
 
 
 def _form(
-    store: Store, farm_id: str, *, gang: people.Gang, blocks: dict[str, BlockAtWork], device_id: str
-) -> CrewAtWork:
-    crew = planting.add_crew(store, farm_id=farm_id, name=gang.name, method=gang.method)
-    foreman = planting.add_person(store, farm_id=farm_id, name=gang.foreman, role="foreman", crew_id=crew.id)
-    for name in gang.workers:
-        planting.add_person(store, farm_id=farm_id, name=name, role="worker", crew_id=crew.id)
-    return CrewAtWork(gang, crew.id, foreman.id, device_id, tuple(blocks[code] for code in gang.blocks))
+    store: Store, farm_id: str, *, blocks: Mapping[str, BlockAtWork], at: datetime, rng: np.random.Generator
+) -> list[CrewAtWork]:
+    """Form the crews, each with a tablet."""
+    formed = []
+    for gang in people.GANGS:
+        crew = planting.add_crew(store, farm_id=farm_id, name=gang.name, method=gang.method)
+        foreman = planting.add_person(
+            store, farm_id=farm_id, name=gang.foreman, role="foreman", crew_id=crew.id
+        )
+        for name in gang.workers:
+            planting.add_person(store, farm_id=farm_id, name=name, role="worker", crew_id=crew.id)
+        own = tuple(blocks[code] for code in gang.blocks)
+        formed.append(CrewAtWork(gang, crew.id, foreman.id, uuid7(at, rng), own))
+    return formed
 
 
-def _hand_in(store: Store, farm_id: str, *, record: SeasonRecord, sent_back: SentBack) -> None:
+def _work_through(
+    store: Store, farm_id: str, *, record: SeasonRecord, sent_back: SentBack, today: date
+) -> None:
     """Upload each day's records as the tablets did, at the moment the last of them was made; each week begins with lots."""
     week = None
     for day in record.by_day():
@@ -239,6 +244,8 @@ def _hand_in(store: Store, farm_id: str, *, record: SeasonRecord, sent_back: Sen
             )
         )
         _all_taken(recording.record_checks(store, farm_id=farm_id, checks=day.checks, sent_at=at, now=at))
+    sent_back.inspected.today(today)
+    sent_back.area(record.patches[0], today)
 
 
 def _count(store: Store, farm_id: str, counts: Sequence[TreeCount]) -> None:

@@ -2,7 +2,7 @@
 
 import itertools
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
@@ -18,10 +18,10 @@ from orchardmap.model.work import Mark
 
 SEEN_SHARE = 0.005
 MINOR_SHARE = 0.12
-WEAK_SHARE = 0.85
+WEAK_SHARE = 0.8
 SEEN_FAULTY_TIMES = 1.5  # a bad tree catches the eye, which is why such checks never enter a verdict
 
-PATCH_ROWS = 20
+PATCH_ROWS = 12
 PATCH_SPAN = (0.2, 0.8)  # shares of the row, so that both ends of the patch lie inside the row
 
 _NOTES: dict[TreeVerdict, tuple[str, ...]] = {
@@ -68,7 +68,7 @@ def weak_patches(crews: Sequence[CrewAtWork], standing: Sequence[Mark]) -> tuple
     Returns
     -------
     tuple of Patch
-        Twenty rows wide, in the middle of what is pruned.
+        Twelve rows wide, in the middle of what is pruned.
 
     Raises
     ------
@@ -145,7 +145,7 @@ def season_checks(
                 verdict = verdict_of(crew, patches, tree=(block_id, *tree), drawn=False, rng=rng)
                 where = (season_id, block_id, *tree)
                 at = moment(day, hours)
-                checks.append(check_made(where, auditor_id, verdict=verdict, drawn=False, at=at, rng=rng))
+                checks.append(check_made(where, auditor_id, verdict=verdict, at=at, rng=rng))
     return sorted(checks, key=lambda check: (check.device_at, check.id))
 
 
@@ -193,22 +193,29 @@ def verdict_of(
     return "minor" if luck < faulty + MINOR_SHARE else "meets"
 
 
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A drawn tree of a lot, judged point by point."""
+
+    lot: Lot
+    findings: tuple[Finding, ...]
+    is_second: bool
+    """A second look."""
+
+
 def check_made(
     where: tuple[str, str, int, int],
     auditor_id: str,
     *,
     verdict: TreeVerdict,
-    drawn: bool,
     at: datetime,
     rng: np.random.Generator,
-    lot: Lot | None = None,
-    findings: tuple[Finding, ...] | None = None,
-    second: bool | None = None,
+    judged: Judged | None = None,
 ) -> Check:
-    """Return the check of a tree (season and block id, row, position) as the auditor's tablet made it."""
+    """Return the check of a tree (season and block id, row, position) as the auditor's tablet made it; None: seen while walking."""
     season_id, block_id, row, position = where
     notes = _NOTES[verdict]
-    return Check(
+    made = Check(
         id=uuid7(at, rng),
         season_id=season_id,
         block_id=block_id,
@@ -217,13 +224,17 @@ def check_made(
         auditor_id=auditor_id,
         day=at.date(),
         verdict=verdict,
-        drawn=drawn,
+        drawn=judged is not None,
         device_id=None,
         device_at=at,
-        note="" if lot else notes[int(rng.integers(len(notes)))],
-        brief_id=lot.brief_id if lot else None,
-        brief_version=lot.brief_version if lot else None,
-        lot_id=lot.id if lot else None,
-        findings=findings,
-        second=second,
+    )
+    if judged is None:
+        return replace(made, note=notes[int(rng.integers(len(notes)))])
+    return replace(
+        made,
+        brief_id=judged.lot.brief_id,
+        brief_version=judged.lot.brief_version,
+        lot_id=judged.lot.id,
+        findings=judged.findings,
+        second=judged.is_second or None,
     )

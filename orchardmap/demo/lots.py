@@ -7,13 +7,13 @@ from itertools import groupby
 
 import numpy as np
 
-from orchardmap.demo.checks import Patch, check_made, verdict_of
+from orchardmap.demo.checks import Judged, Patch, check_made, verdict_of
 from orchardmap.demo.findings import findings_of, serious_points
 from orchardmap.demo.ids import uuid7
 from orchardmap.demo.season import moment
 from orchardmap.demo.work import CrewAtWork
 from orchardmap.model.brief import BriefVersion
-from orchardmap.model.check import Check, TreeVerdict
+from orchardmap.model.check import Check, Finding, TreeVerdict
 from orchardmap.model.lot import Lot
 from orchardmap.model.returns import Return
 from orchardmap.store import briefs, orchard
@@ -142,7 +142,9 @@ class Inspected:
             if at > self.season.now:
                 break
             verdict = self._verdict(lot, tree, seen_before)
-            made.append(self._check(lot, tree, auditor_id, at, verdict, brief, is_second=bool(first_looks)))
+            judged = Judged(lot, self._findings(lot, tree, verdict, brief), is_second=bool(first_looks))
+            where = (lot.season_id, lot.block_id, *tree)
+            made.append(check_made(where, auditor_id, verdict=verdict, at=at, rng=self.rng, judged=judged))
         for _, of_day in groupby(made, key=lambda check: check.day):
             checks = list(of_day)
             at = checks[-1].device_at
@@ -159,17 +161,10 @@ class Inspected:
         crew = next(one for one in self.season.crews if one.crew_id == lot.crew_id)
         return verdict_of(crew, self.season.patches, tree=(lot.block_id, *tree), drawn=True, rng=self.rng)
 
-    def _check(
-        self,
-        lot: Lot,
-        tree: tuple[int, int],
-        auditor_id: str,
-        at: datetime,
-        verdict: TreeVerdict,
-        brief: BriefVersion,
-        *,
-        is_second: bool,
-    ) -> Check:
+    def _findings(
+        self, lot: Lot, tree: tuple[int, int], verdict: TreeVerdict, brief: BriefVersion
+    ) -> tuple[Finding, ...]:
+        """Return what is found: in a weak patch always the same point is missed."""
         serious = serious_points(brief.content)
         weak = next(
             (
@@ -179,17 +174,7 @@ class Inspected:
             ),
             None,
         )
-        return check_made(
-            (self.season.season_id, lot.block_id, *tree),
-            auditor_id,
-            verdict=verdict,
-            drawn=True,
-            at=at,
-            rng=self.rng,
-            lot=lot,
-            findings=findings_of(brief.content, verdict, weak=weak, rng=self.rng),
-            second=True if is_second else None,
-        )
+        return findings_of(brief.content, verdict, weak=weak, rng=self.rng)
 
 
 def _pair(auditor_ids: Sequence[str], turn: int) -> tuple[str, str]:

@@ -14,6 +14,7 @@ from orchardmap.demo.counts import COUNTED_BLOCKS
 from orchardmap.demo.season import ZONE
 from orchardmap.errors import ConflictError
 from orchardmap.pruning.habits import HABITS, suiting_habits
+from orchardmap.pruning.scoring import tree_verdict
 from orchardmap.quality.lot_trees import redrawn, trees_of
 from orchardmap.store import briefs, orchard
 from orchardmap.store import closures as closure_store
@@ -24,6 +25,8 @@ from orchardmap.usecases import glance
 from orchardmap.usecases.brief_reading import block_brief
 from orchardmap.usecases.hazards import block_hazards
 from orchardmap.usecases.labels import LabelWish, labels_pdf
+from orchardmap.usecases.moments import moment
+from orchardmap.usecases.return_facts import return_facts
 from orchardmap.usecases.timing import timing_notices
 from orchardmap.usecases.tree_counts import farm_counts
 from orchardmap.usecases.weak_telling import farm_weak_areas
@@ -91,10 +94,55 @@ def test_nothing_is_recorded_after_now(built):
     assert {mark.day for mark in record.marks} >= {TODAY}  # the crews are out this morning
 
 
-def test_every_crew_is_at_work_and_about_1900_trees_were_checked(built):
+def test_every_crew_is_at_work_and_about_1800_trees_of_lots_were_checked(built):
     _, truth = built
     assert {mark.crew_id for mark in truth.record.standing} == set(truth.crew_ids.values())
-    assert 1700 <= len(truth.record.checks) <= 2100
+    assert 1600 <= len(truth.lot_checks) <= 2200
+    assert max(check.device_at for check in truth.lot_checks) <= NOW
+    assert {check.lot_id for check in truth.lot_checks} <= {lot.id for lot in truth.lots}
+
+
+def test_trees_of_the_two_patches_are_faultier_than_the_rest(built):
+    _, truth = built
+    first = [check for check in truth.lot_checks if not check.second]
+    inside = [
+        check.verdict
+        for check in first
+        if any(patch.holds(check.block_id, row=check.row, position=check.position) for patch in truth.patches)
+    ]
+    faulty = sum(check.verdict == "faulty" for check in first)
+    assert len(inside) >= 12
+    assert inside.count("faulty") / len(inside) > 0.6  # planted: 80 %
+    assert 0.04 <= (faulty - inside.count("faulty")) / (len(first) - len(inside)) <= 0.08
+    assert 0.08 <= sum(check.verdict == "minor" for check in first) / len(first) <= 0.16
+
+
+def test_what_an_auditor_found_gives_the_verdict_that_was_meant(built):
+    """Point by point, by the version of the brief that the check names."""
+    store, truth = built
+    with store.read() as conn:
+        found = {
+            brief.id: briefs.versions(conn, brief.id)
+            for brief in briefs.briefs(conn, truth.farm_id, truth.season_id)
+        }
+    content = {(id_, one.version): one.content for id_, versions in found.items() for one in versions}
+    told = [
+        (tree_verdict(content[c.brief_id, c.brief_version], c.findings), c.verdict) for c in truth.lot_checks
+    ]
+    assert {verdict for _, verdict in told} == {"meets", "minor", "faulty"}
+    assert all(scored == meant for scored, meant in told)
+
+
+def test_returns_are_confirmed_failed_or_wait_and_the_last_is_over_a_weak_area(built):
+    store, truth = built
+    with store.read() as conn:
+        facts = return_facts(conn, moment(conn, truth.farm_id, None, NOW))
+    assert [one.said.id for one in facts] == [one.id for one in truth.returns]
+    states = Counter(one.state for one in facts)
+    assert states["confirmed"] >= 2
+    assert facts[-1].state == "open"
+    assert facts[-1].said.area is not None
+    assert is_in_patch(facts[-1].said.area, truth.patches[0])
 
 
 def test_every_lot_is_drawn_again_from_what_is_kept_and_no_tree_is_in_two(built):
@@ -158,6 +206,9 @@ def as_told(truth: DemoTruth) -> tuple[list[tuple[object, ...]], ...]:
         [(m.id, code[m.block_id], m.row, m.first, m.last, crew[m.crew_id], m.day) for m in record.marks],
         [(w.id, w.mark_id, w.device_at, w.reason) for w in record.withdrawals],
         [(c.id, code[c.block_id], c.row, c.position, c.verdict, c.drawn, c.note) for c in record.checks],
+        [(c.id, code[c.block_id], c.row, c.position, c.findings, c.second) for c in truth.lot_checks],
+        [(one.id, one.number, one.seed, one.trees) for one in truth.lots],
+        [(one.id, one.number, crew[one.crew_id], one.due_on, one.stretches) for one in truth.returns],
         [
             (code[p.block_id], p.first_row, p.last_row, p.first_position, p.last_position)
             for p in record.patches

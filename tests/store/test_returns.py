@@ -171,9 +171,9 @@ def test_what_is_asked_for_is_cut_to_pruned_trees_and_a_return_over_nothing_is_r
     ):  # fmt: skip
         with pytest.raises(InputError):
             make(store, farm, (1, 1, 5), **changes)
-    for changes in ({"crew_id": new_id()}, {"block_id": new_id()}, {"lot_id": new_id()}):
+    for unknown in ({"crew_id": new_id()}, {"block_id": new_id()}, {"lot_id": new_id()}):
         with pytest.raises(UnknownError):
-            make(store, farm, (1, 1, 5), **changes)
+            make(store, farm, (1, 1, 5), **unknown)
 
 
 def test_the_same_id_again_is_the_same_return_and_another_farms_id_is_refused(store, farm):

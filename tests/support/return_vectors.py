@@ -18,7 +18,7 @@ def _stretch(draw: random.Random, length: int) -> list[int]:
 
 def case(draw: random.Random, name: str) -> Case:
     """Two rows, a few marks of the first round, two returns, marks that answer, some of all these taken back."""
-    rows = {
+    rows: dict[str, dict[str, Any]] = {
         str(number): {"p": length, "blanks": sorted(draw.sample(range(1, length + 1), draw.randint(0, 2)))}
         for number, length in ((1, 12), (2, 7))
     }
