@@ -111,22 +111,14 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     variety_ids = _vary(store, farm.id)
     blocks = _plant(store, farm.id, variety_ids, rng=trees_rng)
     _warn(store, farm.id, blocks, now=set_up_at)
-    season = planting.add_season(
-        store,
-        farm_id=farm.id,
-        name=season_name(today),
-        opens_on=opening,
-        must_finish_on=must_finish_on(today),
-    )
+    span = {"opens_on": opening, "must_finish_on": must_finish_on(today)}
+    season = planting.add_season(store, farm_id=farm.id, name=season_name(today), **span)
     publish_briefs(store, farm.id, season_id=season.id, variety_ids=variety_ids, opening=opening)
     auditor_ids = _hire(store, farm.id)
     crews = _form(store, farm.id, blocks=blocks, at=set_up_at, rng=device_rng)
     at_work = list(blocks.values())
-    _count(
-        store,
-        farm.id,
-        counted_trees(at_work, season.id, opening=opening, recorder_id=auditor_ids[0], rng=count_rng),
-    )
+    counts = counted_trees(at_work, season.id, opening=opening, recorder_id=auditor_ids[0], rng=count_rng)
+    _count(store, farm.id, counts)
     whole = season_record(crews, season.id, today=today, auditor_ids=auditor_ids, rng=season_rng)
     record = whole.until(now)
     about = Season(farm.id, season.id, crews, record.patches, auditor_ids, now)
