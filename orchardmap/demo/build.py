@@ -28,6 +28,7 @@ from orchardmap.model.lot import Lot
 from orchardmap.model.orchard import Block, Row
 from orchardmap.model.returns import Return
 from orchardmap.model.season import Closure
+from orchardmap.model.season import Season as SeasonOfFarm
 from orchardmap.model.tree_count import TreeCount
 from orchardmap.model.work import Receipt
 from orchardmap.store import orchard
@@ -111,8 +112,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     variety_ids = _vary(store, farm.id)
     blocks = _plant(store, farm.id, variety_ids, rng=trees_rng)
     _warn(store, farm.id, blocks, now=set_up_at)
-    span = {"opens_on": opening, "must_finish_on": must_finish_on(today)}
-    season = planting.add_season(store, farm_id=farm.id, name=season_name(today), **span)
+    season = _open(store, farm.id, today)
     publish_briefs(store, farm.id, season_id=season.id, variety_ids=variety_ids, opening=opening)
     auditor_ids = _hire(store, farm.id)
     crews = _form(store, farm.id, blocks=blocks, at=set_up_at, rng=device_rng)
@@ -136,6 +136,16 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
         lot_checks=tuple(sent_back.inspected.checks),
         returns=tuple(sent_back.returns),
         closure=_close(store, record.closed_block_id, today=today, now=now),
+    )
+
+
+def _open(store: Store, farm_id: str, today: date) -> SeasonOfFarm:
+    return planting.add_season(
+        store,
+        farm_id=farm_id,
+        name=season_name(today),
+        opens_on=opens_on(today),
+        must_finish_on=must_finish_on(today),
     )
 
 
