@@ -7,10 +7,15 @@ from collections.abc import Iterator
 import pytest
 
 import orchardmap.errors
+from drawn_lots import add_lot
 from orchardmap.errors import OrchardmapError
+from orchardmap.model.returns import Stretch
+from orchardmap.usecases.planting import new_id
+from orchardmap.usecases.recording import record_marks
+from orchardmap.usecases.returning import NewReturn, make_return
 from orchardmap_api.errors import PROBLEMS
 from service_routes import APP, BODIES, NOBODY, NOT_IN_DOCUMENT, OPERATIONS, ROUTES, ask, filled
-from small_farm import NOW
+from small_farm import NOW, TODAY
 
 
 def test_routes_are_the_documents_and_the_declared_rest():
@@ -57,6 +62,19 @@ def tablet(shared):
     return shared.tablet()
 
 
+@pytest.fixture(scope="module")
+def asked_of(shared):
+    """A lot and a return, whose farm is found before a body is read."""
+    at = shared.farm
+    mark, return_id, lot_id = at.mark(row=7, first=1, last=5), new_id(), new_id()
+    record_marks(shared.store, farm_id=at.farm.id, marks=[mark], sent_at=NOW, now=NOW)
+    asked = NewReturn(return_id, mark.block_id, mark.crew_id, TODAY, stretches=(Stretch(7, 1, 5),))
+    make_return(shared.store, farm_id=at.farm.id, asked=asked, now=NOW)
+    with shared.store.write() as conn:
+        add_lot(conn, lot_id, (at.farm.id, at.season.id, mark.block_id), [(7, 2, False)])
+    return {"lot_id": lot_id, "return_id": return_id}
+
+
 NO_BODIES = [b"", b"{", b"7", b"[]", b"{}", b"\xff\xfe", b'{"surprise": 1}', b"[" * 100_000]
 CHANGES = {
     "/api/blocks/{block_id}",
@@ -71,10 +89,14 @@ CHANGES = {
     ("path", "body"),
     [(path, body) for path in BODIES for body in NO_BODIES if path not in CHANGES or body != b"{}"],
 )
-def test_body_that_is_not_what_is_asked_for_is_a_problem(shared, tablet, is_problem, path, body):
+def test_body_that_is_not_what_is_asked_for_is_a_problem(shared, tablet, asked_of, is_problem, path, body):
     method = next(method for method, one, _ in ROUTES if one == path and method in {"PATCH", "POST", "PUT"})
     address = filled(
-        path, farm_id=shared.farm.farm.id, block_id=shared.farm.blocks[0].id, token="a-file-that-waits"
+        path,
+        farm_id=shared.farm.farm.id,
+        block_id=shared.farm.blocks[0].id,
+        token="a-file-that-waits",
+        **asked_of,
     )
     client = tablet if path.startswith("/api/device/") else shared.client
     answer = client.request(method, address, content=body, headers={"content-type": "application/json"})

@@ -140,6 +140,8 @@ def test_as_many_queries_for_two_blocks_as_for_one(worked):
     counted: list[str] = []
     event.listen(service.store._reader, "before_cursor_execute", lambda *told: counted.append(told[2]))
     ids = [block.id for block in service.farm.blocks]
+    assert pack(service, *ids).status_code == 200
+    counted.clear()  # what is remembered of weak areas is remembered now
     assert pack(service, ids[0]).status_code == 200
     for_one = len(counted)
     assert pack(service, *ids).status_code == 200

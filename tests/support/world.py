@@ -29,6 +29,7 @@ from orchardmap.usecases.briefing import BriefSubject, ReadyMade
 from orchardmap.usecases.check_photos import NewPhoto
 from orchardmap.usecases.credentials import hashed
 from orchardmap.usecases.hazard_lines import NewLine
+from orchardmap.usecases.moments import moment
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.returning import NewReturn
 from service_routes import BODIES, ONE_OUTLINE, QUERIES, filled
@@ -166,8 +167,11 @@ def _settlement(world: World, at: SmallFarm) -> dict[str, Any]:
 
 
 def _new_return(world: World, at: SmallFarm) -> dict[str, Any]:
-    # others of the table close the first block
-    mark = at.mark(row=4, first=1, last=6, block_id=at.blocks[1].id)
+    # others of the table close the first block, and open seasons
+    with world.service.store.read() as conn:
+        season = moment(conn, at.farm.id, None, NOW).season
+    assert season is not None
+    mark = at.mark(row=4, first=1, last=6, block_id=at.blocks[1].id, season_id=season.id)
     recording.record_marks(world.service.store, farm_id=at.farm.id, marks=[mark], sent_at=NOW, now=NOW)
     own = {"id": new_id(), "block_id": mark.block_id, "crew_id": mark.crew_id}
     return {"json": BODIES[f"{FARM}/returns"] | own}

@@ -32,7 +32,10 @@ def test_a_return_is_shown_marked_without_a_service_kept_over_a_reload_and_sent(
     tablet.get_by_role("button", name="Read", exact=True).tap()
     for row in (1, 2):
         tablet.get_by_role("button", name=re.compile(rf"^Row {row}\b")).tap()
+        # one after the other: "All sent." stands there before the first tap as well
+        expect(tablet.locator(".row-strip").nth(row - 1)).to_contain_text("done")
     expect(tablet.get_by_text("All sent.").first).to_be_visible()
+    assert len(service.get(f"/blocks/{planted['block']}/marks")["marks"]) == 2
 
     due = date.fromisoformat(planted["today"]) + timedelta(days=5)
     said = {
