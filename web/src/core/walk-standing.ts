@@ -20,7 +20,7 @@ export interface WalkTree extends Tree {
 export interface WalkStanding {
   /** In walking order. */
   trees: WalkTree[];
-  /** The first one that is neither checked nor skipped. */
+  /** The first one that is neither checked nor skipped, behind the tree that was left last; then from the beginning. */
   next: WalkTree | null;
   done: number;
   /** How many rows of the walk lie before the next tree's, its own included. */
@@ -41,8 +41,12 @@ export function checksOfLot(checks: readonly CheckLine[], lotId: string, isSecon
   return found;
 }
 
-/** Return where the walk stands. A second look goes over the trees that had a first one. */
-export function walkStanding(lot: LotPack, checks: readonly CheckLine[], skipped: readonly Skipped[], isSecond = false): WalkStanding {
+/**
+ * Return where the walk stands. A second look goes over the trees that had a first one.
+ *
+ * It goes on behind `last`: two auditors can share a lot, the second of whom begins in its middle.
+ */
+export function walkStanding(lot: LotPack, checks: readonly CheckLine[], skipped: readonly Skipped[], isSecond = false, last: Tree | null = null): WalkStanding {
   const found = checksOfLot(checks, lot.id, isSecond);
   const first = isSecond ? checksOfLot(checks, lot.id, false) : null;
   const extra = new Map(lot.trees.map(([row, position, isExtra]) => [treeKey({ row, position }), isExtra]));
@@ -54,7 +58,9 @@ export function walkStanding(lot: LotPack, checks: readonly CheckLine[], skipped
       return { row, position, isExtra: extra.get(key) ?? false, check, skipped: check === null ? (left.get(key) ?? null) : null };
     })
     .filter((tree) => first === null || first.has(treeKey(tree)));
-  const next = trees.find(({ check, skipped: reason }) => check === null && reason === null) ?? null;
+  const from = last === null ? 0 : trees.findIndex((tree) => treeKey(tree) === treeKey(last)) + 1;
+  const ahead = [...trees.slice(from), ...trees.slice(0, from)];
+  const next = ahead.find(({ check, skipped: reason }) => check === null && reason === null) ?? null;
   const rows = [...new Set(trees.map(({ row }) => row))];
   return {
     trees,

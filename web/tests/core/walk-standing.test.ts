@@ -34,6 +34,15 @@ describe("the standing of a walk", () => {
     expect([second.next?.row, second.next?.position, second.done]).toEqual([1, 9, 1]);
   });
 
+  it("goes on behind the tree that was left last, then from the beginning: a second auditor begins in the middle", () => {
+    const middle = walkStanding(lot, [check(2, 7, "meets")], [], false, { row: 2, position: 7 });
+    expect([middle.next?.row, middle.next?.position]).toEqual([2, 1]);
+    const round = walkStanding(lot, [check(2, 7, "meets"), check(2, 1, "meets")], [], false, { row: 2, position: 1 });
+    expect([round.next?.row, round.next?.position, round.row]).toEqual([1, 4, 1]);
+    // one that is none of the lot's any more: from the beginning
+    expect(walkStanding(lot, [], [], false, { row: 9, position: 9 }).next).toMatchObject({ row: 1, position: 4 });
+  });
+
   it("ends with no tree", () => {
     const all = lot.walk.map(([row, position]) => check(row, position, "meets"));
     expect(walkStanding(lot, all, [])).toMatchObject({ next: null, done: 4, row: 2 });
