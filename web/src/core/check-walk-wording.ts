@@ -24,8 +24,9 @@ export const WALK = {
   points: t("Points of the brief"),
   byPoints: t("Point by point"),
   allYes: t("All as the brief says"),
-  yes: t("Yes"),
-  no: t("No"),
+  // points are orders, some of them to leave something alone: "no" to "do not cut" could mean either
+  yes: t("OK"),
+  no: t("Not OK"),
   untold: t("Can't tell"),
   less: (sentence: string) => t("Less: {sentence}", { sentence }),
   more: (sentence: string) => t("More: {sentence}", { sentence }),
