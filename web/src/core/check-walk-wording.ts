@@ -75,7 +75,7 @@ export const WALK = {
   secondLook: t("Second look"),
   firstLook: t("First look"),
   secondNote: t("Second look: another auditor judges the same trees, without seeing the first verdict. It changes nothing in the lot."),
-  ownTree: t("You judged this tree first. A second look needs another auditor."),
+  ownTrees: t("You judged every tree that is checked so far. A second look needs another auditor."),
   whoSecond: t("A second look tells two auditors apart: say who checks, under “Other block”."),
   noneForSecond: t("No tree of this lot is checked yet, so there is none to look at a second time."),
   lotPage: t("Weak spots and what goes back: the lot's page"),

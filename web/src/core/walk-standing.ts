@@ -1,6 +1,7 @@
 /** Where a lot stands as this device knows it: which trees are checked, which one is next, and what the verdict is so far. */
 
 import type { CheckLine, LotVerdict, TreeVerdict } from "./contracts";
+import type { Entry } from "./outbox";
 import type { LotPack } from "./quality-contracts";
 import { treeKey, type Tree } from "./sample-trees";
 
@@ -69,6 +70,16 @@ export function walkStanding(lot: LotPack, checks: readonly CheckLine[], skipped
     row: next === null ? rows.length : rows.indexOf(next.row) + 1,
     rows: rows.length,
   };
+}
+
+/** Return a lot without the trees that an auditor judged first, as far as this device's records tell: a second look is somebody else's. */
+export function withoutOwnTrees(lot: LotPack, records: readonly Pick<Entry, "record">[], auditorId: string | null): LotPack {
+  const firsts = new Map<string, string | null>();
+  for (const { record } of records) {
+    if ("verdict" in record && record.lot_id === lot.id && record.second !== true) firsts.set(treeKey(record), record.auditor_id ?? null);
+  }
+  const isOwn = (key: string): boolean => auditorId !== null && firsts.get(key) === auditorId;
+  return { ...lot, walk: lot.walk.filter(([row, position]) => !isOwn(treeKey({ row, position }))) };
 }
 
 export interface LotSoFar extends Record<TreeVerdict, number> {

@@ -7,14 +7,14 @@
 import type { BriefVersion } from "../../core/brief-contracts";
 import type { CheckLine, TreeVerdict } from "../../core/contracts";
 import { newCheck } from "../../core/records";
-import { treeKey, type Tree } from "../../core/sample-trees";
+import { treeKey } from "../../core/sample-trees";
 import { earlyWords, SKIP, WALK } from "../../core/check-walk-wording";
 import { CHECKS } from "../../core/checks-wording";
 import {
   atTree, freshTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withEveryYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
 } from "../../core/walk-draft";
 import type { LotPack } from "../../core/quality-contracts";
-import { lotSoFar, walkStanding, type SkipReason, type WalkStanding, type WalkTree } from "../../core/walk-standing";
+import { lotSoFar, walkStanding, withoutOwnTrees, type SkipReason, type WalkStanding, type WalkTree } from "../../core/walk-standing";
 import { SHELL, TREE_VERDICT } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
@@ -90,11 +90,8 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const line = h("div", { class: "walk-line" }, progress);
   const body = h("div", {}, h("p", {}, SHELL.loading));
 
-  const standing = (): WalkStanding => walkStanding(lot, state.checks, walk.skipped, isSecond, walk.last);
-  const isOwn = (tree: Tree): boolean => {
-    const first = isSecond ? firstAuditor(context, lot, tree) : null;
-    return first !== null && first === auditorId(context);
-  };
+  const toWalk = (): LotPack => (isSecond ? withoutOwnTrees(lot, context.sending.entries(), auditorId(context)) : lot);
+  const standing = (): WalkStanding => walkStanding(toWalk(), state.checks, walk.skipped, isSecond, walk.last);
   const keep = (changed: WalkDraft): void => {
     walk = changed;
     void context.halfDone.keep(slot, walk);
@@ -118,7 +115,6 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     note.draw(tree.note);
     photos.draw(tree.photos);
     if (isSecond && auditorId(context) === null) bar.shut(WALK.whoSecond);
-    else if (isOwn(tree)) bar.shut(WALK.ownTree);
     else bar.draw(judged(tree, points));
   };
   const drawProgress = (now: WalkStanding): void => {
@@ -253,11 +249,3 @@ async function lotSentences({ request }: Context, lotId: string): Promise<readon
   const { qualityApi } = await import("../../data/quality-api");
   return qualityApi(request).lot(lotId).then(({ sentences }) => sentences).catch(() => []);
 }
-
-/** Return who judged a tree first, as far as this device made that record or heard the name; null for nobody known. */
-function firstAuditor(context: Context, lot: LotPack, tree: Tree): string | null {
-  const own = context.sending.entries().flatMap(({ record }) => ("verdict" in record && record.lot_id === lot.id && record.second !== true ? [record] : []));
-  const mine = own.filter(({ row, position }) => treeKey({ row, position }) === treeKey(tree)).at(-1);
-  return mine?.auditor_id ?? null;
-}
-
