@@ -24,8 +24,9 @@ export const WALK = {
   points: t("Points of the brief"),
   byPoints: t("Point by point"),
   allYes: t("All as the brief says"),
-  yes: t("Yes"),
-  no: t("No"),
+  // points are orders, some of them to leave something alone: "no" to "do not cut" could mean either
+  yes: t("OK"),
+  no: t("Not OK"),
   untold: t("Can't tell"),
   less: (sentence: string) => t("Less: {sentence}", { sentence }),
   more: (sentence: string) => t("More: {sentence}", { sentence }),
@@ -47,6 +48,10 @@ export const WALK = {
   whyNotHint: t("No check is made of it, and no other tree takes its place. It stands at the end of the walk; the lot stays one tree short until somebody can judge it."),
   back: t("Back"),
   noBrief: t("No brief is published for this lot: give the verdict on the whole tree."),
+  noPoints: t("The brief of this lot has no point to check: give the verdict on the whole tree."),
+  nothingFound: t("Nothing is found on this tree yet. If nothing can be told, leave it out: “Cannot be judged”."),
+  meanwhile: (place: string, verdict: string) => t("{place} was checked meanwhile by somebody else: {verdict}. “All trees” leads on.", { place, verdict }),
+  lotGone: t("This lot is no longer to be walked: it was cancelled or decided. Ask the manager before you go on."),
   noteButton: t("Note"),
   briefMissing: t("The brief of this lot is not on this tablet: give the verdict on the whole tree, or open the lot once with a connection."),
   note: t("Note, no names of people"),
@@ -70,7 +75,7 @@ export const WALK = {
   secondLook: t("Second look"),
   firstLook: t("First look"),
   secondNote: t("Second look: another auditor judges the same trees, without seeing the first verdict. It changes nothing in the lot."),
-  ownTree: t("You judged this tree first. A second look needs another auditor."),
+  ownTrees: t("You judged every tree that is checked so far. A second look needs another auditor."),
   whoSecond: t("A second look tells two auditors apart: say who checks, under “Other block”."),
   noneForSecond: t("No tree of this lot is checked yet, so there is none to look at a second time."),
   lotPage: t("Weak spots and what goes back: the lot's page"),
@@ -120,25 +125,35 @@ const END = {
   far: t("from its far end"),
 } as const;
 
+/** Return where one end of the rows lies; trees carry no numbers, so "on" and "back" would depend on how one walks. */
+function compassOf(eighth: number | null, isFar: boolean): string {
+  return eighth === null ? "" : (COMPASS[(eighth + (isFar ? 0 : 4)) % COMPASS.length] ?? "");
+}
+
 /** Say how to walk to the next tree; `eighth` is where the far end of rows lies, in eighths of the compass. */
 export function wayWords(way: Way, eighth: number | null): string {
   const metres = way.kind === "here" || way.metres === null ? 0 : Math.max(1, Math.round(way.metres));
   switch (way.kind) {
     case "here":
       return t("You stand at it.");
-    case "same":
+    case "same": {
+      const compass = compassOf(eighth, way.trees > 0);
+      if (compass !== "") return tn("Same row, 1 tree {compass}, about {metres} m", "Same row, {n} trees {compass}, about {metres} m", Math.abs(way.trees), { compass, metres });
       return way.trees > 0
         ? tn("Same row, 1 tree on, about {metres} m", "Same row, {n} trees on, about {metres} m", way.trees, { metres })
         : tn("Same row, 1 tree back, about {metres} m", "Same row, {n} trees back, about {metres} m", -way.trees, { metres });
+    }
     case "across": {
       const { row, trees } = way;
       if (trees === 0) return t("Next row, {row}: straight across, about {metres} m", { row, metres });
+      const [compass, n] = [compassOf(eighth, trees > 0), Math.abs(trees)];
+      if (compass !== "") return tn("Next row, {row}: across and 1 tree {compass}, about {metres} m", "Next row, {row}: across and {n} trees {compass}, about {metres} m", n, { row, compass, metres });
       return trees > 0
-        ? tn("Next row, {row}: across and 1 tree on, about {metres} m", "Next row, {row}: across and {n} trees on, about {metres} m", trees, { row, metres })
-        : tn("Next row, {row}: across and 1 tree back, about {metres} m", "Next row, {row}: across and {n} trees back, about {metres} m", -trees, { row, metres });
+        ? tn("Next row, {row}: across and 1 tree on, about {metres} m", "Next row, {row}: across and {n} trees on, about {metres} m", n, { row, metres })
+        : tn("Next row, {row}: across and 1 tree back, about {metres} m", "Next row, {row}: across and {n} trees back, about {metres} m", n, { row, metres });
     }
     case "end": {
-      const compass = eighth === null ? "" : (COMPASS[(eighth + (way.end === "far" ? 0 : 4)) % COMPASS.length] ?? "");
+      const compass = compassOf(eighth, way.end === "far");
       const end = compass === "" ? END[way.end] : t("{end} ({compass})", { end: END[way.end], compass });
       const known = { row: way.row, end, metres };
       return way.metres === null

@@ -9,7 +9,8 @@ export const AGAIN = {
   tally: (n: number) => t("{n} again", { n: count(n) }),
   /** On a row: what a tap on it says. */
   row: (n: number) => t("{trees} again: tap once they are gone over", { trees: trees(n) }),
-  rowLabel: (row: number, n: number) => t("Row {row}: {trees} gone over again", { row, trees: trees(n) }),
+  /** Its name, which holds the words that are seen on it. */
+  rowLabel: (row: number, n: number) => t("Row {row}: {trees} again: tap once they are gone over", { row, trees: trees(n) }),
   marked: (row: number, parts: string, n: number) => t("Gone over again: row {row}, {parts}: {trees}.", { row, parts, trees: trees(n) }),
   undone: (row: number) => t("Taken back: row {row} is to be gone over again.", { row }),
   block: (n: number, due: string) => t("again: {trees} by {day}", { trees: trees(n), day: weekdayText(due) }),

@@ -133,6 +133,7 @@ export const BY_NUMBER = {
   mark: (n: number) => tn("Mark {n} row", "Mark {n} rows", n),
   summary: (n: number, all: number) => t("{rows}, {trees} to mark.", { rows: rows(n), trees: trees(all) }),
   done: (numbers: string, n: number) => tn("Done already: row {numbers}.", "Done already: rows {numbers}.", n, { numbers }),
+  again: (numbers: string) => t("To go over again: {numbers}. That has a mark of its own under each row.", { numbers }),
   shared: (numbers: string, n: number) =>
     tn("Partly another crew's, left out: row {numbers}.", "Partly another crew's, left out: rows {numbers}.", n, { numbers }),
   missing: (n: number) => tn("{n} number is no row of this block.", "{n} numbers are no rows of this block.", n),

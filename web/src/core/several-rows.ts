@@ -14,6 +14,8 @@ export interface SeveralRows {
   trees: number;
   /** Rows of which nothing is left. */
   done: number[];
+  /** Rows of which a part is to be gone over again: that has a mark of its own. */
+  again: number[];
   /** Rows of which another crew has pruned a part; that part is left out. */
   shared: number[];
   /** Numbers in the range that no row of the block has. */
@@ -36,14 +38,16 @@ export function severalRows(
   range: RowRange,
   own: number,
 ): SeveralRows {
-  const found: SeveralRows = { marks: [], trees: 0, done: [], shared: [], missing: 0 };
+  const found: SeveralRows = { marks: [], trees: 0, done: [], again: [], shared: [], missing: 0 };
   const asked = rows.filter(({ n }) => n >= range.from && n <= range.to).sort((a, b) => a.n - b.n);
   found.missing = range.to - range.from + 1 - asked.length;
   for (const row of asked) {
     const runs = runsOf(row.n);
     const stretches = stretchesLeft(row, runs, { first: 1, last: row.p });
+    const isAgain = runs.some(([, , , kind]) => kind === 3);
+    if (isAgain) found.again.push(row.n);
     if (stretches.length === 0) {
-      found.done.push(row.n);
+      if (!isAgain) found.done.push(row.n);
       continue;
     }
     if (runs.some(([, , , , crew]) => crew !== own)) found.shared.push(row.n);

@@ -43,9 +43,9 @@ export function answerOf({ findings, untold }: TreeDraft, key: string): number |
   return findings.find(([one]) => one === key)?.[1] ?? (untold.includes(key) ? "untold" : null);
 }
 
-/** Return the tree with yes to every point of yes or no; numbers are left as they are. */
+/** Return the tree with yes to every point of yes or no that is checked: nobody was asked about the others. Numbers are left as they are. */
 export function withEveryYes(tree: TreeDraft, points: readonly Point[]): TreeDraft {
-  return points.filter(({ kind }) => kind === "yes_no").reduce((now, { key }) => withAnswer(now, key, true), tree);
+  return points.filter(({ kind, is_checked }) => is_checked && kind === "yes_no").reduce((now, { key }) => withAnswer(now, key, true), tree);
 }
 
 export interface Judged {

@@ -1,6 +1,7 @@
 /** Where a lot stands as this device knows it: which trees are checked, which one is next, and what the verdict is so far. */
 
 import type { CheckLine, LotVerdict, TreeVerdict } from "./contracts";
+import type { Entry } from "./outbox";
 import type { LotPack } from "./quality-contracts";
 import { treeKey, type Tree } from "./sample-trees";
 
@@ -20,7 +21,7 @@ export interface WalkTree extends Tree {
 export interface WalkStanding {
   /** In walking order. */
   trees: WalkTree[];
-  /** The first one that is neither checked nor skipped. */
+  /** The first one that is neither checked nor skipped, behind the tree that was left last; then from the beginning. */
   next: WalkTree | null;
   done: number;
   /** How many rows of the walk lie before the next tree's, its own included. */
@@ -41,8 +42,12 @@ export function checksOfLot(checks: readonly CheckLine[], lotId: string, isSecon
   return found;
 }
 
-/** Return where the walk stands. A second look goes over the trees that had a first one. */
-export function walkStanding(lot: LotPack, checks: readonly CheckLine[], skipped: readonly Skipped[], isSecond = false): WalkStanding {
+/**
+ * Return where the walk stands. A second look goes over the trees that had a first one.
+ *
+ * It goes on behind `last`: two auditors can share a lot, the second of whom begins in its middle.
+ */
+export function walkStanding(lot: LotPack, checks: readonly CheckLine[], skipped: readonly Skipped[], isSecond = false, last: Tree | null = null): WalkStanding {
   const found = checksOfLot(checks, lot.id, isSecond);
   const first = isSecond ? checksOfLot(checks, lot.id, false) : null;
   const extra = new Map(lot.trees.map(([row, position, isExtra]) => [treeKey({ row, position }), isExtra]));
@@ -54,7 +59,9 @@ export function walkStanding(lot: LotPack, checks: readonly CheckLine[], skipped
       return { row, position, isExtra: extra.get(key) ?? false, check, skipped: check === null ? (left.get(key) ?? null) : null };
     })
     .filter((tree) => first === null || first.has(treeKey(tree)));
-  const next = trees.find(({ check, skipped: reason }) => check === null && reason === null) ?? null;
+  const from = last === null ? 0 : trees.findIndex((tree) => treeKey(tree) === treeKey(last)) + 1;
+  const ahead = [...trees.slice(from), ...trees.slice(0, from)];
+  const next = ahead.find(({ check, skipped: reason }) => check === null && reason === null) ?? null;
   const rows = [...new Set(trees.map(({ row }) => row))];
   return {
     trees,
@@ -63,6 +70,16 @@ export function walkStanding(lot: LotPack, checks: readonly CheckLine[], skipped
     row: next === null ? rows.length : rows.indexOf(next.row) + 1,
     rows: rows.length,
   };
+}
+
+/** Return a lot without the trees that an auditor judged first, as far as this device's records tell: a second look is somebody else's. */
+export function withoutOwnTrees(lot: LotPack, records: readonly Pick<Entry, "record">[], auditorId: string | null): LotPack {
+  const firsts = new Map<string, string | null>();
+  for (const { record } of records) {
+    if ("verdict" in record && record.lot_id === lot.id && record.second !== true) firsts.set(treeKey(record), record.auditor_id ?? null);
+  }
+  const isOwn = (key: string): boolean => auditorId !== null && firsts.get(key) === auditorId;
+  return { ...lot, walk: lot.walk.filter(([row, position]) => !isOwn(treeKey({ row, position }))) };
 }
 
 export interface LotSoFar extends Record<TreeVerdict, number> {

@@ -23,6 +23,12 @@ describe("several rows at once", () => {
     [4, 1, 6, 1, 1], // the other crew's part
     [5, 1, 10, 2, -1], // claimed by two
   ];
+  it("a row that is to be gone over again is not done, and nothing of it is marked as pruned", () => {
+    const again: Run[] = [[2, 1, 3, 1, 0], [2, 4, 6, 3, 0], [2, 7, 10, 1, 0]];
+    const found = severalRows(rows, (row) => (row === 2 ? again : runsOfRow(runs, row)), { from: 2, to: 2 }, 0);
+    expect([found.marks, found.again, found.done]).toEqual([[], [2], []]);
+  });
+
   const asked = severalRows(rows, (row) => runsOfRow(runs, row), { from: 2, to: 7 }, 0);
 
   it("marks what is left and nothing that anybody claims already", () => {

@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import type { CheckLine, TreeVerdict } from "../../src/core/contracts";
+import { newCheck } from "../../src/core/records";
 import type { LotPack } from "../../src/core/quality-contracts";
-import { lotSoFar, walkStanding } from "../../src/core/walk-standing";
+import { lotSoFar, walkStanding, withoutOwnTrees } from "../../src/core/walk-standing";
 
 const lot: LotPack = {
   id: "l", number: 3, crew_id: null, lot_trees: 80, n: 3, accept: 0, reject: 1, brief_id: null, brief_version: null, brief: null, return_id: null,
@@ -32,6 +33,30 @@ describe("the standing of a walk", () => {
     const second = walkStanding(lot, checks, [], true);
     expect(second.trees.map(({ row, position }) => [row, position])).toEqual([[1, 9], [2, 1]]);
     expect([second.next?.row, second.next?.position, second.done]).toEqual([1, 9, 1]);
+  });
+
+  it("of a second look passes by the trees that the same auditor judged first on this device", () => {
+    const made = (row: number, position: number, auditorId: string, more: { lotId?: string; isSecond?: boolean } = {}) => ({
+      record: newCheck(
+        { seasonId: "s", blockId: "b", brief: null, auditorId, day: "2026-01-20", deviceId: "d" },
+        { row, position, verdict: "meets", drawn: true, note: "", lotId: "l", isSecond: false, ...more },
+        { id: `${row}-${position}-${auditorId}`, at: "2026-01-20T09:00:00Z" },
+      ),
+    });
+    const records = [made(1, 4, "ann"), made(1, 9, "bo"), made(2, 7, "ann", { isSecond: true }), made(2, 1, "ann", { lotId: "other" })];
+    expect(withoutOwnTrees(lot, records, "ann").walk).toEqual([[1, 9], [2, 7], [2, 1]]);
+    // the one who judged it last has it
+    expect(withoutOwnTrees(lot, [...records, made(1, 4, "bo")], "bo").walk).toEqual([[2, 7], [2, 1]]);
+    expect(withoutOwnTrees(lot, records, null).walk).toEqual(lot.walk);
+  });
+
+  it("goes on behind the tree that was left last, then from the beginning: a second auditor begins in the middle", () => {
+    const middle = walkStanding(lot, [check(2, 7, "meets")], [], false, { row: 2, position: 7 });
+    expect([middle.next?.row, middle.next?.position]).toEqual([2, 1]);
+    const round = walkStanding(lot, [check(2, 7, "meets"), check(2, 1, "meets")], [], false, { row: 2, position: 1 });
+    expect([round.next?.row, round.next?.position, round.row]).toEqual([1, 4, 1]);
+    // one that is none of the lot's any more: from the beginning
+    expect(walkStanding(lot, [], [], false, { row: 9, position: 9 }).next).toMatchObject({ row: 1, position: 4 });
   });
 
   it("ends with no tree", () => {

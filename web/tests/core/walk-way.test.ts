@@ -30,15 +30,16 @@ describe("where trees stand", () => {
 });
 
 describe("the way to a tree", () => {
-  it("in the same row is so many trees on or back", () => {
+  it("in the same row is so many trees toward one of its ends; trees carry no numbers to tell on from back", () => {
     expect(wayTo(places, at(3, 5), at(3, 17))).toMatchObject({ kind: "same", trees: 12 });
-    expect(wayWords(wayTo(places, at(3, 5), at(3, 17)), 0)).toBe("Same row, 12 trees on, about 18 m");
-    expect(wayWords(wayTo(places, at(3, 17), at(3, 15)), 0)).toBe("Same row, 2 trees back, about 3 m");
+    expect(wayWords(wayTo(places, at(3, 5), at(3, 17)), 0)).toBe("Same row, 12 trees north, about 18 m");
+    expect(wayWords(wayTo(places, at(3, 5), at(3, 17)), null)).toBe("Same row, 12 trees on, about 18 m");
+    expect(wayWords(wayTo(places, at(3, 17), at(3, 15)), 0)).toBe("Same row, 2 trees south, about 3 m");
     expect(wayWords(wayTo(places, at(3, 17), at(3, 17)), 0)).toBe("You stand at it.");
   });
 
   it("to the next row goes across their alley", () => {
-    expect(wayWords(wayTo(places, at(3, 10), at(4, 13)), 0)).toBe("Next row, 4: across and 3 trees on, about 6 m");
+    expect(wayWords(wayTo(places, at(3, 10), at(4, 13)), 0)).toBe("Next row, 4: across and 3 trees north, about 6 m");
     expect(wayWords(wayTo(places, at(4, 13), at(3, 13)), 0)).toBe("Next row, 3: straight across, about 4 m");
   });
 

@@ -5,16 +5,16 @@
  */
 
 import type { BriefVersion } from "../../core/brief-contracts";
-import type { TreeVerdict } from "../../core/contracts";
+import type { CheckLine, TreeVerdict } from "../../core/contracts";
 import { newCheck } from "../../core/records";
-import { treeKey, type Tree } from "../../core/sample-trees";
+import { treeKey } from "../../core/sample-trees";
 import { earlyWords, SKIP, WALK } from "../../core/check-walk-wording";
 import { CHECKS } from "../../core/checks-wording";
 import {
   atTree, freshTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withEveryYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
 } from "../../core/walk-draft";
 import type { LotPack } from "../../core/quality-contracts";
-import { lotSoFar, walkStanding, type SkipReason, type WalkStanding, type WalkTree } from "../../core/walk-standing";
+import { lotSoFar, walkStanding, withoutOwnTrees, type SkipReason, type WalkStanding, type WalkTree } from "../../core/walk-standing";
 import { SHELL, TREE_VERDICT } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
@@ -48,7 +48,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const { reading, seasonId, lot, brief, isSecond } = given;
   const { block, shape } = reading;
   const slot = `walk:${lot.id}:${isSecond ? "second" : "first"}`;
-  const points = brief?.content.points ?? [];
+  const points = brief?.content.points.filter(({ is_checked }) => is_checked) ?? [];
   let state = reading.state;
   let walk: WalkDraft = NO_WALK;
   let left = false;
@@ -58,11 +58,14 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const progress = h("p", { class: "walk-progress", role: "status" });
   const where = walkWhere(shape);
   const about = h("p", { class: "walk-about" });
-  const list = brief === null ? null : walkPoints(brief, given.drawings, (key, answer) => change((tree) => withAnswer(tree, key, answer)));
+  const list = brief === null || points.length === 0 ? null : walkPoints(brief, given.drawings, (key, answer) => change((tree) => withAnswer(tree, key, answer)));
   const bar =
-    brief === null
-      ? wholeTreeBar({ save: (verdict) => void save(verdict) }, lot.brief_id === null ? WALK.noBrief : WALK.briefMissing)
-      : walkBar({ allYes: () => change((tree) => withEveryYes(tree, points)), save: (verdict) => void save(verdict) });
+    list === null
+      ? wholeTreeBar({ save: (verdict) => void save(verdict) }, brief !== null ? WALK.noPoints : lot.brief_id === null ? WALK.noBrief : WALK.briefMissing)
+      : walkBar(
+          { allYes: () => change((tree) => withEveryYes(tree, points)), save: (verdict) => void save(verdict) },
+          points.some(({ kind }) => kind === "yes_no"),
+        );
   const note = noteField((text) => change((tree) => ({ ...tree, note: text })));
   const photos = walkPhotos(context, {
     checkId: () => walk.tree?.checkId ?? "",
@@ -87,11 +90,8 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const line = h("div", { class: "walk-line" }, progress);
   const body = h("div", {}, h("p", {}, SHELL.loading));
 
-  const standing = (): WalkStanding => walkStanding(lot, state.checks, walk.skipped, isSecond);
-  const isOwn = (tree: Tree): boolean => {
-    const first = isSecond ? firstAuditor(context, lot, tree) : null;
-    return first !== null && first === auditorId(context);
-  };
+  const toWalk = (): LotPack => (isSecond ? withoutOwnTrees(lot, context.sending.entries(), auditorId(context)) : lot);
+  const standing = (): WalkStanding => walkStanding(toWalk(), state.checks, walk.skipped, isSecond, walk.last);
   const keep = (changed: WalkDraft): void => {
     walk = changed;
     void context.halfDone.keep(slot, walk);
@@ -115,22 +115,30 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     note.draw(tree.note);
     photos.draw(tree.photos);
     if (isSecond && auditorId(context) === null) bar.shut(WALK.whoSecond);
-    else if (isOwn(tree)) bar.shut(WALK.ownTree);
     else bar.draw(judged(tree, points));
+  };
+  const drawProgress = (now: WalkStanding): void => {
+    const words = WALK.progress(now.done, now.trees.length, now.row, now.rows);
+    if (progress.textContent !== words) progress.textContent = words;
   };
   const draw = (): void => {
     const now = standing();
-    const words = WALK.progress(now.done, now.trees.length, now.row, now.rows);
-    if (progress.textContent !== words) progress.textContent = words;
+    drawProgress(now);
     if (isListed) return fill(body, walkTrees(now.trees, { chosen: goTo, back: toggleList }));
     const { tree } = walk;
     if (tree === null) return fill(body, walkEnd({ lot, state, trees: now.trees, isSecond, sentences, again: goTo, go: context.go, list: toggleList }));
     if (!body.contains(sheet)) fill(body, sheet, bar.box);
     drawTree(tree, now);
   };
+  /** The open tree gets no check: its photos belong to none. */
+  const dropPhotos = (): void => {
+    for (const photo of walk.tree?.photos ?? []) void context.photos().then((kept) => kept.remove(photo)).catch(() => undefined);
+  };
   const goTo = (tree: WalkTree): void => {
     isListed = false;
     skip.shut();
+    if (walk.tree !== null && treeKey(walk.tree) === treeKey(tree)) return draw(); // it is at hand, with what is answered
+    dropPhotos();
     keep(atTree(withBack(walk, tree), freshTree(tree, freshId())));
     bar.say("");
     draw();
@@ -153,7 +161,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const leaveOut = (reason: SkipReason): void => {
     const { tree } = walk;
     if (tree === null) return;
-    for (const photo of tree.photos) void context.photos().then((kept) => kept.remove(photo)).catch(() => undefined);
+    dropPhotos();
     keep(withSkipped(walk, reason));
     bar.say(WALK.skipped(WALK.place(tree.row, tree.position), SKIP[reason]));
     goOn();
@@ -167,7 +175,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     const found = { row, position: at, verdict, drawn: !extra, note: tree.note, lotId: lot.id, isSecond };
     // another tab may have kept this tree under the id that both read; one id never says two things
     const id = context.sending.entries().some((entry) => entry.id === checkId) ? freshId() : checkId;
-    const values = [newCheck(about, brief === null ? found : { ...found, findings }, { ...stamp(), id })];
+    const values = [newCheck(about, list === null ? found : { ...found, findings }, { ...stamp(), id })];
     bar.shut(WALK.saving);
     const fate = await context.sending.handIn(context.farm.id, { kind: "checks", values }, { block: block.id, row, position: at });
     if (left) return;
@@ -184,13 +192,26 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     isListed = !isListed;
     draw();
   };
+  const openCheck = (): CheckLine | null => {
+    const { tree } = walk;
+    return tree === null ? null : (standing().trees.find((one) => treeKey(one) === treeKey(tree))?.check ?? null);
+  };
+  /** A tree is being judged: nothing moves, but what makes that useless is said. */
+  const sayNews = (before: CheckLine | null, isThere: boolean): void => {
+    drawProgress(standing());
+    const [now, { tree }] = [openCheck(), walk];
+    if (!isThere) bar.say(WALK.lotGone, "bad");
+    else if (tree !== null && now !== null && now[0] !== before?.[0]) bar.say(WALK.meanwhile(WALK.place(tree.row, tree.position), TREE_VERDICT[now[3]].toLowerCase()), "bad");
+  };
   const read = async (): Promise<void> => {
     try {
-      const fresh = await context.api.state(block.id, context.farm.today);
+      const [fresh, { lots }] = await Promise.all([context.api.state(block.id, context.farm.today), context.api.lots(block.id)]);
+      const before = openCheck();
       const there = new Set(fresh.checks.map(([id]) => id));
       const own = state.checks.filter(([id]) => !there.has(id)); // just saved: what was read may be older
       state = { ...fresh, checks: [...fresh.checks, ...own] };
-      if (left || walk.tree !== null) return;
+      if (left) return;
+      if (walk.tree !== null) return sayNews(before, lots.some(({ id }) => id === lot.id));
       draw();
       void hearVerdict();
     } catch (error) {
@@ -228,11 +249,3 @@ async function lotSentences({ request }: Context, lotId: string): Promise<readon
   const { qualityApi } = await import("../../data/quality-api");
   return qualityApi(request).lot(lotId).then(({ sentences }) => sentences).catch(() => []);
 }
-
-/** Return who judged a tree first, as far as this device made that record or heard the name; null for nobody known. */
-function firstAuditor(context: Context, lot: LotPack, tree: Tree): string | null {
-  const own = context.sending.entries().flatMap(({ record }) => ("verdict" in record && record.lot_id === lot.id && record.second !== true ? [record] : []));
-  const mine = own.filter(({ row, position }) => treeKey({ row, position }) === treeKey(tree)).at(-1);
-  return mine?.auditor_id ?? null;
-}
-

@@ -4,7 +4,7 @@ import type { BriefVersion } from "../../core/brief-contracts";
 import { CHECKS } from "../../core/checks-wording";
 import { WALK } from "../../core/check-walk-wording";
 import type { LotPack } from "../../core/quality-contracts";
-import { checksOfLot, lotSoFar } from "../../core/walk-standing";
+import { lotSoFar } from "../../core/walk-standing";
 import { fill, h } from "../../ui/dom";
 import { briefParts } from "../brief/block-brief";
 import type { BlockReading } from "../block-reading";
@@ -63,12 +63,11 @@ export function showLots(root: HTMLElement, context: Context, given: { reading: 
     },
   };
 
-  function head(of: Context, { block, state }: BlockReading, now: { lot: LotPack; isSecond: boolean }, to: (going: Going) => void): HTMLElement {
+  function head(of: Context, { block }: BlockReading, now: { lot: LotPack; isSecond: boolean }, to: (going: Going) => void): HTMLElement {
     const { lot, isSecond } = now;
     const crew = lot.crew_id === null ? WALK.wholeBlock : (of.farm.crews.find(({ id }) => id === lot.crew_id)?.name ?? "");
     const about = [block.variety ?? "", crew, `${CHECKS.auditor}: ${auditorName(of)}`].filter((part) => part !== "").join(" · ");
     const button = (label: string, run: () => void): HTMLElement => h("button", { type: "button", on: { click: run } }, label);
-    const hasFirst = checksOfLot(state.checks, lot.id, false).size > 0;
     return h(
       "div",
       { class: "checks-head" },
@@ -77,7 +76,8 @@ export function showLots(root: HTMLElement, context: Context, given: { reading: 
         "div",
         { class: "checks-ways" },
         ...lots.filter(({ id }) => id !== lot.id).map((other) => button(WALK.lot(other.number), () => to({ lot: other, isSecond: false }))),
-        isSecond ? button(WALK.firstLook, () => to({ lot, isSecond: false })) : hasFirst ? button(WALK.secondLook, () => to({ lot, isSecond: true })) : null,
+        // trees are checked while this stands: whether there is one to look at again is told when it is asked for
+        isSecond ? button(WALK.firstLook, () => to({ lot, isSecond: false })) : button(WALK.secondLook, () => to({ lot, isSecond: true })),
         button(WALK.seenTree, () => to(null)),
         button(WALK.otherBlock, () => of.go({ screen: "checks", block: null })),
       ),

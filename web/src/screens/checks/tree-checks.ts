@@ -73,7 +73,8 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
     tryAgain: () => void context.tryAgain(),
     caveat: () => tree.caveat(),
   });
-  const points = reading.brief === null ? null : byPoints(context, block.id, reading.brief, verdicts.narrow);
+  const isByPoints = reading.brief?.content.points.some(({ is_checked }) => is_checked) ?? false;
+  const points = reading.brief === null || !isByPoints ? null : byPoints(context, block.id, reading.brief, verdicts.narrow);
   /** Another tree is looked at. */
   const moved = (): void => {
     points?.reset();

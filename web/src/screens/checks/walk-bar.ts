@@ -17,15 +17,15 @@ export interface WalkBar {
   shut(words?: string): void;
 }
 
-/** Return the bar for points. */
-export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): void }): WalkBar {
+/** Return the bar for points; one touch answers those of yes or no, where there are any. */
+export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): void }, hasYesNo: boolean): WalkBar {
   const said = notice();
   const bud = h("span", { class: "walk-bud" });
   const words = h("span", {});
   const why = h("p", { class: "walk-why", role: "status" });
   let verdict: TreeVerdict = "meets";
   let hadFocus = false;
-  const allYes = h("button", { type: "button", class: "walk-all", on: { click: hears.allYes } }, WALK.allYes);
+  const allYes = h("button", { type: "button", class: "walk-all", hidden: !hasYesNo, on: { click: hears.allYes } }, WALK.allYes);
   const save = h("button", { type: "button", class: "main walk-save", on: { click: () => hears.save(verdict) } }, bud, words);
   const label = (text: string): void => {
     words.textContent = text;
@@ -40,9 +40,9 @@ export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): voi
       label(isBegun ? WALK.save(TREE_VERDICT[verdict].toLowerCase()) : WALK.saveNone);
       allYes.disabled = false;
       save.disabled = !judged.isEnough;
-      if (hadFocus) allYes.focus({ preventScroll: true }); // the keyboard goes on where the next tree begins
+      if (hadFocus && hasYesNo) allYes.focus({ preventScroll: true }); // the keyboard goes on where the next tree begins
       hadFocus = false;
-      const rest = judged.open > 0 ? WALK.openPoints(judged.open) : "";
+      const rest = judged.open > 0 ? WALK.openPoints(judged.open) : judged.isEnough ? "" : WALK.nothingFound;
       const failed = judged.failed.length > 0 ? WALK.failedPoints(judged.failed.length) : "";
       const text = [failed, rest].filter((part) => part !== "").join(" ");
       if (why.textContent !== text) why.textContent = text; // read out when it changes, not at every touch

@@ -27,7 +27,7 @@ export function walkEnd({ lot, state, trees, isSecond, sentences, again, go, lis
   const far = lotSoFar(lot, state.checks);
   const left = trees.filter(({ check, skipped }) => check === null && skipped !== null);
   const verdict = isSecond
-    ? [h("p", {}, trees.length === 0 ? WALK.noneForSecond : WALK.agreed(checksOfLot(state.checks, lot.id, true).size))]
+    ? [h("p", {}, trees.length === 0 ? (checksOfLot(state.checks, lot.id, false).size > 0 ? WALK.ownTrees : WALK.noneForSecond) : WALK.agreed(checksOfLot(state.checks, lot.id, true).size))]
     : [
         h("p", { class: "walk-verdict" }, ringPicture(1, far.verdict), h("strong", {}, lotVerdictWords(far.verdict))),
         ...(sentences.length > 0 ? sentences : [lotReasons(lot, far)]).map((one) => h("p", {}, one)),

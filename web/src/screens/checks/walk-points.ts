@@ -8,6 +8,7 @@ import { language } from "../../core/language";
 import { answerOf, type TreeDraft } from "../../core/walk-draft";
 import { weightSign } from "../../ui/brief-signs";
 import { h } from "../../ui/dom";
+import { CALM_MS } from "../../ui/settling";
 import { numberAnswer } from "./number-answer";
 
 export type Answer = number | boolean | "untold" | null;
@@ -76,11 +77,18 @@ function pointRow(point: Point, said: Said, answered: (answer: Answer) => void):
 
 function yesNo(sentence: string, answered: (answer: Answer) => void): Row {
   let now: Answer = null;
+  let touchedAt = -CALM_MS;
+  const touched = (means: boolean | "untold"): void => {
+    const at = performance.now();
+    const isTremble = now === means && at - touchedAt < CALM_MS;
+    touchedAt = at;
+    // a second touch of the same answer takes it back, if it was meant to be one
+    if (!isTremble) answered(now === means ? null : means);
+  };
   const button = (label: string, means: boolean | "untold"): HTMLButtonElement =>
     h(
       "button",
-      // a second touch of the same answer takes it back
-      { type: "button", "data-means": String(means), "aria-label": `${label}: ${sentence}`, on: { click: () => answered(now === means ? null : means) } },
+      { type: "button", "data-means": String(means), "aria-label": `${label}: ${sentence}`, on: { click: () => touched(means) } },
       label,
     );
   const buttons = [[true, button(WALK.yes, true)], [false, button(WALK.no, false)], ["untold", button(WALK.untold, "untold")]] as const;

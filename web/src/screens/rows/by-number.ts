@@ -89,11 +89,12 @@ export function byNumber(given: ByNumberGiven, hears: ByNumberHears, close: () =
 
 /** Say what would be marked, and what is left out and why. */
 function summary(asked: SeveralRows): string {
-  const { marks, trees, done, shared, missing } = asked;
-  if (marks.length + done.length === 0) return BY_NUMBER.none;
+  const { marks, trees, done, again, shared, missing } = asked;
+  if (marks.length + done.length + again.length === 0) return BY_NUMBER.none;
   return [
     marks.length === 0 ? BY_NUMBER.nothing : BY_NUMBER.summary(marks.length, trees),
     done.length === 0 ? "" : BY_NUMBER.done(numbersText(done), done.length),
+    again.length === 0 ? "" : BY_NUMBER.again(numbersText(again)),
     shared.length === 0 ? "" : BY_NUMBER.shared(numbersText(shared), shared.length),
     missing === 0 ? "" : BY_NUMBER.missing(missing),
   ]
