@@ -47,11 +47,13 @@ def lot_moment(conn: Connection, farm_id: str, until_day: date | None, now: date
     UnknownError
         If the farm has no season, or there is no such farm.
     InputError
-        If the day is to come, or was before the season began.
+        If the season is closed (no check of its trees would count), or the day is to come or was before it began.
     """
     at = moment(conn, farm_id, None, now)
     if at.season is None:
         raise UnknownError("the farm has no season", where=farm_id, todo="Enter one first.")
+    if at.season.closed:
+        raise InputError("The season is closed.", where="season", todo="Open one in Set-up.")
     until = until_day or at.today
     if not at.season.opens_on <= until <= at.today:
         raise InputError(

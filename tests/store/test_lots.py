@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from sqlalchemy import update
 
 from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.model.brief import Draft
@@ -15,6 +16,7 @@ from orchardmap.quality.plan import sampling_plan
 from orchardmap.store import audit, briefs
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import open_store, sqlite_url
+from orchardmap.store.tables import seasons
 from orchardmap.usecases import (
     brief_publishing,
     briefing,
@@ -537,3 +539,11 @@ def test_a_lot_sent_back_stays_sent_back_whatever_its_trees_are_like_after_the_r
         store, farm_id=farm.farm.id, withdrawals=[withdrawal(one) for one in marks], sent_at=NOW, now=NOW
     )
     assert read(store, lot)["verdict"] == "accepted", "nothing was gone over: the auditor looked once more"
+
+
+def test_no_lot_is_drawn_in_a_season_that_is_closed(store, farm):
+    with store.write() as conn:
+        conn.execute(update(seasons).where(seasons.c.id == farm.season.id).values(closed=True))
+    with pytest.raises(InputError, match="season is closed") as told:
+        draw(store, farm)
+    assert told.value.where == "season"
