@@ -55,7 +55,8 @@ def standing_text(told: ExpectedFaulty, standing: Standing, *, language: str) ->
             least=LEAST_CHECKS,
         )
     ]
-    if told.alone and standing in ("more_faulty", "fewer_faulty"):
+    # a crew that looks like the others may do so because it is held against its own trees, or has easy blocks
+    if told.alone and standing != "too_few_checks":
         sentences.append(translated(_ALONE, language).format(alone=told.alone))
     if told.left_out:
         sentences.append(translated(_LEFT_OUT, language).format(left_out=told.left_out))

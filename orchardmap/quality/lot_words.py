@@ -94,7 +94,7 @@ def _verdict(lot: Lot, found: Findings[Check]) -> list[Filled]:
 def _of_all_trees(lot: Lot, found: Findings[Check], whole: Estimate, language: str) -> list[Filled]:
     low, high = whole.lot_faulty
     values: dict[str, object] = {"low": low, "high": high, "lot": lot.lot_trees}
-    told: list[Filled] = [(_EXACTLY if low == high else _BETWEEN if low else _AT_MOST, values)]
+    told: list[Filled] = [(_EXACTLY if lot.n == lot.lot_trees else _BETWEEN if low else _AT_MOST, values)]
     rows, worth = whole.by_rows, whole.effective_checks
     if worth is not None and round(worth) < found.checked and rows.low is not None and rows.high is not None:
         shares = {

@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import (
@@ -21,15 +21,18 @@ from sqlalchemy import (
 )
 
 from orchardmap.store import tables as t
+from orchardmap.store.return_tables import returns
 from orchardmap.store.tree_count_tables import tree_counts
 from orchardmap.work.merging import CAN_COUNT
 
 __all__ = [
     "RECORDS",
     "Answer",
+    "LotAnswer",
     "Standing",
     "counts",
     "cut_rows",
+    "lot_answers",
     "standing_answers",
     "standing_marks",
     "standing_records",
@@ -72,6 +75,20 @@ class Answer:
     last: int
     crew_id: str
     day: date
+    corrected_at: datetime
+    """When it was made, by the service's clock."""
+
+
+@dataclass(frozen=True, slots=True)
+class LotAnswer:
+    """A mark that stands and says that trees were gone over again by a return from a lot."""
+
+    lot_id: str
+    row: int
+    first: int
+    last: int
+    day: date
+    corrected_at: datetime
 
 
 def counts(kind: str) -> ColumnElement[bool]:
@@ -180,7 +197,7 @@ def standing_answers(
 ) -> list[Answer]:
     """Return the marks of a season that answer one of these returns and stand, by day and id; up to a day where one is given."""
     m = t.marks.c
-    asked = select(m.return_id, m.id, m.row, m.first, m.last, m.crew_id, m.day).where(
+    asked = select(m.return_id, m.id, m.row, m.first, m.last, m.crew_id, m.day, m.corrected_at).where(
         _counts_still(season_id)
     )
     if until is not None:
@@ -189,6 +206,17 @@ def standing_answers(
     chunks = [ids[i : i + 500] for i in range(0, len(ids), 500)]
     found = [Answer(*r) for chunk in chunks for r in conn.execute(asked.where(m.return_id.in_(chunk)))]
     return sorted(found, key=lambda one: (one.day, one.id))
+
+
+def lot_answers(conn: Connection, season_id: str) -> list[LotAnswer]:
+    """Return the marks of a season that stand and answer a return made from a lot, one that was cancelled too."""
+    m, r = t.marks.c, returns.c
+    asked = (
+        select(r.lot_id, m.row, m.first, m.last, m.day, m.corrected_at)
+        .join_from(t.marks, returns, r.id == m.return_id)
+        .where(_counts_still(season_id), r.lot_id.is_not(None))
+    )
+    return [LotAnswer(*found) for found in conn.execute(asked)]
 
 
 def cut_rows(conn: Connection, season_id: str, *, until: date) -> list[tuple[str, int, date]]:

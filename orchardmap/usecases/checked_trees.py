@@ -11,6 +11,7 @@ from orchardmap.pruning.scoring import TreeScore, tree_score
 from orchardmap.pruning.sentences import point_text
 from orchardmap.store import briefs, log
 from orchardmap.store.session import Connection
+from orchardmap.store.standing import LotAnswer, lot_answers
 from orchardmap.store.states import RowState
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.moments import Moment
@@ -49,6 +50,8 @@ class ReadCheck:
     """Keys of the points that something was found for."""
     is_pruned: bool = False
     """By the state of the day looked at, whoever is credited."""
+    is_after_return: bool = False
+    """Of a lot's tree, but made after a return from that lot had it gone over again: it says nothing of the lot."""
 
 
 def read_checks(
@@ -83,8 +86,15 @@ def read_checks(
         states = states_on(conn, at.season.id, sorted({check.block_id for check in kept}), at.until)
     runs = {(state.block_id, state.row): state.runs for state in states}
     contents = _contents(conn, at.farm.id, [check for check in kept if check.findings is not None])
+    of_lots = any(check.lot_id is not None for check in kept)
+    answers = lot_answers(conn, at.season.id) if of_lots else []
     return [
-        _read(check, _score(check, contents), _run_at(runs.get((check.block_id, check.row), ()), check))
+        _read(
+            check,
+            _score(check, contents),
+            _run_at(runs.get((check.block_id, check.row), ()), check),
+            is_after_return=_is_after(check, answers),
+        )
         for check in kept
     ]
 
@@ -123,7 +133,17 @@ def _run_at(runs: Sequence[Run], check: Any) -> Run | None:  # noqa: ANN401 - a 
     return next((run for run in runs if run.first <= check.position <= run.last), None)
 
 
-def _read(check: Any, score: TreeScore, run: Run | None) -> ReadCheck:  # noqa: ANN401 - a row of the checks table
+def _is_after(check: Any, answers: Sequence[LotAnswer]) -> bool:  # noqa: ANN401 - a row of the checks table
+    return any(
+        one.lot_id == check.lot_id
+        and one.row == check.row
+        and one.first <= check.position <= one.last
+        and (one.day, one.corrected_at) < (check.day, check.corrected_at)
+        for one in answers
+    )
+
+
+def _read(check: Any, score: TreeScore, run: Run | None, *, is_after_return: bool) -> ReadCheck:  # noqa: ANN401 - a row of the checks table
     return ReadCheck(
         id=check.id,
         block_id=check.block_id,
@@ -143,4 +163,5 @@ def _read(check: Any, score: TreeScore, run: Run | None) -> ReadCheck:  # noqa: 
         crew_id=run.crew_id if run else None,
         judged=score.judged,
         is_pruned=run is not None,
+        is_after_return=is_after_return,
     )

@@ -86,7 +86,7 @@ def _first_looks(conn: Connection, at: Moment) -> list[ReadCheck]:
     latest = {
         (check.block_id, check.row, check.position): check
         for check in sorted(checks, key=lambda one: (one.day, one.corrected_at, one.id))
-        if check.drawn and not check.second and check.lot_id not in recheck_of
+        if check.drawn and not check.second and not check.is_after_return and check.lot_id not in recheck_of
     }
     return [check for check in latest.values() if check.crew_id is not None]
 

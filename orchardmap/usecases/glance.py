@@ -156,7 +156,9 @@ def _block_figures(
         told[check.block_id][check.verdict] += 1
     # a tree seen while walking never enters a verdict, nor hides a drawn check of the same tree from it
     for check in _latest(
-        check for check in checks if check.block_id in told and check.drawn and check.is_pruned
+        check
+        for check in checks
+        if check.block_id in told and check.drawn and check.is_pruned and check.lot_id is None
     ):
         told[check.block_id]["drawn"] += 1
         told[check.block_id]["drawn_faulty"] += check.verdict == "faulty"

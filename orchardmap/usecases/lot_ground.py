@@ -47,11 +47,13 @@ def lot_moment(conn: Connection, farm_id: str, until_day: date | None, now: date
     UnknownError
         If the farm has no season, or there is no such farm.
     InputError
-        If the day is to come, or was before the season began.
+        If the season is closed (no check of its trees would count), or the day is to come or was before it began.
     """
     at = moment(conn, farm_id, None, now)
     if at.season is None:
         raise UnknownError("the farm has no season", where=farm_id, todo="Enter one first.")
+    if at.season.closed:
+        raise InputError("The season is closed.", where="season", todo="Open one in Set-up.")
     until = until_day or at.today
     if not at.season.opens_on <= until <= at.today:
         raise InputError(
@@ -107,7 +109,8 @@ def return_to_check(conn: Connection, at: Moment, block_id: str, return_id: str)
     UnknownError
         If the block has no such return.
     ConflictError
-        If it was taken back.
+        If it was taken back; if the last lot drawn over its trees still waits for checks, or sent them back and they were
+        not gone over again since: drawing until one passes is no check.
     """
     found = next((one for one in return_facts(conn, at, [block_id]) if one.said.id == return_id), None)
     if found is None:
@@ -118,7 +121,26 @@ def return_to_check(conn: Connection, at: Moment, block_id: str, return_id: str)
             where="return_id",
             todo="Draw a lot without it, or make a new return.",
         )
+    _refuse_another(found)
     return found
+
+
+def _refuse_another(asked: ReturnFacts) -> None:
+    last = asked.recheck
+    if last is None or last.verdict == "accepted":
+        return
+    if last.verdict is None:
+        raise ConflictError(
+            f"Lot {last.number} over the trees of this return still waits for checks.",
+            where="return_id",
+            todo="Check its trees, or cancel it.",
+        )
+    if asked.state != "redone":
+        raise ConflictError(
+            f"Lot {last.number} sent these trees back, and they were not gone over again since.",
+            where="return_id",
+            todo="Let the crew go over them first; where the return has nothing left to do, make a new one.",
+        )
 
 
 def return_ground(conn: Connection, at: Moment, asked: ReturnFacts) -> Ground:

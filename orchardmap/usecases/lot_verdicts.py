@@ -26,10 +26,14 @@ class JudgedLot:
 
 
 def judged_lots(lots: Sequence[Lot], checks: Iterable[ReadCheck]) -> list[JudgedLot]:
-    """Return lots with what checks say of them, in the order of the lots; checks come in any order."""
+    """Return lots with what checks say of them, in the order of the lots; checks come in any order.
+
+    What a tree was like after the lot's own return had it gone over again is for the lot drawn over the return.
+    """
     of_lot: defaultdict[str | None, list[ReadCheck]] = defaultdict(list)
     for check in checks:
-        of_lot[check.lot_id].append(check)
+        if not check.is_after_return:
+            of_lot[check.lot_id].append(check)
     return [JudgedLot(lot, findings(lot, of_lot[lot.id])) for lot in lots]
 
 

@@ -23,14 +23,18 @@ def lots_put_right(judged: Iterable[JudgedLot], returns: Iterable[ReturnFacts]) 
     -------
     set of str
         A lot is put right when it has returns and each was confirmed by a new check. One that failed the new check is
-        made good by a later return of the same lot, or by the returns of the lot that failed it.
+        made good by a later return of the same lot, or by the returns of the lot that failed it. A lot drawn over a return
+        is put right too once a later one over the same return confirms it: the first one sent the crew there.
     """
     standing = [one for one in judged if one.lot.stands and one.found.verdict == "send_back"]
     rechecks = {one.lot.return_id: one.lot.id for one in sorted(standing, key=lambda one: one.lot.number)}
     of_lot: defaultdict[str | None, list[ReturnFacts]] = defaultdict(list)
+    confirmed = set()
     for one in sorted(returns, key=lambda one: one.said.number):
         if one.state != "cancelled":
             of_lot[one.said.lot_id].append(one)
+        if one.state == "confirmed":
+            confirmed.add(one.said.id)
 
     def is_right(lot_id: str) -> bool:
         made = of_lot[lot_id]
@@ -41,4 +45,4 @@ def lots_put_right(judged: Iterable[JudgedLot], returns: Iterable[ReturnFacts]) 
             return any(other.state == "confirmed" for other in later) or is_right(rechecks[one.said.id])
         return one.state == "confirmed"
 
-    return {one.lot.id for one in standing if is_right(one.lot.id)}
+    return {one.lot.id for one in standing if one.lot.return_id in confirmed or is_right(one.lot.id)}

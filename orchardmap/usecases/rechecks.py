@@ -2,7 +2,7 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from typing import Literal
 
 from orchardmap.store.lots import lots_of
@@ -25,6 +25,8 @@ class Recheck:
     """None while it is not decided."""
     checked_on: date | None
     """Day of its last check."""
+    checked_at: datetime | None
+    """When that was made, by the service's clock."""
 
 
 def rechecks(
@@ -49,11 +51,12 @@ def rechecks(
 
 def _recheck(one: JudgedLot) -> Recheck:
     verdict = one.found.verdict
-    days = [check.day for check in one.found.judged]
+    day, made_at = max(((check.day, check.corrected_at) for check in one.found.judged), default=(None, None))
     return Recheck(
         one.lot.id,
         one.lot.number,
         one.lot.opened_on,
         None if verdict == "too_few" else verdict,
-        max(days, default=None),
+        day,
+        made_at,
     )

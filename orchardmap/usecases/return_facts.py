@@ -118,9 +118,10 @@ def _facts(
 
 
 def _is_redone_since(recheck: Recheck | None, answers: Sequence[Answer]) -> bool:
-    if recheck is None or recheck.checked_on is None:
+    if recheck is None or recheck.checked_on is None or recheck.checked_at is None:
         return False
-    return any(answer.day > recheck.checked_on for answer in answers)
+    last = recheck.checked_on, recheck.checked_at
+    return any((answer.day, answer.corrected_at) > last for answer in answers)
 
 
 def waiting_stretches(found: Sequence[ReturnFacts]) -> dict[str, tuple[Stretch, ...]]:

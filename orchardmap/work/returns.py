@@ -112,7 +112,7 @@ def return_state(
         Verdict of the last lot drawn over its trees, None while there is none. One that accepts them outweighs what marks
         say; one that sends them back may have been drawn before they were gone over.
     is_redone_since : bool
-        Whether a mark of a later day than the recheck answers.
+        Whether a mark that answers was made after the recheck's last check.
 
     Returns
     -------

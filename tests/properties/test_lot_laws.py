@@ -268,6 +268,16 @@ def test_words_in_the_gap_of_a_reduced_plan_say_that_the_next_lot_is_normal_agai
     assert told[1] == f"That is more than {lot.accept}: the next lot is checked as normal again."
 
 
+def test_every_tree_was_checked_is_said_only_where_it_was():
+    lot = made_lot({(1, 1 + at) for at in range(51)}, plan=TablePlan("I", 0.25))
+    assert (lot.n, lot.lot_trees) == (50, 51)
+    told = lot_texts(lot, checked_lot(lot, 0), gone=0, language="en")
+    assert told[1] == "At most 0 of the lot's 51 trees are faulty (95 in 100)."
+    whole = made_lot({(1, 1 + at) for at in range(50)}, plan=TablePlan("I", 0.25))
+    told = lot_texts(whole, checked_lot(whole, 0), gone=0, language="en")
+    assert told[1] == "Faulty trees of all 50: 0. Every one was checked."
+
+
 def test_an_empty_lot_is_refused():
     with pytest.raises(InputError, match="no tree"):
         sized(PLAN, 0)

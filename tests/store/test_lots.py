@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
+from sqlalchemy import update
 
 from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.model.brief import Draft
@@ -15,6 +16,7 @@ from orchardmap.quality.plan import sampling_plan
 from orchardmap.store import audit, briefs
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import open_store, sqlite_url
+from orchardmap.store.tables import seasons
 from orchardmap.usecases import (
     brief_publishing,
     briefing,
@@ -480,3 +482,68 @@ def test_lots_of_a_season_gone_by_are_told_as_they_ended(store, farm):
     assert lot_reading.farm_lots(store, farm.farm.id, language="en", now=later)["lots"] == []
     told = lot_reading.full_lot(store, lot.id, language="en", now=later)
     assert (told["verdict"], told["faulty"]) == ("accepted", 1)
+
+
+def test_checks_of_a_lot_that_was_taken_back_judge_its_block_no_more(store, farm):
+    lot = draw(store, farm, None)
+    check(store, farm, lot, faulty=lot.reject)
+    assert summary(store, farm)["verdict"] == "send_back"
+    lot_drawing.cancel_lot(store, lot.id, reason="wrong block", now=NOW)
+    told = summary(store, farm)
+    assert (told["drawn"], told["drawn_faulty"], told["verdict"]) == (0, 0, "too_few")
+
+
+def ago(minutes):
+    return {"device_at": NOW - timedelta(minutes=minutes)}
+
+
+def test_new_trees_that_confirm_a_weak_area_are_put_right_with_its_return(store, farm):
+    """The lot drawn while the return waited was sent back; no return is made from it, the one that waited is the one."""
+    check(store, farm, draw(store, farm))
+    asked = NewReturn(
+        new_id(), farm.blocks[0].id, farm.crews[0].id, TODAY, area={"rows": [1, 1], "positions": [1, 60]}
+    )
+    made = returning.make_return(store, farm_id=farm.farm.id, asked=asked, now=NOW)
+    look = draw(store, farm, None, return_id=made.id)
+    check(store, farm, look, faulty=look.reject, **ago(30))
+    assert summary(store, farm)["verdict"] == "send_back"
+    record(store, farm, farm.mark(1, 1, 60, return_id=made.id, **ago(20)))
+    check(store, farm, draw(store, farm, None, return_id=made.id))
+    assert summary(store, farm)["verdict"] == "accepted"
+
+
+def test_trees_of_a_return_are_not_drawn_until_a_lot_of_them_passes(store, farm):
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(30))
+    asked = send_back(store, farm, lot)
+    record(store, farm, *(farm.mark(row, return_id=asked.id, **ago(20)) for row in (1, 2)))
+    again = draw(store, farm, return_id=asked.id)
+    with pytest.raises(ConflictError, match="still waits for checks"):
+        draw(store, farm, return_id=asked.id)
+    check(store, farm, again, faulty=again.reject, **ago(10))
+    with pytest.raises(ConflictError, match="not gone over again since"):
+        draw(store, farm, return_id=asked.id)
+    record(store, farm, *(farm.mark(row, return_id=asked.id) for row in (1, 2)))
+    assert draw(store, farm, return_id=asked.id).return_id == asked.id
+
+
+def test_a_lot_sent_back_stays_sent_back_whatever_its_trees_are_like_after_the_return(store, farm):
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(30))
+    asked = send_back(store, farm, lot)
+    marks = [farm.mark(row, return_id=asked.id, **ago(20)) for row in (1, 2)]
+    record(store, farm, *marks)
+    check(store, farm, lot)
+    assert (read(store, lot)["verdict"], read(store, lot)["faulty"]) == ("send_back", 3)
+    recording.record_withdrawals(
+        store, farm_id=farm.farm.id, withdrawals=[withdrawal(one) for one in marks], sent_at=NOW, now=NOW
+    )
+    assert read(store, lot)["verdict"] == "accepted", "nothing was gone over: the auditor looked once more"
+
+
+def test_no_lot_is_drawn_in_a_season_that_is_closed(store, farm):
+    with store.write() as conn:
+        conn.execute(update(seasons).where(seasons.c.id == farm.season.id).values(closed=True))
+    with pytest.raises(InputError, match="season is closed") as told:
+        draw(store, farm)
+    assert told.value.where == "season"
