@@ -2,40 +2,19 @@
 
 import re
 from collections.abc import Callable
-from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 from playwright.sync_api import FilePayload, Locator, Page, expect
 
 from browser_briefs import publish_brief
+from browser_checks import go_on, open_checks, prune_row
 from browser_tablets import wait_for_pack
 from jpegs import camera_jpeg, where_taken
 from orchardmap.quality.bare_jpeg import picture_size
 from orchardmap.usecases.planting import new_id
 
 pytestmark = pytest.mark.browser
-
-
-def prune_row(service: Any, planted: dict[str, Any], row: int) -> None:
-    now = datetime.now(UTC).isoformat()
-    mark = {
-        "id": new_id(),
-        "season_id": planted["season"],
-        "block_id": planted["block"],
-        "row": row,
-        "first": 1,
-        "last": planted["rows"][row],
-        "crew_id": planted["crews"][0],
-        "day": planted["today"],
-        "method": "ladder",
-        "device_at": now,
-    }
-    service.post(f"/farms/{planted['farm']}/marks", {"sent_at": now, "marks": [mark]})
-
-
-def open_checks(page: Page, service: Any, planted: dict[str, Any]) -> None:
-    page.goto(f"{service.address}/checks?block={planted['block']}")
 
 
 def top_of(found: Locator) -> float:
@@ -175,12 +154,6 @@ def draw_lot(service: Any, planted: dict[str, Any]) -> dict[str, Any]:
     asked = {"id": new_id(), "block_id": planted["block"], "crew_id": planted["crews"][0], "plan": plan}
     made: dict[str, Any] = service.post(f"/farms/{planted['farm']}/lots", asked)
     return made
-
-
-def go_on(page: Page, done: int) -> None:
-    """Save the tree, and wait for the next one."""
-    page.locator(".walk-save").tap()
-    expect(page.locator(".walk-progress")).to_have_text(re.compile(rf"^{done} of 20 trees"))
 
 
 def test_a_lot_is_walked_without_a_service_and_everything_arrives(
