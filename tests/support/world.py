@@ -223,8 +223,10 @@ def _photo(world: World, at: SmallFarm) -> dict[str, Any]:
 def _pruned(world: World, at: SmallFarm) -> dict[str, Any]:
     """A few trees that no lot holds yet: each lot drawn so far took the ones before."""
     with world.service.store.read() as conn:
-        turn, row = divmod(len(lots_of(conn, at.season.id)), 20)
-    mark = at.mark(row=4 + row, first=1 + 5 * turn, last=5 + 5 * turn)
+        season = moment(conn, at.farm.id, None, NOW).season  # others of the table open seasons
+        assert season is not None
+        turn, row = divmod(len(lots_of(conn, season.id)), 20)
+    mark = at.mark(row=4 + row, first=1 + 5 * turn, last=5 + 5 * turn, season_id=season.id)
     recording.record_marks(world.service.store, farm_id=at.farm.id, marks=[mark], sent_at=NOW, now=NOW)
     return {"json": {"block_id": mark.block_id, "extra": 3}}
 
