@@ -1,5 +1,6 @@
 """Checks as everything that tells of quality reads them: the verdict by the findings, and whose work the tree was."""
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -87,13 +88,15 @@ def read_checks(
     runs = {(state.block_id, state.row): state.runs for state in states}
     contents = _contents(conn, at.farm.id, [check for check in kept if check.findings is not None])
     of_lots = any(check.lot_id is not None for check in kept)
-    answers = lot_answers(conn, at.season.id) if of_lots else []
+    answers: dict[tuple[str, int], list[LotAnswer]] = defaultdict(list)
+    for answer in lot_answers(conn, at.season.id) if of_lots else ():
+        answers[answer.lot_id, answer.row].append(answer)
     return [
         _read(
             check,
             _score(check, contents),
             _run_at(runs.get((check.block_id, check.row), ()), check),
-            is_after_return=_is_after(check, answers),
+            is_after_return=_is_after(check, answers.get((check.lot_id, check.row), ())),
         )
         for check in kept
     ]
@@ -135,9 +138,7 @@ def _run_at(runs: Sequence[Run], check: Any) -> Run | None:  # noqa: ANN401 - a 
 
 def _is_after(check: Any, answers: Sequence[LotAnswer]) -> bool:  # noqa: ANN401 - a row of the checks table
     return any(
-        one.lot_id == check.lot_id
-        and one.row == check.row
-        and one.first <= check.position <= one.last
+        one.first <= check.position <= one.last
         and (one.day, one.corrected_at) < (check.day, check.corrected_at)
         for one in answers
     )

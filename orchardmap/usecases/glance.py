@@ -56,7 +56,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         size = row_tables.block_trees(conn, farm_id)
         done = work_done(conn, at, ids)
         known = read_checks(conn, at)
-        returns = return_facts(conn, at)
+        returns = return_facts(conn, at, checks=known)
         weak = weak_counts(farm_areas(conn, at, checks=known, returns=returns), returns)
         # a second look tells how auditors agree, not how a tree is
         checks = [check for check in known if not check.second]

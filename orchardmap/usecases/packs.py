@@ -95,7 +95,9 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
     return told
 
 
-def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime) -> Json:
+def packs(
+    store: Store, farm_id: str, block_ids: Sequence[str], *, with_lots: bool = True, now: datetime
+) -> Json:
     """Return blocks to take along: summary, shape, log, state, dangers, notices on timing, brief, tree counts and lots of each, and the drawings of the briefs.
 
     Parameters
@@ -106,6 +108,8 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         The farm.
     block_ids : sequence of str
         In the order wanted; a repeated one is told once.
+    with_lots : bool
+        False for whoever prunes: trees that are known to be drawn could be gone over before they are checked.
     now : datetime with time zone
         The server's clock.
 
@@ -136,7 +140,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
         timing = block_timing(conn, at, asked, rows)
         briefs = held_briefs(conn, at, {block.id: block.variety_id for block in asked})
         counts = counts_json(conn, at, asked, briefs)
-        lots = lots_to_take(conn, at, wanted, briefs)
+        lots = lots_to_take(conn, at, wanted if with_lots else [], briefs)
         clearance_m = farm_clearance_m(conn, farm_id)
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     taught = _taught(wanted, briefs, clearance_m)
@@ -155,7 +159,7 @@ def packs(store: Store, farm_id: str, block_ids: Sequence[str], *, now: datetime
                 "timing": timing[block_id],
                 **taught[block_id],
                 "counts": counts[block_id],
-                "lots": lots.of_block[block_id],
+                "lots": lots.of_block.get(block_id, []),
             }
             for block_id in wanted
         ],

@@ -1,13 +1,13 @@
 """What became of the lots that were drawn over the trees of returns."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Literal
 
 from orchardmap.store.lots import lots_of
 from orchardmap.store.session import Connection
-from orchardmap.usecases.checked_trees import read_checks
+from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots
 from orchardmap.usecases.moments import Moment
 
@@ -30,9 +30,17 @@ class Recheck:
 
 
 def rechecks(
-    conn: Connection, at: Moment, return_ids: Collection[str], block_ids: Collection[str]
+    conn: Connection,
+    at: Moment,
+    return_ids: Collection[str],
+    block_ids: Collection[str],
+    *,
+    checks: Sequence[ReadCheck] | None = None,
 ) -> dict[str, Recheck]:
-    """Return the last lot that was drawn over each return of these blocks and not cancelled, by the return's id."""
+    """Return the last lot that was drawn over each return of these blocks and not cancelled, by the return's id.
+
+    ``checks`` are those of the blocks by that day, where they are at hand.
+    """
     if at.season is None:
         return {}
     drawn = [
@@ -44,7 +52,8 @@ def rechecks(
     last = {lot.return_id: lot for lot in drawn if lot.return_id is not None}
     if not last:
         return {}
-    checks = read_checks(conn, at, sorted({lot.block_id for lot in last.values()}))
+    if checks is None:
+        checks = read_checks(conn, at, sorted({lot.block_id for lot in last.values()}))
     judged = judged_lots(list(last.values()), checks)
     return {one.lot.return_id: _recheck(one) for one in judged if one.lot.return_id is not None}
 

@@ -40,7 +40,13 @@ class ReturnFacts:
         return trees_in(stretches, self.not_trees)
 
 
-def return_facts(conn: Connection, at: Moment, block_ids: Sequence[str] | None = None) -> list[ReturnFacts]:
+def return_facts(
+    conn: Connection,
+    at: Moment,
+    block_ids: Sequence[str] | None = None,
+    *,
+    checks: Sequence[ReadCheck] | None = None,
+) -> list[ReturnFacts]:
     """Return the returns made by the day that is looked at, by number; of some blocks if given.
 
     Parameters
@@ -50,6 +56,8 @@ def return_facts(conn: Connection, at: Moment, block_ids: Sequence[str] | None =
     at : Moment
         Farm, season and day: marks of that day and earlier that stand now answer.
     block_ids : sequence of str, optional
+    checks : sequence of ReadCheck, optional
+        All of those blocks' by that day, where they are at hand.
 
     Returns
     -------
@@ -65,7 +73,7 @@ def return_facts(conn: Connection, at: Moment, block_ids: Sequence[str] | None =
     answers: dict[str, list[Answer]] = defaultdict(list)
     for answer in standing_answers(conn, at.season.id, ids, until=at.until):
         answers[answer.return_id].append(answer)
-    checked = rechecks(conn, at, set(ids), {one.block_id for one in said})
+    checked = rechecks(conn, at, set(ids), {one.block_id for one in said}, checks=checks)
     keys = {(one.block_id, stretch.row) for one in said for stretch in one.stretches}
     ground = _Ground(row_tables.named_rows(conn, at.farm.id, keys))
     return [

@@ -72,16 +72,30 @@ def test_auditor_plans_draws_checks_and_reads_the_verdict(pruned):
 
 
 def test_a_lot_is_taken_back_and_tablets_are_told_of_both(pruned):
-    foreman = pruned.tablet()
+    auditor = pruned.tablet(None)
     block, changes = pruned.at_block("/lots"), pruned.at_farm("/changes")
-    before = foreman.get(changes).json()["cursor"]
+    before = auditor.get(changes).json()["cursor"]
     lot = pruned.client.post(pruned.at_farm("/lots"), json=asked(pruned, id=new_id())).json()
-    assert [one["id"] for one in foreman.get(block).json()["lots"]] == [lot["id"]]
+    assert [one["id"] for one in auditor.get(block).json()["lots"]] == [lot["id"]]
     address = f"/api/lots/{lot['id']}/cancel"
     assert pruned.client.post(address, json={"reason": "rain"}).status_code == 204
-    assert foreman.get(block).json()["lots"] == []
-    told = foreman.get(changes, params={"after": before}).json()["changes"]
+    assert auditor.get(block).json()["lots"] == []
+    told = auditor.get(changes, params={"after": before}).json()["changes"]
     assert [(one["kind"], one["block_id"]) for one in told] == [("lot", pruned.farm.blocks[0].id)] * 2
+
+
+def test_who_prunes_is_not_told_which_trees_are_drawn(pruned):
+    """They could be gone over before anybody checks them."""
+    made = pruned.client.post(pruned.at_farm("/lots"), json=asked(pruned, id=new_id()))
+    assert made.status_code == 201
+    of_block = {"block": pruned.farm.blocks[0].id}
+
+    def packed(client):
+        return client.get(pruned.at_farm("/packs"), params=of_block).json()["blocks"][0]["lots"]
+
+    assert [one["id"] for one in packed(pruned.tablet(None))] == [made.json()["id"]]
+    assert packed(pruned.tablet()) == packed(pruned.account("foreman")) == []
+    assert pruned.tablet().get(pruned.at_block("/lots")).status_code == 403
 
 
 @pytest.mark.parametrize(

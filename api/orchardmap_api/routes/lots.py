@@ -6,7 +6,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 
 from orchardmap.usecases import lot_drawing, lot_packs, lot_planning, lot_reading
-from orchardmap_api.access import READERS, FarmCaller, needs
+from orchardmap_api.access import FarmCaller, needs
 from orchardmap_api.dependencies import FarmId, Now, PathId, ServiceStore
 from orchardmap_api.lot_schemas import CancelBody, LotBody, LotWishBody
 
@@ -69,7 +69,7 @@ def cancel_lot(lot_id: PathId, body: CancelBody, store: ServiceStore, caller: Fa
     )
 
 
-@router.get("/blocks/{block_id}/lots", dependencies=[needs(*READERS)])
+@router.get("/blocks/{block_id}/lots", dependencies=[needs("manager", "auditor", "adviser")])
 def list_block_lots(block_id: PathId, store: ServiceStore, now: Now) -> Json:
-    """Return the lots of a block that are to be checked, and those decided today."""
+    """Return the lots of a block that are to be checked, and those decided today; who prunes does not see which trees are drawn."""
     return {"lots": lot_packs.block_lots(store, str(block_id), now=now)}

@@ -6,7 +6,7 @@ from uuid import UUID
 from fastapi import APIRouter, Query
 
 from orchardmap.usecases import packs
-from orchardmap_api.access import READERS, needs
+from orchardmap_api.access import READERS, FarmSender, needs
 from orchardmap_api.dependencies import FarmId, Now, PathId, ServiceStore
 
 router = APIRouter(prefix="/api", tags=["packs"])
@@ -15,9 +15,12 @@ AskedBlocks = Annotated[list[UUID], Query(max_length=100, description="Ids of bl
 
 
 @router.get("/farms/{farm_id}/packs", dependencies=[needs(*READERS)])
-def read_packs(farm_id: FarmId, store: ServiceStore, now: Now, block: AskedBlocks) -> Json:
-    """Return blocks with all that is needed to mark them without a signal."""
-    return packs.packs(store, str(farm_id), [str(one) for one in block], now=now)
+def read_packs(
+    farm_id: FarmId, store: ServiceStore, now: Now, block: AskedBlocks, sender: FarmSender
+) -> Json:
+    """Return blocks with all that is needed to work in them without a signal; who prunes is not told which trees are drawn."""
+    wanted = [str(one) for one in block]
+    return packs.packs(store, str(farm_id), wanted, with_lots=sender.crew_id is None, now=now)
 
 
 @router.get("/blocks/{block_id}/log", dependencies=[needs(*READERS)])

@@ -114,7 +114,7 @@
     const parts = [
       [OM.percent(figures.pruned, figures.trees), "of trees pruned"],
       [OM.count(figures.trees - figures.pruned), "trees left"],
-      [OM.count(lots.send_back || 0), lots.send_back === 1 ? "lot to send back" : "lots to send back"],
+      [OM.count(lots.send_back || 0), lots.send_back === 1 ? "block to send back" : "blocks to send back"],
     ];
     if (figures.overlap_trees) parts.push([OM.count(figures.overlap_trees), "trees in overlap"]);
     if (app.dayWords) app.dayWords.textContent = OM.dayWords(app.overview.day);

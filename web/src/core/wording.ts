@@ -125,8 +125,8 @@ export const OVERVIEW = {
     t("{minor} with minor faults, {faulty} faulty.", { minor: count(minor), faulty: count(faulty) }),
   lots: (accepted: number, all: number) =>
     all === 0
-      ? t("No lot has a verdict yet.")
-      : t("Lots accepted: {accepted} of {all}.", { accepted: count(accepted), all: count(all) }),
+      ? t("No block has a verdict yet.")
+      : t("Blocks accepted: {accepted} of {all}.", { accepted: count(accepted), all: count(all) }),
   tooFew: (n: number) => (n === 0 ? "" : t("Too few checks: {n}.", { n: count(n) })),
   treesChecked: (n: number) => tn("tree checked.", "trees checked.", n),
   noChecks: t("An auditor records the first one under Checks."),
