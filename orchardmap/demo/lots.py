@@ -77,10 +77,8 @@ class Inspected:
                 self._walk(lot, second, monday, hours, first_looks=self.checks[-len(lot.trees) :])
 
     def today(self, today: date) -> None:
-        """Draw two lots this morning, of the crews with most trees that wait; one of them is begun."""
-        drawn_at = moment(today, DRAWN_AT_H)
-        if drawn_at > self.season.now:
-            return
+        """Draw two lots this morning, or now if it is earlier, of the crews with most trees that wait; one of them is begun."""
+        drawn_at = min(moment(today, DRAWN_AT_H), self.season.now)
         hours = dict.fromkeys(self.season.auditor_ids, WALKED_FROM_H)
         for turn, (block_id, crew_id) in enumerate(self._wanting(drawn_at, 1)[:2]):
             lot = self._drawn(LotWish(block_id, crew_id, until_day=today), drawn_at)

@@ -226,7 +226,9 @@ def _pruned(world: World, at: SmallFarm) -> dict[str, Any]:
         season = moment(conn, at.farm.id, None, NOW).season  # others of the table open seasons
         assert season is not None
         turn, row = divmod(len(lots_of(conn, season.id)), 20)
-    mark = at.mark(row=4 + row, first=1 + 5 * turn, last=5 + 5 * turn, season_id=season.id)
+    # the first block is closed by others of the table
+    block_id, first = at.blocks[1].id, 1 + 5 * turn
+    mark = at.mark(row=5 + row, first=first, last=first + 4, block_id=block_id, season_id=season.id)
     recording.record_marks(world.service.store, farm_id=at.farm.id, marks=[mark], sent_at=NOW, now=NOW)
     return {"json": {"block_id": mark.block_id, "extra": 3}}
 
@@ -236,8 +238,8 @@ def _new_lot(world: World, at: SmallFarm) -> dict[str, Any]:
 
 
 def _lot(world: World, at: SmallFarm) -> dict[str, Any]:
-    _pruned(world, at)
-    asked = lot_drawing.NewLot(new_id(), lot_planning.LotWish(at.blocks[0].id), 7)
+    block_id = _pruned(world, at)["json"]["block_id"]
+    asked = lot_drawing.NewLot(new_id(), lot_planning.LotWish(block_id), 7)
     made = lot_drawing.draw_lot(world.service.store, farm_id=at.farm.id, asked=asked, now=NOW)
     return {"ids": {"lot_id": made.id}}
 
