@@ -346,11 +346,8 @@ def test_address_and_framing_page_say_which_block_to_go_to(watched, serve):
         "(id) => { const {app} = orchardMap; app.showLayer('quality'); app.goToNamed(id, app.selected.area); }",
         block_id(2),
     )
-    watched.wait_for_function(
-        "() => orchardMap.app.canvasLayer.hasNear && !orchardMap.app.map._animatingZoom"
-    )
     drawn = "() => { const {app} = orchardMap; return app.canvasLayer.areasIn(app.selected.block, app.canvasLayer.view).length; }"
-    assert watched.evaluate(drawn) == 1
+    watched.wait_for_function(f"() => orchardMap.app.canvasLayer.hasNear && ({drawn})() === 1")
 
 
 def test_framed_map_leaves_its_heading_out_and_its_links_lead_out_of_the_frame(watched, serve):

@@ -32,8 +32,9 @@ export interface GroundedTools {
 }
 
 const PATIENCE_MS = 3_000;
-/** After one answer that was late the next readings do not wait again. */
+/** After one answer that was late the next readings wait for a part of that only: a service that is back answers within it, and is believed. */
 const IMPATIENT_MS = 15_000;
+const IMPATIENT_SHARE = 0.1;
 const LATE = Symbol("late");
 /** What is taken from the ground. */
 interface FromGround<Value> extends Kept<Value> {
@@ -60,7 +61,7 @@ export function groundedApi(tools: GroundedTools): Api {
       return value;
     });
     asking.catch(() => undefined); // when it comes too late, nobody waits for it
-    const wait = now() < impatientUntil ? 0 : patience_ms;
+    const wait = now() < impatientUntil ? patience_ms * IMPATIENT_SHARE : patience_ms;
     try {
       const first = await Promise.race([asking, new Promise<typeof LATE>((done) => setTimeout(() => done(LATE), wait))]);
       if (first !== LATE) {

@@ -352,6 +352,24 @@ describe("reading", () => {
     expect(performance.now() - start).toBeLessThan(400); // a busy machine reads its disk slowly
   });
 
+  it("a service that hung is believed again as soon as it answers in good time", async () => {
+    const ages: (string | null)[] = [];
+    const ground = await open();
+    const api = grounded(ground, ages, 400);
+    await ground.refresh("f", []);
+    service.state.hang = true;
+    await api.overview("f", "2026-01-12");
+    service.state.hang = false;
+    service.state.cursor = 9;
+    const { overview } = service.api;
+    service.api.overview = async (...asked) => {
+      await new Promise((done) => setTimeout(done, 10));
+      return overview(...asked);
+    };
+    expect((await api.overview("f", "2026-01-12")).cursor).toBe(9);
+    expect(ages.at(-1)).toBeNull();
+  });
+
   it("a past day is shown and not kept: what is kept is how things stand", async () => {
     const ground = await open();
     const api = grounded(ground);
