@@ -38,7 +38,9 @@ async () => {
     asked.onsuccess = () => done(asked.result);
   });
   base.close();
-  return here.some((key) => String(key).startsWith("overview:"));
+  // and the page's own code: the screen itself may be fetched later
+  const worker = await navigator.serviceWorker.ready;
+  return here.some((key) => String(key).startsWith("overview:")) && worker.active?.state === "activated";
 }
 """
 OUTBOX = """

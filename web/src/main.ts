@@ -50,6 +50,7 @@ const tablet = { memory, theme: themeOf(document.documentElement, memory) };
 
 let who: Who | null = null;
 let answered: boolean | null = null;
+let wasLost = false;
 let lastAnswer = memory.lastHeard();
 let asOf: string | null = null;
 let isOfEarlierSeason = false;
@@ -66,7 +67,10 @@ const codes = new Map<string, string>();
 
 const plain = requester((heard) => {
   if (heard) hears();
-  else answered = false;
+  else {
+    answered = false;
+    wasLost = true;
+  }
   draw();
 });
 const { request, askAgain } = confirmingOf(plain, {
@@ -225,7 +229,9 @@ const lookNow = follow({
     await sendPhotos();
   },
   answered: () => answered,
+  wasLost: () => wasLost,
   back() {
+    wasLost = false;
     hears();
     draw();
   },

@@ -20,6 +20,8 @@ export interface FollowTools {
   settle(): Promise<void>;
   /** Whether the service answered the last time. */
   answered(): boolean | null;
+  /** Whether it failed to answer since it was last seen to be there: an upload may have been answered first, and the screen is still drawn from what is kept. */
+  wasLost(): boolean;
   /** The service is there again. */
   back(): void;
   tryAgain(): Promise<void>;
@@ -98,7 +100,7 @@ export function follow(tools: FollowTools): () => void {
   /** After an outage: go on as soon as the service is ready, without being asked. */
   const comeBack = async (): Promise<void> => {
     if (!(await isReady())) return;
-    const lost = tools.answered() === false;
+    const lost = tools.wasLost();
     tools.back();
     if (lost || visits.isDead()) await tools.tryAgain();
   };
@@ -107,7 +109,7 @@ export function follow(tools: FollowTools): () => void {
     busy = true;
     try {
       await watchCalendar();
-      if (tools.answered() === false || visits.isDead()) await comeBack();
+      if (tools.wasLost() || visits.isDead()) await comeBack();
       else await readChanges();
       if (tools.answered() !== false) await refresh();
       if (tools.answered() !== false) await tools.settle();
