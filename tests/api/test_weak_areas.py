@@ -47,7 +47,7 @@ def overview_of(service, **params):
 def test_the_patch_is_found_and_nothing_else(patchy):
     told = weak_areas(patchy)
     (area,) = told["areas"]
-    assert (told["day"], told["level"], area["block_code"]) == (TODAY.isoformat(), 0.05, "K1")
+    assert (told["day"], told["level"], area["block_code"]) == (TODAY.isoformat(), 0.1, "K1")
     assert area["state"] == "suspect"
     assert area["odds_words"].startswith(f"{area['faulty']} of {area['checked']} faulty; chance alone: ")
     assert all(in_patch(row, at) for row in area["rows"] for at in area["positions"])
