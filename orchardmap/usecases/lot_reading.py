@@ -118,7 +118,7 @@ def _counted(one: JudgedLot, gone: int, language: str) -> Json:
     lot, found = one.lot, one.found
     size = _size(lot)
     return {
-        "plan_words": plan_text(lot.plan, size, language),
+        "plan_words": plan_text(lot.plan, size, language, is_recheck=lot.return_id is not None),
         "checked": found.checked,
         "faulty": found.faulty,
         "minor": found.minor,

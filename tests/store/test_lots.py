@@ -426,7 +426,7 @@ def test_a_lot_sent_back_is_put_right_by_a_return_that_a_new_lot_confirms(store,
     record(store, farm, *(farm.mark(row, return_id=asked.id) for row in (1, 2)))
     again = draw(store, farm, None, return_id=asked.id)
     assert (again.crew_id, again.return_id, trees(again)) == (farm.crews[0].id, asked.id, trees(lot))
-    check(store, farm, again, faulty=3)
+    check(store, farm, again, faulty=again.reject)
     assert summary(store, farm)["verdict"] == "send_back"
     assert memory(store, farm) == "normal"
     second = send_back(store, farm, again)
@@ -435,6 +435,23 @@ def test_a_lot_sent_back_is_put_right_by_a_return_that_a_new_lot_confirms(store,
     assert summary(store, farm)["verdict"] == "send_back"
     check(store, farm, last)
     assert summary(store, farm)["verdict"] == "accepted"
+
+
+def test_trees_of_a_return_are_looked_at_closely_whatever_plan_is_asked_for(store, farm):
+    """The plan told before the draw is the one drawn: 32 of 210 trees where a first look has 13, and none smaller by hand."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3)
+    asked = send_back(store, farm, lot)
+    told = lot_planning.planned_lot(
+        store, farm.farm.id, wish(farm, None, return_id=asked.id), language="en", now=NOW
+    )
+    assert (told["n"], told["accept"], told["reject"], told["code_letter"]) == (32, 3, 4, "G")
+    assert "at least 30 of them, or all" in told["plan_words"]
+    again = draw(store, farm, None, return_id=asked.id, plan=AskedTable("S-1", 4.0))
+    assert (again.n, again.accept, again.reject) == (32, 3, 4)
+    assert redrawn(again) == again.trees
+    assert "at least 30 of them, or all" in read(store, again)["plan_words"]
+    assert "at least 30" not in read(store, lot)["plan_words"]
 
 
 def test_a_lot_over_a_return_needs_one_that_stands_and_its_own_crew(store, farm):
