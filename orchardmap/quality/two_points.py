@@ -90,7 +90,7 @@ def promised_plan(
     Examples
     --------
     >>> promised_plan(TwoPoints(0.05, 0.95, 0.3, 0.1), model="binomial")
-    TwoPointPlan(n=12, accept=1)
+    TwoPointPlan(n=16, accept=2)
     """
     p1, p2 = share(promises.p1, "p1"), share(promises.p2, "p2")
     pa1, pa2 = share(promises.pa1, "pa1"), share(promises.pa2, "pa2")
