@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from orchardmap.quality.verdict import LotVerdict
+from orchardmap.quality.verdict import LotVerdict, as_far_as_judged
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import Connection
 from orchardmap.usecases.checked_trees import ReadCheck
@@ -20,7 +20,11 @@ Json = dict[str, Any]
 
 
 def lot_figures(
-    conn: Connection, at: Moment, checks: Iterable[ReadCheck], returns: Sequence[ReturnFacts]
+    conn: Connection,
+    at: Moment,
+    checks: Iterable[ReadCheck],
+    returns: Sequence[ReturnFacts],
+    pruned: Mapping[str, int],
 ) -> dict[str, Json]:
     """Return verdict and numbers of each block that had a lot by the day looked at.
 
@@ -34,6 +38,8 @@ def lot_figures(
         Of the season, by that day.
     returns : sequence of ReturnFacts
         The same.
+    pruned : mapping of str to int
+        Pruned trees of each block that has any.
 
     Returns
     -------
@@ -51,16 +57,17 @@ def lot_figures(
     for one in judged:
         of_block[one.lot.block_id].append(one)
     waiting = waiting_trees(conn, at, lots, sorted(of_block))
-    return {
-        block_id: _figures(own, back) | {"uninspected": sum(waiting[block_id].values())}
-        for block_id, own in of_block.items()
-    }
+    told: dict[str, Json] = {}
+    for block_id, own in of_block.items():
+        unjudged = sum(waiting[block_id].values())
+        verdict = as_far_as_judged(_verdict(own, back), pruned=pruned.get(block_id, 0), unjudged=unjudged)
+        told[block_id] = _figures(own) | {"verdict": verdict, "uninspected": unjudged}
+    return told
 
 
-def _figures(judged: Sequence[JudgedLot], back: Mapping[str, SentBack]) -> Json:
+def _figures(judged: Sequence[JudgedLot]) -> Json:
     only = judged[0].lot if len(judged) == 1 else None
     return {
-        "verdict": _verdict(judged, back),
         "must_check": sum(one.lot.n for one in judged),
         "may_fail": only.reject - 1 if only else None,
         "drawn": sum(one.found.checked for one in judged),

@@ -401,14 +401,37 @@ def test_block_at_a_glance_goes_by_its_lots(store, farm):
     )  # fmt: skip
     check(store, farm, one, faulty=1)
     told = summary(store, farm)
-    assert (told["verdict"], told["drawn"], told["drawn_faulty"], told["lots_open"]) == ("accepted", 13, 1, 0)
+    assert (told["verdict"], told["drawn"], told["drawn_faulty"], told["lots_open"]) == (
+        "accepted_in_part",
+        13,
+        1,
+        0,
+    )
     other = draw(store, farm, 1)
     check(store, farm, other, faulty=other.reject)
     told = summary(store, farm)
     assert (told["verdict"], told["must_check"], told["may_fail"]) == ("send_back", 13 + other.n, None)
     assert summary(store, farm, TODAY - timedelta(days=1))["verdict"] == "not_begun"
     lot_drawing.cancel_lot(store, other.id, reason="wrong crew", now=NOW)
-    assert summary(store, farm)["verdict"] == "accepted"
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
+
+
+def test_a_block_is_accepted_only_as_far_as_it_was_judged_until_nine_trees_of_ten_were(store, farm):
+    """210 of 335 pruned trees are judged, then 315 of them; after 200 more are pruned it is 315 of 535 again."""
+    check(store, farm, draw(store, farm, 0))
+    told = summary(store, farm)
+    assert (told["verdict"], told["pruned"], told["uninspected"]) == ("accepted_in_part", 335, 125)
+    overview = glance.overview(store, farm.farm.id, day=None, now=NOW)
+    assert overview["figures"]["lots"] == {"accepted": 0, "accepted_in_part": 1, "send_back": 0, "too_few": 0}
+    check(store, farm, draw(store, farm, 1))
+    assert (summary(store, farm)["verdict"], summary(store, farm)["uninspected"]) == ("accepted", 20)
+    record(store, farm, farm.mark(7), farm.mark(8, 1, 95))
+    told = summary(store, farm)
+    assert (told["verdict"], told["pruned"], told["uninspected"]) == ("accepted_in_part", 535, 220)
+    lot = draw(store, farm, 0)
+    assert summary(store, farm)["verdict"] == "too_few"
+    check(store, farm, lot, faulty=lot.reject)
+    assert summary(store, farm)["verdict"] == "send_back"
 
 
 def send_back(store, farm, lot, **changes):
@@ -435,7 +458,7 @@ def test_a_lot_sent_back_is_put_right_by_a_return_that_a_new_lot_confirms(store,
     last = draw(store, farm, 0, return_id=second.id)
     assert summary(store, farm)["verdict"] == "send_back"
     check(store, farm, last)
-    assert summary(store, farm)["verdict"] == "accepted"
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
 
 
 def test_trees_of_a_return_are_looked_at_closely_whatever_plan_is_asked_for(store, farm):
@@ -527,7 +550,7 @@ def test_new_trees_that_confirm_a_weak_area_are_put_right_with_its_return(store,
     assert summary(store, farm)["verdict"] == "send_back"
     record(store, farm, farm.mark(1, 1, 60, return_id=made.id, **ago(20)))
     check(store, farm, draw(store, farm, None, return_id=made.id))
-    assert summary(store, farm)["verdict"] == "accepted"
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
 
 
 def go_over(store, farm, asked, minutes):
@@ -568,7 +591,7 @@ def test_a_part_return_leaves_the_lot_sent_back_and_two_that_hold_all_its_trees_
     put_right(store, farm, rest, 40)
     assert standing(store, lot) == (True, 0, [])
     assert read(store, lot)["sentences"][1].startswith("Put right: all its trees")
-    assert summary(store, farm)["verdict"] == "accepted"
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
 
 
 def area_return(store, farm, rows, *, now=NOW):
@@ -593,7 +616,7 @@ def test_a_failed_recheck_is_put_right_by_a_return_made_anew_from_the_area(store
     assert standing(store, again)[1] == 0
     put_right(store, farm, anew, 30)
     assert [standing(store, one)[0] for one in (lot, again)] == [True, True]
-    assert summary(store, farm)["verdict"] == "accepted"
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
 
 
 def test_a_return_from_before_the_lot_was_decided_puts_nothing_right(store, farm):
