@@ -8,7 +8,7 @@ from orchardmap.model.lot import Lot
 from orchardmap.quality.lot_findings import Check, Estimate, Findings, estimate
 from orchardmap.quality.switching import Inspection, Switching
 
-__all__ = ["inspection_text", "lot_texts"]
+__all__ = ["inspection_text", "lot_texts", "return_texts"]
 
 Sentence = Mapping[str, str]
 Filled = tuple[Sentence, Mapping[str, object]]
@@ -32,6 +32,8 @@ _BY_ROWS = message("Trees of a row are alike: these {checked} checks tell as muc
 _GONE = message("Trees of this lot that no longer stand as pruned by its crew: {gone}. If they never were, cancel the lot and draw it again.")  # fmt: skip
 _GONE_BLOCK = message("Trees of this lot that are no longer marked as pruned: {gone}. If they never were, cancel the lot and draw it again.")  # fmt: skip
 _CANCELLED = message("Cancelled: {reason}")
+_PUT_RIGHT = message("Put right: all its trees were gone over again, and a new check accepted them.")
+_PART_SENT = message("Sent back so far: {told} of {trees} trees. The others wait: make a return of them too, or a manager cancels the lot if they may stay as they are.")  # fmt: skip
 
 _DISCONTINUED = message("Five lots were sent back under tightened inspection. Put the cause right with the crew first; the next lot is checked under tightened inspection.")  # fmt: skip
 
@@ -103,6 +105,31 @@ def _of_all_trees(lot: Lot, found: Findings[Check], whole: Estimate, language: s
         }
         told.append((_BY_ROWS, {"checked": found.checked, "worth": round(worth), **shares}))
     return told
+
+
+def return_texts(*, trees: int, not_sent_back: int, is_put_right: bool, language: str) -> list[str]:
+    """Return what became of the trees of a lot that was sent back; nothing where they all wait, or all are under way.
+
+    Parameters
+    ----------
+    trees : int
+        Of the lot that stand as pruned.
+    not_sent_back : int
+        Of them, those that no return holds.
+    is_put_right : bool
+        All were gone over again and accepted.
+    language : str
+        ISO 639-1 code; English where it has no catalogue.
+
+    Returns
+    -------
+    list of str
+    """
+    if is_put_right:
+        return [translated(_PUT_RIGHT, language)]
+    if not 0 < not_sent_back < trees:
+        return []
+    return [translated(_PART_SENT, language).format_map({"told": trees - not_sent_back, "trees": trees})]
 
 
 def inspection_text(memory: Switching, language: str) -> str:

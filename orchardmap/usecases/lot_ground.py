@@ -20,6 +20,7 @@ __all__ = [
     "Ground",
     "lot_ground",
     "lot_moment",
+    "pruned_in",
     "return_ground",
     "return_to_check",
     "trees_not_in",
@@ -73,7 +74,7 @@ def lot_ground(conn: Connection, at: Moment, block: Block, crew_id: str | None) 
         If there is none; it says why.
     """
     season_id = at.season.id if at.season else ""
-    pruned, not_trees = _pruned(conn, at, [block.id])[block.id]
+    pruned, not_trees = pruned_in(conn, at, [block.id])[block.id]
     held = held_trees(lots_of(conn, season_id, block_ids=[block.id]))
     own = {tree for tree, crew in pruned.items() if crew_id is None or crew == crew_id}
     trees = own - held
@@ -152,7 +153,7 @@ def return_ground(conn: Connection, at: Moment, asked: ReturnFacts) -> Ground:
         If none of them is pruned any more.
     """
     block_id = asked.said.block_id
-    pruned, not_trees = _pruned(conn, at, [block_id])[block_id]
+    pruned, not_trees = pruned_in(conn, at, [block_id])[block_id]
     trees = {tree for tree in trees_of(TreeRun(*one) for one in asked.stretches) if tree in pruned}
     if not trees:
         raise InputError(
@@ -181,7 +182,7 @@ def _refuse_empty(pruned: int, crew_id: str | None) -> None:
 Pruned = Mapping[Tree, str | None]
 
 
-def _pruned(
+def pruned_in(
     conn: Connection, at: Moment, block_ids: Sequence[str], states: Iterable[RowState] | None = None
 ) -> dict[str, tuple[Pruned, set[Tree]]]:
     """Return the pruned trees of each block with the crew credited, and the places where no tree stands."""
@@ -236,7 +237,7 @@ def waiting_trees(
     for lot in lots:
         of_block.get(lot.block_id, []).append(lot)
     told: dict[str, dict[str | None, int]] = {}
-    for block_id, (pruned, _) in _pruned(conn, at, block_ids, states).items():
+    for block_id, (pruned, _) in pruned_in(conn, at, block_ids, states).items():
         held = held_trees(of_block[block_id])
         told[block_id] = {}
         for tree, crew in pruned.items():
@@ -250,7 +251,7 @@ def trees_not_in(conn: Connection, at: Moment, lots: Sequence[Lot]) -> dict[str,
 
     The trees of a return were pruned by whoever it was: of a lot drawn over them any crew will do.
     """
-    pruned = _pruned(conn, at, sorted({lot.block_id for lot in lots})) if lots else {}
+    pruned = pruned_in(conn, at, sorted({lot.block_id for lot in lots})) if lots else {}
     gone: dict[str, int] = {}
     for lot in lots:
         now, _ = pruned[lot.block_id]

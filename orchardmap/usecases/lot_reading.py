@@ -7,7 +7,7 @@ from typing import Any
 
 from orchardmap.model.lot import Lot
 from orchardmap.quality.lot_plan import SizedLot, oc_points, plan_text, plan_to_json, risks
-from orchardmap.quality.lot_words import inspection_text, lot_texts
+from orchardmap.quality.lot_words import inspection_text, lot_texts, return_texts
 from orchardmap.store import farm as farm_store
 from orchardmap.store import farm_settings as setting_store
 from orchardmap.store import lots as lot_store
@@ -17,6 +17,7 @@ from orchardmap.usecases.checked_trees import read_checks
 from orchardmap.usecases.lot_findings_json import findings_json
 from orchardmap.usecases.lot_ground import trees_not_in, waiting_trees
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots, memories
+from orchardmap.usecases.lots_in_order import SentBack, lots_sent_back
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.return_facts import return_facts
 
@@ -88,17 +89,16 @@ def _told(conn: Connection, at: Moment, judged: Sequence[JudgedLot], language: s
     codes = {block.id: block.code for block in orchard.blocks(conn, at.farm.id)}
     crews = {crew.id: crew.name for crew in farm_store.crews(conn, at.farm.id)}
     gone = trees_not_in(conn, at, [one.lot for one in judged if one.waits])
-    made = [one.said for one in return_facts(conn, at, _blocks(judged)) if one.state != "cancelled"]
+    returns = return_facts(conn, at, sorted({one.lot.block_id for one in judged}))
+    made = [one.said for one in returns if one.state != "cancelled"]
+    back = lots_sent_back(conn, at, judged, returns)
     return [
         _named(one.lot, codes, crews)
-        | _counted(one, gone.get(one.lot.id, 0), language)
+        | _counted(one, gone.get(one.lot.id, 0), back.get(one.lot.id), language)
+        | _answered(back.get(one.lot.id))
         | {"returns": [said.id for said in made if said.lot_id == one.lot.id]}
         for one in judged
     ]
-
-
-def _blocks(judged: Sequence[JudgedLot]) -> list[str]:
-    return sorted({one.lot.block_id for one in judged})
 
 
 def _named(lot: Lot, codes: Mapping[str, str], crews: Mapping[str, str]) -> Json:
@@ -114,18 +114,34 @@ def _named(lot: Lot, codes: Mapping[str, str], crews: Mapping[str, str]) -> Json
     }
 
 
-def _counted(one: JudgedLot, gone: int, language: str) -> Json:
+def _answered(back: SentBack | None) -> Json:
+    """Return what became of a lot that was sent back."""
+    if back is None:
+        return {"put_right": False, "not_sent_back": 0, "rest": []}
+    rest = [list(run) for run in back.rest]
+    return {"put_right": back.is_put_right, "not_sent_back": back.not_sent_back, "rest": rest}
+
+
+def _counted(one: JudgedLot, gone: int, back: SentBack | None, language: str) -> Json:
     lot, found = one.lot, one.found
     size = _size(lot)
+    sentences = lot_texts(lot, found, gone=gone, language=language)
+    if back:
+        sentences[1:1] = return_texts(
+            trees=back.trees,
+            not_sent_back=back.not_sent_back,
+            is_put_right=back.is_put_right,
+            language=language,
+        )
     return {
-        "plan_words": plan_text(lot.plan, size, language),
+        "plan_words": plan_text(lot.plan, size, language, is_recheck=lot.return_id is not None),
         "checked": found.checked,
         "faulty": found.faulty,
         "minor": found.minor,
         "meets": found.meets,
         "verdict": found.verdict,
         "is_decided": found.is_decided,
-        "sentences": lot_texts(lot, found, gone=gone, language=language),
+        "sentences": sentences,
         "risks": risks(size, language),
     }
 

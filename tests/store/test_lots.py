@@ -10,6 +10,7 @@ from sqlalchemy import update
 from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.model.brief import Draft
 from orchardmap.model.lot import TablePlan, TwoPoints
+from orchardmap.model.returns import Stretch
 from orchardmap.pruning.brief_texts import point_pictures
 from orchardmap.quality.lot_trees import redrawn, trees_of
 from orchardmap.quality.plan import sampling_plan
@@ -400,14 +401,37 @@ def test_block_at_a_glance_goes_by_its_lots(store, farm):
     )  # fmt: skip
     check(store, farm, one, faulty=1)
     told = summary(store, farm)
-    assert (told["verdict"], told["drawn"], told["drawn_faulty"], told["lots_open"]) == ("accepted", 13, 1, 0)
+    assert (told["verdict"], told["drawn"], told["drawn_faulty"], told["lots_open"]) == (
+        "accepted_in_part",
+        13,
+        1,
+        0,
+    )
     other = draw(store, farm, 1)
     check(store, farm, other, faulty=other.reject)
     told = summary(store, farm)
     assert (told["verdict"], told["must_check"], told["may_fail"]) == ("send_back", 13 + other.n, None)
     assert summary(store, farm, TODAY - timedelta(days=1))["verdict"] == "not_begun"
     lot_drawing.cancel_lot(store, other.id, reason="wrong crew", now=NOW)
-    assert summary(store, farm)["verdict"] == "accepted"
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
+
+
+def test_a_block_is_accepted_only_as_far_as_it_was_judged_until_nine_trees_of_ten_were(store, farm):
+    """210 of 335 pruned trees are judged, then 315 of them; after 200 more are pruned it is 315 of 535 again."""
+    check(store, farm, draw(store, farm, 0))
+    told = summary(store, farm)
+    assert (told["verdict"], told["pruned"], told["uninspected"]) == ("accepted_in_part", 335, 125)
+    overview = glance.overview(store, farm.farm.id, day=None, now=NOW)
+    assert overview["figures"]["lots"] == {"accepted": 0, "accepted_in_part": 1, "send_back": 0, "too_few": 0}
+    check(store, farm, draw(store, farm, 1))
+    assert (summary(store, farm)["verdict"], summary(store, farm)["uninspected"]) == ("accepted", 20)
+    record(store, farm, farm.mark(7), farm.mark(8, 1, 95))
+    told = summary(store, farm)
+    assert (told["verdict"], told["pruned"], told["uninspected"]) == ("accepted_in_part", 535, 220)
+    lot = draw(store, farm, 0)
+    assert summary(store, farm)["verdict"] == "too_few"
+    check(store, farm, lot, faulty=lot.reject)
+    assert summary(store, farm)["verdict"] == "send_back"
 
 
 def send_back(store, farm, lot, **changes):
@@ -426,7 +450,7 @@ def test_a_lot_sent_back_is_put_right_by_a_return_that_a_new_lot_confirms(store,
     record(store, farm, *(farm.mark(row, return_id=asked.id) for row in (1, 2)))
     again = draw(store, farm, None, return_id=asked.id)
     assert (again.crew_id, again.return_id, trees(again)) == (farm.crews[0].id, asked.id, trees(lot))
-    check(store, farm, again, faulty=3)
+    check(store, farm, again, faulty=again.reject)
     assert summary(store, farm)["verdict"] == "send_back"
     assert memory(store, farm) == "normal"
     second = send_back(store, farm, again)
@@ -434,7 +458,24 @@ def test_a_lot_sent_back_is_put_right_by_a_return_that_a_new_lot_confirms(store,
     last = draw(store, farm, 0, return_id=second.id)
     assert summary(store, farm)["verdict"] == "send_back"
     check(store, farm, last)
-    assert summary(store, farm)["verdict"] == "accepted"
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
+
+
+def test_trees_of_a_return_are_looked_at_closely_whatever_plan_is_asked_for(store, farm):
+    """The plan told before the draw is the one drawn: 32 of 210 trees where a first look has 13, and none smaller by hand."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3)
+    asked = send_back(store, farm, lot)
+    told = lot_planning.planned_lot(
+        store, farm.farm.id, wish(farm, None, return_id=asked.id), language="en", now=NOW
+    )
+    assert (told["n"], told["accept"], told["reject"], told["code_letter"]) == (32, 3, 4, "G")
+    assert "at least 30 of them, or all" in told["plan_words"]
+    again = draw(store, farm, None, return_id=asked.id, plan=AskedTable("S-1", 4.0))
+    assert (again.n, again.accept, again.reject) == (32, 3, 4)
+    assert redrawn(again) == again.trees
+    assert "at least 30 of them, or all" in read(store, again)["plan_words"]
+    assert "at least 30" not in read(store, lot)["plan_words"]
 
 
 def test_a_lot_over_a_return_needs_one_that_stands_and_its_own_crew(store, farm):
@@ -509,7 +550,96 @@ def test_new_trees_that_confirm_a_weak_area_are_put_right_with_its_return(store,
     assert summary(store, farm)["verdict"] == "send_back"
     record(store, farm, farm.mark(1, 1, 60, return_id=made.id, **ago(20)))
     check(store, farm, draw(store, farm, None, return_id=made.id))
-    assert summary(store, farm)["verdict"] == "accepted"
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
+
+
+def go_over(store, farm, asked, minutes):
+    """Go over all trees of a return so many minutes ago."""
+    marks = (
+        farm.mark(one.row, one.first, one.last, return_id=asked.id, **ago(minutes)) for one in asked.stretches
+    )
+    record(store, farm, *marks)
+
+
+def put_right(store, farm, asked, minutes):
+    """Go over all trees of a return, and have them looked at and found good."""
+    go_over(store, farm, asked, minutes)
+    check(store, farm, draw(store, farm, None, return_id=asked.id), **ago(minutes - 1))
+
+
+def standing(store, lot):
+    told = read(store, lot)
+    return told["put_right"], told["not_sent_back"], told["rest"]
+
+
+PART_SENT = "Sent back so far: 105 of 210 trees. The others wait: make a return of them too, or a manager cancels the lot if they may stay as they are."  # fmt: skip
+
+
+def test_a_part_return_leaves_the_lot_sent_back_and_two_that_hold_all_its_trees_put_it_right(store, farm):
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    assert standing(store, lot) == (False, 210, [[1, 1, POSITIONS], [2, 1, POSITIONS]])
+    assert "Sent back so far" not in " ".join(read(store, lot)["sentences"])
+    part = send_back(store, farm, lot, stretches=(Stretch(1, 1, POSITIONS),))
+    assert standing(store, lot) == (False, 105, [[2, 1, POSITIONS]])
+    put_right(store, farm, part, 50)
+    assert standing(store, lot) == (False, 105, [[2, 1, POSITIONS]])
+    assert read(store, lot)["sentences"][1] == PART_SENT
+    assert summary(store, farm)["verdict"] == "send_back"
+    rest = send_back(store, farm, lot, stretches=(Stretch(2, 1, POSITIONS),))
+    assert standing(store, lot) == (False, 0, []), "the crew knows of all of them now"
+    put_right(store, farm, rest, 40)
+    assert standing(store, lot) == (True, 0, [])
+    assert read(store, lot)["sentences"][1].startswith("Put right: all its trees")
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
+
+
+def area_return(store, farm, rows, *, now=NOW):
+    """Send back whole rows as a weak area, without naming a lot."""
+    area = {"rows": list(rows), "positions": [1, POSITIONS]}
+    asked = NewReturn(new_id(), farm.blocks[0].id, farm.crews[0].id, TODAY, area=area)
+    return returning.make_return(store, farm_id=farm.farm.id, asked=asked, now=now)
+
+
+def test_a_failed_recheck_is_put_right_by_a_return_made_anew_from_the_area(store, farm):
+    """The failed recheck asks for a new return; made from the area it puts that lot right, and the first one too."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    first = area_return(store, farm, (1, 2))
+    assert standing(store, lot) == (False, 0, [])
+    go_over(store, farm, first, 50)
+    again = draw(store, farm, None, return_id=first.id)
+    check(store, farm, again, faulty=again.reject, **ago(40))
+    assert standing(store, lot) == (False, 0, []), "the recheck asks for them"
+    assert standing(store, again) == (False, 210, [[1, 1, POSITIONS], [2, 1, POSITIONS]])
+    anew = area_return(store, farm, (1, 2))
+    assert standing(store, again)[1] == 0
+    put_right(store, farm, anew, 30)
+    assert [standing(store, one)[0] for one in (lot, again)] == [True, True]
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
+
+
+def test_a_return_from_before_the_lot_was_decided_puts_nothing_right(store, farm):
+    """Its trees were gone over before the auditor found them faulty, or for another reason; the lot asks for its own."""
+    lot = draw(store, farm)
+    before = area_return(store, farm, (1, 2), now=NOW - timedelta(minutes=70))
+    put_right(store, farm, before, 60)
+    check(store, farm, lot, faulty=3, **ago(30))
+    assert standing(store, lot)[:2] == (False, 210)
+    assert summary(store, farm)["verdict"] == "send_back"
+
+
+def test_trees_of_a_lot_that_were_unmarked_since_need_no_return(store, farm):
+    mark = farm.mark(7, 1, 30)
+    record(store, farm, mark)
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    recording.record_withdrawals(
+        store, farm_id=farm.farm.id, withdrawals=[withdrawal(mark)], sent_at=NOW, now=NOW
+    )
+    assert standing(store, lot)[1] == 210
+    put_right(store, farm, send_back(store, farm, lot), 50)
+    assert standing(store, lot) == (True, 0, [])
 
 
 def test_trees_of_a_return_are_not_drawn_until_a_lot_of_them_passes(store, farm):

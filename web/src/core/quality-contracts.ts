@@ -64,6 +64,12 @@ export interface Lot {
   sentences: string[];
   /** Ids of the returns made from it. */
   returns: string[];
+  /** It was sent back, all its trees were gone over again, and a new check accepted them. */
+  put_right: boolean;
+  /** Of a lot that was sent back: its trees that no return holds. */
+  not_sent_back: number;
+  /** The same trees as runs: row, first, last. */
+  rest: TreeRun[];
   risks: string[];
 }
 export interface LotCheck {

@@ -66,6 +66,7 @@ export const RETURN_FORM = {
   otherPoints: t("Other points of the brief"),
   which: t("Which trees"),
   ofLot: (n: number) => t("All of the lot: {trees}", { trees: trees(n) }),
+  ofRest: (n: number) => t("Those that were never sent back: {trees}", { trees: trees(n) }),
   ofArea: ({ rows, positions }: { rows: readonly [number, number]; positions: readonly [number, number] }) =>
     t("The weak area: {rows}, {positions}", { rows: rowSpan(rows), positions: stretch(...positions) }),
   note: t("Note for the crew"),

@@ -41,7 +41,7 @@ export const QUALITY = {
 
 export const LOTS = {
   lead: t("A lot is a number of pruned trees that are judged together. Some are drawn and checked, and the lot is accepted or sent back."),
-  back: t("Sent back, without a return"),
+  back: t("Sent back, a return is missing"),
   wanting: t("Wants a lot now"),
   wantingLead: t("Pruned trees that no lot holds yet, the most of them first."),
   moreWanting: (n: number) => tn("{n} more", "{n} more", n),
@@ -73,6 +73,8 @@ export const LOTS = {
   recheck: t("Drawn over a return."),
   check: t("Check its trees"),
   noReturn: t("The crew does not know of it yet."),
+  partSent: (n: number) => t("The crew does not know of {trees} of it yet.", { trees: trees(n) }),
+  putRight: t("sent back, put right"),
   makeReturn: t("Make the return"),
   older: (n: number) => tn("{n} older lot", "{n} older lots", n),
   memory: t("How strictly each crew is checked"),

@@ -31,8 +31,8 @@ function head(lot: FullLot, { context, mayWrite }: Desk): HTMLElement {
     h(
       "p",
       { class: "lot-verdict" },
-      pithPicture(lot.verdict),
-      h("strong", {}, lot.cancelled !== null ? LOT.cancelled(lot.cancelled) : isOpen ? LOT.notDecided : LOT_VERDICT[lot.verdict]),
+      pithPicture(lot.put_right ? "accepted" : lot.verdict),
+      h("strong", {}, lot.cancelled !== null ? LOT.cancelled(lot.cancelled) : isOpen ? LOT.notDecided : lot.put_right ? LOTS.putRight : LOT_VERDICT[lot.verdict]),
     ),
     ...paragraphs(lot.sentences),
     h("p", {}, [LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), lot.return_id === null ? "" : LOT.recheckOf].join(" ")),

@@ -1,6 +1,6 @@
 /** The lots: what wants one now, those being checked, those decided, and how strictly each crew is checked. */
 
-import { wanting, lotsByState, wantsReturn } from "../../core/quality-lots";
+import { isPartSent, wanting, lotsByState, wantsReturn } from "../../core/quality-lots";
 import type { CrewMemory, Lot, WantingLot } from "../../core/quality-contracts";
 import { LOTS, QUALITY } from "../../core/quality-wording";
 import type { Overview } from "../../core/contracts";
@@ -59,15 +59,15 @@ function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
       h(
         "div",
         { class: "quality-line-head" },
-        lot.cancelled === null ? pithPicture(lot.verdict) : null,
+        lot.cancelled === null ? pithPicture(lot.put_right ? "accepted" : lot.verdict) : null,
         placeLink(placeOfLot(lot.id), QUALITY.lotName(lot), context.go),
-        lot.is_decided && lot.cancelled === null ? h("strong", {}, LOT_VERDICT[lot.verdict]) : null,
+        lot.is_decided && lot.cancelled === null ? h("strong", {}, lot.put_right ? LOTS.putRight : LOT_VERDICT[lot.verdict]) : null,
       ),
       h("p", {}, [told, LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), recheck].join(" ")),
       isOpen
         ? h("progress", { class: "quality-progress", max: Math.min(lot.n, lot.lot_trees), value: lot.checked, "aria-label": LOTS.progress(lot) })
         : null,
-      wantsReturn(lot) ? h("p", { class: "quality-due" }, LOTS.noReturn, " ", makeReturn) : null,
+      wantsReturn(lot) ? h("p", { class: "quality-due" }, isPartSent(lot) ? LOTS.partSent(lot.not_sent_back) : LOTS.noReturn, " ", makeReturn) : null,
     ),
     isOpen && mayWrite
       ? placeLink({ screen: "checks", block: lot.block_id, lot: lot.id }, LOTS.check, context.go, { class: "button", ...of(LOTS.check) })
