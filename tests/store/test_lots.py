@@ -385,7 +385,10 @@ def test_packs_take_open_lots_and_those_decided_lately_and_tell_which_are_cancel
     block = farm.blocks[0].id
     answer = lot_packs.block_lots(store, block, now=NOW)
     told = answer["lots"]
-    assert [(one["id"], one["decided_on"]) for one in told] == [(open_lot.id, None), (done.id, TODAY.isoformat())]
+    assert [(one["id"], one["decided_on"]) for one in told] == [
+        (open_lot.id, None),
+        (done.id, TODAY.isoformat()),
+    ]
     assert answer["cancelled"] == [{"id": gone.id, "number": gone.number}]
     (pack,) = packs.packs(store, farm.farm.id, [block], now=NOW)["blocks"]
     assert (pack["lots"], pack["lots_cancelled"]) == (told, answer["cancelled"])

@@ -3,7 +3,6 @@
 import type { BriefVersion } from "../../core/brief-contracts";
 import { CHECKS } from "../../core/checks-wording";
 import { WALK } from "../../core/check-walk-wording";
-import { dayText } from "../../core/numbers";
 import type { BlockLots, LotPack } from "../../core/quality-contracts";
 import { lotSoFar } from "../../core/walk-standing";
 import { lotsToWalk } from "../../core/walks-here";
@@ -13,6 +12,7 @@ import { briefParts } from "../brief/block-brief";
 import type { BlockReading } from "../block-reading";
 import { STILL, type Context, type Shown } from "../context";
 import { auditorName } from "./auditor";
+import { earlierLots } from "./earlier-lots";
 import { showLotWalk } from "./lot-walk";
 import { showTreeChecks } from "./tree-checks";
 
@@ -54,7 +54,7 @@ export function showLots(root: HTMLElement, context: Context, given: { reading: 
     if (to === null) {
       const { open, earlier } = lotsToWalk(lots, today);
       const back = open[0] === undefined ? null : { label: WALK.backToWalk, run: () => void go(firstToWalk(lots, reading.state, today, undefined)) };
-      shown = showTreeChecks(root, context, reading, seasonId, { back, more: earlierLots(earlier, null) });
+      shown = showTreeChecks(root, context, reading, seasonId, { back, earlier: earlierLots(earlier, lookAgain) });
       return;
     }
     fill(root, h("p", {}, SHELL.loading));
@@ -78,6 +78,7 @@ export function showLots(root: HTMLElement, context: Context, given: { reading: 
     };
     shown = showLotWalk(root, context, { reading, seasonId, ...to, brief, drawings, head, heard });
   };
+  const lookAgain = (lot: LotPack): void => void go({ lot, isSecond: true });
   void go(first);
   return {
     cursor: () => shown.cursor(),
@@ -92,19 +93,12 @@ export function showLots(root: HTMLElement, context: Context, given: { reading: 
     return h("button", { type: "button", on: { click: run } }, label);
   }
 
-  /** Return the second looks at lots of earlier days, folded away. */
-  function earlierLots(earlier: readonly LotPack[], now: LotPack | null): HTMLElement | null {
-    const others = earlier.filter(({ id }) => id !== now?.id);
-    if (others.length === 0) return null;
-    const ways = others.map((lot) => button(WALK.earlierLot(lot.number, dayText(lot.decided_on ?? "")), () => void go({ lot, isSecond: true })));
-    return h("details", { class: "earlier-lots" }, h("summary", {}, WALK.earlierLots), h("div", { class: "checks-ways" }, ...ways));
-  }
-
   function drawHead(box: HTMLElement, { lot, isSecond }: Walked): void {
     const { block } = reading;
     const { open, earlier } = lotsToWalk(lots, today);
     const crew = lot.crew_id === null ? WALK.wholeBlock : (context.farm.crews.find(({ id }) => id === lot.crew_id)?.name ?? "");
     const about = [block.variety ?? "", crew, `${CHECKS.auditor}: ${auditorName(context)}`].filter((part) => part !== "").join(" · ");
+    const others = earlierLots(earlier.filter(({ id }) => id !== lot.id), lookAgain);
     const isOpen = open.some(({ id }) => id === lot.id);
     fill(
       box,
@@ -114,11 +108,12 @@ export function showLots(root: HTMLElement, context: Context, given: { reading: 
         { class: "checks-ways" },
         ...open.filter(({ id }) => id !== lot.id).map((other) => button(WALK.lot(other.number), () => void go({ lot: other, isSecond: false }))),
         // trees are checked while this stands: whether there is one to look at again is told when it is asked for
-        isSecond ? (isOpen ? button(WALK.firstLook, () => void go({ lot, isSecond: false })) : null) : button(WALK.secondLook, () => void go({ lot, isSecond: true })),
+        isSecond ? (isOpen ? button(WALK.firstLook, () => void go({ lot, isSecond: false })) : null) : button(WALK.secondLook, () => lookAgain(lot)),
         button(WALK.seenTree, () => void go(null)),
+        others?.button ?? null,
         button(WALK.otherBlock, () => context.go({ screen: "checks", block: null })),
       ),
-      earlierLots(earlier, lot),
+      others?.box ?? null,
     );
   }
 }

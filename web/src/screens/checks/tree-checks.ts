@@ -19,6 +19,7 @@ import { auditorId, auditorName } from "./auditor";
 import { briefLook } from "./brief-look";
 import { byPoints } from "./by-points";
 import { checksList, isSecondLook, newestFirst } from "./checks-list";
+import type { EarlierLots } from "./earlier-lots";
 import { treeChoice } from "./tree-choice";
 import { verdictButtons } from "./verdict-buttons";
 import "./checks.css";
@@ -33,12 +34,11 @@ export interface WayBack {
 export interface FromLots {
   /** To the lot that is walked; null where none is open. */
   back: WayBack | null;
-  /** Second looks at earlier ones. */
-  more: HTMLElement | null;
+  earlier: EarlierLots | null;
 }
-const NO_LOTS: FromLots = { back: null, more: null };
 
-function head(context: Context, { block }: BlockReading, ways: { count: () => void; sheet: HTMLElement } | null, { back, more }: FromLots): HTMLElement {
+function head(context: Context, { block }: BlockReading, ways: { count: () => void; sheet: HTMLElement } | null, lots: FromLots | null): HTMLElement {
+  const { back = null, earlier = null } = lots ?? {};
   const about = [block.variety ?? "", `${CHECKS.auditor}: ${auditorName(context)}`].filter(Boolean).join(" · ");
   const other = (): void => context.go({ screen: "checks", block: null });
   return h(
@@ -56,14 +56,15 @@ function head(context: Context, { block }: BlockReading, ways: { count: () => vo
       ways === null ? null : briefLook(context, block, ways.sheet),
       ways === null ? null : h("button", { type: "button", on: { click: ways.count } }, COUNT_TOOL),
       back === null ? null : h("button", { type: "button", on: { click: back.run } }, back.label),
+      earlier?.button ?? null,
       h("button", { type: "button", on: { click: other } }, CHECKS.otherBlock),
     ),
-    more,
+    earlier?.box ?? null,
   );
 }
 
 /** Show the checks of a block in `root`. */
-export function showTreeChecks(root: HTMLElement, context: Context, reading: BlockReading, seasonId: string, lots: FromLots = NO_LOTS): Shown {
+export function showTreeChecks(root: HTMLElement, context: Context, reading: BlockReading, seasonId: string, lots: FromLots | null = null): Shown {
   const { block, shape, longest } = reading;
   let { state } = reading;
   let left = false;
@@ -178,7 +179,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
       {},
       tree.box,
       // where there are lots, a tree that was drawn is checked in its lot
-      h("div", { class: "tree-about" }, note.box, lots.back === null ? h("div", {}, how.box, hint) : null),
+      h("div", { class: "tree-about" }, note.box, lots === null ? h("div", {}, how.box, hint) : null),
       points?.button ?? null,
       points?.box ?? null,
       verdicts.box,
