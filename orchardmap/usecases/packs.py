@@ -160,6 +160,7 @@ def packs(
                 **taught[block_id],
                 "counts": counts[block_id],
                 "lots": lots.of_block.get(block_id, []),
+                "lots_cancelled": lots.cancelled.get(block_id, []),
             }
             for block_id in wanted
         ],

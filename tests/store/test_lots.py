@@ -378,17 +378,26 @@ def test_a_lot_keeps_its_brief_version_when_a_new_one_is_published_and_packs_car
     assert set(told["pictures"]) > set(point_pictures([draft.content]))
 
 
-def test_packs_take_open_lots_and_those_decided_today_and_no_cancelled_ones(store, farm):
+def test_packs_take_open_lots_and_those_decided_lately_and_tell_which_are_cancelled(store, farm):
+    """An auditor makes a second look on another day than the first one; two weeks later the trees are others."""
     open_lot, done, gone = draw(store, farm, 0, extra=2), draw(store, farm, 1), draw(store, farm, None)
     lot_drawing.cancel_lot(store, gone.id, reason="rain", now=NOW)
     check(store, farm, done)
     block = farm.blocks[0].id
-    told = lot_packs.block_lots(store, block, now=NOW)
-    assert [one["id"] for one in told] == [open_lot.id, done.id]
+    answer = lot_packs.block_lots(store, block, now=NOW)
+    told = answer["lots"]
+    assert [(one["id"], one["decided_on"]) for one in told] == [
+        (open_lot.id, None),
+        (done.id, TODAY.isoformat()),
+    ]
+    assert answer["cancelled"] == [{"id": gone.id, "number": gone.number}]
+    (pack,) = packs.packs(store, farm.farm.id, [block], now=NOW)["blocks"]
+    assert (pack["lots"], pack["lots_cancelled"]) == (told, answer["cancelled"])
     assert told[0]["trees"] == [list(tree) for tree in open_lot.trees]
     assert sorted(map(tuple, told[0]["walk"])) == sorted((tree.row, tree.position) for tree in open_lot.trees)
-    tomorrow = NOW + timedelta(days=1)
-    assert [one["id"] for one in lot_packs.block_lots(store, block, now=tomorrow)] == [open_lot.id]
+    for days, ids in ((13, [open_lot.id, done.id]), (14, [open_lot.id])):
+        later = lot_packs.block_lots(store, block, now=NOW + timedelta(days=days))
+        assert [one["id"] for one in later["lots"]] == ids
 
 
 def test_block_at_a_glance_goes_by_its_lots(store, farm):

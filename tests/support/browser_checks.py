@@ -34,3 +34,13 @@ def go_on(page: Page, done: int) -> None:
     """Save the tree, and wait for the next one."""
     page.locator(".walk-save").tap()
     expect(page.locator(".walk-progress")).to_have_text(re.compile(rf"^{done} of 20 trees"))
+
+
+def walk_order(page: Page, lot: dict[str, Any]) -> list[list[int]]:
+    """Return a lot's trees as this tablet walks them: a new walk begins at one end of the way or at the other."""
+    row, position = lot["walk"][0]
+    far_row, far = lot["walk"][-1]
+    place = page.locator(".walk-where h2")
+    expect(place).to_have_text(re.compile(rf"^Row ({row} Tree {position}|{far_row} Tree {far})$"))
+    order: list[list[int]] = lot["walk"]
+    return order if place.inner_text() == f"Row {row} Tree {position}" else order[::-1]

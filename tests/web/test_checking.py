@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import FilePayload, Locator, Page, expect
 
 from browser_briefs import publish_brief
-from browser_checks import go_on, open_checks, prune_row
+from browser_checks import go_on, open_checks, prune_row, walk_order
 from browser_tablets import wait_for_pack
 from jpegs import camera_jpeg, where_taken
 from orchardmap.quality.bare_jpeg import picture_size
@@ -176,8 +176,7 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     wait_for_pack(tablet, own_planted["block"])
     own_service.kill()
     tablet.reload()
-    row, position = lot["walk"][0]
-    expect(tablet.locator(".walk-where h2")).to_have_text(f"Row {row} Tree {position}")
+    order = walk_order(tablet, lot)
     expect(tablet.locator(".walk-points img").first).to_be_visible()
     expect(tablet.locator(".walk-save")).to_be_disabled()
     for done in range(20):
@@ -191,8 +190,12 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
             tablet.get_by_role("button", name=re.compile("^Not OK: ")).first.evaluate(
                 "(one) => { one.click(); one.click(); }"
             )
+            # what is half answered waits while one looks at another tree
             tablet.get_by_role("button", name="All trees").tap()
-            tablet.get_by_role("button", name=re.compile("^Row")).nth(done).tap()
+            tablet.get_by_role("button", name=re.compile("^Row")).nth(done + 2).tap()
+            expect(tablet.locator(".walk-save")).to_be_disabled()
+            tablet.get_by_role("button", name="All trees").tap()
+            tablet.get_by_role("button", name=re.compile("half answered$")).tap()
             expect(tablet.locator(".walk-save")).to_have_text("Save: faulty. Next tree")
             tablet.reload()
             expect(tablet.get_by_role("img", name="Photo of this tree")).to_be_visible()
@@ -223,7 +226,7 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     for sentence in told["sentences"]:
         expect(tablet.locator(".walk-end")).to_contain_text(sentence)
     (faulty,) = [tree for tree in told["trees"] if tree["check"]["verdict"] == "faulty"]
-    assert [faulty["row"], faulty["position"]] == lot["walk"][7]
+    assert [faulty["row"], faulty["position"]] == order[7]
     assert len(faulty["check"]["failed"]) == 1
     (photo,) = faulty["check"]["photos"]
     kept = tablet.context.request.get(f"{own_service.address}/api/photos/{photo}").body()

@@ -71,5 +71,5 @@ def cancel_lot(lot_id: PathId, body: CancelBody, store: ServiceStore, caller: Fa
 
 @router.get("/blocks/{block_id}/lots", dependencies=[needs("manager", "auditor", "adviser")])
 def list_block_lots(block_id: PathId, store: ServiceStore, now: Now) -> Json:
-    """Return the lots of a block that are to be checked, and those decided today; who prunes does not see which trees are drawn."""
-    return {"lots": lot_packs.block_lots(store, str(block_id), now=now)}
+    """Return the lots of a block that are to be checked, those decided lately, and which were cancelled; who prunes does not see which trees are drawn."""
+    return lot_packs.block_lots(store, str(block_id), now=now)

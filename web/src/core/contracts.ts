@@ -1,7 +1,7 @@
 /** What the service answers and takes, as laid down in its OpenAPI document. Names are those on the wire. */
 
 import type { BriefVersion, BudTarget, Hazard, TimingNotice } from "./brief-contracts";
-import type { LotPack } from "./quality-contracts";
+import type { LotName, LotPack } from "./quality-contracts";
 
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
@@ -278,8 +278,10 @@ export interface BlockPack {
   timing?: TimingNotice[];
   /** Not said by an older service. */
   counts?: BlockCounts;
-  /** Open lots, and those decided today; not said by an older service. */
+  /** Open lots, and those decided lately; not said by an older service. */
   lots?: LotPack[];
+  /** Lots that were cancelled: checks of theirs judge nothing; not said by an older service. */
+  lots_cancelled?: LotName[];
 }
 export interface Packs {
   epoch: string;

@@ -165,9 +165,19 @@ export interface PlannedLot {
   runs: TreeRun[];
 }
 /** A lot in a block's pack. */
-export interface LotPack {
+export interface LotName {
   id: string;
   number: number;
+}
+/** What a tablet walks of a block. */
+export interface BlockLots {
+  lots: LotPack[];
+  /** Not said by an older service. */
+  cancelled?: LotName[];
+}
+export interface LotPack extends LotName {
+  /** The day of its last check where it is decided, else null; not said by an older service. */
+  decided_on?: string | null;
   crew_id: string | null;
   lot_trees: number;
   n: number;

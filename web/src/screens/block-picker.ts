@@ -48,9 +48,10 @@ export async function blocksWithOwn(context: Context, overview: Overview): Promi
 }
 
 /** Return what is said of trees to go over again; empty where there are none. */
-function againLine({ again = 0, dueOn }: Picked): string {
+function againLine({ again = 0, dueOn }: Picked, today: string): string {
   if (again === 0) return "";
-  return dueOn === undefined ? AGAIN.blockSomeDay(again) : AGAIN.block(again, dueOn);
+  if (dueOn === undefined) return AGAIN.blockSomeDay(again);
+  return (dueOn < today ? AGAIN.blockLate : AGAIN.block)(again, dueOn);
 }
 
 interface Choice {
@@ -81,7 +82,7 @@ function blockChoice(begin: Picked, { farm, ground }: Context, words: PickerWord
     const onRing = { again: block.again ?? 0 };
     fill(ring, ringPicture(block.trees > 0 ? block.pruned / block.trees : 0, block.verdict, onRing));
     fill(line, words.line(block));
-    again.textContent = againLine(block);
+    again.textContent = againLine(block, farm.today);
   };
   draw(begin);
   return { box: h("li", {}, button, along.box), draw, drawAge: along.draw };

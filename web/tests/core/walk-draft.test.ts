@@ -62,7 +62,7 @@ describe("a tree that is judged", () => {
 describe("the walk", () => {
   const walk = { ...NO_WALK, tree };
   it("remembers where one stands, and what was left out until it is taken up again", () => {
-    expect(withoutTree(walk)).toEqual({ tree: null, last: { row: 3, position: 12 }, skipped: [] });
+    expect(withoutTree(walk)).toEqual({ ...NO_WALK, last: { row: 3, position: 12 } });
     const left = withSkipped(withSkipped(walk, "gone"), "other");
     expect(left.skipped).toEqual([{ row: 3, position: 12, reason: "gone" }]);
     expect(withSkipped({ ...left, tree }, "other").skipped).toEqual([{ row: 3, position: 12, reason: "other" }]);
