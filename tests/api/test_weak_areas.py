@@ -97,7 +97,7 @@ def test_each_level_says_what_it_would_show_and_what_it_means(patchy):
     levels = told["sensitivity"]
     assert [one["level"] for one in levels] == [0.01, 0.05, 0.1, 0.2]
     assert [one["areas"] for one in levels] == sorted(one["areas"] for one in levels)
-    assert "all 2 blocks" in levels[1]["words"]
+    assert "look at: 2." in levels[1]["words"]
     assert "1 time in 20" in levels[1]["words"]
     assert "1 de cada 20" in weak_areas(patchy, lang="es")["sensitivity"][1]["words"]
     assert "por puro azar" in weak_areas(patchy, lang="es")["areas"][0]["odds_words"]

@@ -2,7 +2,7 @@
 
 import { trees } from "./counted";
 import { t, tn } from "./language";
-import { count, dayText, measure } from "./numbers";
+import { count, dayText } from "./numbers";
 import type { QualityPart } from "./place";
 import type { Lot } from "./quality-contracts";
 
@@ -14,11 +14,6 @@ export const PART_WORD: Record<QualityPart, string> = {
   auditors: t("Auditors"),
   returns: t("Returns"),
 };
-
-/** Return a share in hundredths, with one decimal at most. */
-export function inHundred(share: number): string {
-  return `${measure(100 * share)} %`;
-}
 
 export const QUALITY = {
   title: t("Quality"),
