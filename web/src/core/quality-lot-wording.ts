@@ -96,6 +96,7 @@ export const RETURNS = {
   progress: ({ trees: all, trees_open: open }: Pick<Return, "trees" | "trees_open">) =>
     open === 0 ? t("All of {trees} gone over again.", { trees: trees(all) }) : t("{done} of {trees} gone over again.", { done: count(all - open), trees: trees(all) }),
   recheck: t("Draw the recheck"),
+  lookFirst: t("Check new trees first"),
   again: t("Make a new return"),
   open: (n: number) => tn("{n} return under way", "{n} returns under way", n),
   over: (n: number) => tn("{n} return that is over", "{n} returns that are over", n),

@@ -112,6 +112,8 @@ export const NEW_LOT = {
   risks: t("What that means"),
   recheckOf: (number: number, block: string, crew: string) =>
     t("The recheck of return {number}: {block}, {crew}. The lot is the trees that were gone over again.", { number, block, crew }),
+  lookFirst: (number: number, block: string, crew: string) =>
+    t("New trees of return {number}: {block}, {crew}, before the crew goes. They tell whether it is a weak area.", { number, block, crew }),
   noBlocks: t("No block has pruned trees without a lot."),
   notDrawn: t("Not drawn yet: no answer from the service. Try again: nothing is drawn twice."),
 } as const;

@@ -61,9 +61,9 @@ export function needsYou(overview: Overview, context: Context): HTMLElement {
   return h("section", { class: "needs-you" }, h("h2", {}, OVERVIEW.needsYou), list, coming);
 }
 
-/** Add what is fetched as it comes: nothing keeps the rest waiting. */
+/** Add what is fetched, in this order and always at the end: what stands there already never moves under a finger. */
 async function comeBy(list: HTMLElement, coming: readonly Promise<HTMLElement[]>[]): Promise<void> {
-  await Promise.all(coming.map(async (lines) => list.append(...(await lines))));
+  for (const lines of coming) list.append(...(await lines));
 }
 
 function notLooked(screen: "quality" | "timing", context: Context): HTMLElement {

@@ -16,14 +16,15 @@ function byName(a: CrewQuality, b: CrewQuality): number {
 function crewTable(crews: readonly CrewQuality[], farmShare: number): HTMLElement {
   const { columns } = CREWS;
   const top = scaleEnd(...crews.map(({ wilson }) => wilson[1]));
-  const lines = crews.map((one) => {
+  const lines = crews.flatMap((one) => {
     const { crew, checked, left_out: alone = 0, faulty, expected, wilson, standing, words } = one;
     const value = checked === 0 ? null : faulty / checked;
     const span = value === null ? "" : CREWS.shareSpan(value, CREWS.span(...wilson));
     const bar = value === null ? "" : h("div", { class: "crew-span" }, intervalBar({ words: span, interval: wilson, value, scale: [0, top] }), span);
     const fair = value === null ? "" : inHundred(fairShare(one, farmShare));
     const trees = alone === 0 ? count(checked) : h("span", {}, count(checked), h("br", {}), CREWS.leftOut(alone));
-    return line(crew, trees, count(faulty), CREWS.expected(expected), bar, fair, words === "" ? STANDING[standing] : words);
+    const told = line(crew, trees, count(faulty), CREWS.expected(expected), bar, fair, STANDING[standing]);
+    return words === "" ? [told] : [told, h("tr", { class: "crew-words" }, h("td", { colspan: told.cells.length }, words))];
   });
   return framedTable(CREWS.table, [columns.crew, columns.checked, columns.faulty, columns.expected, columns.share, columns.fair, columns.standing], lines);
 }

@@ -86,7 +86,7 @@ export function showLot(root: HTMLElement, desk: Desk, id: string): Shown {
         lotPoints(lot),
         lot.weak_areas.length === 0
           ? null
-          : h("section", {}, h("h3", {}, LOT.weakAreas), ...lot.weak_areas.map((area) => areaCard(area, desk))),
+          : h("section", {}, h("h3", {}, LOT.weakAreas), ...lot.weak_areas.map((area) => areaCard(area, desk, { hasForm: form === null }))),
         // what the crew is asked comes after what it is asked for
         form,
         h("section", {}, h("h3", {}, LOT.trees), lotPicture(lot, overview, desk), lotTrees(lot, desk)),

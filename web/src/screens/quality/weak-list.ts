@@ -34,10 +34,12 @@ function areaList(areas: readonly WeakArea[], desk: Desk): HTMLElement {
   const [first] = areas;
   const map = h("div", { class: "area-map-place" }, first === undefined ? null : mapFrame(desk.context, first));
   const cards = areas.map((area) =>
-    areaCard(area, desk, () => {
-      // a new frame and not a new address in it: that would be one more step back for the browser
-      fill(map, mapFrame(desk.context, area));
-      map.scrollIntoView({ block: "nearest" });
+    areaCard(area, desk, {
+      show() {
+        // a new frame and not a new address in it: that would be one more step back for the browser
+        fill(map, mapFrame(desk.context, area));
+        map.scrollIntoView({ block: "nearest" });
+      },
     }),
   );
   return h("div", { class: "areas" }, h("div", {}, ...cards), map);
