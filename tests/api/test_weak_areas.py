@@ -84,6 +84,12 @@ def test_list_state_packs_and_overview_tell_the_same(patchy):
     assert (figures["weak_areas"], figures["returns_open"], figures["returns_late"]) == (1, 0, 0)
 
 
+def test_a_block_s_state_tells_its_areas_in_the_language_asked_for(patchy):
+    (area,) = weak_areas(patchy, lang="es")["areas"]
+    assert state_of(patchy, lang="es")["weak"] == [area]
+    assert "por puro azar" in area["odds_words"]
+
+
 def test_as_of_the_day_before_nothing_was_known(patchy):
     before = {"day": (TODAY - timedelta(days=1)).isoformat()}
     assert weak_areas(patchy, **before)["areas"] == []

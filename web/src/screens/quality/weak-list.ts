@@ -1,5 +1,6 @@
 /** The weak areas of the farm, how easily one is told, and the map beside them. */
 
+import { language } from "../../core/language";
 import type { FarmWeakAreas, WeakArea } from "../../core/quality-contracts";
 import { WEAK } from "../../core/quality-areas-wording";
 import { fill, h } from "../../ui/dom";
@@ -10,7 +11,7 @@ import { paragraphs } from "./signs";
 import { areaCard } from "./weak-card";
 
 function mapFrame({ farm }: Context, { block_id, id }: WeakArea): HTMLElement {
-  const query = new URLSearchParams({ farm: farm.id, day: farm.today, embedded: "true", layer: "quality", block: block_id, area: id });
+  const query = new URLSearchParams({ farm: farm.id, day: farm.today, lang: language(), embedded: "true", layer: "quality", block: block_id, area: id });
   return h("iframe", { class: "area-map", title: WEAK.map, src: `/map?${query.toString()}` });
 }
 
