@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 from orchardmap.locale.catalogue import message, translated
-from orchardmap.locale.numbers import number_text
+from orchardmap.locale.numbers import percent_text, whole_text
 from orchardmap.model.lot import Lot
 from orchardmap.quality.lot_findings import Check, Estimate, Findings, estimate
 from orchardmap.quality.switching import Inspection, Switching
@@ -28,7 +28,7 @@ _STOPPED = message("Drawn trees that were not checked: {left}. The lot goes back
 _BETWEEN = message("Between {low} and {high} of the lot's {lot} trees are faulty (95 in 100).")
 _AT_MOST = message("At most {high} of the lot's {lot} trees are faulty (95 in 100).")
 _EXACTLY = message("Faulty trees of all {lot}: {low}. Every one was checked.")
-_BY_ROWS = message("Trees of a row are alike: these {checked} checks tell as much as {worth} of scattered trees. Allowing for that, {low}% to {high}% are faulty.")  # fmt: skip
+_BY_ROWS = message("Trees of a row are alike: these {checked} checks tell as much as {worth} of scattered trees. Allowing for that, {low} to {high} are faulty.")  # fmt: skip
 _GONE = message("Trees of this lot that no longer stand as pruned by its crew: {gone}. If they never were, cancel the lot and draw it again.")  # fmt: skip
 _GONE_BLOCK = message("Trees of this lot that are no longer marked as pruned: {gone}. If they never were, cancel the lot and draw it again.")  # fmt: skip
 _CANCELLED = message("Cancelled: {reason}")
@@ -72,7 +72,15 @@ def lot_texts(lot: Lot, found: Findings[Check], *, gone: int, language: str) -> 
         told += _of_all_trees(lot, found, whole, language)
     if gone and lot.stands and not found.is_decided:
         told.append((_GONE if lot.crew_id else _GONE_BLOCK, {"gone": gone}))
-    return [translated(words, language).format_map(values) for words, values in told]
+    return [translated(words, language).format_map(_written(values, language)) for words, values in told]
+
+
+def _written(values: Mapping[str, object], language: str) -> dict[str, object]:
+    """Return them with the counts as the language writes whole numbers."""
+    return {
+        name: whole_text(value, language) if isinstance(value, int) else value
+        for name, value in values.items()
+    }
 
 
 def _verdict(lot: Lot, found: Findings[Check]) -> list[Filled]:
@@ -100,7 +108,7 @@ def _of_all_trees(lot: Lot, found: Findings[Check], whole: Estimate, language: s
     rows, worth = whole.by_rows, whole.effective_checks
     if worth is not None and round(worth) < found.checked and rows.low is not None and rows.high is not None:
         shares = {
-            name: number_text(round(100 * end, 1), language)
+            name: percent_text(round(100 * end, 1), language)
             for name, end in (("low", rows.low), ("high", rows.high))
         }
         told.append((_BY_ROWS, {"checked": found.checked, "worth": round(worth), **shares}))

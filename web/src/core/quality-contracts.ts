@@ -263,6 +263,8 @@ export interface WeakArea {
 export interface FarmWeakAreas {
   day: string;
   level: number;
+  /** What the level means. */
+  words: string;
   areas: WeakArea[];
   sensitivity: { level: number; words: string; areas: number }[];
 }

@@ -2,7 +2,7 @@
 
 import { trees } from "./counted";
 import { t, tn } from "./language";
-import { count, dayText, measure } from "./numbers";
+import { count, dayText } from "./numbers";
 import type { QualityPart } from "./place";
 import type { Lot } from "./quality-contracts";
 
@@ -14,11 +14,6 @@ export const PART_WORD: Record<QualityPart, string> = {
   auditors: t("Auditors"),
   returns: t("Returns"),
 };
-
-/** Return a share in hundredths, with one decimal at most. */
-export function inHundred(share: number): string {
-  return `${measure(100 * share)} %`;
-}
 
 export const QUALITY = {
   title: t("Quality"),
@@ -119,6 +114,8 @@ export const NEW_LOT = {
   risks: t("What that means"),
   recheckOf: (number: number, block: string, crew: string) =>
     t("The recheck of return {number}: {block}, {crew}. The lot is the trees that were gone over again.", { number, block, crew }),
+  lookFirst: (number: number, block: string, crew: string) =>
+    t("New trees of return {number}: {block}, {crew}, before the crew goes. They tell whether it is a weak area.", { number, block, crew }),
   noBlocks: t("No block has pruned trees without a lot."),
   notDrawn: t("Not drawn yet: no answer from the service. Try again: nothing is drawn twice."),
 } as const;

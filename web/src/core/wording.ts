@@ -154,6 +154,8 @@ export const OVERVIEW = {
   blockAside: (code: string, n: number) => `${code}: ${count(n)}`,
   nothingToSettle: t("Nothing waits for you: no overlap, nothing set aside, nothing to send back or to check anew."),
   needsYou: t("Needs you"),
+  stillLooking: t("Looking at quality and weather too…"),
+  notLooked: (what: string) => t("No answer about {what}, so this list may not be whole.", { what }),
   map: t("Map of the farm"),
   newer: (n: number) => tn("{n} new record since this was drawn.", "{n} new records since this was drawn.", n),
   drawAgain: t("Draw again"),

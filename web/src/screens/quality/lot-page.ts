@@ -2,7 +2,7 @@
 
 import type { FullLot } from "../../core/quality-contracts";
 import { isSentBack, wantsReturn } from "../../core/quality-lots";
-import { LOT } from "../../core/quality-lot-wording";
+import { LOT, RETURN_FORM } from "../../core/quality-lot-wording";
 import { LOTS, NEW_LOT, QUALITY } from "../../core/quality-wording";
 import { LOT_VERDICT } from "../../core/wording";
 import { h } from "../../ui/dom";
@@ -21,7 +21,8 @@ import { reasonForm } from "./reason-form";
 import { paragraphs } from "./signs";
 import { areaCard } from "./weak-card";
 
-function head(lot: FullLot, { context, mayWrite }: Desk): HTMLElement {
+/** `form` is where the return is made that is due. */
+function head(lot: FullLot, { context, mayWrite }: Desk, form: HTMLElement | null): HTMLElement {
   const isOpen = !lot.is_decided && lot.cancelled === null;
   return h(
     "header",
@@ -39,7 +40,13 @@ function head(lot: FullLot, { context, mayWrite }: Desk): HTMLElement {
     isOpen && mayWrite
       ? placeLink({ screen: "checks", block: lot.block_id, lot: lot.id }, LOTS.check, context.go, { class: "button main" })
       : null,
+    form === null ? null : h("button", { type: "button", class: "main", on: { click: () => goToForm(form) } }, RETURN_FORM.title),
   );
+}
+
+function goToForm(form: HTMLElement): void {
+  form.querySelector("summary")?.focus({ preventScroll: true });
+  form.scrollIntoView({ block: "start" });
 }
 
 function plan(lot: FullLot): HTMLElement {
@@ -71,22 +78,24 @@ export function showLot(root: HTMLElement, desk: Desk, id: string): Shown {
   return readingPart(
     root,
     () => Promise.all([api.lot(id), context.api.overview(farm.id, farm.today)]),
-    ([lot, overview], again) => ({
-      cursor: overview.cursor,
-      content: [
-        head(lot, desk),
+    ([lot, overview], again) => {
+      const form = isSentBack(lot) && desk.mayWrite ? returnForm(desk, { lot, isOpen: wantsReturn(lot) }) : null;
+      const content = [
+        head(lot, desk, wantsReturn(lot) ? form : null),
         lotEvidence(lot),
-        isSentBack(lot) && desk.mayWrite ? returnForm(desk, { lot, isOpen: wantsReturn(lot) }) : null,
         lotPoints(lot),
         lot.weak_areas.length === 0
           ? null
-          : h("section", {}, h("h3", {}, LOT.weakAreas), ...lot.weak_areas.map((area) => areaCard(area, desk))),
+          : h("section", {}, h("h3", {}, LOT.weakAreas), ...lot.weak_areas.map((area) => areaCard(area, desk, { hasForm: form === null }))),
+        // what the crew is asked comes after what it is asked for
+        form,
         h("section", {}, h("h3", {}, LOT.trees), lotPicture(lot, overview, desk), lotTrees(lot, desk)),
         secondLooks(lot),
         plan(lot),
         howDrawn(lot),
         cancelling(lot, desk, again),
-      ],
-    }),
+      ];
+      return { cursor: overview.cursor, content };
+    },
   );
 }

@@ -21,13 +21,14 @@ function ways(one: Return, lots: readonly Lot[], desk: Desk): HTMLElement {
   const of = (words: string): { "aria-label": string } => ({ "aria-label": `${words}: ${RETURNS.name(one)}` });
   // an area may be looked at anew before the crew went: new trees tell whether it is one
   const canCheck = one.state === "redone" || (one.state === "open" && one.area !== null);
+  const words = one.state === "redone" ? RETURNS.recheck : RETURNS.lookFirst;
   const again = failedRecheck(one, lots);
   const recheck = placeOfPart("new-lot", { block: one.block_id, recheck: one.id });
   return h(
     "div",
     { class: "line-buttons" },
     desk.mayWrite && canCheck
-      ? placeLink(recheck, RETURNS.recheck, go, { class: one.state === "redone" ? "button main" : "button", ...of(RETURNS.recheck) })
+      ? placeLink(recheck, words, go, { class: one.state === "redone" ? "button main" : "button", ...of(words) })
       : null,
     again === null || !desk.mayWrite ? null : placeLink(placeOfLot(again.id), RETURNS.again, go, { class: "button main", ...of(RETURNS.again) }),
     one.lot_id === null ? null : placeLink(placeOfLot(one.lot_id), RETURNS.fromLot, go, { class: "button", ...of(RETURNS.fromLot) }),
