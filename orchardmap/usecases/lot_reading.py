@@ -1,23 +1,23 @@
 """Lots as the service tells them: a season's list, and one with all that was found on its trees."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from orchardmap.model.lot import Lot
 from orchardmap.quality.lot_plan import SizedLot, oc_points, plan_text, plan_to_json, risks
-from orchardmap.quality.lot_words import inspection_text, lot_texts
+from orchardmap.quality.lot_words import cancelled_texts, inspection_text, lot_texts
+from orchardmap.store import access, orchard
 from orchardmap.store import farm as farm_store
 from orchardmap.store import farm_settings as setting_store
 from orchardmap.store import lots as lot_store
-from orchardmap.store import orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import read_checks
 from orchardmap.usecases.lot_findings_json import findings_json
 from orchardmap.usecases.lot_ground import trees_not_in, waiting_trees
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots, memories
-from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.moments import Moment, moment, moment_of_season
 from orchardmap.usecases.return_facts import return_facts
 
 __all__ = ["farm_lots", "full_lot"]
@@ -91,7 +91,8 @@ def _told(conn: Connection, at: Moment, judged: Sequence[JudgedLot], language: s
     made = [one.said for one in return_facts(conn, at, _blocks(judged)) if one.state != "cancelled"]
     return [
         _named(one.lot, codes, crews)
-        | _counted(one, gone.get(one.lot.id, 0), language)
+        | _counted(one, language)
+        | {"sentences": _sentences(conn, at, one, gone.get(one.lot.id, 0), language)}
         | {"returns": [said.id for said in made if said.lot_id == one.lot.id]}
         for one in judged
     ]
@@ -114,7 +115,16 @@ def _named(lot: Lot, codes: Mapping[str, str], crews: Mapping[str, str]) -> Json
     }
 
 
-def _counted(one: JudgedLot, gone: int, language: str) -> Json:
+def _sentences(conn: Connection, at: Moment, one: JudgedLot, gone: int, language: str) -> list[str]:
+    lot = one.lot
+    if lot.cancelled_at is None:
+        return lot_texts(lot, one.found, gone=gone, language=language)
+    on = lot.cancelled_at.astimezone(ZoneInfo(at.farm.time_zone)).date()
+    by = "" if lot.cancelled_by is None else access.account(conn, lot.cancelled_by).name
+    return cancelled_texts(lot, one.found, on=on, by=by, language=language)
+
+
+def _counted(one: JudgedLot, language: str) -> Json:
     lot, found = one.lot, one.found
     size = _size(lot)
     return {
@@ -125,7 +135,6 @@ def _counted(one: JudgedLot, gone: int, language: str) -> Json:
         "meets": found.meets,
         "verdict": found.verdict,
         "is_decided": found.is_decided,
-        "sentences": lot_texts(lot, found, gone=gone, language=language),
         "risks": risks(size, language),
     }
 
@@ -160,9 +169,7 @@ def full_lot(store: Store, lot_id: str, *, language: str, now: datetime) -> Json
     """
     with store.read() as conn:
         lot = lot_store.lot_of(conn, lot_id)
-        at = moment(conn, lot.farm_id, None, now)
-        season = next(one for one in farm_store.seasons(conn, lot.farm_id) if one.id == lot.season_id)
-        at = replace(at, season=season)  # the lot's own, which may be over
+        at = moment_of_season(conn, lot.farm_id, lot.season_id, now)
         judged = _judged(conn, at, [lot])
         (told,) = _told(conn, at, judged, language)
         more = findings_json(conn, at, judged[0], language)

@@ -7,7 +7,8 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import update
 
-from orchardmap.errors import ConflictError, InputError, UnknownError
+from orchardmap.errors import ConflictError, InputError, NotAllowedError, UnknownError
+from orchardmap.locale.dates import date_text
 from orchardmap.model.brief import Draft
 from orchardmap.model.lot import TablePlan, TwoPoints
 from orchardmap.pruning.brief_texts import point_pictures
@@ -153,11 +154,37 @@ def test_a_cancelled_lot_frees_its_trees_and_the_first_reason_stays(store, farm)
     told = read(store, first)
     assert (told["cancelled"], told["sentences"][0]) == (
         "drawn for the wrong crew",
-        "Cancelled: drawn for the wrong crew",
+        f"Cancelled on {date_text(TODAY, 'en')}: drawn for the wrong crew",
     )
     with store.read() as conn:
         noted = [one.what for one in audit.entries(conn) if one.subject == first.id]
     assert noted == ["lot_drawn", "lot_cancelled"]
+
+
+def test_a_lot_that_was_looked_at_is_cancelled_by_a_manager_alone_and_the_list_tells_what_it_had_come_to(
+    store, farm
+):
+    lot = draw(store, farm)
+    check(store, farm, lot, trees=1, **ago(30))
+    then, reason = NOW - timedelta(minutes=10), "drawn too early"
+    with pytest.raises(NotAllowedError, match="looked at already"):
+        lot_drawing.cancel_lot(store, lot.id, reason=reason, may_cancel_checked=False, now=then)
+    assert read(store, lot)["cancelled"] is None
+    check(store, farm, lot, faulty=3, **ago(20))
+    lot_drawing.cancel_lot(store, lot.id, reason=reason, now=then)
+    # a tablet that heard nothing of it goes on checking
+    check(store, farm, lot)
+    (told,) = lot_reading.farm_lots(store, farm.farm.id, language="en", now=NOW)["lots"]
+    assert told["sentences"] == [
+        f"Cancelled on {date_text(TODAY, 'en')}: drawn too early",
+        "Trees checked by then: 13 of 13, faulty ones: 3. It was sent back.",
+    ]
+    assert (told["verdict"], told["faulty"], memory(store, farm)) == ("send_back", 3, None)
+    with store.read() as conn:
+        noted = [one for one in audit.entries(conn) if one.what == "lot_cancelled" and one.subject == lot.id]
+    assert [{name: one.detail[name] for name in ("verdict", "checked", "faulty")} for one in noted] == [
+        {"verdict": "send_back", "checked": 13, "faulty": 3}
+    ]
 
 
 def test_nothing_to_draw_is_said_with_what_to_do(store, farm):

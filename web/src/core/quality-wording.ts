@@ -55,7 +55,6 @@ export const LOTS = {
   decided: t("Decided"),
   noDecided: t("No lot is decided yet."),
   cancelled: (n: number) => tn("{n} cancelled lot", "{n} cancelled lots", n),
-  because: (reason: string) => t("Cancelled: {reason}", { reason }),
   progress: ({ checked, n, lot_trees, faulty, accept }: Pick<Lot, "checked" | "n" | "lot_trees" | "faulty" | "accept">) =>
     t("{checked} of {wanted} checked, {faulty} faulty (at most {most}).", {
       checked: count(checked),

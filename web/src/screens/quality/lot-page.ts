@@ -1,7 +1,7 @@
 /** One lot: its verdict and what it rests on, the return that is made of it, its trees, and how they were drawn. */
 
 import type { FullLot } from "../../core/quality-contracts";
-import { isSentBack, wantsReturn } from "../../core/quality-lots";
+import { isBegun, isSentBack, wantsReturn } from "../../core/quality-lots";
 import { LOT } from "../../core/quality-lot-wording";
 import { LOTS, NEW_LOT, QUALITY } from "../../core/quality-wording";
 import { LOT_VERDICT } from "../../core/wording";
@@ -31,8 +31,8 @@ function head(lot: FullLot, { context, mayWrite }: Desk): HTMLElement {
     h(
       "p",
       { class: "lot-verdict" },
-      pithPicture(lot.verdict),
-      h("strong", {}, lot.cancelled !== null ? LOT.cancelled(lot.cancelled) : isOpen ? LOT.notDecided : LOT_VERDICT[lot.verdict]),
+      lot.cancelled === null ? pithPicture(lot.verdict) : null,
+      h("strong", {}, lot.cancelled !== null ? LOT.cancelled : isOpen ? LOT.notDecided : LOT_VERDICT[lot.verdict]),
     ),
     ...paragraphs(lot.sentences),
     h("p", {}, [LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), lot.return_id === null ? "" : LOT.recheckOf].join(" ")),
@@ -52,8 +52,9 @@ function plan(lot: FullLot): HTMLElement {
   );
 }
 
-function cancelling(lot: FullLot, { api, mayWrite }: Desk, again: () => Promise<void>): HTMLElement | null {
+function cancelling(lot: FullLot, { api, mayWrite, isManager }: Desk, again: () => Promise<void>): HTMLElement | null {
   if (!mayWrite || lot.cancelled !== null) return null;
+  if (!isManager && isBegun(lot)) return h("p", { class: "quality-hint" }, LOT.managerCancels);
   return reasonForm(LOT.cancel, LOT.cancelLead, async (reason) => {
     await api.cancelLot(lot.id, reason);
     await again();

@@ -46,7 +46,7 @@ function wantingSection(wants: readonly WantingLot[], isByCrew: boolean, { block
 
 function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
   const isOpen = !lot.is_decided && lot.cancelled === null;
-  const told = lot.cancelled === null ? LOTS.progress(lot) : LOTS.because(lot.cancelled);
+  const told = lot.cancelled === null ? LOTS.progress(lot) : lot.sentences.join(" ");
   const recheck = lot.return_id === null ? "" : LOTS.recheck;
   const of = (words: string): { "aria-label": string } => ({ "aria-label": `${words}: ${QUALITY.lotName(lot)}` });
   const makeReturn = mayWrite ? placeLink(placeOfLot(lot.id), LOTS.makeReturn, context.go, of(LOTS.makeReturn)) : null;
