@@ -52,7 +52,7 @@ def lot_figures(
         of_block[one.lot.block_id].append(one)
     waiting = waiting_trees(conn, at, lots, sorted(of_block))
     return {
-        block_id: _figures(own, right) | {"uninspected": sum(waiting[block_id].values())}
+        block_id: _figures(own, right) | {"uninspected": waiting[block_id].trees}
         for block_id, own in of_block.items()
     }
 

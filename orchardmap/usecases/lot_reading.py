@@ -42,7 +42,9 @@ def farm_lots(store: Store, farm_id: str, *, language: str, now: datetime) -> Js
     Returns
     -------
     dict
-        As the service's answer. ``wanting``: pruned trees in no lot, by block and crew (null: credited to nobody).
+        As the service's answer. ``wanting``: pruned trees in no lot, by block and crew (null: settled for nobody, and told once they
+        are all that a lot of the whole block would hold). ``to_settle``: by block those that are in none because two crews
+        claim them.
 
     Raises
     ------
@@ -52,7 +54,7 @@ def farm_lots(store: Store, farm_id: str, *, language: str, now: datetime) -> Js
     with store.read() as conn:
         at = moment(conn, farm_id, None, now)
         if at.season is None:
-            return {"season_id": None, "lots": [], "memory": [], "wanting": []}
+            return {"season_id": None, "lots": [], "memory": [], "wanting": [], "to_settle": []}
         blocks = {block.id: block.code for block in orchard.blocks(conn, farm_id)}
         crews = {crew.id: crew.name for crew in farm_store.crews(conn, farm_id)}
         lots = lot_store.lots_of(conn, at.season.id)
@@ -73,7 +75,15 @@ def farm_lots(store: Store, farm_id: str, *, language: str, now: datetime) -> Js
             {"block_id": block, "block_code": code, "crew_id": crew, "crew": crews.get(crew or "", "")}
             | {"trees": trees}
             for block, code in sorted(blocks.items(), key=lambda one: one[1])
-            for crew, trees in sorted(waiting[block].items(), key=lambda one: crews.get(one[0] or "", ""))
+            for crew, trees in sorted(
+                waiting[block].of_crews.items(), key=lambda one: crews.get(one[0] or "", "")
+            )
+            if crew is not None or len(waiting[block].of_crews) == 1
+        ],
+        "to_settle": [
+            {"block_id": block, "trees": waiting[block].contested}
+            for block in blocks
+            if waiting[block].contested
         ],
     }
 

@@ -70,9 +70,7 @@ def cancel_lot(
         store,
         str(lot_id),
         reason=body.reason,
-        by=caller.account.id if caller.account else None,
-        actor=caller.actor,
-        may_cancel_checked=answers,
+        who=lot_drawing.Canceller(caller.account.id if caller.account else None, caller.actor, answers),
         now=now,
     )
 

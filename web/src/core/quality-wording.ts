@@ -45,9 +45,17 @@ export const LOTS = {
   wanting: t("Wants a lot now"),
   wantingLead: t("Pruned trees that no lot holds yet, the most of them first."),
   moreWanting: (n: number) => tn("{n} more", "{n} more", n),
+  restInLots: t("Every other pruned tree is in a lot."),
   nothingWanting: t("Every pruned tree is in a lot."),
   noPruned: t("Nothing is pruned yet, so there is nothing to check. Foremen mark rows under Rows."),
   wants: (block: string, crew: string) => t("{block}, {crew}", { block, crew: crew === "" ? t("credited to nobody") : crew }),
+  toSettle: (n: number) =>
+    tn(
+      "{n} pruned tree is in no lot until somebody says which crew pruned it.",
+      "{n} pruned trees are in no lot until somebody says which crew pruned them.",
+      n,
+    ),
+  settle: t("Say who pruned them"),
   plan: t("Plan a lot"),
   planFor: (what: string) => t("Plan a lot: {what}", { what }),
   open: t("Being checked"),
