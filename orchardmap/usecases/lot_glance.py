@@ -59,7 +59,7 @@ def lot_figures(
     waiting = waiting_trees(conn, at, lots, sorted(of_block))
     told: dict[str, Json] = {}
     for block_id, own in of_block.items():
-        unjudged = sum(waiting[block_id].values())
+        unjudged = waiting[block_id].trees
         verdict = as_far_as_judged(_verdict(own, back), pruned=pruned.get(block_id, 0), unjudged=unjudged)
         told[block_id] = _figures(own) | {"verdict": verdict, "uninspected": unjudged}
     return told

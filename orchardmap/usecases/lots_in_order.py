@@ -55,7 +55,8 @@ def lots_sent_back(
         one.lot.id: sent_back(
             one,
             [other for other in returns if other.said.block_id == one.lot.block_id],
-            *pruned[one.lot.block_id],
+            pruned[one.lot.block_id].trees,
+            pruned[one.lot.block_id].not_trees,
         )
         for one in back
     }

@@ -115,6 +115,18 @@ def test_a_lot_is_taken_back_and_tablets_are_told_of_both(pruned):
     assert [(one["kind"], one["block_id"]) for one in told] == [("lot", pruned.farm.blocks[0].id)] * 2
 
 
+def test_a_lot_that_was_looked_at_is_cancelled_by_a_manager_whose_name_is_told(pruned, is_problem):
+    lot = pruned.client.post(pruned.at_farm("/lots"), json=asked(pruned, id=new_id())).json()
+    sent = {"sent_at": NOW.isoformat(), "checks": checks_of(pruned, lot, faulty=0)[:1]}
+    pruned.client.post(pruned.at_farm("/checks"), json=sent)
+    address, why = f"/api/lots/{lot['id']}/cancel", {"reason": "rain"}
+    for auditor in (pruned.account("auditor"), pruned.tablet(None)):
+        assert "manager" in is_problem(auditor.post(address, json=why), 403)["todo"]
+    assert pruned.account("manager").post(address, json=why).status_code == 204
+    told = pruned.client.get(f"/api/lots/{lot['id']}").json()
+    assert told["sentences"][0].startswith("Cancelled on 20 January 2026 by Account ")
+
+
 def test_who_prunes_is_not_told_which_trees_are_drawn(pruned):
     """They could be gone over before anybody checks them."""
     made = pruned.client.post(pruned.at_farm("/lots"), json=asked(pruned, id=new_id()))

@@ -117,6 +117,7 @@ def test_new_trees_confirm_at_5_percent_however_loosely_areas_are_told(faulty, s
     between = [(row, at) for at in range(6, 16) if at % 5 for row in (1, 2, 3)]
     new = [CheckedTree(*tree, is_faulty=n < faulty, is_recheck=True) for n, tree in enumerate(between)]
     (area,) = areas_at(LOOSEST_LEVEL, {"block": [*first, *new]}).of_block["block"]
+    assert area.recheck
     assert (area.recheck.checked, area.recheck.faulty, area.state) == (24, faulty, state)
 
 

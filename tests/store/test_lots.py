@@ -7,10 +7,12 @@ from datetime import timedelta
 import pytest
 from sqlalchemy import update
 
-from orchardmap.errors import ConflictError, InputError, UnknownError
+from orchardmap.errors import ConflictError, InputError, NotAllowedError, UnknownError
+from orchardmap.locale.dates import date_text
 from orchardmap.model.brief import Draft
 from orchardmap.model.lot import TablePlan, TwoPoints
 from orchardmap.model.returns import Stretch
+from orchardmap.model.work import StretchSettlement
 from orchardmap.pruning.brief_texts import point_pictures
 from orchardmap.quality.lot_trees import redrawn, trees_of
 from orchardmap.quality.plan import sampling_plan
@@ -32,12 +34,14 @@ from orchardmap.usecases import (
     planting,
     recording,
     returning,
+    settling,
 )
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
-from orchardmap.usecases.lot_drawing import NewLot
+from orchardmap.usecases.lot_drawing import Canceller, NewLot
 from orchardmap.usecases.lot_planning import AskedTable, LotWish
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.returning import NewReturn
+from orchardmap.work.identity import content_hash
 from small_farm import NOW, POSITIONS, TODAY, small_farm, withdrawal
 
 TABLE = TablePlan("I", 4.0)
@@ -65,6 +69,15 @@ def farm(store):
 
 def record(store, farm, *marks):
     recording.record_marks(store, farm_id=farm.farm.id, marks=marks, sent_at=NOW, now=NOW)
+
+
+def settle(store, farm, row, marks, *, crew):
+    """Say of a stretch that these marks claim which crew is credited; None for nobody."""
+    first, last = marks[0].first, marks[0].last
+    seen = frozenset(content_hash(mark) for mark in marks)
+    crew_id = None if crew is None else farm.crews[crew].id
+    said = StretchSettlement(new_id(), 0, farm.season.id, farm.blocks[0].id, row, first, last, crew_id, seen)
+    settling.settle(store, farm_id=farm.farm.id, said=said, settled_by=None, now=NOW)
 
 
 def wish(farm, crew=0, **changes):
@@ -108,6 +121,7 @@ def test_draw_is_kept_to_the_letter_and_redone_from_what_is_kept_alone(store, fa
     counting.recount_row(
         store, block_id=farm.blocks[0].id, row=1, changes={"blanks": [5, 6], "pollinizers": [1]}, now=NOW
     )
+    record(store, farm, farm.mark(5, 1, 50, crew=2))
     made = [
         draw(store, farm, 0, seed=7, extra=4),
         draw(store, farm, 1, seed=2**31 - 1),
@@ -126,11 +140,17 @@ def test_draw_is_kept_to_the_letter_and_redone_from_what_is_kept_alone(store, fa
     assert (made[0].n, made[0].accept, made[0].reject) == (plan.n, plan.accept, plan.reject)
 
 
-def test_a_crews_lot_holds_what_it_is_credited_with_and_a_blocks_lot_everything_pruned(store, farm):
+def test_a_crews_lot_holds_what_it_is_credited_with_and_a_blocks_lot_all_but_what_two_crews_claim(
+    store, farm
+):
+    """What was settled for nobody is in the block's lot: nobody is waited for."""
+    both = [farm.mark(5, 1, 9), farm.mark(5, 1, 9, crew=1)]
+    record(store, farm, *both)
+    settle(store, farm, 5, both, crew=None)
     of_a = draw(store, farm, 0)
     assert trees(of_a) == {(row, at) for row in (1, 2) for at in range(1, POSITIONS + 1)}
     whole = draw(store, farm, None)
-    assert trees(whole) == {(3, at) for at in range(1, POSITIONS + 1)} | {(4, at) for at in range(1, 21)}
+    assert trees(whole) == {(3, at) for at in range(1, POSITIONS + 1)} | {(5, at) for at in range(1, 10)}
     assert (of_a.from_day, of_a.until_day) == (TODAY, TODAY)
 
 
@@ -154,11 +174,37 @@ def test_a_cancelled_lot_frees_its_trees_and_the_first_reason_stays(store, farm)
     told = read(store, first)
     assert (told["cancelled"], told["sentences"][0]) == (
         "drawn for the wrong crew",
-        "Cancelled: drawn for the wrong crew",
+        f"Cancelled on {date_text(TODAY, 'en')}: drawn for the wrong crew",
     )
     with store.read() as conn:
         noted = [one.what for one in audit.entries(conn) if one.subject == first.id]
     assert noted == ["lot_drawn", "lot_cancelled"]
+
+
+def test_a_lot_that_was_looked_at_is_cancelled_by_a_manager_alone_and_the_list_tells_what_it_had_come_to(
+    store, farm
+):
+    lot = draw(store, farm)
+    check(store, farm, lot, trees=1, **ago(30))
+    then, reason = NOW - timedelta(minutes=10), "drawn too early"
+    with pytest.raises(NotAllowedError, match="looked at already"):
+        lot_drawing.cancel_lot(store, lot.id, reason=reason, who=Canceller(answers_for_farm=False), now=then)
+    assert read(store, lot)["cancelled"] is None
+    check(store, farm, lot, faulty=3, **ago(20))
+    lot_drawing.cancel_lot(store, lot.id, reason=reason, now=then)
+    # a tablet that heard nothing of it goes on checking
+    check(store, farm, lot)
+    (told,) = lot_reading.farm_lots(store, farm.farm.id, language="en", now=NOW)["lots"]
+    assert told["sentences"] == [
+        f"Cancelled on {date_text(TODAY, 'en')}: drawn too early",
+        "Trees checked by then: 13 of 13, faulty ones: 3. It was sent back.",
+    ]
+    assert (told["verdict"], told["faulty"], memory(store, farm)) == ("send_back", 3, None)
+    with store.read() as conn:
+        noted = [one for one in audit.entries(conn) if one.what == "lot_cancelled" and one.subject == lot.id]
+    assert [{name: one.detail[name] for name in ("verdict", "checked", "faulty")} for one in noted] == [
+        {"verdict": "send_back", "checked": 13, "faulty": 3}
+    ]
 
 
 def test_nothing_to_draw_is_said_with_what_to_do(store, farm):
@@ -380,6 +426,7 @@ def test_a_lot_keeps_its_brief_version_when_a_new_one_is_published_and_packs_car
 
 def test_packs_take_open_lots_and_those_decided_lately_and_tell_which_are_cancelled(store, farm):
     """An auditor makes a second look on another day than the first one; two weeks later the trees are others."""
+    record(store, farm, farm.mark(5, 1, 50, crew=2))
     open_lot, done, gone = draw(store, farm, 0, extra=2), draw(store, farm, 1), draw(store, farm, None)
     lot_drawing.cancel_lot(store, gone.id, reason="rain", now=NOW)
     check(store, farm, done)
@@ -500,12 +547,32 @@ def test_a_lot_over_a_return_needs_one_that_stands_and_its_own_crew(store, farm)
         draw(store, farm, return_id=asked.id)
 
 
+def wanting(store, farm):
+    told = lot_reading.farm_lots(store, farm.farm.id, language="en", now=NOW)
+    return [(one["block_code"], one["crew"], one["trees"]) for one in told["wanting"]], told["to_settle"]
+
+
+def test_trees_that_two_crews_claim_are_in_no_lot_until_somebody_says_whose_they_are(store, farm):
+    """Planned as a lot, "20 trees" of nobody would become every tree of the block."""
+    to_settle = [{"block_id": farm.blocks[0].id, "trees": 20}]
+    assert wanting(store, farm) == ([("K1", "Crew A", 210), ("K1", "Crew B", 105)], to_settle)
+    lot = draw(store, farm, None)
+    assert lot.lot_trees == 315
+    assert wanting(store, farm) == ([], to_settle)
+    with pytest.raises(InputError, match=r"in no lot: 20, and it is not settled who pruned them"):
+        draw(store, farm, None)
+    assert summary(store, farm)["uninspected"] == 20
+    both = [farm.mark(5, 1, 9), farm.mark(5, 1, 9, crew=1)]
+    record(store, farm, *both)
+    settle(store, farm, 5, both, crew=None)
+    assert wanting(store, farm) == ([("K1", "", 9)], to_settle)
+    assert draw(store, farm, None).lot_trees == 9
+
+
 def test_list_tells_what_is_in_no_lot_by_block_and_crew(store, farm):
     draw(store, farm, 1)
+    assert wanting(store, farm)[0] == [("K1", "Crew A", 210)]
     told = lot_reading.farm_lots(store, farm.farm.id, language="en", now=NOW)
-    assert [(one["block_code"], one["crew"], one["trees"]) for one in told["wanting"]] == [
-        ("K1", "", 20), ("K1", "Crew A", 210),
-    ]  # fmt: skip
     assert [(one["number"], one["block_code"], one["crew"]) for one in told["lots"]] == [(1, "K1", "Crew B")]
     assert "oc" not in told["lots"][0]
 

@@ -120,7 +120,7 @@ export interface CrewMemory {
   inspection: Inspection;
   words: string;
 }
-/** Pruned trees that no lot holds yet; without crew, those credited to nobody. */
+/** Pruned trees that no lot holds yet; without crew, those settled for nobody. */
 export interface WantingLot {
   block_id: string;
   block_code: string;
@@ -135,6 +135,8 @@ export interface FarmLots {
   memory: CrewMemory[];
   /** Where it is not said, blocks say how many trees they have in no lot. */
   wanting?: WantingLot[];
+  /** Pruned trees that no lot takes before somebody says who pruned them. */
+  to_settle?: { block_id: string; trees: number }[];
 }
 export interface LotRequest {
   block_id: string;

@@ -48,7 +48,8 @@ export const LOT = {
   noBrief: t("No brief was published for the block when it was drawn."),
   cancel: t("Cancel this lot"),
   cancelLead: t("Its trees can then be drawn anew. The checks stay; the lot stays in the list with your reason."),
-  cancelled: (reason: string) => t("This lot is cancelled: {reason}", { reason }),
+  cancelled: t("This lot is cancelled."),
+  managerCancels: t("Trees of this lot were looked at: only a manager can cancel it now."),
   secondLooks: t("Second looks"),
   weakAreas: t("Weak areas of this block"),
 } as const;

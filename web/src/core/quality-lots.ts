@@ -29,6 +29,11 @@ export function isSentBack({ verdict, is_decided, cancelled }: Lot): boolean {
   return is_decided && cancelled === null && verdict === "send_back";
 }
 
+/** Tell whether a tree of a lot was looked at: then only a manager cancels it. */
+export function isBegun({ trees }: Pick<FullLot, "trees">): boolean {
+  return trees.some(({ check, second }) => check !== null || second !== null);
+}
+
 /** Tell whether a lot was sent back and trees of it are in no return. */
 export function wantsReturn(lot: Lot): boolean {
   return isSentBack(lot) && lot.not_sent_back > 0;

@@ -40,9 +40,17 @@ export const LOTS = {
   wanting: t("Wants a lot now"),
   wantingLead: t("Pruned trees that no lot holds yet, the most of them first."),
   moreWanting: (n: number) => tn("{n} more", "{n} more", n),
+  restInLots: t("Every other pruned tree is in a lot."),
   nothingWanting: t("Every pruned tree is in a lot."),
   noPruned: t("Nothing is pruned yet, so there is nothing to check. Foremen mark rows under Rows."),
   wants: (block: string, crew: string) => t("{block}, {crew}", { block, crew: crew === "" ? t("credited to nobody") : crew }),
+  toSettle: (n: number) =>
+    tn(
+      "{n} pruned tree is in no lot until somebody says which crew pruned it.",
+      "{n} pruned trees are in no lot until somebody says which crew pruned them.",
+      n,
+    ),
+  settle: t("Say who pruned them"),
   plan: t("Plan a lot"),
   planFor: (what: string) => t("Plan a lot: {what}", { what }),
   open: t("Being checked"),
@@ -50,7 +58,6 @@ export const LOTS = {
   decided: t("Decided"),
   noDecided: t("No lot is decided yet."),
   cancelled: (n: number) => tn("{n} cancelled lot", "{n} cancelled lots", n),
-  because: (reason: string) => t("Cancelled: {reason}", { reason }),
   progress: ({ checked, n, lot_trees, faulty, accept }: Pick<Lot, "checked" | "n" | "lot_trees" | "faulty" | "accept">) =>
     t("{checked} of {wanted} checked, {faulty} faulty (at most {most}).", {
       checked: count(checked),

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { BlockSummary } from "../../src/core/contracts";
 import type { FullLot, LotTree } from "../../src/core/quality-contracts";
 import {
-  asWalked, crewOfArea, daysLater, failedKeys, failedRecheck, isOver, isPartSent, lotsByState, returnsInOrder, wanting, wantsReturn,
+  asWalked, crewOfArea, daysLater, failedKeys, failedRecheck, isBegun, isOver, isPartSent, lotsByState, returnsInOrder, wanting, wantsReturn,
 } from "../../src/core/quality-lots";
 import { changedChecks, isOfChecks, typedSetting } from "../../src/core/quality-settings";
 import { needsOf } from "../../src/screens/overview/quality-needs";
@@ -34,6 +34,12 @@ describe("the list of lots", () => {
     // a verdict that more checks can still turn is none
     expect(wantsReturn(lotOf({ verdict: "send_back", is_decided: false }))).toBe(false);
     expect(wantsReturn(lotOf({ is_decided: true, verdict: "accepted" }))).toBe(false);
+  });
+
+  it("counts as looked at from the first tree on, at a second look too", () => {
+    const tree = (checks: Partial<LotTree>): LotTree => ({ number: 1, row: 1, position: 1, is_extra: false, check: null, second: null, ...checks });
+    const check = {} as NonNullable<LotTree["check"]>;
+    expect([{}, { check }, { second: check }].map((checks) => isBegun({ trees: [tree({}), tree(checks)] }))).toEqual([false, true, true]);
   });
 
   it("lists what wants a lot by crew where the service says so, else by block", () => {

@@ -1,7 +1,7 @@
 /** One lot: its verdict and what it rests on, the return that is made of it, its trees, and how they were drawn. */
 
 import type { FullLot } from "../../core/quality-contracts";
-import { isSentBack, wantsReturn } from "../../core/quality-lots";
+import { isBegun, isSentBack, wantsReturn } from "../../core/quality-lots";
 import { LOT, RETURN_FORM } from "../../core/quality-lot-wording";
 import { LOTS, NEW_LOT, QUALITY } from "../../core/quality-wording";
 import { LOT_VERDICT } from "../../core/wording";
@@ -32,8 +32,8 @@ function head(lot: FullLot, { context, mayWrite }: Desk, form: HTMLElement | nul
     h(
       "p",
       { class: "lot-verdict" },
-      pithPicture(lot.put_right ? "accepted" : lot.verdict),
-      h("strong", {}, lot.cancelled !== null ? LOT.cancelled(lot.cancelled) : isOpen ? LOT.notDecided : lot.put_right ? LOTS.putRight : LOT_VERDICT[lot.verdict]),
+      lot.cancelled !== null ? null : pithPicture(lot.put_right ? "accepted" : lot.verdict),
+      h("strong", {}, lot.cancelled !== null ? LOT.cancelled : isOpen ? LOT.notDecided : lot.put_right ? LOTS.putRight : LOT_VERDICT[lot.verdict]),
     ),
     ...paragraphs(lot.sentences),
     h("p", {}, [LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), lot.return_id === null ? "" : LOT.recheckOf].join(" ")),
@@ -59,8 +59,9 @@ function plan(lot: FullLot): HTMLElement {
   );
 }
 
-function cancelling(lot: FullLot, { api, mayWrite }: Desk, again: () => Promise<void>): HTMLElement | null {
+function cancelling(lot: FullLot, { api, mayWrite, isManager }: Desk, again: () => Promise<void>): HTMLElement | null {
   if (!mayWrite || lot.cancelled !== null) return null;
+  if (!isManager && isBegun(lot)) return h("p", { class: "quality-hint" }, LOT.managerCancels);
   return reasonForm(LOT.cancel, LOT.cancelLead, async (reason) => {
     await api.cancelLot(lot.id, reason);
     await again();
