@@ -12,7 +12,7 @@ from orchardmap.model.lot import LotPlan
 from orchardmap.model.orchard import Block, Variety
 from orchardmap.model.season import Closure
 from orchardmap.quality.lot_plan import sized
-from orchardmap.quality.verdict import lot_verdict
+from orchardmap.quality.verdict import BLOCK_VERDICTS, lot_verdict
 from orchardmap.store import closures, log, orchard, row_tables, states
 from orchardmap.store import farm as farm_store
 from orchardmap.store.farm_settings import farm_settings
@@ -60,7 +60,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         weak = weak_counts(farm_areas(conn, at, checks=known, returns=returns), returns)
         # a second look tells how auditors agree, not how a tree is
         checks = [check for check in known if not check.second]
-        lots = lot_figures(conn, at, checks, returns)
+        lots = lot_figures(conn, at, checks, returns, {block: counts[0] for block, counts in done.items()})
         plan = farm_settings(conn, farm_id).lot_plan
         closed = closed_blocks(closures.closures(conn, ids), at)
         names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
@@ -209,7 +209,7 @@ def _figures(listed: Sequence[Json], at: Moment, recent: Sequence[int]) -> Json:
         "drawn": total("drawn"),
         "drawn_faulty": total("drawn_faulty"),
         "weak_areas": total("weak"),
-        "lots": {verdict: lots[verdict] for verdict in ("accepted", "send_back", "too_few")},
+        "lots": {verdict: lots[verdict] for verdict in BLOCK_VERDICTS},
     }
 
 

@@ -28,13 +28,19 @@ class JudgedLot:
 def judged_lots(lots: Sequence[Lot], checks: Iterable[ReadCheck]) -> list[JudgedLot]:
     """Return lots with what checks say of them, in the order of the lots; checks come in any order.
 
-    What a tree was like after the lot's own return had it gone over again is for the lot drawn over the return.
+    What a tree was like after the lot's own return had it gone over again is for the lot drawn over the return. Of a lot that was
+    cancelled it is told what it had come to: later checks are left out.
     """
     of_lot: defaultdict[str | None, list[ReadCheck]] = defaultdict(list)
     for check in checks:
         if not check.is_after_return:
             of_lot[check.lot_id].append(check)
-    return [JudgedLot(lot, findings(lot, of_lot[lot.id])) for lot in lots]
+    return [JudgedLot(lot, findings(lot, _in_time(lot, of_lot[lot.id]))) for lot in lots]
+
+
+def _in_time(lot: Lot, checks: Sequence[ReadCheck]) -> Sequence[ReadCheck]:
+    ended = lot.cancelled_at
+    return checks if ended is None else [check for check in checks if check.corrected_at <= ended]
 
 
 def memories(judged: Iterable[JudgedLot], *, reduced_agreed: bool) -> Mapping[str | None, Switching]:

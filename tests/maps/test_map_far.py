@@ -320,6 +320,23 @@ def test_table_keeps_words_and_numbers_whole_and_lies_above_the_scale(watched, s
     assert over
 
 
+def test_a_table_over_the_map_is_printed_whole_and_gives_way_to_the_block_chosen_in_it(watched, serve):
+    """Thirty blocks do not fit on the screen: on paper the last one stands there all the same, and no map."""
+    with watched.expect_request(lambda request: "/state" in request.url) as asked:
+        open_served(watched, serve(sample_farm(30)).address, f"?lang=es&block={block_id(7)}")
+    assert "lang=es" in asked.value.url
+    watched.get_by_role("button", name="Table", exact=True).click()
+    table = watched.locator("#orchard-table")
+    cut = "(box) => box.scrollHeight > box.clientHeight"
+    assert table.evaluate(cut)
+    watched.emulate_media(media="print")
+    assert not table.evaluate(cut)
+    assert watched.locator("#orchard-side").is_hidden()
+    watched.emulate_media(media="screen")
+    table.get_by_role("button").last.click()
+    assert table.is_hidden()
+
+
 def test_address_and_framing_page_say_which_block_to_go_to(watched, serve):
     service = serve(sample_farm(12))
     open_served(watched, service.address, f"?block={block_id(7)}")

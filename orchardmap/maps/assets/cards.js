@@ -68,7 +68,7 @@
         ["Area", it.area_ha ? `${it.area_ha.toFixed(2)} ha` : ""],
         ["Checks", drawnWords(app, it)],
         ["Seen walking", walkingWords(it)],
-        ["Verdict", OM.verdictWords(it.verdict)],
+        ["Verdict", OM.verdictWords(it)],
       ]),
       OM.weakList(app, block),
     ];

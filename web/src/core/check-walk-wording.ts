@@ -3,7 +3,7 @@
 import type { Point } from "./brief-contracts";
 import type { LotVerdict, TreeVerdict } from "./contracts";
 import { t, tn } from "./language";
-import { measure } from "./numbers";
+import { inHundred, measure } from "./numbers";
 import { COMPASS } from "./rows-wording";
 import type { SkipReason } from "./walk-standing";
 import type { Way } from "./walk-way";
@@ -185,7 +185,7 @@ const UNITS: Record<Point["unit"], (n: string) => string> = {
 
 /** Return a number in the unit of its point; a share in percent. */
 export function numberWords({ kind, unit }: Pick<Point, "kind" | "unit">, value: number): string {
-  return kind === "ratio" ? t("{n} %", { n: measure(100 * value) }) : UNITS[unit](measure(value));
+  return kind === "ratio" ? inHundred(value) : UNITS[unit](measure(value));
 }
 
 /** Return the limits of a point that is measured. */

@@ -6,8 +6,8 @@ import type { LotName, LotPack } from "./quality-contracts";
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
 export type LotVerdict = "accepted" | "send_back" | "too_few";
-/** `not_begun`: nothing is pruned yet, so there is no lot to judge. */
-export type BlockVerdict = LotVerdict | "not_begun";
+/** `accepted_in_part`: many of its pruned trees are in no lot. `not_begun`: nothing is pruned yet, so there is no lot to judge. */
+export type BlockVerdict = LotVerdict | "accepted_in_part" | "not_begun";
 export type Method = "ladder" | "platform" | "ground";
 export type Role = "manager" | "foreman" | "auditor" | "adviser" | "worker";
 export type Habit = "spur" | "tip" | "both" | "unknown";
@@ -111,7 +111,8 @@ export interface Figures {
   /** Trees drawn by plan, and the faulty ones among them: a verdict rests on these alone. */
   drawn: number;
   drawn_faulty: number;
-  lots: Record<LotVerdict, number>;
+  /** Blocks by their verdict. */
+  lots: Record<Exclude<BlockVerdict, "not_begun">, number>;
   /** Standing areas, returns not gone over, and those beyond their day; not said by an older service. */
   weak_areas?: number;
   returns_open?: number;

@@ -78,9 +78,9 @@ describe("the walk", () => {
 
 it("numbers and limits are said in the unit of the point, shares in percent", () => {
   expect(limitWords(point("a", { kind: "count", low: 12, high: 22, unit: "limbs" }))).toBe("12 to 22 limbs");
-  expect(limitWords(point("a", { kind: "ratio", high: 0.5 }))).toBe("at most 50 %");
+  expect(limitWords(point("a", { kind: "ratio", high: 0.5 }))).toBe("at most 50\u00a0%");
   expect(limitWords(point("a", { kind: "at_least", low: 30, unit: "cm" }))).toBe("at least 30 cm");
   expect(limitWords(point("a", { kind: "angle", low: 45, high: 60, unit: "deg" }))).toBe("45 to 60°");
   expect(limitWords(point("a"))).toBe("");
-  expect(numberWords(point("a", { kind: "ratio" }), 0.35)).toBe("35 %");
+  expect(numberWords(point("a", { kind: "ratio" }), 0.35)).toBe("35\u00a0%");
 });

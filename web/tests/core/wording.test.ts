@@ -39,6 +39,26 @@ describe("the words of a lot", () => {
   });
 });
 
+describe("what the weather asks", () => {
+  it("says how long ago a day was that is past", () => {
+    const day = (ago: number): string => WEATHER_NEEDS.day("2026-01-12", ago);
+    expect([0, 1, 5, -2].map(day)).toEqual(["12 Jan 2026", "yesterday, 12 Jan 2026", "5 days ago, 12 Jan 2026", "12 Jan 2026"]);
+  });
+});
+
+describe("shares beside each other", () => {
+  it("a crew's span has the sign once, and its share says which of two it is", () => {
+    expect(AREA_WORDS.CREWS.shareSpan(32 / 314, AREA_WORDS.CREWS.span(0.073, 0.14))).toBe("10.2\u00a0%, likely 7.3 to 14\u00a0%");
+  });
+  it("agreement on faulty trees is told in percent, what is beyond chance as a coefficient", () => {
+    const told = { value: 0.87, low: 0.7, high: 0.955 };
+    expect([LOT_WORDS.AGREEMENT.share(told), LOT_WORDS.AGREEMENT.says(told)]).toEqual(["87\u00a0%, likely 70 to 95.5\u00a0%", "0.87, likely 0.70 to 0.96"]);
+  });
+  it("how often chance may show an area is said as people say it, not as a level", () => {
+    expect(AREA_WORDS.WEAK.levelChoice(0.05, 1)).toBe("1 time in 20: 1 area");
+  });
+});
+
 describe("the catalogue", () => {
   it("uses the glossary's word for a thing, never another one", () => {
     // glossary 01: block, row, position, blank, pollinizer, mark, withdrawal, overlap, check, verdict, foreman, auditor

@@ -41,7 +41,7 @@ function leftFigure(figures: Figures, season: Season | null): HTMLElement {
 
 function checkedFigure({ checked, meets, minor, faulty, drawn, drawn_faulty, lots }: Figures): HTMLElement {
   if (checked === 0) return figure("0", OVERVIEW.treesChecked(0), OVERVIEW.noChecks);
-  const all = lots.accepted + lots.send_back + lots.too_few;
+  const all = lots.accepted + lots.accepted_in_part + lots.send_back + lots.too_few;
   return figure(
     percent(meets, checked),
     OVERVIEW.meet,
@@ -49,6 +49,7 @@ function checkedFigure({ checked, meets, minor, faulty, drawn, drawn_faulty, lot
     OVERVIEW.faults(minor, faulty),
     OVERVIEW.drawn(drawn, drawn_faulty),
     OVERVIEW.lots(lots.accepted, all),
+    OVERVIEW.inPart(lots.accepted_in_part),
     OVERVIEW.tooFew(lots.too_few),
   );
 }

@@ -49,7 +49,7 @@ export function lotTrees(lot: FullLot, desk: Desk): HTMLElement {
       LOT.place(tree),
       verdict(tree.check, LOT.toCheck),
       (tree.check?.failed ?? []).map((key) => sentences.get(key) ?? key).join(" "),
-      tree.check === null ? "" : dayText(tree.check.day),
+      tree.check === null ? "" : h("span", { class: "lot-day" }, dayText(tree.check.day)),
       tree.is_extra ? `${tree.number}, ${LOT.extra}` : String(tree.number),
       ...(hasNotes ? [tree.check?.note ?? ""] : []),
       ...(hasSecond ? [second(tree)] : []),
