@@ -68,6 +68,13 @@ class LotsToTake:
     versions: tuple[BriefVersion, ...]
     """Of briefs, other than those that hold for the blocks now."""
 
+    def of_pack(self, block_id: str) -> Json:
+        """Return what a pack says of a block; nothing where its lots were not asked for."""
+        return {
+            "lots": self.of_block.get(block_id, []),
+            "lots_cancelled": self.cancelled.get(block_id, []),
+        }
+
 
 def lots_to_take(
     conn: Connection, at: Moment, block_ids: Sequence[str], briefs: Mapping[str, BriefVersion]

@@ -5,8 +5,10 @@ import { t } from "./language";
 import { weekdayText } from "./numbers";
 
 export const AGAIN_LIST = {
-  title: (n: number, due: string) => t("To go over again: {trees} by {day}", { trees: trees(n), day: weekdayText(due) }),
-  titleLate: (n: number, due: string) => t("To go over again: {trees}, late: due {day}", { trees: trees(n), day: weekdayText(due) }),
+  title(n: number, due: string, today: string): string {
+    const values = { trees: trees(n), day: weekdayText(due) };
+    return due < today ? t("To go over again: {trees}, late: due {day}", values) : t("To go over again: {trees} by {day}", values);
+  },
   of: (number: number, crew: string, n: number, due: string) =>
     t("Return {number}, {crew}: {trees} by {day}", { number, crew, trees: trees(n), day: weekdayText(due) }),
   late: t("Its day is over."),

@@ -19,8 +19,13 @@ export const AGAIN = {
   markIt: t("Mark gone over again"),
   marked: (row: number, parts: string, n: number) => t("Gone over again: row {row}, {parts}: {trees}.", { row, parts, trees: trees(n) }),
   undone: (row: number) => t("Taken back: row {row} is to be gone over again.", { row }),
-  block: (n: number, due: string) => t("again: {trees} by {day}", { trees: trees(n), day: weekdayText(due) }),
-  blockLate: (n: number, due: string) => t("again: {trees}, late: due {day}", { trees: trees(n), day: weekdayText(due) }),
-  blockSomeDay: (n: number) => t("again: {trees}", { trees: trees(n) }),
   mark: (row: number, first: number, last: number) => t("Row {row}, {part}, gone over again", { row, part: stretch(first, last) }),
 } as const;
+
+/** Say how many trees of a block wait, and until when as far as that is known; nothing where none do. */
+export function blockAgain(n: number, due: string | undefined, today: string): string {
+  if (n === 0) return "";
+  if (due === undefined) return t("again: {trees}", { trees: trees(n) });
+  const values = { trees: trees(n), day: weekdayText(due) };
+  return due < today ? t("again: {trees}, late: due {day}", values) : t("again: {trees} by {day}", values);
+}

@@ -22,3 +22,9 @@ export function walkTo(walk: WalkDraft, to: Tree, checkId: string): WalkDraft {
 export function checksToCome({ tree, begun }: WalkDraft): string[] {
   return [...(tree === null ? [] : [tree]), ...begun].map(({ checkId }) => checkId);
 }
+
+/** Return the walk with a photo of the tree whose check has this id: its camera may be slower than whoever goes on. */
+export function withPhoto(walk: WalkDraft, checkId: string, photo: string): WalkDraft {
+  const taken = (tree: TreeDraft): TreeDraft => (tree.checkId === checkId ? { ...tree, photos: [...tree.photos, photo] } : tree);
+  return { ...walk, tree: walk.tree === null ? null : taken(walk.tree), begun: walk.begun.map(taken) };
+}

@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { checksToCome, isBegun, walkTo } from "../../src/core/walk-begun";
+import { checksToCome, isBegun, walkTo, withPhoto } from "../../src/core/walk-begun";
 import { freshTree, NO_WALK, walkFrom, withAnswer, withoutTree, type WalkDraft } from "../../src/core/walk-draft";
 
 const [one, two, three] = [{ row: 1, position: 4 }, { row: 1, position: 9 }, { row: 2, position: 7 }];
@@ -36,4 +36,12 @@ it("a note or a point that cannot be told is a beginning too", () => {
 
 it("what is kept and no whole tree is not taken up", () => {
   expect(walkFrom({ ...NO_WALK, begun: [{ row: 1 }, freshTree(one, "c1")] }).begun).toEqual([freshTree(one, "c1")]);
+});
+
+it("a photo whose camera was slow goes to the tree that it was taken of, and to no other", () => {
+  const away = at(answered(at(NO_WALK, one, "c1")), two, "c2");
+  const late = withPhoto(away, "c1", "p2");
+  expect([late.begun[0]?.photos, late.tree?.photos]).toEqual([["p1", "p2"], []]);
+  expect(withPhoto(away, "c2", "p2").tree?.photos).toEqual(["p2"]);
+  expect(withPhoto(away, "saved", "p2")).toEqual(away);
 });

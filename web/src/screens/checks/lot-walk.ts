@@ -10,7 +10,7 @@ import { newCheck } from "../../core/records";
 import { treeKey } from "../../core/sample-trees";
 import { earlyWords, SKIP, WALK } from "../../core/check-walk-wording";
 import { CHECKS } from "../../core/checks-wording";
-import { walkTo } from "../../core/walk-begun";
+import { walkTo, withPhoto } from "../../core/walk-begun";
 import {
   atTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withEveryYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
 } from "../../core/walk-draft";
@@ -74,7 +74,10 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const note = noteField((text) => change((tree) => ({ ...tree, note: text })));
   const photos = walkPhotos(context, {
     checkId: () => walk.tree?.checkId ?? "",
-    taken: (id) => change((tree) => ({ ...tree, photos: [...tree.photos, id] })),
+    taken(checkId, id) {
+      keep(withPhoto(walk, checkId, id));
+      change((tree) => tree);
+    },
     dropped: (id) => change((tree) => ({ ...tree, photos: tree.photos.filter((one) => one !== id) })),
     say: (text) => bar.say(text, "bad"),
   });
