@@ -14,6 +14,7 @@ _RECHECK = message("{odds}; of {checked} new trees {faulty} faulty")
 _LEVEL = message(
     "Held to {percent}% over all {blocks} blocks that were looked at: of the areas shown 1 in {of} may be chance, and a farm without any weak area shows one 1 time in {of}."
 )
+_LEVEL_ONE = message("Held to {percent}% in the only block that could be looked at: of the areas shown 1 in {of} may be chance, and a block without any weak area shows one 1 time in {of}.")  # fmt: skip
 _NO_BLOCKS = message("No block has enough checks, with faulty trees among them, to look for weak areas.")
 
 
@@ -71,7 +72,7 @@ def level_text(level: float, *, blocks: int, language: str) -> str:
     """
     if not blocks:
         return translated(_NO_BLOCKS, language)
-    return translated(_LEVEL, language).format(
+    return translated(_LEVEL if blocks > 1 else _LEVEL_ONE, language).format(
         percent=number_text(round(100 * level, 1), language),
         blocks=blocks,
         of=whole_text(_one_in(level), language),
