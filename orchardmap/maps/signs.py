@@ -138,7 +138,7 @@ NORTH: Final = Glyph(
 )
 
 ARCS: Final = (
-    LineForm("faulty", "share of the trees drawn that were faulty", "barred", AGAIN, 1.2, period=4.5),
+    LineForm("faulty", "share of the trees drawn that are faulty", "barred", AGAIN, 1.2, period=4.5),
     LineForm("sound", "drawn trees without faults that count", "solid", INK, 0.34),
     LineForm("unchecked", "no checks yet", "solid", CLOSED, 0.2),
     LineForm("finished", "done: nothing left to prune", "solid", PRUNED, 0.34),
@@ -169,7 +169,7 @@ VIEWS: Final = {
     "progress": ("Progress", "Ring: share of trees pruned, clockwise from north. Pith: verdict on the work."),
     "quality": (
         "Quality",
-        "Ring: share of the trees drawn by plan that were faulty, clockwise from north. "
+        "Ring: share of the trees drawn by plan that are faulty, without those gone over since, clockwise from north. "
         "Figures: faulty / drawn. Pith: verdict.",
     ),
     "remaining": (

@@ -1,7 +1,7 @@
 """Lots of a block at a glance: what their verdicts come to, and how much of the work is in none."""
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from orchardmap.quality.verdict import LotVerdict, as_far_as_judged
@@ -12,7 +12,7 @@ from orchardmap.usecases.lot_ground import waiting_trees
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots
 from orchardmap.usecases.lots_in_order import SentBack, lots_sent_back
 from orchardmap.usecases.moments import Moment
-from orchardmap.usecases.return_facts import ReturnFacts
+from orchardmap.usecases.return_facts import ReturnFacts, past_checks
 
 __all__ = ["lot_figures"]
 
@@ -44,7 +44,8 @@ def lot_figures(
     Returns
     -------
     dict of str to dict
-        By block id. Lots that were cancelled since are left out, of the past too; trees and faulty ones are those of all lots.
+        By block id. Lots that were cancelled since are left out, of the past too; trees drawn and faulty ones are those of all lots;
+        faulty ones that were gone over again since are told apart.
     """
     if at.season is None:
         return {}
@@ -57,21 +58,25 @@ def lot_figures(
     for one in judged:
         of_block[one.lot.block_id].append(one)
     waiting = waiting_trees(conn, at, lots, sorted(of_block))
+    is_past = past_checks(returns)
     told: dict[str, Json] = {}
     for block_id, own in of_block.items():
         unjudged = waiting[block_id].trees
         verdict = as_far_as_judged(_verdict(own, back), pruned=pruned.get(block_id, 0), unjudged=unjudged)
-        told[block_id] = _figures(own) | {"verdict": verdict, "uninspected": unjudged}
+        told[block_id] = _figures(own, is_past) | {"verdict": verdict, "uninspected": unjudged}
     return told
 
 
-def _figures(judged: Sequence[JudgedLot]) -> Json:
+def _figures(judged: Sequence[JudgedLot], is_past: Callable[[ReadCheck], bool]) -> Json:
+    faulty = [check for one in judged for check in one.found.judged if check.verdict == "faulty"]
+    gone_over = sum(map(is_past, faulty))
     only = judged[0].lot if len(judged) == 1 else None
     return {
         "must_check": sum(one.lot.n for one in judged),
         "may_fail": only.reject - 1 if only else None,
         "drawn": sum(one.found.checked for one in judged),
-        "drawn_faulty": sum(one.found.faulty for one in judged),
+        "drawn_faulty": len(faulty) - gone_over,
+        "faulty_gone_over": gone_over,
         "lots_open": sum(one.waits for one in judged),
     }
 

@@ -155,6 +155,19 @@ def test_block_not_begun_is_said_in_words(watched, tmp_path):
     assert "too few" not in words
 
 
+def test_block_judged_in_part_has_a_core_for_a_pith_and_says_of_how_many_trees(watched, tmp_path):
+    """The core is ink in the middle, and paper left of it where "too few checks" is ink; gone over is told apart."""
+    facts = {"pruned": 2060, "uninspected": 2000, "checked": 23, "faulty": 0, "drawn": 23, "drawn_faulty": 0}
+    facts |= {"faulty_gone_over": 5, "must_check": 23, "may_fail": 2}
+    open_far(watched, tmp_path, far_block(trees=2100, verdict="accepted_in_part", **facts))
+    assert ring_colours(watched, "K1", [0.75], share_of_radius=0.02) == [signs.INK]
+    assert ring_colours(watched, "K1", [0.75], share_of_radius=0.24) == [signs.SHEET]
+    watched.evaluate("orchardMap.app.select({block: orchardMap.app.list[0]})")
+    words = watched.locator("#orchard-card").inner_text()
+    assert "accepted as far as judged: 60 of 2,060 trees" in words
+    assert "drawn 23, 5 were faulty, gone over since" in words
+
+
 def test_quality_counts_drawn_trees_alone_like_the_verdict(watched, tmp_path):
     facts = {"pruned": 100, "checked": 181, "faulty": 26, "drawn": 148, "drawn_faulty": 7, "must_check": 125}
     sample = far_block(trees=100, verdict="accepted", may_fail=10, **facts)

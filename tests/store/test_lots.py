@@ -670,6 +670,50 @@ def test_a_part_return_leaves_the_lot_sent_back_and_two_that_hold_all_its_trees_
     assert summary(store, farm)["verdict"] == "accepted_in_part"
 
 
+def test_faulty_trees_that_were_gone_over_since_are_told_apart_from_those_that_stand(store, farm):
+    """They leave the faulty trees of block and farm with the mark that goes over them; the verdict waits for the recheck."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    figures = (
+        "checked",
+        "meets",
+        "faulty",
+        "gone_over",
+        "drawn",
+        "drawn_faulty",
+        "faulty_gone_over",
+        "verdict",
+    )
+
+    def told():
+        return [summary(store, farm)[name] for name in figures]
+
+    assert told() == [13, 10, 3, 0, 13, 3, 0, "send_back"]
+    asked = send_back(store, farm, lot)
+    go_over(store, farm, asked, 50)
+    assert told() == [13, 0, 0, 13, 13, 0, 3, "send_back"]
+    again = draw(store, farm, None, return_id=asked.id)
+    check(store, farm, again, faulty=1, **ago(40))
+    seen, drawn = told(), {(tree.row, tree.position) for one in (lot, again) for tree in one.trees}
+    assert seen[4:] == [13 + again.n, 1, 3, "accepted_in_part"]
+    assert seen[:4] == [len(drawn), again.n - 1, 1, len(drawn) - again.n]
+    farm_figures = glance.overview(store, farm.farm.id, day=None, now=NOW)["figures"]
+    assert [farm_figures[name] for name in figures[:-1]] == seen[:-1]
+
+
+def test_a_block_without_lots_is_judged_by_what_was_found_whatever_was_gone_over_since(store, farm):
+    hand_in(
+        store,
+        farm,
+        *(farm.check(1, at, verdict="faulty", drawn=True, **ago(60)) for at in range(1, 8)),
+    )
+    before = summary(store, farm)
+    assert (before["verdict"], before["drawn_faulty"]) == ("send_back", 7)
+    go_over(store, farm, area_return(store, farm, (1, 1)), 50)
+    after = summary(store, farm)
+    assert (after["verdict"], after["drawn_faulty"], after["faulty_gone_over"]) == ("send_back", 0, 7)
+
+
 def area_return(store, farm, rows, *, now=NOW):
     """Send back whole rows as a weak area, without naming a lot."""
     area = {"rows": list(rows), "positions": [1, POSITIONS]}

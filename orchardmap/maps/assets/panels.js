@@ -16,9 +16,15 @@
   const { make } = OM;
 
   const VERDICTS = { accepted: "accepted", accepted_in_part: "accepted as far as judged", send_back: "send back", too_few: "too few checks", not_begun: "not begun" };
+  /** How many drawn trees were faulty and are no longer counted so; empty where there is none. */
+  OM.mendedWords = ({ faulty_gone_over: n }) => (n ? `${OM.count(n)} ${n === 1 ? "was" : "were"} faulty, gone over since` : "");
   /** Faulty trees among those drawn, with the number a lot may have and still be accepted. */
-  OM.faultyWords = ({ drawn, drawn_faulty: faulty, may_fail: most }) => (
-    !drawn ? "none drawn" : `${OM.count(faulty || 0)} of ${OM.count(drawn)}${typeof most === "number" ? ` (at most ${OM.count(most)})` : ""}`);
+  OM.faultyWords = (facts) => {
+    const { drawn, drawn_faulty: faulty, may_fail: most } = facts;
+    if (!drawn) return "none drawn";
+    const stand = `${OM.count(faulty || 0)} of ${OM.count(drawn)}${typeof most === "number" ? ` (at most ${OM.count(most)})` : ""}`;
+    return [stand, OM.mendedWords(facts)].filter(Boolean).join("; ");
+  };
   /** The verdict on a block, and how many of its trees it speaks of where that is not nearly all. */
   OM.verdictWords = ({ verdict, pruned, uninspected }) => (
     `${VERDICTS[verdict] || ""}${verdict === "accepted_in_part" ? `: ${OM.count(pruned - uninspected)} of ${OM.count(pruned)} trees` : ""}`);

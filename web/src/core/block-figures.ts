@@ -9,7 +9,7 @@ import { pendingRecords, positionsOf, stateWithOwn } from "./own-records";
 
 /** What of a block is on this device. */
 export type Held = Pick<BlockPack, "shape" | "log" | "state" | "lots" | "lots_cancelled">;
-type Figures = Partial<Pick<BlockSummary, "pruned" | "again" | "checked" | "drawn" | "drawn_faulty">>;
+type Figures = Partial<Pick<BlockSummary, "pruned" | "again" | "checked" | "drawn" | "drawn_faulty" | "faulty_gone_over">>;
 type Own = readonly Entry[];
 
 /**
@@ -43,7 +43,7 @@ function prunedIn({ shape, log }: Held, own: Own, forCrewId: string | null): Fig
 }
 
 /**
- * Count trees by their last check, and for the verdict by their last drawn one; a second look counts for neither. In a block
+ * Count trees by their last check, and for the verdict by their last drawn one, faulty ones apart that were gone over since; a second look counts for neither. In a block
  * with lots those of each standing lot count, as its draw was made; in one without, those that were drawn for no lot, on pruned trees.
  */
 function checksIn({ shape, log, state, lots = [], lots_cancelled = [] }: Held, own: Own, forCrewId: string | null): Figures {
@@ -53,10 +53,13 @@ function checksIn({ shape, log, state, lots = [], lots_cancelled = [] }: Held, o
   const drawn = checks.filter((check) => check[7] && !cancelled.has(check[8] ?? ""));
   const ofLots = drawn.filter((check) => check[8] != null);
   const judged = ofLots.length > 0 || lots.length > 0 ? lastOf(ofLots, (check) => `${check[8]} ${treeOf(check)}`) : lastOfTree(drawn.filter((check) => isPruned(now, check)));
+  const faulty = judged.filter(([, , , verdict]) => verdict === "faulty");
+  const mended = faulty.filter((check) => check[10] === true).length;
   return {
     checked: lastOfTree(checks).length,
     drawn: judged.length,
-    drawn_faulty: judged.filter(([, , , verdict]) => verdict === "faulty").length,
+    drawn_faulty: faulty.length - mended,
+    faulty_gone_over: mended,
   };
 }
 

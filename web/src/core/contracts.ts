@@ -108,9 +108,12 @@ export interface Figures {
   meets: number;
   minor: number;
   faulty: number;
-  /** Trees drawn by plan, and the faulty ones among them: a verdict rests on these alone. */
+  /** Trees gone over again since they were checked last: they are none of the three before. Not said by an older service. */
+  gone_over?: number;
+  /** Trees drawn by plan, and the faulty ones among them that were not gone over since, and that were: a verdict rests on these alone. */
   drawn: number;
   drawn_faulty: number;
+  faulty_gone_over?: number;
   /** Blocks by their verdict. */
   lots: Record<Exclude<BlockVerdict, "not_begun">, number>;
   /** Standing areas, returns not gone over, and those beyond their day; not said by an older service. */
@@ -136,7 +139,10 @@ export interface BlockSummary {
   faulty: number;
   minor: number;
   drawn: number;
+  /** Without those gone over again since. */
   drawn_faulty: number;
+  /** Those; not said by an older service. */
+  faulty_gone_over?: number;
   /** Trees that the plan wants drawn, and how many of them may be faulty; null when not begun. */
   must_check: number | null;
   may_fail: number | null;
