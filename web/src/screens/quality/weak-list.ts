@@ -68,8 +68,10 @@ export const showWeakAreas: Part = (root, desk) => {
         content: [
           h("p", { class: "quality-lead" }, WEAK.lead),
           ofOneBlock(desk, "weak", overview.blocks),
-          levelChoice(told, changed),
-          areas.length === 0 ? h("p", {}, WEAK.none) : areaList(areas, desk),
+          // nothing to choose, and nothing to say of areas, where no block could be looked at
+          ...(told.looked_at === 0
+            ? paragraphs([told.words])
+            : [levelChoice(told, changed), areas.length === 0 ? h("p", {}, WEAK.none) : areaList(areas, desk)]),
         ],
       };
     },
