@@ -17,6 +17,7 @@ from orchardmap.quality.agreement import (
 )
 from orchardmap.quality.agreement_texts import agreement_texts
 from orchardmap.store import farm as farm_store
+from orchardmap.store import log
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.moments import Moment, moment
@@ -93,6 +94,7 @@ def farm_agreement(
         looks, unnamed = read_two_looks(conn, at)
         people = farm_store.people(conn, farm_id)
         words = point_sentences(conn, at, [check for pair in looks for check in pair], language)
+        seq = log.cursor(conn, farm_id)
     names = {one.id: one.name for one in people if people_of is None or one.role in people_of}
     of_pair: dict[tuple[str, str], list[TwoLooks]] = defaultdict(list)
     for pair in looks:
@@ -100,6 +102,7 @@ def farm_agreement(
     told = agreement_of_looks(looks)
     return {
         "day": at.day.isoformat(),
+        "cursor": seq,
         "trees": told.trees if told else 0,
         "pairs": [_pair(ids, found, names) for ids, found in sorted(of_pair.items())],
         "points": _points(looks, words),
