@@ -43,4 +43,4 @@ def walk_order(page: Page, lot: dict[str, Any]) -> list[list[int]]:
     ends = [f"Row {row} Tree {position}" for row, position in (order[0], order[-1])]
     place = page.locator(".walk-where h2")
     expect(place).to_have_text(re.compile(f"^({'|'.join(ends)})$"))
-    return order if place.inner_text() == ends[0] else order[::-1]
+    return order if place.text_content() == ends[0] else order[::-1]
