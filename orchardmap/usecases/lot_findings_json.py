@@ -32,7 +32,7 @@ def findings_json(conn: Connection, at: Moment, one: JudgedLot, language: str) -
     lot, found = one.lot, one.found
     brief = _brief(conn, lot)
     photos = check_photos.photo_ids(conn, [c.id for c in (*found.first.values(), *found.second.values())])
-    agreed = agreement_of_looks(read_two_looks(conn, at, [lot.block_id], lot_id=lot.id))
+    agreed = agreement_of_looks(read_two_looks(conn, at, [lot.block_id], lot_id=lot.id).pairs)
     areas = standing_areas(conn, at, [lot.block_id], language=language)
     return {
         "runs": [list(run) for run in lot.eligible],

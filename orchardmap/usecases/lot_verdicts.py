@@ -1,6 +1,6 @@
 """The verdicts on lots, from the checks as they are read."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -18,6 +18,8 @@ class JudgedLot:
 
     lot: Lot
     found: Findings[ReadCheck]
+    left_out: int = 0
+    """Checks that name it and were made after a return had their trees gone over again."""
 
     @property
     def waits(self) -> bool:
@@ -32,10 +34,13 @@ def judged_lots(lots: Sequence[Lot], checks: Iterable[ReadCheck]) -> list[Judged
     cancelled it is told what it had come to: later checks are left out.
     """
     of_lot: defaultdict[str | None, list[ReadCheck]] = defaultdict(list)
+    left_out: Counter[str | None] = Counter()
     for check in checks:
-        if not check.is_after_return:
+        if check.is_after_return:
+            left_out[check.lot_id] += 1
+        else:
             of_lot[check.lot_id].append(check)
-    return [JudgedLot(lot, findings(lot, _in_time(lot, of_lot[lot.id]))) for lot in lots]
+    return [JudgedLot(lot, findings(lot, _in_time(lot, of_lot[lot.id])), left_out[lot.id]) for lot in lots]
 
 
 def _in_time(lot: Lot, checks: Sequence[ReadCheck]) -> Sequence[ReadCheck]:

@@ -30,10 +30,10 @@ def open_checks(page: Page, service: Any, planted: dict[str, Any]) -> None:
     page.goto(f"{service.address}/checks?block={planted['block']}")
 
 
-def go_on(page: Page, done: int) -> None:
+def go_on(page: Page, done: int, *, of: int = 20) -> None:
     """Save the tree, and wait for the next one."""
     page.locator(".walk-save").tap()
-    expect(page.locator(".walk-progress")).to_have_text(re.compile(rf"^{done} of 20 trees"))
+    expect(page.locator(".walk-progress")).to_have_text(re.compile(rf"^{done} of {of} trees"))
 
 
 def walk_order(page: Page, lot: dict[str, Any]) -> list[list[int]]:
