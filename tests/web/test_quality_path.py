@@ -9,7 +9,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser_briefs import publish_brief
-from browser_checks import go_on, open_checks, prune_row
+from browser_checks import go_on, open_checks, prune_row, walk_order
 from browser_maps import at_position, wait_for_colours
 from browser_tablets import wait_for_pack
 from orchardmap.maps import signs
@@ -122,7 +122,7 @@ def test_a_weak_area_is_found_offline_sent_back_gone_over_again_and_cleared(
     expect(tablet.get_by_role("button", name="All as the brief says")).to_be_visible()
     service.kill()
     tablet.reload()
-    walk(tablet, lot["walk"], of=20, is_faulty=is_weak)
+    walk(tablet, walk_order(tablet, lot), of=20, is_faulty=is_weak)
     expect(tablet.locator(".walk-verdict")).to_have_text("Send back")
     service.start()
     tablet.reload()
@@ -172,7 +172,8 @@ def test_a_weak_area_is_found_offline_sent_back_gone_over_again_and_cleared(
     check_clean(service, planted, recheck, trees[:-BY_HAND])
     service.pair(tablet, planted["farm"], None, "auditor")
     open_checks(tablet, service, planted)
-    walk(tablet, trees[-BY_HAND:], of=len(trees), is_faulty=lambda *_: False)
+    # a second tablet begins away from where the other one is at work
+    walk(tablet, trees[-BY_HAND:][::-1], of=len(trees), is_faulty=lambda *_: False)
     expect(tablet.locator(".walk-verdict")).to_have_text("Accepted")
     expect(tablet.locator(".queue-line")).to_contain_text("All sent.")
     desk.goto(f"{service.address}/quality?part=returns")
