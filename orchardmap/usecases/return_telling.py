@@ -135,9 +135,11 @@ def _history(one: ReturnFacts, names: _Names) -> list[Json]:
     if one.state == "cancelled" and said.cancelled_at is not None:
         on = said.cancelled_at.astimezone(names.zone).date()
         told.append((on, said.cancelled_at, "cancelled", _CANCELLED, {"reason": said.cancel_reason}))
+    # nothing answers a return before it is made, whatever a tablet's clock says
+    told.sort(key=lambda entry: (entry[0], entry[2] != "made", entry[1]))
     return [
         {"on": day.isoformat(), "what": what, "words": translated(words, language).format(**values)}
-        for day, _, what, words, values in sorted(told, key=lambda entry: entry[:2])
+        for day, _, what, words, values in told
     ]
 
 

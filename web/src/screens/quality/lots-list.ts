@@ -11,7 +11,7 @@ import { pithPicture } from "../../ui/legend-signs";
 import { placeLink } from "../place-link";
 import { ofOneBlock, placeOfLot, placeOfPart, readingPart, type Desk, type Part } from "./desk";
 import { planSettings } from "./plan-settings";
-import { framedTable, line } from "./signs";
+import { framedTable, line, paragraphs } from "./signs";
 
 /** So many of what wants a lot stand open. */
 const WANTING_SHOWN = 6;
@@ -59,7 +59,7 @@ function wantingSection({ lots: wants, isByCrew, toSettle }: Wanted, { blocks }:
 
 function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
   const isOpen = !lot.is_decided && lot.cancelled === null;
-  const told = lot.cancelled === null ? LOTS.progress(lot) : lot.sentences.join(" ");
+  const told = lot.cancelled === null ? LOTS.progress(lot) : "";
   const recheck = lot.return_id === null ? "" : LOTS.recheck;
   const of = (words: string): { "aria-label": string } => ({ "aria-label": `${words}: ${QUALITY.lotName(lot)}` });
   const makeReturn = mayWrite ? placeLink(placeOfLot(lot.id), LOTS.makeReturn, context.go, of(LOTS.makeReturn)) : null;
@@ -76,7 +76,8 @@ function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
         placeLink(placeOfLot(lot.id), QUALITY.lotName(lot), context.go),
         lot.is_decided && lot.cancelled === null ? h("strong", {}, lot.put_right ? LOTS.putRight : LOT_VERDICT[lot.verdict]) : null,
       ),
-      h("p", {}, [told, LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), recheck].join(" ")),
+      ...(lot.cancelled === null ? [] : paragraphs(lot.sentences)),
+      h("p", {}, [told, LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), recheck].join(" ").trim()),
       isOpen
         ? h("progress", { class: "quality-progress", max: Math.min(lot.n, lot.lot_trees), value: lot.checked, "aria-label": LOTS.progress(lot) })
         : null,
