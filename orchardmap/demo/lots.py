@@ -134,7 +134,7 @@ class Inspected:
         with self.store.read() as conn:
             walk = lot_walk(lot, row_lengths(conn, lot.block_id))[:most]
             brief = briefs.version(conn, lot.brief_id or "", lot.brief_version or 0)
-        seen_before = {(check.row, check.position): check.verdict for check in first_looks}
+        seen_before = {(one.row, one.position): one.verdict for one in first_looks if one.verdict is not None}
         made = []
         for tree, at in zip(walk, _moments(day, auditor_id, hours, self.rng), strict=False):
             if at > self.season.now:

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from orchardmap.errors import ConflictError
 from orchardmap.model.lot import Lot
-from orchardmap.quality.lot_trees import draw
+from orchardmap.quality.lot_trees import draw, drawn_on
 from orchardmap.store import audit, log
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import Connection, Store
@@ -109,6 +109,7 @@ def _drawn(conn: Connection, asked: NewLot, made: Proposal, by: str | None) -> L
         holes=ground.holes,
         lot_trees=size.lot,
         trees=draw(ground.trees, size.n, extra=made.extra, seed=asked.seed),
+        reserve=drawn_on(ground.trees, size.n + made.extra, more=made.reserve, seed=asked.seed),
         return_id=asked.wish.return_id,
     )
 

@@ -8,6 +8,7 @@ from orchardmap.quality.verdict import LotVerdict
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import Connection
 from orchardmap.usecases.checked_trees import ReadCheck
+from orchardmap.usecases.left_out import trees_left_out
 from orchardmap.usecases.lot_ground import waiting_trees
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots
 from orchardmap.usecases.lots_in_order import lots_put_right
@@ -45,7 +46,7 @@ def lot_figures(
     lots = [lot for lot in lot_store.lots_of(conn, at.season.id) if lot.stands and lot.opened_on <= at.day]
     if not lots:
         return {}
-    judged = judged_lots(lots, checks)
+    judged = judged_lots(lots, checks, trees_left_out(conn, at, lots))
     right = lots_put_right(judged, returns)
     of_block: defaultdict[str, list[JudgedLot]] = defaultdict(list)
     for one in judged:

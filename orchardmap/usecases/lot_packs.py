@@ -14,6 +14,7 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.brief_reading import held_briefs, version_json
 from orchardmap.usecases.checked_trees import read_checks
 from orchardmap.usecases.hazards import farm_clearance_m
+from orchardmap.usecases.left_out import trees_left_out
 from orchardmap.usecases.lot_findings_json import lot_walk, row_lengths
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots
 from orchardmap.usecases.moments import Moment, moment
@@ -72,7 +73,7 @@ def lots_to_take(
     if not standing:
         return LotsToTake(told, ())
     blocks = sorted({lot.block_id for lot in standing})
-    judged = judged_lots(standing, read_checks(conn, at, blocks))
+    judged = judged_lots(standing, read_checks(conn, at, blocks), trees_left_out(conn, at, standing))
     wanted = [one for one in judged if not one.found.is_decided or _is_of_today(one, at)]
     other = _other_versions(conn, [one.lot for one in wanted], briefs)
     clearance_m = farm_clearance_m(conn, at.farm.id)
@@ -106,5 +107,7 @@ def _lot_json(lot: Lot, positions: dict[int, int], brief: Json | None) -> Json:
     return {name: getattr(lot, name) for name in (*plain, "return_id")} | {
         "brief": brief,
         "trees": [list(tree) for tree in lot.trees],
-        "walk": [list(tree) for tree in lot_walk(lot, positions)],
+        # the tablet knows which of them stand in, and walks past the others
+        "reserve": [list(tree) for tree in lot.reserve],
+        "walk": [list(tree) for tree in lot_walk(lot, positions, lot.reserve)],
     }

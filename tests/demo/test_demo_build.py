@@ -150,7 +150,7 @@ def test_every_lot_is_drawn_again_from_what_is_kept_and_no_tree_is_in_two(built)
     with store.read() as conn:
         lots = lot_store.lots_of(conn, truth.season_id)
     assert len(lots) > 20
-    assert [redrawn(lot) for lot in lots] == [lot.trees for lot in lots]
+    assert [redrawn(lot) for lot in lots] == [(lot.trees, lot.reserve) for lot in lots]
     held = Counter(
         (lot.block_id, *tree)
         for lot in lots

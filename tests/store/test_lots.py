@@ -117,7 +117,7 @@ def test_draw_is_kept_to_the_letter_and_redone_from_what_is_kept_alone(store, fa
     assert kept == made
     assert [lot.number for lot in kept] == [1, 2, 3]
     for lot in kept:
-        assert redrawn(lot) == lot.trees
+        assert redrawn(lot) == (lot.trees, lot.reserve)
         assert {(tree.row, tree.position) for tree in lot.trees} <= trees(lot)
     assert made[0].holes == ((1, 5), (1, 6))
     assert [tree.is_extra for tree in made[0].trees] == [False] * made[0].n + [True] * 4
@@ -385,7 +385,9 @@ def test_packs_take_open_lots_and_those_decided_today_and_no_cancelled_ones(stor
     told = lot_packs.block_lots(store, block, now=NOW)
     assert [one["id"] for one in told] == [open_lot.id, done.id]
     assert told[0]["trees"] == [list(tree) for tree in open_lot.trees]
-    assert sorted(map(tuple, told[0]["walk"])) == sorted((tree.row, tree.position) for tree in open_lot.trees)
+    assert told[0]["reserve"] == [list(tree) for tree in open_lot.reserve]
+    drawn = [(tree.row, tree.position) for tree in open_lot.trees]
+    assert sorted(map(tuple, told[0]["walk"])) == sorted([*drawn, *open_lot.reserve])
     tomorrow = NOW + timedelta(days=1)
     assert [one["id"] for one in lot_packs.block_lots(store, block, now=tomorrow)] == [open_lot.id]
 

@@ -57,7 +57,7 @@ export const showChecks: Screen = (root, context) => {
       if (block === undefined || block.closed !== null) return await pick(overview, block);
       const [reading, lots] = await Promise.all([readBlock(context, block, farm.today), openLots(context, block.id)]);
       if (left) return;
-      const first = lotToWalk(lots, reading.state, place.lot);
+      const first = lotToWalk(lots, reading, place.lot);
       // a row that was asked for is looked at as such
       const isFree = first === undefined || reading.shape.rows.length === 0 || place.row !== undefined;
       if (isFree) inner = showTreeChecks(body, context, reading, farm.season.id);

@@ -4,6 +4,7 @@ import type { BriefVersion } from "../../core/brief-contracts";
 import { CHECKS } from "../../core/checks-wording";
 import { WALK } from "../../core/check-walk-wording";
 import type { LotPack } from "../../core/quality-contracts";
+import { leftOutOf } from "../../core/stand-ins";
 import { lotSoFar } from "../../core/walk-standing";
 import { fill, h } from "../../ui/dom";
 import { briefParts } from "../brief/block-brief";
@@ -22,8 +23,9 @@ export async function openLots({ api }: Context, block: string): Promise<LotPack
 }
 
 /** Return the lot to walk: the one asked for, else the first that is not decided, else the first. */
-export function lotToWalk(lots: readonly LotPack[], state: BlockReading["state"], asked: string | undefined): LotPack | undefined {
-  return lots.find(({ id }) => id === asked) ?? lots.find((lot) => lotSoFar(lot, state.checks).verdict === "too_few") ?? lots[0];
+export function lotToWalk(lots: readonly LotPack[], { state, shape }: BlockReading, asked: string | undefined): LotPack | undefined {
+  const isOpen = (lot: LotPack): boolean => lotSoFar(lot, state.checks, leftOutOf(lot, state.not_judged ?? [], shape.rows)).verdict === "too_few";
+  return lots.find(({ id }) => id === asked) ?? lots.find(isOpen) ?? lots[0];
 }
 
 /** Show a block with lots in `root`. */

@@ -9,14 +9,14 @@ import { budPicture } from "../../ui/legend-signs";
 /** Return the list; `chosen` hears the tree to go to. */
 export function walkTrees(trees: readonly WalkTree[], { chosen, back }: { chosen(tree: WalkTree): void; back(): void }): HTMLElement {
   const line = (tree: WalkTree): HTMLElement => {
-    const { row, position, check, skipped } = tree;
-    const standing = check !== null ? TREE_VERDICT[check[3]] : skipped !== null ? SKIP[skipped] : WALK.open;
+    const { row, position, check, leftOut } = tree;
+    const standing = check !== null ? TREE_VERDICT[check[3]] : leftOut !== null ? SKIP[leftOut] : WALK.open;
     return h(
       "li",
       {},
       h(
         "button",
-        { type: "button", "data-open": String(check === null), on: { click: () => chosen(tree) } },
+        { type: "button", "data-open": String(check === null && leftOut === null), on: { click: () => chosen(tree) } },
         check === null ? h("span", { class: "walk-no-bud" }) : budPicture(check[3]),
         h("span", {}, h("strong", {}, WALK.place(row, position)), h("br"), standing),
       ),
