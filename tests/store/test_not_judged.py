@@ -85,7 +85,7 @@ def test_the_next_of_the_draw_stands_in_and_the_page_tells_why(store, farm, lot)
     told = read(store, lot)
     assert (told["verdict"], told["checked"]) == ("too_few", 11)
     assert told["not_judged"] == [
-        {"reason": "gone", "words": "not there, or dead", "trees": 1},
+        {"reason": "gone", "words": "not there or dead", "trees": 1},
         {"reason": "unreachable", "words": "out of reach", "trees": 1},
     ]
     assert "Trees still to check: 2 of 13. Faulty so far: 0; 1 may be." in told["sentences"]
@@ -104,10 +104,10 @@ def test_the_next_of_the_draw_stands_in_and_the_page_tells_why(store, farm, lot)
     (said,) = [one for one in told["sentences"] if "of the lot's" in one]
     assert "of the lot's 209 trees" in said
     assert told["sentences"][-3:] == [
-        "Trees that could not be judged: 2 (not there, or dead: 1, out of reach: 1).",
+        "Trees that could not be judged: 2 (not there or dead: 1, out of reach: 1).",
         "Further drawn trees that stand in: 2.",
-        "All this is told of trees that could be judged. Of 1 that stand there nobody knows, and among trees as hard to"
-        " get at the share may be another.",
+        "All this is told of trees that could be judged. What others that stand there are like is not known (1); among such"
+        " trees the share may be another.",
     ]
     assert all("{" not in one and "judged" not in one for one in read(store, lot, "es")["sentences"])
 

@@ -5,11 +5,17 @@ Answered by a witness that asks tree after tree for another one, as people with 
 
 import json
 import random
+from datetime import UTC, date, datetime
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
+
+from orchardmap.model.lot import Lot, LotTree, TablePlan
+from orchardmap.quality.lot_findings import findings
 
 FILE = Path(__file__).parents[1] / "vectors" / "lots" / "generated.json"
 Case = dict[str, Any]
+DAY, AT = date(2026, 1, 20), datetime(2026, 1, 20, 8, tzinfo=UTC)
 NONE_OF_IT = ("gone", "not_pruned", "blank")
 
 
@@ -54,7 +60,7 @@ def expected(told: Case) -> dict[str, Any]:
     lot = told["lot"]
     judged = {(row, at): verdict for row, at, verdict in told["checks"]}
     why = {(row, at): reason for row, at, reason in told["not_judged"]}
-    why |= dict.fromkeys(told["no_tree"], "blank")
+    why |= dict.fromkeys(((row, at) for row, at in told["no_tree"]), "blank")
     left = [(row, at) for row, at in lot["reserve"]]
     trees, called, passed = [], [], []
     for row, at, is_extra in lot["trees"]:
@@ -104,6 +110,48 @@ def generated() -> list[Case]:
 def written(cases: list[Case]) -> str:
     """Return cases as the file holds them, one a line."""
     return "[\n" + ",\n".join(json.dumps(one) for one in cases) + "\n]\n"
+
+
+def _lot(said: Case) -> Lot:
+    trees = tuple(LotTree(*tree) for tree in said["trees"])
+    return Lot(
+        "lot", "farm", "season", 1, "block", None, DAY, AT, None, None, DAY, None, None, TablePlan("I", 4.0),
+        said["n"], said["accept"], said["reject"], 1, (), (), said["lot_trees"], trees,
+        reserve=tuple((row, at) for row, at in said["reserve"]),
+    )  # fmt: skip
+
+
+def by_core(case: Case) -> dict[str, Any]:
+    """Return what the core makes of a case, in the words of the vectors."""
+    checks = [
+        SimpleNamespace(
+            id=str(number), row=row, position=at, day=DAY, corrected_at=AT, verdict=verdict, drawn=True, lot_id="lot",
+            second=False,
+        )
+        for number, (row, at, verdict) in enumerate(case["checks"])
+    ]  # fmt: skip
+    left_out = {(row, at): reason for row, at, reason in case["not_judged"]}
+    left_out |= dict.fromkeys(((row, at) for row, at in case["no_tree"]), "blank")
+    found = findings(_lot(case["lot"]), checks, left_out)
+    asked = found.asked
+    return {
+        "trees": [list(tree) for tree in asked.trees],
+        "called": [list(tree) for tree in asked.called],
+        "left_out": [[*tree, reason] for tree, reason in asked.left_out.items()],
+        "needed": asked.needed,
+        "is_short": asked.is_short,
+        "checked": found.checked,
+        "faulty": found.faulty,
+        "verdict": found.verdict,
+    }
+
+
+def turned(case: Case, seed: int) -> Case:
+    """Return a case with its records in another order, all of them twice."""
+    draw = random.Random(seed)
+    return case | {
+        name: draw.sample(case[name] * 2, 2 * len(case[name])) for name in ("checks", "not_judged", "no_tree")
+    }
 
 
 if __name__ == "__main__":

@@ -17,7 +17,7 @@ export function walkTrees(trees: readonly WalkTree[], { chosen, back }: { chosen
       h(
         "button",
         { type: "button", "data-open": String(check === null && leftOut === null), on: { click: () => chosen(tree) } },
-        check === null ? h("span", { class: "walk-no-bud" }) : budPicture(check[3]),
+        check !== null ? budPicture(check[3]) : leftOut === null ? h("span", { class: "walk-no-bud" }) : h("span", { class: "walk-not-judged", "aria-hidden": "true" }, "×"),
         h("span", {}, h("strong", {}, WALK.place(row, position)), h("br"), standing),
       ),
     );
