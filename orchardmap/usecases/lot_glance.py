@@ -62,7 +62,7 @@ def _figures(judged: Sequence[JudgedLot], right: Collection[str]) -> Json:
     only = judged[0].lot if len(judged) == 1 else None
     return {
         "verdict": _verdict(judged, right),
-        "must_check": sum(one.lot.n for one in judged),
+        "must_check": sum(one.found.asked.needed for one in judged),
         "may_fail": only.reject - 1 if only else None,
         "drawn": sum(one.found.checked for one in judged),
         "drawn_faulty": sum(one.found.faulty for one in judged),
