@@ -107,8 +107,8 @@ class Inspected:
             found = waiting_trees(conn, at, lot_store.lots_of(conn, self.season.season_id), ids)
         counted = [
             (trees, block_id, crew_id)
-            for block_id, of_crews in found.items()
-            for crew_id, trees in of_crews.items()
+            for block_id, waiting in found.items()
+            for crew_id, trees in waiting.of_crews.items()
             if crew_id is not None and trees >= least
         ]
         return [(block_id, crew_id) for _, block_id, crew_id in sorted(counted, key=lambda one: -one[0])]

@@ -90,6 +90,11 @@ class Findings(Generic[Check]):
         return len(self.judged)
 
     @property
+    def is_begun(self) -> bool:
+        """A tree of it was looked at: a drawn or an extra one, at first or again."""
+        return bool(self.first or self.second)
+
+    @property
     def is_decided(self) -> bool:
         """It was accepted or sent back."""
         return self.verdict != "too_few"

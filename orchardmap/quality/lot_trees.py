@@ -7,9 +7,10 @@ import numpy as np
 
 from orchardmap.model.lot import Lot, LotTree, Tree, TreeRun
 from orchardmap.quality.draw import drawn_trees
-from orchardmap.work.settling import Run
+from orchardmap.work.settling import HELD, Run
 
 __all__ = [
+    "contested_trees",
     "draw",
     "drawn_on",
     "held_trees",
@@ -45,6 +46,14 @@ def pruned_trees(
         for position in range(run.first, run.last + 1)
         if (row, position) not in not_trees
     }
+
+
+def contested_trees(
+    rows: Iterable[tuple[int, Sequence[Run]]], not_trees: Collection[Tree]
+) -> frozenset[Tree]:
+    """Return the pruned trees of a block that wait for somebody to say who pruned them; arguments as of `pruned_trees`."""
+    held = ((row, [run for run in runs if run.status in HELD]) for row, runs in rows)
+    return frozenset(pruned_trees(held, not_trees))
 
 
 def runs_and_holes(

@@ -92,16 +92,25 @@ def block_state(
     *,
     day: date | None,
     people_of: Collection[str] | None = None,
+    language: str = "en",
     now: datetime,
 ) -> Json:
-    """Return what of a block changes: runs of pruned positions, checks, closure, as of a day."""
+    """Return what of a block changes: runs of pruned positions, checks, closure, as of a day.
+
+    ``language`` (ISO 639-1) is that of points not met and of weak areas; English where it has no catalogue.
+    """
     with store.read() as conn:
         at = moment(conn, orchard.block(conn, block_id).farm_id, day, now)
-        return states_json(conn, at, [block_id], people_of=people_of)[block_id]
+        return states_json(conn, at, [block_id], people_of=people_of, language=language)[block_id]
 
 
 def states_json(
-    conn: Connection, at: Moment, block_ids: Sequence[str], *, people_of: Collection[str] | None = None
+    conn: Connection,
+    at: Moment,
+    block_ids: Sequence[str],
+    *,
+    people_of: Collection[str] | None = None,
+    language: str = "en",
 ) -> dict[str, Json]:
     """Return the state of several blocks of a farm (see `block_state`) by their id, each kind of thing asked for once.
 
@@ -110,8 +119,8 @@ def states_json(
     season_id = at.season.id if at.season else ""
     found = states_on(conn, season_id, block_ids, at.until) if at.season else []
     checks = read_checks(conn, at, block_ids, states=found)
-    words = point_words(conn, at, checks)
-    weak = standing_areas(conn, at, block_ids)
+    words = point_words(conn, at, checks, language)
+    weak = standing_areas(conn, at, block_ids, language=language)
     crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, at.farm.id)]
     known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
     auditors = {person.id: person.name for person in known}

@@ -9,6 +9,7 @@ from orchardmap.model.lot import SEVERITIES, LotPlan, Severity, TablePlan, TwoPo
 from orchardmap.model.orchard import Block
 from orchardmap.quality.lot_plan import SizedLot, oc_points, plan_text, plan_to_json, risks, sized
 from orchardmap.quality.lot_words import inspection_text
+from orchardmap.quality.recheck_plan import recheck_sized
 from orchardmap.quality.stand_in_words import reserve_text
 from orchardmap.quality.stand_ins import reserve_size
 from orchardmap.quality.switching import Switching
@@ -112,7 +113,8 @@ def planned_lot(store: Store, farm_id: str, wish: LotWish, *, language: str, now
         "severity": made.plan.severity if isinstance(made.plan, TablePlan) else "normal",
         "severity_words": inspection_text(made.memory, language) if has_severity else "",
         "plan": plan_to_json(made.plan),
-        "plan_words": plan_text(made.plan, made.size, language) + reserve_text(made.reserve, language),
+        "plan_words": plan_text(made.plan, made.size, language, is_recheck=wish.return_id is not None)
+        + reserve_text(made.reserve, language),
         "n": made.size.n,
         "accept": made.size.accept,
         "reject": made.size.reject,
@@ -135,7 +137,7 @@ def proposal(conn: Connection, farm_id: str, wish: LotWish, now: datetime) -> Pr
     settings = setting_store.farm_settings(conn, farm_id)
     memory = _memory(conn, at, crew_id, reduced_agreed=settings.check_reduced_agreed == "yes")
     plan = _plan(wish.plan, settings.lot_plan, _least_severity(memory, is_first=wish.return_id is None))
-    size = sized(plan, len(ground.trees))
+    size = (sized if wish.return_id is None else recheck_sized)(plan, len(ground.trees))
     extra = settings.check_extra_trees if wish.extra is None else wish.extra
     # a small lot has no room for extra trees: what stands in for trees that cannot be judged comes first
     reserve = min(reserve_size(size.n), size.lot - size.n)

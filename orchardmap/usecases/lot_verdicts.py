@@ -31,13 +31,22 @@ def judged_lots(
 ) -> list[JudgedLot]:
     """Return lots with what checks say of them, in the order of the lots; checks come in any order.
 
-    ``left_out`` is what `orchardmap.usecases.left_out.trees_left_out` tells of these lots. What a tree was like after the lot's own return had it gone over again is for the lot drawn over the return.
+    ``left_out`` is what `orchardmap.usecases.left_out.trees_left_out` tells of these lots. What a tree was like after the lot's
+    own return had it gone over again is for the lot drawn over the return. Of a lot that was cancelled it is told what it had
+    come to: later checks are left out.
     """
     of_lot: defaultdict[str | None, list[ReadCheck]] = defaultdict(list)
     for check in checks:
         if not check.is_after_return:
             of_lot[check.lot_id].append(check)
-    return [JudgedLot(lot, findings(lot, of_lot[lot.id], left_out.get(lot.id, {}))) for lot in lots]
+    return [
+        JudgedLot(lot, findings(lot, _in_time(lot, of_lot[lot.id]), left_out.get(lot.id, {}))) for lot in lots
+    ]
+
+
+def _in_time(lot: Lot, checks: Sequence[ReadCheck]) -> Sequence[ReadCheck]:
+    ended = lot.cancelled_at
+    return checks if ended is None else [check for check in checks if check.corrected_at <= ended]
 
 
 def memories(judged: Iterable[JudgedLot], *, reduced_agreed: bool) -> Mapping[str | None, Switching]:

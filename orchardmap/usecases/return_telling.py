@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -14,7 +14,7 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
 from orchardmap.store.returns import return_of
 from orchardmap.store.session import Connection, Store
-from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.moments import Moment, moment, moment_of_season
 from orchardmap.usecases.return_facts import ReturnFacts, return_facts
 from orchardmap.usecases.return_points import named_points
 from orchardmap.work.returns import common
@@ -63,8 +63,7 @@ def return_json(store: Store, return_id: str, *, language: str, now: datetime) -
     """
     with store.read() as conn:
         said = return_of(conn, return_id)
-        seasons = {season.id: season for season in farm_store.seasons(conn, said.farm_id)}
-        at = replace(moment(conn, said.farm_id, None, now), season=seasons[said.season_id])
+        at = moment_of_season(conn, said.farm_id, said.season_id, now)
         found = [one for one in return_facts(conn, at, [said.block_id]) if one.said.id == return_id]
         names = _names(conn, at, found, language)
     return _told(found[0], at, names)

@@ -139,7 +139,7 @@ def test_auditors_agree_as_their_table_says(twice):
     assert pair["positive"]["value"] == pytest.approx(2 * 2 / (2 * 2 + 3 + 1))
     # Cohen's kappa by hand: alike 26/30; by chance (27 * 25 + 3 * 5) / 900
     assert pair["kappa"]["value"] == pytest.approx((26 / 30 - 690 / 900) / (1 - 690 / 900))
-    assert told["words"][0] == "26 of 30 trees were judged alike (87%)."
+    assert told["words"][0] == "26 of 30 trees were judged alike (87\xa0%)."
     names = [one["name"] for pair in agreement_of(service, "adviser")["pairs"] for one in pair["auditors"]]
     assert set(names) <= {"", "Auditor", "Second"}
 

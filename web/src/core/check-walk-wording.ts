@@ -3,7 +3,7 @@
 import type { Point } from "./brief-contracts";
 import type { LotVerdict, TreeVerdict } from "./contracts";
 import { t, tn } from "./language";
-import { measure } from "./numbers";
+import { inHundred, measure } from "./numbers";
 import { COMPASS } from "./rows-wording";
 import type { Tree } from "./sample-trees";
 import type { LeftOut } from "./stand-ins";
@@ -15,7 +15,7 @@ const FAR_M = 2_000;
 export const WALK = {
   lot: (number: number) => t("Lot {number}", { number }),
   wholeBlock: t("whole block"),
-  progress: (done: number, all: number, row: number, rows: number) => t("{done} of {all} trees, row {row} of {rows}", { done, all, row, rows }),
+  progress: (done: number, all: number, row: number, rows: number) => tn("{done} of 1 tree, row {row} of {rows}", "{done} of {n} trees, row {row} of {rows}", all, { done, row, rows }),
   row: (row: number) => t("Row {row}", { row }),
   tree: (position: number) => t("Tree {position}", { position }),
   place: (row: number, position: number) => t("Row {row}, tree {position}", { row, position }),
@@ -58,7 +58,7 @@ export const WALK = {
   noPoints: t("The brief of this lot has no point to check: give the verdict on the whole tree."),
   nothingFound: t("Nothing is found on this tree yet. If nothing can be told, leave it out: “Cannot be judged”."),
   meanwhile: (place: string, verdict: string) => t("{place} was checked meanwhile by somebody else: {verdict}. “All trees” leads on.", { place, verdict }),
-  lotGone: t("This lot is no longer to be walked: it was cancelled or decided. Ask the manager before you go on."),
+  lotGone: t("This lot was cancelled: its checks are kept and judge nothing. Ask the manager before you go on."),
   noteButton: t("Note"),
   briefMissing: t("The brief of this lot is not on this tablet: give the verdict on the whole tree, or open the lot once with a connection."),
   note: t("Note, no names of people"),
@@ -76,17 +76,26 @@ export const WALK = {
   allTrees: t("All trees"),
   treesOf: t("Trees of this lot, in walking order"),
   open: t("open"),
+  begun: t("half answered"),
+  otherEnd: t("Begin at the other end"),
   seenTree: t("A tree seen while walking"),
   backToWalk: t("Back to the lot"),
   otherBlock: t("Other block"),
   secondLook: t("Second look"),
   firstLook: t("First look"),
+  earlierLots: t("Earlier lots"),
+  earlierTitle: t("Second look at an earlier lot"),
+  earlierLot: (number: number, day: string) => t("Lot {number}, decided {day}", { number, day }),
+  cancelled: (number: number) => t("Lot {number} was cancelled while it was walked on this tablet. What was checked is kept and judges nothing; nobody need walk it any further.", { number }),
+  closed: (number: number) => t("Lot {number} is decided, and too long ago to be looked at again.", { number }),
+  halfGoes: t("What was half answered goes once you have read this."),
   secondNote: t("Second look: another auditor judges the same trees, without seeing the first verdict. It changes nothing in the lot."),
   ownTrees: t("You judged every tree that is checked so far. A second look needs another auditor."),
   whoSecond: t("A second look tells two auditors apart: say who checks, under “Other block”."),
   noneForSecond: t("No tree of this lot is checked yet, so there is none to look at a second time."),
   lotPage: t("Weak spots and what goes back: the lot's page"),
   doneTitle: t("The walk is done"),
+  nothingTitle: t("Nothing to look at"),
   left: t("Left out on the way"),
   lookAgain: t("Look again"),
   agreed: (n: number) => tn("1 tree has a second look.", "{n} trees have a second look.", n),
@@ -190,7 +199,7 @@ const UNITS: Record<Point["unit"], (n: string) => string> = {
 
 /** Return a number in the unit of its point; a share in percent. */
 export function numberWords({ kind, unit }: Pick<Point, "kind" | "unit">, value: number): string {
-  return kind === "ratio" ? t("{n} %", { n: measure(100 * value) }) : UNITS[unit](measure(value));
+  return kind === "ratio" ? inHundred(value) : UNITS[unit](measure(value));
 }
 
 /** Return the limits of a point that is measured. */

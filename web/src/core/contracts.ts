@@ -1,13 +1,13 @@
 /** What the service answers and takes, as laid down in its OpenAPI document. Names are those on the wire. */
 
 import type { BriefVersion, BudTarget, Hazard, TimingNotice } from "./brief-contracts";
-import type { LotPack } from "./quality-contracts";
+import type { LotName, LotPack } from "./quality-contracts";
 
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
 export type LotVerdict = "accepted" | "send_back" | "too_few";
-/** `not_begun`: nothing is pruned yet, so there is no lot to judge. */
-export type BlockVerdict = LotVerdict | "not_begun";
+/** `accepted_in_part`: many of its pruned trees are in no lot. `not_begun`: nothing is pruned yet, so there is no lot to judge. */
+export type BlockVerdict = LotVerdict | "accepted_in_part" | "not_begun";
 export type Method = "ladder" | "platform" | "ground";
 export type Role = "manager" | "foreman" | "auditor" | "adviser" | "worker";
 export type Habit = "spur" | "tip" | "both" | "unknown";
@@ -108,10 +108,14 @@ export interface Figures {
   meets: number;
   minor: number;
   faulty: number;
-  /** Trees drawn by plan, and the faulty ones among them: a verdict rests on these alone. */
+  /** Trees gone over again since they were checked last: they are none of the three before. Not said by an older service. */
+  gone_over?: number;
+  /** Trees drawn by plan, and the faulty ones among them that were not gone over since, and that were: a verdict rests on these alone. */
   drawn: number;
   drawn_faulty: number;
-  lots: Record<LotVerdict, number>;
+  faulty_gone_over?: number;
+  /** Blocks by their verdict. */
+  lots: Record<Exclude<BlockVerdict, "not_begun">, number>;
   /** Standing areas, returns not gone over, and those beyond their day; not said by an older service. */
   weak_areas?: number;
   returns_open?: number;
@@ -135,7 +139,10 @@ export interface BlockSummary {
   faulty: number;
   minor: number;
   drawn: number;
+  /** Without those gone over again since. */
   drawn_faulty: number;
+  /** Those; not said by an older service. */
+  faulty_gone_over?: number;
   /** Trees that the plan wants drawn, and how many of them may be faulty; null when not begun. */
   must_check: number | null;
   may_fail: number | null;
@@ -282,8 +289,10 @@ export interface BlockPack {
   timing?: TimingNotice[];
   /** Not said by an older service. */
   counts?: BlockCounts;
-  /** Open lots, and those decided today; not said by an older service. */
+  /** Open lots, and those decided lately; not said by an older service. */
   lots?: LotPack[];
+  /** Lots that were cancelled: checks of theirs judge nothing; not said by an older service. */
+  lots_cancelled?: LotName[];
 }
 export interface Packs {
   epoch: string;

@@ -67,6 +67,12 @@ export interface Lot {
   sentences: string[];
   /** Ids of the returns made from it. */
   returns: string[];
+  /** It was sent back, all its trees were gone over again, and a new check accepted them. */
+  put_right: boolean;
+  /** Of a lot that was sent back: its trees that no return holds. */
+  not_sent_back: number;
+  /** The same trees as runs: row, first, last. */
+  rest: TreeRun[];
   risks: string[];
 }
 export interface LotCheck {
@@ -122,7 +128,7 @@ export interface CrewMemory {
   inspection: Inspection;
   words: string;
 }
-/** Pruned trees that no lot holds yet; without crew, those credited to nobody. */
+/** Pruned trees that no lot holds yet; without crew, those settled for nobody. */
 export interface WantingLot {
   block_id: string;
   block_code: string;
@@ -137,6 +143,8 @@ export interface FarmLots {
   memory: CrewMemory[];
   /** Where it is not said, blocks say how many trees they have in no lot. */
   wanting?: WantingLot[];
+  /** Pruned trees that no lot takes before somebody says who pruned them. */
+  to_settle?: { block_id: string; trees: number }[];
 }
 export interface LotRequest {
   block_id: string;
@@ -169,9 +177,19 @@ export interface PlannedLot {
   runs: TreeRun[];
 }
 /** A lot in a block's pack. */
-export interface LotPack {
+export interface LotName {
   id: string;
   number: number;
+}
+/** What a tablet walks of a block. */
+export interface BlockLots {
+  lots: LotPack[];
+  /** Not said by an older service. */
+  cancelled?: LotName[];
+}
+export interface LotPack extends LotName {
+  /** The day of its last check where it is decided, else null; not said by an older service. */
+  decided_on?: string | null;
   crew_id: string | null;
   lot_trees: number;
   n: number;
@@ -260,6 +278,8 @@ export interface WeakArea {
 export interface FarmWeakAreas {
   day: string;
   level: number;
+  /** What the level means. */
+  words: string;
   areas: WeakArea[];
   sensitivity: { level: number; words: string; areas: number }[];
 }

@@ -2,10 +2,9 @@
 
 import { stretch, trees } from "./counted";
 import { t, tn } from "./language";
-import { coefficient, count, dayText } from "./numbers";
+import { coefficient, count, dayText, inHundred, measure } from "./numbers";
 import type { Coefficient } from "./crew-contracts";
 import type { FullLot, LotTree, Return, ReturnState } from "./quality-contracts";
-import { inHundred } from "./quality-wording";
 
 export const LOT = {
   back: t("All lots"),
@@ -51,7 +50,8 @@ export const LOT = {
   noBrief: t("No brief was published for the block when it was drawn."),
   cancel: t("Cancel this lot"),
   cancelLead: t("Its trees can then be drawn anew. The checks stay; the lot stays in the list with your reason."),
-  cancelled: (reason: string) => t("This lot is cancelled: {reason}", { reason }),
+  cancelled: t("This lot is cancelled."),
+  managerCancels: t("Trees of this lot were looked at: only a manager can cancel it now."),
   secondLooks: t("Second looks"),
   weakAreas: t("Weak areas of this block"),
 } as const;
@@ -68,6 +68,7 @@ export const RETURN_FORM = {
   otherPoints: t("Other points of the brief"),
   which: t("Which trees"),
   ofLot: (n: number) => t("All of the lot: {trees}", { trees: trees(n) }),
+  ofRest: (n: number) => t("Those that were never sent back: {trees}", { trees: trees(n) }),
   ofArea: ({ rows, positions }: { rows: readonly [number, number]; positions: readonly [number, number] }) =>
     t("The weak area: {rows}, {positions}", { rows: rowSpan(rows), positions: stretch(...positions) }),
   note: t("Note for the crew"),
@@ -99,6 +100,7 @@ export const RETURNS = {
   progress: ({ trees: all, trees_open: open }: Pick<Return, "trees" | "trees_open">) =>
     open === 0 ? t("All of {trees} gone over again.", { trees: trees(all) }) : t("{done} of {trees} gone over again.", { done: count(all - open), trees: trees(all) }),
   recheck: t("Draw the recheck"),
+  lookFirst: t("Check new trees first"),
   again: t("Make a new return"),
   open: (n: number) => tn("{n} return under way", "{n} returns under way", n),
   over: (n: number) => tn("{n} return that is over", "{n} returns that are over", n),
@@ -115,14 +117,15 @@ export const AGREEMENT = {
   percent: t("Scored alike"),
   kappa: t("Kappa (Cohen)"),
   ac1: t("AC1 (Gwet)"),
-  positive: t("About faulty trees alone"),
+  positive: t("Faulty trees"),
   meaning: {
     percent: t("of the trees both looked at"),
     kappa: t("beyond chance; low by itself where nearly all trees are good"),
     ac1: t("beyond chance; steady where nearly all trees are good"),
-    positive: t("of the trees one called faulty, the other did too"),
+    positive: t("when one of the two called a tree faulty, how often the other did so too"),
   },
   says: ({ value, low, high }: Coefficient) => t("{value}, likely {low} to {high}", { value: coefficient(value), low: coefficient(low), high: coefficient(high) }),
+  share: ({ value, low, high }: Coefficient) => t("{value}, likely {low} to {high}", { value: inHundred(value), low: measure(100 * low), high: inHundred(high) }),
   cannotTell: t("these trees cannot tell"),
 } as const;
 

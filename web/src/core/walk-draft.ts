@@ -21,9 +21,15 @@ export interface WalkDraft {
   /** The tree that was left last: from there the way is told. */
   last: Tree | null;
   skipped: Skipped[];
+  /** Trees that were begun and left for another one. */
+  begun: TreeDraft[];
+  /** Whether it goes from the far end of the lot's walk; null while that is not settled. */
+  isFar: boolean | null;
+  /** Where it belongs, for a device that finds it when its lot is gone. */
+  of: { block: string; number: number } | null;
 }
 
-export const NO_WALK: WalkDraft = { tree: null, last: null, skipped: [] };
+export const NO_WALK: WalkDraft = { tree: null, last: null, skipped: [], begun: [], isFar: null, of: null };
 
 /** Return a tree with nothing answered. */
 export function freshTree({ row, position }: Tree, checkId: string, findings: readonly Finding[] = []): TreeDraft {
@@ -72,8 +78,9 @@ export function atTree(walk: WalkDraft, tree: TreeDraft | null): WalkDraft {
 }
 
 /** Return the walk after its tree was checked. */
-export function withoutTree({ tree, last, skipped }: WalkDraft): WalkDraft {
-  return { tree: null, last: tree === null ? last : { row: tree.row, position: tree.position }, skipped };
+export function withoutTree(walk: WalkDraft): WalkDraft {
+  const { tree, last } = walk;
+  return { ...walk, tree: null, last: tree === null ? last : { row: tree.row, position: tree.position } };
 }
 
 /** Return the walk of a second look with its tree passed by. */
@@ -93,7 +100,10 @@ export function withBack(walk: WalkDraft, tree: Tree): WalkDraft {
 export function walkFrom(kept: unknown): WalkDraft {
   const told = kept as Partial<WalkDraft> | null | undefined;
   if (typeof told !== "object" || told === null || !Array.isArray(told.skipped)) return NO_WALK;
-  const { tree = null, last = null, skipped } = told;
-  const isWhole = tree === null || (typeof tree.checkId === "string" && Array.isArray(tree.findings) && Array.isArray(tree.photos));
-  return { tree: isWhole ? tree : null, last, skipped };
+  const { tree = null, last = null, skipped, begun = [], isFar = null, of = null } = told;
+  return { tree: tree !== null && isWhole(tree) ? tree : null, last, skipped, begun: begun.filter(isWhole), isFar, of };
+}
+
+function isWhole({ checkId, findings, photos }: TreeDraft): boolean {
+  return typeof checkId === "string" && Array.isArray(findings) && Array.isArray(photos);
 }

@@ -28,19 +28,30 @@ export const TREE_VERDICT: Record<TreeVerdict, string> = {
 export const LOT_VERDICT: Record<BlockVerdict, string> = {
   not_begun: t("not begun"),
   accepted: t("accepted"),
+  accepted_in_part: t("accepted as far as judged"),
   send_back: t("send back"),
   too_few: t("too few checks"),
 };
-type Lot = Pick<BlockSummary, "checked" | "drawn" | "drawn_faulty" | "must_check" | "may_fail">;
+/** Say the verdict on a block, and of how many of its pruned trees it speaks where that is not nearly all. */
+export function blockVerdict({ verdict, pruned, uninspected = 0 }: Pick<BlockSummary, "verdict" | "pruned" | "uninspected">): string {
+  if (verdict !== "accepted_in_part") return LOT_VERDICT[verdict];
+  return t("accepted as far as judged: {judged} of {trees}", { judged: count(pruned - uninspected), trees: trees(pruned) });
+}
+type Lot = Pick<BlockSummary, "checked" | "drawn" | "drawn_faulty" | "faulty_gone_over" | "must_check" | "may_fail">;
 
 /** Say what a verdict rests on, in the numbers it was made from: trees drawn by plan, the faulty ones, how many may be. */
-export function lotWords({ checked, drawn, drawn_faulty, must_check, may_fail }: Lot): string {
+export function lotWords({ checked, drawn, drawn_faulty, faulty_gone_over: mended = 0, must_check, may_fail }: Lot): string {
   const isShort = must_check !== null && drawn < must_check;
   const [seen, faulty] = [count(drawn), count(drawn_faulty)];
   const drawnWords = [
     isShort ? t("drawn {drawn} of {wanted}", { drawn: seen, wanted: count(must_check) }) : t("drawn {drawn}", { drawn: seen }),
-    may_fail === null ? t("{faulty} faulty", { faulty }) : t("{faulty} faulty (at most {most})", { faulty, most: count(may_fail) }),
-  ].join(", ");
+    mended > 0 && drawn_faulty === 0
+      ? ""
+      : may_fail === null ? t("{faulty} faulty", { faulty }) : t("{faulty} faulty (at most {most})", { faulty, most: count(may_fail) }),
+    mended > 0 ? tn("{n} was faulty, gone over since", "{n} were faulty, gone over since", mended) : "",
+  ]
+    .filter((part) => part !== "")
+    .join(", ");
   const apart = checked - drawn;
   return [
     drawn === 0 && must_check === null ? t("none drawn") : drawnWords,
@@ -105,6 +116,7 @@ export const OVERVIEW = {
   meetCount: (meets: number, checked: number) => t("{part} of {all} checked.", { part: count(meets), all: trees(checked) }),
   drawn: (n: number, faulty: number) =>
     t("Drawn by plan: {drawn}, {faulty} of them faulty; the verdicts rest on these.", { drawn: count(n), faulty: count(faulty) }),
+  goneOver: (n: number) => (n === 0 ? "" : tn("{n} gone over again since its check.", "{n} gone over again since their checks.", n)),
   pace: (made: number, needed: number, worked: number) => {
     const values = { made: count(made), needed: count(Math.ceil(needed)) };
     return made >= needed
@@ -127,6 +139,7 @@ export const OVERVIEW = {
     all === 0
       ? t("No block has a verdict yet.")
       : t("Blocks accepted: {accepted} of {all}.", { accepted: count(accepted), all: count(all) }),
+  inPart: (n: number) => (n === 0 ? "" : t("Accepted as far as judged: {n}.", { n: count(n) })),
   tooFew: (n: number) => (n === 0 ? "" : t("Too few checks: {n}.", { n: count(n) })),
   treesChecked: (n: number) => tn("tree checked.", "trees checked.", n),
   noChecks: t("An auditor records the first one under Checks."),
@@ -147,6 +160,8 @@ export const OVERVIEW = {
   blockAside: (code: string, n: number) => `${code}: ${count(n)}`,
   nothingToSettle: t("Nothing waits for you: no overlap, nothing set aside, nothing to send back or to check anew."),
   needsYou: t("Needs you"),
+  stillLooking: t("Looking at quality and weather too…"),
+  notLooked: (what: string) => t("No answer about {what}, so this list may not be whole.", { what }),
   map: t("Map of the farm"),
   newer: (n: number) => tn("{n} new record since this was drawn.", "{n} new records since this was drawn.", n),
   drawAgain: t("Draw again"),

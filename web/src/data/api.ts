@@ -30,7 +30,7 @@ import type {
 import type { BriefVersion } from "../core/brief-contracts";
 import type { BlockOrder, Plan, Preview, Taken } from "../core/import-contracts";
 import { WIRE_SCHEMA } from "../core/outbox";
-import type { LotPack } from "../core/quality-contracts";
+import type { BlockLots } from "../core/quality-contracts";
 import type { Request } from "./request";
 
 /** Files may be large and planning thousands of rows takes a moment. */
@@ -79,7 +79,7 @@ export function apiOf(request: Request) {
         waits: true,
       }),
     brief: (block: string) => request<{ brief: BriefVersion | null }>(`/blocks/${one(block)}/brief`),
-    lots: (block: string) => request<{ lots: LotPack[] }>(`/blocks/${one(block)}/lots`),
+    lots: (block: string) => request<BlockLots>(`/blocks/${one(block)}/lots`),
     counts: (block: string) => request<BlockCounts>(`/blocks/${one(block)}/counts`),
     log: (block: string) => request<BlockLog>(`/blocks/${one(block)}/log`),
     packs: (farm: string, blocks: readonly string[]) =>

@@ -5,7 +5,7 @@
  */
 
 import { dayIn } from "../core/ahead";
-import type { BlockCounts, BlockLog, BlockState, KeptMark, Who } from "../core/contracts";
+import type { BlockCounts, BlockLog, BlockState, KeptMark, LogMark, Who } from "../core/contracts";
 import type { Entry, ReadUpTo } from "../core/outbox";
 import { isOfEarlierSeason, overviewInSeason } from "../core/seasons";
 import type { Api } from "./api";
@@ -119,7 +119,11 @@ export function groundedApi(tools: GroundedTools): Api {
     brief: (block) =>
       either(() => api.brief(block), async () => undefined, () => part(block, ({ brief }) => ({ brief: brief ?? null }))),
     lots: (block) =>
-      either(() => api.lots(block), ({ lots }) => ground.freshen(block, { lots }), () => part(block, ({ lots = [] }) => ({ lots }))),
+      either(
+        () => api.lots(block),
+        (lots) => ground.freshen(block, { lots }),
+        () => part(block, ({ lots = [], lots_cancelled: cancelled = [] }) => ({ lots, cancelled })),
+      ),
     async counts(block) {
       const counts = (): Promise<BlockCounts> => api.counts(block);
       // a pack of an older service tells of none
@@ -145,12 +149,14 @@ function today(kept: Kept<Who> | null, now: () => number): Kept<Who> | null {
   return { ...kept, value: { ...kept.value, farms } };
 }
 
-/** Return standing marks as far as a log tells of them: by whom and how is known to the service only. */
-function marksOf(log: BlockLog): KeptMark[] {
-  return log.marks.map(([id, row, first, last, crewIndex, day]) => {
-    const crew_id = log.crews[crewIndex]?.id ?? "";
+/** Return standing marks as far as a log tells of them, answers to returns too: by whom and how is known to the service only. */
+function marksOf({ crews, marks, returns = [] }: BlockLog): KeptMark[] {
+  const told = ([id, row, first, last, crewIndex, day]: LogMark): KeptMark => {
+    const crew_id = crews[crewIndex]?.id ?? "";
     return { id, row, first, last, crew_id, day, method: null, recorder_id: null, server_at: day, withdrawn: false, set_aside: null };
-  });
+  };
+  const answers = returns.flatMap(({ id: return_id, answers }) => answers.map((mark) => ({ ...told(mark), return_id })));
+  return [...marks.map(told), ...answers];
 }
 
 /** Add this device's own marks, and take back what it has withdrawn. */

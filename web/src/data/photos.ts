@@ -14,6 +14,8 @@ export interface Photos {
   remove(id: string): Promise<void>;
   /** Return the pictures of these ids that are here. */
   read(ids: readonly string[]): Promise<HeldPhoto[]>;
+  /** Remove those that were taken for no check that is here or is to come. */
+  sweep(toCome: ReadonlySet<string>): Promise<void>;
   /** Send what can go now; tells how many photos of checks still wait. */
   send(): Promise<number>;
 }
@@ -91,6 +93,12 @@ export function photosOf({ database, request, entries }: PhotoTools): Photos {
       const base = await open();
       const found = await Promise.all(ids.map((id) => base.get("photos", id)));
       return found.flatMap((photo) => photo ?? []);
+    },
+    async sweep(toCome) {
+      const here = await known();
+      const checks = new Set(entries().map(({ id }) => id));
+      const lost = [...here].filter(([, { checkId, sent, refused }]) => sent === null && refused === "" && !checks.has(checkId) && !toCome.has(checkId));
+      for (const [id] of lost) await remove(id);
     },
     send() {
       running ??= run().finally(() => (running = null));

@@ -107,3 +107,11 @@ describe("photos of checks", () => {
     expect(asked).toEqual([]);
   });
 });
+
+it("a photo that was taken for no check, here or to come, is removed; others stay", async () => {
+  const photos = opened();
+  for (const [id, check] of [["p1", "kept"], ["p2", "open"], ["p3", "gone"]] as const) await photos.keep(photo(id, check));
+  checks.set("kept", null);
+  await photos.sweep(new Set(["open"]));
+  expect((await photos.read(["p1", "p2", "p3"])).map(({ id }) => id)).toEqual(["p1", "p2"]);
+});

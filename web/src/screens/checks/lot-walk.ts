@@ -11,12 +11,15 @@ import { withChecksOf } from "../../core/own-records";
 import { treeKey } from "../../core/sample-trees";
 import { earlyWords, SKIP, unjudgedWords, WALK } from "../../core/check-walk-wording";
 import { CHECKS } from "../../core/checks-wording";
+import { walkTo, withPhoto } from "../../core/walk-begun";
 import {
-  atTree, freshTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withEveryYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
+  atTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withEveryYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
 } from "../../core/walk-draft";
 import type { LotPack } from "../../core/quality-contracts";
 import { leftOutOf, type LeftOutTrees } from "../../core/stand-ins";
 import { lotSoFar, walkStanding, type LotSoFar, withoutOwnTrees, type WalkStanding, type WalkTree } from "../../core/walk-standing";
+import { beginsAtFarEnd, fromEnd } from "../../core/walk-ends";
+import { walkName } from "../../core/walks-here";
 import { SHELL, TREE_VERDICT } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
@@ -43,13 +46,15 @@ export interface LotGiven {
   isSecond: boolean;
   /** The heading, and the ways to anything else. */
   head: HTMLElement;
+  /** Told the lots of the block whenever they are read. */
+  heard(lots: readonly LotPack[]): void;
 }
 
 /** Show the walk in `root`. */
 export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven): Shown {
   const { reading, seasonId, lot, brief, isSecond } = given;
   const { block, shape } = reading;
-  const slot = `walk:${lot.id}:${isSecond ? "second" : "first"}`;
+  const slot = walkName(lot.id, isSecond);
   const points = brief?.content.points.filter(({ is_checked }) => is_checked) ?? [];
   let state = reading.state;
   let walk: WalkDraft = NO_WALK;
@@ -71,7 +76,10 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const note = noteField((text) => change((tree) => ({ ...tree, note: text })));
   const photos = walkPhotos(context, {
     checkId: () => walk.tree?.checkId ?? "",
-    taken: (id) => change((tree) => ({ ...tree, photos: [...tree.photos, id] })),
+    taken(checkId, id) {
+      keep(withPhoto(walk, checkId, id));
+      change((tree) => tree);
+    },
     dropped: (id) => change((tree) => ({ ...tree, photos: tree.photos.filter((one) => one !== id) })),
     say: (text) => bar.say(text, "bad"),
   });
@@ -92,7 +100,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const line = h("div", { class: "walk-line" }, progress);
   const body = h("div", {}, h("p", {}, SHELL.loading));
 
-  const toWalk = (): LotPack => (isSecond ? withoutOwnTrees(lot, context.sending.entries(), auditorId(context)) : lot);
+  const toWalk = (): LotPack => fromEnd(isSecond ? withoutOwnTrees(lot, context.sending.entries(), auditorId(context)) : lot, walk.isFar ?? false);
   const leftOut = (): LeftOutTrees => leftOutOf(lot, state.not_judged ?? [], shape.rows);
   const passedBy = (): LeftOutTrees => new Map(walk.skipped.map((one) => [treeKey(one), one.reason]));
   const standing = (): WalkStanding => walkStanding(toWalk(), state.checks, isSecond ? passedBy() : leftOut(), isSecond, walk.last);
@@ -129,7 +137,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const draw = (): void => {
     const now = standing();
     drawProgress(now);
-    if (isListed) return fill(body, walkTrees(now.trees, { chosen: goTo, back: toggleList }));
+    if (isListed) return fill(body, walkTrees(now.trees, new Set(walk.begun.map(treeKey)), { chosen: goTo, turn: fromOtherEnd, back: toggleList }));
     const { tree } = walk;
     if (tree === null) return fill(body, walkEnd({ lot, state, trees: now.trees, far: soFar(), isSecond, sentences, again: goTo, go: context.go, list: toggleList }));
     if (!body.contains(sheet)) fill(body, sheet, bar.box);
@@ -142,12 +150,15 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const goTo = (tree: WalkTree): void => {
     isListed = false;
     skip.shut();
-    if (walk.tree !== null && treeKey(walk.tree) === treeKey(tree)) return draw(); // it is at hand, with what is answered
-    dropPhotos();
-    keep(atTree(withBack(walk, tree), freshTree(tree, freshId())));
+    keep(walkTo(withBack(walk, tree), tree, freshId()));
     bar.say("");
     draw();
     line.scrollIntoView({ block: "start" });
+  };
+  const fromOtherEnd = (): void => {
+    isListed = false;
+    keep({ ...walk, isFar: !(walk.isFar ?? false), last: null });
+    goOn();
   };
   /** Go to the next tree, or to the end. */
   const goOn = (): void => {
@@ -159,7 +170,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     skip.shut();
     position.clear();
     const { next } = standing();
-    keep(atTree(walk, next === null ? null : freshTree(next, freshId())));
+    keep(next === null ? atTree(walk, null) : walkTo(walk, next, freshId()));
     if (next === null) void hearVerdict();
     draw();
   };
@@ -237,6 +248,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
       const before = openCheck();
       state = withChecksOf(fresh, state); // just saved: what was read may be older
       if (left) return;
+      given.heard(lots);
       if (walk.tree !== null) return sayNews(before, lots.some(({ id }) => id === lot.id));
       draw();
       void hearVerdict();
@@ -251,8 +263,10 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     if (!left && walk.tree === null) draw();
   };
   const start = async (): Promise<void> => {
-    keep(walkFrom(await context.halfDone.read(slot)));
+    const kept = walkFrom(await context.halfDone.read(slot));
     if (left) return;
+    const isFar = kept.isFar ?? (kept.last === null && kept.tree === null && beginsAtFarEnd(lot, state.checks, context.deviceId, isSecond));
+    keep({ ...kept, isFar, of: { block: block.id, number: lot.number } });
     const { tree } = walk;
     const isKept = tree !== null && context.sending.entries().some(({ id }) => id === tree.checkId);
     if (isKept) keep(withoutTree(walk)); // the page was left between keeping the check and the next tree

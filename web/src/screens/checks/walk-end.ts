@@ -45,7 +45,7 @@ export function walkEnd({ lot, state, trees, far, isSecond, sentences, again, go
   return h(
     "section",
     { class: "walk-end" },
-    h("h2", {}, WALK.doneTitle),
+    h("h2", {}, trees.length === 0 ? WALK.nothingTitle : WALK.doneTitle),
     ...verdict,
     skipped.length === 0 ? null : h("div", {}, h("h3", {}, WALK.left), h("ul", { class: "plain-list" }, ...skipped)),
     h(

@@ -42,9 +42,9 @@ function photos({ check, row, position }: LotTree, { api }: Desk): HTMLElement |
   return h("span", { class: "tree-photos" }, ...links);
 }
 
-function dayOf({ check, not_judged }: LotTree): string {
+function dayOf({ check, not_judged }: LotTree): HTMLElement | string {
   const day = (check ?? not_judged)?.day ?? null;
-  return day === null ? "" : dayText(day);
+  return day === null ? "" : h("span", { class: "lot-day" }, dayText(day));
 }
 
 /** Return the table. */
