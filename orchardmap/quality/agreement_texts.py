@@ -19,15 +19,18 @@ _NO_FAULTY = message(
     "Neither called a tree faulty, so nothing is known of how far they agree on faulty trees."
 )
 _FEW = message("{trees} trees are few: look at the intervals before anything is concluded.")
+_UNNAMED = message("Trees with a second look that are left out, for it is not known who looked: {trees}. Choose a person before a tree is checked.")  # fmt: skip
 
 
-def agreement_texts(told: Agreement | None, *, language: str) -> list[str]:
+def agreement_texts(told: Agreement | None, *, unnamed: int = 0, language: str) -> list[str]:
     """Return what the agreement of auditors says, and what to do.
 
     Parameters
     ----------
     told : Agreement or None
         None where no tree was looked at twice.
+    unnamed : int
+        Trees with a second look that are in no pair, for it is not known who made one of the two.
     language : str
         ISO 639-1 code; English where it has no catalogue.
 
@@ -45,8 +48,13 @@ def agreement_texts(told: Agreement | None, *, language: str) -> list[str]:
     When one of the two called a tree faulty, the other did so too: 0 % of the time.
     Auditors differ on what is faulty. Let them look at some trees together, point by point.
     """
+    left_out = [translated(_UNNAMED, language).format(trees=unnamed)] if unnamed else []
     if told is None:
-        return [translated(_NONE, language)]
+        return left_out or [translated(_NONE, language)]
+    return _sentences(told, language) + left_out
+
+
+def _sentences(told: Agreement, language: str) -> list[str]:
     alike = translated(_ALIKE, language).format(
         alike=whole_text(round(told.percent.value * told.trees), language),
         trees=whole_text(told.trees, language),

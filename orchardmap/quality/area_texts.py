@@ -12,6 +12,7 @@ _ODDS = message("{faulty} of {checked} faulty; chance alone: 1 in {of}")
 _LESS = message("{faulty} of {checked} faulty; chance alone: less than 1 in {of}")
 _RECHECK = message("{odds}; of {checked} new trees {faulty} faulty")
 _LEVEL = message("Blocks with enough checks to look at: {blocks}. A farm without any weak area shows one 1 time in {of}, by chance alone. Of all areas shown, at most 1 in {of} is there by chance in the long run.")  # fmt: skip
+_LEVEL_ONE = message("One block has enough checks to look at. Without any weak area it shows one 1 time in {of}, by chance alone. Of all areas shown, at most 1 in {of} is there by chance in the long run.")  # fmt: skip
 _NO_BLOCKS = message("No block has enough checks, with faulty trees among them, to look for weak areas.")
 
 
@@ -69,7 +70,7 @@ def level_text(level: float, *, blocks: int, language: str) -> str:
     """
     if not blocks:
         return translated(_NO_BLOCKS, language)
-    return translated(_LEVEL, language).format(
+    return translated(_LEVEL if blocks > 1 else _LEVEL_ONE, language).format(
         blocks=whole_text(blocks, language),
         of=whole_text(_one_in(level), language),
     )

@@ -15,7 +15,7 @@ from orchardmap.quality.intervals import lot_faulty_interval, wilson_interval
 from orchardmap.quality.lot_trees import trees_by_row, trees_of
 from orchardmap.quality.plan import SamplingPlan
 from orchardmap.quality.stand_ins import AskedTrees, LeftOut, asked_trees
-from orchardmap.quality.switching import LotResult, Switching, lot_result, switched
+from orchardmap.quality.switching import STRICTNESS, LotResult, Switching, lot_result, switched
 from orchardmap.quality.verdict import LotVerdict, lot_verdict
 
 __all__ = ["Estimate", "Findings", "LotCheck", "PastLot", "estimate", "findings", "remembered"]
@@ -224,22 +224,29 @@ def remembered(lots: Iterable[PastLot], *, reduced_agreed: bool) -> Switching:
     Returns
     -------
     Switching
-        A lot drawn under another severity than the lots before it ask for (before they were decided, or because somebody
-        wanted it) tells nothing and is passed over. A lot drawn after a series was discontinued begins a new one, tightened.
+        A lot may have been drawn under another severity than the lots before it ask for: before they were decided, or because
+        somebody wanted a stricter one. One that was sent back counts all the same; one that was accepted counts unless it was
+        held to a milder plan. Lots of two promises have no severity and tell nothing. A lot drawn after a series was
+        discontinued begins a new one, tightened.
     """
     now = Switching()
     for lot in sorted(lots, key=lambda one: one.number):
         before = Switching("tightened") if now.inspection == "discontinued" else now
-        if isinstance(lot.plan, TablePlan) and lot.plan.severity != before.inspection:
+        if not isinstance(lot.plan, TablePlan):
             continue
-        now = switched(before, _result(lot), reduced_agreed=reduced_agreed)
+        is_milder = STRICTNESS[lot.plan.severity] < _strictness(before)
+        if not (lot.is_accepted and is_milder):
+            now = switched(before, _result(lot, lot.plan), reduced_agreed=reduced_agreed)
     return now
 
 
-def _result(lot: PastLot) -> LotResult:
-    if not isinstance(lot.plan, TablePlan):
-        return LotResult(lot.is_accepted)  # the score is one of the tables
-    plan = lot.plan
+def _strictness(before: Switching) -> int:
+    return STRICTNESS["tightened" if before.inspection == "discontinued" else before.inspection]
+
+
+def _result(lot: PastLot, plan: TablePlan) -> LotResult:
+    if not lot.is_accepted:
+        return LotResult(accepted=False)
     return lot_result(
         max(lot.lot_trees, 2), level=plan.level, aql=plan.aql, severity=plan.severity, faulty=lot.faulty
     )

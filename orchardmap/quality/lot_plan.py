@@ -27,6 +27,7 @@ _CHECKED = message(
     "Trees to check: {n} of {lot}. Faulty ones that may be: {accept}; from {reject} on the lot goes back."
 )
 _EVERY = message("Every one of the {lot} trees is checked. Faulty ones that may be: {accept}; from {reject} on the lot goes back.")  # fmt: skip
+_ONLY = message("The lot's only tree is checked; if it is faulty, the lot goes back.")
 _GAP = message("Trees to check: {n} of {lot}. Faulty ones that may be: {accept}; from {reject} on the lot goes back, and in between the next lot is checked as normal again.")  # fmt: skip
 _SEVERITIES = {
     "normal": message("Level {level}, {aql} faulty trees taken as good, normal inspection."),
@@ -74,7 +75,8 @@ def sized(plan: LotPlan, lot: int) -> SizedLot:
     Returns
     -------
     SizedLot
-        The tables begin at two trees: a single one is held to the plan of two. Where a lot is so small that the shares of
+        The tables begin at two trees: a single one is held to the plan of two. A lot of which every tree looked at is faulty goes
+        back, whatever they say of one as small. Where a lot is so small that the shares of
         two promises are as many trees, every tree is checked and as many may be faulty as the first share is.
 
     Raises
@@ -91,7 +93,9 @@ def sized(plan: LotPlan, lot: int) -> SizedLot:
         raise InputError("The lot has no tree.", where="lot")
     if isinstance(plan, TablePlan):
         found = sampling_plan(max(lot, 2), level=plan.level, aql=plan.aql, severity=plan.severity)
-        return SizedLot(lot, min(found.n, lot), found.accept, found.reject, found.code_letter)
+        n = min(found.n, lot)
+        reject = min(found.reject, n)
+        return SizedLot(lot, n, min(found.accept, reject - 1), reject, found.code_letter)
     if _is_too_small(plan, lot):
         accept = int(faulty_in_lot(plan.p1, lot))
         return SizedLot(lot, lot, accept, accept + 1, None)
@@ -137,7 +141,15 @@ def plan_text(plan: LotPlan, of: SizedLot, language: str, *, is_recheck: bool = 
     >>> plan_text(TablePlan("I", 4.0), sized(TablePlan("I", 4.0), 400), "en").split(". ")[0]
     'Trees to check: 20 of 400'
     """
-    words = _EVERY if of.n == of.lot else _CHECKED if of.reject == of.accept + 1 else _GAP
+    words = (
+        _ONLY
+        if of.lot == 1
+        else _EVERY
+        if of.n == of.lot
+        else _CHECKED
+        if of.reject == of.accept + 1
+        else _GAP
+    )
     counts = {"n": of.n, "lot": of.lot, "accept": of.accept, "reject": of.reject}
     asked = translated(words, language).format_map({
         name: whole_text(count, language) for name, count in counts.items()

@@ -37,6 +37,7 @@ _GONE = message("Trees of this lot that no longer stand as pruned by its crew: {
 _GONE_BLOCK = message("Trees of this lot that are no longer marked as pruned: {gone}. If they never were, cancel the lot and draw it again.")  # fmt: skip
 _PUT_RIGHT = message("Put right: all its trees were gone over again, and a new check accepted them.")
 _PART_SENT = message("Sent back so far: {told} of {trees} trees. The others wait: make a return of them too, or a manager cancels the lot if they may stay as they are.")  # fmt: skip
+_AFTER = message("Checks left out: {left_out}. They were made after their trees were gone over again and say nothing of this lot. Of one day nobody knows the hour: what was entered first is taken as done first.")  # fmt: skip
 _CANCELLED = message("Cancelled on {day}: {reason}")
 _CANCELLED_BY = message("Cancelled on {day} by {who}: {reason}")
 _CAME_TO: Mapping[LotVerdict, Sentence] = {
@@ -57,7 +58,7 @@ _INSPECTIONS: Mapping[Inspection, Sentence] = {
 }
 
 
-def lot_texts(lot: Lot, found: Findings[Check], *, gone: int, language: str) -> list[str]:
+def lot_texts(lot: Lot, found: Findings[Check], *, gone: int, left_out: int = 0, language: str) -> list[str]:
     """Return what there is to say of a lot that stands, the verdict first.
 
     Parameters
@@ -67,6 +68,8 @@ def lot_texts(lot: Lot, found: Findings[Check], *, gone: int, language: str) -> 
         What was found on its trees.
     gone : int
         Trees of the lot that stand no longer as pruned (by its crew): a mark was withdrawn, or credited to another crew.
+    left_out : int
+        Checks of its trees that were made after a return had them gone over again.
     language : str
         ISO 639-1 code; English where it has no catalogue.
 
@@ -77,6 +80,8 @@ def lot_texts(lot: Lot, found: Findings[Check], *, gone: int, language: str) -> 
     told = _verdict(lot, found)
     if whole := estimate(lot, found):
         told += _of_all_trees(found, whole, language)
+    if left_out:
+        told.append((_AFTER, {"left_out": left_out}))
     if gone and not found.is_decided:
         told.append((_GONE if lot.crew_id else _GONE_BLOCK, {"gone": gone}))
     said = [translated(words, language).format_map(_written(values, language)) for words, values in told]

@@ -34,7 +34,7 @@ def findings_json(conn: Connection, at: Moment, one: JudgedLot, language: str) -
     lot, found = one.lot, one.found
     brief = _brief(conn, lot)
     photos = check_photos.photo_ids(conn, [c.id for c in (*found.first.values(), *found.second.values())])
-    agreed = agreement_of_looks(read_two_looks(conn, at, [lot.block_id], lot_id=lot.id))
+    agreed = agreement_of_looks(read_two_looks(conn, at, [lot.block_id], lot_id=lot.id).pairs)
     words = {
         (one.row, one.position): one
         for one in unjudged_of(conn, lot.season_id, [lot.block_id])
@@ -54,7 +54,7 @@ def findings_json(conn: Connection, at: Moment, one: JudgedLot, language: str) -
         ],
         # as far as nothing stood in for any tree: further trees of the draw, in order
         "reserve": [list(tree) for tree in lot.reserve],
-        "walk": lot_walk(lot, row_lengths(conn, lot.block_id), _heard_reserve(lot, found)),
+        "walk": _told_walk(lot, found, row_lengths(conn, lot.block_id)),
         **_estimate_json(lot, found),
         "points": _points(brief, found, language) if brief else [],
         "brief": version_json(brief, clearance_m=farm_clearance_m(conn, lot.farm_id)) if brief else None,
@@ -66,6 +66,12 @@ def findings_json(conn: Connection, at: Moment, one: JudgedLot, language: str) -
 def _heard_reserve(lot: Lot, found: Findings[ReadCheck]) -> list[Tree]:
     """Return the further trees that the draw came to: those that stand in, and those that could not be judged either."""
     return [tree for tree in lot.reserve if tree in found.asked.called or tree in found.asked.left_out]
+
+
+def _told_walk(lot: Lot, found: Findings[ReadCheck], positions: dict[int, int]) -> list[Tree]:
+    """Return the trees that are told of in the order in which the tablet walks to them."""
+    told = {tree for _, tree, _ in _told_trees(lot, found)}
+    return [tree for tree in lot_walk(lot, positions, lot.reserve) if tree in told]
 
 
 def _told_trees(lot: Lot, found: Findings[ReadCheck]) -> list[tuple[int, Tree, bool]]:

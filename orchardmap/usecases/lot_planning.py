@@ -5,14 +5,14 @@ from datetime import date, datetime
 from typing import Any
 
 from orchardmap.errors import InputError, UnknownError
-from orchardmap.model.lot import SEVERITIES, LotPlan, Severity, TablePlan, TwoPoints
+from orchardmap.model.lot import LotPlan, Severity, TablePlan, TwoPoints
 from orchardmap.model.orchard import Block
 from orchardmap.quality.lot_plan import SizedLot, oc_points, plan_text, plan_to_json, risks, sized
 from orchardmap.quality.lot_words import inspection_text
 from orchardmap.quality.recheck_plan import recheck_sized
 from orchardmap.quality.stand_in_words import reserve_text
 from orchardmap.quality.stand_ins import reserve_size
-from orchardmap.quality.switching import Switching
+from orchardmap.quality.switching import STRICTNESS, Switching
 from orchardmap.store import farm as farm_store
 from orchardmap.store import farm_settings as setting_store
 from orchardmap.store import lots as lot_store
@@ -190,15 +190,18 @@ def _plan(asked: AskedTable | TwoPoints | None, own: LotPlan, least: Severity) -
     if asked is None:
         asked = AskedTable(own.level, own.aql) if isinstance(own, TablePlan) else own
     if isinstance(asked, TwoPoints):
+        if isinstance(own, TablePlan) and least == "tightened":
+            raise InputError(
+                "It has no severity; what became of the last lots asks for tightened inspection.",
+                where="plan.kind",
+                todo="Leave the plan out, or ask for one of the tables.",
+            )
         return asked
     severity = asked.severity or least
-    if _STRICTNESS[severity] < _STRICTNESS[least]:
+    if STRICTNESS[severity] < STRICTNESS[least]:
         raise InputError(
             f"It is {severity}; what became of the last lots asks for {least} inspection.",
             where="plan.severity",
             todo="Leave it out, or ask for a stricter one.",
         )
     return TablePlan(asked.level, asked.aql, severity)
-
-
-_STRICTNESS = {severity: ("reduced", "normal", "tightened").index(severity) for severity in SEVERITIES}

@@ -5,10 +5,11 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from orchardmap.model.lot import Lot
+from orchardmap.model.lot import Lot, TwoPoints
 from orchardmap.quality.lot_plan import SizedLot, oc_points, plan_text, plan_to_json, risks
 from orchardmap.quality.lot_words import cancelled_texts, inspection_text, lot_texts, return_texts
 from orchardmap.quality.stand_in_words import reserve_text
+from orchardmap.quality.switching import Switching
 from orchardmap.store import access, orchard
 from orchardmap.store import farm as farm_store
 from orchardmap.store import farm_settings as setting_store
@@ -63,8 +64,7 @@ def farm_lots(store: Store, farm_id: str, *, language: str, now: datetime) -> Js
         lots = lot_store.lots_of(conn, at.season.id)
         judged = _judged(conn, at, lots)
         told = _told(conn, at, judged, language)
-        is_agreed = setting_store.farm_settings(conn, farm_id).check_reduced_agreed == "yes"
-        known = memories(judged, reduced_agreed=is_agreed)
+        known = _memories(conn, farm_id, judged)
         waiting = waiting_trees(conn, at, lots, sorted(blocks))
     return {
         "season_id": at.season.id,
@@ -89,6 +89,14 @@ def farm_lots(store: Store, farm_id: str, *, language: str, now: datetime) -> Js
             if waiting[block].contested
         ],
     }
+
+
+def _memories(conn: Connection, farm_id: str, judged: Sequence[JudgedLot]) -> Mapping[str | None, Switching]:
+    """Return what is remembered of each crew's lots; nothing where the farm's plan is one that no lot before changes."""
+    settings = setting_store.farm_settings(conn, farm_id)
+    if isinstance(settings.lot_plan, TwoPoints):
+        return {}
+    return memories(judged, reduced_agreed=settings.check_reduced_agreed == "yes")
 
 
 def _judged(conn: Connection, at: Moment, lots: Sequence[Lot]) -> list[JudgedLot]:
@@ -145,7 +153,7 @@ def _sentences(
         on = lot.cancelled_at.astimezone(ZoneInfo(at.farm.time_zone)).date()
         by = "" if lot.cancelled_by is None else access.account(conn, lot.cancelled_by).name
         return cancelled_texts(lot, one.found, on=on, by=by, language=language)
-    sentences = lot_texts(lot, one.found, gone=gone, language=language)
+    sentences = lot_texts(lot, one.found, gone=gone, left_out=one.left_out, language=language)
     if back:
         sentences[1:1] = return_texts(
             trees=back.trees,

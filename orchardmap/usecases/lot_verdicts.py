@@ -1,6 +1,6 @@
 """The verdicts on lots, from the checks as they are read."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -19,6 +19,8 @@ class JudgedLot:
 
     lot: Lot
     found: Findings[ReadCheck]
+    left_out: int = 0
+    """Checks that name it and were made after a return had their trees gone over again."""
 
     @property
     def waits(self) -> bool:
@@ -36,11 +38,17 @@ def judged_lots(
     come to: later checks are left out.
     """
     of_lot: defaultdict[str | None, list[ReadCheck]] = defaultdict(list)
+    too_late: Counter[str | None] = Counter()
     for check in checks:
-        if not check.is_after_return:
+        if check.is_after_return:
+            too_late[check.lot_id] += 1
+        else:
             of_lot[check.lot_id].append(check)
     return [
-        JudgedLot(lot, findings(lot, _in_time(lot, of_lot[lot.id]), left_out.get(lot.id, {}))) for lot in lots
+        JudgedLot(
+            lot, findings(lot, _in_time(lot, of_lot[lot.id]), left_out.get(lot.id, {})), too_late[lot.id]
+        )
+        for lot in lots
     ]
 
 

@@ -22,6 +22,7 @@ class Recheck:
     lot_id: str
     number: int
     drawn_on: date
+    drawn_at: datetime
     verdict: Literal["accepted", "send_back"] | None
     """None while it is not decided."""
     checked_on: date | None
@@ -66,6 +67,7 @@ def _recheck(one: JudgedLot) -> Recheck:
         one.lot.id,
         one.lot.number,
         one.lot.opened_on,
+        one.lot.opened_at,
         None if verdict == "too_few" else verdict,
         day,
         made_at,

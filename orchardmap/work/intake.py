@@ -58,6 +58,7 @@ SET_ASIDE: Mapping[str, str] = {
 class LotPlace:
     """Where the trees of a lot stand that are to be checked."""
 
+    season_id: str
     block_id: str
     trees: frozenset[tuple[int, int]]
     """(row number, position) of those drawn, the extra ones too."""
@@ -251,7 +252,7 @@ def wrong_lot(check: Any, facts: Facts) -> str | None:  # noqa: ANN401 - a check
     if check.lot_id is None:
         return None
     lot = facts.lots.get(check.lot_id)
-    if lot is None or lot.block_id != check.block_id:
+    if lot is None or (lot.season_id, lot.block_id) != (check.season_id, check.block_id):
         return "unknown_lot"
     return None if (check.row, check.position) in lot.trees else "not_in_lot"
 

@@ -117,6 +117,7 @@ def test_a_level_out_of_range_is_refused(shared, is_problem, level):
 def test_a_farm_without_checks_has_no_weak_area_and_says_why(shared):
     told = weak_areas(shared)
     assert told["areas"] == []
+    assert told["looked_at"] == 0
     assert "No block has enough checks" in told["words"]
 
 

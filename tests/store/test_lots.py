@@ -33,6 +33,7 @@ from orchardmap.usecases import (
     packs,
     planting,
     recording,
+    return_telling,
     returning,
     settling,
 )
@@ -377,6 +378,19 @@ def test_two_of_five_sent_back_tighten_the_crews_next_lot_and_no_other_crews(sto
     assert draw(store, farm, 0).plan == TABLE
     lot_drawing.cancel_lot(store, second.id, reason="wrong block", now=NOW)
     assert memory(store, farm, 2) == "normal"
+
+
+def test_plans_of_two_promises_have_no_severity_to_tell_and_do_not_get_around_one(store, farm):
+    decided(store, farm, 10, good=False)
+    decided(store, farm, 11, good=False)
+    record(store, farm, farm.mark(14, 1, 60, crew=2))
+    with pytest.raises(InputError, match="asks for tightened inspection") as told:
+        draw(store, farm, 2, plan=TwoPoints(0.05, 0.95, 0.2, 0.1))
+    assert told.value.where == "plan.kind"
+    said: dict[str, float | str] = {"check_kind": "two_points", "check_p2_percent": 20}
+    farm_setting.save_settings(store, farm_id=farm.farm.id, changes=said, now=NOW)
+    assert memory(store, farm, 2) is None
+    assert draw(store, farm, 2).plan == TwoPoints(0.05, 0.95, 0.2, 0.1)
 
 
 def test_lots_are_planned_by_the_farms_settings_unless_said_otherwise(store, farm):
@@ -786,7 +800,10 @@ def test_a_lot_sent_back_stays_sent_back_whatever_its_trees_are_like_after_the_r
     marks = [farm.mark(row, return_id=asked.id, **ago(20)) for row in (1, 2)]
     record(store, farm, *marks)
     check(store, farm, lot)
-    assert (read(store, lot)["verdict"], read(store, lot)["faulty"]) == ("send_back", 3)
+    told = read(store, lot)
+    assert (told["verdict"], told["faulty"]) == ("send_back", 3)
+    assert told["sentences"][-1].startswith("Checks left out: 13. ")
+    assert told["sentences"][-1].endswith("what was entered first is taken as done first.")
     recording.record_withdrawals(
         store, farm_id=farm.farm.id, withdrawals=[withdrawal(one) for one in marks], sent_at=NOW, now=NOW
     )
@@ -799,3 +816,22 @@ def test_no_lot_is_drawn_in_a_season_that_is_closed(store, farm):
     with pytest.raises(InputError, match="season is closed") as told:
         draw(store, farm)
     assert told.value.where == "season"
+
+
+def test_what_happened_on_one_day_is_told_of_a_return_in_its_order(store, farm):
+    """New trees are looked at while the return waits, sent back, and gone over again before dinner."""
+    check(store, farm, draw(store, farm))
+    area = {"rows": [1, 1], "positions": [1, 60]}
+    asked = NewReturn(new_id(), farm.blocks[0].id, farm.crews[0].id, TODAY, area=area)
+    earlier = NOW - timedelta(minutes=50)
+    made = returning.make_return(store, farm_id=farm.farm.id, asked=asked, now=earlier)
+    new = NewLot(new_id(), wish(farm, None, return_id=made.id), 7)
+    record(store, farm, farm.mark(1, 1, 20, return_id=made.id, **ago(45)))
+    look = lot_drawing.draw_lot(store, farm_id=farm.farm.id, asked=new, now=NOW - timedelta(minutes=40))
+    check(store, farm, look, faulty=look.reject, **ago(30))
+    record(store, farm, farm.mark(1, 21, 60, return_id=made.id, **ago(20)))
+    history = return_telling.return_json(store, made.id, language="en", now=NOW)["history"]
+    assert [(one["what"], one["words"][-9:]) for one in history if one["what"] == "redone"] == [
+        ("redone", "20 trees."), ("redone", "40 trees."),
+    ]  # fmt: skip
+    assert [one["what"] for one in history] == ["made", "redone", "drawn", "verdict", "redone"]

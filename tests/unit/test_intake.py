@@ -83,7 +83,12 @@ def test_check_on_a_blank_or_by_a_stranger_is_set_aside():
 
 
 IN_LOTS = replace(
-    FACTS, lots={"l": LotPlace("b", frozenset({(1, 3), (1, 4)})), "far": LotPlace("x", frozenset({(1, 3)}))}
+    FACTS,
+    lots={
+        "l": LotPlace("s", "b", frozenset({(1, 3), (1, 4)})),
+        "far": LotPlace("s", "x", frozenset({(1, 3)})),
+        "old": LotPlace("before", "b", frozenset({(1, 3)})),
+    },
 )
 
 
@@ -96,6 +101,10 @@ IN_LOTS = replace(
         ({"lot_id": "l", "second": True}, None),
         ({"lot_id": "nobody's"}, "unknown_lot"),
         ({"lot_id": "far"}, "unknown_lot"),
+        (
+            {"lot_id": "old"},
+            "unknown_lot",
+        ),  # of another season: it would judge nothing, and count for weak areas
         ({"lot_id": "l", "position": 5}, "not_in_lot"),
         ({"lot_id": "l", "position": 4}, "no_tree_there"),  # drawn, and found to be a blank since
         ({"lot_id": "l", "position": 4, "verdict": None, "not_judged": "gone"}, None),

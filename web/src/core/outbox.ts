@@ -244,6 +244,14 @@ export function queueFile(entries: readonly Entry[], made_at: string, skew_s: nu
   return JSON.stringify({ format: "orchardmap-records", made_at, skew_s, records: entries }, null, 1);
 }
 
+/** A photo of a check that the service will never take. */
+export interface RefusedPhoto {
+  id: string;
+  checkId: string;
+  /** As the service said it. */
+  why: string;
+}
+
 export interface Tally {
   waiting: number;
   /** Not read yet by anybody here. */

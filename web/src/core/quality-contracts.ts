@@ -278,6 +278,8 @@ export interface WeakArea {
 export interface FarmWeakAreas {
   day: string;
   level: number;
+  /** Blocks with enough checks to look at. */
+  looked_at: number;
   /** What the level means. */
   words: string;
   areas: WeakArea[];

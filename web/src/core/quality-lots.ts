@@ -54,6 +54,17 @@ export function wanting({ wanting: told }: FarmLots, blocks: readonly BlockSumma
   return [...found].sort((a, b) => b.trees - a.trees || byCode({ code: a.block_code }, { code: b.block_code }));
 }
 
+/** Return the ids of the blocks in which a lot stands. */
+export function blocksWithLots(lots: readonly Lot[]): ReadonlySet<string> {
+  return new Set(lots.filter(({ cancelled }) => cancelled === null).map(({ block_id }) => block_id));
+}
+
+/** Return the blocks that are judged by drawn trees alone: checks of no lot, as they were made before there were lots. */
+export function judgedApart<Block extends Pick<BlockSummary, "id" | "drawn">>(blocks: readonly Block[], lots: readonly Lot[]): Block[] {
+  const withLots = blocksWithLots(lots);
+  return blocks.filter(({ id, drawn }) => drawn > 0 && !withLots.has(id));
+}
+
 /** Return the keys of the points that failed on any of the lot's trees, worst first. */
 export function failedKeys({ points }: Pick<FullLot, "points">): string[] {
   return points.filter(({ failed }) => failed > 0).map(({ key }) => key);

@@ -55,6 +55,8 @@ export const LOTS = {
   planFor: (what: string) => t("Plan a lot: {what}", { what }),
   open: t("Being checked"),
   noOpen: t("No lot waits for checks."),
+  apart: t("Checked without a lot"),
+  apartLead: t("These checks judge a block as a whole."),
   decided: t("Decided"),
   noDecided: t("No lot is decided yet."),
   cancelled: (n: number) => tn("{n} cancelled lot", "{n} cancelled lots", n),

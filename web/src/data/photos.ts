@@ -4,7 +4,7 @@
  * A database that was put back is offered them again, as it is offered the checks: a photo goes when its check does.
  */
 
-import type { Entry } from "../core/outbox";
+import type { Entry, RefusedPhoto } from "../core/outbox";
 import type { Base, Database, HeldPhoto } from "./database";
 import { Problem, sentence, type Request } from "./request";
 
@@ -18,6 +18,8 @@ export interface Photos {
   sweep(toCome: ReadonlySet<string>): Promise<void>;
   /** Send what can go now; tells how many photos of checks still wait. */
   send(): Promise<number>;
+  /** Return those that the service will never take, and why. */
+  refused(): Promise<RefusedPhoto[]>;
 }
 export interface PhotoTools {
   database: Database;
@@ -99,6 +101,9 @@ export function photosOf({ database, request, entries }: PhotoTools): Photos {
       const checks = new Set(entries().map(({ id }) => id));
       const lost = [...here].filter(([, { checkId, sent, refused }]) => sent === null && refused === "" && !checks.has(checkId) && !toCome.has(checkId));
       for (const [id] of lost) await remove(id);
+    },
+    async refused() {
+      return [...(await known())].flatMap(([id, { checkId, refused: why }]) => (why === "" ? [] : [{ id, checkId, why }]));
     },
     send() {
       running ??= run().finally(() => (running = null));

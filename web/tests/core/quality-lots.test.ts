@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { BlockSummary } from "../../src/core/contracts";
 import type { FullLot, LotTree } from "../../src/core/quality-contracts";
 import {
-  asWalked, crewOfArea, daysLater, failedKeys, failedRecheck, isBegun, isOver, isPartSent, lotsByState, returnsInOrder, wanting, wantsReturn,
+  asWalked, crewOfArea, daysLater, failedKeys, failedRecheck, isBegun, isOver, isPartSent, judgedApart, lotsByState, returnsInOrder, wanting, wantsReturn,
 } from "../../src/core/quality-lots";
 import { changedChecks, isOfChecks, typedSetting } from "../../src/core/quality-settings";
 import { needsOf } from "../../src/screens/overview/quality-needs";
@@ -85,6 +85,14 @@ describe("the list of returns", () => {
     expect(isOver(failed, [recheck])).toBe(false);
     expect(isOver(failed, [{ ...recheck, not_sent_back: 0 }])).toBe(true);
     expect(failedRecheck(returnOf(), [recheck])).toBeNull();
+  });
+});
+
+describe("blocks that were checked before there were lots", () => {
+  it("are told apart from those with lots and from those without any drawn tree; a cancelled lot judges nothing", () => {
+    const blocks = [{ id: "old", drawn: 20 }, { id: "new", drawn: 20 }, { id: "bare", drawn: 0 }, { id: "taken back", drawn: 8 }];
+    const lots = [lotOf({ block_id: "new" }), lotOf({ block_id: "taken back", cancelled: "drawn twice" })];
+    expect(judgedApart(blocks, lots).map(({ id }) => id)).toEqual(["old", "taken back"]);
   });
 });
 

@@ -95,6 +95,10 @@ describe("photos of checks", () => {
     expect(asked.map((one) => one.split(" ")[1])).toEqual(["/farms/f/photos/p3?check_id=p3"]);
     const [refused] = await photos.read(["p1"]);
     expect(refused?.refused).not.toBe("");
+    expect(await photos.refused()).toEqual([{ id: "p1", checkId: "p1", why: refused?.refused }]);
+    expect(await opened().refused(), "after a reload").toHaveLength(1);
+    await photos.remove("p1");
+    expect(await photos.refused()).toEqual([]);
   });
 
   it("that nobody wants are gone", async () => {

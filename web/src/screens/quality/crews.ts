@@ -61,5 +61,5 @@ export const showCrews: Part = (root, { api, context }) =>
   readingPart(
     root,
     () => api.crewQuality(context.farm.id),
-    (quality) => ({ cursor: null, content: told(quality) }),
+    (quality) => ({ cursor: quality.cursor, content: told(quality) }),
   );

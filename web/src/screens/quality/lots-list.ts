@@ -1,10 +1,10 @@
 /** The lots: what wants one now, those being checked, those decided, and how strictly each crew is checked. */
 
-import { isPartSent, wanting, lotsByState, wantsReturn } from "../../core/quality-lots";
+import { isPartSent, judgedApart, wanting, lotsByState, wantsReturn } from "../../core/quality-lots";
 import type { CrewMemory, Lot, WantingLot } from "../../core/quality-contracts";
 import { LOTS, QUALITY } from "../../core/quality-wording";
-import type { Overview } from "../../core/contracts";
-import { LOT_VERDICT } from "../../core/wording";
+import type { BlockSummary, Overview } from "../../core/contracts";
+import { LOT_VERDICT, lotWords } from "../../core/wording";
 import { trees } from "../../core/counted";
 import { h } from "../../ui/dom";
 import { pithPicture } from "../../ui/legend-signs";
@@ -96,6 +96,20 @@ function folded(words: string, lots: readonly Lot[], desk: Desk): HTMLElement | 
   return lots.length === 0 ? null : h("details", {}, h("summary", {}, words), lotList(lots, desk));
 }
 
+function apartSection(blocks: readonly BlockSummary[], { context, mayWrite }: Desk): HTMLElement | null {
+  if (blocks.length === 0) return null;
+  const lines = blocks.map((block) =>
+    h(
+      "li",
+      { class: "quality-line-head" },
+      mayWrite ? placeLink({ screen: "checks", block: block.id }, block.code, context.go) : block.code,
+      h("strong", {}, LOT_VERDICT[block.verdict]),
+      lotWords(block),
+    ),
+  );
+  return h("section", {}, h("h2", {}, LOTS.apart), h("p", {}, LOTS.apartLead), h("ul", { class: "plain-list" }, ...lines));
+}
+
 function memorySection(memory: readonly CrewMemory[]): HTMLElement | null {
   if (memory.length === 0) return null;
   const lines = memory.map(({ crew, inspection, words }) => line(crew === "" ? QUALITY.ofBlock : crew, LOTS.inspection[inspection], words));
@@ -137,6 +151,7 @@ export const showLots: Part = (root, desk) => {
             folded(LOTS.older(decided.length - DECIDED_SHOWN), decided.slice(DECIDED_SHOWN), desk),
             folded(LOTS.cancelled(cancelled.length), cancelled, desk),
           ),
+          apartSection(judgedApart(overview.blocks.filter(({ id: of }) => isShown({ block_id: of })), told.lots), desk),
           memorySection(told.memory),
           desk.isManager ? planSettings(desk) : null,
         ],

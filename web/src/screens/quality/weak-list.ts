@@ -3,6 +3,7 @@
 import { language } from "../../core/language";
 import type { FarmWeakAreas, WeakArea } from "../../core/quality-contracts";
 import { WEAK } from "../../core/quality-areas-wording";
+import { PART_WORD } from "../../core/quality-wording";
 import { fill, h } from "../../ui/dom";
 import { radioGroup } from "../../ui/field";
 import type { Context } from "../context";
@@ -43,7 +44,7 @@ function areaList(areas: readonly WeakArea[], desk: Desk): HTMLElement {
       },
     }),
   );
-  return h("div", { class: "areas" }, h("div", {}, ...cards), map);
+  return h("div", { class: "areas" }, h("div", {}, h("h2", { class: "unseen" }, PART_WORD.weak), ...cards), map);
 }
 
 /** Show the part. */
@@ -68,8 +69,10 @@ export const showWeakAreas: Part = (root, desk) => {
         content: [
           h("p", { class: "quality-lead" }, WEAK.lead),
           ofOneBlock(desk, "weak", overview.blocks),
-          levelChoice(told, changed),
-          areas.length === 0 ? h("p", {}, WEAK.none) : areaList(areas, desk),
+          // nothing to choose, and nothing to say of areas, where no block could be looked at
+          ...(told.looked_at === 0
+            ? paragraphs([told.words])
+            : [levelChoice(told, changed), areas.length === 0 ? h("p", {}, WEAK.none) : areaList(areas, desk)]),
         ],
       };
     },
