@@ -8,6 +8,7 @@ from orchardmap.locale.dates import date_text
 from orchardmap.locale.numbers import percent_text, whole_text
 from orchardmap.model.lot import Lot
 from orchardmap.quality.lot_findings import Check, Estimate, Findings, estimate
+from orchardmap.quality.stand_in_words import left_out_texts
 from orchardmap.quality.switching import Inspection, Switching
 from orchardmap.quality.verdict import LotVerdict
 
@@ -78,12 +79,13 @@ def lot_texts(lot: Lot, found: Findings[Check], *, gone: int, left_out: int = 0,
     """
     told = _verdict(lot, found)
     if whole := estimate(lot, found):
-        told += _of_all_trees(lot, found, whole, language)
+        told += _of_all_trees(found, whole, language)
     if left_out:
         told.append((_AFTER, {"left_out": left_out}))
     if gone and not found.is_decided:
         told.append((_GONE if lot.crew_id else _GONE_BLOCK, {"gone": gone}))
-    return [translated(words, language).format_map(_written(values, language)) for words, values in told]
+    said = [translated(words, language).format_map(_written(values, language)) for words, values in told]
+    return said + left_out_texts(lot, found, language)
 
 
 def _written(values: Mapping[str, object], language: str) -> dict[str, object]:
@@ -125,8 +127,8 @@ def _verdict(lot: Lot, found: Findings[Check]) -> list[Filled]:
         "faulty": found.faulty,
         "most": lot.reject - 1,
         "accept": lot.accept,
-        "n": lot.n,
-        "left": lot.n - found.checked,
+        "n": found.asked.needed,
+        "left": found.asked.needed - found.checked,
     }
     if found.verdict == "too_few":
         return [(_SO_FAR if found.checked else _NONE_YET, values)]
@@ -137,10 +139,12 @@ def _verdict(lot: Lot, found: Findings[Check]) -> list[Filled]:
     return told if found.is_complete else [*told, (_STOPPED, values)]
 
 
-def _of_all_trees(lot: Lot, found: Findings[Check], whole: Estimate, language: str) -> list[Filled]:
+def _of_all_trees(found: Findings[Check], whole: Estimate, language: str) -> list[Filled]:
     low, high = whole.lot_faulty
-    values: dict[str, object] = {"low": low, "high": high, "lot": lot.lot_trees}
-    told: list[Filled] = [(_EXACTLY if lot.n == lot.lot_trees else _BETWEEN if low else _AT_MOST, values)]
+    values: dict[str, object] = {"low": low, "high": high, "lot": whole.lot_trees}
+    told: list[Filled] = [
+        (_EXACTLY if found.checked == whole.lot_trees else _BETWEEN if low else _AT_MOST, values)
+    ]
     rows, worth = whole.by_rows, whole.effective_checks
     if worth is not None and round(worth) < found.checked and rows.low is not None and rows.high is not None:
         shares = {

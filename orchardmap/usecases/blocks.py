@@ -13,6 +13,7 @@ from orchardmap.model.orchard import Block, Row
 from orchardmap.model.returns import Stretch
 from orchardmap.store import closures, log, orchard
 from orchardmap.store import farm as farm_store
+from orchardmap.store.not_judged import Unjudged, unjudged_of
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.states import RowState
 from orchardmap.usecases.checked_trees import ReadCheck, point_words, read_checks
@@ -136,6 +137,7 @@ def states_json(
             "crews": crews,
             "runs": [],
             "checks": [],
+            "not_judged": [],
             "point_words": words.get(block_id, {}),
             "weak": weak.get(block_id, []),
             "closed": closed.get(block_id),
@@ -144,6 +146,8 @@ def states_json(
     }
     for s in found:
         told[s.block_id]["runs"] += _runs_json(s, waiting.get(s.block_id, ()), number)
+    for one in unjudged_of(conn, season_id, block_ids, until=at.until):
+        told[one.block_id]["not_judged"].append(_unjudged_line(one))
     for c in checks:
         name = auditors.get(c.auditor_id or "", "")
         told[c.block_id]["checks"].append(_check_line(c, name, is_past=is_past(c)))
@@ -162,6 +166,11 @@ def _runs_json(state: RowState, waiting: Sequence[Stretch], number: Mapping[str,
         ]
         for run, is_again in again_runs(state.row, state.runs, waiting)
     ]
+
+
+def _unjudged_line(one: Unjudged) -> list[Any]:
+    """Return a lot's tree that could not be judged as pages read it, by place."""
+    return [one.id, one.row, one.position, one.reason, one.day.isoformat(), one.lot_id]
 
 
 def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:

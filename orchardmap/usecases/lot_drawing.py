@@ -6,12 +6,13 @@ from datetime import datetime
 from orchardmap.errors import ConflictError, NotAllowedError
 from orchardmap.model.lot import Lot
 from orchardmap.quality.lot_findings import Findings
-from orchardmap.quality.lot_trees import draw
+from orchardmap.quality.lot_trees import draw, drawn_on
 from orchardmap.store import audit, log
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.brief_reading import held_briefs
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
+from orchardmap.usecases.left_out import trees_left_out
 from orchardmap.usecases.lot_planning import LotWish, Proposal, proposal
 from orchardmap.usecases.lot_verdicts import judged_lots
 from orchardmap.usecases.moments import moment_of_season
@@ -113,6 +114,7 @@ def _drawn(conn: Connection, asked: NewLot, made: Proposal, by: str | None) -> L
         holes=ground.holes,
         lot_trees=size.lot,
         trees=draw(ground.trees, size.n, extra=made.extra, seed=asked.seed),
+        reserve=drawn_on(ground.trees, size.n + made.extra, more=made.reserve, seed=asked.seed),
         return_id=asked.wish.return_id,
     )
 
@@ -186,4 +188,5 @@ def cancel_lot(
 
 def _found(conn: Connection, lot: Lot, now: datetime) -> Findings[ReadCheck]:
     at = moment_of_season(conn, lot.farm_id, lot.season_id, now)
-    return judged_lots([lot], read_checks(conn, at, [lot.block_id]))[0].found
+    checks = read_checks(conn, at, [lot.block_id])
+    return judged_lots([lot], checks, trees_left_out(conn, at, [lot]))[0].found

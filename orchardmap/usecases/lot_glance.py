@@ -8,6 +8,7 @@ from orchardmap.quality.verdict import LotVerdict, as_far_as_judged
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import Connection
 from orchardmap.usecases.checked_trees import ReadCheck
+from orchardmap.usecases.left_out import trees_left_out
 from orchardmap.usecases.lot_ground import waiting_trees
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots
 from orchardmap.usecases.lots_in_order import SentBack, lots_sent_back
@@ -52,7 +53,7 @@ def lot_figures(
     lots = [lot for lot in lot_store.lots_of(conn, at.season.id) if lot.stands and lot.opened_on <= at.day]
     if not lots:
         return {}
-    judged = judged_lots(lots, checks)
+    judged = judged_lots(lots, checks, trees_left_out(conn, at, lots))
     back = lots_sent_back(conn, at, judged, returns)
     of_block: defaultdict[str, list[JudgedLot]] = defaultdict(list)
     for one in judged:
@@ -72,7 +73,7 @@ def _figures(judged: Sequence[JudgedLot], is_past: Callable[[ReadCheck], bool]) 
     gone_over = sum(map(is_past, faulty))
     only = judged[0].lot if len(judged) == 1 else None
     return {
-        "must_check": sum(one.lot.n for one in judged),
+        "must_check": sum(one.found.asked.needed for one in judged),
         "may_fail": only.reject - 1 if only else None,
         "drawn": sum(one.found.checked for one in judged),
         "drawn_faulty": len(faulty) - gone_over,

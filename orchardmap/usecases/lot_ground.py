@@ -283,16 +283,18 @@ def waiting_trees(
 def trees_not_in(conn: Connection, at: Moment, lots: Sequence[Lot]) -> dict[str, int]:
     """Return how many trees of each lot stand no longer as pruned by its crew (or, without one, by anybody), by lot id.
 
-    The trees of a return were pruned by whoever it was: of a lot drawn over them any crew will do.
+    The trees of a return were pruned by whoever it was: of a lot drawn over them any crew will do. Blanks by now are told
+    of elsewhere: others stand in for them.
     """
     pruned = pruned_in(conn, at, sorted({lot.block_id for lot in lots})) if lots else {}
     gone: dict[str, int] = {}
     for lot in lots:
-        now = pruned[lot.block_id].trees
+        now, not_trees = pruned[lot.block_id].trees, pruned[lot.block_id].not_trees
         wanted = None if lot.return_id else lot.crew_id
         missing = object()
         gone[lot.id] = sum(
             (crew := now.get(tree, missing)) is missing or (wanted is not None and crew != wanted)
             for tree in trees_of(lot.eligible, lot.holes)
+            if tree not in not_trees
         )
     return gone

@@ -14,6 +14,7 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.brief_reading import held_briefs, version_json
 from orchardmap.usecases.checked_trees import read_checks
 from orchardmap.usecases.hazards import farm_clearance_m
+from orchardmap.usecases.left_out import trees_left_out
 from orchardmap.usecases.lot_findings_json import lot_walk, row_lengths
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots
 from orchardmap.usecases.moments import Moment, moment
@@ -90,7 +91,7 @@ def lots_to_take(
     if not standing:
         return LotsToTake(told, cancelled, ())
     blocks = sorted({lot.block_id for lot in standing})
-    judged = judged_lots(standing, read_checks(conn, at, blocks))
+    judged = judged_lots(standing, read_checks(conn, at, blocks), trees_left_out(conn, at, standing))
     since = at.today - timedelta(days=SECOND_LOOK_DAYS)
     decided = {one.lot.id: _decided_on(one) for one in judged}
     wanted = [one.lot for one in judged if (day := decided[one.lot.id]) is None or day > since]
@@ -130,5 +131,7 @@ def _lot_json(lot: Lot, positions: dict[int, int], brief: Json | None) -> Json:
     return {name: getattr(lot, name) for name in (*plain, "return_id")} | {
         "brief": brief,
         "trees": [list(tree) for tree in lot.trees],
-        "walk": [list(tree) for tree in lot_walk(lot, positions)],
+        # the tablet knows which of them stand in, and walks past the others
+        "reserve": [list(tree) for tree in lot.reserve],
+        "walk": [list(tree) for tree in lot_walk(lot, positions, lot.reserve)],
     }

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from orchardmap.model.lot import Lot, TwoPoints
 from orchardmap.quality.lot_plan import SizedLot, oc_points, plan_text, plan_to_json, risks
 from orchardmap.quality.lot_words import cancelled_texts, inspection_text, lot_texts, return_texts
+from orchardmap.quality.stand_in_words import reserve_text
 from orchardmap.quality.switching import Switching
 from orchardmap.store import access, orchard
 from orchardmap.store import farm as farm_store
@@ -15,7 +16,8 @@ from orchardmap.store import farm_settings as setting_store
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import read_checks
-from orchardmap.usecases.lot_findings_json import findings_json
+from orchardmap.usecases.left_out import trees_left_out
+from orchardmap.usecases.lot_findings_json import findings_json, not_judged_json
 from orchardmap.usecases.lot_ground import trees_not_in, waiting_trees
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots, memories
 from orchardmap.usecases.lots_in_order import SentBack, lots_sent_back
@@ -99,7 +101,8 @@ def _memories(conn: Connection, farm_id: str, judged: Sequence[JudgedLot]) -> Ma
 
 def _judged(conn: Connection, at: Moment, lots: Sequence[Lot]) -> list[JudgedLot]:
     blocks = sorted({lot.block_id for lot in lots})
-    return judged_lots(lots, read_checks(conn, at, blocks) if blocks else [])
+    checks = read_checks(conn, at, blocks) if blocks else []
+    return judged_lots(lots, checks, trees_left_out(conn, at, lots))
 
 
 def _told(conn: Connection, at: Moment, judged: Sequence[JudgedLot], language: str) -> list[Json]:
@@ -165,13 +168,15 @@ def _counted(one: JudgedLot, language: str) -> Json:
     lot, found = one.lot, one.found
     size = _size(lot)
     return {
-        "plan_words": plan_text(lot.plan, size, language, is_recheck=lot.return_id is not None),
+        "plan_words": plan_text(lot.plan, size, language, is_recheck=lot.return_id is not None)
+        + reserve_text(len(lot.reserve), language),
         "checked": found.checked,
         "faulty": found.faulty,
         "minor": found.minor,
         "meets": found.meets,
         "verdict": found.verdict,
         "is_decided": found.is_decided,
+        "not_judged": not_judged_json(found, language),
         "risks": risks(size, language),
     }
 

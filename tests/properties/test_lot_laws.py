@@ -1,5 +1,6 @@
 """Laws of lots: the draw is redone from what is kept, the order of checks changes nothing, and the memory goes by the rules."""
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
@@ -7,15 +8,25 @@ from itertools import pairwise
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
+from scipy.stats import binom, chi2
 
 from orchardmap.errors import InputError
-from orchardmap.model.lot import AQLS, LEVELS, SEVERITIES, Lot, TablePlan, TwoPoints
+from orchardmap.model.lot import AQLS, LEVELS, SEVERITIES, Lot, LotTree, TablePlan, TwoPoints
 from orchardmap.quality.intervals import lot_faulty_interval
 from orchardmap.quality.lot_findings import PastLot, estimate, findings, remembered
 from orchardmap.quality.lot_plan import oc_points, plan_from_json, plan_text, plan_to_json, sized
-from orchardmap.quality.lot_trees import draw, held_trees, pruned_trees, redrawn, runs_and_holes, trees_of
+from orchardmap.quality.lot_trees import (
+    draw,
+    drawn_on,
+    held_trees,
+    pruned_trees,
+    redrawn,
+    runs_and_holes,
+    trees_of,
+)
 from orchardmap.quality.lot_words import lot_texts
 from orchardmap.quality.passing import pass_chance
+from orchardmap.quality.stand_ins import asked_trees, reserve_size
 from orchardmap.quality.switching import LotResult, Switching, lot_result, switchings
 from orchardmap.quality.two_points import two_point_plan
 from orchardmap.work.settling import Run
@@ -88,11 +99,54 @@ def test_runs_and_holes_hold_the_trees_to_the_one(ground):
 def test_draw_is_redone_from_what_is_kept_and_spreads_over_the_lot_alone(ground, extra, seed):
     trees, not_trees = ground
     lot = made_lot(trees, not_trees, extra=extra, seed=seed)
-    assert redrawn(lot) == lot.trees == draw(list(trees)[::-1], lot.n, extra=extra, seed=seed)
+    assert redrawn(lot) == (lot.trees, ())
+    assert lot.trees == draw(list(trees)[::-1], lot.n, extra=extra, seed=seed)
     drawn = [(tree.row, tree.position) for tree in lot.trees]
     assert len(set(drawn)) == len(drawn) == min(lot.n + extra, len(trees))
     assert set(drawn) <= trees
     assert [tree.is_extra for tree in lot.trees] == [at >= lot.n for at in range(len(drawn))]
+
+
+@given(grounds, st.integers(0, 9), st.integers(0, 30), st.integers(0, 2**31 - 1))
+def test_further_trees_are_the_next_of_the_same_draw(ground, extra, more, seed):
+    """The draw goes on where it stopped: what was drawn stays, none comes twice, and none stands outside the lot."""
+    trees, not_trees = ground
+    lot = made_lot(trees, not_trees, extra=extra, seed=seed)
+    before = [(tree.row, tree.position) for tree in lot.trees]
+    further = drawn_on(list(trees)[::-1], len(before), more=more, seed=seed)
+    whole = draw(trees, len(trees), extra=0, seed=seed)
+    assert [*before, *further] == [(tree.row, tree.position) for tree in whole][: len(before) + more]
+    assert redrawn(replace(lot, reserve=further)) == (lot.trees, further)
+
+
+def test_reserve_is_rarely_used_up():
+    """Trees that cannot be judged come as they come (binomial): at 1 in 20 it runs out in fewer than 9 lots of 100."""
+    assert all(binom.sf(reserve_size(n), n + reserve_size(n), 0.05) < 0.09 for n in range(1, 501))
+    assert binom.sf(reserve_size(30) - 1, 30 + reserve_size(30) - 1, 0.05) > 0.09, "one fewer would not do"
+
+
+def test_every_tree_that_can_be_judged_is_as_likely_to_be_as_another():
+    """Of 240 trees 12 are dead: over many seeds the others are judged alike often, those beside a dead one too."""
+    trees = [(row, at) for row in range(1, 9) for at in range(1, 31)]
+    dead = {(1 + at % 8, 1 + (11 * at) % 29) for at in range(12)}
+    seeds, n, more = 1200, 20, 12
+    judged, beside = Counter(), Counter()
+    lot = made_lot(trees, n=n)
+    for seed in range(seeds):
+        drawn = drawn_on(trees, 0, more=n + more, seed=seed)
+        own = tuple(LotTree(*tree, False) for tree in drawn[:n])
+        found = asked_trees(replace(lot, trees=own, reserve=drawn[n:]), (), dict.fromkeys(dead, "gone"))
+        assert len(found.trees) == n
+        judged.update(found.trees)
+        beside.update((row, at + 1) if (row, at) in dead else (row, at) for row, at in drawn[:n])
+    expected = seeds * n / (len(trees) - len(dead))
+
+    def spread(counted):
+        return sum((counted[tree] - expected) ** 2 / expected for tree in trees if tree not in dead)
+
+    most = chi2.isf(1e-4, len(trees) - len(dead) - 1)
+    assert spread(judged) < most
+    assert spread(beside) > most, "were the next tree of the row looked at instead, that would be seen"
 
 
 def test_cancelled_lots_hold_nothing():

@@ -133,7 +133,7 @@ def test_draw_is_kept_to_the_letter_and_redone_from_what_is_kept_alone(store, fa
     assert kept == made
     assert [lot.number for lot in kept] == [1, 2, 3]
     for lot in kept:
-        assert redrawn(lot) == lot.trees
+        assert redrawn(lot) == (lot.trees, lot.reserve)
         assert {(tree.row, tree.position) for tree in lot.trees} <= trees(lot)
     assert made[0].holes == ((1, 5), (1, 6))
     assert [tree.is_extra for tree in made[0].trees] == [False] * made[0].n + [True] * 4
@@ -455,7 +455,9 @@ def test_packs_take_open_lots_and_those_decided_lately_and_tell_which_are_cancel
     (pack,) = packs.packs(store, farm.farm.id, [block], now=NOW)["blocks"]
     assert (pack["lots"], pack["lots_cancelled"]) == (told, answer["cancelled"])
     assert told[0]["trees"] == [list(tree) for tree in open_lot.trees]
-    assert sorted(map(tuple, told[0]["walk"])) == sorted((tree.row, tree.position) for tree in open_lot.trees)
+    assert told[0]["reserve"] == [list(tree) for tree in open_lot.reserve]
+    drawn = [(tree.row, tree.position) for tree in open_lot.trees]
+    assert sorted(map(tuple, told[0]["walk"])) == sorted([*drawn, *open_lot.reserve])
     for days, ids in ((13, [open_lot.id, done.id]), (14, [open_lot.id])):
         later = lot_packs.block_lots(store, block, now=NOW + timedelta(days=days))
         assert [one["id"] for one in later["lots"]] == ids
@@ -543,7 +545,7 @@ def test_trees_of_a_return_are_looked_at_closely_whatever_plan_is_asked_for(stor
     assert "at least 30 of them, or all" in told["plan_words"]
     again = draw(store, farm, None, return_id=asked.id, plan=AskedTable("S-1", 4.0))
     assert (again.n, again.accept, again.reject) == (32, 3, 4)
-    assert redrawn(again) == again.trees
+    assert redrawn(again) == (again.trees, again.reserve)
     assert "at least 30 of them, or all" in read(store, again)["plan_words"]
     assert "at least 30" not in read(store, lot)["plan_words"]
 

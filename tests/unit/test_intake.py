@@ -107,6 +107,8 @@ IN_LOTS = replace(
         ),  # of another season: it would judge nothing, and count for weak areas
         ({"lot_id": "l", "position": 5}, "not_in_lot"),
         ({"lot_id": "l", "position": 4}, "no_tree_there"),  # drawn, and found to be a blank since
+        ({"lot_id": "l", "position": 4, "verdict": None, "not_judged": "gone"}, None),
+        ({"lot_id": "l", "position": 5, "verdict": None, "not_judged": "gone"}, "not_in_lot"),
         ({"lot_id": "nobody's", "row": 9}, "unknown_row"),
     ],
 )
@@ -238,8 +240,8 @@ def test_content_hashes_of_version_0_1_stay_what_they_were():
     )
 
 
-def test_lot_findings_and_second_look_are_of_the_content_where_there_are_any():
-    """So a check without them is known again when it is sent under a newer version, and none of the three can be changed unseen."""
+def test_lot_findings_second_look_and_why_none_are_of_the_content_where_there_are_any():
+    """So a check without them is known again when it is sent under a newer version, and none of the four can be changed unseen."""
     findings = (("limb-count", 22.0), ("stubs", True))
     said = [
         CHECK,
@@ -250,6 +252,8 @@ def test_lot_findings_and_second_look_are_of_the_content_where_there_are_any():
         replace(CHECK, findings=(("limb-count", 23.0), ("stubs", True))),
         replace(CHECK, second=True),
         replace(CHECK, second=False),
+        replace(CHECK, verdict=None, not_judged="gone"),
+        replace(CHECK, verdict=None, not_judged="other"),
     ]
     assert len({content_hash(one) for one in said}) == len(said)
 

@@ -5,7 +5,8 @@ import type { LotVerdict, TreeVerdict } from "./contracts";
 import { t, tn } from "./language";
 import { inHundred, measure } from "./numbers";
 import { COMPASS } from "./rows-wording";
-import type { SkipReason } from "./walk-standing";
+import type { Tree } from "./sample-trees";
+import type { LeftOut } from "./stand-ins";
 import type { Way } from "./walk-way";
 
 /** Beyond it nobody needs to know how far. */
@@ -45,7 +46,13 @@ export const WALK = {
   skipped: (place: string, reason: string) => t("Left out. {place}: {reason}.", { place, reason }),
   notJudged: t("Cannot be judged"),
   whyNot: t("Why can this tree not be judged?"),
-  whyNotHint: t("No check is made of it, and no other tree takes its place. It stands at the end of the walk; the lot stays one tree short until somebody can judge it."),
+  whyNotHint: t("The manager reads why, and the next tree of the draw stands in for it. If it can be judged after all, “All trees” leads back to it."),
+  whyNotSecond: t("No check is made of it, and no other tree takes its place. It stands at the end of the walk."),
+  unjudged: (place: string, reason: string) => t("Written down. {place}: {reason}.", { place, reason }),
+  standsInNext: (place: string) => t("{place} stands in for it.", { place }),
+  noneStandsIn: t("No drawn tree is left to stand in for it."),
+  standsIn: t("It stands in for a tree that could not be judged."),
+  short: t("Too few of the drawn trees can be judged. See whether one of those below can be after all; if not, the manager cancels the lot and draws it again."),
   back: t("Back"),
   noBrief: t("No brief is published for this lot: give the verdict on the whole tree."),
   noPoints: t("The brief of this lot has no point to check: give the verdict on the whole tree."),
@@ -94,11 +101,12 @@ export const WALK = {
   agreed: (n: number) => tn("1 tree has a second look.", "{n} trees have a second look.", n),
 } as const;
 
-export const SKIP: Record<SkipReason, string> = {
+export const SKIP: Record<LeftOut, string> = {
   gone: t("The tree is not there, or dead"),
   unreachable: t("I cannot get to it"),
   not_pruned: t("It is not pruned yet"),
   other: t("Something else"),
+  blank: t("No tree stands there by now"),
 };
 
 const LOT: Record<LotVerdict, string> = {
@@ -113,15 +121,21 @@ export function lotVerdictWords(verdict: LotVerdict): string {
 }
 
 /** Say what a verdict on a lot rests on. */
-export function lotReasons(lot: { n: number; accept: number; reject: number }, far: { checked: number; faulty: number }): string {
-  const { checked, faulty } = far;
+export function lotReasons(lot: { accept: number; reject: number }, far: { checked: number; needed: number; faulty: number }): string {
+  const { checked, needed, faulty } = far;
   return t("{checked} of {n} drawn trees checked, {faulty} faulty. Accepted with at most {accept} faulty, sent back from {reject} on.", {
     checked,
     faulty,
-    n: lot.n,
+    n: needed,
     accept: lot.accept,
     reject: lot.reject,
   });
+}
+
+/** Say that a tree is not judged, and which one stands in; null where none is left, undefined where none has to. */
+export function unjudgedWords({ row, position }: Tree, reason: LeftOut, standsIn: Tree | null | undefined): string {
+  const next = standsIn === undefined ? "" : standsIn === null ? WALK.noneStandsIn : WALK.standsInNext(WALK.place(standsIn.row, standsIn.position));
+  return [WALK.unjudged(WALK.place(row, position), SKIP[reason]), next].filter((part) => part !== "").join(" ");
 }
 
 /** Say that a verdict stands before the walk is done; nothing otherwise. */

@@ -194,6 +194,9 @@ export type CheckLine = [
   // not said by an older service, and `failed` of a check of this device's own not before the service has answered
   lotId?: string | null, failed?: string[], isPast?: boolean, isSecond?: boolean,
 ];
+/** Why a lot's tree could not be judged. */
+export type NotJudged = "gone" | "unreachable" | "not_pruned" | "other";
+export type UnjudgedLine = [id: string, row: number, position: number, reason: NotJudged, day: string, lotId: string];
 export interface BlockState {
   id: string;
   day: string;
@@ -201,6 +204,8 @@ export interface BlockState {
   crews: { id: string; name: string }[];
   runs: Run[];
   checks: CheckLine[];
+  /** Trees of lots that could not be judged; not said by an older service. */
+  not_judged?: UnjudgedLine[];
   /** What the points say, in English, whose keys stand under `failed`; not said by an older service. */
   point_words?: Record<string, string>;
   closed: ClosedUntil | null;
@@ -324,7 +329,7 @@ export interface Withdrawal {
 }
 /** Key of a point of the brief, and what was found on the tree: yes or no, or a number in the point's unit. */
 export type Finding = [key: string, found: number | boolean];
-export interface Check {
+interface AnyCheck {
   id: string;
   season_id: string;
   block_id: string;
@@ -332,20 +337,27 @@ export interface Check {
   position: number;
   auditor_id?: string;
   day: string;
-  verdict: TreeVerdict;
   drawn: boolean;
   note?: string;
-  /** The brief, and its version, that the tree was judged by. */
+  /** The brief, and its version, that the tree was judged by, or would have been. */
   brief_id?: string;
   brief_version?: number;
+  device_id?: string;
+  device_at: string;
+}
+export interface Check extends AnyCheck {
+  verdict: TreeVerdict;
   /** The lot that the tree was drawn for. */
   lot_id?: string;
   /** Point by point; one that could not be judged is left out. */
   findings?: Finding[];
   /** A second look, by another auditor: it judges no lot. */
   second?: true;
-  device_id?: string;
-  device_at: string;
+}
+/** A check of a lot's tree that could not be judged: it has no verdict, and the next tree of the draw stands in. */
+export interface UnjudgedCheck extends AnyCheck {
+  not_judged: NotJudged;
+  lot_id: string;
 }
 /** People and hours of a crew on one day, entered at knock-off. */
 export interface CrewDay {

@@ -1,6 +1,7 @@
 /** Spot checks on the wire: plans, lots, returns and weak areas, as the service tells and takes them. */
 
 import type { BriefVersion, PointClass } from "./brief-contracts";
+import type { LeftOut } from "./stand-ins";
 import type { Lonlat, LotVerdict, TreeVerdict } from "./contracts";
 import type { Agreement } from "./crew-contracts";
 
@@ -61,6 +62,8 @@ export interface Lot {
   meets: number;
   verdict: LotVerdict;
   is_decided: boolean;
+  /** Trees that could not be judged, by reason; not said by an older service. */
+  not_judged?: { reason: LeftOut; words: string; trees: number }[];
   sentences: string[];
   /** Ids of the returns made from it. */
   returns: string[];
@@ -89,6 +92,9 @@ export interface LotTree {
   row: number;
   position: number;
   is_extra: boolean;
+  /** It stands in for a tree that cannot be judged. */
+  stands_in?: boolean;
+  not_judged?: { reason: LeftOut; words: string; day: string | null; auditor_id: string | null; note: string } | null;
   check: LotCheck | null;
   second: LotCheck | null;
 }
@@ -102,6 +108,8 @@ export interface LotPoint {
 export interface FullLot extends Lot {
   oc: OcPoint[];
   trees: LotTree[];
+  /** Further trees, in the order of the draw: the next one stands in where one cannot be judged. */
+  reserve?: [row: number, position: number][];
   /** All trees in walking order. */
   walk: [row: number, position: number][];
   interval: { wilson: Span; lot_faulty: Span; confidence: number } | null;
@@ -162,6 +170,8 @@ export interface PlannedLot {
   code_letter: string | null;
   /** Trees drawn besides. */
   extra: number;
+  /** Further trees, in case some cannot be judged. */
+  reserve?: number;
   oc: OcPoint[];
   risks: string[];
   runs: TreeRun[];
@@ -192,6 +202,9 @@ export interface LotPack extends LotName {
   return_id: string | null;
   /** In the order of the draw. */
   trees: [row: number, position: number, isExtra: boolean][];
+  /** Further trees, in that order too: the next one stands in where one cannot be judged. None in lots drawn before there were such. */
+  reserve?: [row: number, position: number][];
+  /** All of these, further ones too. */
   walk: [row: number, position: number][];
 }
 

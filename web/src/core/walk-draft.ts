@@ -2,9 +2,9 @@
 
 import type { Point } from "./brief-contracts";
 import { failedPoints, treeVerdict } from "./check-scoring";
-import type { Finding, TreeVerdict } from "./contracts";
+import type { Finding, NotJudged, TreeVerdict } from "./contracts";
 import { treeKey, type Tree } from "./sample-trees";
-import type { Skipped, SkipReason } from "./walk-standing";
+import type { Skipped } from "./walk-standing";
 
 export interface TreeDraft extends Tree {
   /** The id that its check will have: one that is in the outbox already was kept before the page died. */
@@ -83,15 +83,15 @@ export function withoutTree(walk: WalkDraft): WalkDraft {
   return { ...walk, tree: null, last: tree === null ? last : { row: tree.row, position: tree.position } };
 }
 
-/** Return the walk with its tree left out: nobody judges it, and the lot stays short of it. */
-export function withSkipped(walk: WalkDraft, reason: SkipReason): WalkDraft {
+/** Return the walk of a second look with its tree passed by. */
+export function withSkipped(walk: WalkDraft, reason: NotJudged): WalkDraft {
   const { tree, skipped } = walk;
   if (tree === null) return walk;
   const { row, position } = tree;
   return { ...withoutTree(walk), skipped: [...skipped.filter((one) => treeKey(one) !== treeKey(tree)), { row, position, reason }] };
 }
 
-/** Return the walk with a tree that was left out taken up again. */
+/** Return the walk of a second look with a tree that was passed by taken up again. */
 export function withBack(walk: WalkDraft, tree: Tree): WalkDraft {
   return { ...walk, skipped: walk.skipped.filter((one) => treeKey(one) !== treeKey(tree)) };
 }

@@ -22,6 +22,7 @@ import type {
   Role,
   Season,
   TreeCount,
+  UnjudgedCheck,
   Variety,
   Who,
   Withdrawal,
@@ -39,7 +40,7 @@ const LONG_LIMIT_MS = 60_000;
 export type Records = { schema?: number } & (
   | { kind: "marks"; values: Mark[] }
   | { kind: "withdrawals"; values: Withdrawal[] }
-  | { kind: "checks"; values: Check[] }
+  | { kind: "checks"; values: (Check | UnjudgedCheck)[] }
   | { kind: "crew_days"; values: CrewDay[] }
   | { kind: "tree_counts"; values: TreeCount[] }
 );

@@ -18,7 +18,7 @@ describe("two tablets on one lot", () => {
     const own: CheckLine[][] = [[], []];
     for (let step = 0; step < Math.floor(walk.length / 2); step += 1) {
       [even, odd].forEach((of, who) => {
-        const next = walkStanding(of ?? lot, own[who] ?? [], []).next;
+        const next = walkStanding(of ?? lot, own[who] ?? [], new Map()).next;
         if (next === null) throw new Error("the walk ended early");
         seen.push(`${next.row}:${next.position}`);
         own[who]?.push(check([next.row, next.position]));

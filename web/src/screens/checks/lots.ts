@@ -4,6 +4,7 @@ import type { BriefVersion } from "../../core/brief-contracts";
 import { CHECKS } from "../../core/checks-wording";
 import { WALK } from "../../core/check-walk-wording";
 import type { BlockLots, LotPack } from "../../core/quality-contracts";
+import { leftOutOf } from "../../core/stand-ins";
 import { lotSoFar } from "../../core/walk-standing";
 import { lotsToWalk } from "../../core/walks-here";
 import { SHELL } from "../../core/wording";
@@ -30,11 +31,12 @@ export async function blockLots({ api }: Context, block: string): Promise<BlockL
 }
 
 /** Return what to walk: the lot asked for, else the first open one that is not decided, else the first one; null where none is open. */
-export function firstToWalk(lots: readonly LotPack[], state: BlockReading["state"], today: string, asked: string | undefined): Going {
+export function firstToWalk(lots: readonly LotPack[], { state, shape }: BlockReading, today: string, asked: string | undefined): Going {
   const { open, earlier } = lotsToWalk(lots, today);
   const wanted = lots.find(({ id }) => id === asked);
   if (wanted !== undefined) return { lot: wanted, isSecond: earlier.includes(wanted) };
-  const lot = open.find((one) => lotSoFar(one, state.checks).verdict === "too_few") ?? open[0];
+  const isOpen = (lot: LotPack): boolean => lotSoFar(lot, state.checks, leftOutOf(lot, state.not_judged ?? [], shape.rows)).verdict === "too_few";
+  const lot = open.find(isOpen) ?? open[0];
   return lot === undefined ? null : { lot, isSecond: false };
 }
 
@@ -53,7 +55,7 @@ export function showLots(root: HTMLElement, context: Context, given: { reading: 
     shown = STILL;
     if (to === null) {
       const { open, earlier } = lotsToWalk(lots, today);
-      const back = open[0] === undefined ? null : { label: WALK.backToWalk, run: () => void go(firstToWalk(lots, reading.state, today, undefined)) };
+      const back = open[0] === undefined ? null : { label: WALK.backToWalk, run: () => void go(firstToWalk(lots, reading, today, undefined)) };
       shown = showTreeChecks(root, context, reading, seasonId, { back, earlier: earlierLots(earlier, lookAgain) });
       return;
     }

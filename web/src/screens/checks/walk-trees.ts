@@ -19,15 +19,15 @@ export interface TreesHear {
 export function walkTrees(trees: readonly WalkTree[], begun: ReadonlySet<string>, { chosen, turn, back }: TreesHear): HTMLElement {
   const button = (words: string, click: () => void): HTMLElement => h("button", { type: "button", on: { click } }, words);
   const line = (tree: WalkTree): HTMLElement => {
-    const { row, position, check, skipped } = tree;
-    const standing = check !== null ? TREE_VERDICT[check[3]] : begun.has(treeKey(tree)) ? WALK.begun : skipped !== null ? SKIP[skipped] : WALK.open;
+    const { row, position, check, leftOut } = tree;
+    const standing = check !== null ? TREE_VERDICT[check[3]] : begun.has(treeKey(tree)) ? WALK.begun : leftOut !== null ? SKIP[leftOut] : WALK.open;
     return h(
       "li",
       {},
       h(
         "button",
-        { type: "button", "data-open": String(check === null), on: { click: () => chosen(tree) } },
-        check === null ? h("span", { class: "walk-no-bud" }) : budPicture(check[3]),
+        { type: "button", "data-open": String(check === null && leftOut === null), on: { click: () => chosen(tree) } },
+        check !== null ? budPicture(check[3]) : leftOut === null ? h("span", { class: "walk-no-bud" }) : h("span", { class: "walk-not-judged", "aria-hidden": "true" }, "×"),
         h("span", {}, h("strong", {}, WALK.place(row, position)), h("br"), standing),
       ),
     );
