@@ -28,11 +28,15 @@ def cluster() -> Iterator[Cluster]:
 
 
 @pytest.fixture(params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
-def store_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+def store_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """The address of a database without any farm, on each engine in turn."""
     if request.param == "sqlite":
-        return ready_sqlite(tmp_path / "store.sqlite")
-    return ready_postgis(request.getfixturevalue("cluster"))
+        yield ready_sqlite(tmp_path / "store.sqlite")
+        return
+    cluster: Cluster = request.getfixturevalue("cluster")
+    url = ready_postgis(cluster)
+    yield url
+    cluster.drop(url)
 
 
 @pytest.fixture

@@ -101,7 +101,9 @@ def test_a_weak_area_is_found_offline_sent_back_gone_over_again_and_cleared(
         prune_row(service, planted, row)
     shape = service.get(f"/blocks/{planted['block']}/shape")
 
-    def map_shows(areas: int, places: Sequence[tuple[int, float, float]], *colours: str, but: str = "") -> None:
+    def map_shows(
+        areas: int, places: Sequence[tuple[int, float, float]], *colours: str, but: str = ""
+    ) -> None:
         """The map comes to show so many weak areas, and within so many pixels of places these colours but not that one."""
         spots = [(*at_position(planted, shape, row, position), reach) for row, position, reach in places]
         wait_for_colours(desk, spots, areas=areas, all_of=colours, none_of=[but])
