@@ -151,6 +151,7 @@ def test_a_weak_area_is_found_offline_sent_back_gone_over_again_and_cleared(
     picture(desk, "path-return")
 
     # the crew's tablet shows it, and one tap a row marks it
+    tablet.goto("about:blank")  # no page asks for anything while nobody is signed in
     service.pair(tablet, planted["farm"], planted["crews"][0])
     tablet.goto(f"{service.address}/rows?block={planted['block']}")
     tablet.get_by_role("button", name="Read", exact=True).tap()
@@ -171,6 +172,7 @@ def test_a_weak_area_is_found_offline_sent_back_gone_over_again_and_cleared(
     trees = recheck["walk"]
     assert all(is_weak(*tree) for tree in trees)
     check_clean(service, planted, recheck, trees[:-BY_HAND])
+    tablet.goto("about:blank")
     service.pair(tablet, planted["farm"], None, "auditor")
     open_checks(tablet, service, planted)
     left = [tree for tree in recheck["trees"] if [tree["row"], tree["position"]] in trees[-BY_HAND:]]
