@@ -71,7 +71,8 @@ def modelled(lot: dict[str, Any], said: list[tuple[str, list[int], str]]) -> dic
     standing = [
         (check_id, *next(iter(found))) for check_id, found in sorted(contents.items()) if len(found) == 1
     ]
-    checks, words = {}, {}
+    checks: dict[tuple[int, int], str] = {}
+    words: dict[tuple[int, int], str] = {}
     for _, row, position, word in standing:  # all of one moment: the greatest id is the last
         (words if word in WORDS else checks)[row, position] = word
     case = {

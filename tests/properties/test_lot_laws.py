@@ -130,7 +130,8 @@ def test_every_tree_that_can_be_judged_is_as_likely_to_be_as_another():
     trees = [(row, at) for row in range(1, 9) for at in range(1, 31)]
     dead = {(1 + at % 8, 1 + (11 * at) % 29) for at in range(12)}
     seeds, n, more = 1200, 20, 12
-    judged, beside = Counter(), Counter()
+    judged: Counter[tuple[int, int]] = Counter()
+    beside: Counter[tuple[int, int]] = Counter()
     lot = made_lot(trees, n=n)
     for seed in range(seeds):
         drawn = drawn_on(trees, 0, more=n + more, seed=seed)

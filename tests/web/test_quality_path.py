@@ -175,8 +175,8 @@ def test_a_weak_area_is_found_offline_sent_back_gone_over_again_and_cleared(
     tablet.goto("about:blank")
     service.pair(tablet, planted["farm"], None, "auditor")
     open_checks(tablet, service, planted)
-    left = [tree for tree in recheck["trees"] if [tree["row"], tree["position"]] in trees[-BY_HAND:]]
-    order = walk_order(tablet, recheck | {"trees": left})
+    by_hand = [tree for tree in recheck["trees"] if [tree["row"], tree["position"]] in trees[-BY_HAND:]]
+    order = walk_order(tablet, recheck | {"trees": by_hand})
     walk(tablet, order, of=len(trees), is_faulty=lambda *_: False)
     expect(tablet.locator(".walk-verdict")).to_have_text("Accepted")
     expect(tablet.locator(".queue-line")).to_contain_text("All sent.")

@@ -18,10 +18,10 @@ export const QUEUE = {
   allSent: t("All sent."),
   waiting: (n: number) => tn("{n} record waits on this tablet, safe.", "{n} records wait on this tablet, safe.", n),
   photos: (n: number) => tn("1 photo waits on this tablet, safe.", "{n} photos wait on this tablet, safe.", n),
-  photosRefused: (n: number) => tn("1 photo refused by the service; kept on this tablet.", "{n} photos refused by the service; kept on this tablet.", n),
+  photosRefused: (n: number) => tn("1 photo refused by the service.", "{n} photos refused by the service.", n),
   dropPhotos: t("Delete the refused photos"),
   photoOf: (check: string) => t("Photo of: {check}", { check }),
-  photoOfGone: t("Photo of a check that is no longer on this tablet"),
+  photoOfGone: t("Photo of a check that is gone"),
   sending: t("Sending…"),
   heard: (moment: string) => t("Last heard from the service {moment}.", { moment }),
   heardNever: t("Not heard from the service yet."),
@@ -86,7 +86,7 @@ export const PARTS: Record<Exclude<EntryState, "sent">, { title: string; todo: s
 /** What the list says of photos. */
 export const REFUSED_PHOTOS = {
   title: t("Photos refused by the service"),
-  todo: t("Their checks count without them. Tell the manager what it says here, take new ones if you are at the tree, and delete these."),
+  todo: t("Their checks count. Tell the manager, take new ones at the tree, and delete these."),
 };
 
 export const HINDRANCE: Record<Hindrance, string> = {

@@ -16,7 +16,8 @@ import { QUALITY_NEEDS } from "../../src/core/quality-needs-wording";
 import * as QUALITY_WORDS from "../../src/core/quality-wording";
 import { TIMING } from "../../src/core/timing-wording";
 import { WEATHER_NEEDS } from "../../src/core/weather-needs-wording";
-import { blockVerdict, lotWords, OVERVIEW, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
+import { OVERVIEW } from "../../src/core/overview-wording";
+import { blockVerdict, lotWords, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
 
 /** Return every fixed sentence of a part of the catalogue. */
 function sentences(value: unknown): string[] {

@@ -2,7 +2,7 @@
 
 import type { Figures, Season } from "../../core/contracts";
 import { count, dayText, percent } from "../../core/numbers";
-import { OVERVIEW } from "../../core/wording";
+import { OVERVIEW } from "../../core/overview-wording";
 import { h } from "../../ui/dom";
 
 function figure(large: string, ...lines: string[]): HTMLElement {

@@ -2,7 +2,8 @@
 
 import type { Overview } from "../../core/contracts";
 import type { Place } from "../../core/place";
-import { OVERVIEW, SCREEN_WORD } from "../../core/wording";
+import { OVERVIEW } from "../../core/overview-wording";
+import { SCREEN_WORD } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import type { Context } from "../context";
 

@@ -3,7 +3,8 @@
 import type { Overview } from "../../core/contracts";
 import { language } from "../../core/language";
 import { roleAt } from "../../core/who";
-import { OVERVIEW, SHELL } from "../../core/wording";
+import { OVERVIEW } from "../../core/overview-wording";
+import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { dayField } from "../../ui/field";
