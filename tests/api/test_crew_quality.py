@@ -173,7 +173,7 @@ def test_second_looks_by_nobody_known_are_left_out_and_told(twice):
     hand_in(service.store, farm, again)
     told = agreement(service)
     assert (told["trees"], told["words"][0], told["words"][-1]) == (
-        1, "1 of 1 trees were judged alike (100%).", left_out.format(2),
+        1, "1 of 1 trees were judged alike (100\xa0%).", left_out.format(2),
     )  # fmt: skip
 
 

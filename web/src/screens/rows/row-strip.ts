@@ -163,7 +163,7 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
       box.dataset["done"] = String(isDone);
       againTap.hidden = again === 0;
       const words = now.crews.length === 0 ? AGAIN.row(again) : AGAIN.rowOf(again, now.crews.join(", "));
-      againTap.textContent = words;
+      againTap.textContent = again === 0 ? "" : words;
       againTap.setAttribute("aria-label", AGAIN.rowLabel(row.n, words));
       drawTally();
       draw();
