@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -85,3 +86,14 @@ def store(store_url: str) -> Iterator[Store]:
 def python() -> str:
     """The interpreter that the tests run in."""
     return sys.executable
+
+
+@pytest.fixture(scope="module", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
+def shared_store(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
+    """One open store of each engine for all tests of a file that keep to farms of their own."""
+    if request.param == "sqlite":
+        url = ready_sqlite(tmp_path_factory.mktemp("shared") / "store.sqlite")
+    else:
+        url = ready_postgis(request.getfixturevalue("cluster"))
+    with closing(open_store(url)) as made:
+        yield made

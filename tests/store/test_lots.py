@@ -1,6 +1,5 @@
 """Lots on both engines: drawn from what was pruned since the last one, drawn again from what is kept, judged by their plan alone."""
 
-from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
 
@@ -18,7 +17,6 @@ from orchardmap.quality.lot_trees import redrawn, trees_of
 from orchardmap.quality.plan import sampling_plan
 from orchardmap.store import audit, briefs
 from orchardmap.store import lots as lot_store
-from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.store.tables import seasons
 from orchardmap.usecases import (
     brief_publishing,
@@ -48,15 +46,10 @@ from small_farm import NOW, POSITIONS, TODAY, small_farm, withdrawal
 TABLE = TablePlan("I", 4.0)
 
 
-@pytest.fixture(scope="module", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
-def store(request, tmp_path_factory):
+@pytest.fixture(scope="module")
+def store(shared_store):
     """One store of each engine for all tests here; each has a farm of its own in it."""
-    if request.param == "sqlite":
-        url = sqlite_url(tmp_path_factory.mktemp("lots") / "store.sqlite")
-    else:
-        url = request.getfixturevalue("cluster").new_database()
-    with closing(open_store(url)) as made:
-        yield made
+    return shared_store
 
 
 @pytest.fixture

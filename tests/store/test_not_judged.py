@@ -1,6 +1,5 @@
 """Trees of a lot that cannot be judged, on both engines: the next of the draw stands in, and nothing else counts them."""
 
-from contextlib import closing
 from dataclasses import replace
 
 import pytest
@@ -10,7 +9,6 @@ from orchardmap.quality.lot_trees import redrawn
 from orchardmap.store import log
 from orchardmap.store import lots as lot_store
 from orchardmap.store.lot_tables import lots as lot_table
-from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import (
     blocks,
     counting,
@@ -26,15 +24,10 @@ from orchardmap.usecases.planting import new_id
 from small_farm import NOW, TODAY, small_farm
 
 
-@pytest.fixture(scope="module", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
-def store(request, tmp_path_factory):
+@pytest.fixture(scope="module")
+def store(shared_store):
     """One store of each engine for all tests here; each has a farm of its own in it."""
-    if request.param == "sqlite":
-        url = sqlite_url(tmp_path_factory.mktemp("lots") / "store.sqlite")
-    else:
-        url = request.getfixturevalue("cluster").new_database()
-    with closing(open_store(url)) as made:
-        yield made
+    return shared_store
 
 
 @pytest.fixture

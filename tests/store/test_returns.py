@@ -1,7 +1,6 @@
 """Returns on both engines: made over what is pruned, answered by marks in any order, confirmed by a check; history is kept."""
 
 import random
-from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
 
@@ -14,7 +13,6 @@ from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.model.returns import Stretch
 from orchardmap.model.work import RecordSettlement
 from orchardmap.store import audit, log
-from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import blocks, folding, glance, packs, recording, return_telling, returning, settling
 from orchardmap.usecases.history import progress
 from orchardmap.usecases.planting import new_id
@@ -26,15 +24,10 @@ DUE = TODAY + timedelta(days=7)
 LATER = NOW + timedelta(days=1)
 
 
-@pytest.fixture(scope="module", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
-def store(request, tmp_path_factory):
+@pytest.fixture(scope="module")
+def store(shared_store):
     """One store of each engine for all tests here; each has a farm of its own in it."""
-    if request.param == "sqlite":
-        url = sqlite_url(tmp_path_factory.mktemp("returns") / "store.sqlite")
-    else:
-        url = request.getfixturevalue("cluster").new_database()
-    with closing(open_store(url)) as made:
-        yield made
+    return shared_store
 
 
 @pytest.fixture

@@ -49,6 +49,7 @@ export const OVERVIEW = {
     all === 0
       ? t("No block has a verdict yet.")
       : t("Blocks accepted: {accepted} of {all}.", { accepted: count(accepted), all: count(all) }),
+  sentBack: (n: number) => (n === 0 ? "" : t("To send back: {n}.", { n: count(n) })),
   inPart: (n: number) => (n === 0 ? "" : t("Accepted as far as judged: {n}.", { n: count(n) })),
   tooFew: (n: number) => (n === 0 ? "" : t("Too few checks: {n}.", { n: count(n) })),
   treesChecked: (n: number) => tn("tree checked.", "trees checked.", n),

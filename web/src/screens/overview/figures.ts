@@ -46,12 +46,13 @@ function checkedFigure({ checked, meets, minor, faulty, gone_over = 0, drawn, dr
     percent(meets, checked - gone_over),
     OVERVIEW.meet,
     OVERVIEW.meetCount(meets, checked - gone_over),
+    OVERVIEW.lots(lots.accepted, all),
+    OVERVIEW.sentBack(lots.send_back),
+    OVERVIEW.inPart(lots.accepted_in_part),
+    OVERVIEW.tooFew(lots.too_few),
     OVERVIEW.faults(minor, faulty),
     OVERVIEW.goneOver(gone_over),
     OVERVIEW.drawn(drawn, drawn_faulty + faulty_gone_over),
-    OVERVIEW.lots(lots.accepted, all),
-    OVERVIEW.inPart(lots.accepted_in_part),
-    OVERVIEW.tooFew(lots.too_few),
   );
 }
 
