@@ -57,6 +57,8 @@ export function apiOf(request: Request) {
     farms: () => request<{ farms: FarmName[] }>("/farms"),
     addFarm: (farm: { name: string; time_zone: string }) => post<FarmName>("/farms", farm),
     farm: (farm: string) => request<Farm>(`/farms/${one(farm)}`),
+    /** The farm after something was saved: what this device kept of it is older, so it is not taken for being quicker. */
+    farmSaved: (farm: string) => request<Farm>(`/farms/${one(farm)}`),
     addSeason: (farm: string, season: { name: string; opens_on: string; must_finish_on: string }) =>
       post<Season>(`/farms/${one(farm)}/seasons`, season),
     addCrew: (farm: string, crew: { name: string; method: Method }) =>

@@ -35,6 +35,8 @@ const PATIENCE_MS = 3_000;
 /** After one answer that was late the next readings wait for a part of that only: a service that is back answers within it, and is believed. */
 const IMPATIENT_MS = 15_000;
 const IMPATIENT_SHARE = 0.1;
+/** After something was saved the service is known to be there: it is waited for as long as a request may take. */
+const SAVED_MS = 10_000;
 const LATE = Symbol("late");
 /** What is taken from the ground. */
 interface FromGround<Value> extends Kept<Value> {
@@ -50,6 +52,7 @@ export function groundedApi(tools: GroundedTools): Api {
     keep: (value: Value) => Promise<void>,
     held: () => Promise<FromGround<Value> | null>,
     read = tools.read,
+    patience = now() < impatientUntil ? patience_ms * IMPATIENT_SHARE : patience_ms,
   ): Promise<Value> => {
     const shown = ({ value, madeAt, isOfEarlierSeason = false }: FromGround<Value>): Value => {
       read({ asOf: madeAt, isOfEarlierSeason });
@@ -61,9 +64,8 @@ export function groundedApi(tools: GroundedTools): Api {
       return value;
     });
     asking.catch(() => undefined); // when it comes too late, nobody waits for it
-    const wait = now() < impatientUntil ? patience_ms * IMPATIENT_SHARE : patience_ms;
     try {
-      const first = await Promise.race([asking, new Promise<typeof LATE>((done) => setTimeout(() => done(LATE), wait))]);
+      const first = await Promise.race([asking, new Promise<typeof LATE>((done) => setTimeout(() => done(LATE), patience))]);
       if (first !== LATE) {
         read({ asOf: null, isOfEarlierSeason: false });
         return first;
@@ -91,6 +93,7 @@ export function groundedApi(tools: GroundedTools): Api {
     log,
     who: () => either(api.who, ground.keepWho, async () => today(await ground.who(), now)),
     farm: (id) => either(() => api.farm(id), ground.keepFarm, () => ground.farm(id)),
+    farmSaved: (id) => either(() => api.farmSaved(id), ground.keepFarm, () => ground.farm(id), tools.read, SAVED_MS),
     overview: (farm, day) =>
       either(() => api.overview(farm, day), ground.keepOverview, async () => {
         const [kept, of] = await Promise.all([ground.overview(farm), ground.farm(farm)]);

@@ -412,6 +412,18 @@ describe("reading", () => {
     await expect(api.overview("f", "2026-01-12")).rejects.toMatchObject({ status: 401 });
   });
 
+  it("the farm that was saved a moment ago is waited for, however late earlier answers were", async () => {
+    const late = <Value>(value: Value) => new Promise<Value>((done) => setTimeout(() => done(value), 60));
+    const slow = { ...service.api, farm: async () => late(farm), farmSaved: async () => late({ ...farm, name: "Renamed" }) };
+    const ground = await open();
+    await ground.keepFarm({ ...farm, name: "Before" });
+    const api = groundedApi({ ...offline(ground), api: slow });
+    expect((await api.farm("f")).name).toBe("Before");
+    expect((await api.farmSaved("f")).name).toBe("Renamed");
+    const lost = groundedApi({ ...offline(ground), api: { ...slow, farmSaved: async () => Promise.reject(noAnswer()) } });
+    expect((await lost.farmSaved("f")).name).toBe("Renamed");
+  });
+
   it("an own check is not lost where the log is newer than the state, and one of another season is left out", async () => {
     const check = { id: "k", kind: "checks", farmId: "f", state: "sent", acked_cursor: 6, epoch: "e1", record: { season_id: "s" }, subject: { block: "b1", row: 1, position: 2 } } as unknown as Entry;
     const before = { ...check, id: "before", state: "waiting", record: { season_id: "s0" } } as unknown as Entry;
