@@ -50,9 +50,11 @@ types: .venv/.dev
 web-test: web/node_modules/.made
 	cd web && npm test
 
+# Files of tests go where no disk is written to, if 4 GB are free there; what Python compiles is kept: tests start many processes.
+TEST_FILES = $(shell df -Pk /dev/shm 2>/dev/null | awk 'NR == 2 && $$4 > 4000000 { print "TMPDIR=/dev/shm" }')
 # one worker more than two cores: tests of pages and services spend half of their time waiting
 py-test: .venv/.dev web/dist/index.html
-	$(BIN)/pytest -n $$(( $$(nproc) < 4 ? 3 : 4 )) --dist loadfile
+	$(TEST_FILES) PYTHONDONTWRITEBYTECODE= $(BIN)/pytest -n $$(( $$(nproc) < 4 ? 3 : 4 )) --dist loadfile --no-loadscope-reorder
 
 bench: .venv/.dev
 	for script in rows map_payload whole_farm fold weak_areas farm_areas draw; do $(BIN)/python bench/$$script.py || exit 1; done

@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Iterator
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -16,6 +17,40 @@ settings.register_profile("suite", deadline=None, max_examples=60, print_blob=Tr
 settings.load_profile("suite")
 
 
+LONG = [
+    "web/test_offline_day.py",
+    "api/test_ingest_model.py",
+    "store/test_migration_kill.py",
+    "api/test_access_table.py",
+    "web/test_two_tablets.py",
+    "demo/test_demo_build.py",
+    "web/test_tablet_rows.py",
+    "web/test_main_path.py",
+    "faults/test_kill.py",
+    "web/test_quality_path.py",
+    "web/test_tablet_screens.py",
+    "web/test_double_taps.py",
+    "properties/test_merge_machine.py",
+    "web/test_briefs.py",
+    "api/test_error_shape.py",
+    "web/test_people.py",
+    "web/test_not_saved.py",
+    "faults/test_starved.py",
+    "project/test_wheel.py",
+]
+"""Files of some twenty seconds and more. They begin first, so that no worker goes on alone with one at the end."""
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the long files first (`make py-test` keeps pytest-xdist from ordering files by how many tests they have)."""
+    folder = Path(__file__).parent
+    place = {folder / name: at for at, name in enumerate(LONG)}
+    missing = [str(path) for path in place if not path.is_file()]
+    if missing:
+        raise pytest.UsageError(f"LONG of tests/conftest.py names what is not there: {missing}")
+    items.sort(key=lambda item: place.get(item.path, len(LONG)))
+
+
 @pytest.fixture(scope="session")
 def cluster() -> Iterator[Cluster]:
     """One PostgreSQL for all tests; a missing one fails them, it does not skip them."""
@@ -28,11 +63,15 @@ def cluster() -> Iterator[Cluster]:
 
 
 @pytest.fixture(params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
-def store_url(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+def store_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
     """The address of a database without any farm, on each engine in turn."""
     if request.param == "sqlite":
-        return ready_sqlite(tmp_path / "store.sqlite")
-    return ready_postgis(request.getfixturevalue("cluster"))
+        yield ready_sqlite(tmp_path / "store.sqlite")
+        return
+    cluster: Cluster = request.getfixturevalue("cluster")
+    url = ready_postgis(cluster)
+    yield url
+    cluster.drop(url)
 
 
 @pytest.fixture
@@ -47,3 +86,14 @@ def store(store_url: str) -> Iterator[Store]:
 def python() -> str:
     """The interpreter that the tests run in."""
     return sys.executable
+
+
+@pytest.fixture(scope="module", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
+def shared_store(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Store]:
+    """One open store of each engine for all tests of a file that keep to farms of their own."""
+    if request.param == "sqlite":
+        url = ready_sqlite(tmp_path_factory.mktemp("shared") / "store.sqlite")
+    else:
+        url = ready_postgis(request.getfixturevalue("cluster"))
+    with closing(open_store(url)) as made:
+        yield made

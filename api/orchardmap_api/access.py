@@ -18,7 +18,7 @@ from orchardmap_api.denials import Denials
 from orchardmap_api.dependencies import Now, ServiceStore
 
 __all__ = [
-    "OPEN", "READERS", "AnyCaller", "Confirmed", "FarmCaller", "FarmSender", "NamedRoles", "account_only", "device_only", "every_route",
+    "OPEN", "READERS", "AnswersForFarm", "AnyCaller", "Confirmed", "FarmCaller", "FarmSender", "NamedRoles", "account_only", "device_only", "every_route",
     "known", "makes_farms", "needs", "refuse_unguarded",
 ]  # fmt: skip
 
@@ -199,6 +199,10 @@ def _sender(request: Request) -> Sender:
     return Sender(caller.id, crew_id, is_tablet=caller.device is not None)
 
 
+def _answers_for_farm(request: Request) -> bool:
+    return _let_in(request).grants[request.state.farm_id].role == "manager"
+
+
 def _named_roles(request: Request) -> tuple[str, ...] | None:
     return whoami.named_roles(_let_in(request), request.state.farm_id)
 
@@ -209,6 +213,8 @@ Confirmed = Annotated[Callable[[], None], Depends(_confirmed)]
 """Called by a route that needs a password given lately for some of what may be asked: it refuses where it was not."""
 FarmSender = Annotated[Sender, Depends(_sender)]
 """Who hands records in; only with ``needs(...)``."""
+AnswersForFarm = Annotated[bool, Depends(_answers_for_farm)]
+"""Whether who was let in is a manager there, for what an auditor may do as well but not always; only with ``needs(...)``."""
 NamedRoles = Annotated[tuple[str, ...] | None, Depends(_named_roles)]
 """Roles of the people whose names the caller may know, None for all; only with ``needs(...)``."""
 

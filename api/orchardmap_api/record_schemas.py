@@ -10,6 +10,7 @@ from typing import Annotated, Any, ClassVar, Literal, Self
 from pydantic import BaseModel, ConfigDict, Field, StrictBool, StrictInt, StringConstraints, model_validator
 from pydantic.functional_validators import AfterValidator
 
+from orchardmap.model.check import NotJudged, TreeVerdict
 from orchardmap.model.tree_count import CountedThing
 from orchardmap_api.schemas import At, Body, Day, Id, Text, clean
 from orchardmap_api.upcasting import upcast_batch
@@ -115,7 +116,7 @@ FindingBody = tuple[PointKey, StrictBool | Found]
 
 
 class CheckBody(Record):
-    """A check."""
+    """A check: of a tree that was judged, or of a lot's tree that could not be."""
 
     season_id: Id
     block_id: Id
@@ -123,7 +124,7 @@ class CheckBody(Record):
     position: Stretch
     auditor_id: Id | None = None
     day: Day
-    verdict: Literal["meets", "minor", "faulty"]
+    verdict: TreeVerdict | None = None
     drawn: StrictBool = False
     note: Text = ""
     brief_id: Id | None = None
@@ -131,6 +132,18 @@ class CheckBody(Record):
     lot_id: Id | None = None
     findings: Annotated[tuple[FindingBody, ...], Field(max_length=MOST_FINDINGS)] | None = None
     second: StrictBool | None = None
+    not_judged: NotJudged | None = None
+
+    @model_validator(mode="after")
+    def _judged_or_not(self) -> Self:
+        if self.not_judged is None:
+            if self.verdict is None:
+                raise ValueError("needs a verdict, or why the tree could not be judged")
+        elif self.verdict is not None or self.findings is not None:
+            raise ValueError("a tree that could not be judged has neither verdict nor findings")
+        elif self.lot_id is None or self.second:
+            raise ValueError("only a first look at a lot's tree says that it could not be judged")
+        return self
 
 
 class CrewDayBody(Record):

@@ -11,6 +11,7 @@ version  since         what changed
 3        0.2           a check may name the brief and its version that it was judged by
 4        0.2           tree counts
 5        0.2           a check may name its lot, say what was found point by point, and that it is a second look
+6        0.2           a check of a lot's tree may say why it could not be judged, and then has no verdict
 =======  ============  ====================================================================================
 """
 
@@ -24,7 +25,7 @@ __all__ = ["RECORD_KINDS", "UPCASTERS", "WIRE_VERSION", "upcast_batch", "upcast_
 Json = dict[str, Any]
 Upcaster = Callable[[str, Json], Json]
 
-WIRE_VERSION = 5
+WIRE_VERSION = 6
 RECORD_KINDS = frozenset({"marks", "withdrawals", "checks", "crew_days", "tree_counts"})
 
 
@@ -48,7 +49,12 @@ def _from_4(_kind: str, record: Json) -> Json:
     return dict(record)
 
 
-UPCASTERS: Mapping[int, Upcaster] = {1: _from_1, 2: _from_2, 3: _from_3, 4: _from_4}
+def _from_5(_kind: str, record: Json) -> Json:
+    # a tree of version 5 that could not be judged has no record: the tablet left it out and told nobody
+    return dict(record)
+
+
+UPCASTERS: Mapping[int, Upcaster] = {1: _from_1, 2: _from_2, 3: _from_3, 4: _from_4, 5: _from_5}
 """Version -> the step from it to the next."""
 
 

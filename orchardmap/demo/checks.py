@@ -8,6 +8,7 @@ from datetime import datetime
 import numpy as np
 from numpy.typing import NDArray
 
+from orchardmap.demo.hindrances import Hindrance
 from orchardmap.demo.ids import uuid7
 from orchardmap.demo.season import HOURS_A_DAY, moment
 from orchardmap.demo.work import CrewAtWork
@@ -201,6 +202,28 @@ class Judged:
     findings: tuple[Finding, ...]
     is_second: bool
     """A second look."""
+
+
+def unjudged(
+    lot: Lot,
+    tree: tuple[int, int],
+    auditor_id: str,
+    *,
+    why: Hindrance,
+    at: datetime,
+    rng: np.random.Generator,
+) -> Check:
+    """Return the record of a lot's tree that could not be judged, as the auditor's tablet made it."""
+    reason, note = why
+    made = check_made(
+        (lot.season_id, lot.block_id, *tree),
+        auditor_id,
+        verdict="meets",
+        at=at,
+        rng=rng,
+        judged=Judged(lot, (), is_second=False),
+    )
+    return replace(made, verdict=None, findings=None, not_judged=reason, note=note)
 
 
 def check_made(

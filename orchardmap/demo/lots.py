@@ -1,20 +1,21 @@
 """How the work of the invented farm was judged: a lot of each crew's trees once a week, walked by the two auditors."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
 from itertools import groupby
 
 import numpy as np
 
-from orchardmap.demo.checks import Judged, Patch, check_made, verdict_of
+from orchardmap.demo.checks import Judged, Patch, check_made, unjudged, verdict_of
 from orchardmap.demo.findings import findings_of, serious_points
+from orchardmap.demo.hindrances import hindered_trees, tour
 from orchardmap.demo.ids import uuid7
 from orchardmap.demo.season import moment
 from orchardmap.demo.work import CrewAtWork
 from orchardmap.model.brief import BriefVersion
 from orchardmap.model.check import Check, Finding, TreeVerdict
-from orchardmap.model.lot import Lot
+from orchardmap.model.lot import Lot, Tree
 from orchardmap.model.returns import Return
 from orchardmap.store import briefs, orchard
 from orchardmap.store import lots as lot_store
@@ -62,6 +63,8 @@ class Inspected:
     rng: np.random.Generator
     checks: list[Check] = field(default_factory=list)
     lots: list[Lot] = field(default_factory=list)
+    read: dict[tuple[str, int], BriefVersion] = field(default_factory=dict)
+    """Versions of briefs that were needed so far."""
 
     def week(self, monday: date) -> None:
         """Draw a lot of what every crew pruned in each of its blocks up to the week before, and check them all."""
@@ -72,9 +75,9 @@ class Inspected:
         for turn, (block_id, crew_id) in enumerate(self._wanting(drawn_at, LEAST_LOT)):
             lot = self._drawn(LotWish(block_id, crew_id, until_day=monday - timedelta(days=1)), drawn_at)
             first, second = _pair(self.season.auditor_ids, turn)
-            self._walk(lot, first, monday, hours)
+            made = self._walk(lot, first, monday, hours)
             if len(self.lots) % SECOND_LOOK_EVERY == 0:
-                self._walk(lot, second, monday, hours, first_looks=self.checks[-len(lot.trees) :])
+                self._look_again(lot, made, second, monday, hours)
 
     def today(self, today: date) -> None:
         """Draw two lots this morning, or now if it is earlier, of the crews with most trees that wait; one of them is begun."""
@@ -104,8 +107,8 @@ class Inspected:
             found = waiting_trees(conn, at, lot_store.lots_of(conn, self.season.season_id), ids)
         counted = [
             (trees, block_id, crew_id)
-            for block_id, of_crews in found.items()
-            for crew_id, trees in of_crews.items()
+            for block_id, waiting in found.items()
+            for crew_id, trees in waiting.of_crews.items()
             if crew_id is not None and trees >= least
         ]
         return [(block_id, crew_id) for _, block_id, crew_id in sorted(counted, key=lambda one: -one[0])]
@@ -121,46 +124,80 @@ class Inspected:
         return lot
 
     def _walk(
-        self,
-        lot: Lot,
-        auditor_id: str,
-        day: date,
-        hours: dict[str, float],
-        *,
-        most: int | None = None,
-        first_looks: Sequence[Check] = (),
-    ) -> None:
-        """Check a lot's trees in walking order, as far as the clock lets, and hand the checks in as each day ends."""
+        self, lot: Lot, auditor_id: str, day: date, hours: dict[str, float], *, most: int | None = None
+    ) -> list[Check]:
+        """Check a lot's trees in walking order, as far as the clock lets, and others where some cannot be judged."""
         with self.store.read() as conn:
             walk = lot_walk(lot, row_lengths(conn, lot.block_id))[:most]
-            brief = briefs.version(conn, lot.brief_id or "", lot.brief_version or 0)
-        seen_before = {(check.row, check.position): check.verdict for check in first_looks}
+        hindered = hindered_trees(lot)
+        trees = tour(lot, walk, hindered) if most is None else walk
         made = []
-        for tree, at in zip(walk, _moments(day, auditor_id, hours, self.rng), strict=False):
+        for tree, at in self._until_now(trees, auditor_id, day, hours):
+            if tree in hindered:
+                made.append(unjudged(lot, tree, auditor_id, why=hindered[tree], at=at, rng=self.rng))
+            else:
+                verdict = self._verdict(lot, tree)
+                made.append(self._judged(lot, tree, auditor_id, verdict=verdict, at=at))
+        self._hand_in(made)
+        return made
+
+    def _look_again(
+        self, lot: Lot, first: Sequence[Check], auditor_id: str, day: date, hours: dict[str, float]
+    ) -> None:
+        """Look at a lot's trees a second time, those that were judged."""
+        judged = {(one.row, one.position): one.verdict for one in first if one.verdict is not None}
+        made = []
+        for tree, at in self._until_now(judged, auditor_id, day, hours):
+            verdict = self._verdict(lot, tree) if self.rng.random() < OTHER_EYES else judged[tree]
+            made.append(self._judged(lot, tree, auditor_id, verdict=verdict, at=at, is_second=True))
+        self._hand_in(made)
+
+    def _until_now(
+        self, trees: Iterable[Tree], auditor_id: str, day: date, hours: dict[str, float]
+    ) -> Iterator[tuple[Tree, datetime]]:
+        """Yield tree after tree with the moment when an auditor is done with it, as far as the clock lets."""
+        for tree, at in zip(trees, _moments(day, auditor_id, hours, self.rng), strict=False):
             if at > self.season.now:
-                break
-            verdict = self._verdict(lot, tree, seen_before)
-            judged = Judged(lot, self._findings(lot, tree, verdict, brief), is_second=bool(first_looks))
-            where = (lot.season_id, lot.block_id, *tree)
-            made.append(check_made(where, auditor_id, verdict=verdict, at=at, rng=self.rng, judged=judged))
+                return
+            yield tree, at
+
+    def _hand_in(self, made: Sequence[Check]) -> None:
+        """Hand checks in as each day ends."""
         for _, of_day in groupby(made, key=lambda check: check.day):
             checks = list(of_day)
             at = checks[-1].device_at
             record_checks(self.store, farm_id=self.season.farm_id, checks=checks, sent_at=at, now=at)
         self.checks += made
 
-    def _verdict(
-        self, lot: Lot, tree: tuple[int, int], seen_before: Mapping[tuple[int, int], TreeVerdict]
-    ) -> TreeVerdict:
-        if tree in seen_before and self.rng.random() >= OTHER_EYES:
-            return seen_before[tree]
+    def _judged(
+        self,
+        lot: Lot,
+        tree: Tree,
+        auditor_id: str,
+        *,
+        verdict: TreeVerdict,
+        at: datetime,
+        is_second: bool = False,
+    ) -> Check:
+        judged = Judged(lot, self._findings(lot, tree, verdict, self._brief(lot)), is_second=is_second)
+        where = (lot.season_id, lot.block_id, *tree)
+        return check_made(where, auditor_id, verdict=verdict, at=at, rng=self.rng, judged=judged)
+
+    def _brief(self, lot: Lot) -> BriefVersion:
+        named = lot.brief_id or "", lot.brief_version or 0
+        if named not in self.read:
+            with self.store.read() as conn:
+                self.read[named] = briefs.version(conn, *named)
+        return self.read[named]
+
+    def _verdict(self, lot: Lot, tree: Tree) -> TreeVerdict:
         if lot.return_id is not None:
             return "faulty" if self.rng.random() < FAULTY_AFTER_RETURN else "meets"
         crew = next(one for one in self.season.crews if one.crew_id == lot.crew_id)
         return verdict_of(crew, self.season.patches, tree=(lot.block_id, *tree), drawn=True, rng=self.rng)
 
     def _findings(
-        self, lot: Lot, tree: tuple[int, int], verdict: TreeVerdict, brief: BriefVersion
+        self, lot: Lot, tree: Tree, verdict: TreeVerdict, brief: BriefVersion
     ) -> tuple[Finding, ...]:
         """Return what is found: in a weak patch always the same point is missed."""
         serious = serious_points(brief.content)

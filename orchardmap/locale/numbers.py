@@ -2,13 +2,13 @@
 
 from orchardmap.locale.catalogue import SOURCE_LANGUAGE, message, translated
 
-__all__ = ["decimal_sign", "number_text", "range_text", "share_text", "whole_text"]
+__all__ = ["decimal_sign", "number_text", "percent_text", "range_text", "share_text", "whole_text"]
 
 # Unicode CLDR, numbers/symbols/decimal of each language's main locale
 _DECIMAL_SIGN = {"en": ".", "es": ","}
 
-# CLDR too; Spanish groups no number of four digits (its minimumGroupingDigits is 2)
-_GROUP_SIGN = {"en": (",", 1_000), "es": ("\N{NO-BREAK SPACE}", 10_000)}
+# CLDR too; from the first thousand on in Spanish as well, as the screens write them: columns of figures have both
+_GROUP_SIGN = {"en": ",", "es": "."}
 
 _SHARES = (
     (1 / 4, message("a quarter")),
@@ -19,7 +19,7 @@ _SHARES = (
 )
 _SHARE_SLACK = 1e-9
 """Binary rounding alone: 0.67 is not two thirds, and a tree is judged by what is written."""
-_PERCENT = message("{number}%")
+_PERCENT = message("{percent}")
 _BETWEEN = message("{low} to {high}")
 _AT_LEAST = message("at least {low}")
 _AT_MOST = message("at most {high}")
@@ -83,15 +83,35 @@ def whole_text(number: int, language: str) -> str:
 
     Examples
     --------
-    >>> whole_text(4000, "en"), whole_text(4000, "es"), len(whole_text(40_000, "es"))
-    ('4,000', '4000', 6)
+    >>> whole_text(4000, "en"), whole_text(4000, "es")
+    ('4,000', '4.000')
     """
-    sign, least = _GROUP_SIGN.get(language, _GROUP_SIGN[SOURCE_LANGUAGE])
-    return f"{number:,}".replace(",", sign) if number >= least else str(number)
+    return f"{number:,}".replace(",", _GROUP_SIGN.get(language, _GROUP_SIGN[SOURCE_LANGUAGE]))
+
+
+def percent_text(percent: float, language: str) -> str:
+    """Return a percentage as the screens write it, with a space that no line breaks at.
+
+    Parameters
+    ----------
+    percent : float, percent
+    language : str
+        ISO 639-1 code; the English decimal sign where it is not known.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> percent_text(12.5, "es").split("\N{NO-BREAK SPACE}")
+    ['12,5', '%']
+    """
+    return f"{number_text(percent, language)}\N{NO-BREAK SPACE}%"
 
 
 def share_text(share: float, language: str) -> str:
-    """Return a share as it is said of wood: half, two thirds, or in percent.
+    r"""Return a share as it is said of wood: half, two thirds, or in percent.
 
     Parameters
     ----------
@@ -108,12 +128,12 @@ def share_text(share: float, language: str) -> str:
     Examples
     --------
     >>> share_text(0.5, "en"), share_text(2 / 3, "es"), share_text(0.55, "es")
-    ('half', 'dos tercios', 'el 55 %')
+    ('half', 'dos tercios', 'el 55\xa0%')
     """
     for known, words in _SHARES:
         if abs(share - known) < _SHARE_SLACK:
             return translated(words, language)
-    return translated(_PERCENT, language).replace("{number}", number_text(100.0 * share, language))
+    return translated(_PERCENT, language).replace("{percent}", percent_text(100.0 * share, language))
 
 
 def range_text(low: str | None, high: str | None, language: str) -> str:

@@ -109,6 +109,7 @@ _BUD_OPEN = (
 )
 _PITH = "M0,-6.5 A6.5,6.5 0 1 1 0,6.5 A6.5,6.5 0 1 1 0,-6.5 Z"
 _PITH_LEFT = "M0,-6.5 A6.5,6.5 0 0 0 0,6.5 Z"
+_PITH_CORE = "M0,-3.5 A3.5,3.5 0 1 1 0,3.5 A3.5,3.5 0 1 1 0,-3.5 Z"
 
 BUDS: Final = (
     Glyph("meets", "tree meets the brief", INK, _BUD, filled=_BUD),
@@ -120,6 +121,7 @@ NO_FAULT_OF_POINT: Final = "Dot: checked, no fault of this point noted."
 
 PITHS: Final = (
     Glyph("accepted", "accepted", INK, _PITH, filled=_PITH),
+    Glyph("accepted_in_part", "accepted as far as judged", INK, _PITH, filled=_PITH_CORE),
     Glyph("too_few", "too few checks", INK, _PITH, filled=_PITH_LEFT),
     Glyph("send_back", "send back", AGAIN, _PITH, strokes="M-11,0 L11,0"),
     Glyph("not_begun", "not begun", INK, ""),
@@ -136,7 +138,7 @@ NORTH: Final = Glyph(
 )
 
 ARCS: Final = (
-    LineForm("faulty", "share of the trees drawn that were faulty", "barred", AGAIN, 1.2, period=4.5),
+    LineForm("faulty", "share of the trees drawn that are faulty", "barred", AGAIN, 1.2, period=4.5),
     LineForm("sound", "drawn trees without faults that count", "solid", INK, 0.34),
     LineForm("unchecked", "no checks yet", "solid", CLOSED, 0.2),
     LineForm("finished", "done: nothing left to prune", "solid", PRUNED, 0.34),
@@ -167,7 +169,7 @@ VIEWS: Final = {
     "progress": ("Progress", "Ring: share of trees pruned, clockwise from north. Pith: verdict on the work."),
     "quality": (
         "Quality",
-        "Ring: share of the trees drawn by plan that were faulty, clockwise from north. "
+        "Ring: share of the trees drawn by plan that are faulty, without those gone over since, clockwise from north. "
         "Figures: faulty / drawn. Pith: verdict.",
     ),
     "remaining": (
@@ -179,12 +181,14 @@ VIEWS: Final = {
 
 _OVERLAP_RING = RingSign("trees claimed by two crews", 0.6, has_overlap=True)
 _CLOSED_RING = RingSign("closed, nobody may enter", 0.3, is_closed=True)
+_IN_PART_WORDS = "accepted as far as judged: more is pruned since"
 _AGAIN_WORDS = "trees to go over again"
 _AGAIN_RING = RingSign(_AGAIN_WORDS, 1.0, has_again=True)
 _WEAK_RING = RingSign("weak area, no return yet", 1.0, has_weak=True)
 RINGS: Final = {
     "progress": (
         RingSign("accepted", 1.0, pith="accepted"),
+        RingSign(_IN_PART_WORDS, 0.8, pith="accepted_in_part"),
         RingSign("send back", 0.7, pith="send_back"),
         RingSign("too few checks", 0.4, pith="too_few"),
         RingSign("not begun", 0.0, pith="not_begun"),
@@ -195,6 +199,7 @@ RINGS: Final = {
     ),
     "quality": (
         RingSign("accepted", 0.06, "faulty", "sound", "accepted"),
+        RingSign(_IN_PART_WORDS, 0.06, "faulty", "sound", "accepted_in_part"),
         RingSign("send back", 0.22, "faulty", "sound", "send_back"),
         RingSign("too few checks", 0.0, "faulty", "sound", "too_few"),
         RingSign("no checks yet", 0.0, "faulty", "unchecked"),

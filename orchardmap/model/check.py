@@ -6,16 +6,19 @@ from typing import Literal
 
 from orchardmap.model.work import Extra
 
-__all__ = ["Check", "Finding", "TreeVerdict"]
+__all__ = ["NOT_JUDGED", "Check", "Finding", "NotJudged", "TreeVerdict"]
 
 TreeVerdict = Literal["meets", "minor", "faulty"]
 Finding = tuple[str, float | bool]
 """Key of a point of the brief, and what was found on the tree: yes or no, or a number in the point's unit."""
+NotJudged = Literal["gone", "not_pruned", "unreachable", "other"]
+"""Why a drawn tree could not be judged: it is not there or dead, not pruned after all, out of reach, or something else."""
+NOT_JUDGED: tuple[NotJudged, ...] = ("gone", "not_pruned", "unreachable", "other")
 
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """Findings and verdict on the tree at one position."""
+    """Findings and verdict on the tree at one position; or that a drawn tree could not be judged."""
 
     id: str
     season_id: str
@@ -24,7 +27,8 @@ class Check:
     position: int
     auditor_id: str | None
     day: date
-    verdict: TreeVerdict
+    verdict: TreeVerdict | None
+    """None where it could not be judged."""
     drawn: bool
     """True for a tree drawn by a plan; one seen while walking, or drawn beside the plan, never enters a lot's verdict."""
     device_id: str | None
@@ -39,4 +43,6 @@ class Check:
     """What was found point by point, those left out that could not be judged; None where only a verdict was given."""
     second: bool | None = None
     """True for a second look at a lot's tree, by another auditor: it tells how auditors agree and judges no lot."""
+    not_judged: NotJudged | None = None
+    """Why a lot's tree could not be judged: then it has no verdict and no findings, and counts in no share."""
     extra: Extra = field(default=None, hash=False)

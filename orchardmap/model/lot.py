@@ -110,6 +110,8 @@ class Lot:
     """As drawn, in order."""
     return_id: str | None = None
     """The return whose trees it judges anew; None at the first inspection."""
+    reserve: tuple[Tree, ...] = ()
+    """As the draw went on: these stand in, in order, for trees that cannot be judged. Empty where it was drawn before there were such."""
     cancelled_at: datetime | None = None
     cancelled_by: str | None = None
     cancel_reason: str | None = None

@@ -61,7 +61,7 @@ class FarmSettings:
     """Drawn besides; they never enter a verdict."""
     check_reduced_agreed: str = "no"
     """Whether a crew whose lots are good is checked less."""
-    weak_area_level_percent: float = 5.0
+    weak_area_level_percent: float = 10.0
     """Of chance, at which an area is called weak."""
 
     @property

@@ -3,7 +3,7 @@
 from math import floor, log10
 
 from orchardmap.locale.catalogue import message, translated
-from orchardmap.locale.numbers import number_text, whole_text
+from orchardmap.locale.numbers import whole_text
 from orchardmap.quality.weak_areas import WeakArea
 
 __all__ = ["level_text", "odds_text"]
@@ -11,9 +11,8 @@ __all__ = ["level_text", "odds_text"]
 _ODDS = message("{faulty} of {checked} faulty; chance alone: 1 in {of}")
 _LESS = message("{faulty} of {checked} faulty; chance alone: less than 1 in {of}")
 _RECHECK = message("{odds}; of {checked} new trees {faulty} faulty")
-_LEVEL = message(
-    "Held to {percent}% over all {blocks} blocks that were looked at: of the areas shown 1 in {of} may be chance, and a farm without any weak area shows one 1 time in {of}."
-)
+_LEVEL = message("Blocks with enough checks to look at: {blocks}. A farm without any weak area shows one 1 time in {of}, by chance alone. Of all areas shown, at most 1 in {of} is there by chance in the long run.")  # fmt: skip
+_LEVEL_ONE = message("One block has enough checks to look at. Without any weak area it shows one 1 time in {of}, by chance alone. Of all areas shown, at most 1 in {of} is there by chance in the long run.")  # fmt: skip
 _NO_BLOCKS = message("No block has enough checks, with faulty trees among them, to look for weak areas.")
 
 
@@ -66,14 +65,13 @@ def level_text(level: float, *, blocks: int, language: str) -> str:
 
     Examples
     --------
-    >>> level_text(0.05, blocks=31, language="en")
-    'Held to 5% over all 31 blocks that were looked at: of the areas shown 1 in 20 may be chance, and a farm without any weak area shows one 1 time in 20.'
+    >>> level_text(0.05, blocks=31, language="en").split(". ")[1]
+    'A farm without any weak area shows one 1 time in 20, by chance alone'
     """
     if not blocks:
         return translated(_NO_BLOCKS, language)
-    return translated(_LEVEL, language).format(
-        percent=number_text(round(100 * level, 1), language),
-        blocks=blocks,
+    return translated(_LEVEL if blocks > 1 else _LEVEL_ONE, language).format(
+        blocks=whole_text(blocks, language),
         of=whole_text(_one_in(level), language),
     )
 

@@ -1,7 +1,7 @@
 """How a crew's trees were found, in words that blame chance on nobody. Pure."""
 
 from orchardmap.locale.catalogue import message, translated
-from orchardmap.locale.numbers import number_text
+from orchardmap.locale.numbers import number_text, whole_text
 from orchardmap.quality.crew_expected import ExpectedFaulty
 from orchardmap.quality.crew_standings import LEAST_CHECKS, Standing
 
@@ -49,15 +49,15 @@ def standing_text(told: ExpectedFaulty, standing: Standing, *, language: str) ->
     """
     sentences = [
         translated(_STANDINGS[standing], language).format(
-            faulty=told.faulty,
-            checked=told.checked,
+            faulty=whole_text(told.faulty, language),
+            checked=whole_text(told.checked, language),
             expected=number_text(round(told.expected, 1), language),
             least=LEAST_CHECKS,
         )
     ]
     # a crew that looks like the others may do so because it is held against its own trees, or has easy blocks
     if told.alone and standing != "too_few_checks":
-        sentences.append(translated(_ALONE, language).format(alone=told.alone))
+        sentences.append(translated(_ALONE, language).format(alone=whole_text(told.alone, language)))
     if told.left_out:
-        sentences.append(translated(_LEFT_OUT, language).format(left_out=told.left_out))
+        sentences.append(translated(_LEFT_OUT, language).format(left_out=whole_text(told.left_out, language)))
     return " ".join(sentences)

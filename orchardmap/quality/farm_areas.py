@@ -14,7 +14,14 @@ from math import ceil, sqrt
 import numpy as np
 
 from orchardmap.errors import InputError
-from orchardmap.quality.weak_areas import PERMUTATIONS, CheckedTree, WeakArea, area_state, weak_areas
+from orchardmap.quality.weak_areas import (
+    LEVEL,
+    PERMUTATIONS,
+    CheckedTree,
+    WeakArea,
+    area_state,
+    weak_areas,
+)
 
 __all__ = ["LOOSEST_LEVEL", "FarmAreas", "areas_at", "deals_needed", "suspect_to"]
 
@@ -56,7 +63,8 @@ def areas_at(level: float, checks: Mapping[str, Iterable[CheckedTree]]) -> FarmA
     ----------
     level : float, above 0, at most `LOOSEST_LEVEL`
         Share of the suspect areas that may be chance, and chance that any is suspect where nothing is weak. The new trees of a
-        re-check are held to it by themselves.
+        re-check are held to it by themselves, and to `orchardmap.quality.weak_areas.LEVEL` where that is stricter: a
+        suspect area is only looked at again, a confirmed one goes back to its crew.
     checks : mapping of str to iterable of CheckedTree
         By block id: each tree once, in any order.
 
@@ -91,8 +99,10 @@ def areas_at(level: float, checks: Mapping[str, Iterable[CheckedTree]]) -> FarmA
 
 
 def _at_level(areas: Areas, limit: float, level: float) -> Areas:
+    confirmed_to = min(level, LEVEL)
     stated = (
-        replace(area, state=area_state(area.p, area.recheck, suspect_to=limit, level=level)) for area in areas
+        replace(area, state=area_state(area.p, area.recheck, suspect_to=limit, level=confirmed_to))
+        for area in areas
     )
     return tuple(area for area in stated if area.state != "none" or area.recheck)
 

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from math import isinf
+from types import MappingProxyType
 from typing import Generic, Protocol, TypeVar
 
 from orchardmap.model.check import TreeVerdict
@@ -13,7 +14,8 @@ from orchardmap.quality.block_share import BlockShare, block_share
 from orchardmap.quality.intervals import lot_faulty_interval, wilson_interval
 from orchardmap.quality.lot_trees import trees_by_row, trees_of
 from orchardmap.quality.plan import SamplingPlan
-from orchardmap.quality.switching import LotResult, Switching, lot_result, switched
+from orchardmap.quality.stand_ins import AskedTrees, LeftOut, asked_trees
+from orchardmap.quality.switching import STRICTNESS, LotResult, Switching, lot_result, switched
 from orchardmap.quality.verdict import LotVerdict, lot_verdict
 
 __all__ = ["Estimate", "Findings", "LotCheck", "PastLot", "estimate", "findings", "remembered"]
@@ -60,6 +62,7 @@ class LotCheck(Protocol):
 
 
 Check = TypeVar("Check", bound=LotCheck)
+_NOTHING: Mapping[Tree, LeftOut] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +80,19 @@ class Findings(Generic[Check]):
     faulty: int
     verdict: LotVerdict
     is_complete: bool
-    """Every tree of the plan was checked."""
+    """As many trees as the plan asks for were checked, or all that are left of a lot as small as that."""
+    asked: AskedTrees
+    """Which trees the verdict rests on, or will."""
 
     @property
     def checked(self) -> int:
-        """Trees of the plan that were checked."""
+        """Trees that were checked for the plan, those that stand in for others too."""
         return len(self.judged)
+
+    @property
+    def is_begun(self) -> bool:
+        """A tree of it was looked at: a drawn or an extra one, at first or again."""
+        return bool(self.first or self.second)
 
     @property
     def is_decided(self) -> bool:
@@ -90,7 +100,9 @@ class Findings(Generic[Check]):
         return self.verdict != "too_few"
 
 
-def findings(lot: Lot, checks: Iterable[Check]) -> Findings[Check]:
+def findings(
+    lot: Lot, checks: Iterable[Check], left_out: Mapping[Tree, LeftOut] = _NOTHING
+) -> Findings[Check]:
     """Return what checks say of a lot.
 
     Parameters
@@ -98,21 +110,24 @@ def findings(lot: Lot, checks: Iterable[Check]) -> Findings[Check]:
     lot : Lot
     checks : iterable of LotCheck
         In any order; those of other lots, and of trees that were not drawn, are left out.
+    left_out : mapping of (int, int) to str
+        Trees of it that could not be judged, or are none of it any more, and why.
 
     Returns
     -------
     Findings
         Extra trees and second looks never enter the verdict, whatever is said of them.
     """
-    drawn = {(tree.row, tree.position): tree.is_extra for tree in lot.trees}
+    drawn = {(tree.row, tree.position) for tree in lot.trees} | set(lot.reserve)
     own = [one for one in checks if one.lot_id == lot.id and (one.row, one.position) in drawn]
     own.sort(key=lambda one: (one.day, one.corrected_at, one.id))
     first = {(one.row, one.position): one for one in own if not one.second}
     second = {(one.row, one.position): one for one in own if one.second}
     planned = {(one.row, one.position): one for one in own if not one.second and one.drawn}
-    judged = tuple(planned[tree] for tree, is_extra in drawn.items() if not is_extra and tree in planned)
+    asked = asked_trees(lot, planned, left_out)
+    judged = tuple(planned[tree] for tree in asked.trees if tree in planned)
     counts = Counter(one.verdict for one in judged)
-    plan = SamplingPlan(lot.lot_trees, "", "", lot.n, lot.accept, lot.reject)
+    plan = SamplingPlan(lot.lot_trees, "", "", asked.needed, lot.accept, lot.reject)
     verdict = lot_verdict(plan, checked=len(judged), faulty=counts["faulty"])
     return Findings(
         first,
@@ -122,7 +137,8 @@ def findings(lot: Lot, checks: Iterable[Check]) -> Findings[Check]:
         counts["minor"],
         counts["faulty"],
         verdict,
-        len(judged) >= lot.n,
+        len(judged) >= asked.needed,
+        asked,
     )
 
 
@@ -130,6 +146,8 @@ def findings(lot: Lot, checks: Iterable[Check]) -> Findings[Check]:
 class Estimate:
     """What a finished draw says of all trees of its lot."""
 
+    lot_trees: int
+    """Of which it speaks: without those that were found to be none of its pruned trees."""
     wilson: tuple[float, float]
     """Share of faulty trees, of work without end."""
     lot_faulty: tuple[int, int]
@@ -160,16 +178,19 @@ def estimate(lot: Lot, found: Findings[Check]) -> Estimate | None:
     Notes
     -----
     Part of a draw is no draw: it is walked row by row, and a lot that goes back early was stopped because it was bad.
+    Of trees that nobody could get to it says what it says of the others, and nobody knows whether they are like them.
     """
     if not found.is_complete:
         return None
-    trees = trees_by_row(trees_of(lot.eligible, lot.holes))
+    members = set(trees_of(lot.eligible, lot.holes)) - found.asked.no_members
+    trees = trees_by_row(members)
     checked = Counter(one.row for one in found.judged)
     faulty = Counter(one.row for one in found.judged if one.verdict == "faulty")
     rows = sorted(checked)
     return Estimate(
+        len(members),
         wilson_interval(found.faulty, found.checked),
-        lot_faulty_interval(found.faulty, found.checked, lot.lot_trees),
+        lot_faulty_interval(found.faulty, found.checked, len(members)),
         block_share(
             [trees[row] for row in rows],
             [checked[row] for row in rows],
@@ -203,22 +224,29 @@ def remembered(lots: Iterable[PastLot], *, reduced_agreed: bool) -> Switching:
     Returns
     -------
     Switching
-        A lot drawn under another severity than the lots before it ask for (before they were decided, or because somebody
-        wanted it) tells nothing and is passed over. A lot drawn after a series was discontinued begins a new one, tightened.
+        A lot may have been drawn under another severity than the lots before it ask for: before they were decided, or because
+        somebody wanted a stricter one. One that was sent back counts all the same; one that was accepted counts unless it was
+        held to a milder plan. Lots of two promises have no severity and tell nothing. A lot drawn after a series was
+        discontinued begins a new one, tightened.
     """
     now = Switching()
     for lot in sorted(lots, key=lambda one: one.number):
         before = Switching("tightened") if now.inspection == "discontinued" else now
-        if isinstance(lot.plan, TablePlan) and lot.plan.severity != before.inspection:
+        if not isinstance(lot.plan, TablePlan):
             continue
-        now = switched(before, _result(lot), reduced_agreed=reduced_agreed)
+        is_milder = STRICTNESS[lot.plan.severity] < _strictness(before)
+        if not (lot.is_accepted and is_milder):
+            now = switched(before, _result(lot, lot.plan), reduced_agreed=reduced_agreed)
     return now
 
 
-def _result(lot: PastLot) -> LotResult:
-    if not isinstance(lot.plan, TablePlan):
-        return LotResult(lot.is_accepted)  # the score is one of the tables
-    plan = lot.plan
+def _strictness(before: Switching) -> int:
+    return STRICTNESS["tightened" if before.inspection == "discontinued" else before.inspection]
+
+
+def _result(lot: PastLot, plan: TablePlan) -> LotResult:
+    if not lot.is_accepted:
+        return LotResult(accepted=False)
     return lot_result(
         max(lot.lot_trees, 2), level=plan.level, aql=plan.aql, severity=plan.severity, faulty=lot.faulty
     )

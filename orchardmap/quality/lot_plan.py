@@ -8,12 +8,13 @@ import numpy as np
 
 from orchardmap.errors import InputError
 from orchardmap.locale.catalogue import message, translated
-from orchardmap.locale.numbers import number_text
+from orchardmap.locale.numbers import number_text, percent_text, whole_text
 from orchardmap.model.lot import LotPlan, TablePlan, TwoPoints
 from orchardmap.quality.passing import faulty_in_lot, pass_chance
 from orchardmap.quality.plan import SamplingPlan, sampling_plan
 from orchardmap.quality.risk_texts import risk_text
 from orchardmap.quality.two_points import two_point_plan
+from orchardmap.quality.weak_areas import RECHECK_TREES
 
 __all__ = ["SizedLot", "oc_points", "plan_from_json", "plan_text", "plan_to_json", "risks", "sized"]
 
@@ -26,14 +27,16 @@ _CHECKED = message(
     "Trees to check: {n} of {lot}. Faulty ones that may be: {accept}; from {reject} on the lot goes back."
 )
 _EVERY = message("Every one of the {lot} trees is checked. Faulty ones that may be: {accept}; from {reject} on the lot goes back.")  # fmt: skip
+_ONLY = message("The lot's only tree is checked; if it is faulty, the lot goes back.")
 _GAP = message("Trees to check: {n} of {lot}. Faulty ones that may be: {accept}; from {reject} on the lot goes back, and in between the next lot is checked as normal again.")  # fmt: skip
 _SEVERITIES = {
-    "normal": message("Level {level}, {aql}% faulty trees taken as good, normal inspection."),
-    "tightened": message("Level {level}, {aql}% faulty trees taken as good, tightened inspection."),
-    "reduced": message("Level {level}, {aql}% faulty trees taken as good, reduced inspection."),
+    "normal": message("Level {level}, {aql} faulty trees taken as good, normal inspection."),
+    "tightened": message("Level {level}, {aql} faulty trees taken as good, tightened inspection."),
+    "reduced": message("Level {level}, {aql} faulty trees taken as good, reduced inspection."),
 }
-_TWO_POINTS = message("A lot with {p1}% faulty trees passes {pa1} times in 100 at the least, one with {p2}% passes {pa2} times at the most.")  # fmt: skip
-_NOT_KEPT = message("A lot as small as this cannot tell {p1}% from {p2}%: so every tree is checked.")
+_TWO_POINTS = message("A lot with {p1} faulty trees passes {pa1} times in 100 at the least, one with {p2} passes {pa2} times at the most.")  # fmt: skip
+_RECHECK = message("Trees that were sent back are looked at closely: at least {least} of them, or all.")
+_NOT_KEPT = message("A lot as small as this cannot tell {p1} from {p2}: so every tree is checked.")
 
 
 class SizedLot(NamedTuple):
@@ -72,7 +75,8 @@ def sized(plan: LotPlan, lot: int) -> SizedLot:
     Returns
     -------
     SizedLot
-        The tables begin at two trees: a single one is held to the plan of two. Where a lot is so small that the shares of
+        The tables begin at two trees: a single one is held to the plan of two. A lot of which every tree looked at is faulty goes
+        back, whatever they say of one as small. Where a lot is so small that the shares of
         two promises are as many trees, every tree is checked and as many may be faulty as the first share is.
 
     Raises
@@ -89,7 +93,9 @@ def sized(plan: LotPlan, lot: int) -> SizedLot:
         raise InputError("The lot has no tree.", where="lot")
     if isinstance(plan, TablePlan):
         found = sampling_plan(max(lot, 2), level=plan.level, aql=plan.aql, severity=plan.severity)
-        return SizedLot(lot, min(found.n, lot), found.accept, found.reject, found.code_letter)
+        n = min(found.n, lot)
+        reject = min(found.reject, n)
+        return SizedLot(lot, n, min(found.accept, reject - 1), reject, found.code_letter)
     if _is_too_small(plan, lot):
         accept = int(faulty_in_lot(plan.p1, lot))
         return SizedLot(lot, lot, accept, accept + 1, None)
@@ -113,8 +119,8 @@ def plan_from_json(told: Mapping[str, Any]) -> LotPlan:
     return TablePlan(**said) if told["kind"] == "attributes" else TwoPoints(**said)
 
 
-def plan_text(plan: LotPlan, of: SizedLot, language: str) -> str:
-    """Return what is checked and what may be faulty, and by which plan.
+def plan_text(plan: LotPlan, of: SizedLot, language: str, *, is_recheck: bool = False) -> str:
+    """Return what is checked and what may be faulty, by which plan, and why a recheck asks for so many.
 
     Parameters
     ----------
@@ -123,6 +129,8 @@ def plan_text(plan: LotPlan, of: SizedLot, language: str) -> str:
         What it asks of the lot.
     language : str
         ISO 639-1 code; English where it has no catalogue.
+    is_recheck : bool
+        The lot is drawn over a return. One that was drawn with fewer trees than rechecks have now says nothing of it.
 
     Returns
     -------
@@ -133,21 +141,33 @@ def plan_text(plan: LotPlan, of: SizedLot, language: str) -> str:
     >>> plan_text(TablePlan("I", 4.0), sized(TablePlan("I", 4.0), 400), "en").split(". ")[0]
     'Trees to check: 20 of 400'
     """
-    words = _EVERY if of.n == of.lot else _CHECKED if of.reject == of.accept + 1 else _GAP
+    words = (
+        _ONLY
+        if of.lot == 1
+        else _EVERY
+        if of.n == of.lot
+        else _CHECKED
+        if of.reject == of.accept + 1
+        else _GAP
+    )
     counts = {"n": of.n, "lot": of.lot, "accept": of.accept, "reject": of.reject}
-    asked = translated(words, language).format_map(counts)
-    return f"{asked} {_plan_words(plan, of, language)}"
+    asked = translated(words, language).format_map({
+        name: whole_text(count, language) for name, count in counts.items()
+    })
+    told = [asked, _plan_words(plan, of, language)]
+    if is_recheck and of.n >= min(of.lot, RECHECK_TREES):
+        told.append(translated(_RECHECK, language).format_map({"least": RECHECK_TREES}))
+    return " ".join(told)
 
 
 def _plan_words(plan: LotPlan, of: SizedLot, language: str) -> str:
     if isinstance(plan, TablePlan):
-        told = {"level": plan.level, "aql": number_text(plan.aql, language)}
+        told = {"level": plan.level, "aql": percent_text(plan.aql, language)}
         return translated(_SEVERITIES[plan.severity], language).format_map(told)
-    shares = {
-        name: number_text(round(100 * getattr(plan, name), 2), language) for name in plan.__dataclass_fields__
-    }
+    times = {name: number_text(round(100 * getattr(plan, name), 2), language) for name in ("pa1", "pa2")}
+    shares = {name: percent_text(round(100 * getattr(plan, name), 2), language) for name in ("p1", "p2")}
     words = _NOT_KEPT if _is_too_small(plan, of.lot) else _TWO_POINTS
-    return translated(words, language).format_map(shares)
+    return translated(words, language).format_map(times | shares)
 
 
 def risks(of: SizedLot, language: str) -> list[str]:

@@ -7,9 +7,19 @@ import numpy as np
 
 from orchardmap.model.lot import Lot, LotTree, Tree, TreeRun
 from orchardmap.quality.draw import drawn_trees
-from orchardmap.work.settling import Run
+from orchardmap.work.settling import HELD, Run
 
-__all__ = ["draw", "held_trees", "pruned_trees", "redrawn", "runs_and_holes", "trees_by_row", "trees_of"]
+__all__ = [
+    "contested_trees",
+    "draw",
+    "drawn_on",
+    "held_trees",
+    "pruned_trees",
+    "redrawn",
+    "runs_and_holes",
+    "trees_by_row",
+    "trees_of",
+]
 
 
 def pruned_trees(
@@ -36,6 +46,14 @@ def pruned_trees(
         for position in range(run.first, run.last + 1)
         if (row, position) not in not_trees
     }
+
+
+def contested_trees(
+    rows: Iterable[tuple[int, Sequence[Run]]], not_trees: Collection[Tree]
+) -> frozenset[Tree]:
+    """Return the pruned trees of a block that wait for somebody to say who pruned them; arguments as of `pruned_trees`."""
+    held = ((row, [run for run in runs if run.status in HELD]) for row, runs in rows)
+    return frozenset(pruned_trees(held, not_trees))
 
 
 def runs_and_holes(
@@ -124,10 +142,36 @@ def draw(trees: Iterable[Tree], n: int, *, extra: int, seed: int) -> tuple[LotTr
     return tuple(LotTree(one.row, one.position, one.is_extra) for one in found)
 
 
-def redrawn(lot: Lot) -> tuple[LotTree, ...]:
-    """Return what the draw of a lot gives once more, from what is kept of it alone."""
+def drawn_on(trees: Iterable[Tree], drawn: int, *, more: int, seed: int) -> tuple[Tree, ...]:
+    """Return the trees that come behind the first ``drawn`` ones of the same draw, as far as the lot has them.
+
+    Parameters
+    ----------
+    trees : iterable of (int, int)
+        Of the lot, in any order.
+    drawn : int
+        Trees that are drawn already, the extra ones too.
+    more : int
+        How many are wanted.
+    seed : int, ``>= 0``
+        That they were drawn from.
+
+    Returns
+    -------
+    tuple of (int, int)
+        Row and position, in the order of the draw.
+    """
+    eligible = sorted(set(trees))
+    whole = draw(eligible, min(drawn + more, len(eligible)), extra=0, seed=seed)
+    return tuple((tree.row, tree.position) for tree in whole[drawn:])
+
+
+def redrawn(lot: Lot) -> tuple[tuple[LotTree, ...], tuple[Tree, ...]]:
+    """Return what the draw of a lot gives once more, its reserve too, from what is kept of it alone."""
+    eligible = list(trees_of(lot.eligible, lot.holes))
     extra = sum(tree.is_extra for tree in lot.trees)
-    return draw(trees_of(lot.eligible, lot.holes), lot.n, extra=extra, seed=lot.seed)
+    trees = draw(eligible, lot.n, extra=extra, seed=lot.seed)
+    return trees, drawn_on(eligible, len(trees), more=len(lot.reserve), seed=lot.seed)
 
 
 def trees_by_row(trees: Iterable[Tree]) -> Mapping[int, int]:

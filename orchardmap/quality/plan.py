@@ -5,6 +5,7 @@ and Tables II-A, II-B, II-C written as one diagonal rule; the reconstruction and
 480 published cells are described in the project's statistics note.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from orchardmap.errors import InputError
@@ -18,6 +19,7 @@ __all__ = [
     "SamplingPlan",
     "Severity",
     "code_letter",
+    "larger_plans",
     "sampling_plan",
 ]
 
@@ -146,9 +148,41 @@ def sampling_plan(lot: int, *, level: str, aql: float, severity: Severity = "nor
         raise InputError(
             f"no severity {severity!r}", where="severity", todo="Use normal, tightened or reduced."
         )
-    at, (accept, reject) = _followed(LETTERS.index(letter), AQLS.index(aql), severity)
+    return _of_letter(lot, letter, AQLS.index(aql), severity)
+
+
+def _of_letter(lot: int, letter: str, column: int, severity: Severity) -> SamplingPlan:
+    at, (accept, reject) = _followed(LETTERS.index(letter), column, severity)
     size = (_SIZES_REDUCED if severity == "reduced" else _SIZES)[at]
     return SamplingPlan(lot, letter, LETTERS[at], size, accept, reject)
+
+
+def larger_plans(plan: SamplingPlan, *, aql: float, severity: Severity) -> Iterator[SamplingPlan]:
+    """Return the plans of the code letters after a plan's own, arrows followed, for the same lot.
+
+    Parameters
+    ----------
+    plan : SamplingPlan
+    aql, severity
+        As it was made with.
+
+    Returns
+    -------
+    iterator of SamplingPlan
+        By letter; none asks for fewer trees than the one before, and where an arrow leads to one that was told it is told
+        again.
+
+    Examples
+    --------
+    >>> plan = sampling_plan(200, level="I", aql=4.0)
+    >>> [(one.n, one.accept) for one in larger_plans(plan, aql=4.0, severity="normal")][:3]
+    [(20, 2), (32, 3), (50, 5)]
+    """
+    for letter in LETTERS[LETTERS.index(plan.code_letter) + 1 :]:
+        try:
+            yield _of_letter(plan.lot, letter, AQLS.index(aql), severity)
+        except InputError:  # at the smallest limits the last letters hold no plan
+            return
 
 
 def accept_one_aql_tighter(plan: SamplingPlan, *, aql: float, severity: Severity) -> int:

@@ -3,18 +3,22 @@
 from typing import NamedTuple
 
 from orchardmap.locale.catalogue import message, translated
-from orchardmap.locale.numbers import number_text
+from orchardmap.locale.numbers import percent_text, whole_text
 from orchardmap.quality.bounds import share
 from orchardmap.quality.passing import faulty_in_lot, pass_chance
 
 __all__ = ["Times", "in_times", "risk_text"]
 
-_ALWAYS = message("A lot of {lot} trees with {percent}% faulty ones always passes.")
-_NEVER = message("A lot of {lot} trees with {percent}% faulty ones never passes.")
-_ONCE = message("A lot of {lot} trees with {percent}% faulty ones passes 1 time in {of}.")
-_TIMES = message("A lot of {lot} trees with {percent}% faulty ones passes {times} times in {of}.")
-_HARDLY = message("A lot of {lot} trees with {percent}% faulty ones passes less than 1 time in {of}.")
-_NEARLY = message("A lot of {lot} trees with {percent}% faulty ones is sent back less than 1 time in {of}.")
+_ALWAYS = message("A lot of {lot} trees, {faulty} of them faulty ({percent}), always passes.")
+_NEVER = message("A lot of {lot} trees, {faulty} of them faulty ({percent}), never passes.")
+_ONCE = message("A lot of {lot} trees, {faulty} of them faulty ({percent}), passes 1 time in {of}.")
+_TIMES = message("A lot of {lot} trees, {faulty} of them faulty ({percent}), passes {times} times in {of}.")
+_HARDLY = message(
+    "A lot of {lot} trees, {faulty} of them faulty ({percent}), passes less than 1 time in {of}."
+)
+_NEARLY = message(
+    "A lot of {lot} trees, {faulty} of them faulty ({percent}), is sent back less than 1 time in {of}."
+)
 
 _RAREST = 1000
 _MIDDLE = ((1, 3), (2, 5), (1, 2), (3, 5), (2, 3))
@@ -52,14 +56,14 @@ def in_times(chance: float) -> Times:
 
 
 def risk_text(n: int, accept: int, faulty_share: float, *, lot: int, language: str) -> str:
-    """Return how often a lot of this size passes, as a sentence.
+    r"""Return how often a lot of this size passes, as a sentence.
 
     Parameters
     ----------
     n, accept : int
         The plan: trees checked, and the most faulty ones that pass.
     faulty_share : float, 0 to 1
-        Of the lot's trees; rounded to whole trees, and the share that these are is told.
+        Of the lot's trees; rounded to whole trees, which are told with the share that they are.
     lot : int
         Trees in the lot, ``>= n``.
     language : str
@@ -77,7 +81,7 @@ def risk_text(n: int, accept: int, faulty_share: float, *, lot: int, language: s
     Examples
     --------
     >>> risk_text(20, 1, 0.1, lot=100, language="en")
-    'A lot of 100 trees with 10% faulty ones passes 1 time in 3.'
+    'A lot of 100 trees, 10 of them faulty (10\xa0%), passes 1 time in 3.'
     """
     chance = float(
         pass_chance(n, accept, share(faulty_share, "faulty_share"), model="hypergeometric", lot=lot)
@@ -96,9 +100,15 @@ def risk_text(n: int, accept: int, faulty_share: float, *, lot: int, language: s
         times, of = in_times(chance)
         words = _ONCE if times == 1 else _TIMES
     told = {
-        "lot": str(lot),
-        "percent": number_text(round(100 * faulty / lot, 1), language),
+        "lot": whole_text(lot, language),
+        "faulty": whole_text(faulty, language),
+        "percent": percent_text(_rounded(100 * faulty / lot), language),
         "times": str(times),
-        "of": str(of),
+        "of": whole_text(of, language),
     }
     return translated(words, language).format_map(told)
+
+
+def _rounded(percent: float) -> float:
+    """Return a share of whole trees as people say it: a tenth of a percent tells something only where there are few."""
+    return round(percent, 0 if percent >= 10 else 1)

@@ -6,7 +6,7 @@ Discontinued as in ISO 2859-1:1999: five lots not accepted under tightened inspe
 recalled, not read; a farm that must answer for them compares them with the text.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import accumulate
 from typing import Literal
@@ -15,6 +15,7 @@ from orchardmap.quality.bounds import share
 from orchardmap.quality.plan import Severity, accept_one_aql_tighter, sampling_plan
 
 __all__ = [
+    "STRICTNESS",
     "Inspection",
     "LotResult",
     "Switching",
@@ -25,6 +26,8 @@ __all__ = [
 ]
 
 Inspection = Literal["normal", "tightened", "reduced", "discontinued"]
+STRICTNESS: Mapping[Severity, int] = {"reduced": 0, "normal": 1, "tightened": 2}
+"""Of two severities the one with the higher number is the stricter."""
 
 _WINDOW = 5
 _NOT_ACCEPTED_IN_WINDOW = 2

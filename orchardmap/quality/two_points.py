@@ -6,10 +6,11 @@ from functools import partial
 from typing import NamedTuple
 
 from orchardmap.errors import InputError
+from orchardmap.model.lot import TwoPoints
 from orchardmap.quality.bounds import share
 from orchardmap.quality.passing import Model, faulty_in_lot, pass_chance
 
-__all__ = ["MOST_CHECKS", "TwoPointPlan", "two_point_plan"]
+__all__ = ["MOST_CHECKS", "TwoPointPlan", "promised_plan", "two_point_plan"]
 
 MOST_CHECKS = 10_000
 """More trees than anybody checks: seven days of eight hours at 20 seconds each."""
@@ -61,8 +62,40 @@ def two_point_plan(
     >>> two_point_plan(0.05, 0.95, 0.15, 0.075, model="binomial")
     TwoPointPlan(n=80, accept=7)
     """
-    _in_order(share(p1, "p1"), share(p2, "p2"), "p2", "p1")
-    _in_order(share(pa2, "pa2"), share(pa1, "pa1"), "pa1", "pa2")
+    return promised_plan(TwoPoints(p1, pa1, p2, pa2), model=model, lot=lot)
+
+
+def promised_plan(
+    promises: TwoPoints, *, model: Model, lot: int | None = None, least: int = 1
+) -> TwoPointPlan:
+    """Return the same of two promises, among the plans of ``least`` trees or more.
+
+    Parameters
+    ----------
+    promises : TwoPoints
+    model, lot
+        As there.
+    least : int, ``>= 1``
+        Trees to check at the least, no more than the lot has.
+
+    Returns
+    -------
+    TwoPointPlan
+
+    Raises
+    ------
+    InputError
+        As `two_point_plan` says.
+
+    Examples
+    --------
+    >>> promised_plan(TwoPoints(0.05, 0.95, 0.3, 0.1), model="binomial")
+    TwoPointPlan(n=16, accept=2)
+    """
+    p1, p2 = share(promises.p1, "p1"), share(promises.p2, "p2")
+    pa1, pa2 = share(promises.pa1, "pa1"), share(promises.pa2, "pa2")
+    _in_order(p1, p2, "p2", "p1")
+    _in_order(pa2, pa1, "pa1", "pa2")
 
     def passes(n: int, accept: int, p: float) -> float:
         return float(pass_chance(n, accept, p, model=model, lot=lot))
@@ -78,7 +111,7 @@ def two_point_plan(
             todo="Give shares further apart.",
         )
     most = MOST_CHECKS if lot is None else min(lot, MOST_CHECKS)
-    n, accept = 1, 0
+    n, accept = least, 0
     while True:
         n = _fewest(partial(keeps_the_second, accept), n, most)
         if passes(n, accept, p1) >= pa1 - _ROUNDING:

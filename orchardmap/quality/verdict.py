@@ -1,12 +1,24 @@
-"""The verdict on a lot: accept, send back, or too few checks."""
+"""The verdict on a lot: accept, send back, or too few checks; and how far it goes for a block."""
 
 from typing import Literal
 
 from orchardmap.quality.plan import SamplingPlan
 
-__all__ = ["LotVerdict", "lot_verdict"]
+__all__ = [
+    "BLOCK_VERDICTS",
+    "LARGEST_UNJUDGED_SHARE",
+    "BlockVerdict",
+    "LotVerdict",
+    "as_far_as_judged",
+    "lot_verdict",
+]
 
 LotVerdict = Literal["accepted", "send_back", "too_few"]
+BlockVerdict = LotVerdict | Literal["accepted_in_part"]
+BLOCK_VERDICTS: tuple[BlockVerdict, ...] = ("accepted", "accepted_in_part", "send_back", "too_few")
+
+LARGEST_UNJUDGED_SHARE = 0.1
+"""Of a block's pruned trees, in no lot: up to there what was accepted is said of the block. A rule of this house."""
 
 
 def lot_verdict(plan: SamplingPlan, *, checked: int, faulty: int) -> LotVerdict:
@@ -36,3 +48,29 @@ def lot_verdict(plan: SamplingPlan, *, checked: int, faulty: int) -> LotVerdict:
     if faulty >= plan.reject:
         return "send_back"
     return "accepted" if checked >= plan.trees_to_check else "too_few"
+
+
+def as_far_as_judged(verdict: LotVerdict, *, pruned: int, unjudged: int) -> BlockVerdict:
+    """Return what the verdict on a block's lots says of the block.
+
+    Parameters
+    ----------
+    verdict : {"accepted", "send_back", "too_few"}
+        What its lots come to.
+    pruned : int, trees
+        Pruned in the block.
+    unjudged : int, trees
+        Those of them that are in no lot.
+
+    Returns
+    -------
+    {"accepted", "accepted_in_part", "send_back", "too_few"}
+
+    Examples
+    --------
+    >>> as_far_as_judged("accepted", pruned=2060, unjudged=2000)
+    'accepted_in_part'
+    """
+    if verdict == "accepted" and unjudged > LARGEST_UNJUDGED_SHARE * pruned:
+        return "accepted_in_part"
+    return verdict

@@ -224,14 +224,19 @@ def mark_exists(conn: Connection, block_id: str, row: int | None = None) -> bool
 def checks_of(
     conn: Connection, season_id: str, *, block_ids: Sequence[str] | None = None, until: date | None = None
 ) -> list[Any]:
-    """Return the checks of a season that count, oldest first: what tells of the tree, not how the record came here."""
+    """Return the checks of a season that judge a tree and count, oldest first: what tells of it, not how the record came here.
+
+    Those that say why a tree could not be judged are `orchardmap.store.not_judged`'s: nothing that counts trees must meet them.
+    """
     c = t.checks.c
     told = (
         c.id, c.block_id, c.row, c.position, c.day, c.corrected_at, c.auditor_id, c.verdict, c.drawn, c.note,
         c.brief_id, c.brief_version, c.lot_id, c.findings, c.second,
     )  # fmt: skip
     asked = (
-        select(*told).where(c.season_id == season_id, counts("check")).order_by(c.day, c.corrected_at, c.id)
+        select(*told)
+        .where(c.season_id == season_id, c.not_judged.is_(None), counts("check"))
+        .order_by(c.day, c.corrected_at, c.id)
     )
     if until is not None:
         asked = asked.where(c.day <= until)

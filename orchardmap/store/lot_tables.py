@@ -34,6 +34,11 @@ lots = Table(
     Column("holes", JSON, nullable=False, comment="[[row, position], ...]: in those runs, no trees of it"),
     Column("lot_trees", Integer, nullable=False),
     Column("trees", JSON, nullable=False, comment="[[row, position, is extra], ...] as drawn"),
+    Column(
+        "reserve",
+        JSON(none_as_null=True),
+        comment="[[row, position], ...] as drawn on; null before there were such",
+    ),
     Column("return_id", Id, comment="whose trees it judges anew; null for a first lot"),
     Column("cancelled_at", Moment),
     Column("cancelled_by", Id, comment="account; null for the shell"),

@@ -15,7 +15,7 @@ from orchardmap.store.whose import refuse_lot
 
 __all__ = ["add_lot", "cancel_lot", "find_lot", "lot_of", "lots_of", "next_number", "returns_of_lots"]
 
-_LISTS = ("eligible", "holes", "trees")
+_LISTS = ("eligible", "holes", "trees", "reserve")
 
 
 def next_number(conn: Connection, farm_id: str, season_id: str) -> int:
@@ -84,5 +84,6 @@ def _lot(record: Any) -> Lot:  # noqa: ANN401 - a row of the lots table
             "eligible": tuple(TreeRun(*one) for one in values["eligible"]),
             "holes": tuple((row, position) for row, position in values["holes"]),
             "trees": tuple(LotTree(*one) for one in values["trees"]),
+            "reserve": tuple((row, position) for row, position in values["reserve"] or ()),
         }
     )

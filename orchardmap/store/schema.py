@@ -1,6 +1,7 @@
 """Make and upgrade the tables: forward only, in one transaction, after a verified copy."""
 
 import uuid
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -48,6 +49,7 @@ def current_revision(conn: Connection) -> str | None:
     return MigrationContext.configure(conn).get_current_revision()
 
 
+@cache  # each migration is read for it, and they are the same as long as this code runs
 def head_revision() -> str:
     """Return the revision that this code needs."""
     head = ScriptDirectory(str(Path(__file__).parent / "migrations")).get_current_head()

@@ -220,9 +220,12 @@ def lot_answers(conn: Connection, season_id: str) -> list[LotAnswer]:
 
 
 def cut_rows(conn: Connection, season_id: str, *, until: date) -> list[tuple[str, int, date]]:
-    """Return block, row and day of all work of a season that stands, up to a day: each once, in order."""
+    """Return block, row and day of all work of a season that stands, up to a day: each once, in order.
+
+    Trees gone over again by a return were cut again, so its marks are among them.
+    """
     m = t.marks.c
-    asked = select(m.block_id, m.row, m.day).where(stands(season_id), m.day <= until)
+    asked = select(m.block_id, m.row, m.day).where(_counts_still(season_id), m.day <= until)
     return [(b, r, d) for b, r, d in conn.execute(asked.distinct().order_by(m.block_id, m.row, m.day))]
 
 

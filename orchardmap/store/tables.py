@@ -197,7 +197,7 @@ checks = record_table(
     Column("auditor_id", _Id),
     Column("day", Date, nullable=False),
     Column("device_day", Date, nullable=False),
-    Column("verdict", Text, nullable=False),
+    Column("verdict", Text, comment="null where the tree could not be judged"),
     Column("drawn", Boolean, nullable=False),
     Column("note", Text, nullable=False),
     Column("brief_id", _Id),
@@ -205,6 +205,7 @@ checks = record_table(
     Column("lot_id", _Id, comment="of the lot that it was made for"),
     Column("findings", JSON(none_as_null=True), comment="[[point key, yes or no or number], ...]"),
     Column("second", Boolean, comment="true for a second look, which judges no lot"),
+    Column("not_judged", Text, comment="why a lot's tree could not be judged"),
 )
 Index("ix_checks_block_id_season_id", checks.c.block_id, checks.c.season_id)
 

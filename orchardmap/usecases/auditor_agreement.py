@@ -17,13 +17,21 @@ from orchardmap.quality.agreement import (
 )
 from orchardmap.quality.agreement_texts import agreement_texts
 from orchardmap.store import farm as farm_store
+from orchardmap.store import log
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.point_sentences import point_sentences
 from orchardmap.usecases.return_facts import past_checks, return_facts
 
-__all__ = ["TwoLooks", "agreement_json", "agreement_of_looks", "farm_agreement", "read_two_looks"]
+__all__ = [
+    "LooksRead",
+    "TwoLooks",
+    "agreement_json",
+    "agreement_of_looks",
+    "farm_agreement",
+    "read_two_looks",
+]
 
 Json = dict[str, Any]
 CLASSES: tuple[TreeVerdict, ...] = ("meets", "minor", "faulty")
@@ -34,6 +42,14 @@ class TwoLooks(NamedTuple):
 
     first: ReadCheck
     second: ReadCheck
+
+
+class LooksRead(NamedTuple):
+    """The trees that were looked at twice."""
+
+    pairs: Sequence[TwoLooks]
+    unnamed: int
+    """Trees with a second look that are in no pair, for it is not known who made one of the two."""
 
 
 def farm_agreement(
@@ -75,9 +91,10 @@ def farm_agreement(
     """
     with store.read() as conn:
         at = moment(conn, farm_id, day, now)
-        looks = read_two_looks(conn, at)
+        looks, unnamed = read_two_looks(conn, at)
         people = farm_store.people(conn, farm_id)
         words = point_sentences(conn, at, [check for pair in looks for check in pair], language)
+        seq = log.cursor(conn, farm_id)
     names = {one.id: one.name for one in people if people_of is None or one.role in people_of}
     of_pair: dict[tuple[str, str], list[TwoLooks]] = defaultdict(list)
     for pair in looks:
@@ -85,44 +102,49 @@ def farm_agreement(
     told = agreement_of_looks(looks)
     return {
         "day": at.day.isoformat(),
+        "cursor": seq,
         "trees": told.trees if told else 0,
         "pairs": [_pair(ids, found, names) for ids, found in sorted(of_pair.items())],
         "points": _points(looks, words),
-        "words": agreement_texts(told, language=language),
+        "words": agreement_texts(told, unnamed=unnamed, language=language),
     }
 
 
 def read_two_looks(
     conn: Connection, at: Moment, block_ids: Sequence[str] | None = None, *, lot_id: str | None = None
-) -> list[TwoLooks]:
+) -> LooksRead:
     """Return the trees that two auditors looked at by the day that is looked at: of all lots, or of one.
 
     A tree that was gone over again between the two looks is left out: they saw different trees.
     """
     checks = [check for check in read_checks(conn, at, block_ids) if lot_id in (None, check.lot_id)]
     if not any(check.second for check in checks):
-        return []
+        return LooksRead((), 0)
     return _two_looks(checks, past_checks(return_facts(conn, at, block_ids)))
 
 
-def _two_looks(checks: Iterable[ReadCheck], is_past: Callable[[ReadCheck], bool]) -> list[TwoLooks]:
+def _two_looks(checks: Iterable[ReadCheck], is_past: Callable[[ReadCheck], bool]) -> LooksRead:
     """Pair each second look with the lot's own check of that tree: the latest of each auditor, in the order of lots and trees."""
     own: dict[tuple[str, int, int], ReadCheck] = {}
-    again: dict[tuple[tuple[str, int, int], str], ReadCheck] = {}
+    again: dict[tuple[tuple[str, int, int], str | None], ReadCheck] = {}
     for check in sorted(checks, key=lambda one: (one.day, one.corrected_at, one.id)):
-        if check.lot_id is None or check.auditor_id is None:
+        if check.lot_id is None:
             continue
         tree = (check.lot_id, check.row, check.position)
         if check.second:
             again[tree, check.auditor_id] = check
-        else:
+        elif check.auditor_id is not None or tree not in own:
             own[tree] = check
-    found = []
-    for (tree, auditor_id), second in sorted(again.items(), key=lambda one: one[0]):
+    found, unnamed = [], set()
+    for (tree, auditor_id), second in sorted(again.items(), key=lambda one: (one[0][0], str(one[0][1]))):
         first = own.get(tree)
-        if first and first.auditor_id != auditor_id and is_past(first) == is_past(second):
+        if first and None in (first.auditor_id, auditor_id):
+            unnamed.add(tree)
+        elif first and first.auditor_id != auditor_id and is_past(first) == is_past(second):
             found.append(TwoLooks(*sorted((first, second), key=lambda one: str(one.auditor_id))))
-    return found
+    return LooksRead(
+        found, len(unnamed - {(one.first.lot_id, one.first.row, one.first.position) for one in found})
+    )
 
 
 def agreement_of_looks(looks: Sequence[TwoLooks]) -> Agreement | None:

@@ -13,6 +13,7 @@ from orchardmap.model.orchard import Block, Row
 from orchardmap.model.returns import Stretch
 from orchardmap.store import closures, log, orchard
 from orchardmap.store import farm as farm_store
+from orchardmap.store.not_judged import Unjudged, unjudged_of
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.states import RowState
 from orchardmap.usecases.checked_trees import ReadCheck, point_words, read_checks
@@ -91,16 +92,25 @@ def block_state(
     *,
     day: date | None,
     people_of: Collection[str] | None = None,
+    language: str = "en",
     now: datetime,
 ) -> Json:
-    """Return what of a block changes: runs of pruned positions, checks, closure, as of a day."""
+    """Return what of a block changes: runs of pruned positions, checks, closure, as of a day.
+
+    ``language`` (ISO 639-1) is that of points not met and of weak areas; English where it has no catalogue.
+    """
     with store.read() as conn:
         at = moment(conn, orchard.block(conn, block_id).farm_id, day, now)
-        return states_json(conn, at, [block_id], people_of=people_of)[block_id]
+        return states_json(conn, at, [block_id], people_of=people_of, language=language)[block_id]
 
 
 def states_json(
-    conn: Connection, at: Moment, block_ids: Sequence[str], *, people_of: Collection[str] | None = None
+    conn: Connection,
+    at: Moment,
+    block_ids: Sequence[str],
+    *,
+    people_of: Collection[str] | None = None,
+    language: str = "en",
 ) -> dict[str, Json]:
     """Return the state of several blocks of a farm (see `block_state`) by their id, each kind of thing asked for once.
 
@@ -109,8 +119,8 @@ def states_json(
     season_id = at.season.id if at.season else ""
     found = states_on(conn, season_id, block_ids, at.until) if at.season else []
     checks = read_checks(conn, at, block_ids, states=found)
-    words = point_words(conn, at, checks)
-    weak = standing_areas(conn, at, block_ids)
+    words = point_words(conn, at, checks, language)
+    weak = standing_areas(conn, at, block_ids, language=language)
     crews = [{"id": crew.id, "name": crew.name} for crew in farm_store.crews(conn, at.farm.id)]
     known = [p for p in farm_store.people(conn, at.farm.id) if people_of is None or p.role in people_of]
     auditors = {person.id: person.name for person in known}
@@ -127,6 +137,7 @@ def states_json(
             "crews": crews,
             "runs": [],
             "checks": [],
+            "not_judged": [],
             "point_words": words.get(block_id, {}),
             "weak": weak.get(block_id, []),
             "closed": closed.get(block_id),
@@ -135,6 +146,8 @@ def states_json(
     }
     for s in found:
         told[s.block_id]["runs"] += _runs_json(s, waiting.get(s.block_id, ()), number)
+    for one in unjudged_of(conn, season_id, block_ids, until=at.until):
+        told[one.block_id]["not_judged"].append(_unjudged_line(one))
     for c in checks:
         name = auditors.get(c.auditor_id or "", "")
         told[c.block_id]["checks"].append(_check_line(c, name, is_past=is_past(c)))
@@ -153,6 +166,11 @@ def _runs_json(state: RowState, waiting: Sequence[Stretch], number: Mapping[str,
         ]
         for run, is_again in again_runs(state.row, state.runs, waiting)
     ]
+
+
+def _unjudged_line(one: Unjudged) -> list[Any]:
+    """Return a lot's tree that could not be judged as pages read it, by place."""
+    return [one.id, one.row, one.position, one.reason, one.day.isoformat(), one.lot_id]
 
 
 def _check_line(check: ReadCheck, auditor: str, *, is_past: bool) -> list[Any]:

@@ -102,8 +102,10 @@ def read_checks(
     ]
 
 
-def point_words(conn: Connection, at: Moment, checks: Iterable[ReadCheck]) -> dict[str, dict[str, str]]:
-    """Return what the points say that were not met, in English, by block id and key.
+def point_words(
+    conn: Connection, at: Moment, checks: Iterable[ReadCheck], language: str
+) -> dict[str, dict[str, str]]:
+    """Return what the points say that were not met, in a language, by block id and key.
 
     Where versions say a point differently, the newest one speaks.
     """
@@ -111,7 +113,7 @@ def point_words(conn: Connection, at: Moment, checks: Iterable[ReadCheck]) -> di
     contents = _contents(conn, at.farm.id, missed)
     words: dict[str, dict[str, str]] = {}
     for version in sorted(contents, key=lambda version: version[1]):
-        said = {point.key: point_text(point, "en") for point in contents[version].points}
+        said = {point.key: point_text(point, language) for point in contents[version].points}
         for check in missed:
             if (check.brief_id, check.brief_version) == version:
                 words.setdefault(check.block_id, {}).update((key, said[key]) for key in check.failed)

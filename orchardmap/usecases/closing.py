@@ -18,7 +18,7 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import refold_rows
 from orchardmap.usecases.planting import new_id, tidy_name
-from orchardmap.work.intake import is_inside_closure
+from orchardmap.work.closed import is_inside_closure
 from orchardmap.work.speaking import judged_by_senders
 
 __all__ = ["close_block", "closures_of", "end_closure"]

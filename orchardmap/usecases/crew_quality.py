@@ -16,7 +16,7 @@ from orchardmap.quality.crew_texts import standing_text
 from orchardmap.quality.funnel import FAR, NEAR, share_limits
 from orchardmap.quality.intervals import wilson_interval
 from orchardmap.store import farm as farm_store
-from orchardmap.store import orchard
+from orchardmap.store import log, orchard
 from orchardmap.store.lots import returns_of_lots
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
@@ -63,11 +63,13 @@ def farm_crew_quality(store: Store, farm_id: str, *, day: date | None, language:
         varieties = {variety.id: variety for variety in farm_store.varieties(conn, farm_id)}
         looks = _first_looks(conn, at)
         words = point_sentences(conn, at, looks, language)
+        seq = log.cursor(conn, farm_id)
     found = _in_blocks(looks, blocks, varieties)
     checked = [crew for crew in crews if any(one.crew_id == crew.id for one in found)]
     share = sum(one.faulty for one in found) / len(looks) if looks else None
     return {
         "day": at.day.isoformat(),
+        "cursor": seq,
         "faulty_share": share,
         "crews": _crews(checked, found, language),
         "funnel": _funnel(share, max(_checks_of(found).values(), default=0)),

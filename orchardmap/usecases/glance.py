@@ -12,7 +12,7 @@ from orchardmap.model.lot import LotPlan
 from orchardmap.model.orchard import Block, Variety
 from orchardmap.model.season import Closure
 from orchardmap.quality.lot_plan import sized
-from orchardmap.quality.verdict import lot_verdict
+from orchardmap.quality.verdict import BLOCK_VERDICTS, lot_verdict
 from orchardmap.store import closures, log, orchard, row_tables, states
 from orchardmap.store import farm as farm_store
 from orchardmap.store.farm_settings import farm_settings
@@ -22,7 +22,7 @@ from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.history import trees_by_day
 from orchardmap.usecases.lot_glance import lot_figures
 from orchardmap.usecases.moments import Moment, moment
-from orchardmap.usecases.return_facts import ReturnFacts, return_facts, trees_again
+from orchardmap.usecases.return_facts import ReturnFacts, past_checks, return_facts, trees_again
 from orchardmap.usecases.weak_spots import farm_areas, weak_counts
 
 __all__ = ["closed_blocks", "overview", "work_done"]
@@ -60,7 +60,8 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         weak = weak_counts(farm_areas(conn, at, checks=known, returns=returns), returns)
         # a second look tells how auditors agree, not how a tree is
         checks = [check for check in known if not check.second]
-        lots = lot_figures(conn, at, checks, returns)
+        is_past = past_checks(returns)
+        lots = lot_figures(conn, at, checks, returns, {block: counts[0] for block, counts in done.items()})
         plan = farm_settings(conn, farm_id).lot_plan
         closed = closed_blocks(closures.closures(conn, ids), at)
         names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
@@ -71,7 +72,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         overlap_rows = _overlap_rows(conn, at, ids)
         counted = {"again": trees_again(returns), "set_aside": waiting_of, "weak": weak}
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
-    told = _block_figures(ids, size, done, checks, plan)
+    told = _block_figures(ids, size, done, [(check, is_past(check)) for check in checks], plan)
     listed = [
         _named_block(block, names.get(block.variety_id or ""), extents[block.id])
         | told[block.id]
@@ -133,10 +134,10 @@ def _block_figures(
     ids: Sequence[str],
     size: dict[str, tuple[int, int]],
     done: dict[str, tuple[int, int, int]],
-    checks: Sequence[ReadCheck],
+    checks: Sequence[tuple[ReadCheck, bool]],
     plan: LotPlan,
 ) -> dict[str, Json]:
-    """Add up rows, trees, pruned trees, checks and the verdict of each block."""
+    """Add up rows, trees, pruned trees, checks and the verdict of each block; of a check whether its tree was gone over since."""
     told: dict[str, Json] = {}
     for block_id in ids:
         rows, trees = size.get(block_id, (0, 0))
@@ -150,26 +151,31 @@ def _block_figures(
             "lots_open": 0,
             "uninspected": pruned,
         }
-        told[block_id] |= dict.fromkeys(("checked", "meets", "minor", "faulty", "drawn", "drawn_faulty"), 0)
-    for check in _latest(check for check in checks if check.block_id in told):
+        told[block_id] |= dict.fromkeys(_COUNTED, 0)
+    here = [(check, is_past) for check, is_past in checks if check.block_id in told]
+    for check, is_past in _latest(here):
         told[check.block_id]["checked"] += 1
-        told[check.block_id][check.verdict] += 1
+        told[check.block_id]["gone_over" if is_past else check.verdict] += 1
     # a tree seen while walking never enters a verdict, nor hides a drawn check of the same tree from it
-    for check in _latest(
-        check
-        for check in checks
-        if check.block_id in told and check.drawn and check.is_pruned and check.lot_id is None
+    for check, is_past in _latest(
+        (check, is_past)
+        for check, is_past in here
+        if check.drawn and check.is_pruned and check.lot_id is None
     ):
         told[check.block_id]["drawn"] += 1
-        told[check.block_id]["drawn_faulty"] += check.verdict == "faulty"
+        if check.verdict == "faulty":
+            told[check.block_id]["faulty_gone_over" if is_past else "drawn_faulty"] += 1
     for block_id, figures in told.items():
         told[block_id] = figures | _verdict(figures, plan)
     return told
 
 
-def _latest(checks: Iterable[ReadCheck]) -> Iterable[ReadCheck]:
+_COUNTED = ("checked", "meets", "minor", "faulty", "gone_over", "drawn", "drawn_faulty", "faulty_gone_over")
+
+
+def _latest(checks: Iterable[tuple[ReadCheck, bool]]) -> Iterable[tuple[ReadCheck, bool]]:
     """Return the latest check of each tree; checks come oldest first."""
-    return {(check.block_id, check.row, check.position): check for check in checks}.values()
+    return {(one[0].block_id, one[0].row, one[0].position): one for one in checks}.values()
 
 
 def _verdict(figures: Json, plan: LotPlan) -> Json:
@@ -177,7 +183,9 @@ def _verdict(figures: Json, plan: LotPlan) -> Json:
     if figures["pruned"] == 0:
         return {"verdict": "not_begun", "must_check": None, "may_fail": None}
     size = sized(plan, figures["pruned"])
-    verdict = lot_verdict(size.sampling, checked=figures["drawn"], faulty=figures["drawn_faulty"])
+    # what was found counts, though it was gone over since: nobody has looked at it anew by a plan
+    faulty = figures["drawn_faulty"] + figures["faulty_gone_over"]
+    verdict = lot_verdict(size.sampling, checked=figures["drawn"], faulty=faulty)
     return {"verdict": verdict, "must_check": size.n, "may_fail": size.accept}
 
 
@@ -202,14 +210,9 @@ def _figures(listed: Sequence[Json], at: Moment, recent: Sequence[int]) -> Json:
         "needed_per_day": -(-(trees - pruned) // days_left) if days_left else None,
         "recent_per_day": round(sum(recent) / len(recent)) if recent else None,
         "recent_days": len(recent),
-        "checked": total("checked"),
-        "meets": total("meets"),
-        "minor": total("minor"),
-        "faulty": total("faulty"),
-        "drawn": total("drawn"),
-        "drawn_faulty": total("drawn_faulty"),
+        **{name: total(name) for name in _COUNTED},
         "weak_areas": total("weak"),
-        "lots": {verdict: lots[verdict] for verdict in ("accepted", "send_back", "too_few")},
+        "lots": {verdict: lots[verdict] for verdict in BLOCK_VERDICTS},
     }
 
 

@@ -3,16 +3,21 @@
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from orchardmap.errors import ConflictError
+from orchardmap.errors import ConflictError, NotAllowedError
 from orchardmap.model.lot import Lot
-from orchardmap.quality.lot_trees import draw
+from orchardmap.quality.lot_findings import Findings
+from orchardmap.quality.lot_trees import draw, drawn_on
 from orchardmap.store import audit, log
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.brief_reading import held_briefs
+from orchardmap.usecases.checked_trees import ReadCheck, read_checks
+from orchardmap.usecases.left_out import trees_left_out
 from orchardmap.usecases.lot_planning import LotWish, Proposal, proposal
+from orchardmap.usecases.lot_verdicts import judged_lots
+from orchardmap.usecases.moments import moment_of_season
 
-__all__ = ["NewLot", "cancel_lot", "draw_lot"]
+__all__ = ["SHELL", "Canceller", "NewLot", "cancel_lot", "draw_lot"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,14 +114,37 @@ def _drawn(conn: Connection, asked: NewLot, made: Proposal, by: str | None) -> L
         holes=ground.holes,
         lot_trees=size.lot,
         trees=draw(ground.trees, size.n, extra=made.extra, seed=asked.seed),
+        reserve=drawn_on(ground.trees, size.n + made.extra, more=made.reserve, seed=asked.seed),
         return_id=asked.wish.return_id,
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Canceller:
+    """Who takes a lot back."""
+
+    by: str | None = None
+    """Account; None for the shell and for a tablet."""
+    actor: str = "shell"
+    """As the audit log names who says so."""
+    answers_for_farm: bool = True
+    """Manages it."""
+
+
+SHELL = Canceller()
+
+
 def cancel_lot(
-    store: Store, lot_id: str, *, reason: str, by: str | None = None, actor: str = "shell", now: datetime
+    store: Store,
+    lot_id: str,
+    *,
+    reason: str,
+    who: Canceller = SHELL,
+    now: datetime,
 ) -> None:
     """Take a lot back: its trees are free for another one, and its checks judge nothing. Once is enough; the first reason stays.
+
+    The list goes on telling of it, with what it had come to.
 
     Parameters
     ----------
@@ -126,10 +154,7 @@ def cancel_lot(
         The lot.
     reason : str
         Why, for whoever reads of it later.
-    by : str or None
-        Account; None for the shell and for a tablet.
-    actor : str
-        As the audit log names who says so.
+    who : Canceller
     now : datetime with time zone
         The server's clock.
 
@@ -137,6 +162,8 @@ def cancel_lot(
     ------
     UnknownError
         If there is no such lot.
+    NotAllowedError
+        If a tree of it was looked at, and whoever asks does not answer for the farm: a verdict is forgotten with the lot.
     """
     with store.write() as conn:
         farm_id = lot_store.lot_of(conn, lot_id).farm_id
@@ -144,6 +171,22 @@ def cancel_lot(
         lot = lot_store.lot_of(conn, lot_id)
         if not lot.stands:
             return
-        lot_store.cancel_lot(conn, lot_id, cancelled_at=now, cancelled_by=by, reason=reason)
+        found = _found(conn, lot, now)
+        if found.is_begun and not who.answers_for_farm:
+            raise NotAllowedError(
+                "Trees of this lot were looked at already.",
+                where="lot_id",
+                todo="Ask a manager of the farm to cancel it, or check the trees that are left.",
+            )
+        lot_store.cancel_lot(conn, lot_id, cancelled_at=now, cancelled_by=who.by, reason=reason)
         log.append_changes(conn, farm_id, [log.Change("lot", lot_id, lot.block_id)])
-        audit.note(conn, "lot_cancelled", at=now, actor=actor, subject=lot_id, farm_id=farm_id)
+        audit.note(
+            conn, "lot_cancelled", at=now, actor=who.actor, subject=lot_id, farm_id=farm_id,
+            verdict=found.verdict, checked=found.checked, faulty=found.faulty,
+        )  # fmt: skip
+
+
+def _found(conn: Connection, lot: Lot, now: datetime) -> Findings[ReadCheck]:
+    at = moment_of_season(conn, lot.farm_id, lot.season_id, now)
+    checks = read_checks(conn, at, [lot.block_id])
+    return judged_lots([lot], checks, trees_left_out(conn, at, [lot]))[0].found

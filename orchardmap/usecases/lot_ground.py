@@ -1,5 +1,6 @@
 """What a lot would hold: the pruned trees of a block, or of a crew in it, that no lot holds yet."""
 
+from collections import Counter
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -7,7 +8,7 @@ from datetime import date, datetime
 from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.model.lot import Lot, Tree, TreeRun
 from orchardmap.model.orchard import Block
-from orchardmap.quality.lot_trees import held_trees, pruned_trees, runs_and_holes, trees_of
+from orchardmap.quality.lot_trees import contested_trees, held_trees, pruned_trees, runs_and_holes, trees_of
 from orchardmap.store import log, row_tables
 from orchardmap.store.lots import lots_of
 from orchardmap.store.session import Connection
@@ -15,11 +16,14 @@ from orchardmap.store.states import RowState
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.return_facts import ReturnFacts, return_facts
+from orchardmap.work.settling import Run
 
 __all__ = [
     "Ground",
+    "Waiting",
     "lot_ground",
     "lot_moment",
+    "pruned_in",
     "return_ground",
     "return_to_check",
     "trees_not_in",
@@ -67,19 +71,24 @@ def lot_moment(conn: Connection, farm_id: str, until_day: date | None, now: date
 def lot_ground(conn: Connection, at: Moment, block: Block, crew_id: str | None) -> Ground:
     """Return the trees of the next lot: pruned by the crew (or by anybody), and in no lot that stands.
 
+    Trees that two crews claim are in none until somebody says who pruned them: a lot that went back would send back a crew
+    that may never have been there.
+
     Raises
     ------
     InputError
         If there is none; it says why.
     """
     season_id = at.season.id if at.season else ""
-    pruned, not_trees = _pruned(conn, at, [block.id])[block.id]
-    held = held_trees(lots_of(conn, season_id, block_ids=[block.id]))
-    own = {tree for tree, crew in pruned.items() if crew_id is None or crew == crew_id}
-    trees = own - held
+    found = pruned_in(conn, at, [block.id])[block.id]
+    free = found.trees.keys() - held_trees(lots_of(conn, season_id, block_ids=[block.id]))
+    own = {tree for tree, crew in found.trees.items() if crew_id is None or crew == crew_id}
+    trees = (own & free) - found.contested
+    if not trees and crew_id is None and free:
+        _refuse_contested(len(free))
     if not trees:
         _refuse_empty(len(own), crew_id)
-    return _ground(trees, not_trees, _first_day(conn, at, block.id, crew_id, trees))
+    return _ground(trees, found.not_trees, _first_day(conn, at, block.id, crew_id, trees))
 
 
 def _first_day(
@@ -152,15 +161,23 @@ def return_ground(conn: Connection, at: Moment, asked: ReturnFacts) -> Ground:
         If none of them is pruned any more.
     """
     block_id = asked.said.block_id
-    pruned, not_trees = _pruned(conn, at, [block_id])[block_id]
-    trees = {tree for tree in trees_of(TreeRun(*one) for one in asked.stretches) if tree in pruned}
+    found = pruned_in(conn, at, [block_id])[block_id]
+    trees = {tree for tree in trees_of(TreeRun(*one) for one in asked.stretches) if tree in found.trees}
     if not trees:
         raise InputError(
             "No tree of the return is marked as pruned.",
             where="return_id",
             todo="Look at the block's marks, or cancel the return.",
         )
-    return _ground(trees, not_trees, min((one.day for one in asked.answers), default=None))
+    return _ground(trees, found.not_trees, min((one.day for one in asked.answers), default=None))
+
+
+def _refuse_contested(trees: int) -> None:
+    raise InputError(
+        f"Trees of this block that are in no lot: {trees}, and it is not settled who pruned them.",
+        where="block_id",
+        todo="Let a manager say who pruned them first.",
+    )
 
 
 def _refuse_empty(pruned: int, crew_id: str | None) -> None:
@@ -178,30 +195,50 @@ def _refuse_empty(pruned: int, crew_id: str | None) -> None:
     )
 
 
-Pruned = Mapping[Tree, str | None]
+@dataclass(frozen=True, slots=True)
+class _Pruned:
+    """The pruned trees of a block."""
+
+    trees: Mapping[Tree, str | None]
+    """With the crew credited."""
+    not_trees: set[Tree]
+    """Places where no tree stands."""
+    contested: frozenset[Tree]
 
 
-def _pruned(
+def pruned_in(
     conn: Connection, at: Moment, block_ids: Sequence[str], states: Iterable[RowState] | None = None
-) -> dict[str, tuple[Pruned, set[Tree]]]:
-    """Return the pruned trees of each block with the crew credited, and the places where no tree stands."""
+) -> dict[str, _Pruned]:
+    """Return the pruned trees of each block."""
     season_id = at.season.id if at.season else ""
     found = states_on(conn, season_id, block_ids, at.until) if states is None else states
-    rows: dict[str, list[RowState]] = {block_id: [] for block_id in block_ids}
+    rows: dict[str, list[tuple[int, Sequence[Run]]]] = {block_id: [] for block_id in block_ids}
     for state in found:
-        rows[state.block_id].append(state)
+        rows[state.block_id].append((state.row, state.runs))
     table = row_tables.row_table(conn, block_ids)
     numbers = table.number.tolist()
     not_trees: dict[str, set[Tree]] = {block_id: set() for block_id in block_ids}
     for index, position in table.not_trees:
         not_trees[table.block_id[index]].add((numbers[index], position))
     return {
-        block_id: (
-            pruned_trees(((state.row, state.runs) for state in rows[block_id]), not_trees[block_id]),
-            not_trees[block_id],
-        )
-        for block_id in block_ids
+        block_id: _Pruned(pruned_trees(rows[block_id], odd), odd, contested_trees(rows[block_id], odd))
+        for block_id, odd in not_trees.items()
     }
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """Pruned trees of a block that are in no lot."""
+
+    of_crews: Mapping[str | None, int]
+    """By the crew credited; None for those that were settled for nobody. Crews without such trees are left out."""
+    contested: int
+    """For these somebody must say first who pruned them."""
+
+    @property
+    def trees(self) -> int:
+        """All of them."""
+        return sum(self.of_crews.values()) + self.contested
 
 
 def waiting_trees(
@@ -211,8 +248,8 @@ def waiting_trees(
     block_ids: Sequence[str],
     *,
     states: Iterable[RowState] | None = None,
-) -> dict[str, dict[str | None, int]]:
-    """Return how many pruned trees of each block are in no lot, by the crew credited (None: nobody).
+) -> dict[str, Waiting]:
+    """Return how many pruned trees of each block are in no lot.
 
     Parameters
     ----------
@@ -229,35 +266,35 @@ def waiting_trees(
 
     Returns
     -------
-    dict of str to dict
-        Every block; crews without such trees are left out.
+    dict of str to Waiting
+        Every block.
     """
     of_block: dict[str, list[Lot]] = {block_id: [] for block_id in block_ids}
     for lot in lots:
         of_block.get(lot.block_id, []).append(lot)
-    told: dict[str, dict[str | None, int]] = {}
-    for block_id, (pruned, _) in _pruned(conn, at, block_ids, states).items():
-        held = held_trees(of_block[block_id])
-        told[block_id] = {}
-        for tree, crew in pruned.items():
-            if tree not in held:
-                told[block_id][crew] = told[block_id].get(crew, 0) + 1
+    told: dict[str, Waiting] = {}
+    for block_id, found in pruned_in(conn, at, block_ids, states).items():
+        free = found.trees.keys() - held_trees(of_block[block_id])
+        of_crews = Counter(found.trees[tree] for tree in free - found.contested)
+        told[block_id] = Waiting(of_crews, len(free & found.contested))
     return told
 
 
 def trees_not_in(conn: Connection, at: Moment, lots: Sequence[Lot]) -> dict[str, int]:
     """Return how many trees of each lot stand no longer as pruned by its crew (or, without one, by anybody), by lot id.
 
-    The trees of a return were pruned by whoever it was: of a lot drawn over them any crew will do.
+    The trees of a return were pruned by whoever it was: of a lot drawn over them any crew will do. Blanks by now are told
+    of elsewhere: others stand in for them.
     """
-    pruned = _pruned(conn, at, sorted({lot.block_id for lot in lots})) if lots else {}
+    pruned = pruned_in(conn, at, sorted({lot.block_id for lot in lots})) if lots else {}
     gone: dict[str, int] = {}
     for lot in lots:
-        now, _ = pruned[lot.block_id]
+        now, not_trees = pruned[lot.block_id].trees, pruned[lot.block_id].not_trees
         wanted = None if lot.return_id else lot.crew_id
         missing = object()
         gone[lot.id] = sum(
             (crew := now.get(tree, missing)) is missing or (wanted is not None and crew != wanted)
             for tree in trees_of(lot.eligible, lot.holes)
+            if tree not in not_trees
         )
     return gone

@@ -5,17 +5,21 @@ from datetime import date, datetime
 from typing import Any
 
 from orchardmap.errors import InputError, UnknownError
-from orchardmap.model.lot import SEVERITIES, LotPlan, Severity, TablePlan, TwoPoints
+from orchardmap.model.lot import LotPlan, Severity, TablePlan, TwoPoints
 from orchardmap.model.orchard import Block
 from orchardmap.quality.lot_plan import SizedLot, oc_points, plan_text, plan_to_json, risks, sized
 from orchardmap.quality.lot_words import inspection_text
-from orchardmap.quality.switching import Switching
+from orchardmap.quality.recheck_plan import recheck_sized
+from orchardmap.quality.stand_in_words import reserve_text
+from orchardmap.quality.stand_ins import reserve_size
+from orchardmap.quality.switching import STRICTNESS, Switching
 from orchardmap.store import farm as farm_store
 from orchardmap.store import farm_settings as setting_store
 from orchardmap.store import lots as lot_store
 from orchardmap.store import orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import read_checks
+from orchardmap.usecases.left_out import trees_left_out
 from orchardmap.usecases.lot_ground import Ground, lot_ground, lot_moment, return_ground, return_to_check
 from orchardmap.usecases.lot_verdicts import judged_lots, memory_of
 from orchardmap.usecases.moments import Moment
@@ -65,6 +69,8 @@ class Proposal:
     plan: LotPlan
     size: SizedLot
     extra: int
+    reserve: int
+    """Further trees, in case some cannot be judged."""
 
 
 def planned_lot(store: Store, farm_id: str, wish: LotWish, *, language: str, now: datetime) -> Json:
@@ -107,12 +113,14 @@ def planned_lot(store: Store, farm_id: str, wish: LotWish, *, language: str, now
         "severity": made.plan.severity if isinstance(made.plan, TablePlan) else "normal",
         "severity_words": inspection_text(made.memory, language) if has_severity else "",
         "plan": plan_to_json(made.plan),
-        "plan_words": plan_text(made.plan, made.size, language),
+        "plan_words": plan_text(made.plan, made.size, language, is_recheck=wish.return_id is not None)
+        + reserve_text(made.reserve, language),
         "n": made.size.n,
         "accept": made.size.accept,
         "reject": made.size.reject,
         "code_letter": made.size.code_letter,
         "extra": made.extra,
+        "reserve": made.reserve,
         "oc": [list(point) for point in oc_points(made.size)],
         "risks": risks(made.size, language),
         "runs": [list(run) for run in made.ground.runs],
@@ -129,9 +137,12 @@ def proposal(conn: Connection, farm_id: str, wish: LotWish, now: datetime) -> Pr
     settings = setting_store.farm_settings(conn, farm_id)
     memory = _memory(conn, at, crew_id, reduced_agreed=settings.check_reduced_agreed == "yes")
     plan = _plan(wish.plan, settings.lot_plan, _least_severity(memory, is_first=wish.return_id is None))
-    size = sized(plan, len(ground.trees))
+    size = (sized if wish.return_id is None else recheck_sized)(plan, len(ground.trees))
     extra = settings.check_extra_trees if wish.extra is None else wish.extra
-    return Proposal(at, block, crew_id, ground, memory, plan, size, min(extra, size.lot - size.n))
+    # a small lot has no room for extra trees: what stands in for trees that cannot be judged comes first
+    reserve = min(reserve_size(size.n), size.lot - size.n)
+    extra = min(extra, size.lot - size.n - reserve)
+    return Proposal(at, block, crew_id, ground, memory, plan, size, extra, reserve)
 
 
 def _whose_trees(conn: Connection, at: Moment, block: Block, wish: LotWish) -> tuple[str | None, Ground]:
@@ -171,22 +182,26 @@ def _memory(conn: Connection, at: Moment, crew_id: str | None, *, reduced_agreed
     ]
     blocks = sorted({lot.block_id for lot in lots})
     checks = read_checks(conn, today, blocks) if blocks else []
-    return memory_of(judged_lots(lots, checks), crew_id, reduced_agreed=reduced_agreed)
+    judged = judged_lots(lots, checks, trees_left_out(conn, today, lots))
+    return memory_of(judged, crew_id, reduced_agreed=reduced_agreed)
 
 
 def _plan(asked: AskedTable | TwoPoints | None, own: LotPlan, least: Severity) -> LotPlan:
     if asked is None:
         asked = AskedTable(own.level, own.aql) if isinstance(own, TablePlan) else own
     if isinstance(asked, TwoPoints):
+        if isinstance(own, TablePlan) and least == "tightened":
+            raise InputError(
+                "It has no severity; what became of the last lots asks for tightened inspection.",
+                where="plan.kind",
+                todo="Leave the plan out, or ask for one of the tables.",
+            )
         return asked
     severity = asked.severity or least
-    if _STRICTNESS[severity] < _STRICTNESS[least]:
+    if STRICTNESS[severity] < STRICTNESS[least]:
         raise InputError(
             f"It is {severity}; what became of the last lots asks for {least} inspection.",
             where="plan.severity",
             todo="Leave it out, or ask for a stricter one.",
         )
     return TablePlan(asked.level, asked.aql, severity)
-
-
-_STRICTNESS = {severity: ("reduced", "normal", "tightened").index(severity) for severity in SEVERITIES}

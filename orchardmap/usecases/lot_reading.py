@@ -1,23 +1,27 @@
 """Lots as the service tells them: a season's list, and one with all that was found on its trees."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
-from orchardmap.model.lot import Lot
+from orchardmap.model.lot import Lot, TwoPoints
 from orchardmap.quality.lot_plan import SizedLot, oc_points, plan_text, plan_to_json, risks
-from orchardmap.quality.lot_words import inspection_text, lot_texts
+from orchardmap.quality.lot_words import cancelled_texts, inspection_text, lot_texts, return_texts
+from orchardmap.quality.stand_in_words import reserve_text
+from orchardmap.quality.switching import Switching
+from orchardmap.store import access, orchard
 from orchardmap.store import farm as farm_store
 from orchardmap.store import farm_settings as setting_store
 from orchardmap.store import lots as lot_store
-from orchardmap.store import orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import read_checks
-from orchardmap.usecases.lot_findings_json import findings_json
+from orchardmap.usecases.left_out import trees_left_out
+from orchardmap.usecases.lot_findings_json import findings_json, not_judged_json
 from orchardmap.usecases.lot_ground import trees_not_in, waiting_trees
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots, memories
-from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.lots_in_order import SentBack, lots_sent_back
+from orchardmap.usecases.moments import Moment, moment, moment_of_season
 from orchardmap.usecases.return_facts import return_facts
 
 __all__ = ["farm_lots", "full_lot"]
@@ -42,7 +46,9 @@ def farm_lots(store: Store, farm_id: str, *, language: str, now: datetime) -> Js
     Returns
     -------
     dict
-        As the service's answer. ``wanting``: pruned trees in no lot, by block and crew (null: credited to nobody).
+        As the service's answer. ``wanting``: pruned trees in no lot, by block and crew (null: settled for nobody, and told once they
+        are all that a lot of the whole block would hold). ``to_settle``: by block those that are in none because two crews
+        claim them.
 
     Raises
     ------
@@ -52,14 +58,13 @@ def farm_lots(store: Store, farm_id: str, *, language: str, now: datetime) -> Js
     with store.read() as conn:
         at = moment(conn, farm_id, None, now)
         if at.season is None:
-            return {"season_id": None, "lots": [], "memory": [], "wanting": []}
+            return {"season_id": None, "lots": [], "memory": [], "wanting": [], "to_settle": []}
         blocks = {block.id: block.code for block in orchard.blocks(conn, farm_id)}
         crews = {crew.id: crew.name for crew in farm_store.crews(conn, farm_id)}
         lots = lot_store.lots_of(conn, at.season.id)
         judged = _judged(conn, at, lots)
         told = _told(conn, at, judged, language)
-        is_agreed = setting_store.farm_settings(conn, farm_id).check_reduced_agreed == "yes"
-        known = memories(judged, reduced_agreed=is_agreed)
+        known = _memories(conn, farm_id, judged)
         waiting = waiting_trees(conn, at, lots, sorted(blocks))
     return {
         "season_id": at.season.id,
@@ -73,14 +78,31 @@ def farm_lots(store: Store, farm_id: str, *, language: str, now: datetime) -> Js
             {"block_id": block, "block_code": code, "crew_id": crew, "crew": crews.get(crew or "", "")}
             | {"trees": trees}
             for block, code in sorted(blocks.items(), key=lambda one: one[1])
-            for crew, trees in sorted(waiting[block].items(), key=lambda one: crews.get(one[0] or "", ""))
+            for crew, trees in sorted(
+                waiting[block].of_crews.items(), key=lambda one: crews.get(one[0] or "", "")
+            )
+            if crew is not None or len(waiting[block].of_crews) == 1
+        ],
+        "to_settle": [
+            {"block_id": block, "trees": waiting[block].contested}
+            for block in blocks
+            if waiting[block].contested
         ],
     }
 
 
+def _memories(conn: Connection, farm_id: str, judged: Sequence[JudgedLot]) -> Mapping[str | None, Switching]:
+    """Return what is remembered of each crew's lots; nothing where the farm's plan is one that no lot before changes."""
+    settings = setting_store.farm_settings(conn, farm_id)
+    if isinstance(settings.lot_plan, TwoPoints):
+        return {}
+    return memories(judged, reduced_agreed=settings.check_reduced_agreed == "yes")
+
+
 def _judged(conn: Connection, at: Moment, lots: Sequence[Lot]) -> list[JudgedLot]:
     blocks = sorted({lot.block_id for lot in lots})
-    return judged_lots(lots, read_checks(conn, at, blocks) if blocks else [])
+    checks = read_checks(conn, at, blocks) if blocks else []
+    return judged_lots(lots, checks, trees_left_out(conn, at, lots))
 
 
 def _told(conn: Connection, at: Moment, judged: Sequence[JudgedLot], language: str) -> list[Json]:
@@ -88,17 +110,17 @@ def _told(conn: Connection, at: Moment, judged: Sequence[JudgedLot], language: s
     codes = {block.id: block.code for block in orchard.blocks(conn, at.farm.id)}
     crews = {crew.id: crew.name for crew in farm_store.crews(conn, at.farm.id)}
     gone = trees_not_in(conn, at, [one.lot for one in judged if one.waits])
-    made = [one.said for one in return_facts(conn, at, _blocks(judged)) if one.state != "cancelled"]
+    returns = return_facts(conn, at, sorted({one.lot.block_id for one in judged}))
+    made = [one.said for one in returns if one.state != "cancelled"]
+    back = lots_sent_back(conn, at, judged, returns)
     return [
         _named(one.lot, codes, crews)
-        | _counted(one, gone.get(one.lot.id, 0), language)
+        | _counted(one, language)
+        | {"sentences": _sentences(conn, at, (one, gone.get(one.lot.id, 0), back.get(one.lot.id)), language)}
+        | _answered(back.get(one.lot.id))
         | {"returns": [said.id for said in made if said.lot_id == one.lot.id]}
         for one in judged
     ]
-
-
-def _blocks(judged: Sequence[JudgedLot]) -> list[str]:
-    return sorted({one.lot.block_id for one in judged})
 
 
 def _named(lot: Lot, codes: Mapping[str, str], crews: Mapping[str, str]) -> Json:
@@ -114,18 +136,47 @@ def _named(lot: Lot, codes: Mapping[str, str], crews: Mapping[str, str]) -> Json
     }
 
 
-def _counted(one: JudgedLot, gone: int, language: str) -> Json:
+def _answered(back: SentBack | None) -> Json:
+    """Return what became of a lot that was sent back."""
+    if back is None:
+        return {"put_right": False, "not_sent_back": 0, "rest": []}
+    rest = [list(run) for run in back.rest]
+    return {"put_right": back.is_put_right, "not_sent_back": back.not_sent_back, "rest": rest}
+
+
+def _sentences(
+    conn: Connection, at: Moment, told: tuple[JudgedLot, int, SentBack | None], language: str
+) -> list[str]:
+    one, gone, back = told
+    lot = one.lot
+    if lot.cancelled_at is not None:
+        on = lot.cancelled_at.astimezone(ZoneInfo(at.farm.time_zone)).date()
+        by = "" if lot.cancelled_by is None else access.account(conn, lot.cancelled_by).name
+        return cancelled_texts(lot, one.found, on=on, by=by, language=language)
+    sentences = lot_texts(lot, one.found, gone=gone, left_out=one.left_out, language=language)
+    if back:
+        sentences[1:1] = return_texts(
+            trees=back.trees,
+            not_sent_back=back.not_sent_back,
+            is_put_right=back.is_put_right,
+            language=language,
+        )
+    return sentences
+
+
+def _counted(one: JudgedLot, language: str) -> Json:
     lot, found = one.lot, one.found
     size = _size(lot)
     return {
-        "plan_words": plan_text(lot.plan, size, language),
+        "plan_words": plan_text(lot.plan, size, language, is_recheck=lot.return_id is not None)
+        + reserve_text(len(lot.reserve), language),
         "checked": found.checked,
         "faulty": found.faulty,
         "minor": found.minor,
         "meets": found.meets,
         "verdict": found.verdict,
         "is_decided": found.is_decided,
-        "sentences": lot_texts(lot, found, gone=gone, language=language),
+        "not_judged": not_judged_json(found, language),
         "risks": risks(size, language),
     }
 
@@ -160,9 +211,7 @@ def full_lot(store: Store, lot_id: str, *, language: str, now: datetime) -> Json
     """
     with store.read() as conn:
         lot = lot_store.lot_of(conn, lot_id)
-        at = moment(conn, lot.farm_id, None, now)
-        season = next(one for one in farm_store.seasons(conn, lot.farm_id) if one.id == lot.season_id)
-        at = replace(at, season=season)  # the lot's own, which may be over
+        at = moment_of_season(conn, lot.farm_id, lot.season_id, now)
         judged = _judged(conn, at, [lot])
         (told,) = _told(conn, at, judged, language)
         more = findings_json(conn, at, judged[0], language)

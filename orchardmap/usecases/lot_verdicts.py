@@ -1,11 +1,12 @@
 """The verdicts on lots, from the checks as they are read."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from orchardmap.model.lot import Lot
+from orchardmap.model.lot import Lot, Tree
 from orchardmap.quality.lot_findings import Findings, PastLot, findings, remembered
+from orchardmap.quality.stand_ins import LeftOut
 from orchardmap.quality.switching import Switching
 from orchardmap.usecases.checked_trees import ReadCheck
 
@@ -18,6 +19,8 @@ class JudgedLot:
 
     lot: Lot
     found: Findings[ReadCheck]
+    left_out: int = 0
+    """Checks that name it and were made after a return had their trees gone over again."""
 
     @property
     def waits(self) -> bool:
@@ -25,16 +28,33 @@ class JudgedLot:
         return self.lot.stands and not self.found.is_decided
 
 
-def judged_lots(lots: Sequence[Lot], checks: Iterable[ReadCheck]) -> list[JudgedLot]:
+def judged_lots(
+    lots: Sequence[Lot], checks: Iterable[ReadCheck], left_out: Mapping[str, Mapping[Tree, LeftOut]]
+) -> list[JudgedLot]:
     """Return lots with what checks say of them, in the order of the lots; checks come in any order.
 
-    What a tree was like after the lot's own return had it gone over again is for the lot drawn over the return.
+    ``left_out`` is what `orchardmap.usecases.left_out.trees_left_out` tells of these lots. What a tree was like after the lot's
+    own return had it gone over again is for the lot drawn over the return. Of a lot that was cancelled it is told what it had
+    come to: later checks are left out.
     """
     of_lot: defaultdict[str | None, list[ReadCheck]] = defaultdict(list)
+    too_late: Counter[str | None] = Counter()
     for check in checks:
-        if not check.is_after_return:
+        if check.is_after_return:
+            too_late[check.lot_id] += 1
+        else:
             of_lot[check.lot_id].append(check)
-    return [JudgedLot(lot, findings(lot, of_lot[lot.id])) for lot in lots]
+    return [
+        JudgedLot(
+            lot, findings(lot, _in_time(lot, of_lot[lot.id]), left_out.get(lot.id, {})), too_late[lot.id]
+        )
+        for lot in lots
+    ]
+
+
+def _in_time(lot: Lot, checks: Sequence[ReadCheck]) -> Sequence[ReadCheck]:
+    ended = lot.cancelled_at
+    return checks if ended is None else [check for check in checks if check.corrected_at <= ended]
 
 
 def memories(judged: Iterable[JudgedLot], *, reduced_agreed: bool) -> Mapping[str | None, Switching]:

@@ -22,7 +22,7 @@ __all__ = ["matters"]
 
 Json = dict[str, Any]
 _TOLD = (
-    "season_id", "block_id", "row", "first", "last", "position", "crew_id", "method", "mark_id", "reason", "verdict", "what", "number", "people",
+    "season_id", "block_id", "row", "first", "last", "position", "crew_id", "method", "mark_id", "reason", "verdict", "not_judged", "what", "number", "people",
     "hours", "replaces_id", "recorder_id", "auditor_id", "device_id", "handed_in_by",
 )  # fmt: skip
 """What of a record set aside is shown, where its kind has it."""

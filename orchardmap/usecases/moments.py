@@ -1,7 +1,7 @@
 """The farm, the season and the day that somebody looks at."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
@@ -10,7 +10,7 @@ from orchardmap.model.season import Season
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Connection
 
-__all__ = ["Moment", "current_season", "moment"]
+__all__ = ["Moment", "current_season", "moment", "moment_of_season"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,3 +41,9 @@ def moment(conn: Connection, farm_id: str, day: date | None, now: datetime) -> M
     today = now.astimezone(ZoneInfo(farm.time_zone)).date()
     asked = day or today
     return Moment(farm, current_season(farm_store.seasons(conn, farm_id), asked), today, asked, now)
+
+
+def moment_of_season(conn: Connection, farm_id: str, season_id: str, now: datetime) -> Moment:
+    """Return the farm's day with a season that something belongs to, which may be over."""
+    seasons = {season.id: season for season in farm_store.seasons(conn, farm_id)}
+    return replace(moment(conn, farm_id, None, now), season=seasons[season_id])

@@ -159,7 +159,7 @@ def packs(
                 "timing": timing[block_id],
                 **taught[block_id],
                 "counts": counts[block_id],
-                "lots": lots.of_block.get(block_id, []),
+                **lots.of_pack(block_id),
             }
             for block_id in wanted
         ],

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
+from functools import cache
 from zoneinfo import available_timezones
 
 import uuid_utils
@@ -71,6 +72,12 @@ def tidy_name(name: str, what: str) -> str:
     return tidy
 
 
+@cache  # a walk over the machine's files
+def _time_zones() -> set[str]:
+    # names such as "localtime" depend on the machine; an IANA name does not
+    return available_timezones() - {"localtime", "posixrules", "Factory"}
+
+
 def create_farm(
     store: Store,
     *,
@@ -89,8 +96,7 @@ def create_farm(
     ConflictError
         If a farm of that name is there already.
     """
-    # names such as "localtime" depend on the machine; an IANA name does not
-    if time_zone not in available_timezones() or time_zone in {"localtime", "posixrules", "Factory"}:
+    if time_zone not in _time_zones():
         raise InputError(
             f"no time zone {time_zone!r}", where="time_zone", todo="Use a name such as Europe/London."
         )

@@ -8,6 +8,7 @@ from typing import Literal
 from orchardmap.store.lots import lots_of
 from orchardmap.store.session import Connection
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
+from orchardmap.usecases.left_out import trees_left_out
 from orchardmap.usecases.lot_verdicts import JudgedLot, judged_lots
 from orchardmap.usecases.moments import Moment
 
@@ -21,6 +22,7 @@ class Recheck:
     lot_id: str
     number: int
     drawn_on: date
+    drawn_at: datetime
     verdict: Literal["accepted", "send_back"] | None
     """None while it is not decided."""
     checked_on: date | None
@@ -54,7 +56,7 @@ def rechecks(
         return {}
     if checks is None:
         checks = read_checks(conn, at, sorted({lot.block_id for lot in last.values()}))
-    judged = judged_lots(list(last.values()), checks)
+    judged = judged_lots(list(last.values()), checks, trees_left_out(conn, at, last.values()))
     return {one.lot.return_id: _recheck(one) for one in judged if one.lot.return_id is not None}
 
 
@@ -65,6 +67,7 @@ def _recheck(one: JudgedLot) -> Recheck:
         one.lot.id,
         one.lot.number,
         one.lot.opened_on,
+        one.lot.opened_at,
         None if verdict == "too_few" else verdict,
         day,
         made_at,

@@ -2,12 +2,12 @@
 
 from collections import defaultdict
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
 from orchardmap.model.returns import Return, ReturnState, Stretch
 from orchardmap.store import row_tables
+from orchardmap.store.lots import returns_of_lots
 from orchardmap.store.returns import returns_of
 from orchardmap.store.session import Connection
 from orchardmap.store.standing import Answer, standing_answers
@@ -34,6 +34,8 @@ class ReturnFacts:
     state: ReturnState
     not_trees: frozenset[tuple[int, int]]
     """(row, position) of blanks and pollinizers in its rows."""
+    recheck_lots: frozenset[str]
+    """Ids of all lots ever drawn over it."""
 
     def trees(self, stretches: Sequence[Stretch]) -> int:
         """Return how many trees stretches hold."""
@@ -76,8 +78,16 @@ def return_facts(
     checked = rechecks(conn, at, set(ids), {one.block_id for one in said}, checks=checks)
     keys = {(one.block_id, stretch.row) for one in said for stretch in one.stretches}
     ground = _Ground(row_tables.named_rows(conn, at.farm.id, keys))
+    lots: dict[str, set[str]] = defaultdict(set)
+    for lot_id, return_id in returns_of_lots(conn, at.season.id).items():
+        lots[return_id].add(lot_id)
     return [
-        _facts(one, tuple(answers[one.id]), checked.get(one.id), ground, is_cancelled=_is_cancelled(one, at))
+        replace(
+            _facts(
+                one, tuple(answers[one.id]), checked.get(one.id), ground, is_cancelled=_is_cancelled(one, at)
+            ),
+            recheck_lots=frozenset(lots[one.id]),
+        )
         for one in said
     ]
 
@@ -122,7 +132,7 @@ def _facts(
         recheck=recheck.verdict if recheck else None,
         is_redone_since=_is_redone_since(recheck, answers),
     )
-    return ReturnFacts(said, stretches, answers, left, recheck, state, not_trees)
+    return ReturnFacts(said, stretches, answers, left, recheck, state, not_trees, frozenset())
 
 
 def _is_redone_since(recheck: Recheck | None, answers: Sequence[Answer]) -> bool:
@@ -157,18 +167,20 @@ def past_checks(found: Sequence[ReturnFacts]) -> Callable[[ReadCheck], bool]:
 
     The returns are those of the blocks that checks are asked about, cancelled ones too: what was done was done.
     """
-    of_row: dict[tuple[str, int], list[tuple[Stretch, str, date]]] = defaultdict(list)
+    of_row: dict[tuple[str, int], list[tuple[Stretch, Answer]]] = defaultdict(list)
     for one in found:
         for answer in one.answers:
             for part in common([Stretch(answer.row, answer.first, answer.last)], one.stretches):
-                of_row[one.said.block_id, part.row].append((part, one.said.id, answer.day))
-    recheck_of = {one.recheck.lot_id: one.said.id for one in found if one.recheck}
+                of_row[one.said.block_id, part.row].append((part, answer))
+    recheck_of = {lot_id: one.said.id for one in found for lot_id in one.recheck_lots}
 
     def told(check: ReadCheck) -> bool:
         here = of_row.get((check.block_id, check.row), ())
-        done = [
-            (return_id, day) for part, return_id, day in here if part.first <= check.position <= part.last
-        ]
-        return is_past(check.day, recheck_of.get(check.lot_id or ""), done)
+        done = [answer for part, answer in here if part.first <= check.position <= part.last]
+        checked = check.day, check.corrected_at
+        own = recheck_of.get(check.lot_id or "")
+        if any(one.return_id == own and (one.day, one.corrected_at) > checked for one in done):
+            own = None  # it was gone over after its lot had looked at it
+        return is_past(check.day, own, [(one.return_id, one.day) for one in done])
 
     return told

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -14,7 +14,8 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
 from orchardmap.store.returns import return_of
 from orchardmap.store.session import Connection, Store
-from orchardmap.usecases.moments import Moment, moment
+from orchardmap.store.standing import Answer
+from orchardmap.usecases.moments import Moment, moment, moment_of_season
 from orchardmap.usecases.return_facts import ReturnFacts, return_facts
 from orchardmap.usecases.return_points import named_points
 from orchardmap.work.returns import common
@@ -63,8 +64,7 @@ def return_json(store: Store, return_id: str, *, language: str, now: datetime) -
     """
     with store.read() as conn:
         said = return_of(conn, return_id)
-        seasons = {season.id: season for season in farm_store.seasons(conn, said.farm_id)}
-        at = replace(moment(conn, said.farm_id, None, now), season=seasons[said.season_id])
+        at = moment_of_season(conn, said.farm_id, said.season_id, now)
         found = [one for one in return_facts(conn, at, [said.block_id]) if one.said.id == return_id]
         names = _names(conn, at, found, language)
     return _told(found[0], at, names)
@@ -111,35 +111,45 @@ def _told(one: ReturnFacts, at: Moment, names: _Names) -> Json:
 def _history(one: ReturnFacts, names: _Names) -> list[Json]:
     """Return what became of a return, oldest first."""
     said, language = one.said, names.language
-    told: list[tuple[date, str, Mapping[str, str], Json]] = [
+    told: list[tuple[date, datetime, str, Mapping[str, str], Json]] = [
         (
             said.made_on,
+            said.made_at,
             "made",
             _MADE,
             {"day": date_text(said.due_on, language), "trees": _trees(one.trees(one.stretches), language)},
         )
     ]
-    of_day: dict[tuple[date, str], list[Stretch]] = defaultdict(list)
-    for answer in one.answers:
-        of_day[answer.day, answer.crew_id].append(Stretch(answer.row, answer.first, answer.last))
-    for (day, crew_id), done in of_day.items():
-        trees = _trees(one.trees(common(done, one.stretches)), language)
-        told.append((day, "redone", _REDONE, {"crew": names.crews.get(crew_id, ""), "trees": trees}))
     recheck = one.recheck
+    for (day, crew_id, _), answers in _by_day(one).items():
+        done = [Stretch(answer.row, answer.first, answer.last) for answer in answers]
+        trees = _trees(one.trees(common(done, one.stretches)), language)
+        last = max(answer.corrected_at for answer in answers)
+        told.append((day, last, "redone", _REDONE, {"crew": names.crews.get(crew_id, ""), "trees": trees}))
     if recheck is not None:
         number = {"number": recheck.number}
-        told.append((recheck.drawn_on, "drawn", _DRAWN, number))
-        if recheck.verdict is not None and recheck.checked_on is not None:
+        told.append((recheck.drawn_on, recheck.drawn_at, "drawn", _DRAWN, number))
+        if recheck.verdict is not None and recheck.checked_on is not None and recheck.checked_at is not None:
             words = _ACCEPTED if recheck.verdict == "accepted" else _SENT_BACK
-            told.append((recheck.checked_on, "verdict", words, number))
+            told.append((recheck.checked_on, recheck.checked_at, "verdict", words, number))
     if one.state == "cancelled" and said.cancelled_at is not None:
         on = said.cancelled_at.astimezone(names.zone).date()
-        told.append((on, "cancelled", _CANCELLED, {"reason": said.cancel_reason}))
-    # what happened on one day stays in the order of a return's life
+        told.append((on, said.cancelled_at, "cancelled", _CANCELLED, {"reason": said.cancel_reason}))
+    # nothing answers a return before it is made, whatever a tablet's clock says
+    told.sort(key=lambda entry: (entry[0], entry[2] != "made", entry[1]))
     return [
         {"on": day.isoformat(), "what": what, "words": translated(words, language).format(**values)}
-        for day, what, words, values in sorted(told, key=lambda entry: entry[0])
+        for day, _, what, words, values in told
     ]
+
+
+def _by_day(one: ReturnFacts) -> dict[tuple[date, str, bool], list[Answer]]:
+    """Return the marks that answer by day and crew, those made after the recheck by themselves."""
+    again = one.recheck.checked_at if one.recheck else None
+    found: dict[tuple[date, str, bool], list[Answer]] = defaultdict(list)
+    for answer in one.answers:
+        found[answer.day, answer.crew_id, again is not None and answer.corrected_at > again].append(answer)
+    return found
 
 
 def _trees(number: int, language: str) -> str:

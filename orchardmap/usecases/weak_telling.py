@@ -50,7 +50,7 @@ def farm_weak_areas(
     -------
     dict
         As the service's answer: ``areas`` by block and from the most striking one on, those that new trees cleared (state
-        "none") too; ``sensitivity``, what each of `LEVELS` would show and what it means.
+        "none") too; ``looked_at``, blocks with enough checks for it; ``sensitivity``, what each of `LEVELS` would show and what it means.
 
     Raises
     ------
@@ -65,6 +65,7 @@ def farm_weak_areas(
     return {
         "day": at.day.isoformat(),
         "level": found.level,
+        "looked_at": found.looked_at,
         "words": level_text(found.level, blocks=found.looked_at, language=language),
         "areas": sorted(
             (area for areas in told.values() for area in areas),

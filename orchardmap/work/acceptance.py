@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from orchardmap.work.intake import Facts, names_no_return, wrong_lot
+from orchardmap.work.intake import Facts, is_on_blank, names_no_return, wrong_lot
 from orchardmap.work.merging import CAN_COUNT
 
 __all__ = ["hindrance"]
@@ -61,6 +61,4 @@ def _no_place(record: Any, first: int, last: int, facts: Facts) -> str | None:  
 
 def _no_tree(record: Any, facts: Facts) -> str | None:  # noqa: ANN401
     found = _no_place(record, record.position, record.position, facts)
-    if found is None and (record.block_id, record.row, record.position) in facts.blanks:
-        return "no_tree_there"
-    return found
+    return "no_tree_there" if found is None and is_on_blank(record, facts) else found

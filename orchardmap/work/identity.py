@@ -14,7 +14,7 @@ from orchardmap.model.work import CrewDay, Mark, Withdrawal
 __all__ = ["content_hash", "corrected_at", "corrected_day"]
 
 
-_LATER = frozenset({"extra", "brief_id", "brief_version", "lot_id", "findings", "second"})
+_LATER = frozenset({"extra", "brief_id", "brief_version", "lot_id", "findings", "second", "not_judged"})
 """Fields that came after records were first hashed."""
 _HARMLESS_SKEW = timedelta(minutes=5)
 
@@ -32,7 +32,7 @@ def content_hash(record: Mark | Withdrawal | Check | CrewDay | TreeCount) -> str
     str
         64 hexadecimal digits; equal for records that say the same, whatever the time zone that a
         moment was written in. What a tablet said beyond the known fields counts where there is any, and so
-        do a check's brief, lot and findings: a record without them keeps the hash that it had before there
+        do a check's brief, lot, findings and why it judged nothing: a record without them keeps the hash that it had before there
         were such things.
     """
     content = {f.name: _plain(getattr(record, f.name)) for f in fields(record)}

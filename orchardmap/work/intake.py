@@ -6,7 +6,7 @@ it in may speak for the crew is asked after this, of all its senders (`orchardma
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime, time, timedelta
+from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -14,6 +14,7 @@ from orchardmap.model.check import Check
 from orchardmap.model.season import Closure, Season
 from orchardmap.model.tree_count import TreeCount
 from orchardmap.model.work import CrewDay, Mark, Withdrawal
+from orchardmap.work.closed import is_inside_closure
 
 __all__ = [
     "SET_ASIDE",
@@ -21,7 +22,7 @@ __all__ = [
     "LotPlace",
     "check_set_aside",
     "crew_day_set_aside",
-    "is_inside_closure",
+    "is_on_blank",
     "mark_set_aside",
     "names_no_return",
     "tree_count_set_aside",
@@ -57,6 +58,7 @@ SET_ASIDE: Mapping[str, str] = {
 class LotPlace:
     """Where the trees of a lot stand that are to be checked."""
 
+    season_id: str
     block_id: str
     trees: frozenset[tuple[int, int]]
     """(row number, position) of those drawn, the extra ones too."""
@@ -232,11 +234,17 @@ def _tree_set_aside(
         return found
     if person_id is not None and person_id not in facts.people:
         return "unknown_person"
-    if (record.block_id, record.row, record.position) in facts.blanks:
+    if is_on_blank(record, facts):
         return "no_tree_there"
     if isinstance(record, Check) and (found := wrong_lot(record, facts)):
         return found
     return _wrong_day(facts.seasons[record.season_id], day, today) or _let_go(record.device_id, facts)
+
+
+def is_on_blank(record: Any, facts: Facts) -> bool:  # noqa: ANN401 - a check or a count, as sent or as kept
+    """Tell whether a record tells of a tree where none stands; one that says that it could judge none there does not."""
+    says_so = getattr(record, "not_judged", None) is not None
+    return not says_so and (record.block_id, record.row, record.position) in facts.blanks
 
 
 def wrong_lot(check: Any, facts: Facts) -> str | None:  # noqa: ANN401 - a check, as sent or as kept
@@ -244,7 +252,7 @@ def wrong_lot(check: Any, facts: Facts) -> str | None:  # noqa: ANN401 - a check
     if check.lot_id is None:
         return None
     lot = facts.lots.get(check.lot_id)
-    if lot is None or lot.block_id != check.block_id:
+    if lot is None or (lot.season_id, lot.block_id) != (check.season_id, check.block_id):
         return "unknown_lot"
     return None if (check.row, check.position) in lot.trees else "not_in_lot"
 
@@ -272,23 +280,3 @@ def _wrong_day(season: Season, day: date, today: date) -> str | None:
 def _let_go(device_id: str | None, facts: Facts) -> str | None:
     """Say whether the device was let go. Asked last: a manager can wave that through."""
     return "device_revoked" if device_id is not None and device_id in facts.revoked_devices else None
-
-
-def is_inside_closure(
-    block_id: str, day: date, true_at: datetime, *, closures: Sequence[Closure], zone: ZoneInfo
-) -> bool:
-    """Tell whether the work was done inside a closure."""
-    # a mark made on the day it speaks of counts by its own moment; one entered on a later day only
-    # when the block was closed all that day, for nobody knows the hour
-    for closure in closures:
-        if closure.block_id != block_id:
-            continue
-        if true_at.astimezone(zone).date() == day:
-            if closure.holds(true_at):
-                return True
-            continue
-        midnight = datetime.combine(day, time(), tzinfo=zone)
-        next_midnight = datetime.combine(day + timedelta(days=1), time(), tzinfo=zone)
-        if closure.starts_at <= midnight and closure.ends_at >= next_midnight:
-            return True
-    return False

@@ -139,7 +139,7 @@ def test_auditors_agree_as_their_table_says(twice):
     assert pair["positive"]["value"] == pytest.approx(2 * 2 / (2 * 2 + 3 + 1))
     # Cohen's kappa by hand: alike 26/30; by chance (27 * 25 + 3 * 5) / 900
     assert pair["kappa"]["value"] == pytest.approx((26 / 30 - 690 / 900) / (1 - 690 / 900))
-    assert told["words"][0] == "26 of 30 trees were judged alike (87%)."
+    assert told["words"][0] == "26 of 30 trees were judged alike (87\xa0%)."
     names = [one["name"] for pair in agreement_of(service, "adviser")["pairs"] for one in pair["auditors"]]
     assert set(names) <= {"", "Auditor", "Second"}
 
@@ -157,6 +157,24 @@ def test_a_second_look_by_the_same_auditor_is_none_and_without_any_it_says_what_
     assert told["words"] == [
         "No tree was looked at by two auditors yet. Ask for a second look at some trees of a lot."
     ]
+
+
+def test_second_looks_by_nobody_known_are_left_out_and_told(twice):
+    """An auditor who is not named may be the same one: of tree 1 the second look, of tree 2 the first has no name."""
+    service, other, lot_id = twice
+    farm = service.farm
+    unnamed = {"lot_id": lot_id, "auditor_id": None}
+    own = [farm.check(1, 1, lot_id=lot_id), farm.check(1, 2, **unnamed), farm.check(1, 3, lot_id=lot_id)]
+    again = [farm.check(1, 1, second=True, **unnamed)]
+    hand_in(service.store, farm, own + again)
+    left_out = "Trees with a second look that are left out, for it is not known who looked: {}. Choose a person before a tree is checked."
+    assert agreement(service)["words"] == [left_out.format(1)]
+    again = [farm.check(1, at, lot_id=lot_id, second=True, auditor_id=other.id) for at in (2, 3)]
+    hand_in(service.store, farm, again)
+    told = agreement(service)
+    assert (told["trees"], told["words"][0], told["words"][-1]) == (
+        1, "1 of 1 trees were judged alike (100\xa0%).", left_out.format(2),
+    )  # fmt: skip
 
 
 def test_points_are_counted_by_crew_by_area_and_by_how_auditors_differ_in_the_words_of_their_brief(twice):

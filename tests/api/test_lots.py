@@ -71,6 +71,35 @@ def test_auditor_plans_draws_checks_and_reads_the_verdict(pruned):
     ]
 
 
+def test_a_lot_sent_back_tells_which_of_its_trees_no_return_holds_and_takes_a_return_of_the_rest(pruned):
+    auditor, farm = pruned.account("auditor"), pruned.farm
+    lot = auditor.post(pruned.at_farm("/lots"), json=asked(pruned, id=new_id())).json()
+    told = ("put_right", "not_sent_back", "rest")
+    assert [lot[name] for name in told] == [False, 0, []]
+    sent = {"sent_at": NOW.isoformat(), "checks": checks_of(pruned, lot, faulty=lot["reject"])}
+    auditor.post(pruned.at_farm("/checks"), json=sent)
+
+    def listed():
+        (one,) = auditor.get(pruned.at_farm("/lots")).json()["lots"]
+        assert [one[name] for name in told] == [
+            auditor.get(f"/api/lots/{lot['id']}").json()[name] for name in told
+        ]
+        return [one[name] for name in told]
+
+    def send_back(stretches):
+        body = {
+            "id": new_id(), "block_id": farm.blocks[0].id, "crew_id": farm.crews[0].id,
+            "due_on": NOW.date().isoformat(), "lot_id": lot["id"], "stretches": stretches,
+        }  # fmt: skip
+        assert auditor.post(pruned.at_farm("/returns"), json=body).status_code == 201
+
+    assert listed() == [False, 210, [[1, 1, 105], [2, 1, 105]]]
+    send_back([[1, 1, 105], [2, 1, 5]])
+    assert listed() == [False, 100, [[2, 6, 105]]]
+    send_back(listed()[2])
+    assert listed() == [False, 0, []]
+
+
 def test_a_lot_is_taken_back_and_tablets_are_told_of_both(pruned):
     auditor = pruned.tablet(None)
     block, changes = pruned.at_block("/lots"), pruned.at_farm("/changes")
@@ -79,9 +108,23 @@ def test_a_lot_is_taken_back_and_tablets_are_told_of_both(pruned):
     assert [one["id"] for one in auditor.get(block).json()["lots"]] == [lot["id"]]
     address = f"/api/lots/{lot['id']}/cancel"
     assert pruned.client.post(address, json={"reason": "rain"}).status_code == 204
-    assert auditor.get(block).json()["lots"] == []
+    assert auditor.get(block).json() == {
+        "lots": [], "cancelled": [{"id": lot["id"], "number": lot["number"]}],
+    }  # fmt: skip
     told = auditor.get(changes, params={"after": before}).json()["changes"]
     assert [(one["kind"], one["block_id"]) for one in told] == [("lot", pruned.farm.blocks[0].id)] * 2
+
+
+def test_a_lot_that_was_looked_at_is_cancelled_by_a_manager_whose_name_is_told(pruned, is_problem):
+    lot = pruned.client.post(pruned.at_farm("/lots"), json=asked(pruned, id=new_id())).json()
+    sent = {"sent_at": NOW.isoformat(), "checks": checks_of(pruned, lot, faulty=0)[:1]}
+    pruned.client.post(pruned.at_farm("/checks"), json=sent)
+    address, why = f"/api/lots/{lot['id']}/cancel", {"reason": "rain"}
+    for auditor in (pruned.account("auditor"), pruned.tablet(None)):
+        assert "manager" in is_problem(auditor.post(address, json=why), 403)["todo"]
+    assert pruned.account("manager").post(address, json=why).status_code == 204
+    told = pruned.client.get(f"/api/lots/{lot['id']}").json()
+    assert told["sentences"][0].startswith("Cancelled on 20 January 2026 by Account ")
 
 
 def test_who_prunes_is_not_told_which_trees_are_drawn(pruned):

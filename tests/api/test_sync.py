@@ -159,6 +159,24 @@ def test_finding_that_cannot_be_is_refused_and_named(shared, is_problem, key, va
         assert told["where"].startswith(f"body.checks.1.{key}")
 
 
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"verdict": None},
+        {"verdict": None, "not_judged": "gone"},  # of no lot
+        {"not_judged": "gone", "lot_id": new_id()},  # and yet a verdict
+        {"verdict": None, "not_judged": "gone", "lot_id": new_id(), "findings": []},
+        {"verdict": None, "not_judged": "gone", "lot_id": new_id(), "second": True},
+        {"verdict": None, "not_judged": "tired", "lot_id": new_id()},
+        {"verdict": None, "not_judged": "", "lot_id": new_id()},
+    ],
+)
+def test_check_judges_a_tree_or_says_why_it_could_not_and_nothing_between(shared, is_problem, changes):
+    body = sent("checks", check_json(shared.farm), check_json(shared.farm, **changes))
+    told = is_problem(shared.client.post(shared.at_farm("/checks"), json=body), 422)
+    assert told["where"].startswith("body.checks.1")
+
+
 def test_whole_number_and_the_same_with_a_point_are_one_finding(service):
     """22 and 22.0 are one number of JSON (RFC 8259, section 6): whichever is sent again, the check is known; yes is no number."""
     one = check_json(service.farm, findings=[["limb-count", 22], ["stubs", True]])

@@ -2,6 +2,7 @@
 
 from datetime import date, timedelta
 
+from orchardmap.usecases.planting import new_id
 from small_farm import TODAY
 
 DAY = timedelta(days=1)
@@ -54,6 +55,25 @@ def test_cuts_before_a_hard_frost_are_told_with_block_rows_limit_and_source(eith
     # as of a day before the later cuts they are not known, and the frost is still to come
     before = [("frost_on_cuts", "falling"), ("frost_ahead", "falling")]
     assert list(notices(either, TODAY - 5 * DAY)) == before
+
+
+def test_trees_gone_over_again_by_a_return_have_fresh_cuts(either, mark_json):
+    """Pruned long before the frost, one row was cut again two days ahead of it."""
+    hand_in(either, mark_json, *({"row": row, "day": f"{TODAY - 40 * DAY}"} for row in (1, 2)))
+    load(either, f"{TODAY},-3,4,0", f"{TODAY + DAY},-9,0,0", f"{TODAY + 2 * DAY},-18.4,-7,0")
+    assert list(notices(either)) == [("frost_ahead", "high")]
+    block, crew = either.farm.blocks[0].id, either.farm.crews[0].id
+    body = {
+        "id": new_id(),
+        "block_id": block,
+        "crew_id": crew,
+        "due_on": f"{TODAY}",
+        "stretches": [[1, 1, 9]],
+    }
+    assert either.client.post(either.at_farm("/returns"), json=body).status_code == 201
+    hand_in(either, mark_json, {"row": 1, "first": 1, "last": 9, "return_id": body["id"]})
+    told = notices(either)["frost_on_cuts", "high"]
+    assert (told["rows"], told["cut_days"]) == (1, [f"{TODAY}"])
 
 
 def test_a_limit_that_the_farm_sets_and_a_mark_that_is_withdrawn_are_heeded(either, mark_json):

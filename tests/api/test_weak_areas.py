@@ -47,7 +47,7 @@ def overview_of(service, **params):
 def test_the_patch_is_found_and_nothing_else(patchy):
     told = weak_areas(patchy)
     (area,) = told["areas"]
-    assert (told["day"], told["level"], area["block_code"]) == (TODAY.isoformat(), 0.05, "K1")
+    assert (told["day"], told["level"], area["block_code"]) == (TODAY.isoformat(), 0.1, "K1")
     assert area["state"] == "suspect"
     assert area["odds_words"].startswith(f"{area['faulty']} of {area['checked']} faulty; chance alone: ")
     assert all(in_patch(row, at) for row in area["rows"] for at in area["positions"])
@@ -84,6 +84,12 @@ def test_list_state_packs_and_overview_tell_the_same(patchy):
     assert (figures["weak_areas"], figures["returns_open"], figures["returns_late"]) == (1, 0, 0)
 
 
+def test_a_block_s_state_tells_its_areas_in_the_language_asked_for(patchy):
+    (area,) = weak_areas(patchy, lang="es")["areas"]
+    assert state_of(patchy, lang="es")["weak"] == [area]
+    assert "por puro azar" in area["odds_words"]
+
+
 def test_as_of_the_day_before_nothing_was_known(patchy):
     before = {"day": (TODAY - timedelta(days=1)).isoformat()}
     assert weak_areas(patchy, **before)["areas"] == []
@@ -97,7 +103,7 @@ def test_each_level_says_what_it_would_show_and_what_it_means(patchy):
     levels = told["sensitivity"]
     assert [one["level"] for one in levels] == [0.01, 0.05, 0.1, 0.2]
     assert [one["areas"] for one in levels] == sorted(one["areas"] for one in levels)
-    assert "all 2 blocks" in levels[1]["words"]
+    assert "look at: 2." in levels[1]["words"]
     assert "1 time in 20" in levels[1]["words"]
     assert "1 de cada 20" in weak_areas(patchy, lang="es")["sensitivity"][1]["words"]
     assert "por puro azar" in weak_areas(patchy, lang="es")["areas"][0]["odds_words"]
@@ -111,6 +117,7 @@ def test_a_level_out_of_range_is_refused(shared, is_problem, level):
 def test_a_farm_without_checks_has_no_weak_area_and_says_why(shared):
     told = weak_areas(shared)
     assert told["areas"] == []
+    assert told["looked_at"] == 0
     assert "No block has enough checks" in told["words"]
 
 

@@ -140,11 +140,11 @@ FINDINGS = st.lists(
 )
 
 
-@given(JSON | FINDINGS, st.sampled_from(["findings", "lot_id", "second"]))
+@given(JSON | FINDINGS, st.sampled_from(["findings", "lot_id", "second", "not_judged"]))
 def test_any_finding_in_a_check_is_an_outcome_of_that_check_alone(golden_sqlite, value, field):
-    """As a tablet of version 5 saved it: taken, set aside or refused, and never the end of the whole file."""
+    """As a tablet of version 6 saved it: taken, set aside or refused, and never the end of the whole file."""
     records = json.loads(SAID)["records"]
-    records[6] |= {"schema": 5, "record": records[6]["record"] | {field: value}}
+    records[6] |= {"schema": 6, "record": records[6]["record"] | {field: value}}
     fates = take_in(golden_sqlite, read_queue_file(changed(records=records), where="file"), now=NOW)
     assert len(fates) == len(records)
     others = [f.outcome for f in fates if f.id in {records[at]["id"] for at in (0, 2, 7)}]

@@ -21,7 +21,7 @@ from orchardmap.store import closures as closure_store
 from orchardmap.store import farm as farm_store
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import open_store, sqlite_url
-from orchardmap.usecases import glance
+from orchardmap.usecases import glance, lot_reading
 from orchardmap.usecases.brief_reading import block_brief
 from orchardmap.usecases.hazards import block_hazards
 from orchardmap.usecases.labels import LabelWish, labels_pdf
@@ -104,7 +104,7 @@ def test_every_crew_is_at_work_and_about_1800_trees_of_lots_were_checked(built):
 
 def test_trees_of_the_two_patches_are_faultier_than_the_rest(built):
     _, truth = built
-    first = [check for check in truth.lot_checks if not check.second]
+    first = [check for check in truth.lot_checks if check.verdict is not None and not check.second]
     inside = [
         check.verdict
         for check in first
@@ -127,10 +127,26 @@ def test_what_an_auditor_found_gives_the_verdict_that_was_meant(built):
         }
     content = {(id_, one.version): one.content for id_, versions in found.items() for one in versions}
     told = [
-        (tree_verdict(content[c.brief_id, c.brief_version], c.findings), c.verdict) for c in truth.lot_checks
+        (tree_verdict(content[c.brief_id, c.brief_version], c.findings), c.verdict)
+        for c in truth.lot_checks
+        if c.verdict is not None
     ]
     assert {verdict for _, verdict in told} == {"meets", "minor", "faulty"}
     assert all(scored == meant for scored, meant in told)
+
+
+def test_some_drawn_trees_could_not_be_judged_and_others_stand_in(built):
+    """For several reasons, in lots that are decided all the same; none of them is checked."""
+    store, truth = built
+    words = [one for one in truth.lot_checks if one.not_judged is not None]
+    assert 10 <= len(words) <= 60
+    assert len({one.not_judged for one in words}) >= 3
+    told = lot_reading.farm_lots(store, truth.farm_id, language="en", now=NOW)["lots"]
+    said = [one for one in told if one["not_judged"]]
+    assert sum(line["trees"] for one in said for line in one["not_judged"]) == len(words)
+    assert sum(one["is_decided"] for one in said) >= 8
+    full = lot_reading.full_lot(store, said[0]["id"], language="en", now=NOW)
+    assert any(tree["stands_in"] for tree in full["trees"])
 
 
 def test_returns_are_confirmed_failed_or_wait_and_the_last_is_over_a_weak_area(built):
@@ -150,7 +166,7 @@ def test_every_lot_is_drawn_again_from_what_is_kept_and_no_tree_is_in_two(built)
     with store.read() as conn:
         lots = lot_store.lots_of(conn, truth.season_id)
     assert len(lots) > 20
-    assert [redrawn(lot) for lot in lots] == [lot.trees for lot in lots]
+    assert [redrawn(lot) for lot in lots] == [(lot.trees, lot.reserve) for lot in lots]
     held = Counter(
         (lot.block_id, *tree)
         for lot in lots
@@ -206,7 +222,10 @@ def as_told(truth: DemoTruth) -> tuple[list[tuple[object, ...]], ...]:
         [(m.id, code[m.block_id], m.row, m.first, m.last, crew[m.crew_id], m.day) for m in record.marks],
         [(w.id, w.mark_id, w.device_at, w.reason) for w in record.withdrawals],
         [(c.id, code[c.block_id], c.row, c.position, c.verdict, c.drawn, c.note) for c in record.checks],
-        [(c.id, code[c.block_id], c.row, c.position, c.findings, c.second) for c in truth.lot_checks],
+        [
+            (c.id, code[c.block_id], c.row, c.position, c.findings, c.second, c.not_judged)
+            for c in truth.lot_checks
+        ],
         [(one.id, one.number, one.seed, one.trees) for one in truth.lots],
         [(one.id, one.number, crew[one.crew_id], one.due_on, one.stretches) for one in truth.returns],
         [

@@ -60,7 +60,7 @@ def test_as_json_carries_every_sign_and_is_plain_data():
     assert data["kinds"] == {"0": "to_prune", "1": "pruned", "2": "overlap", "3": "again"}
     assert set(data["patches"]) == {"suspect", "confirmed"}
     assert set(data["buds"]) == {"meets", "minor", "faulty"}
-    assert set(data["piths"]) == {"accepted", "send_back", "too_few", "not_begun"}
+    assert set(data["piths"]) == {"accepted", "accepted_in_part", "send_back", "too_few", "not_begun"}
 
 
 @pytest.mark.parametrize("hatching", signs.PATCHES, ids=lambda hatching: hatching.key)

@@ -155,6 +155,19 @@ def test_block_not_begun_is_said_in_words(watched, tmp_path):
     assert "too few" not in words
 
 
+def test_block_judged_in_part_has_a_core_for_a_pith_and_says_of_how_many_trees(watched, tmp_path):
+    """The core is ink in the middle, and paper left of it where "too few checks" is ink; gone over is told apart."""
+    facts = {"pruned": 2060, "uninspected": 2000, "checked": 23, "faulty": 0, "drawn": 23, "drawn_faulty": 0}
+    facts |= {"faulty_gone_over": 5, "must_check": 23, "may_fail": 2}
+    open_far(watched, tmp_path, far_block(trees=2100, verdict="accepted_in_part", **facts))
+    assert ring_colours(watched, "K1", [0.75], share_of_radius=0.02) == [signs.INK]
+    assert ring_colours(watched, "K1", [0.75], share_of_radius=0.24) == [signs.SHEET]
+    watched.evaluate("orchardMap.app.select({block: orchardMap.app.list[0]})")
+    words = watched.locator("#orchard-card").inner_text()
+    assert "accepted as far as judged: 60 of 2,060 trees" in words
+    assert "drawn 23, 5 were faulty, gone over since" in words
+
+
 def test_quality_counts_drawn_trees_alone_like_the_verdict(watched, tmp_path):
     facts = {"pruned": 100, "checked": 181, "faulty": 26, "drawn": 148, "drawn_faulty": 7, "must_check": 125}
     sample = far_block(trees=100, verdict="accepted", may_fail=10, **facts)
@@ -318,6 +331,23 @@ def test_table_keeps_words_and_numbers_whole_and_lies_above_the_scale(watched, s
         return document.getElementById("orchard-table").contains(document.elementFromPoint(box.left + 20, box.bottom - 12)); }"""
     )
     assert over
+
+
+def test_a_table_over_the_map_is_printed_whole_and_gives_way_to_the_block_chosen_in_it(watched, serve):
+    """Thirty blocks do not fit on the screen: on paper the last one stands there all the same, and no map."""
+    with watched.expect_request(lambda request: "/state" in request.url) as asked:
+        open_served(watched, serve(sample_farm(30)).address, f"?lang=es&block={block_id(7)}")
+    assert "lang=es" in asked.value.url
+    watched.get_by_role("button", name="Table", exact=True).click()
+    table = watched.locator("#orchard-table")
+    cut = "(box) => box.scrollHeight > box.clientHeight"
+    assert table.evaluate(cut)
+    watched.emulate_media(media="print")
+    assert not table.evaluate(cut)
+    assert watched.locator("#orchard-side").is_hidden()
+    watched.emulate_media(media="screen")
+    table.get_by_role("button").last.click()
+    assert table.is_hidden()
 
 
 def test_address_and_framing_page_say_which_block_to_go_to(watched, serve):

@@ -10,7 +10,7 @@ from scipy import stats
 
 from orchardmap.errors import InputError
 from orchardmap.quality.farm_areas import LOOSEST_LEVEL, areas_at, deals_needed, suspect_to
-from orchardmap.quality.weak_areas import PERMUTATIONS, Recheck, area_state
+from orchardmap.quality.weak_areas import PERMUTATIONS, CheckedTree, Recheck, area_state
 from simulated_orchards import Block, checked, drawn_in_every_row, faulty_trees
 
 BLOCK = Block(8, 40)
@@ -108,6 +108,17 @@ def test_new_trees_confirm_an_area_or_clear_it_whatever_the_farm_shows():
     assert area_state(0.04, found, suspect_to=0.0, level=0.05) == "confirmed"
     assert area_state(0.001, none, suspect_to=0.05, level=0.05) == "none"
     assert area_state(0.001, replace(none, checked=29), suspect_to=0.05, level=0.05) == "suspect"
+
+
+@pytest.mark.parametrize(("faulty", "state"), [(7, "suspect"), (8, "confirmed")])
+def test_new_trees_confirm_at_5_percent_however_loosely_areas_are_told(faulty, state):
+    """18 of 120 first checks faulty: Fisher's test gives 7 of 24 new ones 9 %, 8 of 24 4 %."""
+    first = [CheckedTree(row, 5 * at, row <= 3 and at <= 6) for row in range(1, 13) for at in range(1, 11)]
+    between = [(row, at) for at in range(6, 16) if at % 5 for row in (1, 2, 3)]
+    new = [CheckedTree(*tree, is_faulty=n < faulty, is_recheck=True) for n, tree in enumerate(between)]
+    (area,) = areas_at(LOOSEST_LEVEL, {"block": [*first, *new]}).of_block["block"]
+    assert area.recheck
+    assert (area.recheck.checked, area.recheck.faulty, area.state) == (24, faulty, state)
 
 
 @pytest.mark.parametrize("level", [0.0, 0.21, float("nan")])

@@ -1,22 +1,33 @@
 """Laws of lots: the draw is redone from what is kept, the order of checks changes nothing, and the memory goes by the rules."""
 
+from collections import Counter
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
+from scipy.stats import binom, chi2
 
 from orchardmap.errors import InputError
-from orchardmap.model.lot import AQLS, LEVELS, SEVERITIES, Lot, TablePlan, TwoPoints
+from orchardmap.model.lot import AQLS, LEVELS, SEVERITIES, Lot, LotTree, TablePlan, TwoPoints
 from orchardmap.quality.intervals import lot_faulty_interval
 from orchardmap.quality.lot_findings import PastLot, estimate, findings, remembered
-from orchardmap.quality.lot_plan import oc_points, plan_from_json, plan_to_json, sized
-from orchardmap.quality.lot_trees import draw, held_trees, pruned_trees, redrawn, runs_and_holes, trees_of
+from orchardmap.quality.lot_plan import oc_points, plan_from_json, plan_text, plan_to_json, sized
+from orchardmap.quality.lot_trees import (
+    draw,
+    drawn_on,
+    held_trees,
+    pruned_trees,
+    redrawn,
+    runs_and_holes,
+    trees_of,
+)
 from orchardmap.quality.lot_words import lot_texts
 from orchardmap.quality.passing import pass_chance
-from orchardmap.quality.switching import LotResult, lot_result, switchings
+from orchardmap.quality.stand_ins import asked_trees, reserve_size
+from orchardmap.quality.switching import LotResult, Switching, lot_result, switchings
 from orchardmap.quality.two_points import two_point_plan
 from orchardmap.work.settling import Run
 
@@ -88,11 +99,55 @@ def test_runs_and_holes_hold_the_trees_to_the_one(ground):
 def test_draw_is_redone_from_what_is_kept_and_spreads_over_the_lot_alone(ground, extra, seed):
     trees, not_trees = ground
     lot = made_lot(trees, not_trees, extra=extra, seed=seed)
-    assert redrawn(lot) == lot.trees == draw(list(trees)[::-1], lot.n, extra=extra, seed=seed)
+    assert redrawn(lot) == (lot.trees, ())
+    assert lot.trees == draw(list(trees)[::-1], lot.n, extra=extra, seed=seed)
     drawn = [(tree.row, tree.position) for tree in lot.trees]
     assert len(set(drawn)) == len(drawn) == min(lot.n + extra, len(trees))
     assert set(drawn) <= trees
     assert [tree.is_extra for tree in lot.trees] == [at >= lot.n for at in range(len(drawn))]
+
+
+@given(grounds, st.integers(0, 9), st.integers(0, 30), st.integers(0, 2**31 - 1))
+def test_further_trees_are_the_next_of_the_same_draw(ground, extra, more, seed):
+    """The draw goes on where it stopped: what was drawn stays, none comes twice, and none stands outside the lot."""
+    trees, not_trees = ground
+    lot = made_lot(trees, not_trees, extra=extra, seed=seed)
+    before = [(tree.row, tree.position) for tree in lot.trees]
+    further = drawn_on(list(trees)[::-1], len(before), more=more, seed=seed)
+    whole = draw(trees, len(trees), extra=0, seed=seed)
+    assert [*before, *further] == [(tree.row, tree.position) for tree in whole][: len(before) + more]
+    assert redrawn(replace(lot, reserve=further)) == (lot.trees, further)
+
+
+def test_reserve_is_rarely_used_up():
+    """Trees that cannot be judged come as they come (binomial): at 1 in 20 it runs out in fewer than 9 lots of 100."""
+    assert all(binom.sf(reserve_size(n), n + reserve_size(n), 0.05) < 0.09 for n in range(1, 501))
+    assert binom.sf(reserve_size(30) - 1, 30 + reserve_size(30) - 1, 0.05) > 0.09, "one fewer would not do"
+
+
+def test_every_tree_that_can_be_judged_is_as_likely_to_be_as_another():
+    """Of 240 trees 12 are dead: over many seeds the others are judged alike often, those beside a dead one too."""
+    trees = [(row, at) for row in range(1, 9) for at in range(1, 31)]
+    dead = {(1 + at % 8, 1 + (11 * at) % 29) for at in range(12)}
+    seeds, n, more = 1200, 20, 12
+    judged: Counter[tuple[int, int]] = Counter()
+    beside: Counter[tuple[int, int]] = Counter()
+    lot = made_lot(trees, n=n)
+    for seed in range(seeds):
+        drawn = drawn_on(trees, 0, more=n + more, seed=seed)
+        own = tuple(LotTree(*tree, False) for tree in drawn[:n])
+        found = asked_trees(replace(lot, trees=own, reserve=drawn[n:]), (), dict.fromkeys(dead, "gone"))
+        assert len(found.trees) == n
+        judged.update(found.trees)
+        beside.update((row, at + 1) if (row, at) in dead else (row, at) for row, at in drawn[:n])
+    expected = seeds * n / (len(trees) - len(dead))
+
+    def spread(counted):
+        return sum((counted[tree] - expected) ** 2 / expected for tree in trees if tree not in dead)
+
+    most = chi2.isf(1e-4, len(trees) - len(dead) - 1)
+    assert spread(judged) < most
+    assert spread(beside) > most, "were the next tree of the row looked at instead, that would be seen"
 
 
 def test_cancelled_lots_hold_nothing():
@@ -215,10 +270,30 @@ def test_two_of_five_sent_back_tighten_in_whatever_order_they_are_told(told):
     assert now.inspection == "tightened"
 
 
-def test_lots_drawn_before_the_others_were_decided_tell_nothing_afterwards():
-    """Five drawn on one morning, all under normal inspection: after the second sent back the others are passed over."""
-    told = [past(number, good=False) for number in range(1, 6)]
+def test_of_lots_drawn_before_the_others_were_decided_only_those_sent_back_tell_afterwards():
+    """Drawn on one morning under normal inspection: once tightened, the milder plan proves nothing, but its rejection does."""
+    told = [past(number, good=number > 2) for number in range(1, 9)]
     assert remembered(told, reduced_agreed=False) == remembered(told[:2], reduced_agreed=False)
+    worse = [past(number, good=False) for number in range(1, 8)]
+    assert remembered(worse[:6], reduced_agreed=False).inspection == "tightened"
+    assert remembered(worse, reduced_agreed=False).inspection == "discontinued"
+
+
+@pytest.mark.parametrize("severity", ["tightened", "normal", "reduced"])
+def test_a_lot_that_was_sent_back_is_remembered_whatever_it_was_drawn_under(severity):
+    told = [past(number, good=False, severity=severity) for number in (1, 2)]
+    assert remembered(told, reduced_agreed=False).inspection == "tightened"
+
+
+@given(st.lists(st.booleans(), max_size=8))
+def test_a_stricter_plan_by_hand_is_remembered_as_the_one_that_was_asked_for(results):
+    """But for the score: no crew of these is near reduced inspection."""
+    by_hand, asked = (
+        remembered([past(n, good=g, severity=s) for n, g in enumerate(results, 1)], reduced_agreed=False)
+        for s in ("tightened", "normal")
+    )
+    if asked.inspection == "normal":
+        assert (by_hand.inspection, by_hand.recent) == ("normal", asked.recent)
 
 
 def test_after_a_discontinued_series_a_lot_that_is_drawn_all_the_same_begins_a_new_one_tightened():
@@ -237,12 +312,10 @@ def test_reduced_inspection_needs_good_lots_and_the_farms_word():
     assert remembered(good, reduced_agreed=True).inspection == "reduced"
 
 
-def test_lots_of_two_promises_count_as_accepted_or_not_and_earn_no_reduced_inspection():
-    plan = TwoPoints(0.05, 0.95, 0.15, 0.1)
-    good = [PastLot(number, plan, 400, True, 0) for number in range(1, 30)]
-    assert remembered(good, reduced_agreed=True).inspection == "normal"
-    bad = [replace(lot, is_accepted=lot.number % 2 == 0) for lot in good[:4]]
-    assert remembered(bad, reduced_agreed=True).inspection == "tightened"
+@given(st.lists(st.booleans(), max_size=12))
+def test_lots_of_two_promises_have_no_severity_and_tell_nothing(results):
+    told = [PastLot(n, TwoPoints(0.05, 0.95, 0.15, 0.1), 400, good, 0) for n, good in enumerate(results, 1)]
+    assert remembered(told, reduced_agreed=True) == Switching()
 
 
 @given(st.lists(st.booleans(), max_size=12))
@@ -276,6 +349,19 @@ def test_every_tree_was_checked_is_said_only_where_it_was():
     whole = made_lot({(1, 1 + at) for at in range(50)}, plan=TablePlan("I", 0.25))
     told = lot_texts(whole, checked_lot(whole, 0), gone=0, language="en")
     assert told[1] == "Faulty trees of all 50: 0. Every one was checked."
+
+
+@given(st.integers(1, 60), st.sampled_from(LEVELS), st.sampled_from(AQLS), st.sampled_from(SEVERITIES))
+@example(1, "I", 10.0, "normal")
+def test_no_lot_passes_where_every_tree_looked_at_is_faulty(lot, level, aql, severity):
+    size = sized(TablePlan(level, aql, severity), lot)
+    assert size.accept < size.reject <= size.n <= lot
+
+
+def test_a_single_tree_that_is_faulty_goes_back_and_the_plan_says_it_simply():
+    size = sized(TablePlan("I", 10.0), 1)
+    assert size[:4] == (1, 1, 0, 1)
+    assert plan_text(TablePlan("I", 10.0), size, "en").startswith("The lot's only tree is checked; ")
 
 
 def test_an_empty_lot_is_refused():

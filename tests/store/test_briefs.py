@@ -1,6 +1,5 @@
 """Briefs on both engines: drafts are read back to the letter, nobody's words are lost, what was published stays as it was."""
 
-from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
 from itertools import count
@@ -18,7 +17,6 @@ from orchardmap.pruning.brief_json import content_to_text
 from orchardmap.pruning.cautions import CAUTIONS
 from orchardmap.pruning.habits import HABITS, ready_made
 from orchardmap.store import audit, brief_tables, briefs, log, orchard
-from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import account_keeping, brief_publishing, brief_reading, briefing, planting
 from orchardmap.usecases.briefing import BriefSubject, CopyOf, ReadyMade
 from orchardmap.usecases.moments import moment
@@ -31,15 +29,10 @@ ON_A_STORE = settings(
 )
 
 
-@pytest.fixture(scope="module", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
-def store(request, tmp_path_factory):
+@pytest.fixture(scope="module")
+def store(shared_store):
     """One store of each engine for all tests here; each has a farm of its own in it."""
-    if request.param == "sqlite":
-        url = sqlite_url(tmp_path_factory.mktemp("briefs") / "store.sqlite")
-    else:
-        url = request.getfixturevalue("cluster").new_database()
-    with closing(open_store(url)) as made:
-        yield made
+    return shared_store
 
 
 @pytest.fixture

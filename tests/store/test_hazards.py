@@ -1,6 +1,5 @@
 """Dangers of blocks on both engines: lines are kept as they were drawn, and what is within reach is told to every tablet."""
 
-from contextlib import closing
 from datetime import timedelta
 
 import pytest
@@ -9,7 +8,6 @@ from shapely.geometry import MultiLineString
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.geometry.frame import lonlat_deg
 from orchardmap.store import audit, farm, hazards, log, orchard
-from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import closing as closures
 from orchardmap.usecases import farm_setting, ground_editing, hazard_lines, planting
 from orchardmap.usecases.hazard_lines import NewLine
@@ -18,15 +16,10 @@ from orchardmap.usecases.planting import new_id
 from small_farm import NOW, small_farm
 
 
-@pytest.fixture(scope="module", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
-def store(request, tmp_path_factory):
+@pytest.fixture(scope="module")
+def store(shared_store):
     """One store of each engine for all tests here; each has a farm of its own in it."""
-    if request.param == "sqlite":
-        url = sqlite_url(tmp_path_factory.mktemp("hazards") / "store.sqlite")
-    else:
-        url = request.getfixturevalue("cluster").new_database()
-    with closing(open_store(url)) as made:
-        yield made
+    return shared_store
 
 
 @pytest.fixture

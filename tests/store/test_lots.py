@@ -1,21 +1,22 @@
 """Lots on both engines: drawn from what was pruned since the last one, drawn again from what is kept, judged by their plan alone."""
 
-from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 from sqlalchemy import update
 
-from orchardmap.errors import ConflictError, InputError, UnknownError
+from orchardmap.errors import ConflictError, InputError, NotAllowedError, UnknownError
+from orchardmap.locale.dates import date_text
 from orchardmap.model.brief import Draft
 from orchardmap.model.lot import TablePlan, TwoPoints
+from orchardmap.model.returns import Stretch
+from orchardmap.model.work import StretchSettlement
 from orchardmap.pruning.brief_texts import point_pictures
 from orchardmap.quality.lot_trees import redrawn, trees_of
 from orchardmap.quality.plan import sampling_plan
 from orchardmap.store import audit, briefs
 from orchardmap.store import lots as lot_store
-from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.store.tables import seasons
 from orchardmap.usecases import (
     brief_publishing,
@@ -30,27 +31,25 @@ from orchardmap.usecases import (
     packs,
     planting,
     recording,
+    return_telling,
     returning,
+    settling,
 )
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
-from orchardmap.usecases.lot_drawing import NewLot
+from orchardmap.usecases.lot_drawing import Canceller, NewLot
 from orchardmap.usecases.lot_planning import AskedTable, LotWish
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.returning import NewReturn
+from orchardmap.work.identity import content_hash
 from small_farm import NOW, POSITIONS, TODAY, small_farm, withdrawal
 
 TABLE = TablePlan("I", 4.0)
 
 
-@pytest.fixture(scope="module", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
-def store(request, tmp_path_factory):
+@pytest.fixture(scope="module")
+def store(shared_store):
     """One store of each engine for all tests here; each has a farm of its own in it."""
-    if request.param == "sqlite":
-        url = sqlite_url(tmp_path_factory.mktemp("lots") / "store.sqlite")
-    else:
-        url = request.getfixturevalue("cluster").new_database()
-    with closing(open_store(url)) as made:
-        yield made
+    return shared_store
 
 
 @pytest.fixture
@@ -64,6 +63,15 @@ def farm(store):
 
 def record(store, farm, *marks):
     recording.record_marks(store, farm_id=farm.farm.id, marks=marks, sent_at=NOW, now=NOW)
+
+
+def settle(store, farm, row, marks, *, crew):
+    """Say of a stretch that these marks claim which crew is credited; None for nobody."""
+    first, last = marks[0].first, marks[0].last
+    seen = frozenset(content_hash(mark) for mark in marks)
+    crew_id = None if crew is None else farm.crews[crew].id
+    said = StretchSettlement(new_id(), 0, farm.season.id, farm.blocks[0].id, row, first, last, crew_id, seen)
+    settling.settle(store, farm_id=farm.farm.id, said=said, settled_by=None, now=NOW)
 
 
 def wish(farm, crew=0, **changes):
@@ -107,6 +115,7 @@ def test_draw_is_kept_to_the_letter_and_redone_from_what_is_kept_alone(store, fa
     counting.recount_row(
         store, block_id=farm.blocks[0].id, row=1, changes={"blanks": [5, 6], "pollinizers": [1]}, now=NOW
     )
+    record(store, farm, farm.mark(5, 1, 50, crew=2))
     made = [
         draw(store, farm, 0, seed=7, extra=4),
         draw(store, farm, 1, seed=2**31 - 1),
@@ -117,7 +126,7 @@ def test_draw_is_kept_to_the_letter_and_redone_from_what_is_kept_alone(store, fa
     assert kept == made
     assert [lot.number for lot in kept] == [1, 2, 3]
     for lot in kept:
-        assert redrawn(lot) == lot.trees
+        assert redrawn(lot) == (lot.trees, lot.reserve)
         assert {(tree.row, tree.position) for tree in lot.trees} <= trees(lot)
     assert made[0].holes == ((1, 5), (1, 6))
     assert [tree.is_extra for tree in made[0].trees] == [False] * made[0].n + [True] * 4
@@ -125,11 +134,17 @@ def test_draw_is_kept_to_the_letter_and_redone_from_what_is_kept_alone(store, fa
     assert (made[0].n, made[0].accept, made[0].reject) == (plan.n, plan.accept, plan.reject)
 
 
-def test_a_crews_lot_holds_what_it_is_credited_with_and_a_blocks_lot_everything_pruned(store, farm):
+def test_a_crews_lot_holds_what_it_is_credited_with_and_a_blocks_lot_all_but_what_two_crews_claim(
+    store, farm
+):
+    """What was settled for nobody is in the block's lot: nobody is waited for."""
+    both = [farm.mark(5, 1, 9), farm.mark(5, 1, 9, crew=1)]
+    record(store, farm, *both)
+    settle(store, farm, 5, both, crew=None)
     of_a = draw(store, farm, 0)
     assert trees(of_a) == {(row, at) for row in (1, 2) for at in range(1, POSITIONS + 1)}
     whole = draw(store, farm, None)
-    assert trees(whole) == {(3, at) for at in range(1, POSITIONS + 1)} | {(4, at) for at in range(1, 21)}
+    assert trees(whole) == {(3, at) for at in range(1, POSITIONS + 1)} | {(5, at) for at in range(1, 10)}
     assert (of_a.from_day, of_a.until_day) == (TODAY, TODAY)
 
 
@@ -153,11 +168,37 @@ def test_a_cancelled_lot_frees_its_trees_and_the_first_reason_stays(store, farm)
     told = read(store, first)
     assert (told["cancelled"], told["sentences"][0]) == (
         "drawn for the wrong crew",
-        "Cancelled: drawn for the wrong crew",
+        f"Cancelled on {date_text(TODAY, 'en')}: drawn for the wrong crew",
     )
     with store.read() as conn:
         noted = [one.what for one in audit.entries(conn) if one.subject == first.id]
     assert noted == ["lot_drawn", "lot_cancelled"]
+
+
+def test_a_lot_that_was_looked_at_is_cancelled_by_a_manager_alone_and_the_list_tells_what_it_had_come_to(
+    store, farm
+):
+    lot = draw(store, farm)
+    check(store, farm, lot, trees=1, **ago(30))
+    then, reason = NOW - timedelta(minutes=10), "drawn too early"
+    with pytest.raises(NotAllowedError, match="looked at already"):
+        lot_drawing.cancel_lot(store, lot.id, reason=reason, who=Canceller(answers_for_farm=False), now=then)
+    assert read(store, lot)["cancelled"] is None
+    check(store, farm, lot, faulty=3, **ago(20))
+    lot_drawing.cancel_lot(store, lot.id, reason=reason, now=then)
+    # a tablet that heard nothing of it goes on checking
+    check(store, farm, lot)
+    (told,) = lot_reading.farm_lots(store, farm.farm.id, language="en", now=NOW)["lots"]
+    assert told["sentences"] == [
+        f"Cancelled on {date_text(TODAY, 'en')}: drawn too early",
+        "Trees checked by then: 13 of 13, faulty ones: 3. It was sent back.",
+    ]
+    assert (told["verdict"], told["faulty"], memory(store, farm)) == ("send_back", 3, None)
+    with store.read() as conn:
+        noted = [one for one in audit.entries(conn) if one.what == "lot_cancelled" and one.subject == lot.id]
+    assert [{name: one.detail[name] for name in ("verdict", "checked", "faulty")} for one in noted] == [
+        {"verdict": "send_back", "checked": 13, "faulty": 3}
+    ]
 
 
 def test_nothing_to_draw_is_said_with_what_to_do(store, farm):
@@ -332,6 +373,19 @@ def test_two_of_five_sent_back_tighten_the_crews_next_lot_and_no_other_crews(sto
     assert memory(store, farm, 2) == "normal"
 
 
+def test_plans_of_two_promises_have_no_severity_to_tell_and_do_not_get_around_one(store, farm):
+    decided(store, farm, 10, good=False)
+    decided(store, farm, 11, good=False)
+    record(store, farm, farm.mark(14, 1, 60, crew=2))
+    with pytest.raises(InputError, match="asks for tightened inspection") as told:
+        draw(store, farm, 2, plan=TwoPoints(0.05, 0.95, 0.2, 0.1))
+    assert told.value.where == "plan.kind"
+    said: dict[str, float | str] = {"check_kind": "two_points", "check_p2_percent": 20}
+    farm_setting.save_settings(store, farm_id=farm.farm.id, changes=said, now=NOW)
+    assert memory(store, farm, 2) is None
+    assert draw(store, farm, 2).plan == TwoPoints(0.05, 0.95, 0.2, 0.1)
+
+
 def test_lots_are_planned_by_the_farms_settings_unless_said_otherwise(store, farm):
     said: dict[str, float | str] = {
         "check_kind": "two_points",
@@ -377,17 +431,29 @@ def test_a_lot_keeps_its_brief_version_when_a_new_one_is_published_and_packs_car
     assert set(told["pictures"]) > set(point_pictures([draft.content]))
 
 
-def test_packs_take_open_lots_and_those_decided_today_and_no_cancelled_ones(store, farm):
+def test_packs_take_open_lots_and_those_decided_lately_and_tell_which_are_cancelled(store, farm):
+    """An auditor makes a second look on another day than the first one; two weeks later the trees are others."""
+    record(store, farm, farm.mark(5, 1, 50, crew=2))
     open_lot, done, gone = draw(store, farm, 0, extra=2), draw(store, farm, 1), draw(store, farm, None)
     lot_drawing.cancel_lot(store, gone.id, reason="rain", now=NOW)
     check(store, farm, done)
     block = farm.blocks[0].id
-    told = lot_packs.block_lots(store, block, now=NOW)
-    assert [one["id"] for one in told] == [open_lot.id, done.id]
+    answer = lot_packs.block_lots(store, block, now=NOW)
+    told = answer["lots"]
+    assert [(one["id"], one["decided_on"]) for one in told] == [
+        (open_lot.id, None),
+        (done.id, TODAY.isoformat()),
+    ]
+    assert answer["cancelled"] == [{"id": gone.id, "number": gone.number}]
+    (pack,) = packs.packs(store, farm.farm.id, [block], now=NOW)["blocks"]
+    assert (pack["lots"], pack["lots_cancelled"]) == (told, answer["cancelled"])
     assert told[0]["trees"] == [list(tree) for tree in open_lot.trees]
-    assert sorted(map(tuple, told[0]["walk"])) == sorted((tree.row, tree.position) for tree in open_lot.trees)
-    tomorrow = NOW + timedelta(days=1)
-    assert [one["id"] for one in lot_packs.block_lots(store, block, now=tomorrow)] == [open_lot.id]
+    assert told[0]["reserve"] == [list(tree) for tree in open_lot.reserve]
+    drawn = [(tree.row, tree.position) for tree in open_lot.trees]
+    assert sorted(map(tuple, told[0]["walk"])) == sorted([*drawn, *open_lot.reserve])
+    for days, ids in ((13, [open_lot.id, done.id]), (14, [open_lot.id])):
+        later = lot_packs.block_lots(store, block, now=NOW + timedelta(days=days))
+        assert [one["id"] for one in later["lots"]] == ids
 
 
 def test_block_at_a_glance_goes_by_its_lots(store, farm):
@@ -400,14 +466,37 @@ def test_block_at_a_glance_goes_by_its_lots(store, farm):
     )  # fmt: skip
     check(store, farm, one, faulty=1)
     told = summary(store, farm)
-    assert (told["verdict"], told["drawn"], told["drawn_faulty"], told["lots_open"]) == ("accepted", 13, 1, 0)
+    assert (told["verdict"], told["drawn"], told["drawn_faulty"], told["lots_open"]) == (
+        "accepted_in_part",
+        13,
+        1,
+        0,
+    )
     other = draw(store, farm, 1)
     check(store, farm, other, faulty=other.reject)
     told = summary(store, farm)
     assert (told["verdict"], told["must_check"], told["may_fail"]) == ("send_back", 13 + other.n, None)
     assert summary(store, farm, TODAY - timedelta(days=1))["verdict"] == "not_begun"
     lot_drawing.cancel_lot(store, other.id, reason="wrong crew", now=NOW)
-    assert summary(store, farm)["verdict"] == "accepted"
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
+
+
+def test_a_block_is_accepted_only_as_far_as_it_was_judged_until_nine_trees_of_ten_were(store, farm):
+    """210 of 335 pruned trees are judged, then 315 of them; after 200 more are pruned it is 315 of 535 again."""
+    check(store, farm, draw(store, farm, 0))
+    told = summary(store, farm)
+    assert (told["verdict"], told["pruned"], told["uninspected"]) == ("accepted_in_part", 335, 125)
+    overview = glance.overview(store, farm.farm.id, day=None, now=NOW)
+    assert overview["figures"]["lots"] == {"accepted": 0, "accepted_in_part": 1, "send_back": 0, "too_few": 0}
+    check(store, farm, draw(store, farm, 1))
+    assert (summary(store, farm)["verdict"], summary(store, farm)["uninspected"]) == ("accepted", 20)
+    record(store, farm, farm.mark(7), farm.mark(8, 1, 95))
+    told = summary(store, farm)
+    assert (told["verdict"], told["pruned"], told["uninspected"]) == ("accepted_in_part", 535, 220)
+    lot = draw(store, farm, 0)
+    assert summary(store, farm)["verdict"] == "too_few"
+    check(store, farm, lot, faulty=lot.reject)
+    assert summary(store, farm)["verdict"] == "send_back"
 
 
 def send_back(store, farm, lot, **changes):
@@ -426,7 +515,7 @@ def test_a_lot_sent_back_is_put_right_by_a_return_that_a_new_lot_confirms(store,
     record(store, farm, *(farm.mark(row, return_id=asked.id) for row in (1, 2)))
     again = draw(store, farm, None, return_id=asked.id)
     assert (again.crew_id, again.return_id, trees(again)) == (farm.crews[0].id, asked.id, trees(lot))
-    check(store, farm, again, faulty=3)
+    check(store, farm, again, faulty=again.reject)
     assert summary(store, farm)["verdict"] == "send_back"
     assert memory(store, farm) == "normal"
     second = send_back(store, farm, again)
@@ -434,7 +523,24 @@ def test_a_lot_sent_back_is_put_right_by_a_return_that_a_new_lot_confirms(store,
     last = draw(store, farm, 0, return_id=second.id)
     assert summary(store, farm)["verdict"] == "send_back"
     check(store, farm, last)
-    assert summary(store, farm)["verdict"] == "accepted"
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
+
+
+def test_trees_of_a_return_are_looked_at_closely_whatever_plan_is_asked_for(store, farm):
+    """The plan told before the draw is the one drawn: 32 of 210 trees where a first look has 13, and none smaller by hand."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3)
+    asked = send_back(store, farm, lot)
+    told = lot_planning.planned_lot(
+        store, farm.farm.id, wish(farm, None, return_id=asked.id), language="en", now=NOW
+    )
+    assert (told["n"], told["accept"], told["reject"], told["code_letter"]) == (32, 3, 4, "G")
+    assert "at least 30 of them, or all" in told["plan_words"]
+    again = draw(store, farm, None, return_id=asked.id, plan=AskedTable("S-1", 4.0))
+    assert (again.n, again.accept, again.reject) == (32, 3, 4)
+    assert redrawn(again) == (again.trees, again.reserve)
+    assert "at least 30 of them, or all" in read(store, again)["plan_words"]
+    assert "at least 30" not in read(store, lot)["plan_words"]
 
 
 def test_a_lot_over_a_return_needs_one_that_stands_and_its_own_crew(store, farm):
@@ -450,12 +556,32 @@ def test_a_lot_over_a_return_needs_one_that_stands_and_its_own_crew(store, farm)
         draw(store, farm, return_id=asked.id)
 
 
+def wanting(store, farm):
+    told = lot_reading.farm_lots(store, farm.farm.id, language="en", now=NOW)
+    return [(one["block_code"], one["crew"], one["trees"]) for one in told["wanting"]], told["to_settle"]
+
+
+def test_trees_that_two_crews_claim_are_in_no_lot_until_somebody_says_whose_they_are(store, farm):
+    """Planned as a lot, "20 trees" of nobody would become every tree of the block."""
+    to_settle = [{"block_id": farm.blocks[0].id, "trees": 20}]
+    assert wanting(store, farm) == ([("K1", "Crew A", 210), ("K1", "Crew B", 105)], to_settle)
+    lot = draw(store, farm, None)
+    assert lot.lot_trees == 315
+    assert wanting(store, farm) == ([], to_settle)
+    with pytest.raises(InputError, match=r"in no lot: 20, and it is not settled who pruned them"):
+        draw(store, farm, None)
+    assert summary(store, farm)["uninspected"] == 20
+    both = [farm.mark(5, 1, 9), farm.mark(5, 1, 9, crew=1)]
+    record(store, farm, *both)
+    settle(store, farm, 5, both, crew=None)
+    assert wanting(store, farm) == ([("K1", "", 9)], to_settle)
+    assert draw(store, farm, None).lot_trees == 9
+
+
 def test_list_tells_what_is_in_no_lot_by_block_and_crew(store, farm):
     draw(store, farm, 1)
+    assert wanting(store, farm)[0] == [("K1", "Crew A", 210)]
     told = lot_reading.farm_lots(store, farm.farm.id, language="en", now=NOW)
-    assert [(one["block_code"], one["crew"], one["trees"]) for one in told["wanting"]] == [
-        ("K1", "", 20), ("K1", "Crew A", 210),
-    ]  # fmt: skip
     assert [(one["number"], one["block_code"], one["crew"]) for one in told["lots"]] == [(1, "K1", "Crew B")]
     assert "oc" not in told["lots"][0]
 
@@ -509,7 +635,140 @@ def test_new_trees_that_confirm_a_weak_area_are_put_right_with_its_return(store,
     assert summary(store, farm)["verdict"] == "send_back"
     record(store, farm, farm.mark(1, 1, 60, return_id=made.id, **ago(20)))
     check(store, farm, draw(store, farm, None, return_id=made.id))
-    assert summary(store, farm)["verdict"] == "accepted"
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
+
+
+def go_over(store, farm, asked, minutes):
+    """Go over all trees of a return so many minutes ago."""
+    marks = (
+        farm.mark(one.row, one.first, one.last, return_id=asked.id, **ago(minutes)) for one in asked.stretches
+    )
+    record(store, farm, *marks)
+
+
+def put_right(store, farm, asked, minutes):
+    """Go over all trees of a return, and have them looked at and found good."""
+    go_over(store, farm, asked, minutes)
+    check(store, farm, draw(store, farm, None, return_id=asked.id), **ago(minutes - 1))
+
+
+def standing(store, lot):
+    told = read(store, lot)
+    return told["put_right"], told["not_sent_back"], told["rest"]
+
+
+PART_SENT = "Sent back so far: 105 of 210 trees. The others wait: make a return of them too, or a manager cancels the lot if they may stay as they are."  # fmt: skip
+
+
+def test_a_part_return_leaves_the_lot_sent_back_and_two_that_hold_all_its_trees_put_it_right(store, farm):
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    assert standing(store, lot) == (False, 210, [[1, 1, POSITIONS], [2, 1, POSITIONS]])
+    assert "Sent back so far" not in " ".join(read(store, lot)["sentences"])
+    part = send_back(store, farm, lot, stretches=(Stretch(1, 1, POSITIONS),))
+    assert standing(store, lot) == (False, 105, [[2, 1, POSITIONS]])
+    put_right(store, farm, part, 50)
+    assert standing(store, lot) == (False, 105, [[2, 1, POSITIONS]])
+    assert read(store, lot)["sentences"][1] == PART_SENT
+    assert summary(store, farm)["verdict"] == "send_back"
+    rest = send_back(store, farm, lot, stretches=(Stretch(2, 1, POSITIONS),))
+    assert standing(store, lot) == (False, 0, []), "the crew knows of all of them now"
+    put_right(store, farm, rest, 40)
+    assert standing(store, lot) == (True, 0, [])
+    assert read(store, lot)["sentences"][1].startswith("Put right: all its trees")
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
+
+
+def test_faulty_trees_that_were_gone_over_since_are_told_apart_from_those_that_stand(store, farm):
+    """They leave the faulty trees of block and farm with the mark that goes over them; the verdict waits for the recheck."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    figures = (
+        "checked",
+        "meets",
+        "faulty",
+        "gone_over",
+        "drawn",
+        "drawn_faulty",
+        "faulty_gone_over",
+        "verdict",
+    )
+
+    def told():
+        return [summary(store, farm)[name] for name in figures]
+
+    assert told() == [13, 10, 3, 0, 13, 3, 0, "send_back"]
+    asked = send_back(store, farm, lot)
+    go_over(store, farm, asked, 50)
+    assert told() == [13, 0, 0, 13, 13, 0, 3, "send_back"]
+    again = draw(store, farm, None, return_id=asked.id)
+    check(store, farm, again, faulty=1, **ago(40))
+    seen, drawn = told(), {(tree.row, tree.position) for one in (lot, again) for tree in one.trees}
+    assert seen[4:] == [13 + again.n, 1, 3, "accepted_in_part"]
+    assert seen[:4] == [len(drawn), again.n - 1, 1, len(drawn) - again.n]
+    farm_figures = glance.overview(store, farm.farm.id, day=None, now=NOW)["figures"]
+    assert [farm_figures[name] for name in figures[:-1]] == seen[:-1]
+
+
+def test_a_block_without_lots_is_judged_by_what_was_found_whatever_was_gone_over_since(store, farm):
+    hand_in(
+        store,
+        farm,
+        *(farm.check(1, at, verdict="faulty", drawn=True, **ago(60)) for at in range(1, 8)),
+    )
+    before = summary(store, farm)
+    assert (before["verdict"], before["drawn_faulty"]) == ("send_back", 7)
+    go_over(store, farm, area_return(store, farm, (1, 1)), 50)
+    after = summary(store, farm)
+    assert (after["verdict"], after["drawn_faulty"], after["faulty_gone_over"]) == ("send_back", 0, 7)
+
+
+def area_return(store, farm, rows, *, now=NOW):
+    """Send back whole rows as a weak area, without naming a lot."""
+    area = {"rows": list(rows), "positions": [1, POSITIONS]}
+    asked = NewReturn(new_id(), farm.blocks[0].id, farm.crews[0].id, TODAY, area=area)
+    return returning.make_return(store, farm_id=farm.farm.id, asked=asked, now=now)
+
+
+def test_a_failed_recheck_is_put_right_by_a_return_made_anew_from_the_area(store, farm):
+    """The failed recheck asks for a new return; made from the area it puts that lot right, and the first one too."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    first = area_return(store, farm, (1, 2))
+    assert standing(store, lot) == (False, 0, [])
+    go_over(store, farm, first, 50)
+    again = draw(store, farm, None, return_id=first.id)
+    check(store, farm, again, faulty=again.reject, **ago(40))
+    assert standing(store, lot) == (False, 0, []), "the recheck asks for them"
+    assert standing(store, again) == (False, 210, [[1, 1, POSITIONS], [2, 1, POSITIONS]])
+    anew = area_return(store, farm, (1, 2))
+    assert standing(store, again)[1] == 0
+    put_right(store, farm, anew, 30)
+    assert [standing(store, one)[0] for one in (lot, again)] == [True, True]
+    assert summary(store, farm)["verdict"] == "accepted_in_part"
+
+
+def test_a_return_from_before_the_lot_was_decided_puts_nothing_right(store, farm):
+    """Its trees were gone over before the auditor found them faulty, or for another reason; the lot asks for its own."""
+    lot = draw(store, farm)
+    before = area_return(store, farm, (1, 2), now=NOW - timedelta(minutes=70))
+    put_right(store, farm, before, 60)
+    check(store, farm, lot, faulty=3, **ago(30))
+    assert standing(store, lot)[:2] == (False, 210)
+    assert summary(store, farm)["verdict"] == "send_back"
+
+
+def test_trees_of_a_lot_that_were_unmarked_since_need_no_return(store, farm):
+    mark = farm.mark(7, 1, 30)
+    record(store, farm, mark)
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    recording.record_withdrawals(
+        store, farm_id=farm.farm.id, withdrawals=[withdrawal(mark)], sent_at=NOW, now=NOW
+    )
+    assert standing(store, lot)[1] == 210
+    put_right(store, farm, send_back(store, farm, lot), 50)
+    assert standing(store, lot) == (True, 0, [])
 
 
 def test_trees_of_a_return_are_not_drawn_until_a_lot_of_them_passes(store, farm):
@@ -534,7 +793,10 @@ def test_a_lot_sent_back_stays_sent_back_whatever_its_trees_are_like_after_the_r
     marks = [farm.mark(row, return_id=asked.id, **ago(20)) for row in (1, 2)]
     record(store, farm, *marks)
     check(store, farm, lot)
-    assert (read(store, lot)["verdict"], read(store, lot)["faulty"]) == ("send_back", 3)
+    told = read(store, lot)
+    assert (told["verdict"], told["faulty"]) == ("send_back", 3)
+    assert told["sentences"][-1].startswith("Checks left out: 13. ")
+    assert told["sentences"][-1].endswith("what was entered first is taken as done first.")
     recording.record_withdrawals(
         store, farm_id=farm.farm.id, withdrawals=[withdrawal(one) for one in marks], sent_at=NOW, now=NOW
     )
@@ -547,3 +809,22 @@ def test_no_lot_is_drawn_in_a_season_that_is_closed(store, farm):
     with pytest.raises(InputError, match="season is closed") as told:
         draw(store, farm)
     assert told.value.where == "season"
+
+
+def test_what_happened_on_one_day_is_told_of_a_return_in_its_order(store, farm):
+    """New trees are looked at while the return waits, sent back, and gone over again before dinner."""
+    check(store, farm, draw(store, farm))
+    area = {"rows": [1, 1], "positions": [1, 60]}
+    asked = NewReturn(new_id(), farm.blocks[0].id, farm.crews[0].id, TODAY, area=area)
+    earlier = NOW - timedelta(minutes=50)
+    made = returning.make_return(store, farm_id=farm.farm.id, asked=asked, now=earlier)
+    new = NewLot(new_id(), wish(farm, None, return_id=made.id), 7)
+    record(store, farm, farm.mark(1, 1, 20, return_id=made.id, **ago(45)))
+    look = lot_drawing.draw_lot(store, farm_id=farm.farm.id, asked=new, now=NOW - timedelta(minutes=40))
+    check(store, farm, look, faulty=look.reject, **ago(30))
+    record(store, farm, farm.mark(1, 21, 60, return_id=made.id, **ago(20)))
+    history = return_telling.return_json(store, made.id, language="en", now=NOW)["history"]
+    assert [(one["what"], one["words"][-9:]) for one in history if one["what"] == "redone"] == [
+        ("redone", "20 trees."), ("redone", "40 trees."),
+    ]  # fmt: skip
+    assert [one["what"] for one in history] == ["made", "redone", "drawn", "verdict", "redone"]

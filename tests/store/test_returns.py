@@ -1,7 +1,6 @@
 """Returns on both engines: made over what is pruned, answered by marks in any order, confirmed by a check; history is kept."""
 
 import random
-from contextlib import closing
 from dataclasses import replace
 from datetime import timedelta
 
@@ -14,7 +13,6 @@ from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.model.returns import Stretch
 from orchardmap.model.work import RecordSettlement
 from orchardmap.store import audit, log
-from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import blocks, folding, glance, packs, recording, return_telling, returning, settling
 from orchardmap.usecases.history import progress
 from orchardmap.usecases.planting import new_id
@@ -26,15 +24,10 @@ DUE = TODAY + timedelta(days=7)
 LATER = NOW + timedelta(days=1)
 
 
-@pytest.fixture(scope="module", params=["sqlite", pytest.param("postgis", marks=pytest.mark.postgis)])
-def store(request, tmp_path_factory):
+@pytest.fixture(scope="module")
+def store(shared_store):
     """One store of each engine for all tests here; each has a farm of its own in it."""
-    if request.param == "sqlite":
-        url = sqlite_url(tmp_path_factory.mktemp("returns") / "store.sqlite")
-    else:
-        url = request.getfixturevalue("cluster").new_database()
-    with closing(open_store(url)) as made:
-        yield made
+    return shared_store
 
 
 @pytest.fixture
@@ -208,13 +201,13 @@ def check(farm, row, position, **changes):
     return farm.check(row, position, **changes)
 
 
-def recheck(store, farm, made, verdicts, *, now=LATER):
+def recheck(store, farm, made, verdicts, *, now=LATER, number=7):
     """Draw the trees of row 1 from position 1 on over a return, and check them."""
     lot_id = new_id()
     trees = [(1, position, False) for position in range(1, len(verdicts) + 1)]
     with store.write() as conn:
         of = (farm.farm.id, farm.season.id, farm.blocks[0].id)
-        add_lot(conn, lot_id, of, trees, number=7, return_id=made.id, opened_on=LATER.date())
+        add_lot(conn, lot_id, of, trees, number=number, return_id=made.id, opened_on=LATER.date())
     found = [
         check(farm, 1, p, lot_id=lot_id, day=LATER.date(), verdict=verdict, device_at=now)
         for (_, p, _), verdict in zip(trees, verdicts, strict=True)
@@ -281,6 +274,28 @@ def test_check_lines_tell_which_checks_are_of_before_the_tree_was_gone_over_agai
     assert past(day=TODAY) == {(1, False): False, (9, False): False}
     take_back(store, farm, done)
     assert not any(past().values())
+
+
+def test_checks_of_an_earlier_recheck_of_one_day_are_past_only_once_their_trees_were_gone_over_after_them(
+    store, farm
+):
+    made = make(store, farm, (1, 1, 3))
+
+    def go_over(first, last, at):
+        mark = farm.mark(1, first, last, return_id=made.id, day=LATER.date(), device_at=at)
+        record(store, farm, mark, now=LATER + timedelta(hours=9))
+
+    go_over(1, 3, LATER - timedelta(hours=1))
+    first = recheck(store, farm, made, ["meets", "meets"])
+    recheck(store, farm, made, ["meets"], now=LATER + timedelta(hours=2), number=8)
+
+    def past():
+        state = blocks.block_state(store, farm.blocks[0].id, day=None, now=LATER + timedelta(hours=9))
+        return {(line[2], line[8] == first): line[10] for line in state["checks"]}
+
+    assert not any(past().values()), "another lot drawn over the same return changes nothing"
+    go_over(2, 2, LATER + timedelta(hours=1))
+    assert past() == {(1, True): False, (2, True): True, (1, False): False}
 
 
 def test_a_lot_drawn_before_the_trees_were_gone_over_clears_the_return_or_leaves_it_open(store, farm):

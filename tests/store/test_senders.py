@@ -324,6 +324,7 @@ def test_upgrade_lists_the_withdrawals_that_never_held(store, store_url, farm):
             "ALTER TABLE checks DROP COLUMN lot_id",
             "ALTER TABLE checks DROP COLUMN findings",
             "ALTER TABLE checks DROP COLUMN second",
+            "ALTER TABLE checks DROP COLUMN not_judged",
             "DROP TABLE lots",
             "DROP TABLE return_stretches",
             "DROP TABLE returns",

@@ -1,6 +1,9 @@
 """The map's own canvas in browser tests, looked at pixel by pixel."""
 
+from collections.abc import Sequence
 from typing import Any
+
+from playwright.sync_api import Page
 
 LOOK = """([lon, lat, reach]) => {
     const {map} = orchardMap.app, canvas = document.querySelector("canvas.orchard-canvas");
@@ -21,6 +24,28 @@ LOOK = """([lon, lat, reach]) => {
     return found;
 }"""
 """Count the colours of a square of the canvas: around longitude and latitude, so many pixels to each side."""
+
+SHOWS = f"""({{spots, areas, allOf, noneOf}}) => {{
+    const app = window.orchardMap?.app, block = app?.list?.[0];
+    if (!(app?.map.getZoom() > 17 && block?.shape && block.areas?.length === areas)) return false;
+    if (!document.querySelector("canvas.orchard-canvas")) return false;
+    const look = {LOOK};
+    return spots.map(look).every((found) => allOf.every((one) => found[one]) && !noneOf.some((one) => found[one]));
+}}"""
+"""Whether the first block is drawn from near, with so many weak areas and with these colours at each spot."""
+
+
+def wait_for_colours(
+    page: Page,
+    spots: Sequence[tuple[float, float, float]],
+    *,
+    areas: int,
+    all_of: Sequence[str] = (),
+    none_of: Sequence[str] = (),
+) -> None:
+    """Wait until the map shows so many weak areas, and each spot (longitude, latitude, reach in px) these colours and not those."""
+    told = {"spots": spots, "areas": areas, "allOf": all_of, "noneOf": none_of}
+    page.wait_for_function(SHOWS, arg=told, polling=100)
 
 
 def at_position(

@@ -10,53 +10,45 @@ from typing import Any
 
 from playwright.sync_api import BrowserContext, BrowserType, Error, Page
 
-PACKS_HERE = """
-async (wanted) => {
+READ = """
+const read = async (store, what) => {
+  // to open a database that the page has yet to make would make an empty one
+  if (!(await indexedDB.databases()).some(({ name }) => name === "orchardmap")) return [];
   const base = await new Promise((done, fail) => {
     const opening = indexedDB.open("orchardmap");
     opening.onsuccess = () => done(opening.result);
     opening.onerror = () => fail(opening.error);
   });
   const here = await new Promise((done) => {
-    const asked = base.transaction("packs").objectStore("packs").getAllKeys();
+    const asked = base.transaction(store).objectStore(store)[what]();
     asked.onsuccess = () => done(asked.result);
   });
   base.close();
+  return here;
+};
+"""
+PACKS_HERE = f"""
+async (wanted) => {{
+  {READ}
+  const here = await read("packs", "getAllKeys");
   const worker = await navigator.serviceWorker.ready;
   return here.includes(wanted) && worker.active?.state === "activated";
-}
+}}
 """
-OVERVIEW_HERE = """
-async () => {
-  const base = await new Promise((done, fail) => {
-    const opening = indexedDB.open("orchardmap");
-    opening.onsuccess = () => done(opening.result);
-    opening.onerror = () => fail(opening.error);
-  });
-  const here = await new Promise((done) => {
-    const asked = base.transaction("farm").objectStore("farm").getAllKeys();
-    asked.onsuccess = () => done(asked.result);
-  });
-  base.close();
+OVERVIEW_HERE = f"""
+async () => {{
+  {READ}
+  const here = await read("farm", "getAllKeys");
   // and the page's own code: the screen itself may be fetched later
   const worker = await navigator.serviceWorker.ready;
   return here.some((key) => String(key).startsWith("overview:")) && worker.active?.state === "activated";
-}
+}}
 """
-OUTBOX = """
-async () => {
-  const base = await new Promise((done, fail) => {
-    const opening = indexedDB.open("orchardmap");
-    opening.onsuccess = () => done(opening.result);
-    opening.onerror = () => fail(opening.error);
-  });
-  const entries = await new Promise((done) => {
-    const asked = base.transaction("outbox").objectStore("outbox").getAll();
-    asked.onsuccess = () => done(asked.result);
-  });
-  base.close();
-  return entries;
-}
+OUTBOX = f"""
+async () => {{
+  {READ}
+  return read("outbox", "getAll");
+}}
 """
 
 

@@ -66,4 +66,4 @@ def hand_in(store: Store, farm: SmallFarm, checks: Iterable[Check], *, now: Any 
 def seen_walking(checks: Iterable[Check], ids: Callable[[], str]) -> list[Check]:
     """The same trees seen while walking, each found the other way round."""
     other: dict[TreeVerdict, TreeVerdict] = {"faulty": "meets", "meets": "faulty", "minor": "faulty"}
-    return [replace(one, id=ids(), drawn=False, verdict=other[one.verdict]) for one in checks]
+    return [replace(one, id=ids(), drawn=False, verdict=other[one.verdict]) for one in checks if one.verdict]

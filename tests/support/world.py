@@ -302,6 +302,11 @@ SPECIAL: dict[tuple[str, str], Make] = {
 }
 
 
+def prepares(method: str, path: str) -> bool:
+    """Whether making a request for a route may add something to the farm first."""
+    return "{token}" in path or (method, path) in SPECIAL
+
+
 def client_for(service: Any, other: SmallFarm, caller: str) -> Any:
     """Return a client for one of the callers."""
     if caller == "anonymous":

@@ -151,4 +151,4 @@ def test_sentences_read_well_with_one_limit_or_two_equal_ones():
     assert point_text(replace(limbs, high=None), "es") == "Deje al menos 18 ramas en el eje."
     half = next(point for point in ready_made("spur_uncut").points if point.key == "limb-over-half")
     assert "thicker than half of" in point_text(half, "en")
-    assert "más gruesa que el 62,5 % de" in point_text(replace(half, high=0.625), "es")
+    assert "más gruesa que el 62,5\xa0% de" in point_text(replace(half, high=0.625), "es")

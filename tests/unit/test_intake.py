@@ -83,7 +83,12 @@ def test_check_on_a_blank_or_by_a_stranger_is_set_aside():
 
 
 IN_LOTS = replace(
-    FACTS, lots={"l": LotPlace("b", frozenset({(1, 3), (1, 4)})), "far": LotPlace("x", frozenset({(1, 3)}))}
+    FACTS,
+    lots={
+        "l": LotPlace("s", "b", frozenset({(1, 3), (1, 4)})),
+        "far": LotPlace("s", "x", frozenset({(1, 3)})),
+        "old": LotPlace("before", "b", frozenset({(1, 3)})),
+    },
 )
 
 
@@ -96,8 +101,14 @@ IN_LOTS = replace(
         ({"lot_id": "l", "second": True}, None),
         ({"lot_id": "nobody's"}, "unknown_lot"),
         ({"lot_id": "far"}, "unknown_lot"),
+        (
+            {"lot_id": "old"},
+            "unknown_lot",
+        ),  # of another season: it would judge nothing, and count for weak areas
         ({"lot_id": "l", "position": 5}, "not_in_lot"),
         ({"lot_id": "l", "position": 4}, "no_tree_there"),  # drawn, and found to be a blank since
+        ({"lot_id": "l", "position": 4, "verdict": None, "not_judged": "gone"}, None),
+        ({"lot_id": "l", "position": 5, "verdict": None, "not_judged": "gone"}, "not_in_lot"),
         ({"lot_id": "nobody's", "row": 9}, "unknown_row"),
     ],
 )
@@ -229,8 +240,8 @@ def test_content_hashes_of_version_0_1_stay_what_they_were():
     )
 
 
-def test_lot_findings_and_second_look_are_of_the_content_where_there_are_any():
-    """So a check without them is known again when it is sent under a newer version, and none of the three can be changed unseen."""
+def test_lot_findings_second_look_and_why_none_are_of_the_content_where_there_are_any():
+    """So a check without them is known again when it is sent under a newer version, and none of the four can be changed unseen."""
     findings = (("limb-count", 22.0), ("stubs", True))
     said = [
         CHECK,
@@ -241,6 +252,8 @@ def test_lot_findings_and_second_look_are_of_the_content_where_there_are_any():
         replace(CHECK, findings=(("limb-count", 23.0), ("stubs", True))),
         replace(CHECK, second=True),
         replace(CHECK, second=False),
+        replace(CHECK, verdict=None, not_judged="gone"),
+        replace(CHECK, verdict=None, not_judged="other"),
     ]
     assert len({content_hash(one) for one in said}) == len(said)
 

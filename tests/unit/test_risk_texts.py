@@ -14,11 +14,11 @@ def test_how_often_a_lot_of_this_size_passes():
     assert float(pass_chance(20, 1, 0.1, model="hypergeometric", lot=100)) == pytest.approx(0.363, abs=1e-3)
     assert (
         risk_text(20, 1, 0.1, lot=100, language="en")
-        == "A lot of 100 trees with 10% faulty ones passes 1 time in 3."
+        == "A lot of 100 trees, 10 of them faulty (10\xa0%), passes 1 time in 3."
     )
     assert (
         risk_text(20, 1, 0.1, lot=100, language="es")
-        == "Un lote de 100 árboles con un 10 % de defectuosos se acepta 1 vez de cada 3."
+        == "Un lote de 100 árboles (defectuosos: 10, el 10\xa0%) se acepta 1 vez de cada 3."
     )
 
 
@@ -28,10 +28,11 @@ def test_how_often_a_lot_of_this_size_passes():
         ((20, 1), 0.01, 100, "always passes"),
         ((90, 1), 0.5, 100, "never passes"),
         ((3, 1), 0.8, 10, "passes 1 time in 15"),
-        ((50, 5), 0.40, 400, "less than 1 time in 1000"),
-        ((50, 5), 0.02, 400, "is sent back less than 1 time in 1000"),
+        ((50, 5), 0.40, 400, "less than 1 time in 1,000"),
+        ((50, 5), 0.02, 400, "is sent back less than 1 time in 1,000"),
         ((50, 5), 0.05, 400, "passes 35 times in 36"),
-        ((20, 1), 0.014, 300, "with 1.3% faulty ones passes 42 times in 43"),
+        ((20, 1), 0.2, 284, "57 of them faulty (20\xa0%), passes"),
+        ((20, 1), 0.014, 300, "4 of them faulty (1.3\xa0%), passes 42 times in 43"),
     ],
 )
 def test_what_is_certain_is_told_from_what_is_nearly_so(plan, share, lot, says):
@@ -41,7 +42,7 @@ def test_what_is_certain_is_told_from_what_is_nearly_so(plan, share, lot, says):
 
 
 def test_spanish_writes_its_decimal_comma():
-    assert "un 1,3 % de defectuosos" in risk_text(20, 1, 0.014, lot=300, language="es")
+    assert "(defectuosos: 4, el 1,3\xa0%)" in risk_text(20, 1, 0.014, lot=300, language="es")
 
 
 @given(st.floats(0.001, 0.999))

@@ -278,9 +278,11 @@ def planted_farm(service: Service, tablet: Page) -> dict[str, Any]:
     name = f"Quernstone Orchard {len(farms) + 1}"
     service.post("/farms", {"name": name, "time_zone": "Europe/London"})
     farm = next(one for one in service.get("/farms")["farms"] if one["name"] == name)
-    # not in the map's frame: while the service is away that is an error page of the browser, which has no storage
+    # not in the map's frame: while the service is away that is an error page of the browser, which has no storage; nor has an empty page
     farm_id = json.dumps(farm["id"])
-    tablet.add_init_script(f"if (self === top) localStorage.setItem('orchardmap.farm', {farm_id})")
+    tablet.add_init_script(
+        f"if (self === top && origin !== 'null') localStorage.setItem('orchardmap.farm', {farm_id})"
+    )
     at = f"/farms/{farm['id']}"
     today, year = farm["today"], int(farm["today"][:4])
     season = {"name": "Winter", "opens_on": f"{year - 1}-09-01", "must_finish_on": f"{year + 1}-03-20"}

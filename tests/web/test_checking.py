@@ -156,6 +156,12 @@ def draw_lot(service: Any, planted: dict[str, Any]) -> dict[str, Any]:
     return made
 
 
+def tree_at_hand(tablet: Page) -> str:
+    """The tree that the walk is at, as lists name it."""
+    row, position = re.findall(r"\d+", tablet.locator(".walk-where h2").inner_text())
+    return f"Row {row}, tree {position}"
+
+
 def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     tablet: Page,
     own_service: Any,
@@ -163,7 +169,10 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     expected_trouble: list[str],
     axe_findings: Callable[..., list[str]],
 ) -> None:
-    """Twenty trees with a reload among them: two touches for a clean one, three for a fault; the photo loses its place."""
+    """Twenty trees with a reload among them: two touches for a clean one, three for a fault; the photo loses its place.
+
+    One is dead: three touches write that down, and another tree stands in, which the tablet knows by itself.
+    """
     expected_trouble += ["ERR_CONNECTION", "ERR_FAILED", "ERR_EMPTY", "ERR_SOCKET"]
     publish_brief(own_service, own_planted)
     lot = draw_lot(own_service, own_planted)
@@ -176,12 +185,17 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     wait_for_pack(tablet, own_planted["block"])
     own_service.kill()
     tablet.reload()
-    row, position = lot["walk"][0]
-    expect(tablet.locator(".walk-where h2")).to_have_text(f"Row {row} Tree {position}")
     expect(tablet.locator(".walk-points img").first).to_be_visible()
     expect(tablet.locator(".walk-save")).to_be_disabled()
+    bad = ""
     for done in range(20):
+        if done == 3:
+            dead = tree_at_hand(tablet)
+            tablet.get_by_role("button", name="Cannot be judged").tap()
+            tablet.get_by_role("button", name="The tree is not there, or dead").tap()
+            expect(tablet.locator(".walk-said")).to_contain_text("stands in for it.")
         if done == 7:
+            bad = tree_at_hand(tablet)
             # what is half answered outlives the page; a photo and an answer are there again
             jpeg = FilePayload(name="tree.jpg", mimeType="image/jpeg", buffer=camera_jpeg(2000, 1500))
             tablet.locator(".walk-camera").set_input_files(jpeg)
@@ -191,8 +205,12 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
             tablet.get_by_role("button", name=re.compile("^Not OK: ")).first.evaluate(
                 "(one) => { one.click(); one.click(); }"
             )
+            # what is half answered waits while one looks at another tree
             tablet.get_by_role("button", name="All trees").tap()
-            tablet.get_by_role("button", name=re.compile("^Row")).nth(done).tap()
+            tablet.get_by_role("button", name=re.compile("^Row")).nth(done + 3).tap()
+            expect(tablet.locator(".walk-save")).to_be_disabled()
+            tablet.get_by_role("button", name="All trees").tap()
+            tablet.get_by_role("button", name=re.compile("half answered$")).tap()
             expect(tablet.locator(".walk-save")).to_have_text("Save: faulty. Next tree")
             tablet.reload()
             expect(tablet.get_by_role("img", name="Photo of this tree")).to_be_visible()
@@ -202,7 +220,7 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
         go_on(tablet, done + 1)
     expect(tablet.locator(".walk-verdict")).to_have_text("Accepted")
     expect(tablet.locator(".walk-end")).to_contain_text("20 of 20 drawn trees checked, 1 faulty.")
-    expect(tablet.locator(".queue-line")).to_contain_text("20 records wait on this tablet, safe.")
+    expect(tablet.locator(".queue-line")).to_contain_text("21 records wait on this tablet, safe.")
     expect(tablet.locator(".queue-line")).to_contain_text("1 photo waits on this tablet, safe.")
     # a tree seen on the way back is judged point by point, and enters no lot
     tablet.get_by_role("button", name="A tree seen while walking").tap()
@@ -213,7 +231,7 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     expect(tablet.get_by_role("button", name="Meets the brief")).to_be_disabled()
     clean.tap()
     tablet.get_by_role("button", name="Meets the brief").tap()
-    expect(tablet.locator(".queue-line")).to_contain_text("21 records wait on this tablet, safe.")
+    expect(tablet.locator(".queue-line")).to_contain_text("22 records wait on this tablet, safe.")
     tablet.get_by_role("button", name="Back to the lot").tap()
 
     own_service.start()
@@ -222,8 +240,11 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
     assert (told["verdict"], told["checked"], told["faulty"]) == ("accepted", 20, 1)
     for sentence in told["sentences"]:
         expect(tablet.locator(".walk-end")).to_contain_text(sentence)
-    (faulty,) = [tree for tree in told["trees"] if tree["check"]["verdict"] == "faulty"]
-    assert [faulty["row"], faulty["position"]] == lot["walk"][7]
+    (faulty,) = [tree for tree in told["trees"] if (tree["check"] or {}).get("verdict") == "faulty"]
+    assert f"Row {faulty['row']}, tree {faulty['position']}" == bad
+    (unjudged,) = [tree for tree in told["trees"] if tree["not_judged"]]
+    assert f"Row {unjudged['row']}, tree {unjudged['position']}" == dead
+    assert [tree["number"] for tree in told["trees"] if tree["stands_in"]] == [21]
     assert len(faulty["check"]["failed"]) == 1
     (photo,) = faulty["check"]["photos"]
     kept = tablet.context.request.get(f"{own_service.address}/api/photos/{photo}").body()

@@ -123,7 +123,7 @@ def test_a_day_without_a_service_survives_restart_and_kill_and_arrives_once(
     expect(page.get_by_text("No block here goes by “ZZ”.")).to_be_visible()
     expect(page.locator(".row-strip")).to_have_count(0)
     # that list counts what only this tablet has, as the rows do; and so does the crew's day
-    expect(page.get_by_role("button", name="K2 ")).to_contain_text("50 % of 200 trees")
+    expect(page.get_by_role("button", name="K2 ")).to_contain_text("50\xa0% of 200 trees")
     page.get_by_role("button", name="Knock-off").tap()
     expect(page.locator(".day-work")).to_have_text("Hollow: 100 trees in 10 rows of K2.")
     # the next morning: what was read is one tap, the whole brief with its drawings is at hand, in the crew's language

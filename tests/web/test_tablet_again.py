@@ -1,4 +1,4 @@
-"""A return on the tablet: shown with its day and the point that failed, marked by one tap without a service, undone, and sent later."""
+"""A return on the tablet: shown with its day and the point that failed, marked in part and by one tap without a service, undone, and sent later."""
 
 import json
 import re
@@ -72,13 +72,21 @@ def test_a_return_is_shown_marked_without_a_service_kept_over_a_reload_and_sent(
 
     expected_trouble.append("ERR_CONNECTION")  # refused, or cut off as it was killed
     service.kill()
+    # the crew stops in mid-row: as a part of a row is marked
+    tablet.get_by_role("button", name="Set how far the crew came in row 1").tap()
+    for _ in range(2):
+        tablet.get_by_role("button", name="One position more").tap()
+    expect(tablet.locator(".choosing")).to_have_text("Gone over again in row 1, positions 3 to 5: 3 trees")
+    expect(tablet.get_by_role("button", name="Mark pruned")).to_be_hidden()
+    tablet.get_by_role("button", name="Mark gone over again").tap()
+    expect(again_of(1)).to_contain_text("3 trees again")
     again_of(1).tap()
     expect(again_of(1)).to_be_hidden()
     expect(tablet.locator(".action-bar")).to_contain_text(
-        "Gone over again: row 1, positions 3 to 8: 6 trees."
+        "Gone over again: row 1, positions 6 to 8: 3 trees."
     )
     tablet.get_by_role("button", name="Undo row 1").first.tap()
-    expect(again_of(1)).to_contain_text("6 trees again")
+    expect(again_of(1)).to_contain_text("3 trees again")
     # with nothing else left of it, a tap on the row says so too
     tablet.get_by_role("button", name=re.compile(r"^Row 1\b")).first.tap()
     again_of(2).tap()
@@ -87,11 +95,13 @@ def test_a_return_is_shown_marked_without_a_service_kept_over_a_reload_and_sent(
     expect(tablet.locator(".row-strip").nth(0)).to_contain_text("done")
     for row in (1, 2):
         expect(again_of(row)).to_be_hidden()
-    expect(tablet.get_by_text("Row 1, positions 3 to 8, gone over again")).to_be_attached()
+    expect(tablet.get_by_text("Row 1, positions 3 to 5, gone over again")).to_be_attached()
 
     service.start()
     expect(tablet.locator(".queue-line")).to_contain_text("All sent.", timeout=60_000)
     (told,) = service.get(f"/farms/{planted['farm']}/returns")["returns"]
     assert (told["state"], told["open"]) == ("redone", []), json.dumps(told)
     marks = [one for one in service.get(f"/blocks/{planted['block']}/marks")["marks"] if one["return_id"]]
-    assert sorted((one["row"], one["withdrawn"]) for one in marks) == [(1, False), (1, True), (2, False)]
+    assert sorted((one["row"], one["first"], one["last"], one["withdrawn"]) for one in marks) == [
+        (1, 3, 5, False), (1, 6, 8, False), (1, 6, 8, True), (2, 5, 5, False),
+    ]  # fmt: skip

@@ -1,7 +1,7 @@
 /** Composition root: puts service, device and shell together and shows the screen of the address. */
 
 import type { Who } from "./core/contracts";
-import { waitingAgain } from "./core/outbox";
+import { waitingAgain, type RefusedPhoto } from "./core/outbox";
 import { placeOf, type DoorScreen as Door, type FarmScreen } from "./core/place";
 import { QUEUE, type Shortcoming } from "./core/queue-wording";
 import { SHELL } from "./core/wording";
@@ -60,6 +60,7 @@ let outdated = false;
 let held = false;
 /** Photos that the service does not have yet. */
 let photosWait = 0;
+let refusedPhotos: readonly RefusedPhoto[] = [];
 /** Whether the browser promised not to empty its storage; null before it was asked. */
 let persisted: boolean | null = null;
 const AFTER_ARRIVAL_MS = 500;
@@ -116,6 +117,10 @@ const shell = shellOf(root, {
   },
   seen: (entries) => void outbox.change(entries.map((entry) => ({ ...entry, seen: true }))),
   again: (entries) => void outbox.change(entries.map(waitingAgain)).then(() => sync.kick()),
+  dropPhotos: (some) => void photos().then(async (kept) => {
+    for (const { id } of some) await kept.remove(id);
+    await sendPhotos();
+  }),
   blockCode: (id) => codes.get(id) ?? id.slice(0, 8),
 });
 const visits = visitsOf({
@@ -161,7 +166,7 @@ function draw(): void {
   const unsafe = sending.unsafe();
   const shown = { answered, lastAnswer, asOf, isOfEarlierSeason };
   const clock = { skew_s, known_skew_s: known?.skew_s ?? null };
-  shell.showStanding({ ...shown, ...clock, entries, unsafe, photos: photosWait, busy, because, shortcomings: shortcomings(), update, outdated });
+  shell.showStanding({ ...shown, ...clock, entries, unsafe, photos: photosWait, refusedPhotos, busy, because, shortcomings: shortcomings(), update, outdated });
 }
 
 async function askToPersist(): Promise<void> {
@@ -186,9 +191,13 @@ async function tryAgain(): Promise<void> {
 
 /** Photos follow the checks that they belong to. */
 async function sendPhotos(): Promise<void> {
-  const waiting = await photos().then((kept) => kept.send()).catch(() => photosWait);
-  if (waiting === photosWait) return;
+  const kept = await photos().catch(() => null);
+  if (kept === null) return;
+  const waiting = await kept.send().catch(() => photosWait);
+  const refused = await kept.refused().catch(() => refusedPhotos);
+  if (waiting === photosWait && refused.length === refusedPhotos.length) return;
   photosWait = waiting;
+  refusedPhotos = refused;
   draw();
 }
 

@@ -10,7 +10,7 @@ from orchardmap.errors import InputError
 from orchardmap.usecases import blocks, closing, counting, ground_editing, tree_counts
 from orchardmap_api.access import READERS, Confirmed, FarmCaller, NamedRoles, needs
 from orchardmap_api.caching import is_named, version_headers
-from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
+from orchardmap_api.dependencies import AskedDay, AskedLanguage, FarmId, Now, PathId, ServiceStore
 from orchardmap_api.schemas import BlockChangeBody, ClosureBody, ClosureEndBody, RowCountBody
 
 router = APIRouter(prefix="/api", tags=["blocks"])
@@ -72,10 +72,15 @@ def read_shape(
 
 @router.get("/blocks/{block_id}/state", dependencies=[needs(*READERS)])
 def read_state(
-    block_id: PathId, store: ServiceStore, names: NamedRoles, now: Now, day: AskedDay = None
+    block_id: PathId,
+    store: ServiceStore,
+    names: NamedRoles,
+    now: Now,
+    day: AskedDay = None,
+    lang: AskedLanguage = "en",
 ) -> Json:
-    """Return runs of pruned positions, checks and closure of a block, as of a day."""
-    return blocks.block_state(store, str(block_id), day=day, people_of=names, now=now)
+    """Return runs of pruned positions, checks, weak areas and closure of a block, as of a day."""
+    return blocks.block_state(store, str(block_id), day=day, people_of=names, language=lang, now=now)
 
 
 @router.get("/blocks/{block_id}/marks", dependencies=[needs(*READERS)])

@@ -6,7 +6,7 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 
 from orchardmap.usecases import lot_drawing, lot_packs, lot_planning, lot_reading
-from orchardmap_api.access import FarmCaller, needs
+from orchardmap_api.access import AnswersForFarm, FarmCaller, needs
 from orchardmap_api.dependencies import FarmId, Now, PathId, ServiceStore
 from orchardmap_api.lot_schemas import CancelBody, LotBody, LotWishBody
 
@@ -57,19 +57,25 @@ def read_lot(lot_id: PathId, store: ServiceStore, now: Now, language: Language =
 
 
 @router.post("/lots/{lot_id}/cancel", status_code=204, dependencies=[needs("manager", "auditor")])
-def cancel_lot(lot_id: PathId, body: CancelBody, store: ServiceStore, caller: FarmCaller, now: Now) -> None:
-    """Take a lot back: its trees are free for another one."""
+def cancel_lot(
+    lot_id: PathId,
+    body: CancelBody,
+    store: ServiceStore,
+    caller: FarmCaller,
+    answers: AnswersForFarm,
+    now: Now,
+) -> None:
+    """Take a lot back: its trees are free for another one. Once a tree of it was looked at, only a manager may."""
     lot_drawing.cancel_lot(
         store,
         str(lot_id),
         reason=body.reason,
-        by=caller.account.id if caller.account else None,
-        actor=caller.actor,
+        who=lot_drawing.Canceller(caller.account.id if caller.account else None, caller.actor, answers),
         now=now,
     )
 
 
 @router.get("/blocks/{block_id}/lots", dependencies=[needs("manager", "auditor", "adviser")])
 def list_block_lots(block_id: PathId, store: ServiceStore, now: Now) -> Json:
-    """Return the lots of a block that are to be checked, and those decided today; who prunes does not see which trees are drawn."""
-    return {"lots": lot_packs.block_lots(store, str(block_id), now=now)}
+    """Return the lots of a block that are to be checked, those decided lately, and which were cancelled; who prunes does not see which trees are drawn."""
+    return lot_packs.block_lots(store, str(block_id), now=now)

@@ -43,8 +43,10 @@
     const { drawn, must_check: wanted } = facts;
     if (!drawn && !facts.checked) return app.signs.words.nothing_checked;
     const short = typeof wanted === "number" && drawn < wanted ? ` of ${OM.count(wanted)} wanted` : "";
-    return `drawn ${OM.count(drawn || 0)}${short}, ${OM.count(facts.drawn_faulty || 0)} faulty${
-      typeof facts.may_fail === "number" ? ` (at most ${OM.count(facts.may_fail)})` : ""}`;
+    const mended = OM.mendedWords(facts);
+    const most = typeof facts.may_fail === "number" ? ` (at most ${OM.count(facts.may_fail)})` : "";
+    const stand = mended && !facts.drawn_faulty ? "" : `${OM.count(facts.drawn_faulty || 0)} faulty${most}`;
+    return [`drawn ${OM.count(drawn || 0)}${short}`, stand, mended].filter(Boolean).join(", ");
   }
 
   function walkingWords(facts) {
@@ -68,7 +70,7 @@
         ["Area", it.area_ha ? `${it.area_ha.toFixed(2)} ha` : ""],
         ["Checks", drawnWords(app, it)],
         ["Seen walking", walkingWords(it)],
-        ["Verdict", OM.verdictWords(it.verdict)],
+        ["Verdict", OM.verdictWords(it)],
       ]),
       OM.weakList(app, block),
     ];

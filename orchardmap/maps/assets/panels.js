@@ -15,11 +15,19 @@
   };
   const { make } = OM;
 
-  const VERDICTS = { accepted: "accepted", send_back: "send back", too_few: "too few checks", not_begun: "not begun" };
+  const VERDICTS = { accepted: "accepted", accepted_in_part: "accepted as far as judged", send_back: "send back", too_few: "too few checks", not_begun: "not begun" };
+  /** How many drawn trees were faulty and are no longer counted so; empty where there is none. */
+  OM.mendedWords = ({ faulty_gone_over: n }) => (n ? `${OM.count(n)} ${n === 1 ? "was" : "were"} faulty, gone over since` : "");
   /** Faulty trees among those drawn, with the number a lot may have and still be accepted. */
-  OM.faultyWords = ({ drawn, drawn_faulty: faulty, may_fail: most }) => (
-    `${OM.count(faulty || 0)} of ${OM.count(drawn || 0)}${typeof most === "number" ? ` (at most ${OM.count(most)})` : ""}`);
-  OM.verdictWords = (verdict) => VERDICTS[verdict] || "";
+  OM.faultyWords = (facts) => {
+    const { drawn, drawn_faulty: faulty, may_fail: most } = facts;
+    if (!drawn) return "none drawn";
+    const stand = `${OM.count(faulty || 0)} of ${OM.count(drawn)}${typeof most === "number" ? ` (at most ${OM.count(most)})` : ""}`;
+    return [stand, OM.mendedWords(facts)].filter(Boolean).join("; ");
+  };
+  /** The verdict on a block, and how many of its trees it speaks of where that is not nearly all. */
+  OM.verdictWords = ({ verdict, pruned, uninspected }) => (
+    `${VERDICTS[verdict] || ""}${verdict === "accepted_in_part" ? `: ${OM.count(pruned - uninspected)} of ${OM.count(pruned)} trees` : ""}`);
 
   OM.dayWords = (day) => {
     if (!day) return "";
@@ -121,18 +129,22 @@
     app.figures.replaceChildren(...parts.map(([value, words]) => make("span", {}, make("b", {}, value), ` ${words}`)));
   };
 
-  const COLUMNS = ["Block", "Variety", "Trees", "Pruned", "Faulty of drawn", "Verdict", "Weak areas", "Again"];
+  const COLUMNS = ["Block", "Variety", "Trees", "Pruned", "Faulty of drawn", "Verdict", "Weak, no return", "Again"];
+
+  const hidesMap = (app) => 2 * app.part("orchard-table").offsetWidth > app.part("orchard-main").clientWidth;
 
   function tableRow(app, block) {
     const { facts } = block;
     const go = () => {
       if (OM.isNarrow(app)) OM.closePanels(app);
+      // what was chosen must be seen
+      else if (hidesMap(app)) setOpen(app, "table", false);
       app.goTo(block);
     };
     const choose = make("button", { type: "button", class: "plain", on: { click: go } }, `${facts.code} ${facts.name || ""}`.trim());
     const cells = [
       facts.variety || "", OM.count(facts.trees), OM.percent(facts.pruned, facts.trees),
-      OM.faultyWords(facts), OM.verdictWords(facts.verdict), OM.count(facts.weak || 0), OM.count(facts.again || 0),
+      OM.faultyWords(facts), OM.verdictWords(facts), OM.count(facts.weak || 0), OM.count(facts.again || 0),
     ];
     const closed = facts.closed ? make("span", {}, `closed ${OM.closedWords(facts.closed)}`) : null;
     return make("tr", {}, make("th", { scope: "row" }, choose, closed), ...cells.map((words) => make("td", {}, words)));

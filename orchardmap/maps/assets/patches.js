@@ -115,7 +115,7 @@
       }
     },
 
-    // Over the patch, or just inside the edge of the screen: its odds in words where they are no wider than it, else the figures alone.
+    // Over the patch, or just inside the edge of the screen: its odds in words where they are no wider than it, else the figures.
     patchLabels(blocks, view, taken) {
       const made = [];
       const areas = blocks.flatMap((block) => this.areasIn(block, view));
@@ -124,8 +124,8 @@
       const top = edge + this.app.extent.choiceHeight();
       for (const area of areas) {
         const [west, north, east, south] = pixelBox(area.box, view);
-        const words = [area.odds_words, `${OM.count(area.faulty)}/${OM.count(area.checked)}`]
-          .find((some) => some && OM.widthOf(this.ctx, some, LABEL_SIZE, false) <= 1.3 * (east - west));
+        const [words] = [[area.odds_words, 1.3], [`${OM.count(area.faulty)} of ${OM.count(area.checked)} faulty`, 3]]
+          .find(([some, most]) => some && OM.widthOf(this.ctx, some, LABEL_SIZE, false) <= most * (east - west)) || [];
         const y = Math.max(north - 9, Math.min(top + 16, south - 9));
         const half = words ? OM.widthOf(this.ctx, words, LABEL_SIZE, false) / 2 + 2 : 0;
         const x = Math.max((west + east) / 2, Math.min(left + 80 + half, east - half));

@@ -34,13 +34,18 @@
     const get = inTurn(fetchJson);
     const farm = `${config.api}/farms/${encodeURIComponent(config.farm_id)}`;
     const block = (id) => `${config.api}/blocks/${encodeURIComponent(id)}`;
-    const onDay = (day) => (day ? `?day=${encodeURIComponent(day)}` : "");
+    const asking = (of) => {
+      const query = new URLSearchParams(Object.entries(of).filter(([, value]) => value)).toString();
+      return query ? `?${query}` : "";
+    };
+    // a page that frames the map says which language its words are in
+    const lang = new URLSearchParams(location.search).get("lang");
     return {
       isLive: true,
       farm: () => get(farm),
-      overview: (day) => get(`${farm}/overview${onDay(day)}`),
+      overview: (day) => get(`${farm}/overview${asking({ day })}`),
       shape: (it) => get(`${block(it.id)}/shape?v=${encodeURIComponent(it.shape_version)}`),
-      state: (it, day) => get(`${block(it.id)}/state${onDay(day)}`),
+      state: (it, day) => get(`${block(it.id)}/state${asking({ day, lang })}`),
       changes: (after) => get(`${farm}/changes?after=${after}&limit=1000`),
     };
   };

@@ -6,7 +6,7 @@
  */
 
 import type { BlockLog, BlockReturn, Run, ShapeRow } from "./contracts";
-import { treesIn } from "./coverage";
+import { treesIn, type Stretch } from "./coverage";
 import { blockRuns, standing, type PendingRecord } from "./merge";
 
 export type RowStretch = readonly [row: number, first: number, last: number];
@@ -107,4 +107,30 @@ export function treesAgain(waiting: readonly WaitingReturn[], rows: readonly Sha
     const row = byNumber.get(n);
     return row === undefined ? sum : sum + treesIn(row, { first, last });
   }, 0);
+}
+
+/** What a return asks for in one row, as the mark that answers wants it. */
+export interface AgainPart {
+  row: number;
+  stretches: Stretch[];
+  returnId: string;
+  crewId: string;
+}
+
+/** Return what is open in a row, one part a return, cut to what a crew has passed; stretches that hold a tree each. */
+export function againParts(waiting: readonly WaitingReturn[], row: ShapeRow, within: Stretch = { first: 1, last: row.p }): AgainPart[] {
+  return waiting.flatMap(({ said, open }) => {
+    const stretches = common(open, [[row.n, within.first, within.last]])
+      .map(([, first, last]) => ({ first, last }))
+      .filter((one) => treesIn(row, one) > 0);
+    return stretches.length === 0 ? [] : [{ row: row.n, stretches, returnId: said.id, crewId: said.crew_id }];
+  });
+}
+
+/** Return how many trees parts of one row hold, each once. */
+export function treesOfParts(parts: readonly AgainPart[], row: ShapeRow): number {
+  return joined(parts.flatMap(({ stretches }) => stretches.map(({ first, last }): RowStretch => [row.n, first, last]))).reduce(
+    (sum, [, first, last]) => sum + treesIn(row, { first, last }),
+    0,
+  );
 }

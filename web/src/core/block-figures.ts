@@ -8,8 +8,8 @@ import { notInLog, type Entry, type ReadUpTo } from "./outbox";
 import { pendingRecords, positionsOf, stateWithOwn } from "./own-records";
 
 /** What of a block is on this device. */
-export type Held = Pick<BlockPack, "shape" | "log" | "state">;
-type Figures = Partial<Pick<BlockSummary, "pruned" | "again" | "checked" | "drawn" | "drawn_faulty">>;
+export type Held = Pick<BlockPack, "shape" | "log" | "state" | "lots" | "lots_cancelled">;
+type Figures = Partial<Pick<BlockSummary, "pruned" | "again" | "checked" | "drawn" | "drawn_faulty" | "faulty_gone_over">>;
 type Own = readonly Entry[];
 
 /**
@@ -43,19 +43,23 @@ function prunedIn({ shape, log }: Held, own: Own, forCrewId: string | null): Fig
 }
 
 /**
- * Count trees by their last check, and for the verdict by their last drawn one; a second look counts for neither. In a block
- * with lots those of each lot count, as its draw was made; in one without, those on pruned trees.
+ * Count trees by their last check, and for the verdict by their last drawn one, faulty ones apart that were gone over since; a second look counts for neither. In a block
+ * with lots those of each standing lot count, as its draw was made; in one without, those that were drawn for no lot, on pruned trees.
  */
-function checksIn({ shape, log, state }: Held, own: Own, forCrewId: string | null): Figures {
+function checksIn({ shape, log, state, lots = [], lots_cancelled = [] }: Held, own: Own, forCrewId: string | null): Figures {
   const now = stateWithOwn({ state, log, rows: shape.rows }, own, forCrewId);
   const checks = now.checks.filter((check) => check[11] !== true);
-  const drawn = checks.filter((check) => check[7]);
+  const cancelled = new Set(lots_cancelled.map(({ id }) => id));
+  const drawn = checks.filter((check) => check[7] && !cancelled.has(check[8] ?? ""));
   const ofLots = drawn.filter((check) => check[8] != null);
-  const judged = ofLots.length > 0 ? lastOf(ofLots, (check) => `${check[8]} ${treeOf(check)}`) : lastOfTree(drawn.filter((check) => isPruned(now, check)));
+  const judged = ofLots.length > 0 || lots.length > 0 ? lastOf(ofLots, (check) => `${check[8]} ${treeOf(check)}`) : lastOfTree(drawn.filter((check) => isPruned(now, check)));
+  const faulty = judged.filter(([, , , verdict]) => verdict === "faulty");
+  const mended = faulty.filter((check) => check[10] === true).length;
   return {
     checked: lastOfTree(checks).length,
     drawn: judged.length,
-    drawn_faulty: judged.filter(([, , , verdict]) => verdict === "faulty").length,
+    drawn_faulty: faulty.length - mended,
+    faulty_gone_over: mended,
   };
 }
 

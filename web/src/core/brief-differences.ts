@@ -38,7 +38,7 @@ function word(words: Readonly<Record<string, string>>, value: unknown): string {
 
 function valueWords(part: string, value: unknown, kind: Point["kind"] | undefined): string {
   if (value === null || value === "") return COMPARE.nothing;
-  if (typeof value === "number") return kind === "ratio" ? `${limitText(value, kind)} %` : measure(value);
+  if (typeof value === "number") return kind === "ratio" ? `${limitText(value, kind)}\u00a0%` : measure(value);
   switch (part) {
     case "kind":
       return word(KIND, value);

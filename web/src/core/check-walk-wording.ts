@@ -3,9 +3,10 @@
 import type { Point } from "./brief-contracts";
 import type { LotVerdict, TreeVerdict } from "./contracts";
 import { t, tn } from "./language";
-import { measure } from "./numbers";
+import { inHundred, measure } from "./numbers";
 import { COMPASS } from "./rows-wording";
-import type { SkipReason } from "./walk-standing";
+import type { Tree } from "./sample-trees";
+import type { LeftOut } from "./stand-ins";
 import type { Way } from "./walk-way";
 
 /** Beyond it nobody needs to know how far. */
@@ -14,7 +15,7 @@ const FAR_M = 2_000;
 export const WALK = {
   lot: (number: number) => t("Lot {number}", { number }),
   wholeBlock: t("whole block"),
-  progress: (done: number, all: number, row: number, rows: number) => t("{done} of {all} trees, row {row} of {rows}", { done, all, row, rows }),
+  progress: (done: number, all: number, row: number, rows: number) => tn("{done} of 1 tree, row {row} of {rows}", "{done} of {n} trees, row {row} of {rows}", all, { done, row, rows }),
   row: (row: number) => t("Row {row}", { row }),
   tree: (position: number) => t("Tree {position}", { position }),
   place: (row: number, position: number) => t("Row {row}, tree {position}", { row, position }),
@@ -45,13 +46,19 @@ export const WALK = {
   skipped: (place: string, reason: string) => t("Left out. {place}: {reason}.", { place, reason }),
   notJudged: t("Cannot be judged"),
   whyNot: t("Why can this tree not be judged?"),
-  whyNotHint: t("No check is made of it, and no other tree takes its place. It stands at the end of the walk; the lot stays one tree short until somebody can judge it."),
+  whyNotHint: t("The manager reads why, and the next tree of the draw stands in for it. If it can be judged after all, “All trees” leads back to it."),
+  whyNotSecond: t("No check is made of it, and no other tree takes its place. It stands at the end of the walk."),
+  unjudged: (place: string, reason: string) => t("Written down. {place}: {reason}.", { place, reason }),
+  standsInNext: (place: string) => t("{place} stands in for it.", { place }),
+  noneStandsIn: t("No drawn tree is left to stand in for it."),
+  standsIn: t("It stands in for a tree that could not be judged."),
+  short: t("Too few of the drawn trees can be judged. See whether one of those below can be after all; if not, the manager cancels the lot and draws it again."),
   back: t("Back"),
   noBrief: t("No brief is published for this lot: give the verdict on the whole tree."),
   noPoints: t("The brief of this lot has no point to check: give the verdict on the whole tree."),
   nothingFound: t("Nothing is found on this tree yet. If nothing can be told, leave it out: “Cannot be judged”."),
   meanwhile: (place: string, verdict: string) => t("{place} was checked meanwhile by somebody else: {verdict}. “All trees” leads on.", { place, verdict }),
-  lotGone: t("This lot is no longer to be walked: it was cancelled or decided. Ask the manager before you go on."),
+  lotGone: t("This lot was cancelled: its checks are kept and judge nothing. Ask the manager before you go on."),
   noteButton: t("Note"),
   briefMissing: t("The brief of this lot is not on this tablet: give the verdict on the whole tree, or open the lot once with a connection."),
   note: t("Note, no names of people"),
@@ -69,27 +76,37 @@ export const WALK = {
   allTrees: t("All trees"),
   treesOf: t("Trees of this lot, in walking order"),
   open: t("open"),
+  begun: t("half answered"),
+  otherEnd: t("Begin at the other end"),
   seenTree: t("A tree seen while walking"),
   backToWalk: t("Back to the lot"),
   otherBlock: t("Other block"),
   secondLook: t("Second look"),
   firstLook: t("First look"),
+  earlierLots: t("Earlier lots"),
+  earlierTitle: t("Second look at an earlier lot"),
+  earlierLot: (number: number, day: string) => t("Lot {number}, decided {day}", { number, day }),
+  cancelled: (number: number) => t("Lot {number} was cancelled while it was walked on this tablet. What was checked is kept and judges nothing; nobody need walk it any further.", { number }),
+  closed: (number: number) => t("Lot {number} is decided, and too long ago to be looked at again.", { number }),
+  halfGoes: t("What was half answered goes once you have read this."),
   secondNote: t("Second look: another auditor judges the same trees, without seeing the first verdict. It changes nothing in the lot."),
   ownTrees: t("You judged every tree that is checked so far. A second look needs another auditor."),
   whoSecond: t("A second look tells two auditors apart: say who checks, under “Other block”."),
   noneForSecond: t("No tree of this lot is checked yet, so there is none to look at a second time."),
   lotPage: t("Weak spots and what goes back: the lot's page"),
   doneTitle: t("The walk is done"),
+  nothingTitle: t("Nothing to look at"),
   left: t("Left out on the way"),
   lookAgain: t("Look again"),
   agreed: (n: number) => tn("1 tree has a second look.", "{n} trees have a second look.", n),
 } as const;
 
-export const SKIP: Record<SkipReason, string> = {
+export const SKIP: Record<LeftOut, string> = {
   gone: t("The tree is not there, or dead"),
   unreachable: t("I cannot get to it"),
   not_pruned: t("It is not pruned yet"),
   other: t("Something else"),
+  blank: t("No tree stands there by now"),
 };
 
 const LOT: Record<LotVerdict, string> = {
@@ -104,15 +121,21 @@ export function lotVerdictWords(verdict: LotVerdict): string {
 }
 
 /** Say what a verdict on a lot rests on. */
-export function lotReasons(lot: { n: number; accept: number; reject: number }, far: { checked: number; faulty: number }): string {
-  const { checked, faulty } = far;
+export function lotReasons(lot: { accept: number; reject: number }, far: { checked: number; needed: number; faulty: number }): string {
+  const { checked, needed, faulty } = far;
   return t("{checked} of {n} drawn trees checked, {faulty} faulty. Accepted with at most {accept} faulty, sent back from {reject} on.", {
     checked,
     faulty,
-    n: lot.n,
+    n: needed,
     accept: lot.accept,
     reject: lot.reject,
   });
+}
+
+/** Say that a tree is not judged, and which one stands in; null where none is left, undefined where none has to. */
+export function unjudgedWords({ row, position }: Tree, reason: LeftOut, standsIn: Tree | null | undefined): string {
+  const next = standsIn === undefined ? "" : standsIn === null ? WALK.noneStandsIn : WALK.standsInNext(WALK.place(standsIn.row, standsIn.position));
+  return [WALK.unjudged(WALK.place(row, position), SKIP[reason]), next].filter((part) => part !== "").join(" ");
 }
 
 /** Say that a verdict stands before the walk is done; nothing otherwise. */
@@ -176,7 +199,7 @@ const UNITS: Record<Point["unit"], (n: string) => string> = {
 
 /** Return a number in the unit of its point; a share in percent. */
 export function numberWords({ kind, unit }: Pick<Point, "kind" | "unit">, value: number): string {
-  return kind === "ratio" ? t("{n} %", { n: measure(100 * value) }) : UNITS[unit](measure(value));
+  return kind === "ratio" ? inHundred(value) : UNITS[unit](measure(value));
 }
 
 /** Return the limits of a point that is measured. */

@@ -1,13 +1,13 @@
 /** What the service answers and takes, as laid down in its OpenAPI document. Names are those on the wire. */
 
 import type { BriefVersion, BudTarget, Hazard, TimingNotice } from "./brief-contracts";
-import type { LotPack } from "./quality-contracts";
+import type { LotName, LotPack } from "./quality-contracts";
 
 export type Lonlat = [lon: number, lat: number];
 export type TreeVerdict = "meets" | "minor" | "faulty";
 export type LotVerdict = "accepted" | "send_back" | "too_few";
-/** `not_begun`: nothing is pruned yet, so there is no lot to judge. */
-export type BlockVerdict = LotVerdict | "not_begun";
+/** `accepted_in_part`: many of its pruned trees are in no lot. `not_begun`: nothing is pruned yet, so there is no lot to judge. */
+export type BlockVerdict = LotVerdict | "accepted_in_part" | "not_begun";
 export type Method = "ladder" | "platform" | "ground";
 export type Role = "manager" | "foreman" | "auditor" | "adviser" | "worker";
 export type Habit = "spur" | "tip" | "both" | "unknown";
@@ -108,10 +108,14 @@ export interface Figures {
   meets: number;
   minor: number;
   faulty: number;
-  /** Trees drawn by plan, and the faulty ones among them: a verdict rests on these alone. */
+  /** Trees gone over again since they were checked last: they are none of the three before. Not said by an older service. */
+  gone_over?: number;
+  /** Trees drawn by plan, and the faulty ones among them that were not gone over since, and that were: a verdict rests on these alone. */
   drawn: number;
   drawn_faulty: number;
-  lots: Record<LotVerdict, number>;
+  faulty_gone_over?: number;
+  /** Blocks by their verdict. */
+  lots: Record<Exclude<BlockVerdict, "not_begun">, number>;
   /** Standing areas, returns not gone over, and those beyond their day; not said by an older service. */
   weak_areas?: number;
   returns_open?: number;
@@ -135,7 +139,10 @@ export interface BlockSummary {
   faulty: number;
   minor: number;
   drawn: number;
+  /** Without those gone over again since. */
   drawn_faulty: number;
+  /** Those; not said by an older service. */
+  faulty_gone_over?: number;
   /** Trees that the plan wants drawn, and how many of them may be faulty; null when not begun. */
   must_check: number | null;
   may_fail: number | null;
@@ -187,6 +194,9 @@ export type CheckLine = [
   // not said by an older service, and `failed` of a check of this device's own not before the service has answered
   lotId?: string | null, failed?: string[], isPast?: boolean, isSecond?: boolean,
 ];
+/** Why a lot's tree could not be judged. */
+export type NotJudged = "gone" | "unreachable" | "not_pruned" | "other";
+export type UnjudgedLine = [id: string, row: number, position: number, reason: NotJudged, day: string, lotId: string];
 export interface BlockState {
   id: string;
   day: string;
@@ -194,6 +204,8 @@ export interface BlockState {
   crews: { id: string; name: string }[];
   runs: Run[];
   checks: CheckLine[];
+  /** Trees of lots that could not be judged; not said by an older service. */
+  not_judged?: UnjudgedLine[];
   /** What the points say, in English, whose keys stand under `failed`; not said by an older service. */
   point_words?: Record<string, string>;
   closed: ClosedUntil | null;
@@ -277,8 +289,10 @@ export interface BlockPack {
   timing?: TimingNotice[];
   /** Not said by an older service. */
   counts?: BlockCounts;
-  /** Open lots, and those decided today; not said by an older service. */
+  /** Open lots, and those decided lately; not said by an older service. */
   lots?: LotPack[];
+  /** Lots that were cancelled: checks of theirs judge nothing; not said by an older service. */
+  lots_cancelled?: LotName[];
 }
 export interface Packs {
   epoch: string;
@@ -315,7 +329,7 @@ export interface Withdrawal {
 }
 /** Key of a point of the brief, and what was found on the tree: yes or no, or a number in the point's unit. */
 export type Finding = [key: string, found: number | boolean];
-export interface Check {
+interface AnyCheck {
   id: string;
   season_id: string;
   block_id: string;
@@ -323,20 +337,27 @@ export interface Check {
   position: number;
   auditor_id?: string;
   day: string;
-  verdict: TreeVerdict;
   drawn: boolean;
   note?: string;
-  /** The brief, and its version, that the tree was judged by. */
+  /** The brief, and its version, that the tree was judged by, or would have been. */
   brief_id?: string;
   brief_version?: number;
+  device_id?: string;
+  device_at: string;
+}
+export interface Check extends AnyCheck {
+  verdict: TreeVerdict;
   /** The lot that the tree was drawn for. */
   lot_id?: string;
   /** Point by point; one that could not be judged is left out. */
   findings?: Finding[];
   /** A second look, by another auditor: it judges no lot. */
   second?: true;
-  device_id?: string;
-  device_at: string;
+}
+/** A check of a lot's tree that could not be judged: it has no verdict, and the next tree of the draw stands in. */
+export interface UnjudgedCheck extends AnyCheck {
+  not_judged: NotJudged;
+  lot_id: string;
 }
 /** People and hours of a crew on one day, entered at knock-off. */
 export interface CrewDay {

@@ -78,11 +78,15 @@ export function rowTally(row: ShapeRow, runs: readonly Run[]): RowTally {
  * Marks are made of these, so that a crew that goes on where another one stopped claims nothing of the other's.
  */
 export function stretchesLeft(row: ShapeRow, runs: readonly Run[], within: Stretch): Stretch[] {
+  return stretchesOf("left", row, runs, within);
+}
+
+function stretchesOf(wanted: PieceKind, row: ShapeRow, runs: readonly Run[], within: Stretch): Stretch[] {
   const stretches: Stretch[] = [];
   kinds(row, runs).forEach((kind, index) => {
     const position = index + 1;
     if (position < within.first || position > within.last) return;
-    if (kind !== "left") return;
+    if (kind !== wanted) return;
     const before = stretches.at(-1);
     if (before && before.last === position - 1) before.last = position;
     else stretches.push({ first: position, last: position });
@@ -90,10 +94,15 @@ export function stretchesLeft(row: ShapeRow, runs: readonly Run[], within: Stret
   return stretches.filter((stretch) => treesIn(row, stretch) > 0);
 }
 
-/** Return the first position still to prune for a crew that comes from the end `from`; past the row when none is. */
+/**
+ * Return the first position still to prune for a crew that comes from the end `from`, in a row that is pruned the first one to go
+ * over again; past the row when there is neither.
+ */
 export function nextFrom(row: ShapeRow, runs: readonly Run[], from: "first" | "far"): number {
-  const left = stretchesLeft(row, runs, { first: 1, last: row.p });
-  return from === "first" ? (left[0]?.first ?? row.p + 1) : (left.at(-1)?.last ?? 0);
+  const whole = { first: 1, last: row.p };
+  const left = stretchesLeft(row, runs, whole);
+  const ahead = left.length > 0 ? left : stretchesOf("again", row, runs, whole);
+  return from === "first" ? (ahead[0]?.first ?? row.p + 1) : (ahead.at(-1)?.last ?? 0);
 }
 
 /** Return the positions that a crew from the end `from` has passed when it stopped at `position`. */

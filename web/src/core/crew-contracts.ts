@@ -42,6 +42,7 @@ export interface CrewPart {
 }
 export interface FarmCrewQuality {
   day: string;
+  cursor: number;
   faulty_share: number | null;
   crews: CrewQuality[];
   /** Limits of the share of faulty trees by how many were checked. */
@@ -61,6 +62,7 @@ export interface AuditorPair {
   positive: Coefficient | null;
 }
 export interface FarmAgreement {
+  cursor: number;
   trees: number;
   pairs: AuditorPair[];
   points: { key: string; sentence: string; trees: number; differ: number }[];

@@ -41,11 +41,19 @@ export function coefficient(value: number): string {
   return TWO_PLACES.format(value).replace("-", "\u2212");
 }
 
+/** No line breaks between a number and its sign. */
+const PERCENT_SIGN = "\u00a0%";
+
 /** Return a share in percent, cut off as the map does, so that 100 % is said only when nothing is left. */
 export function percent(part: number, whole: number): string {
-  if (whole <= 0 || part <= 0) return "0 %";
+  if (whole <= 0 || part <= 0) return `0${PERCENT_SIGN}`;
   const value = Math.floor((100 * part) / whole);
-  return value < 1 ? "< 1 %" : `${value} %`;
+  return value < 1 ? `<\u00a01${PERCENT_SIGN}` : `${value}${PERCENT_SIGN}`;
+}
+
+/** Return a share in hundredths, with one decimal at most. */
+export function inHundred(share: number): string {
+  return `${measure(100 * share)}${PERCENT_SIGN}`;
 }
 
 /** Return the number typed, with point or comma, or null when it is none. */

@@ -5,10 +5,10 @@
  * device only after an acknowledgement that names its id, and 14 days more by the clocks of both.
  */
 
-import type { Check, CrewDay, Mark, Receipt, Receipts, TreeCount, Withdrawal } from "./contracts";
+import type { Check, CrewDay, Mark, Receipt, Receipts, TreeCount, UnjudgedCheck, Withdrawal } from "./contracts";
 
 /** The version of the wire that this page's records are made under. */
-export const WIRE_SCHEMA = 5;
+export const WIRE_SCHEMA = 6;
 /** Records of one kind in one upload. */
 export const BATCH = 200;
 /** Where no answer comes uploads are cut down to this: what is too much for the way, or for somebody on it, still gets through. */
@@ -23,7 +23,7 @@ const DAY_MS = 86_400_000;
 export const KINDS = ["marks", "withdrawals", "checks", "crew_days", "tree_counts"] as const;
 export type RecordKind = (typeof KINDS)[number];
 /** A record as it goes over the wire; only its id matters here. */
-export type WireRecord = Mark | Withdrawal | Check | CrewDay | TreeCount;
+export type WireRecord = Mark | Withdrawal | Check | UnjudgedCheck | CrewDay | TreeCount;
 
 /** What on the screen a record is about: a row, or one position of it. */
 export interface Subject {
@@ -242,6 +242,14 @@ function isSameEpoch(one: string | null, other: string | undefined): boolean {
  */
 export function queueFile(entries: readonly Entry[], made_at: string, skew_s: number | null): string {
   return JSON.stringify({ format: "orchardmap-records", made_at, skew_s, records: entries }, null, 1);
+}
+
+/** A photo of a check that the service will never take. */
+export interface RefusedPhoto {
+  id: string;
+  checkId: string;
+  /** As the service said it. */
+  why: string;
 }
 
 export interface Tally {

@@ -3,11 +3,10 @@
 import { stretch, trees } from "./counted";
 import { HABIT } from "./wording";
 import { t, tn } from "./language";
-import { count, measure } from "./numbers";
+import { count, inHundred, measure } from "./numbers";
 import type { Standing } from "./crew-contracts";
 import type { AreaState, WeakArea } from "./quality-contracts";
 import { rowSpan } from "./quality-lot-wording";
-import { inHundred } from "./quality-wording";
 
 export const AREA_STATE: Record<AreaState, string> = {
   suspect: t("suspect"),
@@ -18,9 +17,10 @@ export const AREA_STATE: Record<AreaState, string> = {
 export const WEAK = {
   lead: t("A weak area is a part of a block where more faulty trees were found than chance alone would bring together."),
   none: t("No weak area: what was found faulty lies no closer together than chance would bring."),
-  level: t("How easily an area is told"),
-  levelSays: (level: number) => tn("chance alone: {n} farm in 100", "chance alone: {n} farms in 100", Math.round(100 * level)),
-  areas: (n: number) => tn("{n} area", "{n} areas", n),
+  level: t("How often may chance alone show an area?"),
+  levelLead: t("Rarer: what is shown is surer. More often: less is missed, and a crew looks at sound trees now and then."),
+  levelChoice: (level: number, areas: number) => t("1 time in {of}: {areas}", { of: count(1 / level), areas: tn("{n} area", "{n} areas", areas) }),
+  levelSame: t("Every choice shows the same areas today: they stand out clearly."),
   place: ({ block_code, rows, positions }: Pick<WeakArea, "block_code" | "rows" | "positions">) =>
     t("{block}: {rows}, {positions}", { block: block_code, rows: rowSpan(rows), positions: stretch(...positions) }),
   crews: t("Pruned by"),
@@ -43,11 +43,11 @@ export const STANDING: Record<Standing, string> = {
 
 export const CREWS = {
   lead: t("Each point is a crew. Within the funnel, chance alone explains the difference; so crews are not ranked."),
-  fair: t("Shares are taken as on the farm's own mix of blocks, so that no crew is blamed for bad blocks."),
+  fair: t("The chart takes shares as on the farm's own mix of blocks, so that no crew is blamed for bad blocks. The table says them beside what was counted."),
   none: t("No tree of any crew is checked yet."),
   alone: t("No crew can be held against another one yet: for that, two crews must have been checked in one block, variety or habit."),
   chart: t("Crews in the funnel"),
-  alt: t("A funnel that narrows to the right: the more trees of a crew are checked, the nearer its share must lie to the farm's. The table below says the same in numbers."),
+  alt: t("A funnel that narrows to the right: the more trees of a crew are checked, the nearer its share must lie to the farm's. The table below has the same numbers in its column of the farm's mix."),
   across: t("Trees checked"),
   up: t("Faulty trees, in 100"),
   key: {
@@ -62,11 +62,13 @@ export const CREWS = {
     checked: t("Checked"),
     faulty: t("Faulty"),
     expected: t("Expected in its blocks"),
-    share: t("Faulty, likely"),
+    share: t("Share of those checked, likely"),
+    fair: t("Share on the farm's mix, as in the chart"),
     standing: t("Against the others"),
   },
   leftOut: (n: number) => tn("and {n} with nobody to compare", "and {n} with nobody to compare", n),
-  span: (low: number, high: number) => t("{low} to {high}", { low: inHundred(low), high: inHundred(high) }),
+  span: (low: number, high: number) => t("{low} to {high}", { low: measure(100 * low), high: inHundred(high) }),
+  shareSpan: (share: number, span: string) => t("{share}, likely {span}", { share: inHundred(share), span }),
   expected: (trees_: number) => measure(trees_),
   byPoint: t("By point of the brief"),
   byHabit: t("By bearing habit"),

@@ -1,6 +1,7 @@
 /** Spot checks on the wire: plans, lots, returns and weak areas, as the service tells and takes them. */
 
 import type { BriefVersion, PointClass } from "./brief-contracts";
+import type { LeftOut } from "./stand-ins";
 import type { Lonlat, LotVerdict, TreeVerdict } from "./contracts";
 import type { Agreement } from "./crew-contracts";
 
@@ -61,9 +62,17 @@ export interface Lot {
   meets: number;
   verdict: LotVerdict;
   is_decided: boolean;
+  /** Trees that could not be judged, by reason; not said by an older service. */
+  not_judged?: { reason: LeftOut; words: string; trees: number }[];
   sentences: string[];
   /** Ids of the returns made from it. */
   returns: string[];
+  /** It was sent back, all its trees were gone over again, and a new check accepted them. */
+  put_right: boolean;
+  /** Of a lot that was sent back: its trees that no return holds. */
+  not_sent_back: number;
+  /** The same trees as runs: row, first, last. */
+  rest: TreeRun[];
   risks: string[];
 }
 export interface LotCheck {
@@ -83,6 +92,9 @@ export interface LotTree {
   row: number;
   position: number;
   is_extra: boolean;
+  /** It stands in for a tree that cannot be judged. */
+  stands_in?: boolean;
+  not_judged?: { reason: LeftOut; words: string; day: string | null; auditor_id: string | null; note: string } | null;
   check: LotCheck | null;
   second: LotCheck | null;
 }
@@ -96,6 +108,8 @@ export interface LotPoint {
 export interface FullLot extends Lot {
   oc: OcPoint[];
   trees: LotTree[];
+  /** Further trees, in the order of the draw: the next one stands in where one cannot be judged. */
+  reserve?: [row: number, position: number][];
   /** All trees in walking order. */
   walk: [row: number, position: number][];
   interval: { wilson: Span; lot_faulty: Span; confidence: number } | null;
@@ -114,7 +128,7 @@ export interface CrewMemory {
   inspection: Inspection;
   words: string;
 }
-/** Pruned trees that no lot holds yet; without crew, those credited to nobody. */
+/** Pruned trees that no lot holds yet; without crew, those settled for nobody. */
 export interface WantingLot {
   block_id: string;
   block_code: string;
@@ -129,6 +143,8 @@ export interface FarmLots {
   memory: CrewMemory[];
   /** Where it is not said, blocks say how many trees they have in no lot. */
   wanting?: WantingLot[];
+  /** Pruned trees that no lot takes before somebody says who pruned them. */
+  to_settle?: { block_id: string; trees: number }[];
 }
 export interface LotRequest {
   block_id: string;
@@ -154,14 +170,26 @@ export interface PlannedLot {
   code_letter: string | null;
   /** Trees drawn besides. */
   extra: number;
+  /** Further trees, in case some cannot be judged. */
+  reserve?: number;
   oc: OcPoint[];
   risks: string[];
   runs: TreeRun[];
 }
 /** A lot in a block's pack. */
-export interface LotPack {
+export interface LotName {
   id: string;
   number: number;
+}
+/** What a tablet walks of a block. */
+export interface BlockLots {
+  lots: LotPack[];
+  /** Not said by an older service. */
+  cancelled?: LotName[];
+}
+export interface LotPack extends LotName {
+  /** The day of its last check where it is decided, else null; not said by an older service. */
+  decided_on?: string | null;
   crew_id: string | null;
   lot_trees: number;
   n: number;
@@ -174,6 +202,9 @@ export interface LotPack {
   return_id: string | null;
   /** In the order of the draw. */
   trees: [row: number, position: number, isExtra: boolean][];
+  /** Further trees, in that order too: the next one stands in where one cannot be judged. None in lots drawn before there were such. */
+  reserve?: [row: number, position: number][];
+  /** All of these, further ones too. */
   walk: [row: number, position: number][];
 }
 
@@ -247,6 +278,10 @@ export interface WeakArea {
 export interface FarmWeakAreas {
   day: string;
   level: number;
+  /** Blocks with enough checks to look at. */
+  looked_at: number;
+  /** What the level means. */
+  words: string;
   areas: WeakArea[];
   sensitivity: { level: number; words: string; areas: number }[];
 }

@@ -2,10 +2,9 @@
 
 import { stretch, trees } from "./counted";
 import { t, tn } from "./language";
-import { coefficient, count, dayText } from "./numbers";
+import { coefficient, count, dayText, inHundred, measure } from "./numbers";
 import type { Coefficient } from "./crew-contracts";
 import type { FullLot, LotTree, Return, ReturnState } from "./quality-contracts";
-import { inHundred } from "./quality-wording";
 
 export const LOT = {
   back: t("All lots"),
@@ -25,8 +24,8 @@ export const LOT = {
   failedOf: (failed: number, checked: number) => t("{failed} of {trees}", { failed: count(failed), trees: trees(checked) }),
   classes: { critical: t("critical"), major: t("major"), minor: t("minor") },
   trees: t("The drawn trees"),
-  picture: t("The lot's rows with the drawn trees: a bud for each check, an open ring where a check is still due. The table below says the same."),
-  pictureKey: t("Heavy line: trees of the lot. Ring: still to check."),
+  picture: t("The lot's rows with the drawn trees: a bud for each check, an open ring where a check is still due, a cross where a tree could not be judged. The table below says the same."),
+  pictureKey: t("Heavy line: trees of the lot. Ring: still to check. Cross: could not be judged."),
   columns: {
     number: t("Drawn"),
     place: t("Tree"),
@@ -39,17 +38,20 @@ export const LOT = {
   },
   place: ({ row, position }: Pick<LotTree, "row" | "position">) => t("row {row}, position {position}", { row, position }),
   extra: t("extra"),
+  standsIn: t("stands in"),
   toCheck: t("to check"),
   photo: (n: number, row: number, position: number) => t("Photo {n} of row {row}, position {position}", { n, row, position }),
   differs: t("differs"),
   howDrawn: t("How it was drawn"),
   howDrawnLead: t("Anybody can draw the same trees again: the lot's trees in walking order, the seed, and the rule are kept. The trees were drawn in this order:"),
+  further: t("Further trees, in this order: the next one stands in where one cannot be judged."),
   seed: (seed: number) => t("Seed {seed}.", { seed: String(seed) }),
   brief: (version: number, day: string) => t("Judged by version {version} of the brief, of {day}.", { version, day: dayText(day) }),
   noBrief: t("No brief was published for the block when it was drawn."),
   cancel: t("Cancel this lot"),
   cancelLead: t("Its trees can then be drawn anew. The checks stay; the lot stays in the list with your reason."),
-  cancelled: (reason: string) => t("This lot is cancelled: {reason}", { reason }),
+  cancelled: t("This lot is cancelled."),
+  managerCancels: t("Trees of this lot were looked at: only a manager can cancel it now."),
   secondLooks: t("Second looks"),
   weakAreas: t("Weak areas of this block"),
 } as const;
@@ -66,6 +68,7 @@ export const RETURN_FORM = {
   otherPoints: t("Other points of the brief"),
   which: t("Which trees"),
   ofLot: (n: number) => t("All of the lot: {trees}", { trees: trees(n) }),
+  ofRest: (n: number) => t("Those that were never sent back: {trees}", { trees: trees(n) }),
   ofArea: ({ rows, positions }: { rows: readonly [number, number]; positions: readonly [number, number] }) =>
     t("The weak area: {rows}, {positions}", { rows: rowSpan(rows), positions: stretch(...positions) }),
   note: t("Note for the crew"),
@@ -97,6 +100,7 @@ export const RETURNS = {
   progress: ({ trees: all, trees_open: open }: Pick<Return, "trees" | "trees_open">) =>
     open === 0 ? t("All of {trees} gone over again.", { trees: trees(all) }) : t("{done} of {trees} gone over again.", { done: count(all - open), trees: trees(all) }),
   recheck: t("Draw the recheck"),
+  lookFirst: t("Check new trees first"),
   again: t("Make a new return"),
   open: (n: number) => tn("{n} return under way", "{n} returns under way", n),
   over: (n: number) => tn("{n} return that is over", "{n} returns that are over", n),
@@ -113,14 +117,15 @@ export const AGREEMENT = {
   percent: t("Scored alike"),
   kappa: t("Kappa (Cohen)"),
   ac1: t("AC1 (Gwet)"),
-  positive: t("About faulty trees alone"),
+  positive: t("Faulty trees"),
   meaning: {
     percent: t("of the trees both looked at"),
     kappa: t("beyond chance; low by itself where nearly all trees are good"),
     ac1: t("beyond chance; steady where nearly all trees are good"),
-    positive: t("of the trees one called faulty, the other did too"),
+    positive: t("when one of the two called a tree faulty, how often the other did so too"),
   },
   says: ({ value, low, high }: Coefficient) => t("{value}, likely {low} to {high}", { value: coefficient(value), low: coefficient(low), high: coefficient(high) }),
+  share: ({ value, low, high }: Coefficient) => t("{value}, likely {low} to {high}", { value: inHundred(value), low: measure(100 * low), high: inHundred(high) }),
   cannotTell: t("these trees cannot tell"),
 } as const;
 

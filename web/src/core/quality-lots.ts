@@ -5,7 +5,7 @@ import type { BlockSummary } from "./contracts";
 import type { FarmLots, FullLot, Lot, LotTree, Return, ReturnState, WantingLot, WeakArea } from "./quality-contracts";
 
 export interface LotsByState {
-  /** Sent back, and no return is made of them yet. */
+  /** Sent back, and no return is made of them yet, or of a part only. */
   back: Lot[];
   open: Lot[];
   decided: Lot[];
@@ -29,9 +29,19 @@ export function isSentBack({ verdict, is_decided, cancelled }: Lot): boolean {
   return is_decided && cancelled === null && verdict === "send_back";
 }
 
-/** Tell whether a lot was sent back and nothing was made of it yet. */
+/** Tell whether a tree of a lot was looked at: then only a manager cancels it. */
+export function isBegun({ trees }: Pick<FullLot, "trees">): boolean {
+  return trees.some(({ check, second }) => check !== null || second !== null);
+}
+
+/** Tell whether a lot was sent back and trees of it are in no return. */
 export function wantsReturn(lot: Lot): boolean {
-  return isSentBack(lot) && lot.returns.length === 0;
+  return isSentBack(lot) && lot.not_sent_back > 0;
+}
+
+/** Tell whether some of a lot's trees were sent back, and others of them in no return. */
+export function isPartSent(lot: Lot): boolean {
+  return wantsReturn(lot) && lot.not_sent_back < lot.lot_trees;
 }
 
 /** Return what wants a lot, most trees first; by block alone where the service does not say by crew. */
@@ -42,6 +52,17 @@ export function wanting({ wanting: told }: FarmLots, blocks: readonly BlockSumma
       uninspected ? [{ block_id: id, block_code: code, crew_id: null, crew: "", trees: uninspected }] : [],
     );
   return [...found].sort((a, b) => b.trees - a.trees || byCode({ code: a.block_code }, { code: b.block_code }));
+}
+
+/** Return the ids of the blocks in which a lot stands. */
+export function blocksWithLots(lots: readonly Lot[]): ReadonlySet<string> {
+  return new Set(lots.filter(({ cancelled }) => cancelled === null).map(({ block_id }) => block_id));
+}
+
+/** Return the blocks that are judged by drawn trees alone: checks of no lot, as they were made before there were lots. */
+export function judgedApart<Block extends Pick<BlockSummary, "id" | "drawn">>(blocks: readonly Block[], lots: readonly Lot[]): Block[] {
+  const withLots = blocksWithLots(lots);
+  return blocks.filter(({ id, drawn }) => drawn > 0 && !withLots.has(id));
 }
 
 /** Return the keys of the points that failed on any of the lot's trees, worst first. */
@@ -71,9 +92,9 @@ export function failedRecheck({ id, state }: Return, lots: readonly Lot[]): Lot 
   return rechecks.at(-1) ?? null;
 }
 
-/** Tell whether a return is over: nothing is left to be done about it. */
-export function isOver({ state }: Return): boolean {
-  return state === "confirmed" || state === "cancelled";
+/** Tell whether a return is over: nothing is left to be done about it, or another one stands in its place. */
+export function isOver(one: Return, lots: readonly Lot[]): boolean {
+  return one.state === "confirmed" || one.state === "cancelled" || (one.state === "failed" && failedRecheck(one, lots) === null);
 }
 
 /** Return the crew with the most faulty trees of an area; null where none is known. */

@@ -5,8 +5,8 @@ import { t, tn } from "./language";
 export const QUALITY_NEEDS = {
   sentBack: (n: number) =>
     tn(
-      "{n} lot was sent back and has no return yet. Open it and make the return.",
-      "{n} lots were sent back and have no return yet. Open each and make its return.",
+      "{n} lot was sent back and trees of it are in no return. Open it and make the return.",
+      "{n} lots were sent back and trees of them are in no return. Open each and make its return.",
       n,
     ),
   /** Blocks whose checks were made without a lot. */

@@ -2,7 +2,7 @@
 
 import { trees } from "./counted";
 import { t, tn } from "./language";
-import { count, dayText, measure } from "./numbers";
+import { count, dayText } from "./numbers";
 import type { QualityPart } from "./place";
 import type { Lot } from "./quality-contracts";
 
@@ -14,11 +14,6 @@ export const PART_WORD: Record<QualityPart, string> = {
   auditors: t("Auditors"),
   returns: t("Returns"),
 };
-
-/** Return a share in hundredths, with one decimal at most. */
-export function inHundred(share: number): string {
-  return `${measure(100 * share)} %`;
-}
 
 export const QUALITY = {
   title: t("Quality"),
@@ -41,21 +36,30 @@ export const QUALITY = {
 
 export const LOTS = {
   lead: t("A lot is a number of pruned trees that are judged together. Some are drawn and checked, and the lot is accepted or sent back."),
-  back: t("Sent back, without a return"),
+  back: t("Sent back, a return is missing"),
   wanting: t("Wants a lot now"),
   wantingLead: t("Pruned trees that no lot holds yet, the most of them first."),
   moreWanting: (n: number) => tn("{n} more", "{n} more", n),
+  restInLots: t("Every other pruned tree is in a lot."),
   nothingWanting: t("Every pruned tree is in a lot."),
   noPruned: t("Nothing is pruned yet, so there is nothing to check. Foremen mark rows under Rows."),
   wants: (block: string, crew: string) => t("{block}, {crew}", { block, crew: crew === "" ? t("credited to nobody") : crew }),
+  toSettle: (n: number) =>
+    tn(
+      "{n} pruned tree is in no lot until somebody says which crew pruned it.",
+      "{n} pruned trees are in no lot until somebody says which crew pruned them.",
+      n,
+    ),
+  settle: t("Say who pruned them"),
   plan: t("Plan a lot"),
   planFor: (what: string) => t("Plan a lot: {what}", { what }),
   open: t("Being checked"),
   noOpen: t("No lot waits for checks."),
+  apart: t("Checked without a lot"),
+  apartLead: t("These checks judge a block as a whole."),
   decided: t("Decided"),
   noDecided: t("No lot is decided yet."),
   cancelled: (n: number) => tn("{n} cancelled lot", "{n} cancelled lots", n),
-  because: (reason: string) => t("Cancelled: {reason}", { reason }),
   progress: ({ checked, n, lot_trees, faulty, accept }: Pick<Lot, "checked" | "n" | "lot_trees" | "faulty" | "accept">) =>
     t("{checked} of {wanted} checked, {faulty} faulty (at most {most}).", {
       checked: count(checked),
@@ -73,6 +77,8 @@ export const LOTS = {
   recheck: t("Drawn over a return."),
   check: t("Check its trees"),
   noReturn: t("The crew does not know of it yet."),
+  partSent: (n: number) => t("The crew does not know of {trees} of it yet.", { trees: trees(n) }),
+  putRight: t("sent back, put right"),
   makeReturn: t("Make the return"),
   older: (n: number) => tn("{n} older lot", "{n} older lots", n),
   memory: t("How strictly each crew is checked"),
@@ -117,6 +123,8 @@ export const NEW_LOT = {
   risks: t("What that means"),
   recheckOf: (number: number, block: string, crew: string) =>
     t("The recheck of return {number}: {block}, {crew}. The lot is the trees that were gone over again.", { number, block, crew }),
+  lookFirst: (number: number, block: string, crew: string) =>
+    t("New trees of return {number}: {block}, {crew}, before the crew goes. They tell whether it is a weak area.", { number, block, crew }),
   noBlocks: t("No block has pruned trees without a lot."),
   notDrawn: t("Not drawn yet: no answer from the service. Try again: nothing is drawn twice."),
 } as const;

@@ -18,6 +18,10 @@ export const QUEUE = {
   allSent: t("All sent."),
   waiting: (n: number) => tn("{n} record waits on this tablet, safe.", "{n} records wait on this tablet, safe.", n),
   photos: (n: number) => tn("1 photo waits on this tablet, safe.", "{n} photos wait on this tablet, safe.", n),
+  photosRefused: (n: number) => tn("1 photo refused by the service.", "{n} photos refused by the service.", n),
+  dropPhotos: t("Delete the refused photos"),
+  photoOf: (check: string) => t("Photo of: {check}", { check }),
+  photoOfGone: t("Photo of a check that is gone"),
   sending: t("Sending…"),
   heard: (moment: string) => t("Last heard from the service {moment}.", { moment }),
   heardNever: t("Not heard from the service yet."),
@@ -79,6 +83,12 @@ export const PARTS: Record<Exclude<EntryState, "sent">, { title: string; todo: s
   waiting: { title: t("Waiting to be sent"), todo: t("They go by themselves as soon as the service answers.") },
 };
 
+/** What the list says of photos. */
+export const REFUSED_PHOTOS = {
+  title: t("Photos refused by the service"),
+  todo: t("Their checks count. Tell the manager, take new ones at the tree, and delete these."),
+};
+
 export const HINDRANCE: Record<Hindrance, string> = {
   no_answer: t("No answer from the farm's service: they go by themselves when it is back."),
   trouble: t("The service is busy or in trouble: they go by themselves later."),
@@ -104,16 +114,17 @@ export const SHORTCOMING = {
 export type Shortcoming = keyof typeof SHORTCOMING;
 
 /**
- * Say in one line how the outbox stands, and how many `photos` wait; `unsafe` of its records are in this page's memory only, which is
+ * Say in one line how the outbox stands, and how many `photos` wait or were refused; `unsafe` of its records are in this page's memory only, which is
  * said elsewhere.
  *
  * "All sent" is said of nothing that waits, was refused, or was set aside and not read yet.
  */
-export function queueWords({ waiting, setAside, refused, refusedSeen }: Tally, busy: boolean, unsafe: number, photos = 0): string {
+export function queueWords({ waiting, setAside, refused, refusedSeen }: Tally, busy: boolean, unsafe: number, photos = 0, photosRefused = 0): string {
   const [safe, notTaken] = [waiting - unsafe, refused + refusedSeen];
   const parts = [
     safe > 0 ? QUEUE.waiting(safe) : "",
     photos > 0 ? QUEUE.photos(photos) : "",
+    photosRefused > 0 ? QUEUE.photosRefused(photosRefused) : "",
     safe > 0 && busy ? QUEUE.sending : "",
     setAside > 0 ? QUEUE.setAside(setAside) : "",
     notTaken > 0 ? QUEUE.notTaken(notTaken) : "",

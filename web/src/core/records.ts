@@ -1,7 +1,7 @@
 /** New marks, withdrawals and checks, as values: ids and moments come in as arguments. */
 
 import type { BriefVersion } from "./brief-contracts";
-import type { Check, Finding, Mark, Method, TreeVerdict, Withdrawal } from "./contracts";
+import type { Check, Finding, Mark, Method, NotJudged, TreeVerdict, UnjudgedCheck, Withdrawal } from "./contracts";
 import type { Stretch } from "./coverage";
 
 /** Made once a record: an id and the device's moment. */
@@ -65,8 +65,8 @@ export interface TreeFinding {
   isSecond?: boolean;
 }
 
-/** Return the check of one tree. */
-export function newCheck(context: CheckContext, tree: TreeFinding, stamp: Stamp): Check {
+/** What any check says: of which tree, when and by whom, by which brief. */
+function checkOf(context: CheckContext, tree: Pick<TreeFinding, "row" | "position" | "drawn" | "note">, stamp: Stamp): Omit<Check, "verdict"> {
   const note = tree.note.trim();
   return {
     id: stamp.id,
@@ -76,14 +76,35 @@ export function newCheck(context: CheckContext, tree: TreeFinding, stamp: Stamp)
     position: tree.position,
     ...(context.auditorId === null ? {} : { auditor_id: context.auditorId }),
     day: context.day,
-    verdict: tree.verdict,
     drawn: tree.drawn,
     ...(note === "" ? {} : { note }),
     ...(context.brief === null ? {} : { brief_id: context.brief.brief_id, brief_version: context.brief.version }),
-    ...(tree.lotId === undefined ? {} : { lot_id: tree.lotId }),
-    ...(tree.findings === undefined ? {} : { findings: tree.findings }),
-    ...(tree.isSecond === true ? { second: true as const } : {}),
     device_id: context.deviceId,
     device_at: stamp.at,
   };
+}
+
+/** Return the check of one tree. */
+export function newCheck(context: CheckContext, tree: TreeFinding, stamp: Stamp): Check {
+  return {
+    ...checkOf(context, tree, stamp),
+    verdict: tree.verdict,
+    ...(tree.lotId === undefined ? {} : { lot_id: tree.lotId }),
+    ...(tree.findings === undefined ? {} : { findings: tree.findings }),
+    ...(tree.isSecond === true ? { second: true as const } : {}),
+  };
+}
+
+export interface UnjudgedTree {
+  row: number;
+  position: number;
+  reason: NotJudged;
+  drawn: boolean;
+  note: string;
+  lotId: string;
+}
+
+/** Return the record of a lot's tree that could not be judged. */
+export function newUnjudged(context: CheckContext, tree: UnjudgedTree, stamp: Stamp): UnjudgedCheck {
+  return { ...checkOf(context, tree, stamp), not_judged: tree.reason, lot_id: tree.lotId };
 }

@@ -62,7 +62,7 @@ export function overviewInSeason(overview: Overview, farm: Pick<Farm, "season">)
     trees, rows, trees_left: trees,
     pruned: 0, share: 0, rows_done: 0, overlap_trees: 0, set_aside: 0, checked: 0, meets: 0, minor: 0, faulty: 0, drawn: 0, drawn_faulty: 0,
     working_days_left: null, needed_per_day: null, recent_per_day: null, recent_days: 0,
-    lots: { accepted: 0, send_back: 0, too_few: 0 },
+    lots: { accepted: 0, accepted_in_part: 0, send_back: 0, too_few: 0 },
   };
   const blocks = overview.blocks.map((block): BlockSummary => ({ ...block, ...NOTHING_DONE }));
   return { ...overview, season_id: farm.season?.id ?? null, figures, blocks };

@@ -2,9 +2,9 @@
 
 import type { Point } from "./brief-contracts";
 import { failedPoints, treeVerdict } from "./check-scoring";
-import type { Finding, TreeVerdict } from "./contracts";
+import type { Finding, NotJudged, TreeVerdict } from "./contracts";
 import { treeKey, type Tree } from "./sample-trees";
-import type { Skipped, SkipReason } from "./walk-standing";
+import type { Skipped } from "./walk-standing";
 
 export interface TreeDraft extends Tree {
   /** The id that its check will have: one that is in the outbox already was kept before the page died. */
@@ -21,9 +21,15 @@ export interface WalkDraft {
   /** The tree that was left last: from there the way is told. */
   last: Tree | null;
   skipped: Skipped[];
+  /** Trees that were begun and left for another one. */
+  begun: TreeDraft[];
+  /** Whether it goes from the far end of the lot's walk; null while that is not settled. */
+  isFar: boolean | null;
+  /** Where it belongs, for a device that finds it when its lot is gone. */
+  of: { block: string; number: number } | null;
 }
 
-export const NO_WALK: WalkDraft = { tree: null, last: null, skipped: [] };
+export const NO_WALK: WalkDraft = { tree: null, last: null, skipped: [], begun: [], isFar: null, of: null };
 
 /** Return a tree with nothing answered. */
 export function freshTree({ row, position }: Tree, checkId: string, findings: readonly Finding[] = []): TreeDraft {
@@ -72,19 +78,20 @@ export function atTree(walk: WalkDraft, tree: TreeDraft | null): WalkDraft {
 }
 
 /** Return the walk after its tree was checked. */
-export function withoutTree({ tree, last, skipped }: WalkDraft): WalkDraft {
-  return { tree: null, last: tree === null ? last : { row: tree.row, position: tree.position }, skipped };
+export function withoutTree(walk: WalkDraft): WalkDraft {
+  const { tree, last } = walk;
+  return { ...walk, tree: null, last: tree === null ? last : { row: tree.row, position: tree.position } };
 }
 
-/** Return the walk with its tree left out: nobody judges it, and the lot stays short of it. */
-export function withSkipped(walk: WalkDraft, reason: SkipReason): WalkDraft {
+/** Return the walk of a second look with its tree passed by. */
+export function withSkipped(walk: WalkDraft, reason: NotJudged): WalkDraft {
   const { tree, skipped } = walk;
   if (tree === null) return walk;
   const { row, position } = tree;
   return { ...withoutTree(walk), skipped: [...skipped.filter((one) => treeKey(one) !== treeKey(tree)), { row, position, reason }] };
 }
 
-/** Return the walk with a tree that was left out taken up again. */
+/** Return the walk of a second look with a tree that was passed by taken up again. */
 export function withBack(walk: WalkDraft, tree: Tree): WalkDraft {
   return { ...walk, skipped: walk.skipped.filter((one) => treeKey(one) !== treeKey(tree)) };
 }
@@ -93,7 +100,10 @@ export function withBack(walk: WalkDraft, tree: Tree): WalkDraft {
 export function walkFrom(kept: unknown): WalkDraft {
   const told = kept as Partial<WalkDraft> | null | undefined;
   if (typeof told !== "object" || told === null || !Array.isArray(told.skipped)) return NO_WALK;
-  const { tree = null, last = null, skipped } = told;
-  const isWhole = tree === null || (typeof tree.checkId === "string" && Array.isArray(tree.findings) && Array.isArray(tree.photos));
-  return { tree: isWhole ? tree : null, last, skipped };
+  const { tree = null, last = null, skipped, begun = [], isFar = null, of = null } = told;
+  return { tree: tree !== null && isWhole(tree) ? tree : null, last, skipped, begun: begun.filter(isWhole), isFar, of };
+}
+
+function isWhole({ checkId, findings, photos }: TreeDraft): boolean {
+  return typeof checkId === "string" && Array.isArray(findings) && Array.isArray(photos);
 }

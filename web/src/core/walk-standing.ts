@@ -1,29 +1,34 @@
 /** Where a lot stands as this device knows it: which trees are checked, which one is next, and what the verdict is so far. */
 
-import type { CheckLine, LotVerdict, TreeVerdict } from "./contracts";
+import type { CheckLine, LotVerdict, NotJudged, TreeVerdict } from "./contracts";
 import type { Entry } from "./outbox";
 import type { LotPack } from "./quality-contracts";
 import { treeKey, type Tree } from "./sample-trees";
+import { askedTrees, type AskedTrees, type LeftOut, type LeftOutTrees } from "./stand-ins";
 
-/** A tree that could not be judged, and why. */
+/** A tree that a second look passes by, and why: it judges no lot, so that nobody else need know. */
 export interface Skipped extends Tree {
-  reason: SkipReason;
+  reason: NotJudged;
 }
-export const SKIP_REASONS = ["gone", "unreachable", "not_pruned", "other"] as const;
-export type SkipReason = (typeof SKIP_REASONS)[number];
+export const SKIP_REASONS = ["gone", "unreachable", "not_pruned", "other"] as const satisfies readonly NotJudged[];
 
 export interface WalkTree extends Tree {
   isExtra: boolean;
   /** Its check, or null. */
   check: CheckLine | null;
-  skipped: SkipReason | null;
+  /** Why it is not judged, or null. */
+  leftOut: LeftOut | null;
+  /** It stands in for a tree that cannot be judged. */
+  standsIn: boolean;
 }
 export interface WalkStanding {
   /** In walking order. */
   trees: WalkTree[];
-  /** The first one that is neither checked nor skipped, behind the tree that was left last; then from the beginning. */
+  /** The first one that is neither checked nor left out, behind the tree that was left last; then from the beginning. */
   next: WalkTree | null;
   done: number;
+  /** How many there are to check: without those left out. */
+  all: number;
   /** How many rows of the walk lie before the next tree's, its own included. */
   row: number;
   rows: number;
@@ -43,33 +48,40 @@ export function checksOfLot(checks: readonly CheckLine[], lotId: string, isSecon
 }
 
 /**
- * Return where the walk stands. A second look goes over the trees that had a first one.
+ * Return where the walk stands, when nobody judges the trees of `leftOut`. A second look goes over the trees that had a first one.
  *
  * It goes on behind `last`: two auditors can share a lot, the second of whom begins in its middle.
  */
-export function walkStanding(lot: LotPack, checks: readonly CheckLine[], skipped: readonly Skipped[], isSecond = false, last: Tree | null = null): WalkStanding {
+export function walkStanding(lot: LotPack, checks: readonly CheckLine[], leftOut: LeftOutTrees, isSecond = false, last: Tree | null = null): WalkStanding {
   const found = checksOfLot(checks, lot.id, isSecond);
-  const first = isSecond ? checksOfLot(checks, lot.id, false) : null;
+  const asked = isSecond ? null : askedTrees(lot, new Set(found.keys()), leftOut);
+  const called = new Set(asked?.called.map(treeKey));
+  const walked = asked === null ? new Set(checksOfLot(checks, lot.id, false).keys()) : treesToWalk(lot, asked);
   const extra = new Map(lot.trees.map(([row, position, isExtra]) => [treeKey({ row, position }), isExtra]));
-  const left = new Map(skipped.map((one) => [treeKey(one), one.reason]));
   const trees = lot.walk
     .map(([row, position]): WalkTree => {
       const key = treeKey({ row, position });
       const check = found.get(key) ?? null;
-      return { row, position, isExtra: extra.get(key) ?? false, check, skipped: check === null ? (left.get(key) ?? null) : null };
+      return { row, position, isExtra: extra.get(key) ?? false, check, leftOut: check === null ? (leftOut.get(key) ?? null) : null, standsIn: called.has(key) };
     })
-    .filter((tree) => first === null || first.has(treeKey(tree)));
+    .filter((tree) => walked.has(treeKey(tree)));
   const from = last === null ? 0 : trees.findIndex((tree) => treeKey(tree) === treeKey(last)) + 1;
   const ahead = [...trees.slice(from), ...trees.slice(0, from)];
-  const next = ahead.find(({ check, skipped: reason }) => check === null && reason === null) ?? null;
+  const next = ahead.find(({ check, leftOut: reason }) => check === null && reason === null) ?? null;
   const rows = [...new Set(trees.map(({ row }) => row))];
   return {
     trees,
     next,
     done: trees.filter(({ check }) => check !== null).length,
+    all: trees.filter(({ leftOut: reason }) => reason === null).length,
     row: next === null ? rows.length : rows.indexOf(next.row) + 1,
     rows: rows.length,
   };
+}
+
+/** The drawn trees, extra ones too, and as many of the further ones as the draw came to. */
+function treesToWalk({ trees }: LotPack, { called, leftOut }: Pick<AskedTrees, "called" | "leftOut">): Set<string> {
+  return new Set([...trees.map(([row, position]) => ({ row, position })), ...called, ...leftOut].map(treeKey));
 }
 
 /** Return a lot without the trees that an auditor judged first, as far as this device's records tell: a second look is somebody else's. */
@@ -84,15 +96,19 @@ export function withoutOwnTrees(lot: LotPack, records: readonly Pick<Entry, "rec
 
 export interface LotSoFar extends Record<TreeVerdict, number> {
   checked: number;
+  /** How many checks decide, fewer than the plan's where the whole lot is drawn and trees of it are gone. */
+  needed: number;
+  /** Too few trees are left to judge: the further ones are used up. */
+  isShort: boolean;
   verdict: LotVerdict;
 }
 
 /** Return what the checks of a lot come to, by the rule of `orchardmap.quality.verdict`: extra trees and second looks never enter. */
-export function lotSoFar(lot: LotPack, checks: readonly CheckLine[]): LotSoFar {
+export function lotSoFar(lot: LotPack, checks: readonly CheckLine[], leftOut: LeftOutTrees): LotSoFar {
   const found = checksOfLot(checks, lot.id, false);
-  const drawn = lot.trees.flatMap(([row, position, isExtra]) => (isExtra ? [] : (found.get(treeKey({ row, position }))?.[3] ?? [])));
+  const { trees, needed, isShort } = askedTrees(lot, new Set(found.keys()), leftOut);
+  const drawn = trees.flatMap((tree) => found.get(treeKey(tree))?.[3] ?? []);
   const of = (verdict: TreeVerdict): number => drawn.filter((one) => one === verdict).length;
-  const told = { meets: of("meets"), minor: of("minor"), faulty: of("faulty"), checked: drawn.length };
-  const verdict = told.faulty >= lot.reject ? "send_back" : told.checked >= Math.min(lot.n, lot.lot_trees) ? "accepted" : "too_few";
-  return { ...told, verdict };
+  const told = { meets: of("meets"), minor: of("minor"), faulty: of("faulty"), checked: drawn.length, needed, isShort };
+  return { ...told, verdict: told.faulty >= lot.reject ? "send_back" : told.checked >= needed ? "accepted" : "too_few" };
 }

@@ -22,6 +22,7 @@ import type {
   Role,
   Season,
   TreeCount,
+  UnjudgedCheck,
   Variety,
   Who,
   Withdrawal,
@@ -29,7 +30,7 @@ import type {
 import type { BriefVersion } from "../core/brief-contracts";
 import type { BlockOrder, Plan, Preview, Taken } from "../core/import-contracts";
 import { WIRE_SCHEMA } from "../core/outbox";
-import type { LotPack } from "../core/quality-contracts";
+import type { BlockLots } from "../core/quality-contracts";
 import type { Request } from "./request";
 
 /** Files may be large and planning thousands of rows takes a moment. */
@@ -39,7 +40,7 @@ const LONG_LIMIT_MS = 60_000;
 export type Records = { schema?: number } & (
   | { kind: "marks"; values: Mark[] }
   | { kind: "withdrawals"; values: Withdrawal[] }
-  | { kind: "checks"; values: Check[] }
+  | { kind: "checks"; values: (Check | UnjudgedCheck)[] }
   | { kind: "crew_days"; values: CrewDay[] }
   | { kind: "tree_counts"; values: TreeCount[] }
 );
@@ -56,6 +57,8 @@ export function apiOf(request: Request) {
     farms: () => request<{ farms: FarmName[] }>("/farms"),
     addFarm: (farm: { name: string; time_zone: string }) => post<FarmName>("/farms", farm),
     farm: (farm: string) => request<Farm>(`/farms/${one(farm)}`),
+    /** The farm after something was saved: what this device kept of it is older, so it is not taken for being quicker. */
+    farmSaved: (farm: string) => request<Farm>(`/farms/${one(farm)}`),
     addSeason: (farm: string, season: { name: string; opens_on: string; must_finish_on: string }) =>
       post<Season>(`/farms/${one(farm)}/seasons`, season),
     addCrew: (farm: string, crew: { name: string; method: Method }) =>
@@ -78,7 +81,7 @@ export function apiOf(request: Request) {
         waits: true,
       }),
     brief: (block: string) => request<{ brief: BriefVersion | null }>(`/blocks/${one(block)}/brief`),
-    lots: (block: string) => request<{ lots: LotPack[] }>(`/blocks/${one(block)}/lots`),
+    lots: (block: string) => request<BlockLots>(`/blocks/${one(block)}/lots`),
     counts: (block: string) => request<BlockCounts>(`/blocks/${one(block)}/counts`),
     log: (block: string) => request<BlockLog>(`/blocks/${one(block)}/log`),
     packs: (farm: string, blocks: readonly string[]) =>

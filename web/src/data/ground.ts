@@ -6,7 +6,7 @@
 
 import { blocksToKeep, farmToKeep, PACKS_AT_ONCE, stateToKeep, whoToKeep } from "../core/ahead";
 import type { BlockLog, BlockState, Farm, Overview, Who } from "../core/contracts";
-import type { LotPack } from "../core/quality-contracts";
+import type { BlockLots } from "../core/quality-contracts";
 import { farmNow, isOfEarlierSeason, packInSeason, withoutWork } from "../core/seasons";
 import type { Api } from "./api";
 import type { Database, Held, HeldBlock } from "./database";
@@ -26,7 +26,7 @@ export interface Ground {
   /** Return the drawings of these digests that are here, as SVG. */
   drawings(digests: readonly string[]): Promise<ReadonlyMap<string, string>>;
   /** Put a newer part of a block into its pack, when the block is here. */
-  freshen(id: string, part: { state?: BlockState; log?: BlockLog; lots?: LotPack[] }): Promise<void>;
+  freshen(id: string, part: { state?: BlockState; log?: BlockLog; lots?: BlockLots }): Promise<void>;
   /** Fetch the packs of blocks, and keep these blocks from now on. */
   fetchAhead(farmId: string, blocks: readonly string[]): Promise<void>;
   /** Fetch what changed since the last time and what is missing. */
@@ -65,8 +65,8 @@ const CHANGES_PAGES = 5;
 const OF_ALL_BLOCKS: ReadonlySet<string> = new Set(["season", "crew", "person", "weather"]);
 const AGES = "ages:";
 /** Raised whenever more of a pack is kept, so that what an older page kept is fetched again: 2 since drawings and hazards are, 3 since cautions,
- * 4 since lots. */
-const PACK_FORM = 4;
+ * 4 since lots, 5 since it is known which of them were cancelled, 6 since lots say which trees stand in for others. */
+const PACK_FORM = 6;
 /** A cursor before every change. */
 const BEFORE_ALL = -1;
 
@@ -161,7 +161,10 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
         if (log.season_id !== pack.log.season_id) pack.state = withoutWork(pack.state);
         pack.log = log;
       }
-      if (lots !== undefined) pack.lots = lots;
+      if (lots !== undefined) {
+        pack.lots = lots.lots;
+        pack.lots_cancelled = lots.cancelled ?? [];
+      }
       await database.base().then((base) => base.put("packs", pack)).catch(() => undefined);
     },
     async fetchAhead(farmId, blocks) {

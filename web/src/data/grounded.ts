@@ -5,7 +5,7 @@
  */
 
 import { dayIn } from "../core/ahead";
-import type { BlockCounts, BlockLog, BlockState, KeptMark, Who } from "../core/contracts";
+import type { BlockCounts, BlockLog, BlockState, KeptMark, LogMark, Who } from "../core/contracts";
 import type { Entry, ReadUpTo } from "../core/outbox";
 import { isOfEarlierSeason, overviewInSeason } from "../core/seasons";
 import type { Api } from "./api";
@@ -35,6 +35,8 @@ const PATIENCE_MS = 3_000;
 /** After one answer that was late the next readings wait for a part of that only: a service that is back answers within it, and is believed. */
 const IMPATIENT_MS = 15_000;
 const IMPATIENT_SHARE = 0.1;
+/** After something was saved the service is known to be there: it is waited for as long as a request may take. */
+const SAVED_MS = 10_000;
 const LATE = Symbol("late");
 /** What is taken from the ground. */
 interface FromGround<Value> extends Kept<Value> {
@@ -50,6 +52,7 @@ export function groundedApi(tools: GroundedTools): Api {
     keep: (value: Value) => Promise<void>,
     held: () => Promise<FromGround<Value> | null>,
     read = tools.read,
+    patience = now() < impatientUntil ? patience_ms * IMPATIENT_SHARE : patience_ms,
   ): Promise<Value> => {
     const shown = ({ value, madeAt, isOfEarlierSeason = false }: FromGround<Value>): Value => {
       read({ asOf: madeAt, isOfEarlierSeason });
@@ -61,9 +64,8 @@ export function groundedApi(tools: GroundedTools): Api {
       return value;
     });
     asking.catch(() => undefined); // when it comes too late, nobody waits for it
-    const wait = now() < impatientUntil ? patience_ms * IMPATIENT_SHARE : patience_ms;
     try {
-      const first = await Promise.race([asking, new Promise<typeof LATE>((done) => setTimeout(() => done(LATE), wait))]);
+      const first = await Promise.race([asking, new Promise<typeof LATE>((done) => setTimeout(() => done(LATE), patience))]);
       if (first !== LATE) {
         read({ asOf: null, isOfEarlierSeason: false });
         return first;
@@ -91,6 +93,7 @@ export function groundedApi(tools: GroundedTools): Api {
     log,
     who: () => either(api.who, ground.keepWho, async () => today(await ground.who(), now)),
     farm: (id) => either(() => api.farm(id), ground.keepFarm, () => ground.farm(id)),
+    farmSaved: (id) => either(() => api.farmSaved(id), ground.keepFarm, () => ground.farm(id), tools.read, SAVED_MS),
     overview: (farm, day) =>
       either(() => api.overview(farm, day), ground.keepOverview, async () => {
         const [kept, of] = await Promise.all([ground.overview(farm), ground.farm(farm)]);
@@ -119,7 +122,11 @@ export function groundedApi(tools: GroundedTools): Api {
     brief: (block) =>
       either(() => api.brief(block), async () => undefined, () => part(block, ({ brief }) => ({ brief: brief ?? null }))),
     lots: (block) =>
-      either(() => api.lots(block), ({ lots }) => ground.freshen(block, { lots }), () => part(block, ({ lots = [] }) => ({ lots }))),
+      either(
+        () => api.lots(block),
+        (lots) => ground.freshen(block, { lots }),
+        () => part(block, ({ lots = [], lots_cancelled: cancelled = [] }) => ({ lots, cancelled })),
+      ),
     async counts(block) {
       const counts = (): Promise<BlockCounts> => api.counts(block);
       // a pack of an older service tells of none
@@ -145,12 +152,14 @@ function today(kept: Kept<Who> | null, now: () => number): Kept<Who> | null {
   return { ...kept, value: { ...kept.value, farms } };
 }
 
-/** Return standing marks as far as a log tells of them: by whom and how is known to the service only. */
-function marksOf(log: BlockLog): KeptMark[] {
-  return log.marks.map(([id, row, first, last, crewIndex, day]) => {
-    const crew_id = log.crews[crewIndex]?.id ?? "";
+/** Return standing marks as far as a log tells of them, answers to returns too: by whom and how is known to the service only. */
+function marksOf({ crews, marks, returns = [] }: BlockLog): KeptMark[] {
+  const told = ([id, row, first, last, crewIndex, day]: LogMark): KeptMark => {
+    const crew_id = crews[crewIndex]?.id ?? "";
     return { id, row, first, last, crew_id, day, method: null, recorder_id: null, server_at: day, withdrawn: false, set_aside: null };
-  });
+  };
+  const answers = returns.flatMap(({ id: return_id, answers }) => answers.map((mark) => ({ ...told(mark), return_id })));
+  return [...marks.map(told), ...answers];
 }
 
 /** Add this device's own marks, and take back what it has withdrawn. */

@@ -10,6 +10,10 @@ export interface HalfDone {
   read(what: string): Promise<unknown>;
   /** Keep a plain value in place of the last one; the promise ends when it is on disk, or when the disk has refused it. */
   keep(what: string, value: unknown): Promise<void>;
+  /** Return all whose names begin so, by name. */
+  all(begin: string): Promise<Map<string, unknown>>;
+  /** Forget it: it is done, or there is nothing that it belongs to. */
+  drop(what: string): Promise<void>;
 }
 
 const KEY = "half-done:";
@@ -33,6 +37,22 @@ export function halfDoneOf(database: Database): HalfDone {
       } catch {
         // full or refused: what waits in memory serves until the page is left; the outbox says that the disk refuses
       }
+    },
+    async all(begin) {
+      const range = IDBKeyRange.bound(KEY + begin, `${KEY}${begin}\uffff`);
+      const onDisk = await database
+        .base()
+        .then(async (base) => {
+          const step = base.transaction("settings");
+          const [keys, values] = await Promise.all([step.store.getAllKeys(range), step.store.getAll(range)]);
+          return keys.map((key, at): [string, unknown] => [key.slice(KEY.length), values[at]]);
+        })
+        .catch(() => []);
+      return new Map([...onDisk, ...[...memory].filter(([what]) => what.startsWith(begin))]);
+    },
+    async drop(what) {
+      memory.delete(what);
+      await database.base().then((base) => base.delete("settings", KEY + what)).catch(() => undefined);
     },
   };
 }

@@ -4,7 +4,7 @@
  * A database that was put back is offered them again, as it is offered the checks: a photo goes when its check does.
  */
 
-import type { Entry } from "../core/outbox";
+import type { Entry, RefusedPhoto } from "../core/outbox";
 import type { Base, Database, HeldPhoto } from "./database";
 import { Problem, sentence, type Request } from "./request";
 
@@ -14,8 +14,12 @@ export interface Photos {
   remove(id: string): Promise<void>;
   /** Return the pictures of these ids that are here. */
   read(ids: readonly string[]): Promise<HeldPhoto[]>;
+  /** Remove those that were taken for no check that is here or is to come. */
+  sweep(toCome: ReadonlySet<string>): Promise<void>;
   /** Send what can go now; tells how many photos of checks still wait. */
   send(): Promise<number>;
+  /** Return those that the service will never take, and why. */
+  refused(): Promise<RefusedPhoto[]>;
 }
 export interface PhotoTools {
   database: Database;
@@ -91,6 +95,15 @@ export function photosOf({ database, request, entries }: PhotoTools): Photos {
       const base = await open();
       const found = await Promise.all(ids.map((id) => base.get("photos", id)));
       return found.flatMap((photo) => photo ?? []);
+    },
+    async sweep(toCome) {
+      const here = await known();
+      const checks = new Set(entries().map(({ id }) => id));
+      const lost = [...here].filter(([, { checkId, sent, refused }]) => sent === null && refused === "" && !checks.has(checkId) && !toCome.has(checkId));
+      for (const [id] of lost) await remove(id);
+    },
+    async refused() {
+      return [...(await known())].flatMap(([id, { checkId, refused: why }]) => (why === "" ? [] : [{ id, checkId, why }]));
     },
     send() {
       running ??= run().finally(() => (running = null));

@@ -2,7 +2,7 @@
 
 import { language } from "../core/language";
 import type { FarmAgreement, FarmCrewQuality } from "../core/crew-contracts";
-import type { FarmLots, FarmWeakAreas, FullLot, LotPack, LotRequest, NewReturn, PlannedLot, Return } from "../core/quality-contracts";
+import type { FarmLots, FarmWeakAreas, FullLot, LotRequest, NewReturn, PlannedLot, Return } from "../core/quality-contracts";
 import type { PlanSetting } from "../core/quality-settings";
 import type { Request } from "./request";
 
@@ -28,7 +28,6 @@ export function qualityApi(request: Request) {
       request<FullLot>(at(farm, "lots") + asked(), { method: "POST", json: { id, ...lot } }),
     lot: (lot: string) => request<FullLot>(lotAt(lot) + asked()),
     cancelLot: (lot: string, reason: string) => request<unknown>(`${lotAt(lot)}/cancel`, { method: "POST", json: { reason } }),
-    blockLots: (block: string) => request<{ lots: LotPack[] }>(`/blocks/${encodeURIComponent(block)}/lots`),
     returns: (farm: string) => request<{ returns: Return[] }>(at(farm, "returns") + asked()),
     makeReturn: (farm: string, made: NewReturn) => request<Return>(at(farm, "returns") + asked(), { method: "POST", json: made }),
     cancelReturn: (id: string, reason: string) =>

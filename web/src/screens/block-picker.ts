@@ -6,7 +6,7 @@ import type { BlockSummary, Overview } from "../core/contracts";
 import { momentText } from "../core/numbers";
 import { pendingRecords } from "../core/own-records";
 import { QUEUE } from "../core/queue-wording";
-import { AGAIN } from "../core/returns-wording";
+import { blockAgain } from "../core/returns-wording";
 import { ROWS } from "../core/rows-wording";
 import { fill, h } from "../ui/dom";
 import { ringPicture } from "../ui/legend-signs";
@@ -47,12 +47,6 @@ export async function blocksWithOwn(context: Context, overview: Overview): Promi
   );
 }
 
-/** Return what is said of trees to go over again; empty where there are none. */
-function againLine({ again = 0, dueOn }: Picked): string {
-  if (again === 0) return "";
-  return dueOn === undefined ? AGAIN.blockSomeDay(again) : AGAIN.block(again, dueOn);
-}
-
 interface Choice {
   box: HTMLElement;
   /** Show figures as they are now. */
@@ -81,7 +75,7 @@ function blockChoice(begin: Picked, { farm, ground }: Context, words: PickerWord
     const onRing = { again: block.again ?? 0 };
     fill(ring, ringPicture(block.trees > 0 ? block.pruned / block.trees : 0, block.verdict, onRing));
     fill(line, words.line(block));
-    again.textContent = againLine(block);
+    again.textContent = blockAgain(block.again ?? 0, block.dueOn, farm.today);
   };
   draw(begin);
   return { box: h("li", {}, button, along.box), draw, drawAge: along.draw };

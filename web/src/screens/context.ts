@@ -53,7 +53,7 @@ export interface Context {
   go(place: Place): void;
   /** Send again what is not saved, then read the screen anew. */
   tryAgain(): Promise<void>;
-  /** Read the farm again, here and in the title block; the screen stays as it is. */
+  /** Read the farm again after something was saved, here and in the title block; the screen stays as it is. */
   readFarm(): Promise<void>;
 }
 

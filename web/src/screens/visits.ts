@@ -120,7 +120,7 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     shell.showFarm(farm, farms, place, who);
     device.set("farm", farm.id);
     const readFarm = async (): Promise<void> => {
-      context.farm = await api.farm(context.farm.id);
+      context.farm = await api.farmSaved(context.farm.id);
       known = { farm: context.farm, farms, who };
       shell.showFarm(context.farm, farms, place, who);
     };

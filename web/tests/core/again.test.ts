@@ -1,6 +1,6 @@
 /// <reference types="vite/client" />
 import { describe, expect, it } from "vitest";
-import { runsWithAgain, treesAgain, waitingReturns } from "../../src/core/again";
+import { againParts, runsWithAgain, treesAgain, treesOfParts, waitingReturns, type WaitingReturn } from "../../src/core/again";
 import type { BlockLog, BlockReturn, LogMark, ShapeRow } from "../../src/core/contracts";
 import type { PendingRecord } from "../../src/core/merge";
 
@@ -97,4 +97,38 @@ describe("returns on a tablet", () => {
     const { returns: _, ...older } = logOf(one, () => true);
     expect(waitingReturns(older, rowsOf(one))).toEqual([]);
   });
+});
+
+describe("a crew that stops in mid-row", () => {
+  const row: ShapeRow = { n: 4, p: 20, e: 1, parts: [], blanks: [6, 7] };
+  const waiting = (id: string, crew_id: string, ...open: WaitingReturn["open"]): WaitingReturn => ({
+    said: { id, number: 1, crew_id, due_on: "2026-01-27", points: [], note: "", stretches: open.map(([row, first, last]) => [row, first, last]), answers: [] }, open,
+  });
+  const two = [waiting("r", "A", [3, 1, 20], [4, 2, 9], [4, 15, 18]), waiting("s", "B", [4, 8, 12]), waiting("t", "A", [5, 1, 3])];
+
+  it("answers each return as far as it came, and nothing of what lies beyond", () => {
+    expect(againParts(two, row, { first: 1, last: 10 })).toEqual([
+      { row: 4, stretches: [{ first: 2, last: 9 }], returnId: "r", crewId: "A" },
+      { row: 4, stretches: [{ first: 8, last: 10 }], returnId: "s", crewId: "B" },
+    ]);
+    // from the far end
+    expect(againParts(two, row, { first: 16, last: 20 })).toEqual([{ row: 4, stretches: [{ first: 16, last: 18 }], returnId: "r", crewId: "A" }]);
+    expect(againParts(two, row, { first: 1, last: 1 })).toEqual([]);
+    // two blanks are no tree that could be gone over
+    expect(againParts([waiting("r", "A", [4, 6, 9])], row, { first: 1, last: 7 })).toEqual([]);
+  });
+
+  it("has with the rest of the row answered all of it, wherever it stopped", () => {
+    const whole = againParts(two, row);
+    for (let stop = 1; stop < row.p; stop += 1) {
+      const parts = [...againParts(two, row, { first: 1, last: stop }), ...againParts(two, row, { first: stop + 1, last: row.p })];
+      expect(treesOfParts(parts, row)).toBe(treesOfParts(whole, row));
+      for (const { returnId, stretches } of parts) {
+        const asked = whole.find((part) => part.returnId === returnId)?.stretches ?? [];
+        for (const { first, last } of stretches) expect(asked.some((one) => one.first <= first && last <= one.last)).toBe(true);
+      }
+    }
+  });
+
+  it("counts a tree that two returns ask for once", () => expect(treesOfParts(againParts(two, row), row)).toBe(6 + 3 + 4));
 });

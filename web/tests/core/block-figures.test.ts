@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import { withOwn, type Held } from "../../src/core/block-figures";
-import type { BlockSummary, Check, Mark } from "../../src/core/contracts";
+import type { BlockSummary, Check, CheckLine, Mark } from "../../src/core/contracts";
+import type { LotPack } from "../../src/core/quality-contracts";
 import type { Entry, EntryState } from "../../src/core/outbox";
 
 const DAY = "2026-01-12";
@@ -89,6 +90,24 @@ describe("a block's figures with own records", () => {
     const own = [ofLot("c1", 2, "faulty", "one"), ofLot("c2", 2, "meets", "two"), ofLot("c3", 2, "minor", "two"), ofLot("c4", 5, "faulty", "two")];
     const shown = withOwn(summary({ checked: 1, drawn: 1 }), upTo(5), pack(5), own, null);
     expect(shown).toMatchObject({ checked: 3, drawn: 3, drawn_faulty: 2 });
+  });
+
+  it("count nothing that was checked for a lot which was cancelled, nor for none where a lot stands", () => {
+    const made = check("c1", 3, 2, "faulty", true);
+    const own = [{ ...made, record: { ...made.record, lot_id: "gone" } as Check }];
+    const drawn = (more: Partial<Held>) => withOwn(summary({ checked: 1, drawn: 1 }), upTo(5), { ...pack(5), ...more }, own, null);
+    expect(drawn({})).toMatchObject({ drawn: 1, drawn_faulty: 1 });
+    // as before there were lots: the check that was drawn for none, on a pruned tree
+    expect(drawn({ lots_cancelled: [{ id: "gone", number: 4 }] })).toMatchObject({ checked: 2, drawn: 1, drawn_faulty: 0 });
+    expect(drawn({ lots_cancelled: [{ id: "gone", number: 4 }], lots: [{ id: "new" } as LotPack] })).toMatchObject({ checked: 2, drawn: 0 });
+  });
+
+  it("keep faulty trees apart that were gone over again since", () => {
+    const held = pack(5);
+    const before: CheckLine = ["c9", 3, 4, "faulty", DAY, null, "", true, null, [], true, false];
+    const now = { ...held, state: { ...held.state, checks: [...held.state.checks, before] } };
+    const shown = withOwn(summary({ checked: 2, drawn: 2 }), upTo(5), now, [check("c1", 3, 5, "faulty", true)], null);
+    expect(shown).toMatchObject({ checked: 3, drawn: 3, drawn_faulty: 1, faulty_gone_over: 1 });
   });
 
   it("count no second look: it tells how auditors agree, not how a tree is", () => {

@@ -10,7 +10,7 @@ const lines = (one: BriefDifference, before = said([LIMBS, THIN]), after = befor
 describe("a change in words", () => {
   it("of a limit is told as a number in the point's own measure", () => {
     expect(lines(difference({ point_key: "limb-count", part: "low", old: 18, new: 20 }))).toEqual([["At least", "18", "20"]]);
-    expect(lines(difference({ point_key: "limb-over-half", part: "high", old: 0.5, new: 0.55 }))).toEqual([["At most", "50 %", "55 %"]]);
+    expect(lines(difference({ point_key: "limb-over-half", part: "high", old: 0.5, new: 0.55 }))).toEqual([["At most", "50\u00a0%", "55\u00a0%"]]);
     expect(lines(difference({ point_key: "limb-count", part: "high", old: 22, new: null }))).toEqual([["At most", "22", "nothing"]]);
   });
 

@@ -105,6 +105,14 @@ describe("a crew that comes from either end", () => {
     expect([nextFrom(plain, done, "first"), nextFrom(plain, done, "far")]).toEqual([11, 0]);
   });
 
+  it("goes on in what is to be gone over again once nothing is left to prune", () => {
+    const again: Run[] = [[4, 1, 2, 1, 0], [4, 3, 6, 3, 0], [4, 7, 10, 1, 0]];
+    expect([nextFrom(plain, again, "first"), nextFrom(plain, again, "far")]).toEqual([3, 6]);
+    // half of the row is left: that is pruned first
+    const both: Run[] = [[4, 1, 2, 3, 0], [4, 3, 5, 1, 0]];
+    expect([nextFrom(plain, both, "first"), nextFrom(plain, both, "far")]).toEqual([6, 10]);
+  });
+
   it("has passed everything between its end and where it stopped", () => {
     expect([passed(plain, 6, "first"), passed(plain, 6, "far")]).toEqual([{ first: 1, last: 6 }, { first: 6, last: 10 }]);
   });

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import type { BlockLog, BlockState } from "../../src/core/contracts";
-import { stateWithOwn } from "../../src/core/own-records";
+import { stateWithOwn, withChecksOf } from "../../src/core/own-records";
 import type { Entry } from "../../src/core/outbox";
 
 const state = { id: "b", day: "2026-01-12", cursor: 5, crews: [{ id: "c1", name: "Hollow" }], runs: [], checks: [], closed: null } as BlockState;
@@ -67,4 +67,13 @@ it("own checks are in the list once", () => {
 it("an own check tells its lot, and that it is a second look", () => {
   const check = own("checks", { id: "k", row: 1, position: 3, verdict: "faulty", day: "2026-01-12", drawn: true, lot_id: "l", second: true });
   expect(stateWithOwn({ state, log, rows }, [check], null).checks[0]?.slice(7)).toEqual([true, "l", [], false, true]);
+});
+
+it("a tree that this device could not judge stands among such at once, and among no checks; what is read anew keeps it until the service tells it", () => {
+  const said = own("checks", { id: "u1", block_id: "b", row: 2, position: 7, not_judged: "gone", day: "2026-01-12", lot_id: "l" });
+  const seen = stateWithOwn({ state, log, rows }, [said], null);
+  expect([seen.checks, seen.not_judged]).toEqual([[], [["u1", 2, 7, "gone", "2026-01-12", "l"]]]);
+  expect(stateWithOwn({ state: seen, log, rows }, [said], null).not_judged).toHaveLength(1);
+  expect(withChecksOf(state, seen).not_judged).toEqual(seen.not_judged);
+  expect(withChecksOf(seen, seen)).toEqual(seen);
 });

@@ -48,7 +48,7 @@ function crew(name: string, checked: number, faulty: number, ratio: number | nul
   return { crew_id: name, crew: name, checked, faulty, expected: 0, ratio, near: wide, far: wide, standing: "as_others", words: "", wilson: [0, 1] };
 }
 const FUNNEL: FarmCrewQuality["funnel"] = [[20, 0, 0.3, 0, 0.45], [100, 0.04, 0.17, 0.02, 0.23], [200, 0.06, 0.15, 0.04, 0.18]];
-const told = (...crews: CrewQuality[]): FarmCrewQuality => ({ day: "2026-01-12", faulty_share: 0.1, crews, funnel: FUNNEL, points: [], habits: [] });
+const told = (...crews: CrewQuality[]): FarmCrewQuality => ({ day: "2026-01-12", cursor: 1, faulty_share: 0.1, crews, funnel: FUNNEL, points: [], habits: [] });
 
 describe("the funnel of crews", () => {
   it("shows a crew's share on the farm's own mix: its ratio times the farm's share", () => {

@@ -2,31 +2,44 @@ import { describe, expect, it } from "vitest";
 import type { BlockSummary } from "../../src/core/contracts";
 import type { FullLot, LotTree } from "../../src/core/quality-contracts";
 import {
-  asWalked, crewOfArea, daysLater, failedKeys, failedRecheck, isOver, lotsByState, returnsInOrder, wanting, wantsReturn,
+  asWalked, crewOfArea, daysLater, failedKeys, failedRecheck, isBegun, isOver, isPartSent, judgedApart, lotsByState, returnsInOrder, wanting, wantsReturn,
 } from "../../src/core/quality-lots";
 import { changedChecks, isOfChecks, typedSetting } from "../../src/core/quality-settings";
 import { needsOf } from "../../src/screens/overview/quality-needs";
 import { areaOf, lotOf, returnOf } from "../support/quality-samples";
 
-const back = { is_decided: true, verdict: "send_back" } as const;
+const sent = { is_decided: true, verdict: "send_back" } as const;
+const back = { ...sent, not_sent_back: 420 };
 
 describe("the list of lots", () => {
   it("has every lot once: what is to be done with the oldest first, decided and cancelled ones with the newest first", () => {
     const lots = [
-      lotOf({ id: "a", number: 4 }), lotOf({ id: "b", number: 2 }), lotOf({ id: "c", number: 1, ...back }), lotOf({ id: "f", number: 6, ...back, returns: ["r"] }),
+      lotOf({ id: "a", number: 4 }), lotOf({ id: "b", number: 2 }), lotOf({ id: "c", number: 1, ...back }), lotOf({ id: "f", number: 6, ...sent, returns: ["r"] }),
       lotOf({ id: "d", number: 3, is_decided: true, verdict: "accepted" }), lotOf({ id: "e", number: 5, ...back, cancelled: "wrong day" }),
     ];
     const { back: toSend, open, decided, cancelled } = lotsByState(lots);
     expect([toSend, open, decided, cancelled].map((some) => some.map(({ id }) => id))).toEqual([["c"], ["b", "a"], ["f", "d"], ["e"]]);
   });
 
-  it("asks for a return of what was sent back, once", () => {
+  it("asks for a return as long as trees of a lot that was sent back are in none", () => {
     expect(wantsReturn(lotOf(back))).toBe(true);
-    expect(wantsReturn(lotOf({ ...back, returns: ["r1"] }))).toBe(false);
+    expect(isPartSent(lotOf(back))).toBe(false);
+    // two rows of twenty were sent back: the others are asked for, whatever returns there are
+    const part = lotOf({ ...sent, not_sent_back: 378, returns: ["r1"] });
+    expect([wantsReturn(part), isPartSent(part)]).toEqual([true, true]);
+    // a return made of a weak area or of another lot will do
+    expect(wantsReturn(lotOf({ ...sent, returns: [] }))).toBe(false);
+    expect(wantsReturn(lotOf({ ...sent, returns: ["r1"] }))).toBe(false);
     expect(wantsReturn(lotOf({ ...back, cancelled: "wrong day" }))).toBe(false);
     // a verdict that more checks can still turn is none
     expect(wantsReturn(lotOf({ verdict: "send_back", is_decided: false }))).toBe(false);
     expect(wantsReturn(lotOf({ is_decided: true, verdict: "accepted" }))).toBe(false);
+  });
+
+  it("counts as looked at from the first tree on, at a second look too", () => {
+    const tree = (checks: Partial<LotTree>): LotTree => ({ number: 1, row: 1, position: 1, is_extra: false, check: null, second: null, ...checks });
+    const check = {} as NonNullable<LotTree["check"]>;
+    expect([{}, { check }, { second: check }].map((checks) => isBegun({ trees: [tree({}), tree(checks)] }))).toEqual([false, true, true]);
   });
 
   it("lists what wants a lot by crew where the service says so, else by block", () => {
@@ -61,15 +74,25 @@ describe("the list of returns", () => {
       returnOf({ id: "redone", state: "redone" }), returnOf({ id: "failed", state: "failed" }), returnOf({ id: "off", state: "cancelled" }),
     ];
     expect(returnsInOrder(returns).map(({ id }) => id)).toEqual(["late", "failed", "redone", "soon", "later", "done", "off"]);
-    expect(returns.filter(isOver).map(({ id }) => id)).toEqual(["done", "off"]);
+    expect(returns.filter((one) => isOver(one, [lotOf({ ...back, return_id: "failed" })])).map(({ id }) => id)).toEqual(["done", "off"]);
   });
 
   it("leads from a return that failed to the recheck that sent it back, until that has a return itself", () => {
     const failed = returnOf({ state: "failed" });
     const recheck = lotOf({ id: "again", number: 9, return_id: "r1", ...back });
     expect(failedRecheck(failed, [lotOf(back), recheck])?.id).toBe("again");
-    expect(failedRecheck(failed, [{ ...recheck, returns: ["r2"] }])).toBeNull();
+    expect(failedRecheck(failed, [{ ...recheck, not_sent_back: 0 }])).toBeNull();
+    expect(isOver(failed, [recheck])).toBe(false);
+    expect(isOver(failed, [{ ...recheck, not_sent_back: 0 }])).toBe(true);
     expect(failedRecheck(returnOf(), [recheck])).toBeNull();
+  });
+});
+
+describe("blocks that were checked before there were lots", () => {
+  it("are told apart from those with lots and from those without any drawn tree; a cancelled lot judges nothing", () => {
+    const blocks = [{ id: "old", drawn: 20 }, { id: "new", drawn: 20 }, { id: "bare", drawn: 0 }, { id: "taken back", drawn: 8 }];
+    const lots = [lotOf({ block_id: "new" }), lotOf({ block_id: "taken back", cancelled: "drawn twice" })];
+    expect(judgedApart(blocks, lots).map(({ id }) => id)).toEqual(["old", "taken back"]);
   });
 });
 
@@ -91,7 +114,7 @@ describe("what quality asks of a manager today", () => {
   const farm = { season_id: "s", memory: [] };
 
   it("is one line for each kind of thing, each with the way to its cure", () => {
-    const lots = [lotOf(back), lotOf({ id: "done", number: 2, ...back, returns: ["r1"] })];
+    const lots = [lotOf(back), lotOf({ id: "done", number: 2, ...sent, returns: ["r1"] })];
     const returns = [returnOf({ is_late: true }), returnOf({ id: "r2", number: 2, state: "redone", is_late: true }), returnOf({ id: "r3", state: "confirmed" })];
     const needs = needsOf(overview([{ id: "b1", code: "K2", verdict: "send_back", weak: 2 }]), { ...farm, lots }, returns);
     expect(needs.map(({ to }) => to.map((way) => way.to))).toEqual([

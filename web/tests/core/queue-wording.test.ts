@@ -22,3 +22,9 @@ it("says all sent of nothing that waits, is not safe, was refused, or was set as
 it("every state of a record but the sent one has a heading and what to do", () => {
   expect(Object.keys(PARTS).sort()).toEqual(["refused", "set_aside", "waiting"]);
 });
+
+it("does not say all sent while a photo is here that the service refused", () => {
+  const none = { waiting: 0, setAside: 0, refused: 0, refusedSeen: 0, oldestWaiting: null };
+  expect(queueWords(none, false, 0, 0, 1)).toBe(QUEUE.photosRefused(1));
+  expect(queueWords(none, false, 0, 0, 0)).toBe(QUEUE.allSent);
+});

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import type { Finding } from "../../src/core/contracts";
-import { newCheck, newMark, newWithdrawal } from "../../src/core/records";
+import { newCheck, newMark, newUnjudged, newWithdrawal } from "../../src/core/records";
 
 const stamp = { id: "0198c000-0000-7000-8000-000000000001", at: "2026-11-25T09:00:00.000Z" };
 
@@ -53,6 +53,14 @@ it("a check of a lot says its lot, its findings and that it is a second look, an
   expect(newCheck(about, { ...tree, lotId: "l", findings, isSecond: true }, stamp)).toMatchObject({ lot_id: "l", findings, second: true });
   const plain = newCheck(about, { ...tree, isSecond: false }, stamp);
   for (const key of ["lot_id", "findings", "second"]) expect(plain).not.toHaveProperty(key);
+});
+
+it("a tree that could not be judged has a reason, its lot and no verdict", () => {
+  const about = { seasonId: "s", blockId: "b", brief: { brief_id: "p", version: 2 }, auditorId: "a", day: "2026-11-25", deviceId: "d" };
+  expect(newUnjudged(about, { row: 3, position: 11, reason: "unreachable", drawn: true, note: " wet ", lotId: "l" }, stamp)).toEqual({
+    id: stamp.id, season_id: "s", block_id: "b", row: 3, position: 11, auditor_id: "a", day: "2026-11-25", drawn: true, note: "wet",
+    brief_id: "p", brief_version: 2, not_judged: "unreachable", lot_id: "l", device_id: "d", device_at: stamp.at,
+  });
 });
 
 it("a check names the version of the brief that the tree was judged by, and none where there is none", () => {

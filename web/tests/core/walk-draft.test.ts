@@ -62,7 +62,7 @@ describe("a tree that is judged", () => {
 describe("the walk", () => {
   const walk = { ...NO_WALK, tree };
   it("remembers where one stands, and what was left out until it is taken up again", () => {
-    expect(withoutTree(walk)).toEqual({ tree: null, last: { row: 3, position: 12 }, skipped: [] });
+    expect(withoutTree(walk)).toEqual({ ...NO_WALK, last: { row: 3, position: 12 } });
     const left = withSkipped(withSkipped(walk, "gone"), "other");
     expect(left.skipped).toEqual([{ row: 3, position: 12, reason: "gone" }]);
     expect(withSkipped({ ...left, tree }, "other").skipped).toEqual([{ row: 3, position: 12, reason: "other" }]);
@@ -78,9 +78,9 @@ describe("the walk", () => {
 
 it("numbers and limits are said in the unit of the point, shares in percent", () => {
   expect(limitWords(point("a", { kind: "count", low: 12, high: 22, unit: "limbs" }))).toBe("12 to 22 limbs");
-  expect(limitWords(point("a", { kind: "ratio", high: 0.5 }))).toBe("at most 50 %");
+  expect(limitWords(point("a", { kind: "ratio", high: 0.5 }))).toBe("at most 50\u00a0%");
   expect(limitWords(point("a", { kind: "at_least", low: 30, unit: "cm" }))).toBe("at least 30 cm");
   expect(limitWords(point("a", { kind: "angle", low: 45, high: 60, unit: "deg" }))).toBe("45 to 60°");
   expect(limitWords(point("a"))).toBe("");
-  expect(numberWords(point("a", { kind: "ratio" }), 0.35)).toBe("35 %");
+  expect(numberWords(point("a", { kind: "ratio" }), 0.35)).toBe("35\u00a0%");
 });

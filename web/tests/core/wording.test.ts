@@ -16,7 +16,8 @@ import { QUALITY_NEEDS } from "../../src/core/quality-needs-wording";
 import * as QUALITY_WORDS from "../../src/core/quality-wording";
 import { TIMING } from "../../src/core/timing-wording";
 import { WEATHER_NEEDS } from "../../src/core/weather-needs-wording";
-import { lotWords, OVERVIEW, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
+import { OVERVIEW } from "../../src/core/overview-wording";
+import { blockVerdict, lotWords, SCREEN_WORD, SHELL, TREE_VERDICT } from "../../src/core/wording";
 
 /** Return every fixed sentence of a part of the catalogue. */
 function sentences(value: unknown): string[] {
@@ -35,7 +36,38 @@ describe("the words of a lot", () => {
     const lot = { checked: 181, drawn: 148, drawn_faulty: 7, must_check: 200, may_fail: 10 };
     expect(lotWords(lot)).toBe("drawn 148 of 200, 7 faulty (at most 10); 33 seen while walking");
     expect(lotWords({ ...lot, checked: 200, drawn: 200 })).toBe("drawn 200, 7 faulty (at most 10)");
+    // faulty trees that were gone over since are not told as if they stood
+    expect(lotWords({ ...lot, checked: 148, must_check: 23, drawn: 23, drawn_faulty: 0, faulty_gone_over: 5 })).toBe("drawn 23, 5 were faulty, gone over since; 125 seen while walking");
+    expect(lotWords({ ...lot, checked: 148, faulty_gone_over: 1 })).toBe("drawn 148 of 200, 7 faulty (at most 10), 1 was faulty, gone over since");
     expect(lotWords({ checked: 0, drawn: 0, drawn_faulty: 0, must_check: null, may_fail: null })).toBe("none drawn");
+  });
+});
+
+describe("what the weather asks", () => {
+  it("says how long ago a day was that is past", () => {
+    const day = (ago: number): string => WEATHER_NEEDS.day("2026-01-12", ago);
+    expect([0, 1, 5, -2].map(day)).toEqual(["12 Jan 2026", "yesterday, 12 Jan 2026", "5 days ago, 12 Jan 2026", "12 Jan 2026"]);
+  });
+});
+
+describe("shares beside each other", () => {
+  it("a crew's span has the sign once, and its share says which of two it is", () => {
+    expect(AREA_WORDS.CREWS.shareSpan(32 / 314, AREA_WORDS.CREWS.span(0.073, 0.14))).toBe("10.2\u00a0%, likely 7.3 to 14\u00a0%");
+  });
+  it("agreement on faulty trees is told in percent, what is beyond chance as a coefficient", () => {
+    const told = { value: 0.87, low: 0.7, high: 0.955 };
+    expect([LOT_WORDS.AGREEMENT.share(told), LOT_WORDS.AGREEMENT.says(told)]).toEqual(["87\u00a0%, likely 70 to 95.5\u00a0%", "0.87, likely 0.70 to 0.96"]);
+  });
+  it("how often chance may show an area is said as people say it, not as a level", () => {
+    expect(AREA_WORDS.WEAK.levelChoice(0.05, 1)).toBe("1 time in 20: 1 area");
+  });
+});
+
+describe("the verdict on a block", () => {
+  it("says of how many trees it speaks where that is not nearly all", () => {
+    expect(blockVerdict({ verdict: "accepted_in_part", pruned: 2060, uninspected: 2000 })).toBe("accepted as far as judged: 60 of 2,060 trees");
+    expect(blockVerdict({ verdict: "accepted", pruned: 2060, uninspected: 20 })).toBe("accepted");
+    expect(blockVerdict({ verdict: "send_back", pruned: 2060, uninspected: 2000 })).toBe("send back");
   });
 });
 

@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, it } from "vitest";
-import type { BlockCounts, BlockPack, BlockSummary, Changes, Crew, Farm, Overview, Season, Who } from "../../src/core/contracts";
+import type { BlockCounts, BlockPack, BlockSummary, Changes, Crew, Farm, LogMark, Overview, Season, Who } from "../../src/core/contracts";
+import type { LotPack } from "../../src/core/quality-contracts";
 import { notInLog, type Entry } from "../../src/core/outbox";
 import type { Api } from "../../src/data/api";
 import { databaseOf, UPGRADES } from "../../src/data/database";
@@ -301,10 +302,29 @@ async function wholeDisk(): Promise<string> {
 }
 
 describe("reading", () => {
+  const offline = (ground: Ground) => ({
+    api: service.api, ground, now: () => now, read: () => undefined, pendingFor: () => [], fold: async <State>(state: State) => state, patience_ms: 20,
+  });
   const grounded = (ground: Ground, ages: (string | null)[] = [], patience_ms = 20) =>
     groundedApi({
       api: service.api, ground, now: () => now, read: ({ asOf }) => ages.push(asOf), pendingFor: () => [], fold: async (state) => state, patience_ms,
     });
+
+  it("tells without the service which lots stand and which were cancelled, and answers to returns among all marks", async () => {
+    const ground = await open();
+    await ground.refresh("f", []);
+    const lots = { lots: [{ id: "l1", number: 1, trees: [], walk: [] } as unknown as LotPack], cancelled: [{ id: "l2", number: 2 }] };
+    const online = groundedApi({ ...offline(ground), api: { ...service.api, lots: async () => lots } });
+    await online.lots("b1");
+    const log = (await service.api.log("b1"));
+    const answer: LogMark = ["a1", 1, 2, 2, 0, "2026-01-14"];
+    const asked = { id: "r1", number: 1, crew_id: "c1", due_on: "2026-01-20", points: [], note: "", stretches: [[1, 1, 2] as [number, number, number]], answers: [answer] };
+    await ground.freshen("b1", { log: { ...log, returns: [asked] } });
+    service.state.off = noAnswer();
+    const api = groundedApi({ ...offline(ground), api: { ...service.api, lots: async () => Promise.reject(noAnswer()) } });
+    expect(await api.lots("b1")).toEqual(lots);
+    expect((await api.marks("b1")).marks.map(({ id, return_id = null, crew_id }) => [id, return_id, crew_id])).toEqual([["m", null, "c1"], ["a1", "r1", "c1"]]);
+  });
 
   it("opens from cold without the service: who, farm with today's day, overview, block", async () => {
     const before = grounded(await open());
@@ -390,6 +410,18 @@ describe("reading", () => {
     expect((await api.overview("f", "2026-01-12")).blocks).toHaveLength(2);
     service.state.off = problem(401);
     await expect(api.overview("f", "2026-01-12")).rejects.toMatchObject({ status: 401 });
+  });
+
+  it("the farm that was saved a moment ago is waited for, however late earlier answers were", async () => {
+    const late = <Value>(value: Value) => new Promise<Value>((done) => setTimeout(() => done(value), 60));
+    const slow = { ...service.api, farm: async () => late(farm), farmSaved: async () => late({ ...farm, name: "Renamed" }) };
+    const ground = await open();
+    await ground.keepFarm({ ...farm, name: "Before" });
+    const api = groundedApi({ ...offline(ground), api: slow });
+    expect((await api.farm("f")).name).toBe("Before");
+    expect((await api.farmSaved("f")).name).toBe("Renamed");
+    const lost = groundedApi({ ...offline(ground), api: { ...slow, farmSaved: async () => Promise.reject(noAnswer()) } });
+    expect((await lost.farmSaved("f")).name).toBe("Renamed");
   });
 
   it("an own check is not lost where the log is newer than the state, and one of another season is left out", async () => {

@@ -24,3 +24,18 @@ it("stays in memory where the disk refuses", async () => {
   await halfDone.keep("count:b", 7);
   expect(await halfDone.read("count:b")).toBe(7);
 });
+
+it("is found by how its name begins, on disk and in memory, and gone once it is dropped", async () => {
+  const disk = { full: false };
+  const halfDone = halfDoneOf(spoilt(disk)(opened()));
+  await halfDone.keep("walk:a:first", 1);
+  await halfDone.keep("walking", 2);
+  const next = halfDoneOf(spoilt(disk)(opened()));
+  await next.keep("walk:b:first", 3);
+  expect([...(await next.all("walk:"))].sort()).toEqual([["walk:a:first", 1], ["walk:b:first", 3]]);
+  await next.drop("walk:a:first");
+  await next.drop("walk:b:first");
+  expect([...(await next.all("walk:"))]).toEqual([]);
+  expect(await halfDoneOf(opened()).read("walk:b:first")).toBeUndefined();
+  expect(await next.read("walking")).toBe(2);
+});

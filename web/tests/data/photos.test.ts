@@ -95,6 +95,10 @@ describe("photos of checks", () => {
     expect(asked.map((one) => one.split(" ")[1])).toEqual(["/farms/f/photos/p3?check_id=p3"]);
     const [refused] = await photos.read(["p1"]);
     expect(refused?.refused).not.toBe("");
+    expect(await photos.refused()).toEqual([{ id: "p1", checkId: "p1", why: refused?.refused }]);
+    expect(await opened().refused(), "after a reload").toHaveLength(1);
+    await photos.remove("p1");
+    expect(await photos.refused()).toEqual([]);
   });
 
   it("that nobody wants are gone", async () => {
@@ -106,4 +110,12 @@ describe("photos of checks", () => {
     expect(await photos.send()).toBe(0);
     expect(asked).toEqual([]);
   });
+});
+
+it("a photo that was taken for no check, here or to come, is removed; others stay", async () => {
+  const photos = opened();
+  for (const [id, check] of [["p1", "kept"], ["p2", "open"], ["p3", "gone"]] as const) await photos.keep(photo(id, check));
+  checks.set("kept", null);
+  await photos.sweep(new Set(["open"]));
+  expect((await photos.read(["p1", "p2", "p3"])).map(({ id }) => id)).toEqual(["p1", "p2"]);
 });

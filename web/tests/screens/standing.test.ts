@@ -4,7 +4,7 @@ import { QUEUE } from "../../src/core/queue-wording";
 import { bannersOf, connectionOf, lineOf, needsQueue, type Standing } from "../../src/screens/shell/standing";
 
 const standing = (more: Partial<Standing>): Standing => ({
-  answered: false, lastAnswer: null, asOf: "2026-01-12T09:00:00Z", isOfEarlierSeason: false, entries: [], unsafe: 0, photos: 0, busy: false,
+  answered: false, lastAnswer: null, asOf: "2026-01-12T09:00:00Z", isOfEarlierSeason: false, entries: [], unsafe: 0, photos: 0, refusedPhotos: [], busy: false,
   because: null, skew_s: null, known_skew_s: null, shortcomings: [], update: null, outdated: false, ...more,
 });
 const entry = (state: Entry["state"], seen = false): Entry => ({ id: "a", state, seen }) as Entry;

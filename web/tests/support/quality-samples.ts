@@ -9,7 +9,7 @@ export function lotOf(said: Partial<Lot> = {}): Lot {
     from_day: "2026-01-05", until_day: "2026-01-10", lot_trees: 420, n: 20, accept: 2, reject: 3,
     plan: { kind: "attributes", level: "I", aql: 4, severity: "normal" }, plan_words: "", brief_id: null, brief_version: null, seed: 7,
     return_id: null, cancelled: null, checked: 0, faulty: 0, minor: 0, meets: 0, verdict: "too_few", is_decided: false,
-    sentences: [], returns: [], risks: [], ...said,
+    sentences: [], returns: [], put_right: false, not_sent_back: 0, rest: [], risks: [], ...said,
   };
 }
 

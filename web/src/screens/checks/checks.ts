@@ -12,7 +12,8 @@ import { blockPicker, blocksWithOwn, closedNote } from "../block-picker";
 import { readBlock } from "../block-reading";
 import { STILL, type Screen, type Shown } from "../context";
 import { auditorChoice } from "./auditor";
-import { lotToWalk, openLots, showLots } from "./lots";
+import { tellGoneWalks } from "./gone-walks";
+import { blockLots, firstToWalk, showLots } from "./lots";
 import { showTreeChecks } from "./tree-checks";
 
 /** Show the checks screen. */
@@ -20,8 +21,9 @@ export const showChecks: Screen = (root, context) => {
   let inner: Shown = STILL;
   let left = false;
   let failed = false;
+  const gone = h("div", {});
   const body = h("div", {}, h("p", {}, SHELL.loading));
-  fill(root, body);
+  fill(root, gone, body);
   const say = (text: string): void =>
     fill(
       body,
@@ -55,13 +57,14 @@ export const showChecks: Screen = (root, context) => {
       if (overview.blocks.length === 0) return say(ROWS.noBlocks);
       const block = overview.blocks.find((one) => one.id === place.block);
       if (block === undefined || block.closed !== null) return await pick(overview, block);
-      const [reading, lots] = await Promise.all([readBlock(context, block, farm.today), openLots(context, block.id)]);
+      const [reading, told] = await Promise.all([readBlock(context, block, farm.today), blockLots(context, block.id)]);
       if (left) return;
-      const first = lotToWalk(lots, reading.state, place.lot);
+      if (told !== null) void tellGoneWalks(gone, context, block.id, told);
+      const lots = told?.lots ?? [];
       // a row that was asked for is looked at as such
-      const isFree = first === undefined || reading.shape.rows.length === 0 || place.row !== undefined;
+      const isFree = lots.length === 0 || reading.shape.rows.length === 0 || place.row !== undefined;
       if (isFree) inner = showTreeChecks(body, context, reading, farm.season.id);
-      else inner = showLots(body, context, { reading, seasonId: farm.season.id, lots, first });
+      else inner = showLots(body, context, { reading, seasonId: farm.season.id, lots, first: firstToWalk(lots, reading, farm.today, place.lot) });
     } catch (error) {
       failed = true;
       const action = { label: SHELL.tryAgain, run: () => void start() };

@@ -5,16 +5,21 @@
  */
 
 import type { BriefVersion } from "../../core/brief-contracts";
-import type { CheckLine, TreeVerdict } from "../../core/contracts";
-import { newCheck } from "../../core/records";
+import type { Check, CheckLine, NotJudged, TreeVerdict, UnjudgedCheck } from "../../core/contracts";
+import { newCheck, newUnjudged } from "../../core/records";
+import { withChecksOf } from "../../core/own-records";
 import { treeKey } from "../../core/sample-trees";
-import { earlyWords, SKIP, WALK } from "../../core/check-walk-wording";
+import { earlyWords, SKIP, unjudgedWords, WALK } from "../../core/check-walk-wording";
 import { CHECKS } from "../../core/checks-wording";
+import { walkTo, withPhoto } from "../../core/walk-begun";
 import {
-  atTree, freshTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withEveryYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
+  atTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withEveryYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
 } from "../../core/walk-draft";
 import type { LotPack } from "../../core/quality-contracts";
-import { lotSoFar, walkStanding, withoutOwnTrees, type SkipReason, type WalkStanding, type WalkTree } from "../../core/walk-standing";
+import { leftOutOf, type LeftOutTrees } from "../../core/stand-ins";
+import { lotSoFar, walkStanding, type LotSoFar, withoutOwnTrees, type WalkStanding, type WalkTree } from "../../core/walk-standing";
+import { beginsAtFarEnd, fromEnd } from "../../core/walk-ends";
+import { walkName } from "../../core/walks-here";
 import { SHELL, TREE_VERDICT } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
@@ -41,13 +46,15 @@ export interface LotGiven {
   isSecond: boolean;
   /** The heading, and the ways to anything else. */
   head: HTMLElement;
+  /** Told the lots of the block whenever they are read. */
+  heard(lots: readonly LotPack[]): void;
 }
 
 /** Show the walk in `root`. */
 export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven): Shown {
   const { reading, seasonId, lot, brief, isSecond } = given;
   const { block, shape } = reading;
-  const slot = `walk:${lot.id}:${isSecond ? "second" : "first"}`;
+  const slot = walkName(lot.id, isSecond);
   const points = brief?.content.points.filter(({ is_checked }) => is_checked) ?? [];
   let state = reading.state;
   let walk: WalkDraft = NO_WALK;
@@ -69,12 +76,15 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const note = noteField((text) => change((tree) => ({ ...tree, note: text })));
   const photos = walkPhotos(context, {
     checkId: () => walk.tree?.checkId ?? "",
-    taken: (id) => change((tree) => ({ ...tree, photos: [...tree.photos, id] })),
+    taken(checkId, id) {
+      keep(withPhoto(walk, checkId, id));
+      change((tree) => tree);
+    },
     dropped: (id) => change((tree) => ({ ...tree, photos: tree.photos.filter((one) => one !== id) })),
     say: (text) => bar.say(text, "bad"),
   });
   const listButton = h("button", { type: "button", on: { click: () => toggleList() } }, WALK.allTrees);
-  const skip = skipChoice((reason) => leaveOut(reason));
+  const skip = skipChoice(isSecond ? WALK.whyNotSecond : WALK.whyNotHint, (reason) => void (isSecond ? passBy(reason) : leaveOut(reason)));
   const position = offTreeWords(shape, () => walk.tree);
   const sheet = h(
     "div",
@@ -90,8 +100,11 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const line = h("div", { class: "walk-line" }, progress);
   const body = h("div", {}, h("p", {}, SHELL.loading));
 
-  const toWalk = (): LotPack => (isSecond ? withoutOwnTrees(lot, context.sending.entries(), auditorId(context)) : lot);
-  const standing = (): WalkStanding => walkStanding(toWalk(), state.checks, walk.skipped, isSecond, walk.last);
+  const toWalk = (): LotPack => fromEnd(isSecond ? withoutOwnTrees(lot, context.sending.entries(), auditorId(context)) : lot, walk.isFar ?? false);
+  const leftOut = (): LeftOutTrees => leftOutOf(lot, state.not_judged ?? [], shape.rows);
+  const passedBy = (): LeftOutTrees => new Map(walk.skipped.map((one) => [treeKey(one), one.reason]));
+  const standing = (): WalkStanding => walkStanding(toWalk(), state.checks, isSecond ? passedBy() : leftOut(), isSecond, walk.last);
+  const soFar = (): LotSoFar => lotSoFar(lot, state.checks, leftOut());
   const keep = (changed: WalkDraft): void => {
     walk = changed;
     void context.halfDone.keep(slot, walk);
@@ -107,9 +120,9 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     const known = now.trees.find((one) => treeKey(one) === treeKey(tree));
     where.draw(tree, walk.last, now.trees, state);
     about.textContent = [
-      known?.isExtra === true ? WALK.extra : "",
+      known?.isExtra === true ? WALK.extra : known?.standsIn === true ? WALK.standsIn : "",
       known?.check ? WALK.checkedBefore(TREE_VERDICT[known.check[3]].toLowerCase()) : "",
-      isSecond ? WALK.secondNote : earlyWords(lotSoFar(lot, state.checks).verdict),
+      isSecond ? WALK.secondNote : earlyWords(soFar().verdict),
     ].filter((part) => part !== "").join(" ");
     list?.draw(tree);
     note.draw(tree.note);
@@ -118,15 +131,15 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     else bar.draw(judged(tree, points));
   };
   const drawProgress = (now: WalkStanding): void => {
-    const words = WALK.progress(now.done, now.trees.length, now.row, now.rows);
+    const words = WALK.progress(now.done, now.all, now.row, now.rows);
     if (progress.textContent !== words) progress.textContent = words;
   };
   const draw = (): void => {
     const now = standing();
     drawProgress(now);
-    if (isListed) return fill(body, walkTrees(now.trees, { chosen: goTo, back: toggleList }));
+    if (isListed) return fill(body, walkTrees(now.trees, new Set(walk.begun.map(treeKey)), { chosen: goTo, turn: fromOtherEnd, back: toggleList }));
     const { tree } = walk;
-    if (tree === null) return fill(body, walkEnd({ lot, state, trees: now.trees, isSecond, sentences, again: goTo, go: context.go, list: toggleList }));
+    if (tree === null) return fill(body, walkEnd({ lot, state, trees: now.trees, far: soFar(), isSecond, sentences, again: goTo, go: context.go, list: toggleList }));
     if (!body.contains(sheet)) fill(body, sheet, bar.box);
     drawTree(tree, now);
   };
@@ -137,12 +150,15 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const goTo = (tree: WalkTree): void => {
     isListed = false;
     skip.shut();
-    if (walk.tree !== null && treeKey(walk.tree) === treeKey(tree)) return draw(); // it is at hand, with what is answered
-    dropPhotos();
-    keep(atTree(withBack(walk, tree), freshTree(tree, freshId())));
+    keep(walkTo(withBack(walk, tree), tree, freshId()));
     bar.say("");
     draw();
     line.scrollIntoView({ block: "start" });
+  };
+  const fromOtherEnd = (): void => {
+    isListed = false;
+    keep({ ...walk, isFar: !(walk.isFar ?? false), last: null });
+    goOn();
   };
   /** Go to the next tree, or to the end. */
   const goOn = (): void => {
@@ -154,11 +170,12 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     skip.shut();
     position.clear();
     const { next } = standing();
-    keep(atTree(walk, next === null ? null : freshTree(next, freshId())));
+    keep(next === null ? atTree(walk, null) : walkTo(walk, next, freshId()));
     if (next === null) void hearVerdict();
     draw();
   };
-  const leaveOut = (reason: SkipReason): void => {
+  /** A second look goes on; nobody need know why. */
+  const passBy = (reason: NotJudged): void => {
     const { tree } = walk;
     if (tree === null) return;
     dropPhotos();
@@ -166,26 +183,48 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     bar.say(WALK.skipped(WALK.place(tree.row, tree.position), SKIP[reason]));
     goOn();
   };
+  /** What the records of the open tree have in common. */
+  const atHand = ({ row, position, checkId, note: said }: TreeDraft) => {
+    const isExtra = lot.trees.find(([r, p]) => r === row && p === position)?.[2] ?? false;
+    // another tab may have kept this tree under the id that both read; one id never says two things
+    const id = context.sending.entries().some((entry) => entry.id === checkId) ? freshId() : checkId;
+    return {
+      about: { seasonId, blockId: block.id, brief, auditorId: auditorId(context), day: context.farm.today, deviceId: context.deviceId },
+      found: { row, position, drawn: !isExtra, note: said, lotId: lot.id },
+      stamp: { ...stamp(), id },
+    };
+  };
+  /** Hand a record of the open tree in; false where it is not kept, which is said. */
+  const handIn = async (made: Check | UnjudgedCheck): Promise<boolean> => {
+    bar.shut(WALK.saving);
+    const fate = await context.sending.handIn(context.farm.id, { kind: "checks", values: [made] }, { block: block.id, row: made.row, position: made.position });
+    if (left) return false;
+    if (fate.state !== "refused" && fate.state !== "not-sent") return true;
+    draw();
+    bar.say(fate.state === "refused" ? CHECKS.refused(fate.problem.message) : CHECKS.notSaved, "bad");
+    return false;
+  };
+  const leaveOut = async (reason: NotJudged): Promise<void> => {
+    const { tree } = walk;
+    if (tree === null) return;
+    const { about, found, stamp: made } = atHand(tree);
+    const before = new Set(standing().trees.map(treeKey));
+    if (!(await handIn(newUnjudged(about, { ...found, reason }, made)))) return;
+    dropPhotos();
+    state = { ...state, not_judged: [...(state.not_judged ?? []), [made.id, tree.row, tree.position, reason, about.day, lot.id]] };
+    keep(withoutTree(walk));
+    bar.say(unjudgedWords(tree, reason, found.drawn ? (standing().trees.find((one) => !before.has(treeKey(one))) ?? null) : undefined));
+    goOn();
+  };
   const save = async (verdict: TreeVerdict): Promise<void> => {
     const { tree } = walk;
     if (tree === null) return;
-    const { row, position: at, checkId, findings } = tree;
-    const extra = lot.trees.find(([r, p]) => r === row && p === at)?.[2] ?? false;
-    const about = { seasonId, blockId: block.id, brief, auditorId: auditorId(context), day: context.farm.today, deviceId: context.deviceId };
-    const found = { row, position: at, verdict, drawn: !extra, note: tree.note, lotId: lot.id, isSecond };
-    // another tab may have kept this tree under the id that both read; one id never says two things
-    const id = context.sending.entries().some((entry) => entry.id === checkId) ? freshId() : checkId;
-    const values = [newCheck(about, list === null ? found : { ...found, findings }, { ...stamp(), id })];
-    bar.shut(WALK.saving);
-    const fate = await context.sending.handIn(context.farm.id, { kind: "checks", values }, { block: block.id, row, position: at });
-    if (left) return;
-    if (fate.state === "refused" || fate.state === "not-sent") {
-      draw();
-      return bar.say(fate.state === "refused" ? CHECKS.refused(fate.problem.message) : CHECKS.notSaved, "bad");
-    }
-    state = { ...state, checks: [...state.checks, [id, row, at, verdict, about.day, null, found.note, !extra, lot.id, [], false, isSecond]] };
+    const { about, found, stamp: made } = atHand(tree);
+    const judgedTree = { ...found, verdict, isSecond };
+    if (!(await handIn(newCheck(about, list === null ? judgedTree : { ...judgedTree, findings: tree.findings }, made)))) return;
+    state = { ...state, checks: [...state.checks, [made.id, tree.row, tree.position, verdict, about.day, null, found.note, found.drawn, lot.id, [], false, isSecond]] };
     keep(withoutTree(walk));
-    bar.say(WALK.saved(WALK.place(row, at), TREE_VERDICT[verdict].toLowerCase()), "good");
+    bar.say(WALK.saved(WALK.place(tree.row, tree.position), TREE_VERDICT[verdict].toLowerCase()), "good");
     goOn();
   };
   const toggleList = (): void => {
@@ -207,10 +246,9 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     try {
       const [fresh, { lots }] = await Promise.all([context.api.state(block.id, context.farm.today), context.api.lots(block.id)]);
       const before = openCheck();
-      const there = new Set(fresh.checks.map(([id]) => id));
-      const own = state.checks.filter(([id]) => !there.has(id)); // just saved: what was read may be older
-      state = { ...fresh, checks: [...fresh.checks, ...own] };
+      state = withChecksOf(fresh, state); // just saved: what was read may be older
       if (left) return;
+      given.heard(lots);
       if (walk.tree !== null) return sayNews(before, lots.some(({ id }) => id === lot.id));
       draw();
       void hearVerdict();
@@ -225,8 +263,10 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     if (!left && walk.tree === null) draw();
   };
   const start = async (): Promise<void> => {
-    keep(walkFrom(await context.halfDone.read(slot)));
+    const kept = walkFrom(await context.halfDone.read(slot));
     if (left) return;
+    const isFar = kept.isFar ?? (kept.last === null && kept.tree === null && beginsAtFarEnd(lot, state.checks, context.deviceId, isSecond));
+    keep({ ...kept, isFar, of: { block: block.id, number: lot.number } });
     const { tree } = walk;
     const isKept = tree !== null && context.sending.entries().some(({ id }) => id === tree.checkId);
     if (isKept) keep(withoutTree(walk)); // the page was left between keeping the check and the next tree

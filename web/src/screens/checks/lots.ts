@@ -1,59 +1,87 @@
-/** The lots of a block that are open: the first one is walked; others, second looks and trees seen while walking are a tap away. */
+/** The lots of a block: the first open one is walked; others, second looks and trees seen while walking are a tap away. */
 
 import type { BriefVersion } from "../../core/brief-contracts";
 import { CHECKS } from "../../core/checks-wording";
 import { WALK } from "../../core/check-walk-wording";
-import type { LotPack } from "../../core/quality-contracts";
+import type { BlockLots, LotPack } from "../../core/quality-contracts";
+import { leftOutOf } from "../../core/stand-ins";
 import { lotSoFar } from "../../core/walk-standing";
+import { lotsToWalk } from "../../core/walks-here";
+import { SHELL } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { briefParts } from "../brief/block-brief";
 import type { BlockReading } from "../block-reading";
 import { STILL, type Context, type Shown } from "../context";
 import { auditorName } from "./auditor";
+import { earlierLots } from "./earlier-lots";
 import { showLotWalk } from "./lot-walk";
 import { showTreeChecks } from "./tree-checks";
 
-/** What is walked: a lot, for the first time or the second; or no lot, tree by tree as one sees them. */
-type Going = { lot: LotPack; isSecond: boolean } | null;
+/** A lot that is walked, for the first time or the second. */
+interface Walked {
+  lot: LotPack;
+  isSecond: boolean;
+}
+/** What is shown: a walk; or no lot, tree by tree as one sees them. */
+export type Going = Walked | null;
 
-/** Return the open lots of a block; none where neither the service nor this device knows of any. */
-export async function openLots({ api }: Context, block: string): Promise<LotPack[]> {
-  return api.lots(block).then(({ lots }) => lots).catch(() => []);
+/** Return the lots of a block; null where neither the service nor this device knows of any. */
+export async function blockLots({ api }: Context, block: string): Promise<BlockLots | null> {
+  return api.lots(block).catch(() => null);
 }
 
-/** Return the lot to walk: the one asked for, else the first that is not decided, else the first. */
-export function lotToWalk(lots: readonly LotPack[], state: BlockReading["state"], asked: string | undefined): LotPack | undefined {
-  return lots.find(({ id }) => id === asked) ?? lots.find((lot) => lotSoFar(lot, state.checks).verdict === "too_few") ?? lots[0];
+/** Return what to walk: the lot asked for, else the first open one that is not decided, else the first one; null where none is open. */
+export function firstToWalk(lots: readonly LotPack[], { state, shape }: BlockReading, today: string, asked: string | undefined): Going {
+  const { open, earlier } = lotsToWalk(lots, today);
+  const wanted = lots.find(({ id }) => id === asked);
+  if (wanted !== undefined) return { lot: wanted, isSecond: earlier.includes(wanted) };
+  const isOpen = (lot: LotPack): boolean => lotSoFar(lot, state.checks, leftOutOf(lot, state.not_judged ?? [], shape.rows)).verdict === "too_few";
+  const lot = open.find(isOpen) ?? open[0];
+  return lot === undefined ? null : { lot, isSecond: false };
 }
 
-/** Show a block with lots in `root`. */
-export function showLots(root: HTMLElement, context: Context, given: { reading: BlockReading; seasonId: string; lots: readonly LotPack[]; first: LotPack }): Shown {
-  const { seasonId, lots, first } = given;
-  let { reading } = given;
+/** Show a block with lots in `root`, beginning with `first`. */
+export function showLots(root: HTMLElement, context: Context, given: { reading: BlockReading; seasonId: string; lots: readonly LotPack[]; first: Going }): Shown {
+  const { seasonId, first } = given;
+  const { today } = context.farm;
+  let { reading, lots } = given;
   let shown: Shown = STILL;
   let left = false;
+  let asked = 0;
   const go = async (to: Going): Promise<void> => {
+    asked += 1;
+    const mine = asked;
     shown.leave();
     shown = STILL;
     if (to === null) {
-      shown = showTreeChecks(root, context, reading, seasonId, { label: WALK.backToWalk, run: () => void go({ lot: first, isSecond: false }) });
+      const { open, earlier } = lotsToWalk(lots, today);
+      const back = open[0] === undefined ? null : { label: WALK.backToWalk, run: () => void go(firstToWalk(lots, reading, today, undefined)) };
+      shown = showTreeChecks(root, context, reading, seasonId, { back, earlier: earlierLots(earlier, lookAgain) });
       return;
     }
+    fill(root, h("p", {}, SHELL.loading));
     // what was checked since is in it
     const [parts, state] = await Promise.all([
       briefParts(context, reading.block.id).catch(() => null),
-      context.api.state(reading.block.id, context.farm.today).catch(() => reading.state),
+      context.api.state(reading.block.id, today).catch(() => reading.state),
     ]);
-    if (left) return;
+    if (left || mine !== asked) return;
     reading = { ...reading, state };
     const brief = briefOf(to.lot, parts?.brief ?? reading.brief);
     const own = await context.ground.drawings(digestsOf(brief));
-    if (left) return;
+    if (left || mine !== asked) return;
     const drawings = new Map([...own, ...(parts?.drawings ?? [])]);
-    shown = showLotWalk(root, context, { reading, seasonId, ...to, brief, drawings, head: head(context, reading, to, (other) => void go(other)) });
+    const head = h("div", { class: "checks-head" });
+    drawHead(head, to);
+    const heard = (now: readonly LotPack[]): void => {
+      const isNew = now.map(({ id }) => id).join() !== lots.map(({ id }) => id).join();
+      lots = now;
+      if (isNew) drawHead(head, to);
+    };
+    shown = showLotWalk(root, context, { reading, seasonId, ...to, brief, drawings, head, heard });
   };
-  fill(root);
-  void go({ lot: first, isSecond: false });
+  const lookAgain = (lot: LotPack): void => void go({ lot, isSecond: true });
+  void go(first);
   return {
     cursor: () => shown.cursor(),
     newer: (records) => shown.newer(records),
@@ -63,24 +91,31 @@ export function showLots(root: HTMLElement, context: Context, given: { reading: 
     },
   };
 
-  function head(of: Context, { block }: BlockReading, now: { lot: LotPack; isSecond: boolean }, to: (going: Going) => void): HTMLElement {
-    const { lot, isSecond } = now;
-    const crew = lot.crew_id === null ? WALK.wholeBlock : (of.farm.crews.find(({ id }) => id === lot.crew_id)?.name ?? "");
-    const about = [block.variety ?? "", crew, `${CHECKS.auditor}: ${auditorName(of)}`].filter((part) => part !== "").join(" · ");
-    const button = (label: string, run: () => void): HTMLElement => h("button", { type: "button", on: { click: run } }, label);
-    return h(
-      "div",
-      { class: "checks-head" },
+  function button(label: string, run: () => void): HTMLElement {
+    return h("button", { type: "button", on: { click: run } }, label);
+  }
+
+  function drawHead(box: HTMLElement, { lot, isSecond }: Walked): void {
+    const { block } = reading;
+    const { open, earlier } = lotsToWalk(lots, today);
+    const crew = lot.crew_id === null ? WALK.wholeBlock : (context.farm.crews.find(({ id }) => id === lot.crew_id)?.name ?? "");
+    const about = [block.variety ?? "", crew, `${CHECKS.auditor}: ${auditorName(context)}`].filter((part) => part !== "").join(" · ");
+    const others = earlierLots(earlier.filter(({ id }) => id !== lot.id), lookAgain);
+    const isOpen = open.some(({ id }) => id === lot.id);
+    fill(
+      box,
       h("div", {}, h("h1", {}, h("span", { class: "block-code" }, block.code), ` ${WALK.lot(lot.number)}${isSecond ? `, ${WALK.secondLook.toLowerCase()}` : ""}`), h("p", {}, about)),
       h(
         "div",
         { class: "checks-ways" },
-        ...lots.filter(({ id }) => id !== lot.id).map((other) => button(WALK.lot(other.number), () => to({ lot: other, isSecond: false }))),
+        ...open.filter(({ id }) => id !== lot.id).map((other) => button(WALK.lot(other.number), () => void go({ lot: other, isSecond: false }))),
         // trees are checked while this stands: whether there is one to look at again is told when it is asked for
-        isSecond ? button(WALK.firstLook, () => to({ lot, isSecond: false })) : button(WALK.secondLook, () => to({ lot, isSecond: true })),
-        button(WALK.seenTree, () => to(null)),
-        button(WALK.otherBlock, () => of.go({ screen: "checks", block: null })),
+        isSecond ? (isOpen ? button(WALK.firstLook, () => void go({ lot, isSecond: false })) : null) : button(WALK.secondLook, () => lookAgain(lot)),
+        button(WALK.seenTree, () => void go(null)),
+        others?.button ?? null,
+        button(WALK.otherBlock, () => context.go({ screen: "checks", block: null })),
       ),
+      others?.box ?? null,
     );
   }
 }

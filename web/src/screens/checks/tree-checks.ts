@@ -19,6 +19,7 @@ import { auditorId, auditorName } from "./auditor";
 import { briefLook } from "./brief-look";
 import { byPoints } from "./by-points";
 import { checksList, isSecondLook, newestFirst } from "./checks-list";
+import type { EarlierLots } from "./earlier-lots";
 import { treeChoice } from "./tree-choice";
 import { verdictButtons } from "./verdict-buttons";
 import "./checks.css";
@@ -29,7 +30,15 @@ export interface WayBack {
   run(): void;
 }
 
-function head(context: Context, { block }: BlockReading, ways: { count: () => void; sheet: HTMLElement } | null, back: WayBack | null): HTMLElement {
+/** What else there is in a block with lots. */
+export interface FromLots {
+  /** To the lot that is walked; null where none is open. */
+  back: WayBack | null;
+  earlier: EarlierLots | null;
+}
+
+function head(context: Context, { block }: BlockReading, ways: { count: () => void; sheet: HTMLElement } | null, lots: FromLots | null): HTMLElement {
+  const { back = null, earlier = null } = lots ?? {};
   const about = [block.variety ?? "", `${CHECKS.auditor}: ${auditorName(context)}`].filter(Boolean).join(" · ");
   const other = (): void => context.go({ screen: "checks", block: null });
   return h(
@@ -47,18 +56,20 @@ function head(context: Context, { block }: BlockReading, ways: { count: () => vo
       ways === null ? null : briefLook(context, block, ways.sheet),
       ways === null ? null : h("button", { type: "button", on: { click: ways.count } }, COUNT_TOOL),
       back === null ? null : h("button", { type: "button", on: { click: back.run } }, back.label),
+      earlier?.button ?? null,
       h("button", { type: "button", on: { click: other } }, CHECKS.otherBlock),
     ),
+    earlier?.box ?? null,
   );
 }
 
 /** Show the checks of a block in `root`. */
-export function showTreeChecks(root: HTMLElement, context: Context, reading: BlockReading, seasonId: string, back: WayBack | null = null): Shown {
+export function showTreeChecks(root: HTMLElement, context: Context, reading: BlockReading, seasonId: string, lots: FromLots | null = null): Shown {
   const { block, shape, longest } = reading;
   let { state } = reading;
   let left = false;
   if (shape.rows.length === 0) {
-    fill(root, head(context, reading, null, back), emptyState(ROWS.noRows));
+    fill(root, head(context, reading, null, lots), emptyState(ROWS.noRows));
     return { cursor: () => null, newer: () => undefined, leave: () => undefined };
   }
   let leaveCounting = (): void => undefined;
@@ -168,14 +179,14 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
       {},
       tree.box,
       // where there are lots, a tree that was drawn is checked in its lot
-      h("div", { class: "tree-about" }, note.box, back === null ? h("div", {}, how.box, hint) : null),
+      h("div", { class: "tree-about" }, note.box, lots === null ? h("div", {}, how.box, hint) : null),
       points?.button ?? null,
       points?.box ?? null,
       verdicts.box,
     ),
     list.box,
   );
-  fill(root, head(context, reading, { count, sheet }, back), sheet);
+  fill(root, head(context, reading, { count, sheet }, lots), sheet);
   settle(sheet);
   tree.draw();
   list.draw(state.checks);

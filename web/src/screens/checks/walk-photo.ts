@@ -35,7 +35,7 @@ export interface WalkPhotos {
 export interface PhotoHears {
   /** The id of the check that a photo taken now belongs to. */
   checkId(): string;
-  taken(id: string): void;
+  taken(checkId: string, id: string): void;
   dropped(id: string): void;
   say(text: string): void;
 }
@@ -54,7 +54,7 @@ export function walkPhotos(context: Pick<Context, "photos" | "farm">, hears: Pho
     const photo = { id: freshId(), farmId: context.farm.id, checkId, jpeg };
     const kept = await context.photos().then((photos) => photos.keep(photo)).catch(() => false);
     if (!kept) return hears.say(WALK.photoNotKept);
-    if (checkId === hears.checkId()) hears.taken(photo.id); // else the tree was left meanwhile: the photo goes with its check all the same
+    hears.taken(checkId, photo.id); // of a tree that was saved meanwhile it goes with its check all the same
   };
   input.addEventListener("change", () => {
     const file = input.files?.[0];

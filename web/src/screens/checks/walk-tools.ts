@@ -1,7 +1,8 @@
 /** What is rarely needed at a tree: why it cannot be judged, and a note. */
 
 import { SKIP, WALK } from "../../core/check-walk-wording";
-import { SKIP_REASONS, type SkipReason } from "../../core/walk-standing";
+import type { NotJudged } from "../../core/contracts";
+import { SKIP_REASONS } from "../../core/walk-standing";
 import { fill, h } from "../../ui/dom";
 import { textField } from "../../ui/field";
 
@@ -11,8 +12,8 @@ export interface SkipChoice {
   shut(): void;
 }
 
-/** Return the button for a tree that cannot be judged, and the reasons that it opens. */
-export function skipChoice(chosen: (reason: SkipReason) => void): SkipChoice {
+/** Return the button for a tree that cannot be judged, and the reasons that it opens; `hint` says what becomes of it. */
+export function skipChoice(hint: string, chosen: (reason: NotJudged) => void): SkipChoice {
   const box = h("div", { class: "walk-skip" });
   const shut = (): void => {
     fill(box);
@@ -21,7 +22,7 @@ export function skipChoice(chosen: (reason: SkipReason) => void): SkipChoice {
   const open = (): void => {
     const reasons = SKIP_REASONS.map((reason) => h("button", { type: "button", on: { click: () => chosen(reason) } }, SKIP[reason]));
     const back = h("button", { type: "button", class: "quiet", on: { click: shut } }, WALK.back);
-    fill(box, h("h3", {}, WALK.whyNot), h("p", {}, WALK.whyNotHint), h("div", { class: "walk-reasons" }, ...reasons, back));
+    fill(box, h("h3", {}, WALK.whyNot), h("p", {}, hint), h("div", { class: "walk-reasons" }, ...reasons, back));
     button.setAttribute("aria-expanded", "true");
     box.scrollIntoView({ block: "nearest" });
   };

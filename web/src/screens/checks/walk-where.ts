@@ -35,7 +35,7 @@ export function walkWhere(shape: BlockShape): WalkWhere {
       if (row === undefined) return fill(strip);
       // the strip is its own row's alone: as long as the screen is wide
       const picture = stripPicture(row.p);
-      const ofRow = trees.filter((one) => one.row === tree.row && treeKey(one) !== treeKey(tree));
+      const ofRow = trees.filter((one) => one.row === tree.row && treeKey(one) !== treeKey(tree) && one.leftOut === null);
       picture.draw(rowPieces(row, runsOfRow(state.runs, row.n)), [
         ...ofRow.map(({ position, check }) => atPosition(check === null ? toCome() : bud(check[3], check[7]), position, row.p)),
         ...(last?.row === tree.row ? [you(last.position, row.p)] : []),

@@ -5,14 +5,15 @@ import { count, momentText, percent } from "../../core/numbers";
 import { addressOf, type FarmScreen, type Place } from "../../core/place";
 import { ringWords } from "../../core/ring-wording";
 import { roleAt, roleScreens } from "../../core/who";
-import { LOT_VERDICT, lotWords, OVERVIEW } from "../../core/wording";
+import { OVERVIEW } from "../../core/overview-wording";
+import { blockVerdict, lotWords } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { ringPicture } from "../../ui/legend-signs";
 import type { Context } from "../context";
 
 type Column = keyof typeof OVERVIEW.columns;
 const COLUMNS: readonly Column[] = ["block", "variety", "trees", "pruned", "checks", "verdict"];
-const VERDICT_ORDER = { send_back: 0, too_few: 1, accepted: 2, not_begun: 3 } as const;
+const VERDICT_ORDER = { send_back: 0, too_few: 1, accepted_in_part: 2, accepted: 3, not_begun: 4 } as const;
 
 function share(block: BlockSummary): number {
   return block.trees > 0 ? block.pruned / block.trees : 0;
@@ -57,7 +58,7 @@ function line(block: BlockSummary, context: Context): HTMLElement {
     h("td", { class: "number" }, count(block.trees)),
     h("td", { class: "number" }, percent(block.pruned, block.trees)),
     h("td", {}, [lotWords(block), ringWords(block)].filter((said) => said !== "").join("; ")),
-    h("td", {}, LOT_VERDICT[block.verdict]),
+    h("td", {}, blockVerdict(block)),
   );
 }
 

@@ -2,7 +2,7 @@
 
 import type { Figures, Season } from "../../core/contracts";
 import { count, dayText, percent } from "../../core/numbers";
-import { OVERVIEW } from "../../core/wording";
+import { OVERVIEW } from "../../core/overview-wording";
 import { h } from "../../ui/dom";
 
 function figure(large: string, ...lines: string[]): HTMLElement {
@@ -39,17 +39,20 @@ function leftFigure(figures: Figures, season: Season | null): HTMLElement {
   );
 }
 
-function checkedFigure({ checked, meets, minor, faulty, drawn, drawn_faulty, lots }: Figures): HTMLElement {
+function checkedFigure({ checked, meets, minor, faulty, gone_over = 0, drawn, drawn_faulty, faulty_gone_over = 0, lots }: Figures): HTMLElement {
   if (checked === 0) return figure("0", OVERVIEW.treesChecked(0), OVERVIEW.noChecks);
-  const all = lots.accepted + lots.send_back + lots.too_few;
+  const all = lots.accepted + lots.accepted_in_part + lots.send_back + lots.too_few;
   return figure(
-    percent(meets, checked),
+    percent(meets, checked - gone_over),
     OVERVIEW.meet,
-    OVERVIEW.meetCount(meets, checked),
-    OVERVIEW.faults(minor, faulty),
-    OVERVIEW.drawn(drawn, drawn_faulty),
+    OVERVIEW.meetCount(meets, checked - gone_over),
     OVERVIEW.lots(lots.accepted, all),
+    OVERVIEW.sentBack(lots.send_back),
+    OVERVIEW.inPart(lots.accepted_in_part),
     OVERVIEW.tooFew(lots.too_few),
+    OVERVIEW.faults(minor, faulty),
+    OVERVIEW.goneOver(gone_over),
+    OVERVIEW.drawn(drawn, drawn_faulty + faulty_gone_over),
   );
 }
 

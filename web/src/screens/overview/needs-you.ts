@@ -2,7 +2,8 @@
 
 import type { Overview } from "../../core/contracts";
 import type { Place } from "../../core/place";
-import { OVERVIEW } from "../../core/wording";
+import { OVERVIEW } from "../../core/overview-wording";
+import { SCREEN_WORD } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import type { Context } from "../context";
 
@@ -53,16 +54,22 @@ export function needsYou(overview: Overview, context: Context): HTMLElement {
   }
   if (figures.set_aside > 0) line(OVERVIEW.setAside(figures.set_aside), settleWay(context, asideWays(overview)));
   const list = h("ul", { class: "plain-list needs-list" }, ...lines);
-  const body = h("div", {}, lines.length === 0 ? h("p", {}, OVERVIEW.nothingToSettle) : list);
-  // what is fetched comes by itself, and never keeps the rest waiting
-  for (const coming of [qualityLines(overview, context), weatherLines(overview.day, context)]) {
-    void coming.then((more) => {
-      if (more.length === 0) return;
-      list.append(...more);
-      fill(body, list);
-    });
-  }
-  return h("section", { class: "needs-you" }, h("h2", {}, OVERVIEW.needsYou), body);
+  // the list says that more is coming: whoever has ten seconds must not take it for whole
+  const coming = h("p", { role: "status" }, OVERVIEW.stillLooking);
+  void comeBy(list, [qualityLines(overview, context), weatherLines(overview.day, context)]).then(() =>
+    fill(coming, list.childElementCount === 0 ? OVERVIEW.nothingToSettle : ""),
+  );
+  return h("section", { class: "needs-you" }, h("h2", {}, OVERVIEW.needsYou), list, coming);
+}
+
+/** Add what is fetched, in this order and always at the end: what stands there already never moves under a finger. */
+async function comeBy(list: HTMLElement, coming: readonly Promise<HTMLElement[]>[]): Promise<void> {
+  for (const lines of coming) list.append(...(await lines));
+}
+
+function notLooked(screen: "quality" | "timing", context: Context): HTMLElement {
+  const words = SCREEN_WORD[screen];
+  return h("li", {}, OVERVIEW.notLooked(words), ways([{ text: words, to: { screen, block: null } }], context));
 }
 
 async function qualityLines(overview: Overview, context: Context): Promise<HTMLElement[]> {
@@ -70,7 +77,7 @@ async function qualityLines(overview: Overview, context: Context): Promise<HTMLE
     const found = await (await import("./quality-needs")).qualityNeeds(overview, context);
     return found.map(({ text, to }) => h("li", {}, text, ways(to, context)));
   } catch {
-    return []; // lots and returns stand on their own screen, which says what went wrong
+    return [notLooked("quality", context)];
   }
 }
 
@@ -78,6 +85,6 @@ async function weatherLines(day: string, context: Context): Promise<HTMLElement[
   try {
     return await (await import("./weather-needs")).weatherNeeds(day, context);
   } catch {
-    return []; // the notices stand on their own screen, which says what went wrong
+    return [notLooked("timing", context)];
   }
 }

@@ -1,8 +1,10 @@
 /** The overview: three figures in words, the map, what needs the manager, the blocks. */
 
 import type { Overview } from "../../core/contracts";
+import { language } from "../../core/language";
 import { roleAt } from "../../core/who";
-import { OVERVIEW, SHELL } from "../../core/wording";
+import { OVERVIEW } from "../../core/overview-wording";
+import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { dayField } from "../../ui/field";
@@ -14,7 +16,7 @@ import { needsYou } from "./needs-you";
 import "./overview.css";
 
 function mapFrame(context: Context, day: string): HTMLElement {
-  const query = new URLSearchParams({ farm: context.farm.id, day, embedded: "true" });
+  const query = new URLSearchParams({ farm: context.farm.id, day, lang: language(), embedded: "true" });
   return h("iframe", { class: "map-frame", title: OVERVIEW.map, src: `/map?${query.toString()}` });
 }
 

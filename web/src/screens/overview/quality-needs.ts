@@ -2,7 +2,7 @@
 
 import type { Overview } from "../../core/contracts";
 import type { FarmLots, Return } from "../../core/quality-contracts";
-import { wantsReturn } from "../../core/quality-lots";
+import { blocksWithLots, wantsReturn } from "../../core/quality-lots";
 import { QUALITY_NEEDS } from "../../core/quality-needs-wording";
 import { qualityApi } from "../../data/quality-api";
 import type { Context } from "../context";
@@ -37,7 +37,7 @@ export function needsOf(overview: Overview, { lots }: FarmLots, returns: readonl
   }));
   return [
     ...(back.length === 0 ? [] : [{ text: QUALITY_NEEDS.sentBack(back.length), to: backWays }]),
-    ...blockNeeds(overview, new Set(lots.filter(({ cancelled }) => cancelled === null).map(({ block_id }) => block_id))),
+    ...blockNeeds(overview, blocksWithLots(lots)),
     ...of(({ is_late, state }) => is_late && state === "open", QUALITY_NEEDS.late, listed),
     ...of(({ state }) => state === "redone", QUALITY_NEEDS.redone, ({ id, block_id }) => ({ screen: "quality", block: block_id, part: "new-lot", recheck: id })),
     ...weakNeeds(overview),

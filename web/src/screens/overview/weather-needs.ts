@@ -1,8 +1,7 @@
 /** What the weather asks of a manager today: the notices of timing that are high, in short words. */
 
 import { language } from "../../core/language";
-import { dayText } from "../../core/numbers";
-import { inLanguage, type Notice } from "../../core/timing";
+import { daysAfter, inLanguage, type Notice } from "../../core/timing";
 import { WEATHER_NEEDS } from "../../core/weather-needs-wording";
 import { timingApi } from "../../data/timing-api";
 import { h } from "../../ui/dom";
@@ -11,10 +10,11 @@ import type { Context } from "../context";
 /** So many blocks are named; the others are a number. */
 const NAMED = 6;
 
-function words({ title, days, blocks }: Notice): string {
+function words({ title, days, blocks }: Notice, today: string): string {
   const codes = blocks.slice(0, NAMED).map(({ code }) => code).join(", ");
   const [first = ""] = days;
-  return WEATHER_NEEDS.line(inLanguage(title, language()), dayText(first), codes, Math.max(0, blocks.length - NAMED));
+  const when = first === "" ? "" : WEATHER_NEEDS.day(first, daysAfter(first, today));
+  return WEATHER_NEEDS.line(inLanguage(title, language()), when, codes, Math.max(0, blocks.length - NAMED));
 }
 
 /** Return a line for each, with the way to all of it. */
@@ -27,7 +27,7 @@ export async function weatherNeeds(day: string, context: Context): Promise<HTMLE
       h(
         "li",
         {},
-        words(one),
+        words(one, day),
         h("div", { class: "needs-blocks" }, h("button", { type: "button", on: { click: go } }, WEATHER_NEEDS.see)),
       ),
     );

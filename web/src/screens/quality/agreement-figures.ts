@@ -9,15 +9,17 @@ import { intervalBar } from "./signs";
 
 type Figure = "percent" | "kappa" | "ac1" | "positive";
 const FIGURES: readonly Figure[] = ["percent", "ac1", "kappa", "positive"];
+/** Told in percent; the others are no shares of anything. */
+const SHARES: readonly Figure[] = ["percent", "positive"];
 /** Coefficients beyond chance go below 0 where auditors agree less than chance would bring. */
 const SCALE: Record<Figure, Span> = { percent: [0, 1], positive: [0, 1], kappa: [-0.5, 1], ac1: [-0.5, 1] };
 
 function figure(which: Figure, told: Coefficient | null): HTMLElement {
-  const words = told === null ? AGREEMENT.cannotTell : AGREEMENT.says(told);
+  const words = told === null ? AGREEMENT.cannotTell : SHARES.includes(which) ? AGREEMENT.share(told) : AGREEMENT.says(told);
   return h(
     "li",
     { class: "agreement-figure" },
-    h("p", {}, h("strong", {}, AGREEMENT[which]), " ", h("span", { class: "quality-hint" }, AGREEMENT.meaning[which])),
+    h("p", {}, h("strong", {}, AGREEMENT[which]), ": ", h("span", { class: "quality-hint" }, AGREEMENT.meaning[which])),
     told === null ? null : intervalBar({ words, interval: [told.low, told.high], value: told.value, scale: SCALE[which] }),
     h("p", {}, words),
   );

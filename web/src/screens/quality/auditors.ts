@@ -44,7 +44,7 @@ export const showAuditors: Part = (root, { api, context }) =>
     root,
     () => api.agreement(context.farm.id),
     (told) => ({
-      cursor: null,
+      cursor: told.cursor,
       content: [
         h("p", { class: "quality-lead" }, AUDITORS.lead),
         ...(told.trees === 0 ? [h("p", {}, AUDITORS.none)] : [...paragraphs(told.words), ...told.pairs.map(pairSection), pointsSection(told)]),

@@ -1,7 +1,7 @@
 /** Crews side by side without ranking: the funnel, and tables in the order of their names. */
 
-import { count } from "../../core/numbers";
-import { scaleEnd } from "../../core/quality-charts";
+import { count, inHundred } from "../../core/numbers";
+import { fairShare, scaleEnd } from "../../core/quality-charts";
 import type { CrewPart, CrewQuality, FarmCrewQuality } from "../../core/crew-contracts";
 import { CREWS, STANDING } from "../../core/quality-areas-wording";
 import { h } from "../../ui/dom";
@@ -13,17 +13,20 @@ function byName(a: CrewQuality, b: CrewQuality): number {
   return a.crew.localeCompare(b.crew, "en", { numeric: true });
 }
 
-function crewTable(crews: readonly CrewQuality[]): HTMLElement {
+function crewTable(crews: readonly CrewQuality[], farmShare: number): HTMLElement {
   const { columns } = CREWS;
   const top = scaleEnd(...crews.map(({ wilson }) => wilson[1]));
-  const lines = crews.map(({ crew, checked, left_out: alone = 0, faulty, expected, wilson, standing, words }) => {
-    const span = CREWS.span(...wilson);
+  const lines = crews.flatMap((one) => {
+    const { crew, checked, left_out: alone = 0, faulty, expected, wilson, standing, words } = one;
     const value = checked === 0 ? null : faulty / checked;
-    const bar = checked === 0 ? "" : h("div", { class: "crew-span" }, intervalBar({ words: span, interval: wilson, value, scale: [0, top] }), span);
+    const span = value === null ? "" : CREWS.shareSpan(value, CREWS.span(...wilson));
+    const bar = value === null ? "" : h("div", { class: "crew-span" }, intervalBar({ words: span, interval: wilson, value, scale: [0, top] }), span);
+    const fair = value === null ? "" : inHundred(fairShare(one, farmShare));
     const trees = alone === 0 ? count(checked) : h("span", {}, count(checked), h("br", {}), CREWS.leftOut(alone));
-    return line(crew, trees, count(faulty), CREWS.expected(expected), bar, words === "" ? STANDING[standing] : words);
+    const told = line(crew, trees, count(faulty), CREWS.expected(expected), bar, fair, STANDING[standing]);
+    return words === "" ? [told] : [told, h("tr", { class: "crew-words" }, h("td", { colspan: told.cells.length }, words))];
   });
-  return framedTable(CREWS.table, [columns.crew, columns.checked, columns.faulty, columns.expected, columns.share, columns.standing], lines);
+  return framedTable(CREWS.table, [columns.crew, columns.checked, columns.faulty, columns.expected, columns.share, columns.fair, columns.standing], lines);
 }
 
 function partTable(title: string, head: string, crews: readonly CrewQuality[], parts: readonly (readonly [words: string, of: readonly CrewPart[]])[]): HTMLElement | null {
@@ -47,7 +50,7 @@ function told(quality: FarmCrewQuality): (HTMLElement | null)[] {
   return [
     ...paragraphs([CREWS.lead, CREWS.fair], "quality-lead"),
     funnelPicture(quality) ?? h("p", {}, CREWS.alone),
-    h("section", {}, h("h2", {}, CREWS.table), crewTable(crews)),
+    h("section", {}, h("h2", {}, CREWS.table), crewTable(crews, quality.faulty_share ?? 0)),
     partTable(CREWS.byPoint, CREWS.partColumns.part, crews, quality.points.map(({ sentence, crews: of }) => [sentence, of] as const)),
     partTable(CREWS.byHabit, CREWS.partColumns.habit, crews, quality.habits.map(({ habit, crews: of }) => [CREWS.habit(habit), of] as const)),
   ];
@@ -58,5 +61,5 @@ export const showCrews: Part = (root, { api, context }) =>
   readingPart(
     root,
     () => api.crewQuality(context.farm.id),
-    (quality) => ({ cursor: null, content: told(quality) }),
+    (quality) => ({ cursor: quality.cursor, content: told(quality) }),
   );

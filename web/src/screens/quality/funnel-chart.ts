@@ -1,10 +1,9 @@
 /** The funnel of crews: lines for what chance explains, a point with its name for each crew. */
 
-import { count, measure } from "../../core/numbers";
+import { count, inHundred, measure } from "../../core/numbers";
 import { CHART, funnelChart } from "../../core/quality-charts";
 import type { FarmCrewQuality } from "../../core/crew-contracts";
 import { CREWS } from "../../core/quality-areas-wording";
-import { inHundred } from "../../core/quality-wording";
 import { h, s } from "../../ui/dom";
 
 const LEFT = 52;

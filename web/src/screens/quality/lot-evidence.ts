@@ -3,7 +3,7 @@
 import { scaleEnd } from "../../core/quality-charts";
 import type { FullLot } from "../../core/quality-contracts";
 import { ends, faultyShare, LOT } from "../../core/quality-lot-wording";
-import { inHundred } from "../../core/quality-wording";
+import { inHundred } from "../../core/numbers";
 import { h } from "../../ui/dom";
 import { promisedShares } from "./oc-chart";
 import { intervalBar } from "./signs";

@@ -1,8 +1,8 @@
 /** One lot: its verdict and what it rests on, the return that is made of it, its trees, and how they were drawn. */
 
 import type { FullLot } from "../../core/quality-contracts";
-import { isSentBack, wantsReturn } from "../../core/quality-lots";
-import { LOT } from "../../core/quality-lot-wording";
+import { isBegun, isSentBack, wantsReturn } from "../../core/quality-lots";
+import { LOT, RETURN_FORM } from "../../core/quality-lot-wording";
 import { LOTS, NEW_LOT, QUALITY } from "../../core/quality-wording";
 import { LOT_VERDICT } from "../../core/wording";
 import { h } from "../../ui/dom";
@@ -21,7 +21,8 @@ import { reasonForm } from "./reason-form";
 import { paragraphs } from "./signs";
 import { areaCard } from "./weak-card";
 
-function head(lot: FullLot, { context, mayWrite }: Desk): HTMLElement {
+/** `form` is where the return is made that is due. */
+function head(lot: FullLot, { context, mayWrite }: Desk, form: HTMLElement | null): HTMLElement {
   const isOpen = !lot.is_decided && lot.cancelled === null;
   return h(
     "header",
@@ -31,15 +32,21 @@ function head(lot: FullLot, { context, mayWrite }: Desk): HTMLElement {
     h(
       "p",
       { class: "lot-verdict" },
-      pithPicture(lot.verdict),
-      h("strong", {}, lot.cancelled !== null ? LOT.cancelled(lot.cancelled) : isOpen ? LOT.notDecided : LOT_VERDICT[lot.verdict]),
+      lot.cancelled !== null ? null : pithPicture(lot.put_right ? "accepted" : lot.verdict),
+      h("strong", {}, lot.cancelled !== null ? LOT.cancelled : isOpen ? LOT.notDecided : lot.put_right ? LOTS.putRight : LOT_VERDICT[lot.verdict]),
     ),
     ...paragraphs(lot.sentences),
     h("p", {}, [LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), lot.return_id === null ? "" : LOT.recheckOf].join(" ")),
     isOpen && mayWrite
       ? placeLink({ screen: "checks", block: lot.block_id, lot: lot.id }, LOTS.check, context.go, { class: "button main" })
       : null,
+    form === null ? null : h("button", { type: "button", class: "main", on: { click: () => goToForm(form) } }, RETURN_FORM.title),
   );
+}
+
+function goToForm(form: HTMLElement): void {
+  form.querySelector("summary")?.focus({ preventScroll: true });
+  form.scrollIntoView({ block: "start" });
 }
 
 function plan(lot: FullLot): HTMLElement {
@@ -52,8 +59,9 @@ function plan(lot: FullLot): HTMLElement {
   );
 }
 
-function cancelling(lot: FullLot, { api, mayWrite }: Desk, again: () => Promise<void>): HTMLElement | null {
+function cancelling(lot: FullLot, { api, mayWrite, isManager }: Desk, again: () => Promise<void>): HTMLElement | null {
   if (!mayWrite || lot.cancelled !== null) return null;
+  if (!isManager && isBegun(lot)) return h("p", { class: "quality-hint" }, LOT.managerCancels);
   return reasonForm(LOT.cancel, LOT.cancelLead, async (reason) => {
     await api.cancelLot(lot.id, reason);
     await again();
@@ -71,22 +79,24 @@ export function showLot(root: HTMLElement, desk: Desk, id: string): Shown {
   return readingPart(
     root,
     () => Promise.all([api.lot(id), context.api.overview(farm.id, farm.today)]),
-    ([lot, overview], again) => ({
-      cursor: overview.cursor,
-      content: [
-        head(lot, desk),
+    ([lot, overview], again) => {
+      const form = isSentBack(lot) && desk.mayWrite ? returnForm(desk, { lot, isOpen: wantsReturn(lot) }) : null;
+      const content = [
+        head(lot, desk, wantsReturn(lot) ? form : null),
         lotEvidence(lot),
-        isSentBack(lot) && desk.mayWrite ? returnForm(desk, { lot, isOpen: wantsReturn(lot) }) : null,
         lotPoints(lot),
         lot.weak_areas.length === 0
           ? null
-          : h("section", {}, h("h3", {}, LOT.weakAreas), ...lot.weak_areas.map((area) => areaCard(area, desk))),
+          : h("section", {}, h("h3", {}, LOT.weakAreas), ...lot.weak_areas.map((area) => areaCard(area, desk, { hasForm: form === null }))),
+        // what the crew is asked comes after what it is asked for
+        form,
         h("section", {}, h("h3", {}, LOT.trees), lotPicture(lot, overview, desk), lotTrees(lot, desk)),
         secondLooks(lot),
         plan(lot),
         howDrawn(lot),
         cancelling(lot, desk, again),
-      ],
-    }),
+      ];
+      return { cursor: overview.cursor, content };
+    },
   );
 }

@@ -1,7 +1,7 @@
 /** The rows of a lot drawn as strips side by side, with a bud on each tree that was drawn. */
 
 import type { BlockShape, BlockState, Overview } from "../../core/contracts";
-import type { FullLot, TreeRun } from "../../core/quality-contracts";
+import type { FullLot, LotTree, TreeRun } from "../../core/quality-contracts";
 import { LOT } from "../../core/quality-lot-wording";
 import { fill, h, s } from "../../ui/dom";
 import { bud } from "../../ui/legend-signs";
@@ -18,6 +18,11 @@ const FEW_ROWS = 24;
 /** Return the runs of the lot's trees; where they are not told, of what is pruned. */
 function runsOf(lot: FullLot, state: BlockState): TreeRun[] {
   return lot.runs ?? state.runs.map(([row, first, last]) => [row, first, last]);
+}
+
+function signOf({ check, not_judged = null }: LotTree): SVGElement {
+  if (check !== null) return bud(check.verdict, true);
+  return not_judged === null ? s("circle", { class: "lot-due", r: 8 }) : s("path", { class: "lot-not-judged", d: "M-7,-7 L7,7 M-7,7 L7,-7" });
 }
 
 function drawRows(lot: FullLot, shape: BlockShape, state: BlockState): SVGSVGElement {
@@ -44,7 +49,7 @@ function drawRows(lot: FullLot, shape: BlockShape, state: BlockState): SVGSVGEle
         s(
           "g",
           { transform: `translate(${x(tree.position - 0.5)} 0) scale(${BUD_SCALE[size]})` },
-          tree.check === null ? s("circle", { class: "lot-due", r: 8 }) : bud(tree.check.verdict, true),
+          signOf(tree),
         ),
       ),
     );

@@ -15,6 +15,17 @@ function verdict(check: LotCheck | null, empty: string): HTMLElement {
   return h("span", { class: "bud-and-word" }, budPicture(check.verdict), TREE_VERDICT[check.verdict]);
 }
 
+/** Say what became of a tree: judged, not to be judged and why, or still due. */
+function standing({ check, not_judged }: LotTree): HTMLElement {
+  return verdict(check, not_judged?.words ?? LOT.toCheck);
+}
+
+/** A later one than the plan's trees is looked at besides, or stands in for another. */
+function drawnAs({ number, is_extra, stands_in }: LotTree): string {
+  const why = is_extra ? LOT.extra : stands_in === true ? LOT.standsIn : "";
+  return why === "" ? String(number) : `${number}, ${why}`;
+}
+
 function second({ check, second: other }: LotTree): HTMLElement | null {
   if (other === null) return null;
   const differs = check !== null && check.verdict !== other.verdict;
@@ -31,6 +42,11 @@ function photos({ check, row, position }: LotTree, { api }: Desk): HTMLElement |
   return h("span", { class: "tree-photos" }, ...links);
 }
 
+function dayOf({ check, not_judged }: LotTree): HTMLElement | string {
+  const day = (check ?? not_judged)?.day ?? null;
+  return day === null ? "" : h("span", { class: "lot-day" }, dayText(day));
+}
+
 /** Return the table. */
 export function lotTrees(lot: FullLot, desk: Desk): HTMLElement {
   const { columns } = LOT;
@@ -38,7 +54,8 @@ export function lotTrees(lot: FullLot, desk: Desk): HTMLElement {
   // columns that nothing stands in only make the others narrow
   const hasSecond = trees.some((tree) => tree.second !== null);
   const hasPhotos = trees.some((tree) => (tree.check?.photos ?? []).length > 0);
-  const hasNotes = trees.some((tree) => (tree.check?.note ?? "") !== "");
+  const noteOf = ({ check, not_judged }: LotTree): string => (check ?? not_judged)?.note ?? "";
+  const hasNotes = trees.some((tree) => noteOf(tree) !== "");
   const sentences = new Map(lot.points.map(({ key, sentence }) => [key, sentence]));
   const heads = [
     columns.place, columns.check, columns.failed, columns.day, columns.number,
@@ -47,11 +64,11 @@ export function lotTrees(lot: FullLot, desk: Desk): HTMLElement {
   const lines = trees.map((tree) =>
     line(
       LOT.place(tree),
-      verdict(tree.check, LOT.toCheck),
+      standing(tree),
       (tree.check?.failed ?? []).map((key) => sentences.get(key) ?? key).join(" "),
-      tree.check === null ? "" : dayText(tree.check.day),
-      tree.is_extra ? `${tree.number}, ${LOT.extra}` : String(tree.number),
-      ...(hasNotes ? [tree.check?.note ?? ""] : []),
+      dayOf(tree),
+      drawnAs(tree),
+      ...(hasNotes ? [noteOf(tree)] : []),
       ...(hasSecond ? [second(tree)] : []),
       ...(hasPhotos ? [photos(tree, desk)] : []),
     ),
@@ -60,8 +77,9 @@ export function lotTrees(lot: FullLot, desk: Desk): HTMLElement {
 }
 
 /** Return how the draw is done again. */
-export function howDrawn({ seed, trees, brief }: FullLot): HTMLElement {
-  const order = [...trees].sort((a, b) => a.number - b.number);
+export function howDrawn({ seed, trees, reserve = [], brief }: FullLot): HTMLElement {
+  const order = trees.filter(({ stands_in }) => stands_in !== true).sort((a, b) => a.number - b.number);
+  const places = (of: readonly { row: number; position: number }[]): string => of.map(({ row, position }) => `${row}/${position}`).join(", ");
   return h(
     "details",
     {},
@@ -69,6 +87,7 @@ export function howDrawn({ seed, trees, brief }: FullLot): HTMLElement {
     h("p", {}, brief === null ? LOT.noBrief : LOT.brief(brief.version, brief.published_at.slice(0, 10))),
     h("p", {}, LOT.howDrawnLead),
     h("p", {}, LOT.seed(seed)),
-    h("p", {}, order.map(({ row, position }) => `${row}/${position}`).join(", ")),
+    h("p", {}, places(order)),
+    ...(reserve.length === 0 ? [] : [h("p", {}, LOT.further), h("p", {}, places(reserve.map(([row, position]) => ({ row, position }))))]),
   );
 }

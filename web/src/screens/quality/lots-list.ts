@@ -1,17 +1,17 @@
 /** The lots: what wants one now, those being checked, those decided, and how strictly each crew is checked. */
 
-import { wanting, lotsByState, wantsReturn } from "../../core/quality-lots";
+import { isPartSent, judgedApart, wanting, lotsByState, wantsReturn } from "../../core/quality-lots";
 import type { CrewMemory, Lot, WantingLot } from "../../core/quality-contracts";
 import { LOTS, QUALITY } from "../../core/quality-wording";
-import type { Overview } from "../../core/contracts";
-import { LOT_VERDICT } from "../../core/wording";
+import type { BlockSummary, Overview } from "../../core/contracts";
+import { LOT_VERDICT, lotWords } from "../../core/wording";
 import { trees } from "../../core/counted";
 import { h } from "../../ui/dom";
 import { pithPicture } from "../../ui/legend-signs";
 import { placeLink } from "../place-link";
 import { ofOneBlock, placeOfLot, placeOfPart, readingPart, type Desk, type Part } from "./desk";
 import { planSettings } from "./plan-settings";
-import { framedTable, line } from "./signs";
+import { framedTable, line, paragraphs } from "./signs";
 
 /** So many of what wants a lot stand open. */
 const WANTING_SHOWN = 6;
@@ -29,7 +29,19 @@ function wantingLine({ block_id, block_code, crew_id, crew, trees: n }: WantingL
   );
 }
 
-function wantingSection(wants: readonly WantingLot[], isByCrew: boolean, { blocks }: Overview, desk: Desk): HTMLElement {
+function toSettleLine(n: number, { context, isManager }: Desk): HTMLElement | null {
+  if (n === 0) return null;
+  return h("p", {}, LOTS.toSettle(n), " ", isManager ? placeLink({ screen: "settling", block: null }, LOTS.settle, context.go) : null);
+}
+
+interface Wanted {
+  lots: readonly WantingLot[];
+  isByCrew: boolean;
+  /** Trees. */
+  toSettle: number;
+}
+
+function wantingSection({ lots: wants, isByCrew, toSettle }: Wanted, { blocks }: Overview, desk: Desk): HTMLElement {
   const isBegun = blocks.some(({ pruned }) => pruned > 0);
   const list = (some: readonly WantingLot[]): HTMLElement =>
     h("ul", { class: "plain-list quality-wants" }, ...some.map((one) => wantingLine(one, isByCrew, desk)));
@@ -38,15 +50,16 @@ function wantingSection(wants: readonly WantingLot[], isByCrew: boolean, { block
     "section",
     {},
     h("h2", {}, LOTS.wanting),
-    h("p", {}, wants.length > 0 ? LOTS.wantingLead : isBegun ? LOTS.nothingWanting : LOTS.noPruned),
+    h("p", {}, wants.length > 0 ? LOTS.wantingLead : !isBegun ? LOTS.noPruned : toSettle > 0 ? LOTS.restInLots : LOTS.nothingWanting),
     wants.length > 0 ? list(wants.slice(0, WANTING_SHOWN)) : null,
     more.length > 0 ? h("details", {}, h("summary", {}, LOTS.moreWanting(more.length)), list(more)) : null,
+    toSettleLine(toSettle, desk),
   );
 }
 
 function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
   const isOpen = !lot.is_decided && lot.cancelled === null;
-  const told = lot.cancelled === null ? LOTS.progress(lot) : LOTS.because(lot.cancelled);
+  const told = lot.cancelled === null ? LOTS.progress(lot) : "";
   const recheck = lot.return_id === null ? "" : LOTS.recheck;
   const of = (words: string): { "aria-label": string } => ({ "aria-label": `${words}: ${QUALITY.lotName(lot)}` });
   const makeReturn = mayWrite ? placeLink(placeOfLot(lot.id), LOTS.makeReturn, context.go, of(LOTS.makeReturn)) : null;
@@ -59,15 +72,16 @@ function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
       h(
         "div",
         { class: "quality-line-head" },
-        lot.cancelled === null ? pithPicture(lot.verdict) : null,
+        lot.cancelled === null ? pithPicture(lot.put_right ? "accepted" : lot.verdict) : null,
         placeLink(placeOfLot(lot.id), QUALITY.lotName(lot), context.go),
-        lot.is_decided && lot.cancelled === null ? h("strong", {}, LOT_VERDICT[lot.verdict]) : null,
+        lot.is_decided && lot.cancelled === null ? h("strong", {}, lot.put_right ? LOTS.putRight : LOT_VERDICT[lot.verdict]) : null,
       ),
-      h("p", {}, [told, LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), recheck].join(" ")),
+      ...(lot.cancelled === null ? [] : paragraphs(lot.sentences)),
+      h("p", {}, [told, LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), recheck].join(" ").trim()),
       isOpen
         ? h("progress", { class: "quality-progress", max: Math.min(lot.n, lot.lot_trees), value: lot.checked, "aria-label": LOTS.progress(lot) })
         : null,
-      wantsReturn(lot) ? h("p", { class: "quality-due" }, LOTS.noReturn, " ", makeReturn) : null,
+      wantsReturn(lot) ? h("p", { class: "quality-due" }, isPartSent(lot) ? LOTS.partSent(lot.not_sent_back) : LOTS.noReturn, " ", makeReturn) : null,
     ),
     isOpen && mayWrite
       ? placeLink({ screen: "checks", block: lot.block_id, lot: lot.id }, LOTS.check, context.go, { class: "button", ...of(LOTS.check) })
@@ -81,6 +95,20 @@ function lotList(lots: readonly Lot[], desk: Desk): HTMLElement {
 
 function folded(words: string, lots: readonly Lot[], desk: Desk): HTMLElement | null {
   return lots.length === 0 ? null : h("details", {}, h("summary", {}, words), lotList(lots, desk));
+}
+
+function apartSection(blocks: readonly BlockSummary[], { context, mayWrite }: Desk): HTMLElement | null {
+  if (blocks.length === 0) return null;
+  const lines = blocks.map((block) =>
+    h(
+      "li",
+      { class: "quality-line-head" },
+      mayWrite ? placeLink({ screen: "checks", block: block.id }, block.code, context.go) : block.code,
+      h("strong", {}, LOT_VERDICT[block.verdict]),
+      lotWords(block),
+    ),
+  );
+  return h("section", {}, h("h2", {}, LOTS.apart), h("p", {}, LOTS.apartLead), h("ul", { class: "plain-list" }, ...lines));
 }
 
 function memorySection(memory: readonly CrewMemory[]): HTMLElement | null {
@@ -106,14 +134,15 @@ export const showLots: Part = (root, desk) => {
       const { block } = context.place;
       const isShown = ({ block_id }: { block_id: string }): boolean => block === null || block_id === block;
       const { back, open, decided, cancelled } = lotsByState(told.lots.filter(isShown));
-      const wants = wanting(told, overview.blocks).filter(isShown);
+      const lots = wanting(told, overview.blocks).filter(isShown);
+      const toSettle = (told.to_settle ?? []).filter(isShown).reduce((sum, { trees: n }) => sum + n, 0);
       return {
         cursor: overview.cursor,
         content: [
           h("p", { class: "quality-lead" }, LOTS.lead),
           ofOneBlock(desk, "lots", overview.blocks),
           back.length === 0 ? null : h("section", {}, h("h2", {}, LOTS.back), lotList(back, desk)),
-          wantingSection(wants, told.wanting !== undefined, overview, desk),
+          wantingSection({ lots, isByCrew: told.wanting !== undefined, toSettle }, overview, desk),
           h("section", {}, h("h2", {}, LOTS.open), open.length === 0 ? h("p", {}, LOTS.noOpen) : lotList(open, desk)),
           h(
             "section",
@@ -123,6 +152,7 @@ export const showLots: Part = (root, desk) => {
             folded(LOTS.older(decided.length - DECIDED_SHOWN), decided.slice(DECIDED_SHOWN), desk),
             folded(LOTS.cancelled(cancelled.length), cancelled, desk),
           ),
+          apartSection(judgedApart(overview.blocks.filter(({ id: of }) => isShown({ block_id: of })), told.lots), desk),
           memorySection(told.memory),
           desk.isManager ? planSettings(desk) : null,
         ],

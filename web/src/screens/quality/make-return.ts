@@ -1,7 +1,7 @@
 /** The form that makes a return: crew, due day, what to look at, which trees; begun with what the lot or area says. */
 
 import type { FullLot, NewReturn, WeakArea } from "../../core/quality-contracts";
-import { crewOfArea, daysLater, failedKeys } from "../../core/quality-lots";
+import { crewOfArea, daysLater, failedKeys, isPartSent } from "../../core/quality-lots";
 import { RETURN_FORM } from "../../core/quality-lot-wording";
 import { h } from "../../ui/dom";
 import { areaField, choiceField, dayField, radioGroup } from "../../ui/field";
@@ -12,6 +12,7 @@ import { because, placeOfPart, type Desk } from "./desk";
 /** Common practice: a crew is given a few days. */
 const DAYS_GIVEN = 3;
 const OF_LOT = "lot";
+const OF_REST = "rest";
 
 export interface ReturnMade {
   lot?: FullLot;
@@ -40,17 +41,24 @@ function pointTicks(points: readonly { key: string; sentence: string }[], ticked
   };
 }
 
-/** Return the choice between the lot's trees and the weak areas, where there is one. */
-function whichTrees({ lot, area }: ReturnMade): { box: HTMLElement | null; area(): WeakArea | null } {
-  if (lot === undefined) return { box: null, area: () => area ?? null };
+type Which = Pick<NewReturn, "area" | "stretches">;
+
+/** Return the choice between the lot's trees, those that were never sent back, and the weak areas, where there is one. */
+function whichTrees({ lot, area }: ReturnMade): { box: HTMLElement | null; read(): Which } {
+  const ofArea = (one: WeakArea | null): Which => ({ area: one, stretches: null });
+  if (lot === undefined) return { box: null, read: () => ofArea(area ?? null) };
   const areas = lot.weak_areas.filter(({ state }) => state !== "none");
-  if (areas.length === 0) return { box: null, area: () => null };
   const choices = [
+    ...(isPartSent(lot) ? [{ value: OF_REST, label: RETURN_FORM.ofRest(lot.not_sent_back) }] : []),
     { value: OF_LOT, label: RETURN_FORM.ofLot(lot.lot_trees) },
     ...areas.map((one) => ({ value: one.id, label: RETURN_FORM.ofArea(one) })),
   ];
-  const radios = radioGroup(RETURN_FORM.which, choices, OF_LOT);
-  return { box: radios.box, area: () => areas.find(({ id }) => id === radios.value()) ?? null };
+  const [first, ...others] = choices;
+  if (first === undefined || others.length === 0) return { box: null, read: () => ofArea(null) };
+  const radios = radioGroup(RETURN_FORM.which, choices, first.value);
+  const read = (): Which =>
+    radios.value() === OF_REST ? { area: null, stretches: lot.rest } : ofArea(areas.find(({ id }) => id === radios.value()) ?? null);
+  return { box: radios.box, read };
 }
 
 /** Return the form; a lot's stands in a section, an area's within its card. */
@@ -73,8 +81,8 @@ export function returnForm(desk: Desk, about: ReturnMade): HTMLElement {
     const block_id = lot?.block_id ?? area?.block_id;
     if (!isDay || crew.input.value === "" || block_id === undefined) return null;
     return {
-      id, block_id, crew_id: crew.input.value, due_on: due.input.value, lot_id: lot?.id ?? null, area: which.area(),
-      points: points.read(), note: note.input.value.trim(), stretches: null,
+      id, block_id, crew_id: crew.input.value, due_on: due.input.value, lot_id: lot?.id ?? null, ...which.read(),
+      points: points.read(), note: note.input.value.trim(),
     };
   };
   const submit = async (event: Event): Promise<void> => {

@@ -60,9 +60,10 @@ function subjectFields(desk: Desk, blocks: readonly BlockSummary[], wants: reado
 }
 
 /** Return what a recheck's lot holds: the return's trees, as they are. */
-function recheckSubject({ number, block_code, crew, id, block_id, crew_id }: Return): Subject {
+function recheckSubject({ number, block_code, crew, id, block_id, crew_id, state }: Return): Subject {
+  const says = state === "open" ? NEW_LOT.lookFirst : NEW_LOT.recheckOf;
   return {
-    box: h("p", { class: "quality-lead" }, NEW_LOT.recheckOf(number, block_code, crew)),
+    box: h("p", { class: "quality-lead" }, says(number, block_code, crew)),
     read: () => ({ block_id, crew_id, until_day: null, return_id: id }),
   };
 }

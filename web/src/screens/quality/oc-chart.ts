@@ -2,8 +2,8 @@
 
 import { CHART, chanceAt, ocChart, type OcChart } from "../../core/quality-charts";
 import type { LotPlan, OcPoint } from "../../core/quality-contracts";
-import { CURVE, inHundred } from "../../core/quality-wording";
-import { measure } from "../../core/numbers";
+import { CURVE } from "../../core/quality-wording";
+import { inHundred, measure } from "../../core/numbers";
 import { fieldId } from "../../ui/field";
 import { h, s } from "../../ui/dom";
 import { framedTable, line } from "./signs";

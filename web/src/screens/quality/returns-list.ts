@@ -21,13 +21,14 @@ function ways(one: Return, lots: readonly Lot[], desk: Desk): HTMLElement {
   const of = (words: string): { "aria-label": string } => ({ "aria-label": `${words}: ${RETURNS.name(one)}` });
   // an area may be looked at anew before the crew went: new trees tell whether it is one
   const canCheck = one.state === "redone" || (one.state === "open" && one.area !== null);
+  const words = one.state === "redone" ? RETURNS.recheck : RETURNS.lookFirst;
   const again = failedRecheck(one, lots);
   const recheck = placeOfPart("new-lot", { block: one.block_id, recheck: one.id });
   return h(
     "div",
     { class: "line-buttons" },
     desk.mayWrite && canCheck
-      ? placeLink(recheck, RETURNS.recheck, go, { class: one.state === "redone" ? "button main" : "button", ...of(RETURNS.recheck) })
+      ? placeLink(recheck, words, go, { class: one.state === "redone" ? "button main" : "button", ...of(words) })
       : null,
     again === null || !desk.mayWrite ? null : placeLink(placeOfLot(again.id), RETURNS.again, go, { class: "button main", ...of(RETURNS.again) }),
     one.lot_id === null ? null : placeLink(placeOfLot(one.lot_id), RETURNS.fromLot, go, { class: "button", ...of(RETURNS.fromLot) }),
@@ -47,14 +48,15 @@ function history({ history: told }: Return): HTMLElement {
 }
 
 function card(one: Return, lots: readonly Lot[], desk: Desk, again: () => Promise<void>): HTMLElement {
-  const canCancel = desk.mayWrite && !isOver(one);
+  const isDone = isOver(one, lots);
+  const canCancel = desk.mayWrite && !isDone;
   return h(
     "article",
     { class: "return-card", "data-late": String(one.is_late) },
     h("h3", {}, RETURNS.name(one)),
     h("p", {}, h("strong", {}, RETURN_STATE[one.state]), ", ", one.is_late ? h("strong", {}, RETURNS.late(one.due_on)) : RETURNS.due(one.due_on)),
     h("p", {}, RETURNS.progress(one)),
-    isOver(one) ? null : h("progress", { class: "quality-progress", max: one.trees, value: one.trees - one.trees_open, "aria-label": RETURNS.progress(one) }),
+    isDone ? null : h("progress", { class: "quality-progress", max: one.trees, value: one.trees - one.trees_open, "aria-label": RETURNS.progress(one) }),
     points(one),
     one.note === "" ? null : h("p", {}, one.note),
     ways(one, lots, desk),
@@ -80,8 +82,8 @@ export const showReturns: Part = (root, desk) => {
     },
     ([{ returns }, { lots }, overview], again) => {
       const all = returnsInOrder(block === null ? returns : returns.filter((one) => one.block_id === block));
-      const under = all.filter((one) => !isOver(one));
-      const over = all.filter(isOver);
+      const under = all.filter((one) => !isOver(one, lots));
+      const over = all.filter((one) => isOver(one, lots));
       const cards = (some: readonly Return[]): HTMLElement[] => some.map((one) => card(one, lots, desk, again));
       return {
         cursor: overview.cursor,

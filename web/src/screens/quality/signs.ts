@@ -34,7 +34,7 @@ export function framedTable(label: string, heads: readonly string[], lines: read
   return h(
     "div",
     { class: "quality-table", tabindex: 0, role: "region", "aria-label": label },
-    h("table", {}, h("thead", {}, h("tr", {}, ...heads.map((head) => h("th", { scope: "col" }, head)))), h("tbody", {}, ...lines)),
+    h("table", {}, h("thead", {}, h("tr", {}, ...heads.map((head) => (head === "" ? h("td", {}) : h("th", { scope: "col" }, head))))), h("tbody", {}, ...lines)),
   );
 }
 

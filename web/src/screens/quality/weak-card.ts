@@ -12,8 +12,8 @@ function told(words: string, lines: readonly string[]): HTMLElement | null {
   return h("div", {}, h("h4", {}, words), h("ul", {}, ...lines.map((one) => h("li", {}, one))));
 }
 
-/** Return the card; `show` puts the area on a map, where there is one. */
-export function areaCard(area: WeakArea, desk: Desk, show: (() => void) | null = null): HTMLElement {
+/** Return the card; `show` puts the area on a map, where there is one. `hasForm`: a return can be made on it. */
+export function areaCard(area: WeakArea, desk: Desk, { show = null, hasForm = true }: { show?: (() => void) | null; hasForm?: boolean } = {}): HTMLElement {
   const { rows, positions, state, odds_words, recheck, returns } = area;
   const hasReturn = returns.length > 0;
   return h(
@@ -30,6 +30,6 @@ export function areaCard(area: WeakArea, desk: Desk, show: (() => void) | null =
     ),
     hasReturn ? h("p", {}, WEAK.hasReturn, " ", placeLink(placeOfPart("returns"), WEAK.seeReturns, desk.context.go)) : null,
     show === null ? null : h("div", { class: "line-buttons" }, h("button", { type: "button", on: { click: show } }, WEAK.showMap)),
-    desk.mayWrite && !hasReturn && state !== "none" ? returnForm(desk, { area, isOpen: false }) : null,
+    hasForm && desk.mayWrite && !hasReturn && state !== "none" ? returnForm(desk, { area, isOpen: false }) : null,
   );
 }

@@ -1,31 +1,34 @@
 /** The weak areas of the farm, how easily one is told, and the map beside them. */
 
-import { measure } from "../../core/numbers";
+import { language } from "../../core/language";
 import type { FarmWeakAreas, WeakArea } from "../../core/quality-contracts";
 import { WEAK } from "../../core/quality-areas-wording";
+import { PART_WORD } from "../../core/quality-wording";
 import { fill, h } from "../../ui/dom";
 import { radioGroup } from "../../ui/field";
 import type { Context } from "../context";
 import { ofOneBlock, readingPart, type Desk, type Part } from "./desk";
+import { paragraphs } from "./signs";
 import { areaCard } from "./weak-card";
 
 function mapFrame({ farm }: Context, { block_id, id }: WeakArea): HTMLElement {
-  const query = new URLSearchParams({ farm: farm.id, day: farm.today, embedded: "true", layer: "quality", block: block_id, area: id });
+  const query = new URLSearchParams({ farm: farm.id, day: farm.today, lang: language(), embedded: "true", layer: "quality", block: block_id, area: id });
   return h("iframe", { class: "area-map", title: WEAK.map, src: `/map?${query.toString()}` });
 }
 
-function levelChoice({ sensitivity, level }: FarmWeakAreas, changed: (level: number) => void): HTMLElement | null {
+function levelChoice({ sensitivity, level, words }: FarmWeakAreas, changed: (level: number) => void): HTMLElement | null {
   if (sensitivity.length === 0) return null;
   const choices = sensitivity.map(({ level: one, areas }) => ({
     value: String(one),
-    label: `${measure(100 * one)} %: ${WEAK.areas(areas)}`,
+    label: WEAK.levelChoice(one, areas),
   }));
-  const words = sensitivity.find(({ level: one }) => one === level)?.words ?? "";
+  const found = new Set(sensitivity.map(({ areas }) => areas));
+  const isSame = found.size === 1 && !found.has(0);
   return h(
     "section",
     { class: "area-level" },
     radioGroup(WEAK.level, choices, String(level), (value) => changed(Number(value))).box,
-    h("p", { class: "quality-hint" }, words === "" ? WEAK.levelSays(level) : words),
+    ...paragraphs([isSame ? WEAK.levelSame : WEAK.levelLead, words], "quality-hint"),
   );
 }
 
@@ -33,13 +36,15 @@ function areaList(areas: readonly WeakArea[], desk: Desk): HTMLElement {
   const [first] = areas;
   const map = h("div", { class: "area-map-place" }, first === undefined ? null : mapFrame(desk.context, first));
   const cards = areas.map((area) =>
-    areaCard(area, desk, () => {
-      // a new frame and not a new address in it: that would be one more step back for the browser
-      fill(map, mapFrame(desk.context, area));
-      map.scrollIntoView({ block: "nearest" });
+    areaCard(area, desk, {
+      show() {
+        // a new frame and not a new address in it: that would be one more step back for the browser
+        fill(map, mapFrame(desk.context, area));
+        map.scrollIntoView({ block: "nearest" });
+      },
     }),
   );
-  return h("div", { class: "areas" }, h("div", {}, ...cards), map);
+  return h("div", { class: "areas" }, h("div", {}, h("h2", { class: "unseen" }, PART_WORD.weak), ...cards), map);
 }
 
 /** Show the part. */
@@ -64,8 +69,10 @@ export const showWeakAreas: Part = (root, desk) => {
         content: [
           h("p", { class: "quality-lead" }, WEAK.lead),
           ofOneBlock(desk, "weak", overview.blocks),
-          levelChoice(told, changed),
-          areas.length === 0 ? h("p", {}, WEAK.none) : areaList(areas, desk),
+          // nothing to choose, and nothing to say of areas, where no block could be looked at
+          ...(told.looked_at === 0
+            ? paragraphs([told.words])
+            : [levelChoice(told, changed), areas.length === 0 ? h("p", {}, WEAK.none) : areaList(areas, desk)]),
         ],
       };
     },

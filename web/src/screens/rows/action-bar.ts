@@ -1,5 +1,6 @@
 /** The bar at the foot, within reach of a thumb: what was done, how to undo it, a choice or a tool that is open, and the tools. */
 
+import { againParts } from "../../core/again";
 import type { ShapeRow } from "../../core/contracts";
 import type { Action } from "../../core/block-marks";
 import { stretchesLeft, type Stretch } from "../../core/coverage";
@@ -139,13 +140,14 @@ export function actionBar(book: BlockBook, tools: readonly Tool[], actions: BarA
       close();
       said.say("");
       choosing = partChoice(row, position, from, {
-        mark(part) {
+        mark(parts) {
           close();
-          actions.mark([part]);
+          actions.mark(parts);
         },
         leave: leaveIt,
         preview: (stretch) => actions.preview(row, stretch),
         runs: () => book.runsOf(row.n),
+        again: (within) => againParts(book.waitingReturns(), row, within),
       });
       fill(choice, choosing.box);
       drawTools();

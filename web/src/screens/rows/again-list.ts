@@ -60,7 +60,7 @@ export async function againList(
     shown = now;
     const [due] = waiting.map(({ said }) => said.due_on).sort();
     if (due === undefined) return fill(box);
-    title.textContent = AGAIN_LIST.title(treesAgain(waiting, rows), due);
+    title.textContent = AGAIN_LIST.title(treesAgain(waiting, rows), due, farm.today);
     fill(list, ...waiting.map(one));
     if (!box.contains(fold)) {
       fold.open = crewId === null || waiting.some(({ said }) => said.crew_id === crewId);

@@ -1,6 +1,6 @@
 /** The rows of one block as strips in walking order, the bar that marks and undoes, and what was marked today. */
 
-import { treesAgain } from "../../core/again";
+import { againParts, treesOfParts, type AgainPart } from "../../core/again";
 import { asideMarks, lastActions, type StandingMark } from "../../core/block-marks";
 import type { BlockLog, BlockShape, BlockSummary, Crew, ShapeRow } from "../../core/contracts";
 import { stillClaimed, stretchesLeft, treesIn } from "../../core/coverage";
@@ -23,7 +23,7 @@ import { blockBook } from "./block-book";
 import { marksList } from "./marks-list";
 import { markingOf, type Done, type Part } from "./marking";
 import { rowList } from "./row-list";
-import { rowStrip, type RowStrip } from "./row-strip";
+import { rowStrip, type RowAgain, type RowStrip } from "./row-strip";
 import { rowsHead } from "./rows-head";
 import { rowsTools } from "./rows-tools";
 import { stripKey } from "./strip-key";
@@ -96,16 +96,12 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     );
 
   /** What of a row returns ask for, one part a return. */
-  const againOf = (n: number): Part[] =>
-    book.waitingReturns().flatMap(({ said: { id }, open }) => {
-      const stretches = open.flatMap(([row, first, last]) => (row === n ? [{ first, last }] : []));
-      return stretches.length === 0 ? [] : [{ row: n, stretches, returnId: id }];
-    });
-  const treesToDoAgain = (n: number): number =>
-    treesAgain(
-      book.waitingReturns().map(({ said, open }) => ({ said, open: open.filter(([row]) => row === n) })),
-      shape.rows,
-    );
+  const againOf = (row: ShapeRow): AgainPart[] => againParts(book.waitingReturns(), row);
+  const againIn = (row: ShapeRow): RowAgain => {
+    const parts = againOf(row);
+    const crews = new Set(parts.map((part) => part.crewId).filter((id) => id !== crewId));
+    return { trees: treesOfParts(parts, row), crews: farm.crews.filter(({ id }) => crews.has(id)).map(({ name }) => name) };
+  };
   const key = h("div", {});
   const drawKey = (): void => fill(key, stripKey(book.runs(), shape.rows));
   const againBox = h("div", {});
@@ -139,7 +135,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     if (left) return;
     book.fold();
     drawKey();
-    for (const row of shape.rows) strips.get(row.n)?.update(book.runsOf(row.n), treesToDoAgain(row.n));
+    for (const row of shape.rows) strips.get(row.n)?.update(book.runsOf(row.n), againIn(row));
     drawReturns();
     drawFates();
     keepInPlace(list.box, drawMarks);
@@ -210,11 +206,11 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
         if (!mayMark(row.n)) return;
         // a tap means all that is left of the row
         const isPruned = stretchesLeft(row, book.runsOf(row.n), { first: 1, last: row.p }).length === 0;
-        if (isPruned && againOf(row.n).length > 0) mark(againOf(row.n));
+        if (isPruned && againOf(row).length > 0) mark(againOf(row));
         else bar.whole(row);
       },
       again: () => {
-        if (mayMark(row.n)) mark(againOf(row.n));
+        if (mayMark(row.n)) mark(againOf(row));
       },
       part: (position) => {
         if (!mayMark(row.n)) return strip.preview(null);
@@ -223,7 +219,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
         strip.box.scrollIntoView({ block: "nearest" });
       },
     });
-    strip.update(book.runsOf(row.n), treesToDoAgain(row.n));
+    strip.update(book.runsOf(row.n), againIn(row));
     strips.set(row.n, strip);
   }
   const walk = walkFrom(tablet.memory.walk(block.id), shape.rows) ?? usualWalk(shape.rows);

@@ -6,6 +6,7 @@ import { dayText } from "../../core/numbers";
 import { AGAIN } from "../../core/returns-wording";
 import { ROWS } from "../../core/rows-wording";
 import { numbersText } from "../../core/several-rows";
+import { SHELL } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { speaksFor, type Context } from "../context";
 import type { BlockBook } from "./block-book";
@@ -100,6 +101,7 @@ export function marksList(context: Context, block: string, book: BlockBook, crew
     if (everything.open) void readAll();
   });
   const readAll = async (): Promise<void> => {
+    if (all.childElementCount === 0) fill(all, h("p", {}, SHELL.loading));
     try {
       const { marks } = await api.marks(block);
       const newest = [...marks].sort((a, b) => b.server_at.localeCompare(a.server_at)).slice(0, MOST);

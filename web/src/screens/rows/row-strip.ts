@@ -1,4 +1,4 @@
-/** One row as a long strip: a tap means all that is left of it, the handle at its end is dragged to a tree. */
+/** One row as a long strip: a tap means all that is left of it, the handle where the crew goes on is dragged to a tree. */
 
 import type { Run, ShapeRow } from "../../core/contracts";
 import { nextFrom, rowPieces, rowTally, type Stretch } from "../../core/coverage";
@@ -12,8 +12,8 @@ import { draggable } from "./row-drag";
 
 export interface RowStrip {
   box: HTMLElement;
-  /** Show what became of the row; `again` trees are to be gone over again. */
-  update(runs: readonly Run[], again: number): void;
+  /** Show what became of the row, and what of it is to be gone over again. */
+  update(runs: readonly Run[], again: RowAgain): void;
   /** The crew comes into the row from this end. */
   setFrom(end: RowEnd): void;
   /** Show what is about to be marked. */
@@ -28,6 +28,11 @@ export interface RowStrip {
 }
 /** `waiting`: safe on this device, not with the service yet. */
 export type RowFate = "" | "saving" | "waiting" | "not-saved";
+export interface RowAgain {
+  trees: number;
+  /** Names of the crews that were asked, the own one left out. */
+  crews: readonly string[];
+}
 export interface RowActions {
   whole(): void;
   /** What is to be gone over again is done. */
@@ -149,15 +154,17 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
   return {
     box,
     setFrom,
-    update(fresh, treesAgain) {
+    update(fresh, now) {
       runs = fresh;
-      again = treesAgain;
+      again = now.trees;
       const { pruned, trees } = rowTally(row, runs);
-      rail.hidden = pruned >= trees;
-      box.dataset["done"] = String(pruned >= trees && again === 0);
+      const isDone = pruned >= trees && again === 0;
+      rail.hidden = isDone;
+      box.dataset["done"] = String(isDone);
       againTap.hidden = again === 0;
-      againTap.textContent = again === 0 ? "" : AGAIN.row(again);
-      againTap.setAttribute("aria-label", AGAIN.rowLabel(row.n, again));
+      const words = now.crews.length === 0 ? AGAIN.row(again) : AGAIN.rowOf(again, now.crews.join(", "));
+      againTap.textContent = again === 0 ? "" : words;
+      againTap.setAttribute("aria-label", AGAIN.rowLabel(row.n, words));
       drawTally();
       draw();
     },
@@ -176,6 +183,6 @@ export function rowStrip(row: ShapeRow, longest: number, actions: RowActions): R
     fate: () => fate,
     focus: () => tap.focus({ preventScroll: true }),
     focusEnd: () => handle.focus({ preventScroll: true }),
-    isDone: () => rail.hidden === true && again === 0,
+    isDone: () => rail.hidden === true,
   };
 }

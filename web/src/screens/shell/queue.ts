@@ -1,8 +1,8 @@
 /** The list of what this device has not got rid of: waiting, set aside, refused; with a file to hand over. */
 
 import { momentText } from "../../core/numbers";
-import { queueFile, tally, type Entry, type EntryState } from "../../core/outbox";
-import { entryWords, HINDRANCE, PARTS, QUEUE, SHORTCOMING } from "../../core/queue-wording";
+import { queueFile, tally, type Entry, type EntryState, type RefusedPhoto } from "../../core/outbox";
+import { entryWords, HINDRANCE, PARTS, QUEUE, REFUSED_PHOTOS, SHORTCOMING } from "../../core/queue-wording";
 import { fill, h } from "../../ui/dom";
 import { saveFile } from "../../ui/save-file";
 import type { Standing } from "./standing";
@@ -13,6 +13,8 @@ export interface QueueActions {
   seen(entries: readonly Entry[]): void;
   /** Send refused ones anew. */
   again(entries: readonly Entry[]): void;
+  /** Delete photos that were refused. */
+  dropPhotos(photos: readonly RefusedPhoto[]): void;
   /** Return how people call a block, or its id where that is not known. */
   blockCode(id: string): string;
 }
@@ -48,6 +50,17 @@ export function queueOf(actions: QueueActions): Queue {
       }),
       entries.length > MOST ? h("li", {}, QUEUE.more(entries.length - MOST)) : null,
     );
+  const refusedPhotos = ({ entries, refusedPhotos: photos }: Standing, timeZone: string): HTMLElement | null => {
+    if (photos.length === 0) return null;
+    const lines = photos.slice(0, MOST).map(({ checkId, why }) => {
+      const entry = entries.find(({ id }) => id === checkId);
+      const of = entry === undefined ? QUEUE.photoOfGone : QUEUE.photoOf(entryWords(entry, actions.blockCode(entry.subject.block), timeZone));
+      return h("li", {}, `${of}: ${why}`);
+    });
+    const drop = h("button", { type: "button", on: { click: () => actions.dropPhotos(photos) } }, QUEUE.dropPhotos);
+    const more = photos.length > MOST ? h("li", {}, QUEUE.more(photos.length - MOST)) : null;
+    return h("section", {}, h("h3", {}, REFUSED_PHOTOS.title), h("p", {}, REFUSED_PHOTOS.todo), h("ul", { class: "plain-list" }, ...lines, more), drop);
+  };
   const draw = (standing: Standing, timeZone: string): void => {
     last = { standing, timeZone };
     if (!box.open) return;
@@ -59,9 +72,10 @@ export function queueOf(actions: QueueActions): Queue {
       entries.length === 0 ? null : h("section", {}, h("h3", {}, heading), h("p", {}, todo), list(entries, timeZone));
     fill(
       body,
-      waiting.length + aside.length + refused.length === 0 ? h("p", {}, QUEUE.nothing) : null,
+      waiting.length + aside.length + refused.length + standing.refusedPhotos.length === 0 ? h("p", {}, QUEUE.nothing) : null,
       standing.because === null || waiting.length === 0 ? null : h("p", {}, HINDRANCE[standing.because]),
       part(PARTS.refused.title, PARTS.refused.todo, refused),
+      refusedPhotos(standing, timeZone),
       part(PARTS.set_aside.title, PARTS.set_aside.todo, aside),
       part(PARTS.waiting.title, `${PARTS.waiting.todo} ${QUEUE.oldest(momentText(oldestWaiting ?? "", timeZone))}`, waiting),
       h(

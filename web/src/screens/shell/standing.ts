@@ -4,7 +4,7 @@ import { dayIn } from "../../core/ahead";
 import type { Access } from "../../core/contracts";
 import type { Hindrance } from "../../core/course";
 import { hourText, momentText } from "../../core/numbers";
-import { isOld, SKEW_S, tally, type Entry } from "../../core/outbox";
+import { isOld, SKEW_S, tally, type Entry, type RefusedPhoto } from "../../core/outbox";
 import { HINDRANCE, offWords, QUEUE, queueWords, SHORTCOMING, type Shortcoming } from "../../core/queue-wording";
 import { makesRecords } from "../../core/who";
 import { SHELL } from "../../core/wording";
@@ -22,6 +22,7 @@ export interface Standing {
   unsafe: number;
   /** Photos of checks that the service does not have yet. */
   photos: number;
+  refusedPhotos: readonly RefusedPhoto[];
   busy: boolean;
   because: Hindrance | null;
   /** How far this device's clock is off, as this page heard it. */
@@ -81,7 +82,7 @@ export function needsQueue(role: Access | null, entries: readonly Entry[]): bool
 
 /** Say in one line how the outbox and the connection stand, and how old what is shown is. */
 export function lineOf(standing: Standing, timeZone: string, nowMs: number): string {
-  const words = queueWords(tally(standing.entries), standing.busy && standing.answered !== false, standing.unsafe, standing.photos);
+  const words = queueWords(tally(standing.entries), standing.busy && standing.answered !== false, standing.unsafe, standing.photos, standing.refusedPhotos.length);
   return [words, ageOf(standing, timeZone, nowMs)].filter((part) => part !== "").join(" ");
 }
 
