@@ -187,6 +187,3 @@ def serve(
         tls_cert=tls_cert,
         tls_key=tls_key,
     )
-
-
-from orchardmap.cli import briefs, calculating, keeping, loading, network, people, printing, taking_in  # noqa: E402, F401 - register their commands on the app above

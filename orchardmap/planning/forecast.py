@@ -1,45 +1,24 @@
-"""When the last tree is pruned: simulated seasons, each with paces, absences and lost days that may be. Pure.
+"""When the last tree is pruned: all crews work down what is left together, in any order. Pure.
 
-All crews work down what is left together, in any order: what crews are given in which order is simulated by
-`orchardmap.planning.queues`.
+What crews were given in which order is simulated by `orchardmap.planning.queues`.
 """
 
-from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
-from orchardmap.planning.pace import Pace, PaceDay, PacePrior, Work, fitted_pace
-from orchardmap.planning.work_calendar import Days, LostDays, WorkCalendar, lost_days
+from orchardmap.planning.futures import MOST_DAYS, Futures
+from orchardmap.planning.season import Season
+from orchardmap.planning.work_calendar import Days
 
-__all__ = ["Finish", "Season", "finish_forecast"]
+__all__ = ["DRAWS", "Finish", "finish_forecast", "straight_line"]
 
 Floats = NDArray[np.float64]
 
 DRAWS = 4_000
-MOST_DAYS = 1_000
-"""Working days, four years of them: who is not done by then is told never to be."""
-_POOL = 4_096
-_AT_A_TIME = 32
-_SHARES_GUESSED = (0.75, 0.95)
-"""Of a crew's hours that come to work, before any day is seen: two days' worth (design 07, 5.2)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Season:
-    """What a forecast starts from."""
-
-    first: date
-    """From which on work can go on."""
-    calendar: WorkCalendar
-    people: Mapping[str, float]
-    """By crew."""
-    history: Sequence[PaceDay]
-    remaining: Mapping[Work, float]
-    """Trees by variety (method and system), of the work's crew or of any where that is empty."""
-    prior: PacePrior
+_ALL = 1.0 - 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +51,10 @@ class Finish:
 
     def chance(self, must_finish: date) -> float:
         """Return the share of seasons that are finished by a day, 0 to 1."""
+        if must_finish < self.before:
+            return 0.0
         in_time = int(np.searchsorted(self.days, np.datetime64(must_finish), side="right"))
-        return float(np.mean(self.working_day <= in_time)) if must_finish >= self.before else 0.0
+        return float(np.mean(self.working_day <= in_time))
 
 
 def finish_forecast(season: Season, *, seed: int, draws: int = DRAWS) -> Finish:
@@ -92,107 +73,34 @@ def finish_forecast(season: Season, *, seed: int, draws: int = DRAWS) -> Finish:
     -------
     Finish
     """
-    rng = np.random.default_rng(seed)
-    left = {work: trees for work, trees in season.remaining.items() if trees > 0}
-    crews = sorted(season.people)
-    works = [work._replace(crew=crew) for crew in crews for work in left]
-    paces = fitted_pace(season.history, works, season.prior).draws(draws, rng)
-    past, worked = _past(season)
-    lost = lost_days(season.calendar, past, worked)
-    come = _shares_at_work(season, crews, past, worked)
-    weights = rng.dirichlet(np.ones(len(come)), draws)
-    trees = np.array(list(left.values()), float)
-    if not len(trees):
-        return Finish(np.zeros(draws, np.int64), season.calendar.days(season.first, 1), _day_before(season.first))
-    hours_each = trees / paces.trees_per_h.reshape(draws, len(crews), len(left))
-    people = np.array([season.people[crew] for crew in crews], float)
-    a_day = people * season.calendar.hours_per_day * (weights @ come) / hours_each.sum(axis=2)
-    team = _team_days(come, paces.noise, paces.day, rng)
-    days = season.calendar.days(season.first, MOST_DAYS)
-    return Finish(_first_done(a_day, team, days, (season.calendar, lost), rng), days, _day_before(season.first))
+    futures = Futures(season, seed=seed, draws=draws)
+    before: date = (np.datetime64(season.first) - np.timedelta64(1, "D")).item()
+    if not futures.works:
+        return Finish(np.zeros(draws, np.int64), futures.days, before)
+    trees = np.array(list(season.left.values()), float)
+    # each crew takes its part of every kind of work, so it does one share of all that is left in so many hours
+    hours_for_all = (trees / futures.trees_per_h).sum(axis=2)
+    return Finish(_first_done(futures, futures.come / hours_for_all), futures.days, before)
 
 
-def _past(season: Season) -> tuple[Days, set[date]]:
-    """Return the working days from the first one of the history to the day before work can go on, and those worked."""
-    worked = {one.day for one in season.history}
-    if not worked:
-        return season.calendar.days(season.first, 0), worked
-    first = min(worked)
-    n = season.calendar.between(first, _day_before(season.first))
-    past = np.union1d(season.calendar.days(first, n), np.array(sorted(worked), "datetime64[D]"))
-    return past[past < np.datetime64(season.first)], worked
-
-
-def _shares_at_work(season: Season, crews: Sequence[str], past: Days, worked: set[date]) -> Floats:
-    """Return, day by day, which share of its full hours each crew worked: of shape (days, crews), guessed days first.
-
-    A crew that was not yet there has that day's mean of the others.
-    """
-    column = {crew: at for at, crew in enumerate(crews)}
-    row = {day: at for at, day in enumerate(sorted(worked))}
-    hours = np.zeros((len(row), len(crews)))
-    full = np.zeros(len(crews))
-    began = np.full(len(crews), len(row))
-    for one in season.history:
-        at = column.get(one.work.crew)
-        if at is not None:
-            hours[row[one.day], at] += one.person_hours
-            began[at] = min(began[at], row[one.day])
-            full[at] = max(full[at], one.full_person_hours or 0.0)
-    guessed = np.repeat(np.array(_SHARES_GUESSED)[:, np.newaxis], len(crews), axis=1)
-    if not len(row):
-        return guessed
-    seen = np.divide(hours, full, out=np.full_like(hours, np.nan), where=full > 0)
-    seen[np.arange(len(row))[:, np.newaxis] < began] = np.nan
-    known = ~np.isnan(seen)
-    mean = np.where(known, seen, 0.0).sum(axis=1) / np.maximum(known.sum(axis=1), 1)
-    seen = np.where(known, seen, mean[:, np.newaxis])
-    return np.vstack([guessed, seen[known.any(axis=1)]])
-
-
-def _team_days(come: Floats, noise: Floats, day: Floats, rng: np.random.Generator) -> Floats:
-    """Return days of the whole team: what each crew does of its mean, of shape (_POOL, crews).
-
-    A day of the team is one thing, with its weather and its absences, whatever the order of days: so days are drawn from
-    a stock of them, not made anew for every simulated season (design 08, 9).
-    """
-    of_mean = come[rng.integers(len(come), size=_POOL)] / come.mean(axis=0)
-    for_all = rng.standard_normal((_POOL, 1)) * np.sqrt(np.mean(day**2))
-    of_each = rng.standard_normal(of_mean.shape) * np.sqrt(np.mean(noise**2))
-    made: Floats = of_mean * np.exp(for_all + of_each)
-    return made
-
-
-def _first_done(
-    a_day: Floats,
-    team: Floats,
-    days: Days,
-    losing: tuple[WorkCalendar, LostDays],
-    rng: np.random.Generator,
-) -> NDArray[np.int64]:
-    """Return of each draw the number of the day on which its share done reaches 1, MOST_DAYS + 1 for never.
-
-    ``a_day`` is the share of all that is left that a crew does on a mean day, of shape (draws, crews).
-    """
-    calendar, lost = losing
-    team = np.asfortranarray(team)
-    chances = lost.chances(np.array(calendar.lost_chance), len(a_day), rng)
-    months = days.astype("datetime64[M]").astype(int) % 12
-    done = np.zeros(len(a_day))
-    found = np.full(len(a_day), MOST_DAYS + 1, np.int64)
-    going = np.arange(len(a_day))
-    for begin in range(0, len(days), _AT_A_TIME):
-        shape = (len(a_day), len(days[begin : begin + _AT_A_TIME]))
-        # as much is drawn whoever is done, so that more people meet the same days
-        drawn = rng.integers(_POOL, size=shape, dtype=np.int16)[going]
-        luck = rng.random(shape, dtype=np.float32)[going]
-        is_worked = luck >= chances[going][:, months[begin : begin + _AT_A_TIME]]
+def _first_done(futures: Futures, an_hour: Floats) -> NDArray[np.int64]:
+    """Return of each draw the number of the day on which all is done, MOST_DAYS + 1 for never."""
+    # an_hour: the share of all that is left that an hour of a crew's whole people does on a mean day, (draws, crews)
+    whole = futures.person_hours()
+    done = np.zeros(futures.draws)
+    found = np.full(futures.draws, MOST_DAYS + 1, np.int64)
+    going = np.arange(futures.draws)
+    for begin in range(0, len(futures.days), 32):
+        batch = futures.batch(begin)
+        stock, is_worked = batch.stock[going], batch.is_worked[going]
+        hours = whole[begin : begin + stock.shape[1]]
         # crew by crew: a column of the stock stays in the processor's cache
         each_day = sum(
-            own[going, np.newaxis] * of_mean[drawn] for own, of_mean in zip(a_day.T, team.T, strict=True)
+            own[going, np.newaxis] * of_mean[stock] * of_day
+            for own, of_mean, of_day in zip(an_hour.T, futures.stock.T, hours.T, strict=True)
         )
         so_far = done[going, np.newaxis] + np.cumsum(each_day * is_worked, axis=1)
-        reached = so_far >= 1.0 - 1e-9
+        reached = so_far >= _ALL
         is_done = reached[:, -1]
         found[going[is_done]] = begin + 1 + reached[is_done].argmax(axis=1)
         done[going] = so_far[:, -1]
@@ -202,6 +110,34 @@ def _first_done(
     return found
 
 
-def _day_before(day: date) -> date:
-    before: date = (np.datetime64(day) - np.timedelta64(1, "D")).item()
-    return before
+def straight_line(season: Season) -> date | None:
+    """Return the day that the mean of all working days so far comes to, lost ones among them: for comparison only.
+
+    Returns
+    -------
+    date or None
+        None where nothing was done yet.
+
+    Examples
+    --------
+    Five days, one of them lost, 2,300 trees; 8,740 more take 19 such days (checks/statistics.json, fc-10-naive):
+
+    >>> from datetime import timedelta
+    >>> from orchardmap.planning.pace import PaceDay, PacePrior, Work
+    >>> from orchardmap.planning.work_calendar import WorkCalendar
+    >>> monday = date(2026, 1, 12)
+    >>> done = [PaceDay(monday + timedelta(n), Work("A", "x"), t, 40.0) for n, t in ((0, 520), (1, 610), (3, 580), (4, 590))]
+    >>> season = Season(date(2026, 1, 19), WorkCalendar(), {"A": 5}, done, {Work("", "x"): 8740.0}, PacePrior(12.0))
+    >>> WorkCalendar().between(season.first, straight_line(season))
+    19
+    """
+    past, _ = season.past()
+    done = sum(one.trees for one in season.history)
+    if not len(past) or not done:
+        return None
+    left = sum(season.left.values())
+    needed = int(np.ceil(left / (done / len(past)) - 1e-9))
+    if needed == 0 or needed > MOST_DAYS:
+        return None
+    last: date = season.calendar.days(season.first, needed)[-1].item()
+    return last

@@ -1,7 +1,7 @@
 """Pace: trees per person-hour by crew, variety, method and training system, from many days of work or none. Pure.
 
 The logarithm of a day's pace is a sum: the farm, the crew, the variety, the method, the system, what this crew does
-with this variety, what that day did to everybody, and noise. Each part but the noise is normal around a first guess, so
+with this variety, what that day did to everybody, what it did to this crew, and noise. Each part but the noise is normal around a first guess, so
 that crews and varieties with few days lean on the rest (partial pooling), and one that was never seen has the guess.
 The normal-inverse-gamma prior makes all of it one closed form: A. Gelman and others 2013, Bayesian Data Analysis, 3rd
 ed., chapter 14 (from memory).
@@ -18,7 +18,7 @@ from scipy import linalg, stats
 
 from orchardmap.errors import InputError
 
-__all__ = ["Pace", "PaceDay", "PaceDraws", "PacePrior", "Work", "fitted_pace"]
+__all__ = ["Pace", "PaceDay", "PaceDraws", "PacePrior", "Work", "fitted_pace", "split_hours"]
 
 Floats = NDArray[np.float64]
 
@@ -50,20 +50,22 @@ class PaceDay:
 class PacePrior:
     """What is thought before the first day. Spreads are standard deviations of logarithms: 0.40 is 50 % more or a third less.
 
-    The farm's: 95 % of it spans a ratio of 5, as hours per hectare do across orchards (checks/trade.md, section 2.1:
+    The farm's: 95 % of it spans a ratio of 4, as hours per hectare do across orchards (checks/trade.md, section 2.1:
     3 to 5 fold). The others: common practice, as nothing is published per crew or variety.
     """
 
     trees_per_h: float
     """The pace that the farm expects, of one person."""
-    farm: float = 0.40
+    farm: float = 0.35
     crew: float = 0.15
     variety: float = 0.30
     method: float = 0.20
     system: float = 0.30
     crew_with_variety: float = 0.07
     day: float = 0.10
-    noise: float = 0.18
+    crew_day: float = 0.15
+    """Of what a day does to one crew, on all that it works on."""
+    noise: float = 0.08
     noise_days: float = 6.0
     """Of how many days the guess of the noise is worth."""
     ratio: Mapping[str, float] = field(default_factory=dict)
@@ -76,7 +78,7 @@ class PaceDraws(NamedTuple):
     trees_per_h: Floats
     """Of shape (draws, works): of one person on an ordinary day."""
     noise: Floats
-    """Of shape (draws,): standard deviation of the logarithm of a crew's day about it."""
+    """Of shape (draws,): standard deviation of the logarithm of a crew's day about it, noise and the crew's day together."""
     day: Floats
     """Of shape (draws,): that of what a day does to everybody."""
 
@@ -95,12 +97,13 @@ class Pace:
     sum_of_squares: float
     """Scaled sum of the noise: divided by `freedom` its variance."""
     day_to_noise: float
+    crew_day_to_noise: float
     days: int
     """Crew-days that it rests on."""
 
     @property
     def noise_variance(self) -> float:
-        """Expected variance of the logarithm of a crew's day (shared part of the day aside)."""
+        """Expected variance of the logarithm of a crew's day on one variety (what it shares with others aside)."""
         return self.sum_of_squares / (self.freedom - 2.0)
 
     def interval(self, share: float = 0.8) -> tuple[Floats, Floats, Floats]:
@@ -136,7 +139,8 @@ class Pace:
         """
         noise = np.sqrt(self.sum_of_squares / rng.chisquare(self.freedom, n))
         off = rng.standard_normal((n, self.root.shape[1])) @ self.root.T
-        return PaceDraws(np.exp(self.mean + noise[:, np.newaxis] * off), noise, noise * self.day_to_noise)
+        of_crew = noise * np.hypot(1.0, self.crew_day_to_noise)
+        return PaceDraws(np.exp(self.mean + noise[:, np.newaxis] * off), of_crew, noise * self.day_to_noise)
 
 
 def fitted_pace(days: Sequence[PaceDay], works: Sequence[Work], prior: PacePrior) -> Pace:
@@ -169,7 +173,7 @@ def fitted_pace(days: Sequence[PaceDay], works: Sequence[Work], prior: PacePrior
     >>> seen = [PaceDay(day, Work(crew, variety), rate, 1.0) for crew, variety, rate in rates]
     >>> pace = fitted_pace(seen, [Work("A", "x"), Work("B", "y"), Work("B", "z")], PacePrior(12.0))
     >>> pace.interval()[0].round(1).tolist()
-    [12.1, 13.3, 13.1]
+    [12.0, 13.4, 12.7]
     """
     if not prior.trees_per_h > 0:
         raise InputError("It must be above 0 trees per person-hour.", where="expected pace")
@@ -179,14 +183,14 @@ def fitted_pace(days: Sequence[PaceDay], works: Sequence[Work], prior: PacePrior
     everything = [*(one.work for one in days), *works]
     parts, spreads, guesses = _parts(everything, [one.day for one in days], prior)
     seen, asked = parts[: len(days)], parts[len(days) :]
-    y = np.log([one.trees / one.person_hours for one in days]) if days else np.zeros(0)
-    weight = np.array([_weight(one) for one in days])
+    log_pace = np.log([one.trees / one.person_hours for one in days]) if days else np.zeros(0)
+    x, y = _apart(days, np.column_stack([seen, log_pace]), (prior.crew_day / prior.noise) ** 2)
     # in units of the noise, as a conjugate prior has to be
     before = prior.noise**2 / spreads**2
-    precision = np.diag(before) + (seen * weight[:, np.newaxis]).T @ seen
+    precision = np.diag(before) + x.T @ x
     lower = linalg.cholesky(precision, lower=True)
-    mean = linalg.cho_solve((lower, True), before * guesses + seen.T @ (weight * y))
-    squares = prior.noise_days * prior.noise**2 + weight @ y**2 + before @ guesses**2
+    mean = linalg.cho_solve((lower, True), before * guesses + x.T @ y)
+    squares = prior.noise_days * prior.noise**2 + y @ y + before @ guesses**2
     left = squares - mean @ precision @ mean
     root = linalg.solve_triangular(lower, asked.T, lower=True).T
     return Pace(
@@ -197,8 +201,24 @@ def fitted_pace(days: Sequence[PaceDay], works: Sequence[Work], prior: PacePrior
         # rounding may take it below what the guess alone has
         max(float(left), prior.noise_days * prior.noise**2 * 1e-6),
         prior.day / prior.noise,
+        prior.crew_day / prior.noise,
         len(days),
     )
+
+
+def _apart(days: Sequence[PaceDay], columns: Floats, shared: float) -> tuple[Floats, Floats]:
+    """Return parts and logarithms so turned that their noise is independent and of one size."""
+    # what a crew did on one day on several varieties shares the crew's day, of `shared` times the noise's variance; a
+    # short day's noise is larger
+    turned = columns.copy()
+    of_crew_day: dict[tuple[date, str], list[int]] = {}
+    for at, one in enumerate(days):
+        of_crew_day.setdefault((one.day, one.work.crew), []).append(at)
+    for together in of_crew_day.values():
+        covariance = np.diag([1.0 / _weight(days[at]) for at in together]) + shared
+        lower = linalg.cholesky(covariance, lower=True, check_finite=False)
+        turned[together] = linalg.solve_triangular(lower, columns[together], lower=True, check_finite=False)
+    return turned[:, :-1], turned[:, -1]
 
 
 def _weight(one: PaceDay) -> float:
@@ -207,9 +227,7 @@ def _weight(one: PaceDay) -> float:
     return min(1.0, one.person_hours / (0.9 * one.full_person_hours))
 
 
-def _parts(
-    works: Sequence[Work], days: Sequence[date], prior: PacePrior
-) -> tuple[Floats, Floats, Floats]:
+def _parts(works: Sequence[Work], days: Sequence[date], prior: PacePrior) -> tuple[Floats, Floats, Floats]:
     """Return which parts each work is the sum of (1 or 0), the spread of each part and its first guess."""
     columns = [np.ones((len(works), 1))]
     spreads, guesses = [prior.farm], [float(np.log(prior.trees_per_h))]
@@ -223,8 +241,45 @@ def _parts(
         ([*days, *[None] * (len(works) - len(days))], prior.day, False),
     )
     for names, spread, is_guessed in named:
-        levels = sorted({name for name in names if name is not None and name != ""})  # type: ignore[type-var]
-        columns.append(np.array([[name == level for level in levels] for name in names], float).reshape(len(works), -1))
+        levels = sorted({name for name in names if name is not None and name != ""})
+        columns.append(
+            np.array([[name == level for level in levels] for name in names], float).reshape(len(works), -1)
+        )
         spreads += [spread] * len(levels)
-        guesses += [float(np.log(prior.ratio.get(str(level), 1.0))) if is_guessed else 0.0 for level in levels]
+        guesses += [
+            float(np.log(prior.ratio.get(str(level), 1.0))) if is_guessed else 0.0 for level in levels
+        ]
     return np.hstack(columns), np.array(spreads), np.array(guesses)
+
+
+def split_hours(
+    trees: Mapping[Work, float], person_hours: float, trees_per_h: Mapping[Work, float]
+) -> dict[Work, float]:
+    """Return how many of a crew-day's hours went to each kind of work: in the shares of what each takes at the pace thought of.
+
+    Nobody writes down hours by variety. So a day's record tells how fast the crew was on the whole of it; which of its
+    varieties was the slower one is told by days that differ in what was pruned.
+
+    Parameters
+    ----------
+    trees : mapping of Work to float
+        Pruned by the crew on that day.
+    person_hours : float
+        Of the whole day.
+    trees_per_h : mapping of Work to float
+        Thought of for each, above 0; only their ratios matter.
+
+    Returns
+    -------
+    dict of Work to float
+        Adds up to `person_hours`; empty without trees.
+
+    Examples
+    --------
+    >>> slow, fast = Work("A", "slow"), Work("A", "fast")
+    >>> split_hours({slow: 40.0, fast: 80.0}, 12.0, {slow: 5.0, fast: 20.0})
+    {Work(crew='A', variety='slow', method='', system=''): 8.0, Work(crew='A', variety='fast', method='', system=''): 4.0}
+    """
+    needs = {work: n / trees_per_h[work] for work, n in trees.items() if n > 0}
+    whole = sum(needs.values())
+    return {work: person_hours * need / whole for work, need in needs.items()}

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from orchardmap.errors import InputError
+from orchardmap.planning.daylight import daylight_hours
 
 __all__ = ["LostDays", "WorkCalendar", "lost_days"]
 
@@ -28,6 +29,10 @@ class WorkCalendar:
     hours_per_day: float = 8.0
     lost_chance: tuple[float, ...] = field(default=(LOST_CHANCE,) * 12)
     """Of a working day being lost to weather, January to December, 0 to 1."""
+    latitude_deg: float | None = None
+    """Where daylight limits the day; None where it does not."""
+    dark_margin_h: float = 1.0
+    """Daylight that is not worked in: the way to the rows, and breaks. Common practice."""
 
     def __post_init__(self) -> None:
         if len(self.weekmask) != 7 or set(self.weekmask) - {"0", "1"}:
@@ -39,7 +44,11 @@ class WorkCalendar:
         if not 0 < self.hours_per_day <= 24:
             raise InputError("It must be above 0 and at most 24.", where="hours_per_day")
         if len(self.lost_chance) != 12 or not all(0 <= chance < 1 for chance in self.lost_chance):
-            raise InputError("It must be twelve chances from 0 to below 1, January first.", where="lost_chance")
+            raise InputError(
+                "It must be twelve chances from 0 to below 1, January first.", where="lost_chance"
+            )
+        if self.latitude_deg is not None and not -90 <= self.latitude_deg <= 90:
+            raise InputError("It must be from -90 to 90 degrees.", where="latitude_deg")
 
     @property
     def _busday(self) -> np.busdaycalendar:
@@ -72,6 +81,15 @@ class WorkCalendar:
         end = np.datetime64(last) + np.timedelta64(1, "D")
         return max(0, int(np.busday_count(np.datetime64(first), end, busdaycal=self._busday)))
 
+    def hours(self, days: Days) -> NDArray[np.float64]:
+        """Return how many hours of each day are worked: never more than daylight less the margin, where a latitude is given."""
+        whole: NDArray[np.float64] = np.full(days.shape, self.hours_per_day)
+        if self.latitude_deg is None:
+            return whole
+        light = daylight_hours(days, self.latitude_deg) - self.dark_margin_h
+        lit: NDArray[np.float64] = np.minimum(np.maximum(light, 0.0), whole)
+        return lit
+
     def chances(self, days: Days) -> NDArray[np.float64]:
         """Return of each day the chance that it is lost, as the farm thinks before the season."""
         months = days.astype("datetime64[M]").astype(int) % 12
@@ -84,6 +102,10 @@ class LostDays:
 
     shape: float
     rate: float
+
+    def after(self, lost: float, thought: float) -> "LostDays":
+        """Return what is known after so many days were lost, where so many were thought to be (Gamma-Poisson)."""
+        return LostDays(self.shape + lost, self.rate + thought)
 
     def chances(self, thought: NDArray[np.float64], n: int, rng: np.random.Generator) -> NDArray[np.float64]:
         """Return chances of days being lost, of shape (n, days): at most 0.95."""
@@ -123,4 +145,4 @@ def lost_days(calendar: WorkCalendar, past: Days, worked: Collection[date]) -> L
     thought = calendar.chances(past)
     mean = float(np.mean(calendar.lost_chance)) or LOST_CHANCE
     weight = _GUESS_DAYS * mean
-    return LostDays(weight + float((~seen).sum()), weight + float(thought.sum()))
+    return LostDays(weight, weight).after(float((~seen).sum()), float(thought.sum()))

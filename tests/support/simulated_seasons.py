@@ -11,10 +11,13 @@ from datetime import date
 from itertools import count
 
 import numpy as np
+from numpy.typing import NDArray
 
-from orchardmap.planning.forecast import Season
 from orchardmap.planning.pace import PaceDay, PacePrior, Work
+from orchardmap.planning.season import Season
 from orchardmap.planning.work_calendar import WorkCalendar
+
+Floats = NDArray[np.float64]
 
 OPENS = date(2025, 11, 17)
 EXPECTED_TREES_PER_H = 12.0
@@ -108,7 +111,7 @@ def snapshots(kind: Kind, rng: np.random.Generator, at: tuple[int, ...]) -> Iter
             pending.append((season, worked, day_number, int(np.ceil(left.sum() / a_day))))
 
 
-def _one_by_one(left, hours, pace, day_number):
+def _one_by_one(left: Floats, hours: Floats, pace: Floats, day_number: int) -> tuple[Floats, Floats]:
     """All crews on the first variety that is left, then on the next."""
     done, spent, free = np.zeros_like(pace), np.zeros_like(pace), hours.copy()
     for v in np.flatnonzero(left > 0):
@@ -119,7 +122,7 @@ def _one_by_one(left, hours, pace, day_number):
     return done, spent
 
 
-def _side_by_side(left, hours, pace, day_number):
+def _side_by_side(left: Floats, hours: Floats, pace: Floats, day_number: int) -> tuple[Floats, Floats]:
     """Each crew two varieties a day in turn, six tenths of its hours on the first; then whatever is left."""
     done, spent, to_do = np.zeros_like(pace), np.zeros_like(pace), left.copy()
     for c, whole in enumerate(hours):
