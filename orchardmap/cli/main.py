@@ -187,3 +187,16 @@ def serve(
         tls_cert=tls_cert,
         tls_key=tls_key,
     )
+
+
+from orchardmap.cli import (  # noqa: E402 - they register their commands on the app above
+    briefs,  # noqa: F401
+    calculating,  # noqa: F401
+    forecasting,  # noqa: F401
+    keeping,  # noqa: F401
+    loading,  # noqa: F401
+    network,  # noqa: F401
+    people,  # noqa: F401
+    printing,  # noqa: F401
+    taking_in,  # noqa: F401
+)

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,14 +43,18 @@ class Futures:
         self.draws = draws
         self.crews = season.crews
         self.works = list(season.left)
-        asked = [work._replace(crew=crew) for crew in self.crews for work in self.works]
+        asked = [
+            work._replace(crew=crew, method=season.methods.get(crew, work.method))
+            for crew in self.crews
+            for work in self.works
+        ]
         paces = fitted_pace(season.history, asked, season.prior).draws(draws, self._rng)
         shape = (draws, len(self.crews), len(self.works))
         self.trees_per_h: Floats = paces.trees_per_h.reshape(shape)
         """Of one person of each crew on each kind of work, of shape (draws, crews, works)."""
         past, worked = season.past()
         lost = lost_days(season.calendar, past, worked)
-        come = _shares_at_work(season, self.crews, worked)
+        come = _shares_at_work(season, self.crews)
         weights = self._rng.dirichlet(np.ones(len(come)), draws)
         self.come: Floats = weights @ come
         """Share of its people's hours that each crew has on a mean day, of shape (draws, crews)."""
@@ -75,29 +78,30 @@ class Futures:
         return Batch(begin, stock, luck >= self._lost[:, month])
 
 
-def _shares_at_work(season: Season, crews: Sequence[str], worked: set[date]) -> Floats:
-    """Return, day by day, which share of its full hours each crew worked: of shape (days, crews), guessed days first."""
+def _shares_at_work(season: Season, crews: Sequence[str]) -> Floats:
+    """Return, day by day, which share of its whole hours each crew worked: of shape (days, crews), guessed days first."""
     column = {crew: at for at, crew in enumerate(crews)}
-    row = {day: at for at, day in enumerate(sorted(worked))}
-    hours = np.zeros((len(row), len(crews)))
-    full = np.zeros(len(crews))
+    known_days = sorted({
+        one.day for one in season.history if one.full_person_hours and one.work.crew in column
+    })
+    row = {day: at for at, day in enumerate(known_days)}
+    hours, whole = np.zeros((len(row), len(crews))), np.zeros((len(row), len(crews)))
     began = np.full(len(crews), len(row))
     for one in season.history:
         at = column.get(one.work.crew)
-        if at is not None:
+        if at is not None and one.full_person_hours:
             hours[row[one.day], at] += one.person_hours
+            whole[row[one.day], at] = one.full_person_hours
             began[at] = min(began[at], row[one.day])
-            full[at] = max(full[at], one.full_person_hours or 0.0)
     guessed = np.repeat(np.array(_SHARES_GUESSED)[:, np.newaxis], len(crews), axis=1)
     if not row:
         return guessed
-    seen = np.divide(hours, full, out=np.full_like(hours, np.nan), where=full > 0)
-    seen[np.arange(len(row))[:, np.newaxis] < began] = np.nan
-    known = ~np.isnan(seen)
-    mean = np.where(known, seen, 0.0).sum(axis=1) / np.maximum(known.sum(axis=1), 1)
+    # a day that others worked and a crew did not, once it had begun, is one on which nobody of it came
+    seen = np.divide(hours, whole, out=np.zeros_like(hours), where=whole > 0)
+    known = np.arange(len(row))[:, np.newaxis] >= began
     # a crew that was not yet there has that day's mean of the others
-    seen = np.where(known, seen, mean[:, np.newaxis])
-    return np.vstack([guessed, seen[known.any(axis=1)]])
+    mean = (seen * known).sum(axis=1) / known.sum(axis=1)
+    return np.vstack([guessed, np.where(known, seen, mean[:, np.newaxis])])
 
 
 def _team_days(come: Floats, noise: Floats, day: Floats, rng: np.random.Generator) -> Floats:

@@ -18,7 +18,7 @@ from scipy import linalg, stats
 
 from orchardmap.errors import InputError
 
-__all__ = ["Pace", "PaceDay", "PaceDraws", "PacePrior", "Work", "fitted_pace", "split_hours"]
+__all__ = ["Pace", "PaceDay", "PaceDraws", "PacePrior", "Work", "fitted_pace"]
 
 Floats = NDArray[np.float64]
 
@@ -173,7 +173,7 @@ def fitted_pace(days: Sequence[PaceDay], works: Sequence[Work], prior: PacePrior
     >>> seen = [PaceDay(day, Work(crew, variety), rate, 1.0) for crew, variety, rate in rates]
     >>> pace = fitted_pace(seen, [Work("A", "x"), Work("B", "y"), Work("B", "z")], PacePrior(12.0))
     >>> pace.interval()[0].round(1).tolist()
-    [12.0, 13.4, 12.7]
+    [12.0, 13.3, 12.6]
     """
     if not prior.trees_per_h > 0:
         raise InputError("It must be above 0 trees per person-hour.", where="expected pace")
@@ -184,41 +184,65 @@ def fitted_pace(days: Sequence[PaceDay], works: Sequence[Work], prior: PacePrior
     parts, spreads, guesses = _parts(everything, [one.day for one in days], prior)
     seen, asked = parts[: len(days)], parts[len(days) :]
     log_pace = np.log([one.trees / one.person_hours for one in days]) if days else np.zeros(0)
-    x, y = _apart(days, np.column_stack([seen, log_pace]), (prior.crew_day / prior.noise) ** 2)
+    together = _crew_days(days)
+    rows = np.column_stack([seen, log_pace])
     # in units of the noise, as a conjugate prior has to be
-    before = prior.noise**2 / spreads**2
-    precision = np.diag(before) + x.T @ x
-    lower = linalg.cholesky(precision, lower=True)
-    mean = linalg.cho_solve((lower, True), before * guesses + x.T @ y)
-    squares = prior.noise_days * prior.noise**2 + y @ y + before @ guesses**2
-    left = squares - mean @ precision @ mean
+    before, shared = prior.noise**2 / spreads**2, (prior.crew_day / prior.noise) ** 2
+    mean, lower, _ = _fitted(_apart(days, together, rows, shared), before, guesses)
+    _, _, squares = _fitted(_as_one(days, together, rows, shared), before, guesses)
     root = linalg.solve_triangular(lower, asked.T, lower=True).T
     return Pace(
         tuple(works),
         asked @ mean,
         root,
-        prior.noise_days + len(days),
-        # rounding may take it below what the guess alone has
-        max(float(left), prior.noise_days * prior.noise**2 * 1e-6),
+        prior.noise_days + len(together),
+        prior.noise_days * prior.noise**2 + squares,
         prior.day / prior.noise,
         prior.crew_day / prior.noise,
         len(days),
     )
 
 
-def _apart(days: Sequence[PaceDay], columns: Floats, shared: float) -> tuple[Floats, Floats]:
+def _crew_days(days: Sequence[PaceDay]) -> list[list[int]]:
+    """Return which of the days are one crew's on one day."""
+    found: dict[tuple[date, str], list[int]] = {}
+    for at, one in enumerate(days):
+        found.setdefault((one.day, one.work.crew), []).append(at)
+    return list(found.values())
+
+
+def _apart(days: Sequence[PaceDay], together: Sequence[list[int]], rows: Floats, shared: float) -> Floats:
     """Return parts and logarithms so turned that their noise is independent and of one size."""
     # what a crew did on one day on several varieties shares the crew's day, of `shared` times the noise's variance; a
     # short day's noise is larger
-    turned = columns.copy()
-    of_crew_day: dict[tuple[date, str], list[int]] = {}
-    for at, one in enumerate(days):
-        of_crew_day.setdefault((one.day, one.work.crew), []).append(at)
-    for together in of_crew_day.values():
-        covariance = np.diag([1.0 / _weight(days[at]) for at in together]) + shared
+    turned = rows.copy()
+    for these in together:
+        covariance = np.diag([1.0 / _weight(days[at]) for at in these]) + shared
         lower = linalg.cholesky(covariance, lower=True, check_finite=False)
-        turned[together] = linalg.solve_triangular(lower, columns[together], lower=True, check_finite=False)
-    return turned[:, :-1], turned[:, -1]
+        turned[these] = linalg.solve_triangular(lower, rows[these], lower=True, check_finite=False)
+    return turned
+
+
+def _as_one(days: Sequence[PaceDay], together: Sequence[list[int]], rows: Floats, shared: float) -> Floats:
+    """Return the same with each crew's day as one, its works in the shares of their hours."""
+    # how much days differ is learned from whole days: how their hours fell to varieties is mostly reckoned, not written down
+    turned = np.zeros((len(together), rows.shape[1]))
+    for at, these in enumerate(together):
+        hours = np.array([days[one].person_hours for one in these])
+        share = hours / hours.sum()
+        noise = share**2 @ [1.0 / _weight(days[one]) for one in these]
+        turned[at] = share @ rows[these] / np.sqrt(noise + shared)
+    return turned
+
+
+def _fitted(rows: Floats, before: Floats, guesses: Floats) -> tuple[Floats, Floats, float]:
+    """Return the mean of the parts, the lower root of their precision, and the sum of squares that is left (never below 0)."""
+    x, y = rows[:, :-1], rows[:, -1]
+    precision = np.diag(before) + x.T @ x
+    lower = linalg.cholesky(precision, lower=True)
+    mean = linalg.cho_solve((lower, True), before * guesses + x.T @ y)
+    left = y @ y + before @ guesses**2 - mean @ precision @ mean
+    return mean, lower, max(float(left), 0.0)
 
 
 def _weight(one: PaceDay) -> float:
@@ -250,36 +274,3 @@ def _parts(works: Sequence[Work], days: Sequence[date], prior: PacePrior) -> tup
             float(np.log(prior.ratio.get(str(level), 1.0))) if is_guessed else 0.0 for level in levels
         ]
     return np.hstack(columns), np.array(spreads), np.array(guesses)
-
-
-def split_hours(
-    trees: Mapping[Work, float], person_hours: float, trees_per_h: Mapping[Work, float]
-) -> dict[Work, float]:
-    """Return how many of a crew-day's hours went to each kind of work: in the shares of what each takes at the pace thought of.
-
-    Nobody writes down hours by variety. So a day's record tells how fast the crew was on the whole of it; which of its
-    varieties was the slower one is told by days that differ in what was pruned.
-
-    Parameters
-    ----------
-    trees : mapping of Work to float
-        Pruned by the crew on that day.
-    person_hours : float
-        Of the whole day.
-    trees_per_h : mapping of Work to float
-        Thought of for each, above 0; only their ratios matter.
-
-    Returns
-    -------
-    dict of Work to float
-        Adds up to `person_hours`; empty without trees.
-
-    Examples
-    --------
-    >>> slow, fast = Work("A", "slow"), Work("A", "fast")
-    >>> split_hours({slow: 40.0, fast: 80.0}, 12.0, {slow: 5.0, fast: 20.0})
-    {Work(crew='A', variety='slow', method='', system=''): 8.0, Work(crew='A', variety='fast', method='', system=''): 4.0}
-    """
-    needs = {work: n / trees_per_h[work] for work, n in trees.items() if n > 0}
-    whole = sum(needs.values())
-    return {work: person_hours * need / whole for work, need in needs.items()}

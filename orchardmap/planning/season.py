@@ -1,7 +1,7 @@
 """What a forecast starts from: what is left, who works, and what was done. Pure."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date
 
 import numpy as np
@@ -40,6 +40,10 @@ class Season:
     prior: PacePrior
     strengths: Sequence[Strength] = ()
     """Of several that hold on one day the last one counts."""
+    methods: Mapping[str, str] = field(default_factory=dict)
+    """By crew, how it prunes, where that is known: it goes before what `remaining` says."""
+    worked: Collection[date] = ()
+    """Further days on which anybody worked, of which no pace is known."""
 
     @property
     def crews(self) -> list[str]:
@@ -63,7 +67,7 @@ class Season:
 
     def past(self) -> tuple[Days, set[date]]:
         """Return the working days from the first one of the history to the day before work can go on, and those worked."""
-        worked = {one.day for one in self.history}
+        worked = {one.day for one in self.history} | set(self.worked)
         if not worked:
             return self.calendar.days(self.first, 0), worked
         first = min(worked)

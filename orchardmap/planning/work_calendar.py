@@ -87,13 +87,14 @@ class WorkCalendar:
         if self.latitude_deg is None:
             return whole
         light = daylight_hours(days, self.latitude_deg) - self.dark_margin_h
-        lit: NDArray[np.float64] = np.minimum(np.maximum(light, 0.0), whole)
+        lit: NDArray[np.float64] = np.clip(light, 0.0, whole)
         return lit
 
     def chances(self, days: Days) -> NDArray[np.float64]:
         """Return of each day the chance that it is lost, as the farm thinks before the season."""
         months = days.astype("datetime64[M]").astype(int) % 12
-        return np.array(self.lost_chance)[months]
+        found: NDArray[np.float64] = np.array(self.lost_chance)[months]
+        return found
 
 
 @dataclass(frozen=True, slots=True)
