@@ -1,6 +1,7 @@
 """From the records of a season, by an evening, to what a forecast starts from."""
 
-from collections import defaultdict
+from collections import Counter, defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, time, timedelta
 from functools import cache
@@ -89,7 +90,8 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
         return Ahead(evening, missing, None, ())
     working = work_calendar(calendar, records.latitude_deg)
     prior = PacePrior(calendar.expected_pace)
-    queue = _queue(records, evening)
+    usual = _usual_method(people, methods)
+    queue = _queue(records, evening, usual)
     remaining: dict[Work, float] = defaultdict(float)
     for one in queue:
         remaining[one.work] += one.trees
@@ -130,6 +132,14 @@ def _crews(records: SeasonRecords, evening: date) -> tuple[dict[str, float], dic
     return dict(people), methods
 
 
+def _usual_method(people: Mapping[str, float], methods: Mapping[str, str]) -> str:
+    """Return how most people prune: so a crew is thought to that comes and says nothing of it."""
+    found: Counter[str] = Counter()
+    for crew, n in people.items():
+        found[methods.get(crew, "")] += round(n)
+    return max(found, key=lambda method: (found[method], method))
+
+
 def _full_hours(records: SeasonRecords, working: WorkCalendar) -> FullHours:
     """Return what tells the person-hours of a whole day of a crew: of the people said for the day, else of those who came."""
 
@@ -145,7 +155,7 @@ def _full_hours(records: SeasonRecords, working: WorkCalendar) -> FullHours:
     return full
 
 
-def _queue(records: SeasonRecords, evening: date) -> tuple[QueueBlock, ...]:
+def _queue(records: SeasonRecords, evening: date, method: str) -> tuple[QueueBlock, ...]:
     """Return the blocks with trees left: those begun first, then by code."""
     done = records.pruned_by(evening)
     closed = _closed_days(records)
@@ -153,7 +163,7 @@ def _queue(records: SeasonRecords, evening: date) -> tuple[QueueBlock, ...]:
         QueueBlock(
             block.id,
             None,
-            records.work_of(block),
+            records.work_of(block)._replace(method=method),
             float(records.trees.get(block.id, 0) - done[block.id]),
             closed.get(block.id, ()),
         )
