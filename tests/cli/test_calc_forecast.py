@@ -2,11 +2,12 @@
 
 import json
 from datetime import date, timedelta
+from typing import Any
 
 import pytest
 
 WEEK = [date(2026, 1, 12) + timedelta(n) for n in range(5)]
-JOB = {
+JOB: dict[str, Any] = {
     "today": "2026-01-16",
     "must_finish": "2026-02-27",
     "calendar": {"weekmask": "1111100", "holidays": [], "hours_per_day": 8},
