@@ -269,3 +269,21 @@ def test_what_a_day_on_two_varieties_tells_does_not_count_twice():
     single, double = (fitted_pace(days, [Work("Ash", "Ribston")], prior) for days in (one, two))
     assert double.freedom == single.freedom
     assert double.noise_variance == pytest.approx(single.noise_variance, rel=0.35)
+
+
+def test_a_worked_day_without_hours_is_neither_lost_nor_a_day_of_absence():
+    """Birch marked trees on every day and wrote down the hours of three of five: as if it had come like the others."""
+    days = [date(2026, 1, 5) + timedelta(n) for n in range(5)]
+    ash = [PaceDay(day, Work("Ash", "Ribston"), 400.0, 40.0, 40.0) for day in days]
+    birch = [PaceDay(day, Work("Birch", "Ribston"), 400.0, 40.0, 40.0) for day in days[:3]]
+    season = replace(season_of(5, 6000), people={"Ash": 5.0, "Birch": 5.0}, history=[*ash, *birch])
+    pairs = {(day, crew) for day in days for crew in ("Ash", "Birch")}
+    told = [
+        finish_forecast(replace(season, worked=worked), seed=1).working_day.mean() for worked in ((), pairs)
+    ]
+    assert told[1] < told[0]
+    lost = replace(season, history=[one for one in season.history if one.day in days[:3]])
+    counted = [
+        finish_forecast(replace(lost, worked=worked), seed=1).working_day.mean() for worked in ((), pairs)
+    ]
+    assert counted[1] < counted[0]
