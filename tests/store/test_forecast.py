@@ -7,11 +7,12 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from orchardmap.errors import InputError, UnknownError
-from orchardmap.model.calendar import CrewStrength, SeasonCalendar
+from orchardmap.model.calendar import CrewStrength, DayOff, SeasonCalendar
 from orchardmap.model.work import CrewDay, RecordSettlement, StretchSettlement
 from orchardmap.usecases import closing, planting, recording, settling, working_time
 from orchardmap.usecases.crew_days import record_crew_days
 from orchardmap.usecases.forecasting import forecast
+from orchardmap.usecases.glance import overview
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.season_records import season_records
 from orchardmap.usecases.what_if import Case, NewCrew, what_if
@@ -334,3 +335,15 @@ def test_a_closed_block_waits_and_another_is_pruned_first(shared_store, farm):
     closed, other = ({one["block_id"]: one for one in found["blocks"]}[block.id] for block in farm.blocks)
     assert other["p50"] < span[1].date().isoformat() < closed["p10"]
     assert found["finish"]["p50"] > before["finish"]["p50"]
+
+
+def test_the_overview_counts_the_working_days_of_the_farms_own_calendar(shared_store, farm):
+    """From Tuesday 20 January to Wednesday 11 March: 37 days from Monday to Friday, 44 with Saturdays, less a day off."""
+
+    def figures():
+        found = overview(shared_store, farm.farm.id, day=None, now=NOW)["figures"]
+        return found["working_days_left"], found["needed_per_day"]
+
+    assert figures() == (37, -(-TREES // 37))
+    save(shared_store, farm, replace(CALENDAR, weekdays="1111110", days_off=(DayOff(date(2026, 2, 2), ""),)))
+    assert figures() == (43, -(-TREES // 43))
