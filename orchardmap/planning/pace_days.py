@@ -69,7 +69,7 @@ def pace_days(
     >>> day = date(2026, 1, 20)
     >>> trees = {day: {Work("A", "x", "ladder"): 100.0, Work("A", "y", "ladder"): 60.0}}
     >>> said = [CrewHours(day, "A", "ladder", 4.0, 32.0)]
-    >>> for one in pace_days(trees, said, PacePrior(6.0), lambda day, crew, people: people * 8.0):
+    >>> for one in pace_days(trees, said, PacePrior(6.0), lambda day, crew, came: came * 8.0):
     ...     print(one.work.variety, one.trees, round(one.person_hours, 1), one.full_person_hours)
     x 100.0 20.0 32.0
     y 60.0 12.0 32.0

@@ -85,7 +85,7 @@ PRIOR = PacePrior(6.0)
 
 def paced(trees, *said, prior=PRIOR):
     hours = [CrewHours(day, crew, method, people, people * each) for day, crew, method, people, each in said]
-    return pace_days(trees, hours, prior, lambda day, crew, people: 8.0 * people)
+    return pace_days(trees, hours, prior, lambda day, crew, came: 8.0 * came)
 
 
 def brief(days):
