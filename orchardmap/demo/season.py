@@ -9,7 +9,7 @@ import numpy as np
 from orchardmap.demo.people import TIME_ZONE
 
 WEEKS_BEFORE = 8
-WEEKS_AFTER = 7
+WEEKS_AFTER = 8
 HOURS_A_DAY = 5.8  # at the trees, in winter light, walking and breaks off
 CLOCK_PER_HOUR = 1.3  # breaks and walking between the hours at the trees
 CLOCK_HOURS_A_DAY = round(4.0 * HOURS_A_DAY * CLOCK_PER_HOUR) / 4.0  # as a foreman writes them down
@@ -35,7 +35,7 @@ def opens_on(today: date) -> date:
 
 
 def must_finish_on(today: date) -> date:
-    """Return the Friday on or after the day seven weeks ahead."""
+    """Return the Friday on or after the day eight weeks ahead."""
     end = today + timedelta(weeks=WEEKS_AFTER)
     return end + timedelta(days=(4 - end.weekday()) % 7)
 

@@ -99,7 +99,7 @@ def test_season_runs_from_a_monday_eight_weeks_back_to_a_friday_eight_weeks_ahea
         assert opens_on(today).weekday() == 0
         assert must_finish_on(today).weekday() == 4
         assert timedelta(weeks=8) <= today - opens_on(today) < timedelta(weeks=9)
-        assert timedelta(weeks=7) <= must_finish_on(today) - today < timedelta(weeks=8)
+        assert timedelta(weeks=8) <= must_finish_on(today) - today < timedelta(weeks=9)
 
 
 @pytest.mark.parametrize("today", TODAYS)
