@@ -21,6 +21,7 @@ Ways of a large farm: 1,009 km over all queues of a season, in an order of chanc
 import argparse
 import sys
 import time
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -47,7 +48,7 @@ def ways_m(proposal, blocks, rng=None):
     total = 0.0
     for _, queue in proposal.queues:
         told = list(queue) if rng is None else [queue[i] for i in rng.permutation(len(queue))]
-        total += sum(float(np.hypot(*(xy[b] - xy[a]))) for a, b in zip(told, told[1:], strict=False))
+        total += sum(float(np.hypot(*(xy[b] - xy[a]))) for a, b in pairwise(told))
     return total
 
 
