@@ -1,0 +1,55 @@
+"""When a farm works and with how many people, and when it will be finished."""
+
+from typing import Any
+
+from fastapi import APIRouter
+
+from orchardmap.usecases import working_time
+from orchardmap_api.access import READERS, FarmCaller, needs
+from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
+from orchardmap_api.planning_schemas import CalendarBody, StrengthsBody
+
+router = APIRouter(prefix="/api/farms/{farm_id}", tags=["planning"])
+Json = dict[str, Any]
+
+
+@router.get("/calendar", dependencies=[needs(*READERS)])
+def read_calendar(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
+    """Return the working calendar of a season; first guesses where nobody saved one."""
+    return working_time.read_calendar(store, str(farm_id), day=day, now=now)
+
+
+@router.put("/calendar", dependencies=[needs("manager")])
+def save_calendar(
+    farm_id: FarmId, body: CalendarBody, store: ServiceStore, caller: FarmCaller, now: Now
+) -> Json:
+    """Keep the working calendar of a season."""
+    return working_time.save_calendar(
+        store,
+        farm_id=str(farm_id),
+        season_id=str(body.season_id),
+        calendar=body.calendar(),
+        actor=caller.actor,
+        now=now,
+    )
+
+
+@router.get("/strengths", dependencies=[needs(*READERS)])
+def read_strengths(farm_id: FarmId, store: ServiceStore) -> Json:
+    """Return the people of crews by spans of days."""
+    return {"strengths": working_time.read_strengths(store, str(farm_id))}
+
+
+@router.put("/strengths", dependencies=[needs("manager")])
+def save_strengths(
+    farm_id: FarmId, body: StrengthsBody, store: ServiceStore, caller: FarmCaller, now: Now
+) -> Json:
+    """Keep these spans instead of all that were there."""
+    found = working_time.save_strengths(
+        store,
+        farm_id=str(farm_id),
+        strengths=[one.strength() for one in body.strengths],
+        actor=caller.actor,
+        now=now,
+    )
+    return {"strengths": found}
