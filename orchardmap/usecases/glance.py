@@ -18,14 +18,15 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store.farm_settings import farm_settings
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
-from orchardmap.usecases.folding import states_on
+from orchardmap.usecases.folding import work_done
+from orchardmap.usecases.giving_out import queue_places
 from orchardmap.usecases.history import trees_by_day
 from orchardmap.usecases.lot_glance import lot_figures
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.return_facts import ReturnFacts, past_checks, return_facts, trees_again
 from orchardmap.usecases.weak_spots import farm_areas, weak_counts
 
-__all__ = ["closed_blocks", "overview", "work_done"]
+__all__ = ["closed_blocks", "overview"]
 
 Json = dict[str, Any]
 
@@ -71,6 +72,8 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         extents = orchard.extents(conn, farm_id)
         overlap_rows = _overlap_rows(conn, at, ids)
         counted = {"again": trees_again(returns), "set_aside": waiting_of, "weak": weak}
+        left = {one: size.get(one, (0, 0))[1] - done.get(one, (0, 0, 0))[0] for one in ids}
+        places = queue_places(conn, at, left) if at.until is None else {}
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     told = _block_figures(ids, size, done, [(check, is_past(check)) for check in checks], plan)
     listed = [
@@ -78,6 +81,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         | told[block.id]
         | (lots.get(block.id, {}) if told[block.id]["pruned"] else {})
         | {"overlap_rows": overlap_rows[block.id], "closed": closed.get(block.id)}
+        | {"queue": places.get(block.id)}
         | {name: found.get(block.id, 0) for name, found in counted.items()}
         for block in blocks
     ]
@@ -106,19 +110,6 @@ def _named_block(block: Block, variety: Variety | None, extent: tuple[float, flo
         "bbox": [west, south, east, north],
         "shape_version": block.shape_version,
     }
-
-
-def work_done(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, tuple[int, int, int]]:
-    """Return pruned trees, overlap trees and finished rows of each block: stored sums today, the log folded on another day."""
-    if at.season is None:
-        return {}
-    if at.until is None:
-        return states.block_sums(conn, at.farm.id, at.season.id)
-    sums: dict[str, list[int]] = defaultdict(lambda: [0, 0, 0])
-    for state in states_on(conn, at.season.id, block_ids, at.until):
-        for i, worth in enumerate((state.pruned, state.overlap, int(state.done))):
-            sums[state.block_id][i] += worth
-    return {block_id: (pruned, overlap, rows) for block_id, (pruned, overlap, rows) in sums.items()}
 
 
 def _overlap_rows(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, list[int]]:
