@@ -99,7 +99,10 @@ def _shares_at_work(season: Season, crews: Sequence[str]) -> Floats:
     # a day that others worked and a crew did not, once it had begun, is one on which nobody of it came
     seen = np.divide(hours, whole, out=np.zeros_like(hours), where=whole > 0)
     known = np.arange(len(row))[:, np.newaxis] >= began
-    # a crew that was not yet there has that day's mean of the others
+    for day, crew in season.worked:
+        if day in row and crew in column:
+            known[row[day], column[crew]] &= whole[row[day], column[crew]] > 0
+    # a crew that was not yet there, or whose hours nobody wrote down, has that day's mean of the others
     mean = (seen * known).sum(axis=1) / known.sum(axis=1)
     return np.vstack([guessed, np.where(known, seen, mean[:, np.newaxis])])
 

@@ -267,7 +267,9 @@ def _parts(works: Sequence[Work], days: Sequence[date], prior: PacePrior) -> tup
     for names, spread, is_guessed in named:
         levels = sorted({name for name in names if name is not None and name != ""})
         columns.append(
-            np.array([[name == level for level in levels] for name in names], float).reshape(len(works), -1)
+            np.array([[name == level for level in levels] for name in names], float).reshape(
+                len(works), len(levels)
+            )
         )
         spreads += [spread] * len(levels)
         guesses += [

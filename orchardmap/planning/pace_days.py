@@ -5,7 +5,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from typing import NamedTuple
 
-from orchardmap.planning.pace import PaceDay, PacePrior, Work, fitted_pace, split_hours
+from orchardmap.planning.hours import split_hours
+from orchardmap.planning.pace import PaceDay, PacePrior, Work, fitted_pace
 
 __all__ = ["CrewHours", "pace_days"]
 

@@ -42,8 +42,8 @@ class Season:
     """Of several that hold on one day the last one counts."""
     methods: Mapping[str, str] = field(default_factory=dict)
     """By crew, how it prunes, where that is known: it goes before what `remaining` says."""
-    worked: Collection[date] = ()
-    """Further days on which anybody worked, of which no pace is known."""
+    worked: Collection[tuple[date, str]] = ()
+    """Days on which a crew worked, whatever is known of its hours: such a day is not lost, and nobody stayed away."""
 
     @property
     def crews(self) -> list[str]:
@@ -67,7 +67,7 @@ class Season:
 
     def past(self) -> tuple[Days, set[date]]:
         """Return the working days from the first one of the history to the day before work can go on, and those worked."""
-        worked = {one.day for one in self.history} | set(self.worked)
+        worked = {one.day for one in self.history} | {day for day, _ in self.worked}
         if not worked:
             return self.calendar.days(self.first, 0), worked
         first = min(worked)

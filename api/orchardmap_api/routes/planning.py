@@ -4,10 +4,11 @@ from typing import Any
 
 from fastapi import APIRouter
 
-from orchardmap.usecases import working_time
+from orchardmap.usecases import forecasting, working_time
+from orchardmap.usecases.what_if import what_if
 from orchardmap_api.access import READERS, FarmCaller, needs
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
-from orchardmap_api.planning_schemas import CalendarBody, StrengthsBody
+from orchardmap_api.planning_schemas import CalendarBody, StrengthsBody, WhatIfBody
 
 router = APIRouter(prefix="/api/farms/{farm_id}", tags=["planning"])
 Json = dict[str, Any]
@@ -53,3 +54,15 @@ def save_strengths(
         now=now,
     )
     return {"strengths": found}
+
+
+@router.get("/forecast", dependencies=[needs(*READERS)])
+def read_forecast(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
+    """Return when the season may be finished, how surely, and how many people it is short of, as of a day."""
+    return forecasting.forecast(store, str(farm_id), day=day, now=now)
+
+
+@router.post("/what-if", dependencies=[needs("manager", "adviser")])
+def ask_what_if(farm_id: FarmId, body: WhatIfBody, store: ServiceStore, now: Now) -> Json:
+    """Return the forecast as things stand and in each of some cases; nothing is stored."""
+    return what_if(store, str(farm_id), [one.case() for one in body.cases], certainty=body.certainty, now=now)
