@@ -16,7 +16,7 @@ from orchardmap.planning.season import Season, Strength
 from orchardmap.planning.work_calendar import WorkCalendar
 from orchardmap.usecases.season_records import SeasonRecords
 
-__all__ = ["Ahead", "last_evening", "season_ahead", "work_calendar"]
+__all__ = ["Ahead", "closed_days", "last_evening", "season_ahead", "work_calendar"]
 
 ONE_DAY = timedelta(days=1)
 _NOON = time(12)
@@ -158,7 +158,7 @@ def _full_hours(records: SeasonRecords, working: WorkCalendar) -> FullHours:
 def _queue(records: SeasonRecords, evening: date, method: str) -> tuple[QueueBlock, ...]:
     """Return the blocks with trees left: those begun first, then by code."""
     done = records.pruned_by(evening)
-    closed = _closed_days(records)
+    closed = closed_days(records)
     left = [
         QueueBlock(
             block.id,
@@ -173,7 +173,7 @@ def _queue(records: SeasonRecords, evening: date, method: str) -> tuple[QueueBlo
     return tuple(one for one in begun if one.trees > 0)
 
 
-def _closed_days(records: SeasonRecords) -> dict[str, tuple[tuple[date, date], ...]]:
+def closed_days(records: SeasonRecords) -> dict[str, tuple[tuple[date, date], ...]]:
     """Return the days on which blocks are closed, from one to another: those whose noon lies in a closure."""
     found: dict[str, list[tuple[date, date]]] = defaultdict(list)
     for one in records.closures:
