@@ -26,7 +26,7 @@ class Finish:
     """The day on which the last tree is pruned, in many seasons that may be."""
 
     working_day: NDArray[np.int64]
-    """Of shape (draws,): 1 for the first day on which work can go on, 0 where nothing is left, MOST_DAYS + 1 for never."""
+    """Of shape (draws,): 1 for the first day on which work can go on, 0 where nothing is left, one more than there are `days` for never."""
     days: Days
     """The working days, the first at index 0."""
     before: date

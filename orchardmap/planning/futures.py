@@ -37,7 +37,7 @@ class Batch:
 class Futures:
     """Seasons that may be. Whoever asks with the same seed meets the same ones, with more people too."""
 
-    def __init__(self, season: Season, *, seed: int, draws: int) -> None:
+    def __init__(self, season: Season, *, seed: int, draws: int, most_days: int = MOST_DAYS) -> None:
         self._rng = np.random.default_rng(seed)
         self._season = season
         self.draws = draws
@@ -60,7 +60,7 @@ class Futures:
         """Share of its people's hours that each crew has on a mean day, of shape (draws, crews)."""
         self.stock = np.asfortranarray(_team_days(come, paces.noise, paces.day, self._rng))
         """What each crew does of its mean on days of the whole team, of shape (days of the stock, crews)."""
-        self.days: Days = season.calendar.days(season.first, MOST_DAYS)
+        self.days: Days = season.calendar.days(season.first, most_days)
         self._lost = lost.chances(np.array(season.calendar.lost_chance), draws, self._rng)
 
     def person_hours(self) -> Floats:

@@ -195,7 +195,7 @@ def fitted_pace(days: Sequence[PaceDay], works: Sequence[Work], prior: PacePrior
         tuple(works),
         asked @ mean,
         root,
-        prior.noise_days + len(together),
+        prior.noise_days + sum(len(these) for these in together),
         prior.noise_days * prior.noise**2 + squares,
         prior.day / prior.noise,
         prior.crew_day / prior.noise,
@@ -203,36 +203,41 @@ def fitted_pace(days: Sequence[PaceDay], works: Sequence[Work], prior: PacePrior
     )
 
 
-def _crew_days(days: Sequence[PaceDay]) -> list[list[int]]:
-    """Return which of the days are one crew's on one day."""
+def _crew_days(days: Sequence[PaceDay]) -> list[NDArray[np.int64]]:
+    """Return which of the days are one crew's on one day: of shape (crew-days, works) for each number of works."""
     found: dict[tuple[date, str], list[int]] = {}
     for at, one in enumerate(days):
         found.setdefault((one.day, one.work.crew), []).append(at)
-    return list(found.values())
+    sizes = sorted({len(these) for these in found.values()})
+    return [np.array([these for these in found.values() if len(these) == size]) for size in sizes]
 
 
-def _apart(days: Sequence[PaceDay], together: Sequence[list[int]], rows: Floats, shared: float) -> Floats:
+def _apart(
+    days: Sequence[PaceDay], together: Sequence[NDArray[np.int64]], rows: Floats, shared: float
+) -> Floats:
     """Return parts and logarithms so turned that their noise is independent and of one size."""
     # what a crew did on one day on several varieties shares the crew's day, of `shared` times the noise's variance; a
     # short day's noise is larger
     turned = rows.copy()
+    weight = _weights(days)
     for these in together:
-        covariance = np.diag([1.0 / _weight(days[at]) for at in these]) + shared
-        lower = linalg.cholesky(covariance, lower=True, check_finite=False)
-        turned[these] = linalg.solve_triangular(lower, rows[these], lower=True, check_finite=False)
+        covariance = np.eye(these.shape[1]) / weight[these][:, :, np.newaxis] + shared
+        turned[these] = np.linalg.solve(np.linalg.cholesky(covariance), rows[these])
     return turned
 
 
-def _as_one(days: Sequence[PaceDay], together: Sequence[list[int]], rows: Floats, shared: float) -> Floats:
+def _as_one(
+    days: Sequence[PaceDay], together: Sequence[NDArray[np.int64]], rows: Floats, shared: float
+) -> Floats:
     """Return the same with each crew's day as one, its works in the shares of their hours."""
     # how much days differ is learned from whole days: how their hours fell to varieties is mostly reckoned, not written down
-    turned = np.zeros((len(together), rows.shape[1]))
-    for at, these in enumerate(together):
-        hours = np.array([days[one].person_hours for one in these])
-        share = hours / hours.sum()
-        noise = share**2 @ [1.0 / _weight(days[one]) for one in these]
-        turned[at] = share @ rows[these] / np.sqrt(noise + shared)
-    return turned
+    hours, weight = np.array([one.person_hours for one in days]), _weights(days)
+    found = [np.zeros((0, rows.shape[1]))]
+    for these in together:
+        share = hours[these] / hours[these].sum(axis=1, keepdims=True)
+        noise = (share**2 / weight[these]).sum(axis=1, keepdims=True)
+        found.append(np.einsum("dw,dwp->dp", share, rows[these]) / np.sqrt(noise + shared))
+    return np.vstack(found)
 
 
 def _fitted(rows: Floats, before: Floats, guesses: Floats) -> tuple[Floats, Floats, float]:
@@ -245,10 +250,12 @@ def _fitted(rows: Floats, before: Floats, guesses: Floats) -> tuple[Floats, Floa
     return mean, lower, max(float(left), 0.0)
 
 
-def _weight(one: PaceDay) -> float:
-    if not one.full_person_hours:
-        return 1.0
-    return min(1.0, one.person_hours / (0.9 * one.full_person_hours))
+def _weights(days: Sequence[PaceDay]) -> Floats:
+    """Return 1 for nine tenths of a whole day or more, less for less."""
+    hours = np.array([one.person_hours for one in days])
+    whole = np.array([one.full_person_hours or one.person_hours for one in days])
+    weight: Floats = np.minimum(1.0, hours / (0.9 * whole))
+    return weight
 
 
 def _parts(works: Sequence[Work], days: Sequence[date], prior: PacePrior) -> tuple[Floats, Floats, Floats]:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from orchardmap.errors import InputError
 from orchardmap.planning.forecast import Finish
-from orchardmap.planning.futures import MOST_DAYS, Batch, Futures
+from orchardmap.planning.futures import Batch, Futures
 from orchardmap.planning.pace import Work
 from orchardmap.planning.season import Season
 
@@ -20,6 +20,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
 DRAWS = 1_000
+_MOST_DAYS = 400
+"""Working days, a year and a half of them: what is not done by then is told never to be."""
 FAN = (0.1, 0.5, 0.9)
 _DONE = 1e-6
 
@@ -101,7 +103,7 @@ def queue_forecast(
     remaining: dict[Work, float] = {}
     for block in left:
         remaining[block.work] = remaining.get(block.work, 0.0) + block.trees
-    futures = Futures(replace(season, remaining=remaining), seed=seed, draws=draws)
+    futures = Futures(replace(season, remaining=remaining), seed=seed, draws=draws, most_days=_MOST_DAYS)
     ordered = sorted(left, key=lambda block: len(at) if block.crew is None else at[block.crew])
     found, pruned = _simulated(futures, ordered, at)
     before: date = (np.datetime64(season.first) - np.timedelta64(1, "D")).item()
@@ -138,7 +140,7 @@ def _simulated(futures: Futures, blocks: Sequence[QueueBlock], at: Mapping[str, 
     ground = _ground(futures, blocks, at)
     left = np.tile(np.array([block.trees for block in blocks], float), (futures.draws, 1))
     all_trees = float(sum(block.trees for block in blocks))
-    found = np.full(left.shape, MOST_DAYS + 1, np.int64)
+    found = np.full(left.shape, _MOST_DAYS + 1, np.int64)
     pruned: list[Floats] = []
     if not len(blocks):
         return found, np.zeros((0, len(FAN)))
@@ -155,7 +157,7 @@ def _simulated(futures: Futures, blocks: Sequence[QueueBlock], at: Mapping[str, 
             break
         part = ground.part(going, asked)
         todo = left[np.ix_(going, asked)]
-        done = np.full(todo.shape, MOST_DAYS + 1, np.int64)
+        done = np.full(todo.shape, _MOST_DAYS + 1, np.int64)
         for n in range(batch.stock.shape[1]):
             was_left = todo > 0
             _work_day(part, todo, _hours(futures, batch, n, whole[begin + n])[going], part.is_open[begin + n])

@@ -76,9 +76,12 @@ def _made(records: SeasonRecords, day: date, evening: date, seed: int) -> Earlie
     if season is None or not season.left:
         return None
     found = finish_forecast(season, seed=seed, draws=_DRAWS)
-    days = (found.day(share) for share in (0.1, 0.5, 0.9))
-    gone = season.calendar.between(season.first, evening)
-    return EarlierForecast(day, *days, found.chance(records.season.must_finish_on), gone)
+    return EarlierForecast(
+        day,
+        *(found.day(0.1), found.day(0.5), found.day(0.9)),
+        chance=found.chance(records.season.must_finish_on),
+        working_days=season.calendar.between(season.first, evening),
+    )
 
 
 def scored(earlier: Sequence[EarlierForecast], likely: date | None) -> Json | None:

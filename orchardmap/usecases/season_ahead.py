@@ -110,7 +110,7 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
         prior=prior,
         strengths=[Strength(one.crew_id, one.first, one.last, one.people) for one in records.strengths],
         methods=methods,
-        worked=list(by_now),
+        worked=sorted({(day, work.crew) for day, of in by_now.items() for work in of}),
     )
     return Ahead(evening, (), season, queue)
 

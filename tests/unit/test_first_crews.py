@@ -32,7 +32,7 @@ def told(claims, settled):
     """What `first_pruned` says, position by position."""
     columns = Claims(*(np.array([one[n] for one in claims], np.int64) for n in range(5)))
     found = first_pruned(columns, POSITIONS, crew_of=CREW_OF, settled=settled)
-    shares = defaultdict(dict)
+    shares: dict[int, dict[int, tuple[int, float]]] = defaultdict(dict)
     for at, day, claimant, share in zip(
         found.position.tolist(),
         found.credit_day.tolist(),
@@ -140,10 +140,12 @@ works = st.builds(
     Work, st.sampled_from("AB"), st.sampled_from("xyz"), st.sampled_from(["ladder", "platform"])
 )
 days = st.sampled_from([DAY, DAY + timedelta(1)])
+half_trees = st.integers(0, 1_000).map(lambda n: n / 2)
+"""Two crews share what both claim."""
 
 
 @given(
-    st.dictionaries(days, st.dictionaries(works, st.floats(0, 500), max_size=6)),
+    st.dictionaries(days, st.dictionaries(works, half_trees, max_size=6)),
     st.lists(
         st.tuples(
             days,
