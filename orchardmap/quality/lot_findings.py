@@ -83,6 +83,8 @@ class Findings(Generic[Check]):
     """As many trees as the plan asks for were checked, or all that are left of a lot as small as that."""
     asked: AskedTrees
     """Which trees the verdict rests on, or will."""
+    softened: int
+    """Of those it rests on, how many somebody found faulty, and judged anew as not."""
 
     @property
     def checked(self) -> int:
@@ -126,8 +128,11 @@ def findings(
     planned = {(one.row, one.position): one for one in own if not one.second and one.drawn}
     asked = asked_trees(lot, planned, left_out)
     judged = tuple(planned[tree] for tree in asked.trees if tree in planned)
+    once_faulty = {
+        (one.row, one.position) for one in own if not one.second and one.drawn and one.verdict == "faulty"
+    }
     counts = Counter(one.verdict for one in judged)
-    plan = SamplingPlan(lot.lot_trees, "", "", asked.needed, lot.accept, lot.reject)
+    plan = SamplingPlan(lot.lot_trees, "", "", asked.needed, min(lot.accept, asked.reject - 1), asked.reject)
     verdict = lot_verdict(plan, checked=len(judged), faulty=counts["faulty"])
     return Findings(
         first,
@@ -139,6 +144,7 @@ def findings(
         verdict,
         len(judged) >= asked.needed,
         asked,
+        sum((one.row, one.position) in once_faulty and one.verdict != "faulty" for one in judged),
     )
 
 

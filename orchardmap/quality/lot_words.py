@@ -37,6 +37,7 @@ _GONE = message("Trees of this lot that no longer stand as pruned by its crew: {
 _GONE_BLOCK = message("Trees of this lot that are no longer marked as pruned: {gone}. If they never were, cancel the lot and draw it again.")  # fmt: skip
 _PUT_RIGHT = message("Put right: all its trees were gone over again, and a new check accepted them.")
 _PART_SENT = message("Sent back so far: {told} of {trees} trees. The others wait: make a return of them too, or a manager cancels the lot if they may stay as they are.")  # fmt: skip
+_SOFTENED = message("Trees found faulty at first and judged anew since as not faulty: {softened}. The last look at a tree counts.")  # fmt: skip
 _AFTER = message("Checks left out: {left_out}. They were made after their trees were gone over again and say nothing of this lot. Of one day nobody knows the hour: what was entered first is taken as done first.")  # fmt: skip
 _CANCELLED = message("Cancelled on {day}: {reason}")
 _CANCELLED_BY = message("Cancelled on {day} by {who}: {reason}")
@@ -80,6 +81,8 @@ def lot_texts(lot: Lot, found: Findings[Check], *, gone: int, left_out: int = 0,
     told = _verdict(lot, found)
     if whole := estimate(lot, found):
         told += _of_all_trees(found, whole, language)
+    if found.softened:
+        told.append((_SOFTENED, {"softened": found.softened}))
     if left_out:
         told.append((_AFTER, {"left_out": left_out}))
     if gone and not found.is_decided:
@@ -125,7 +128,7 @@ def _verdict(lot: Lot, found: Findings[Check]) -> list[Filled]:
     values: dict[str, object] = {
         "checked": found.checked,
         "faulty": found.faulty,
-        "most": lot.reject - 1,
+        "most": found.asked.reject - 1,
         "accept": lot.accept,
         "n": found.asked.needed,
         "left": found.asked.needed - found.checked,

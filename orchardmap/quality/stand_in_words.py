@@ -14,9 +14,13 @@ _ONE_STANDS_IN = message("If a tree cannot be judged, one further drawn tree sta
 _STANDS_IN = message("If a tree cannot be judged, the next of {reserve} further drawn trees stands in.")
 _LEFT_OUT = message("Trees that could not be judged: {trees} ({reasons}).")
 _CALLED = message("Further drawn trees that stand in: {called}.")
+_BESIDES = message(
+    "Trees that were judged after all, when a further one had stood in for them: {besides}. Both count."
+)
 _NOT_KNOWN = message("All this is told of trees that could be judged. What others that stand there are like is not known ({unknown}); among such trees the share may be another.")  # fmt: skip
 _UNPRUNED = message("Marked as pruned and found not to be: {unpruned}. Let the crew prune them, or take their marks back.")  # fmt: skip
 _SHORT = message("No drawn tree is left to stand in, and the verdict needs {missing} more. See whether one of those left out can be judged after all; if not, cancel the lot and draw it again.")  # fmt: skip
+_ENTER = message("Trees that are not there are drawn again as long as the plan has them: enter them as blanks of their rows first.")  # fmt: skip
 
 _WORDS: Mapping[LeftOut, Mapping[str, str]] = {
     "gone": message("not there or dead"),
@@ -77,17 +81,21 @@ def left_out_texts(lot: Lot, found: Findings[Check], language: str) -> list[str]
     counts = dict(left_out_counts(found))
     reasons = ", ".join(f"{left_out_word(why, language)}: {trees}" for why, trees in counts.items())
     unknown = counts.get("unreachable", 0) + counts.get("other", 0)
+    is_stuck = asked.is_short and lot.stands and not found.is_decided
     told = [
         (_LEFT_OUT, bool(counts)),
         (_CALLED, bool(asked.called)),
+        (_BESIDES, asked.besides > 0),
         (_NOT_KNOWN, unknown > 0 and found.is_decided),
         (_UNPRUNED, "not_pruned" in counts),
-        (_SHORT, asked.is_short and lot.stands and not found.is_decided),
+        (_SHORT, is_stuck),
+        (_ENTER, is_stuck and "gone" in counts),
     ]
     values = {
         "trees": len(asked.left_out),
         "reasons": reasons,
         "called": len(asked.called),
+        "besides": asked.besides,
         "unknown": unknown,
         "unpruned": counts.get("not_pruned", 0),
         "missing": asked.needed - len(asked.trees),

@@ -10,7 +10,7 @@ from orchardmap.quality.stand_ins import LeftOut
 from orchardmap.quality.switching import Switching
 from orchardmap.usecases.checked_trees import ReadCheck
 
-__all__ = ["JudgedLot", "judged_lots", "memories", "memory_of"]
+__all__ = ["JudgedLot", "judged_lots", "memories"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,8 +69,3 @@ def memories(judged: Iterable[JudgedLot], *, reduced_agreed: bool) -> Mapping[st
             accepted = found.verdict == "accepted"
             past[lot.crew_id].append(PastLot(lot.number, lot.plan, lot.lot_trees, accepted, found.faulty))
     return {crew: remembered(lots, reduced_agreed=reduced_agreed) for crew, lots in past.items()}
-
-
-def memory_of(judged: Iterable[JudgedLot], crew_id: str | None, *, reduced_agreed: bool) -> Switching:
-    """Return what is remembered of the lots of one crew, or of whole blocks."""
-    return memories(judged, reduced_agreed=reduced_agreed).get(crew_id, Switching())

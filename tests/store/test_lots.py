@@ -373,6 +373,19 @@ def test_two_of_five_sent_back_tighten_the_crews_next_lot_and_no_other_crews(sto
     assert memory(store, farm, 2) == "normal"
 
 
+def test_work_of_a_crew_under_tightened_inspection_is_in_no_milder_lot_of_its_block(store, farm):
+    """Else whoever draws for the whole block gets around what became of the crew's last lots; blocks without it are not held to it."""
+    for row in (11, 13):
+        decided(store, farm, row, good=False)
+    assert draw(store, farm, None).plan == TABLE, "crews 0 and 1 alone are in it"
+    record(store, farm, farm.mark(14, 1, 60, crew=2), farm.mark(15))
+    told = lot_planning.planned_lot(store, farm.farm.id, wish(farm, None), language="en", now=NOW)
+    assert (told["severity"], told["severity_words"][:20]) == ("tightened", "Tightened inspection")
+    with pytest.raises(InputError, match="asks for tightened inspection"):
+        draw(store, farm, None, plan=AskedTable("I", 4.0, "normal"))
+    assert draw(store, farm, None).plan == replace(TABLE, severity="tightened")
+
+
 def test_plans_of_two_promises_have_no_severity_to_tell_and_do_not_get_around_one(store, farm):
     decided(store, farm, 10, good=False)
     decided(store, farm, 11, good=False)
@@ -531,6 +544,7 @@ def test_trees_of_a_return_are_looked_at_closely_whatever_plan_is_asked_for(stor
     lot = draw(store, farm)
     check(store, farm, lot, faulty=3)
     asked = send_back(store, farm, lot)
+    go_over(store, farm, asked, 0)
     told = lot_planning.planned_lot(
         store, farm.farm.id, wish(farm, None, return_id=asked.id), language="en", now=NOW
     )
@@ -547,6 +561,7 @@ def test_a_lot_over_a_return_needs_one_that_stands_and_its_own_crew(store, farm)
     lot = draw(store, farm)
     check(store, farm, lot, faulty=3)
     asked = send_back(store, farm, lot)
+    go_over(store, farm, asked, 0)
     with pytest.raises(InputError, match="another crew's"):
         draw(store, farm, 1, return_id=asked.id)
     with pytest.raises(UnknownError, match="no such return"):
@@ -784,6 +799,57 @@ def test_trees_of_a_return_are_not_drawn_until_a_lot_of_them_passes(store, farm)
         draw(store, farm, return_id=asked.id)
     record(store, farm, *(farm.mark(row, return_id=asked.id) for row in (1, 2)))
     assert draw(store, farm, return_id=asked.id).return_id == asked.id
+
+
+def test_a_lot_sent_back_is_not_drawn_again_before_its_trees_were_gone_over(store, farm):
+    """Neither before any was, nor after one row of two: two draws of the same bad work pass twice as often as one."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    asked = send_back(store, farm, lot)
+    with pytest.raises(ConflictError, match="not gone over again yet: 210"):
+        draw(store, farm, return_id=asked.id)
+    record(store, farm, farm.mark(1, return_id=asked.id, **ago(50)))
+    with pytest.raises(ConflictError, match="not gone over again yet: 105"):
+        draw(store, farm, return_id=asked.id)
+    record(store, farm, farm.mark(2, return_id=asked.id, **ago(50)))
+    again = draw(store, farm, return_id=asked.id)
+    check(store, farm, again, faulty=again.reject, **ago(40))
+    record(store, farm, farm.mark(1, return_id=asked.id, **ago(30)))
+    with pytest.raises(ConflictError, match="not gone over again since"):
+        draw(store, farm, return_id=asked.id)
+    record(store, farm, farm.mark(2, return_id=asked.id, **ago(30)))
+    assert draw(store, farm, return_id=asked.id).return_id == asked.id
+
+
+def test_new_trees_that_clear_a_weak_area_put_no_lot_right_whose_trees_nobody_went_over(store, farm):
+    """The area may be chance and is told as cleared; the lot was sent back all the same, and asks for its trees."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    area = area_return(store, farm, (1, 2))
+    check(store, farm, draw(store, farm, return_id=area.id), **ago(40))
+    states = [
+        one["state"] for one in return_telling.farm_returns(store, farm.farm.id, language="en", now=NOW)
+    ]
+    assert states == ["confirmed"]
+    assert standing(store, lot)[:2] == (False, 210)
+    assert summary(store, farm)["verdict"] == "send_back"
+
+
+def test_a_faulty_tree_that_is_judged_anew_is_told(store, farm):
+    """The last look counts, whoever made it and in whatever order the records came; the page says how many verdicts it changed."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=2, trees=2)
+    check(store, farm, lot, faulty=3, **ago(60))
+    told = read(store, lot)
+    assert (told["verdict"], told["faulty"]) == ("send_back", 3)
+    assert not any("judged anew" in one for one in told["sentences"])
+    check(store, farm, lot, trees=3, device_at=NOW + timedelta(minutes=1))
+    told = read(store, lot)
+    assert (told["verdict"], told["faulty"]) == ("accepted", 0)
+    assert told["sentences"][-1] == (
+        "Trees found faulty at first and judged anew since as not faulty: 3. The last look at a tree counts."
+    )
+    assert "{" not in " ".join(read(store, lot, "es")["sentences"])
 
 
 def test_a_lot_sent_back_stays_sent_back_whatever_its_trees_are_like_after_the_return(store, farm):

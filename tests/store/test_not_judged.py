@@ -5,6 +5,7 @@ from dataclasses import replace
 import pytest
 from sqlalchemy import select, update
 
+from orchardmap.model.lot import TwoPoints
 from orchardmap.quality.lot_trees import redrawn
 from orchardmap.store import log
 from orchardmap.store import lots as lot_store
@@ -126,6 +127,68 @@ def test_a_tree_that_was_judged_counts_whatever_else_is_said_of_it(store, farm, 
     hand_in(store, farm, unjudged(farm, lot, bad, "gone"))
     now = read(store, lot)
     assert (now["verdict"], now["faulty"], now["not_judged"]) == (before["verdict"], 1, [])
+
+
+def test_nobody_chooses_between_a_tree_and_the_one_that_stood_in_for_it(store, farm, lot):
+    """A faulty tree that stood in stays in the verdict when the first one is judged after all, and the page tells of both."""
+    far, *rest = planned(lot)
+    stood_in = lot.reserve[0]
+    hand_in(store, farm, unjudged(farm, lot, far, "unreachable"))
+    hand_in(store, farm, *checked(farm, lot, rest[:1], verdict="faulty"), *checked(farm, lot, rest[1:]))
+    hand_in(store, farm, *checked(farm, lot, [stood_in], verdict="faulty"))
+    before = read(store, lot)
+    assert (before["verdict"], before["checked"], before["faulty"]) == ("send_back", 13, 2)
+    hand_in(store, farm, *checked(farm, lot, [far]))
+    now = read(store, lot)
+    assert (now["verdict"], now["checked"], now["faulty"], now["not_judged"]) == ("send_back", 14, 2, [])
+    assert now["sentences"][-1] == (
+        "Trees that were judged after all, when a further one had stood in for them: 1. Both count."
+    )
+    assert {(one["row"], one["position"]) for one in now["trees"]} >= {far, stood_in}
+
+
+def test_a_lot_checked_tree_by_tree_is_not_accepted_on_what_a_few_words_leave_of_it(store, farm):
+    """Three of ten trees may be none of it by an auditor's word; with more left out it waits, until the plan has their blanks."""
+    recording.record_marks(
+        store, farm_id=farm.farm.id, marks=[farm.mark(5, 1, 10, crew=2)], sent_at=NOW, now=NOW
+    )
+    asked = NewLot(
+        new_id(), LotWish(farm.blocks[0].id, farm.crews[2].id, plan=TwoPoints(0.1, 0.95, 0.14, 0.1)), 1
+    )
+    lot = lot_drawing.draw_lot(store, farm_id=farm.farm.id, asked=asked, now=NOW)
+    assert (lot.n, lot.lot_trees, lot.reject, lot.reserve) == (10, 10, 2, ())
+    first, *others = planned(lot)
+    hand_in(store, farm, *checked(farm, lot, [first], verdict="faulty"), *checked(farm, lot, others[:5]))
+    hand_in(store, farm, *(unjudged(farm, lot, tree, "gone") for tree in others[5:]))
+    told = read(store, lot)
+    assert (told["verdict"], told["checked"]) == ("too_few", 6)
+    assert [one.split(".")[0] for one in told["sentences"][-2:]] == [
+        "No drawn tree is left to stand in, and the verdict needs 1 more",
+        "Trees that are not there are drawn again as long as the plan has them: enter them as blanks of their rows first",
+    ]
+    counting.recount_row(
+        store, block_id=lot.block_id, row=5, changes={"blanks": [at for _, at in others[5:]]}, now=NOW
+    )
+    assert read(store, lot)["verdict"] == "accepted"
+
+
+def test_of_as_few_trees_as_are_left_as_small_a_share_may_be_faulty(store, farm):
+    """Two of twenty send a lot of twenty back; of the five that blanks made since leave of it, one does."""
+    recording.record_marks(
+        store, farm_id=farm.farm.id, marks=[farm.mark(5, 1, 20, crew=2)], sent_at=NOW, now=NOW
+    )
+    plan = TwoPoints(0.05, 0.95, 0.06, 0.1)
+    asked = NewLot(new_id(), LotWish(farm.blocks[0].id, farm.crews[2].id, plan=plan), 1)
+    lot = lot_drawing.draw_lot(store, farm_id=farm.farm.id, asked=asked, now=NOW)
+    assert (lot.n, lot.lot_trees, lot.reject) == (20, 20, 2)
+    blanks = [at for _, at in planned(lot)[5:]]
+    counting.recount_row(store, block_id=lot.block_id, row=5, changes={"blanks": blanks}, now=NOW)
+    hand_in(store, farm, *checked(farm, lot, planned(lot)[:1], verdict="faulty"))
+    told = read(store, lot)
+    assert (told["verdict"], told["sentences"][0]) == (
+        "send_back", "Sent back: 1 of 1 trees drawn was faulty, 0 may be.",
+    )  # fmt: skip
+    assert told["not_sent_back"] == 5
 
 
 def test_nothing_that_counts_trees_meets_one_that_was_not_judged(store, farm, lot):

@@ -121,14 +121,14 @@ export function lotVerdictWords(verdict: LotVerdict): string {
 }
 
 /** Say what a verdict on a lot rests on. */
-export function lotReasons(lot: { accept: number; reject: number }, far: { checked: number; needed: number; faulty: number }): string {
-  const { checked, needed, faulty } = far;
+export function lotReasons(lot: { accept: number }, far: { checked: number; needed: number; faulty: number; reject: number }): string {
+  const { checked, needed, faulty, reject } = far;
   return t("{checked} of {n} drawn trees checked, {faulty} faulty. Accepted with at most {accept} faulty, sent back from {reject} on.", {
     checked,
     faulty,
     n: needed,
-    accept: lot.accept,
-    reject: lot.reject,
+    accept: Math.min(lot.accept, reject - 1),
+    reject,
   });
 }
 

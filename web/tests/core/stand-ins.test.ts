@@ -37,7 +37,7 @@ describe("trees that stand in for others", () => {
   });
 
   it("are none in a lot of an older service", () => {
-    const { trees, isShort } = askedTrees({ n: 2, lot_trees: 9, trees: [[1, 1, false], [1, 2, false]] }, new Set(), new Map([["1:2", "gone"]]));
+    const { trees, isShort } = askedTrees({ n: 2, reject: 1, lot_trees: 9, trees: [[1, 1, false], [1, 2, false]] }, new Set(), new Map([["1:2", "gone"]]));
     expect([trees, isShort]).toEqual([[{ row: 1, position: 1 }], true]);
   });
 });
