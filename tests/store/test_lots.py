@@ -869,6 +869,30 @@ def test_a_lot_sent_back_stays_sent_back_whatever_its_trees_are_like_after_the_r
     assert read(store, lot)["verdict"] == "accepted", "nothing was gone over: the auditor looked once more"
 
 
+def test_nor_does_a_return_of_a_weak_area_let_a_lot_be_looked_at_until_it_passes(store, farm):
+    """What the return was made from does not matter: the trees are other ones than those that the lot was sent back for."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    go_over(store, farm, area_return(store, farm, (1, 2), now=NOW - timedelta(minutes=50)), 40)
+    check(store, farm, lot, **ago(30))
+    told = read(store, lot)
+    assert (told["verdict"], told["faulty"]) == ("send_back", 3)
+    assert told["sentences"][-1].startswith("Checks left out: 13. ")
+    assert memory(store, farm) == "normal"
+    assert standing(store, lot)[0] is False
+
+
+def test_first_looks_after_trees_were_gone_over_count_for_a_lot_that_still_waits(store, farm):
+    """It would wait for ever: those trees are looked at as they are, and those found faulty before stay so."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=1, trees=4, **ago(60))
+    go_over(store, farm, area_return(store, farm, (1, 2), now=NOW - timedelta(minutes=50)), 40)
+    planned = [tree for tree in lot.trees if not tree.is_extra][4:]
+    hand_in(store, farm, *(farm.check(one.row, one.position, lot_id=lot.id, **ago(30)) for one in planned))
+    told = read(store, lot)
+    assert (told["verdict"], told["checked"], told["faulty"]) == ("accepted", 13, 1)
+
+
 def test_no_lot_is_drawn_in_a_season_that_is_closed(store, farm):
     with store.write() as conn:
         conn.execute(update(seasons).where(seasons.c.id == farm.season.id).values(closed=True))
