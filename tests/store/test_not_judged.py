@@ -120,6 +120,20 @@ def test_a_drawn_tree_that_is_a_blank_by_now_holds_nothing_up(store, farm, lot):
     assert (told["verdict"], told["checked"]) == ("accepted", 13)
 
 
+def test_a_drawn_tree_beyond_the_end_of_a_row_that_was_counted_anew_holds_nothing_up(store, farm, lot):
+    """Neither a check nor a word on it would be taken: the row has no such position."""
+    row, at = max(planned(lot), key=lambda tree: tree[1])
+    counting.recount_row(
+        store, block_id=lot.block_id, row=row, changes={"counted_positions": at - 1}, now=NOW
+    )
+    beyond = {tree for tree in planned(lot) if tree[0] == row and tree[1] >= at}
+    told = read(store, lot)
+    assert told["not_judged"] == [{"reason": "blank", "words": "no tree by now", "trees": len(beyond)}]
+    hand_in(store, farm, *checked(farm, lot, [tree for tree in planned(lot) if tree not in beyond]))
+    hand_in(store, farm, *checked(farm, lot, lot.reserve[: len(beyond)]))
+    assert read(store, lot)["verdict"] == "accepted"
+
+
 def test_a_tree_that_was_judged_counts_whatever_else_is_said_of_it(store, farm, lot):
     bad, *rest = planned(lot)
     hand_in(store, farm, *checked(farm, lot, [bad], verdict="faulty"), *checked(farm, lot, rest))

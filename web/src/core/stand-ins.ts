@@ -66,13 +66,14 @@ export function askedTrees({ n, reject, lot_trees, trees, reserve = [] }: Drawn,
   return found;
 }
 
-/** Return the trees of a lot that somebody could not judge, and those that are blanks or pollinizers by now. */
+/** Return the trees of a lot that somebody could not judge, and those that are blanks or pollinizers by now, or beyond the end of a row counted anew. */
 export function leftOutOf({ id, trees, reserve = [] }: Pick<LotPack, "id" | "trees" | "reserve">, words: readonly UnjudgedLine[], rows: readonly ShapeRow[]): Map<string, LeftOut> {
   const own = words.filter(([, , , , , lot]) => lot === id);
   const found = new Map<string, LeftOut>(own.map(([, row, position, reason]) => [treeKey({ row, position }), reason]));
   const odd = new Map(rows.map(({ n, blanks = [], pollinizers = [] }) => [n, new Set([...blanks, ...pollinizers])]));
+  const ends = new Map(rows.map(({ n, p }) => [n, p]));
   for (const [row, position] of [...trees, ...reserve]) {
-    if (odd.get(row)?.has(position) === true) found.set(treeKey({ row, position }), "blank");
+    if (odd.get(row)?.has(position) === true || position > (ends.get(row) ?? Infinity)) found.set(treeKey({ row, position }), "blank");
   }
   return found;
 }
