@@ -410,6 +410,11 @@ def test_lots_are_planned_by_the_farms_settings_unless_said_otherwise(store, far
     assert (lot.plan, sum(tree.is_extra for tree in lot.trees)) == (TwoPoints(0.05, 0.95, 0.2, 0.1), 6)
     other = draw(store, farm, 1, plan=AskedTable("II", 2.5), extra=0)
     assert (other.plan, len(other.trees)) == (TablePlan("II", 2.5), other.n)
+    assert "own plan" not in read(store, lot)["plan_words"]
+    assert read(store, other)["plan_words"].endswith(
+        "This is not the farm's own plan. That one says: A lot with 5\xa0% faulty trees passes 95 times in 100 at the least, one"
+        " with 20\xa0% passes 10 times at the most."
+    ), "a laxer plan by hand shows wherever the lot does"
     with pytest.raises(InputError, match="No plan of up to 10,000 trees") as told:
         farm_setting.save_settings(store, farm_id=farm.farm.id, changes={"check_p1_percent": 19.9}, now=NOW)
     assert told.value.where == "check_p2_percent"
