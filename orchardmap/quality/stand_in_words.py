@@ -18,6 +18,7 @@ _BESIDES = message(
     "Trees that were judged after all, when a further one had stood in for them: {besides}. Both count."
 )
 _NOT_KNOWN = message("All this is told of trees that could be judged. What others that stand there are like is not known ({unknown}); among such trees the share may be another.")  # fmt: skip
+_WOULD = message("Were they faulty, the lot would have gone back: see whether somebody else can judge them.")
 _UNPRUNED = message("Marked as pruned and found not to be: {unpruned}. Let the crew prune them, or take their marks back.")  # fmt: skip
 _SHORT = message("No drawn tree is left to stand in, and the verdict needs {missing} more. See whether one of those left out can be judged after all; if not, cancel the lot and draw it again.")  # fmt: skip
 _ENTER = message("Trees that are not there are drawn again as long as the plan has them: enter them as blanks of their rows first.")  # fmt: skip
@@ -87,6 +88,10 @@ def left_out_texts(lot: Lot, found: Findings[Check], language: str) -> list[str]
         (_CALLED, bool(asked.called)),
         (_BESIDES, asked.besides > 0),
         (_NOT_KNOWN, unknown > 0 and found.is_decided),
+        (
+            _WOULD,
+            unknown > 0 and found.verdict == "accepted" and _own_faulty(found) + unknown >= asked.reject,
+        ),
         (_UNPRUNED, "not_pruned" in counts),
         (_SHORT, is_stuck),
         (_ENTER, is_stuck and "gone" in counts),
@@ -101,3 +106,9 @@ def left_out_texts(lot: Lot, found: Findings[Check], language: str) -> list[str]
         "missing": asked.needed - len(asked.trees),
     }
     return [translated(words, language).format_map(values) for words, is_said in told if is_said]
+
+
+def _own_faulty(found: Findings[Check]) -> int:
+    """Return how many trees were faulty without those that stand in for others."""
+    called = set(found.asked.called)
+    return sum(one.verdict == "faulty" and (one.row, one.position) not in called for one in found.judged)

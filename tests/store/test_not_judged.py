@@ -1,6 +1,8 @@
 """Trees of a lot that cannot be judged, on both engines: the next of the draw stands in, and nothing else counts them."""
 
+import random
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 from sqlalchemy import select, update
@@ -159,6 +161,61 @@ def test_nobody_chooses_between_a_tree_and_the_one_that_stood_in_for_it(store, f
         "Trees that were judged after all, when a further one had stood in for them: 1. Both count."
     )
     assert {(one["row"], one["position"]) for one in now["trees"]} >= {far, stood_in}
+
+
+def test_a_lot_that_hangs_on_trees_that_nobody_judged_says_so(store, farm, lot):
+    """Bad trees told to be out of reach pass a bad lot three times as often; whoever reads of it hears what hangs on them."""
+    *far, bad = planned(lot)[:2]
+    rest = planned(lot)[2:]
+    hand_in(store, farm, *(unjudged(farm, lot, tree, "unreachable") for tree in far))
+    hand_in(store, farm, *checked(farm, lot, [*rest, *lot.reserve[:1]]))
+    hand_in(store, farm, *checked(farm, lot, [bad]))
+    would = "Were they faulty, the lot would have gone back: see whether somebody else can judge them."
+    told = read(store, lot)
+    assert (told["verdict"], would in told["sentences"]) == ("accepted", False), (
+        "one tree of 13 may be faulty"
+    )
+    hand_in(
+        store,
+        farm,
+        *checked(farm, lot, [bad], verdict="faulty", device_at=NOW + timedelta(minutes=1)),
+    )
+    told = read(store, lot)
+    assert (told["verdict"], told["faulty"], would in told["sentences"]) == ("accepted", 1, True)
+
+
+def test_in_whatever_order_records_arrive_and_however_often_the_verdict_is_the_same(store):
+    """One farm for each order: words, checks, changed verdicts and second looks, one by one, some of them twice."""
+    told = []
+    for seed in range(4):
+        made = small_farm(store, new_id())
+        recording.record_marks(
+            store, farm_id=made.farm.id, marks=[made.mark(1), made.mark(2)], sent_at=NOW, now=NOW
+        )
+        asked = NewLot(new_id(), LotWish(made.blocks[0].id), 1848)
+        own = lot_drawing.draw_lot(store, farm_id=made.farm.id, asked=asked, now=NOW)
+        one, two, three, *rest = planned(own)
+        later = {"device_at": NOW + timedelta(minutes=2)}
+        records = [
+            unjudged(made, own, one, "unreachable"),
+            unjudged(made, own, one, "gone", **later),
+            unjudged(made, own, two, "other"),
+            *checked(made, own, [two], **later),
+            *checked(made, own, own.reserve[:1]),
+            *checked(made, own, own.reserve[1:2], verdict="faulty"),
+            *checked(made, own, [three], verdict="faulty"),
+            *checked(made, own, [three], verdict="minor", **later),
+            *checked(made, own, [three], verdict="faulty", second=True, **later),
+            *checked(made, own, rest),
+        ]
+        order = random.Random(seed)
+        for record in order.sample(records, len(records)) + order.sample(records, 5):
+            recording.record_checks(store, farm_id=made.farm.id, checks=[record], sent_at=NOW, now=NOW)
+        found = read(store, own)
+        names = ("verdict", "checked", "meets", "minor", "faulty", "not_judged", "interval", "sentences")
+        told.append([found[name] for name in names])
+    assert told[0][:5] == ["accepted", 14, 12, 1, 1]
+    assert all(one == told[0] for one in told)
 
 
 def test_a_lot_checked_tree_by_tree_is_not_accepted_on_what_a_few_words_leave_of_it(store, farm):
