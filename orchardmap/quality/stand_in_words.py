@@ -8,7 +8,7 @@ from orchardmap.model.lot import Lot
 from orchardmap.quality.lot_findings import Check, Findings
 from orchardmap.quality.stand_ins import LeftOut
 
-__all__ = ["left_out_counts", "left_out_texts", "left_out_word", "reserve_text"]
+__all__ = ["hangs_on_words", "left_out_counts", "left_out_texts", "left_out_word", "reserve_text"]
 
 _ONE_STANDS_IN = message("If a tree cannot be judged, one further drawn tree stands in.")
 _STANDS_IN = message("If a tree cannot be judged, the next of {reserve} further drawn trees stands in.")
@@ -18,7 +18,9 @@ _BESIDES = message(
     "Trees that were judged after all, when a further one had stood in for them: {besides}. Both count."
 )
 _NOT_KNOWN = message("All this is told of trees that could be judged. What others that stand there are like is not known ({unknown}); among such trees the share may be another.")  # fmt: skip
-_WOULD = message("Were they faulty, the lot would have gone back: see whether somebody else can judge them.")
+_WOULD = message(
+    "Had the trees that were left out been faulty, the lot would have gone back: let somebody else look at them."
+)
 _UNPRUNED = message("Marked as pruned and found not to be: {unpruned}. Let the crew prune them, or take their marks back.")  # fmt: skip
 _SHORT = message("No drawn tree is left to stand in, and the verdict needs {missing} more. See whether one of those left out can be judged after all; if not, cancel the lot and draw it again.")  # fmt: skip
 _ENTER = message("Trees that are not there are drawn again as long as the plan has them: enter them as blanks of their rows first.")  # fmt: skip
@@ -88,10 +90,7 @@ def left_out_texts(lot: Lot, found: Findings[Check], language: str) -> list[str]
         (_CALLED, bool(asked.called)),
         (_BESIDES, asked.besides > 0),
         (_NOT_KNOWN, unknown > 0 and found.is_decided),
-        (
-            _WOULD,
-            unknown > 0 and found.verdict == "accepted" and _own_faulty(found) + unknown >= asked.reject,
-        ),
+        (_WOULD, hangs_on_words(found)),
         (_UNPRUNED, "not_pruned" in counts),
         (_SHORT, is_stuck),
         (_ENTER, is_stuck and "gone" in counts),
@@ -108,7 +107,12 @@ def left_out_texts(lot: Lot, found: Findings[Check], language: str) -> list[str]
     return [translated(words, language).format_map(values) for words, is_said in told if is_said]
 
 
-def _own_faulty(found: Findings[Check]) -> int:
-    """Return how many trees were faulty without those that stand in for others."""
-    called = set(found.asked.called)
-    return sum(one.verdict == "faulty" and (one.row, one.position) not in called for one in found.judged)
+def hangs_on_words(found: Findings[Check]) -> bool:
+    """Tell whether a lot was accepted and would not have been, had the trees that auditors left out been faulty."""
+    # the worst case: whoever leaves out bad trees on purpose makes a lot with 1 faulty tree in 5 pass 70 times in 100, and not
+    # 20 (20 of 400 trees, two may be faulty, three further ones); blanks are a manager's word
+    asked = found.asked
+    said = sum(why != "blank" for why in asked.left_out.values())
+    called = set(asked.called)
+    own = sum(one.verdict == "faulty" and (one.row, one.position) not in called for one in found.judged)
+    return found.verdict == "accepted" and said > 0 and own + said >= asked.reject

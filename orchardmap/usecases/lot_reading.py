@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from orchardmap.model.lot import Lot, LotPlan, TwoPoints
 from orchardmap.quality.lot_plan import SizedLot, oc_points, other_plan_text, plan_text, plan_to_json, risks
 from orchardmap.quality.lot_words import cancelled_texts, inspection_text, lot_texts, return_texts
-from orchardmap.quality.stand_in_words import reserve_text
+from orchardmap.quality.stand_in_words import hangs_on_words, reserve_text
 from orchardmap.quality.switching import Switching
 from orchardmap.store import access, orchard
 from orchardmap.store import farm as farm_store
@@ -180,6 +180,7 @@ def _counted(one: JudgedLot, own: LotPlan, language: str) -> Json:
         "verdict": found.verdict,
         "is_decided": found.is_decided,
         "not_judged": not_judged_json(found, language),
+        "hangs_on_words": hangs_on_words(found),
         "risks": risks(size, language),
     }
 

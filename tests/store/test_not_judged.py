@@ -99,7 +99,7 @@ def test_the_next_of_the_draw_stands_in_and_the_page_tells_why(store, farm, lot)
     # the dead tree is none of the lot; the one out of reach is, and nobody knows what it is like
     (said,) = [one for one in told["sentences"] if "of the lot's" in one]
     assert "of the lot's 209 trees" in said
-    assert told["sentences"][-3:] == [
+    assert told["sentences"][-4:-1] == [
         "Trees that could not be judged: 2 (not there or dead: 1, out of reach: 1).",
         "Further drawn trees that stand in: 2.",
         "All this is told of trees that could be judged. What others that stand there are like is not known (1); among such"
@@ -170,7 +170,7 @@ def test_a_lot_that_hangs_on_trees_that_nobody_judged_says_so(store, farm, lot):
     hand_in(store, farm, *(unjudged(farm, lot, tree, "unreachable") for tree in far))
     hand_in(store, farm, *checked(farm, lot, [*rest, *lot.reserve[:1]]))
     hand_in(store, farm, *checked(farm, lot, [bad]))
-    would = "Were they faulty, the lot would have gone back: see whether somebody else can judge them."
+    would = "Had the trees that were left out been faulty, the lot would have gone back: let somebody else look at them."
     told = read(store, lot)
     assert (told["verdict"], would in told["sentences"]) == ("accepted", False), (
         "one tree of 13 may be faulty"
@@ -182,6 +182,7 @@ def test_a_lot_that_hangs_on_trees_that_nobody_judged_says_so(store, farm, lot):
     )
     told = read(store, lot)
     assert (told["verdict"], told["faulty"], would in told["sentences"]) == ("accepted", 1, True)
+    assert told["hangs_on_words"] is True
 
 
 def test_in_whatever_order_records_arrive_and_however_often_the_verdict_is_the_same(store):

@@ -77,6 +77,13 @@ export const LOTS = {
   recheck: t("Drawn over a return."),
   check: t("Check its trees"),
   noReturn: t("The crew does not know of it yet."),
+  /** Of drawn trees that nobody judged; nothing where there are none. */
+  notJudged: ({ not_judged = [], hangs_on_words = false }: Pick<Lot, "not_judged" | "hangs_on_words">): string => {
+    const n = not_judged.reduce((sum, one) => sum + one.trees, 0);
+    if (n === 0) return "";
+    const told = tn("1 drawn tree was not judged.", "{n} drawn trees were not judged.", n);
+    return hangs_on_words ? `${told} ${t("The verdict hangs on that.")}` : told;
+  },
   partSent: (n: number) => t("The crew does not know of {trees} of it yet.", { trees: trees(n) }),
   putRight: t("sent back, put right"),
   makeReturn: t("Make the return"),

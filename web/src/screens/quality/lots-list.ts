@@ -77,7 +77,7 @@ function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
         lot.is_decided && lot.cancelled === null ? h("strong", {}, lot.put_right ? LOTS.putRight : LOT_VERDICT[lot.verdict]) : null,
       ),
       ...(lot.cancelled === null ? [] : paragraphs(lot.sentences)),
-      h("p", {}, [told, LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), recheck].join(" ").trim()),
+      h("p", {}, [told, LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), recheck, lot.cancelled === null ? LOTS.notJudged(lot) : ""].join(" ").trim()),
       isOpen
         ? h("progress", { class: "quality-progress", max: Math.min(lot.n, lot.lot_trees), value: lot.checked, "aria-label": LOTS.progress(lot) })
         : null,
