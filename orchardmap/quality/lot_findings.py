@@ -93,8 +93,9 @@ class Findings(Generic[Check]):
 
     @property
     def is_begun(self) -> bool:
-        """A tree of it was looked at: a drawn or an extra one, at first or again."""
-        return bool(self.first or self.second)
+        """A tree of it was looked at: a drawn or an extra one, at first or again; also where it could not be judged."""
+        said = any(why != "blank" for why in self.asked.left_out.values())
+        return said or bool(self.first or self.second)
 
     @property
     def is_decided(self) -> bool:

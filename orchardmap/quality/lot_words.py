@@ -46,6 +46,7 @@ _CAME_TO: Mapping[LotVerdict, Sentence] = {
     "send_back": message("Trees checked by then: {checked} of {n}, faulty ones: {faulty}. It was sent back."),
     "too_few": message("Trees checked by then: {checked} of {n}, faulty ones: {faulty}. It was not decided."),
 }
+_UNKNOWN = message("Checks made before it was cancelled and handed in only afterwards: {unknown}.")
 
 _DISCONTINUED = message("Five lots were sent back under tightened inspection. Put the cause right with the crew first; the next lot is checked under tightened inspection.")  # fmt: skip
 
@@ -99,7 +100,9 @@ def _written(values: Mapping[str, object], language: str) -> dict[str, object]:
     }
 
 
-def cancelled_texts(lot: Lot, found: Findings[Check], *, on: date, by: str, language: str) -> list[str]:
+def cancelled_texts(
+    lot: Lot, found: Findings[Check], *, on: date, by: str, unknown: int = 0, language: str
+) -> list[str]:
     """Return what there is to say of a lot that was taken back: when, by whom and why, and what it had come to.
 
     Parameters
@@ -111,6 +114,8 @@ def cancelled_texts(lot: Lot, found: Findings[Check], *, on: date, by: str, lang
         In the farm's own time zone.
     by : str
         Name of the account; empty where none is known.
+    unknown : int
+        Checks made before it was cancelled and handed in afterwards.
     language : str
         ISO 639-1 code; English where it has no catalogue.
 
@@ -120,7 +125,9 @@ def cancelled_texts(lot: Lot, found: Findings[Check], *, on: date, by: str, lang
     """
     said = {"day": date_text(on, language), "who": by, "reason": lot.cancel_reason or "-"}
     came_to = {"checked": found.checked, "n": lot.n, "faulty": found.faulty}
-    told = ((_CANCELLED_BY if by else _CANCELLED, said), (_CAME_TO[found.verdict], came_to))
+    told: list[Filled] = [(_CANCELLED_BY if by else _CANCELLED, said), (_CAME_TO[found.verdict], came_to)]
+    if unknown:
+        told.append((_UNKNOWN, {"unknown": unknown}))
     return [translated(words, language).format_map(values) for words, values in told]
 
 

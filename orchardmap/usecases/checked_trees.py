@@ -38,6 +38,8 @@ class ReadCheck:
     position: int
     day: date
     corrected_at: datetime
+    server_at: datetime
+    """When it was handed in."""
     auditor_id: str | None
     verdict: TreeVerdict
     """By its findings where it has some and the version it names is known; else as the auditor said it."""
@@ -170,6 +172,7 @@ def _read(check: Any, score: TreeScore, run: Run | None, *, is_after_return: boo
         position=check.position,
         day=check.day,
         corrected_at=check.corrected_at,
+        server_at=check.server_at,
         auditor_id=check.auditor_id,
         verdict=score.verdict,
         drawn=check.drawn,

@@ -153,7 +153,7 @@ def _sentences(
     if lot.cancelled_at is not None:
         on = lot.cancelled_at.astimezone(ZoneInfo(at.farm.time_zone)).date()
         by = "" if lot.cancelled_by is None else access.account(conn, lot.cancelled_by).name
-        return cancelled_texts(lot, one.found, on=on, by=by, language=language)
+        return cancelled_texts(lot, one.found, on=on, by=by, unknown=one.unknown, language=language)
     sentences = lot_texts(lot, one.found, gone=gone, left_out=one.left_out, language=language)
     if back:
         sentences[1:1] = return_texts(

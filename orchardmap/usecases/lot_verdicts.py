@@ -22,6 +22,9 @@ class JudgedLot:
     left_out: int = 0
     """Checks that name it and were made after a return had their trees gone over again."""
 
+    unknown: int = 0
+    """Of a lot that was cancelled: checks made before and handed in afterwards; nobody knew of them."""
+
     @property
     def waits(self) -> bool:
         """It stands and is not decided: somebody must check its trees."""
@@ -46,7 +49,10 @@ def judged_lots(
             of_lot[check.lot_id].append(check)
     return [
         JudgedLot(
-            lot, findings(lot, _in_time(lot, of_lot[lot.id]), left_out.get(lot.id, {})), too_late[lot.id]
+            lot,
+            findings(lot, in_time := _in_time(lot, of_lot[lot.id]), left_out.get(lot.id, {})),
+            too_late[lot.id],
+            sum(lot.cancelled_at is not None and check.server_at > lot.cancelled_at for check in in_time),
         )
         for lot in lots
     ]

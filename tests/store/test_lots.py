@@ -189,7 +189,7 @@ def test_a_lot_that_was_looked_at_is_cancelled_by_a_manager_alone_and_the_list_t
     # a tablet that heard nothing of it goes on checking
     check(store, farm, lot)
     (told,) = lot_reading.farm_lots(store, farm.farm.id, language="en", now=NOW)["lots"]
-    assert told["sentences"] == [
+    assert told["sentences"][:2] == [
         f"Cancelled on {date_text(TODAY, 'en')}: drawn too early",
         "Trees checked by then: 13 of 13, faulty ones: 3. It was sent back.",
     ]
@@ -199,6 +199,32 @@ def test_a_lot_that_was_looked_at_is_cancelled_by_a_manager_alone_and_the_list_t
     assert [{name: one.detail[name] for name in ("verdict", "checked", "faulty")} for one in noted] == [
         {"verdict": "send_back", "checked": 13, "faulty": 3}
     ]
+
+
+def test_a_lot_that_was_cancelled_while_its_checks_lay_on_a_tablet_says_so(store, farm):
+    """An auditor may cancel a lot that nobody looked at; that it was looked at and found bad comes to light with the checks."""
+    lot = draw(store, farm)
+    then = NOW - timedelta(minutes=10)
+    who = Canceller(answers_for_farm=False)
+    lot_drawing.cancel_lot(store, lot.id, reason="rain", who=who, now=then)
+    check(store, farm, lot, faulty=3, **ago(20))
+    assert read(store, lot)["sentences"][1:] == [
+        "Trees checked by then: 13 of 13, faulty ones: 3. It was sent back.",
+        "Checks made before it was cancelled and handed in only afterwards: 13.",
+    ]
+    assert "13" in read(store, lot, "es")["sentences"][-1]
+
+
+def test_a_lot_of_which_a_tree_could_not_be_judged_was_looked_at(store, farm):
+    lot = draw(store, farm)
+    one = lot.trees[0]
+    hand_in(
+        store,
+        farm,
+        farm.check(one.row, one.position, lot_id=lot.id, verdict=None, not_judged="unreachable"),
+    )
+    with pytest.raises(NotAllowedError, match="looked at already"):
+        lot_drawing.cancel_lot(store, lot.id, reason="rain", who=Canceller(answers_for_farm=False), now=NOW)
 
 
 def test_nothing_to_draw_is_said_with_what_to_do(store, farm):
