@@ -41,6 +41,20 @@ describe("the words of a lot", () => {
     expect(lotWords({ ...lot, checked: 148, faulty_gone_over: 1 })).toBe("drawn 148 of 200, 7 faulty (at most 10), 1 was faulty, gone over since");
     expect(lotWords({ checked: 0, drawn: 0, drawn_faulty: 0, must_check: null, may_fail: null })).toBe("none drawn");
   });
+  it("promise no number of trees before a lot is planned: a crew that is looked at closely has more drawn", () => {
+    const lot = { checked: 1, drawn: 0, drawn_faulty: 0, must_check: 13, may_fail: 1 };
+    expect(lotWords({ ...lot, lots_open: 0 })).toBe("none drawn; 1 seen while walking");
+    expect(lotWords({ ...lot, lots_open: 1 })).toBe("drawn 0 of 13, 0 faulty (at most 1); 1 seen while walking");
+  });
+});
+
+describe("the quality figure of the overview", () => {
+  it("says of all blocks with work which verdict they have, in one sentence without empty parts", () => {
+    const lots = { accepted: 7, accepted_in_part: 4, send_back: 3, too_few: 5 };
+    expect(OVERVIEW.verdicts(lots)).toBe("Blocks: 7 of 19 accepted, 4 in part, 3 to send back, 5 with too few checks.");
+    expect(OVERVIEW.verdicts({ ...lots, accepted_in_part: 0, send_back: 0, too_few: 0 })).toBe("Blocks: 7 of 7 accepted.");
+    expect(OVERVIEW.verdicts({ accepted: 0, accepted_in_part: 0, send_back: 0, too_few: 0 })).toBe("No block has a verdict yet.");
+  });
 });
 
 describe("what the weather asks", () => {
