@@ -24,7 +24,8 @@ export const OVERVIEW = {
   nothingLeft: t("Every tree is pruned."),
   noSeason: t("No season yet. Open one in Set-up: its must-finish date tells what is needed each day."),
   meet: t("meet the brief"),
-  meetCount: (meets: number, checked: number) => t("{part} of {all} checked.", { part: count(meets), all: trees(checked) }),
+  looked: (meets: number, checked: number, minor: number, faulty: number) =>
+    t("{part} of the {all} checked; {minor} with minor faults, {faulty} faulty.", { part: count(meets), all: trees(checked), minor: count(minor), faulty: count(faulty) }),
   pace: (made: number, needed: number, worked: number) => {
     const values = { made: count(made), needed: count(Math.ceil(needed)) };
     return made >= needed
@@ -41,8 +42,6 @@ export const OVERVIEW = {
           values,
         );
   },
-  faults: (minor: number, faulty: number) =>
-    t("{minor} with minor faults, {faulty} faulty.", { minor: count(minor), faulty: count(faulty) }),
   /** How many blocks have which verdict, in one sentence; those that none has are left out. */
   verdicts: ({ accepted, accepted_in_part, send_back, too_few }: Figures["lots"]) => {
     const all = accepted + accepted_in_part + send_back + too_few;

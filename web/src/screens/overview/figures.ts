@@ -43,7 +43,7 @@ function checkedFigure({ checked, meets, minor, faulty, gone_over = 0, lots }: F
   if (checked === 0) return figure("0", OVERVIEW.treesChecked(0), OVERVIEW.noChecks);
   // what was gone over since its check is neither good nor bad until it is looked at again
   const looked = checked - gone_over;
-  return figure(percent(meets, looked), OVERVIEW.meet, OVERVIEW.verdicts(lots), OVERVIEW.meetCount(meets, looked), OVERVIEW.faults(minor, faulty));
+  return figure(percent(meets, looked), OVERVIEW.meet, OVERVIEW.looked(meets, looked, minor, faulty), OVERVIEW.verdicts(lots));
 }
 
 /** Return the top line; `day` is the field that says of which day. */
