@@ -172,12 +172,18 @@ def return_texts(*, trees: int, not_sent_back: int, is_put_right: bool, language
     Returns
     -------
     list of str
+
+    Examples
+    --------
+    >>> return_texts(trees=1516, not_sent_back=1265, is_put_right=False, language="en")[0].partition(".")[0]
+    'Sent back so far: 251 of 1,516 trees'
     """
     if is_put_right:
         return [translated(_PUT_RIGHT, language)]
     if not 0 < not_sent_back < trees:
         return []
-    return [translated(_PART_SENT, language).format_map({"told": trees - not_sent_back, "trees": trees})]
+    told = {"told": whole_text(trees - not_sent_back, language), "trees": whole_text(trees, language)}
+    return [translated(_PART_SENT, language).format_map(told)]
 
 
 def inspection_text(memory: Switching, language: str) -> str:

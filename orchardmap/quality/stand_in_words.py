@@ -14,7 +14,7 @@ _ONE_STANDS_IN = message("If a tree cannot be judged, one further drawn tree sta
 _STANDS_IN = message("If a tree cannot be judged, the next of {reserve} further drawn trees stands in.")
 _LEFT_OUT = message("Trees that could not be judged: {trees} ({reasons}).")
 _CALLED = message("Further drawn trees that stand in: {called}.")
-_NOT_KNOWN = message("All this is told of trees that could be judged. What others that stand there are like is not known ({unknown}); among such trees the share may be another.")  # fmt: skip
+_NOT_KNOWN = message("Only trees that could be judged count here. Trees that stand and could not be judged: {unknown}. Nobody knows whether they are as good.")  # fmt: skip
 _UNPRUNED = message("Marked as pruned and found not to be: {unpruned}. Let the crew prune them, or take their marks back.")  # fmt: skip
 _SHORT = message("No drawn tree is left to stand in, and the verdict needs {missing} more. See whether one of those left out can be judged after all; if not, cancel the lot and draw it again.")  # fmt: skip
 

@@ -113,13 +113,15 @@ function apartSection(blocks: readonly BlockSummary[], { context, mayWrite }: De
 
 function memorySection(memory: readonly CrewMemory[]): HTMLElement | null {
   if (memory.length === 0) return null;
-  const lines = memory.map(({ crew, inspection, words }) => line(crew === "" ? QUALITY.ofBlock : crew, LOTS.inspection[inspection], words));
+  const { memoryColumns: columns } = LOTS;
+  // normal needs no reason
+  const lines = memory.map(({ crew, inspection, words }) => line(crew === "" ? QUALITY.ofBlock : crew, LOTS.inspection[inspection], inspection === "normal" ? "" : words));
   return h(
     "details",
     {},
     h("summary", {}, LOTS.memory),
     h("p", {}, LOTS.memoryLead),
-    framedTable(LOTS.memory, [QUALITY.crew, LOTS.memory, ""], lines),
+    framedTable(LOTS.memory, [QUALITY.crew, columns.strictness, columns.why], lines),
   );
 }
 
