@@ -62,7 +62,7 @@ function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
   const told = lot.cancelled === null ? LOTS.progress(lot) : "";
   const recheck = lot.return_id === null ? "" : LOTS.recheck;
   const of = (words: string): { "aria-label": string } => ({ "aria-label": `${words}: ${QUALITY.lotName(lot)}` });
-  const makeReturn = mayWrite ? placeLink(placeOfLot(lot.id), LOTS.makeReturn, context.go, of(LOTS.makeReturn)) : null;
+  const makeReturn = mayWrite ? placeLink(placeOfLot(lot.id), LOTS.makeReturn, context.go, { class: "button", ...of(LOTS.makeReturn) }) : null;
   return h(
     "li",
     { class: "quality-line" },
