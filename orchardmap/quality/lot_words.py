@@ -35,7 +35,7 @@ _EXACTLY = message("Faulty trees of all {lot}: {low}. Every one was checked.")
 _BY_ROWS = message("Trees of a row are alike: these {checked} checks tell as much as {worth} of scattered trees. Allowing for that, {low} to {high} are faulty.")  # fmt: skip
 _GONE = message("Trees of this lot that no longer stand as pruned by its crew: {gone}. If they never were, cancel the lot and draw it again.")  # fmt: skip
 _GONE_BLOCK = message("Trees of this lot that are no longer marked as pruned: {gone}. If they never were, cancel the lot and draw it again.")  # fmt: skip
-_PUT_RIGHT = message("Put right: all its trees were gone over again, and a new check accepted them.")
+_PUT_RIGHT = message("Put right: all its trees were gone over again, and a new check accepted them. The figures below are of before.")
 _PART_SENT = message("Sent back so far: {told} of {trees} trees. The others wait: make a return of them too, or a manager cancels the lot if they may stay as they are.")  # fmt: skip
 _SOFTENED = message("Trees found faulty at first and judged anew since as not faulty: {softened}. The last look at a tree counts.")  # fmt: skip
 _AFTER = message("Checks left out: {left_out}. They were made after their trees were gone over again and say nothing of this lot. Of one day nobody knows the hour: what was entered first is taken as done first.")  # fmt: skip
@@ -182,12 +182,18 @@ def return_texts(*, trees: int, not_sent_back: int, is_put_right: bool, language
     Returns
     -------
     list of str
+
+    Examples
+    --------
+    >>> return_texts(trees=1516, not_sent_back=1265, is_put_right=False, language="en")[0].partition(".")[0]
+    'Sent back so far: 251 of 1,516 trees'
     """
     if is_put_right:
         return [translated(_PUT_RIGHT, language)]
     if not 0 < not_sent_back < trees:
         return []
-    return [translated(_PART_SENT, language).format_map({"told": trees - not_sent_back, "trees": trees})]
+    told = {"told": whole_text(trees - not_sent_back, language), "trees": whole_text(trees, language)}
+    return [translated(_PART_SENT, language).format_map(told)]
 
 
 def inspection_text(memory: Switching, language: str) -> str:

@@ -17,7 +17,7 @@ _CALLED = message("Further drawn trees that stand in: {called}.")
 _BESIDES = message(
     "Trees that were judged after all, when a further one had stood in for them: {besides}. Both count."
 )
-_NOT_KNOWN = message("All this is told of trees that could be judged. What others that stand there are like is not known ({unknown}); among such trees the share may be another.")  # fmt: skip
+_NOT_KNOWN = message("Only trees that could be judged count here. Trees that stand and could not be judged: {unknown}. Nobody knows whether they are as good.")  # fmt: skip
 _WOULD = message(
     "Had the trees that were left out been faulty, the lot would have gone back: let somebody else look at them."
 )

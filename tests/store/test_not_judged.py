@@ -102,8 +102,7 @@ def test_the_next_of_the_draw_stands_in_and_the_page_tells_why(store, farm, lot)
     assert told["sentences"][-4:-1] == [
         "Trees that could not be judged: 2 (not there or dead: 1, out of reach: 1).",
         "Further drawn trees that stand in: 2.",
-        "All this is told of trees that could be judged. What others that stand there are like is not known (1); among such"
-        " trees the share may be another.",
+        "Only trees that could be judged count here. Trees that stand and could not be judged: 1. Nobody knows whether they are as good.",
     ]
     assert all("{" not in one and "judged" not in one for one in read(store, lot, "es")["sentences"])
 

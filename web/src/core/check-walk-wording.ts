@@ -93,7 +93,7 @@ export const WALK = {
   ownTrees: t("You judged every tree that is checked so far. A second look needs another auditor."),
   whoSecond: t("A second look tells two auditors apart: say who checks, under “Other block”."),
   noneForSecond: t("No tree of this lot is checked yet, so there is none to look at a second time."),
-  lotPage: t("Weak spots and what goes back: the lot's page"),
+  lotPage: (goesBack: boolean) => (goesBack ? t("Weak spots and what goes back: the lot's page") : t("The lot's page")),
   doneTitle: t("The walk is done"),
   nothingTitle: t("Nothing to look at"),
   left: t("Left out on the way"),

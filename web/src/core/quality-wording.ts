@@ -89,6 +89,7 @@ export const LOTS = {
   makeReturn: t("Make the return"),
   older: (n: number) => tn("{n} older lot", "{n} older lots", n),
   memory: t("How strictly each crew is checked"),
+  memoryColumns: { strictness: t("How strictly"), why: t("Why") },
   memoryLead: t("Each crew's lots of this season decide it, by the switching rules of the published tables."),
   inspection: { normal: t("normal"), tightened: t("tightened"), reduced: t("reduced"), discontinued: t("stopped") },
 } as const;

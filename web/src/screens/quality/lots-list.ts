@@ -62,7 +62,7 @@ function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
   const told = lot.cancelled === null ? LOTS.progress(lot) : "";
   const recheck = lot.return_id === null ? "" : LOTS.recheck;
   const of = (words: string): { "aria-label": string } => ({ "aria-label": `${words}: ${QUALITY.lotName(lot)}` });
-  const makeReturn = mayWrite ? placeLink(placeOfLot(lot.id), LOTS.makeReturn, context.go, of(LOTS.makeReturn)) : null;
+  const makeReturn = mayWrite ? placeLink(placeOfLot(lot.id), LOTS.makeReturn, context.go, { class: "button", ...of(LOTS.makeReturn) }) : null;
   return h(
     "li",
     { class: "quality-line" },
@@ -113,13 +113,15 @@ function apartSection(blocks: readonly BlockSummary[], { context, mayWrite }: De
 
 function memorySection(memory: readonly CrewMemory[]): HTMLElement | null {
   if (memory.length === 0) return null;
-  const lines = memory.map(({ crew, inspection, words }) => line(crew === "" ? QUALITY.ofBlock : crew, LOTS.inspection[inspection], words));
+  const { memoryColumns: columns } = LOTS;
+  // normal needs no reason
+  const lines = memory.map(({ crew, inspection, words }) => line(crew === "" ? QUALITY.ofBlock : crew, LOTS.inspection[inspection], inspection === "normal" ? "" : words));
   return h(
     "details",
     {},
     h("summary", {}, LOTS.memory),
     h("p", {}, LOTS.memoryLead),
-    framedTable(LOTS.memory, [QUALITY.crew, LOTS.memory, ""], lines),
+    framedTable(LOTS.memory, [QUALITY.crew, columns.strictness, columns.why], lines),
   );
 }
 
