@@ -16,7 +16,9 @@ from orchardmap.usecases.taking import Upload, Values, facts_of, taken, true_day
 from orchardmap.work.crew_days import Entry, misdirected, standing
 from orchardmap.work.intake import SET_ASIDE, crew_day_set_aside
 
-__all__ = ["Several", "blocks_of_day", "crew_days_of", "record_crew_days", "several_standing"]
+__all__ = [
+    "Several", "blocks_of_day", "crew_days_of", "record_crew_days", "several_standing", "standing_crew_days",
+]  # fmt: skip
 
 Json = dict[str, Any]
 _MISDIRECTED = "other_crew_day"
@@ -101,6 +103,12 @@ def _entry(record: Any) -> Entry:  # noqa: ANN401 - a row of the crew_days table
 
 def _standing_ids(records: Iterable[Any]) -> set[str]:
     return standing([_entry(one) for one in records if one.counts])
+
+
+def standing_crew_days(counting: Sequence[Any], season_id: str) -> list[Any]:
+    """Return those of the farm's counting crew-days that stand and are of a season, in their order."""
+    ids = _standing_ids(counting)
+    return [one for one in counting if one.id in ids and one.season_id == season_id]
 
 
 def crew_days_of(store: Store, farm_id: str, *, day: date | None, crew_id: str | None) -> list[Json]:

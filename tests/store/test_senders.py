@@ -312,6 +312,9 @@ def test_upgrade_lists_the_withdrawals_that_never_held(store, store_url, farm):
         conn.execute(text("UPDATE withdrawals SET set_aside = NULL"))
         # what came after 0003
         for later in (
+            "DROP TABLE strengths",
+            "DROP TABLE days_off",
+            "DROP TABLE season_calendars",
             "DROP TABLE check_photos",
             "DROP TABLE other_senders",
             "ALTER TABLE sessions DROP COLUMN confirmed_by",
