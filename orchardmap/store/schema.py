@@ -22,6 +22,7 @@ from orchardmap.store import (  # noqa: F401
     farm_setting_tables,
     hazard_tables,
     lot_tables,
+    pay_tables,
     return_tables,
     weather_tables,
 )

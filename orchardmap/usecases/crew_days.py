@@ -16,7 +16,15 @@ from orchardmap.usecases.taking import Upload, Values, facts_of, taken, true_day
 from orchardmap.work.crew_days import Entry, misdirected, standing
 from orchardmap.work.intake import SET_ASIDE, crew_day_set_aside
 
-__all__ = ["Several", "blocks_of_day", "crew_days_of", "record_crew_days", "several_standing"]
+__all__ = [
+    "Several",
+    "blocks_of_day",
+    "crew_days_of",
+    "record_crew_days",
+    "several_of",
+    "several_standing",
+    "standing_crew_days",
+]
 
 Json = dict[str, Any]
 _MISDIRECTED = "other_crew_day"
@@ -177,12 +185,21 @@ def several_standing(conn: Connection, farm_id: str) -> list[Several]:
     -------
     list of Several
     """
+    return several_of(standing_crew_days(conn, farm_id))
+
+
+def standing_crew_days(conn: Connection, farm_id: str) -> list[Any]:
+    """Return the crew-days of a farm that count and that nothing replaces, by day."""
     counting = crew_day_store.counting_crew_days(conn, farm_id)
     ids = _standing_ids(counting)
+    return [one for one in counting if one.id in ids]
+
+
+def several_of(found: Iterable[Any]) -> list[Several]:
+    """Return where of these crew-days, which all stand, several are of one crew, day and method."""
     of: dict[tuple[date, str, str], list[Json]] = defaultdict(list)
-    for one in counting:
-        if one.id in ids:
-            of[one.day, one.crew_id, one.method].append(_told(one, is_standing=True))
+    for one in found:
+        of[one.day, one.crew_id, one.method].append(_told(one, is_standing=True))
     return [
         Several(crew_id, day, method, tuple(entries))
         for (day, crew_id, method), entries in sorted(of.items())
