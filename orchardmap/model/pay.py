@@ -21,7 +21,7 @@ class PersonDay:
     day: date
     hours: float
     """At work, rest left out; 0 takes an entry back."""
-    rest_hours: float
+    rest_minutes: int
     replaces_id: str | None
     """The entry of that person, crew and day that this one corrects."""
     typed_at: datetime

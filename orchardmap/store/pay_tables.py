@@ -41,7 +41,7 @@ person_days = Table(
     Column("crew_id", _Id, ForeignKey("crews.id"), nullable=False),
     Column("day", Date, nullable=False),
     Column("hours", Float(53), nullable=False, comment="at work, rest left out; 0 takes an entry back"),
-    Column("rest_hours", Float(53), nullable=False),
+    Column("rest_minutes", Integer, nullable=False),
     Column(
         "replaces_id", _Id, unique=True, comment="the entry of that person, crew and day that it corrects"
     ),

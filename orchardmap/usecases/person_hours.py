@@ -31,7 +31,7 @@ class TypedHours:
     day: date
     hours: float
     """At work, rest left out; 0 takes an entry back."""
-    rest_hours: float = 0.0
+    rest_minutes: int = 0
     replaces_id: str | None = None
     """The standing entry of that person, crew and day, where there is one."""
 
@@ -76,7 +76,7 @@ def type_hours(
         today = now.astimezone(ZoneInfo(farm_store.farm(conn, farm_id).time_zone)).date()
         made = [
             PersonDay(
-                one.id, farm_id, one.person_id, one.crew_id, one.day, round(one.hours, 2), round(one.rest_hours, 2),
+                one.id, farm_id, one.person_id, one.crew_id, one.day, round(one.hours, 2), one.rest_minutes,
                 one.replaces_id, now, by,
             )
             for one in typed
@@ -116,7 +116,7 @@ def _not_there_yet(conn: Connection, made: Sequence[PersonDay]) -> list[PersonDa
 
 def _said(one: PersonDay) -> tuple[object, ...]:
     """Return what an entry says, whoever typed it when."""
-    return one.farm_id, one.person_id, one.crew_id, one.day, one.hours, one.rest_hours, one.replaces_id
+    return one.farm_id, one.person_id, one.crew_id, one.day, one.hours, one.rest_minutes, one.replaces_id
 
 
 def _refuse_unknown(conn: Connection, farm_id: str, new: Sequence[PersonDay]) -> None:
@@ -136,9 +136,11 @@ def _refuse_unfit(new: Sequence[PersonDay], today: date) -> None:
             raise InputError(
                 "the day is still to come", where=where, todo="Type hours when they were worked."
             )
-        if not (0 <= one.hours <= DAY_HOURS and 0 <= one.rest_hours <= DAY_HOURS):
-            raise InputError("hours are from 0 to 24", where=where, todo="Give hours of one day.")
-        if one.rest_hours and not one.hours:
+        if not (0 <= one.hours <= DAY_HOURS and 0 <= one.rest_minutes <= DAY_HOURS * 60):
+            raise InputError(
+                "hours and rest are from 0 to 24 hours", where=where, todo="Give hours of one day."
+            )
+        if one.rest_minutes and not one.hours:
             raise InputError("rest without work", where=where, todo="Give the hours at work too.")
 
 
@@ -158,7 +160,7 @@ def _refuse_stale(conn: Connection, farm_id: str, new: Sequence[PersonDay]) -> N
         last[_place(one)] = one
     of_day: dict[tuple[date, str], float] = defaultdict(float)
     for one in last.values():
-        of_day[one.day, one.person_id] += one.hours + one.rest_hours
+        of_day[one.day, one.person_id] += one.hours + one.rest_minutes / 60
     over = sorted(day for (day, _), hours in of_day.items() if hours > DAY_HOURS)
     if over:
         raise InputError(
@@ -191,5 +193,5 @@ def hours_json(store: Store, farm_id: str, *, first: date, last: date) -> Json:
 
 
 def _told(one: PersonDay) -> Mapping[str, object]:
-    keys = ("id", "person_id", "crew_id", "hours", "rest_hours")
+    keys = ("id", "person_id", "crew_id", "hours", "rest_minutes")
     return {key: getattr(one, key) for key in keys} | {"day": one.day.isoformat()}

@@ -2,6 +2,7 @@
 
 from collections import Counter
 from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -12,7 +13,7 @@ from orchardmap.store import log
 from orchardmap.usecases import planting, recording, returning, settling
 from orchardmap.usecases.crew_days import record_crew_days
 from orchardmap.usecases.history import progress
-from orchardmap.usecases.pay_work import paid_work_of
+from orchardmap.usecases.pay_work import season_work
 from orchardmap.usecases.person_hours import TypedHours, type_hours
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.returning import NewReturn
@@ -33,15 +34,14 @@ def record(store, farm, *marks):
 
 def work(store, farm):
     with store.read() as conn:
-        return paid_work_of(conn, farm.farm.id, farm.season.id)
+        return season_work(conn, farm.farm.id, farm.season.id)
 
 
 def by_crew(farm, found):
     names = {crew.id: crew.name for crew in farm.crews}
     counted: Counter[tuple[Any, ...]] = Counter()
-    for one in found.credits:
-        who = "held" if one.credit.is_held else names.get(one.credit.crew_id)
-        counted[one.credit.day, who, one.credit.method, one.return_number] += one.credit.trees
+    for one in found.trees.credits:
+        counted[one.day, names[one.crew_id], one.method, one.return_id] += one.trees
     return dict(counted)
 
 
@@ -56,9 +56,15 @@ def test_contested_trees_are_held_until_they_are_settled_and_count_for_the_day_o
     )
     assert by_crew(farm, work(shared_store, farm)) == {
         (YESTERDAY, "Crew A", "ladder", None): 50,
-        (YESTERDAY, "held", "ladder", None): 10,
         (TODAY, "Crew B", "platform", None): 45,
     }
+    (held,) = work(shared_store, farm).trees.held
+    assert (held.trees, held.row, held.first, set(held.crew_ids)) == (
+        10,
+        1,
+        51,
+        {c.id for c in farm.crews[:2]},
+    )
     with shared_store.read() as conn:
         seen = frozenset(m.content_hash for m in log.standing_marks(conn, farm.season.id))
     word = StretchSettlement(
@@ -82,10 +88,8 @@ def test_credit_of_all_crews_held_and_nobodys_is_what_progress_tells(shared_stor
     recording.record_marks(shared_store, farm_id=farm.farm.id, marks=[beyond], sent_at=NOW, now=NOW)
     told = progress(shared_store, farm.farm.id, day=None, now=NOW)
     found = work(shared_store, farm)
-    assert (
-        sum(one.credit.trees for one in found.credits) == sum(one["pruned"] for one in told["blocks"]) == 106
-    )
-    assert sum(one.credit.trees for one in found.credits if one.credit.is_held) == told["held"] == 25
+    assert found.trees.done == sum(one["pruned"] for one in told["blocks"]) == 106
+    assert sum(one.trees for one in found.trees.held) == told["held"] == 25
 
 
 def test_trees_gone_over_again_stand_apart_under_their_return(shared_store, farm):
@@ -102,7 +106,7 @@ def test_trees_gone_over_again_stand_apart_under_their_return(shared_store, farm
     assert found.pop((YESTERDAY, "Crew A", "ladder", None)) == 20
     # both marks are of one day: the one with the lesser id was first
     assert sum(found.values()) == 8
-    assert {(day, number) for day, _, _, number in found} == {(TODAY, made.number)}
+    assert {(day, of) for day, _, _, of in found} == {(TODAY, made.id)}
 
 
 def crew_day(farm, people, hours, *, crew=0, **changes):
@@ -125,12 +129,14 @@ def test_hours_by_person_stand_for_the_crews_day_which_speaks_only_where_nobody_
     typed = TypedHours(new_id(), person.id, farm.crews[0].id, TODAY, 7.5)
     type_hours(shared_store, farm_id=farm.farm.id, typed=[typed], now=NOW)
     found = work(shared_store, farm)
-    assert [(one.crew_id, one.person_id, one.hours) for one in found.persons] == [
-        (farm.crews[0].id, person.id, 7.5)
+    a, b, c = (crew.id for crew in farm.crews)
+    assert [(one.crew_id, one.person_id, one.hours) for one in found.hours] == [
+        (a, person.id, Decimal("7.5")),
+        *((b, f"{b} {n}", Decimal(8)) for n in (1, 2, 3)),
     ]
-    assert [(one.crew_id, one.people, one.hours) for one in found.shares] == [(farm.crews[1].id, 3, 8)]
-    assert [one.crew_id for one in found.several] == [farm.crews[2].id]
-    back = TypedHours(new_id(), person.id, farm.crews[0].id, TODAY, 0, replaces_id=typed.id)
+    assert found.fewer == (((a, TODAY), 1, 5),)
+    assert [one.crew_id for one in found.several] == [c]
+    back = TypedHours(new_id(), person.id, a, TODAY, 0, replaces_id=typed.id)
     type_hours(shared_store, farm_id=farm.farm.id, typed=[back], now=NOW)
     found = work(shared_store, farm)
-    assert (found.persons, {one.crew_id for one in found.shares}) == ((), {c.id for c in farm.crews[:2]})
+    assert ({one.crew_id for one in found.shares}, found.fewer) == ({a, b}, ())

@@ -36,17 +36,17 @@ def typed(store, farm, *found):
 
 def standing(store, farm):
     found = hours_json(store, farm.farm.id, first=TODAY - timedelta(days=9), last=TODAY)["hours"]
-    return {one["id"]: (one["hours"], one["rest_hours"]) for one in found}
+    return {one["id"]: (one["hours"], one["rest_minutes"]) for one in found}
 
 
 def test_correction_stands_alone_and_the_first_entry_is_still_there_by_its_id(shared_store, farm, person):
     first = entry(farm, person, 7.5)
     typed(shared_store, farm, first)
-    second = entry(farm, person, 6, rest_hours=0.5, replaces_id=first.id)
+    second = entry(farm, person, 6, rest_minutes=30, replaces_id=first.id)
     typed(shared_store, farm, second)
-    assert standing(shared_store, farm) == {second.id: (6.0, 0.5)}
+    assert standing(shared_store, farm) == {second.id: (6.0, 30)}
     typed(shared_store, farm, first, second)  # the answer was lost, and the page sends both again
-    assert standing(shared_store, farm) == {second.id: (6.0, 0.5)}
+    assert standing(shared_store, farm) == {second.id: (6.0, 30)}
 
 
 def test_whoever_did_not_see_what_stands_is_told_and_nothing_is_taken(shared_store, farm, person):
@@ -58,19 +58,24 @@ def test_whoever_did_not_see_what_stands_is_told_and_nothing_is_taken(shared_sto
             typed(shared_store, farm, other, stale)
     with pytest.raises(ConflictError, match="other hours"):
         typed(shared_store, farm, replace(first, hours=9))
-    assert standing(shared_store, farm) == {first.id: (7.5, 0.0)}
+    assert standing(shared_store, farm) == {first.id: (7.5, 0)}
 
 
 def test_day_of_a_person_has_24_hours_over_all_crews(shared_store, farm, person):
     first = entry(farm, person, 12)
     typed(shared_store, farm, first, entry(farm, person, 12, crew=1))
     with pytest.raises(InputError, match="more than 24"):
-        typed(shared_store, farm, entry(farm, person, 12, rest_hours=0.25, replaces_id=first.id))
+        typed(shared_store, farm, entry(farm, person, 12, rest_minutes=15, replaces_id=first.id))
 
 
 @pytest.mark.parametrize(
     "changes",
-    [{"day": TODAY + timedelta(days=1)}, {"hours": 24.5}, {"hours": -1.0}, {"hours": 0.0, "rest_hours": 1.0}],
+    [
+        {"day": TODAY + timedelta(days=1)},
+        {"hours": 24.5},
+        {"hours": -1.0},
+        {"hours": 0.0, "rest_minutes": 10},
+    ],
 )
 def test_hours_that_cannot_be_are_refused(shared_store, farm, person, changes):
     with pytest.raises(InputError):

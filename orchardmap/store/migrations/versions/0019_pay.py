@@ -62,7 +62,7 @@ def _person_days() -> None:
         *(sa.Column(f"{name}_id", Id, nullable=False) for name in ("farm", "person", "crew")),
         sa.Column("day", sa.Date(), nullable=False),
         sa.Column("hours", sa.Float(53), nullable=False, comment=hours),
-        sa.Column("rest_hours", sa.Float(53), nullable=False),
+        sa.Column("rest_minutes", sa.Integer(), nullable=False),
         sa.Column("replaces_id", Id, nullable=True, comment=replaces),
         *_by("typed_at", "typed_by"),
         *_of("person_days", "farm", "person", "crew"),
