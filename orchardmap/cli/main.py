@@ -189,4 +189,14 @@ def serve(
     )
 
 
-from orchardmap.cli import briefs, calculating, keeping, loading, network, people, printing, taking_in  # noqa: E402, F401 - register their commands on the app above
+from orchardmap.cli import (  # noqa: E402, F401 - register their commands on the app above
+    briefs,
+    calculating,
+    calculating_pay,
+    keeping,
+    loading,
+    network,
+    people,
+    printing,
+    taking_in,
+)

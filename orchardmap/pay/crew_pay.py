@@ -152,7 +152,7 @@ def _share(line: CrewLine, weights: Mapping[str, Fraction], terms: PayTerms, fou
         PayLine(
             person_id, line.crew_id, line.day, line.kind, part, weights[person_id], Fraction(line.rate),
             variety=line.variety, method=line.method, is_return=line.is_return,
-            crew_line=line, crew_hours=sum(weights.values(), Fraction(0)),
+            crew_trees=line.trees, crew_hours=sum(weights.values(), Fraction(0)), crew_amount=line.amount,
         )
         for person_id, part in zip(people, parts, strict=True)
     ]  # fmt: skip

@@ -31,6 +31,7 @@ class LineKey(NamedTuple):
     person_id: str
     crew_id: str
     day: date
+    period: Period
     kind: LineKind
     variety: str | None = None
     method: Method | None = None
@@ -71,21 +72,25 @@ class PayLine:
     variety: str | None = None
     method: Method | None = None
     is_return: bool = False
-    crew_line: CrewLine | None = None
-    """What it is a share of; None where it is the person's alone."""
+    crew_trees: int = 0
+    """Of the crew, where it is a share of what these earned; 0 where it is the person's alone."""
     crew_hours: Fraction = Fraction(0)
     """Of all who share it."""
-
-    @property
-    def crew_trees(self) -> int:
-        """Trees of the crew that it is a share of; 0 where it is the person's alone."""
-        return self.crew_line.trees if self.crew_line else 0
+    crew_amount: Decimal = Decimal(0)
+    """What is shared."""
 
     @property
     def key(self) -> "LineKey":
         """What it is for; amounts of one key add up."""
         return LineKey(
-            self.person_id, self.crew_id, self.day, self.kind, self.variety, self.method, self.is_return
+            self.person_id,
+            self.crew_id,
+            self.day,
+            self.period,
+            self.kind,
+            self.variety,
+            self.method,
+            self.is_return,
         )
 
 
