@@ -3,7 +3,15 @@
 import json
 from typing import Annotated, Any, Self
 
-from pydantic import AfterValidator, Field, StrictBool, StrictFloat, StrictInt, StringConstraints, model_validator
+from pydantic import (
+    AfterValidator,
+    Field,
+    StrictBool,
+    StrictFloat,
+    StrictInt,
+    StringConstraints,
+    model_validator,
+)
 
 from orchardmap.usecases.pay_reckoning import RunDays
 from orchardmap.usecases.person_hours import TypedHours

@@ -68,14 +68,10 @@ def block_costs(lines: Iterable[PayLine], credits: Iterable[Credit]) -> list[Blo
     return made + ([BlockCost(None, 0, amounts[None])] if None in amounts else [])
 
 
-def _parts(
-    line: PayLine, of_unit: dict[tuple[str, date], list[Credit]]
-) -> list[tuple[str | None, Fraction]]:
+def _parts(line: PayLine, of_unit: dict[tuple[str, date], list[Credit]]) -> list[tuple[str | None, Fraction]]:
     """Return the share of each block in a line; together 1."""
     span = range(_WEEK_DAYS if line.period == "week" else 1)
-    there = [
-        one for n in span for one in of_unit.get((line.crew_id, line.day + timedelta(days=n)), [])
-    ]
+    there = [one for n in span for one in of_unit.get((line.crew_id, line.day + timedelta(days=n)), [])]
     if line.kind == "trees":
         kind = (line.variety, line.method, line.is_return)
         own = [one for one in there if (one.variety, one.method, one.return_id is not None) == kind]

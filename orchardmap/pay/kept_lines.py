@@ -80,8 +80,11 @@ def owed(
 
 
 def _bare(key: LineKey, amount: Decimal) -> PayLine:
-    person_id, crew_id, day, period, kind, *of = key
-    return PayLine(person_id, crew_id, day, kind, amount, Fraction(0), Fraction(0), period, *of)
+    person_id, crew_id, day, period, kind, variety, method, is_return = key
+    nothing = Fraction(0)
+    return PayLine(
+        person_id, crew_id, day, kind, amount, nothing, nothing, period, variety, method, is_return
+    )
 
 
 def line_json(kept: KeptLine) -> dict[str, Any]:

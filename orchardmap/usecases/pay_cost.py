@@ -83,7 +83,9 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
         "without_block": _money(_amount(of_block.get(None)), terms),
         "is_whole": not (found.missing or found.unshared),
         "blocks": [
-            _block_json(block.id, block.area_ha, sizes.get(block.id, (0, 0))[1], of_block.get(block.id), terms)
+            _block_json(
+                block.id, block.area_ha, sizes.get(block.id, (0, 0))[1], of_block.get(block.id), terms
+            )
             for block in orchard.blocks(conn, at.farm.id)
         ],
     }
@@ -93,9 +95,7 @@ def _amount(one: BlockCost | None) -> Fraction:
     return Fraction(0) if one is None else one.amount
 
 
-def _block_json(
-    block_id: str, area_ha: float, trees: int, found: BlockCost | None, terms: PayTerms
-) -> Json:
+def _block_json(block_id: str, area_ha: float, trees: int, found: BlockCost | None, terms: PayTerms) -> Json:
     credited, cost = (0, Fraction(0)) if found is None else (found.trees, found.amount)
     # of a block that is pruned in part, the ground under its credited trees
     area = Fraction(area_ha) * credited / trees if trees and area_ha > 0 else Fraction(0)

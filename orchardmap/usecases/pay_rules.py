@@ -132,9 +132,7 @@ def budget_json(store: Store, farm_id: str, *, now: datetime) -> Json | None:
     return None if kept is None else {"amount": f"{kept.amount:f}", "is_per_tree": kept.is_per_tree}
 
 
-def save_budget(
-    store: Store, *, farm_id: str, amount: str | None, is_per_tree: bool, by: By
-) -> Json | None:
+def save_budget(store: Store, *, farm_id: str, amount: str | None, is_per_tree: bool, by: By) -> Json | None:
     """Keep what the season may cost, in all or for each tree; no amount forgets it.
 
     Raises
@@ -153,9 +151,7 @@ def save_budget(
         made = None if said is None else Budget(season.id, farm_id, said, is_per_tree)
         pay_store.save_budget(conn, season.id, made, saved_at=by.now, saved_by=by.id)
         log.append_changes(conn, farm_id, [log.Change("budget", season.id)])
-        audit.note(
-            conn, "budget_saved", at=by.now, actor=by.actor, subject=season.id, farm_id=farm_id
-        )
+        audit.note(conn, "budget_saved", at=by.now, actor=by.actor, subject=season.id, farm_id=farm_id)
     return budget_json(store, farm_id, now=by.now)
 
 

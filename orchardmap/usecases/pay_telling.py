@@ -105,18 +105,13 @@ def _gaps(found: Reckoned) -> list[Json]:
         if notice.code in {"hours_without_pay", "hours_of_other_work"}:
             tell(notice.code, notice.crew_id, notice.day, person_id=notice.person_id or None)
     if found.terms is not None and found.terms.has_weeks:
-        told += [
-            {"code": "cut_week", "crew_id": None, "day": day.isoformat()}
-            for day in _cut_weeks(found)
-        ]
+        told += [{"code": "cut_week", "crew_id": None, "day": day.isoformat()} for day in _cut_weeks(found)]
     return sorted(told, key=lambda one: (str(one["day"]), str(one["code"]), str(one["crew_id"])))
 
 
 def _without_hours(found: Reckoned) -> set[tuple[str, date]]:
     work = found.work.within(found.days.holds)
-    return {(one.crew_id, one.day) for one in work.credits} - {
-        (one.crew_id, one.day) for one in work.hours
-    }
+    return {(one.crew_id, one.day) for one in work.credits} - {(one.crew_id, one.day) for one in work.hours}
 
 
 def _unpaid(unshared: Iterable[CrewLine], crew_id: str, day: date) -> str:

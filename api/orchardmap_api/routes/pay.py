@@ -45,9 +45,7 @@ def read_rules(farm_id: FarmId, store: ServiceStore) -> Json:
 @router.put("/rules", dependencies=[needs("manager")])
 def save_rules(farm_id: FarmId, body: PayRulesBody, store: ServiceStore, by: Doer) -> Json:
     """Keep what the farm pays by, unless somebody saved since the revision that was read (409)."""
-    return pay_rules.save_rules(
-        store, farm_id=str(farm_id), rules=body.rules, revision=body.revision, by=by
-    )
+    return pay_rules.save_rules(store, farm_id=str(farm_id), rules=body.rules, revision=body.revision, by=by)
 
 
 @router.get("/hours", dependencies=[needs("manager")])
@@ -57,9 +55,7 @@ def read_hours(farm_id: FarmId, store: ServiceStore, first: First, last: Last) -
 
 
 @router.post("/hours", status_code=204, dependencies=[needs("manager")])
-def type_hours(
-    farm_id: FarmId, body: HoursBody, store: ServiceStore, caller: FarmCaller, now: Now
-) -> None:
+def type_hours(farm_id: FarmId, body: HoursBody, store: ServiceStore, caller: FarmCaller, now: Now) -> None:
     """Append hours by person; one that corrects another names it (409 where somebody was quicker)."""
     person_hours.type_hours(
         store, farm_id=str(farm_id), typed=body.typed(), by=caller.id, actor=caller.actor, now=now
