@@ -16,13 +16,13 @@ from orchardmap.store import pay as pay_store
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.moments import moment
 
-__all__ = ["By", "budget_json", "rules_json", "save_budget", "save_rules", "terms_of"]
+__all__ = ["Doer", "budget_json", "rules_json", "save_budget", "save_rules", "terms_of"]
 
 Json = dict[str, Any]
 
 
 @dataclass(frozen=True, slots=True)
-class By:
+class Doer:
     """Who does something, and when."""
 
     id: str | None
@@ -55,7 +55,7 @@ def _told(kept: KeptRules) -> Json:
     return {"revision": kept.revision, "rules": dict(kept.said) if kept.revision else None}
 
 
-def save_rules(store: Store, *, farm_id: str, rules: Mapping[str, Any], revision: int, by: By) -> Json:
+def save_rules(store: Store, *, farm_id: str, rules: Mapping[str, Any], revision: int, by: Doer) -> Json:
     """Keep what a farm pays by from now on.
 
     Parameters
@@ -68,7 +68,7 @@ def save_rules(store: Store, *, farm_id: str, rules: Mapping[str, Any], revision
         As `orchardmap.pay.terms_json` reads them; varieties are ids.
     revision : int
         The one that was read before; 0 for the first.
-    by : By
+    by : Doer
 
     Returns
     -------
@@ -98,7 +98,7 @@ def save_rules(store: Store, *, farm_id: str, rules: Mapping[str, Any], revision
         _refuse_other_currency(conn, farm_id, terms, by.now)
         made = KeptRules(terms_json(terms), revision + 1)
         pay_store.save_rules(conn, farm_id, made, saved_at=by.now, saved_by=by.id)
-        log.append_changes(conn, farm_id, [log.Change("pay_rules", farm_id)])
+        log.append_changes(conn, farm_id, [log.Change("pay", farm_id)])
         audit.note(
             conn,
             "pay_rules_saved",
@@ -132,7 +132,9 @@ def budget_json(store: Store, farm_id: str, *, now: datetime) -> Json | None:
     return None if kept is None else {"amount": f"{kept.amount:f}", "is_per_tree": kept.is_per_tree}
 
 
-def save_budget(store: Store, *, farm_id: str, amount: str | None, is_per_tree: bool, by: By) -> Json | None:
+def save_budget(
+    store: Store, *, farm_id: str, amount: str | None, is_per_tree: bool, by: Doer
+) -> Json | None:
     """Keep what the season may cost, in all or for each tree; no amount forgets it.
 
     Raises
@@ -150,7 +152,7 @@ def save_budget(store: Store, *, farm_id: str, amount: str | None, is_per_tree: 
             raise UnknownError("the farm has no season yet", where="season", todo="Open one in Set-up.")
         made = None if said is None else Budget(season.id, farm_id, said, is_per_tree)
         pay_store.save_budget(conn, season.id, made, saved_at=by.now, saved_by=by.id)
-        log.append_changes(conn, farm_id, [log.Change("budget", season.id)])
+        log.append_changes(conn, farm_id, [log.Change("pay", farm_id)])
         audit.note(conn, "budget_saved", at=by.now, actor=by.actor, subject=season.id, farm_id=farm_id)
     return budget_json(store, farm_id, now=by.now)
 

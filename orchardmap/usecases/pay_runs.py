@@ -13,7 +13,7 @@ from orchardmap.store import pay as pay_store
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.moments import moment
 from orchardmap.usecases.pay_reckoning import Reckoned, RunDays, reckoned
-from orchardmap.usecases.pay_rules import By
+from orchardmap.usecases.pay_rules import Doer
 from orchardmap.usecases.pay_telling import reckoned_json
 
 __all__ = ["export_run", "preview", "run_json", "runs_json"]
@@ -33,7 +33,7 @@ def preview(store: Store, farm_id: str, days: RunDays, *, now: datetime) -> Json
         return reckoned_json(reckoned(conn, moment(conn, farm_id, None, now), days))
 
 
-def export_run(store: Store, *, farm_id: str, run_id: str, days: RunDays, seen: str, by: By) -> Json:
+def export_run(store: Store, *, farm_id: str, run_id: str, days: RunDays, seen: str, by: Doer) -> Json:
     """Lock what a run of some days pays.
 
     Parameters
@@ -47,7 +47,7 @@ def export_run(store: Store, *, farm_id: str, run_id: str, days: RunDays, seen: 
     days : RunDays
     seen : str
         Digest of what was looked at: nothing is paid that nobody saw.
-    by : By
+    by : Doer
 
     Returns
     -------
@@ -78,7 +78,7 @@ def export_run(store: Store, *, farm_id: str, run_id: str, days: RunDays, seen: 
             )
         made = _made(conn, farm_id, run_id, found, by)
         pay_store.add_run(conn, made)
-        log.append_changes(conn, farm_id, [log.Change("pay_run", made.id)])
+        log.append_changes(conn, farm_id, [log.Change("pay", farm_id)])
         audit.note(
             conn,
             "pay_run_exported",
@@ -111,7 +111,7 @@ def _refuse_unpayable(found: Reckoned) -> None:
         )
 
 
-def _made(conn: Connection, farm_id: str, run_id: str, found: Reckoned, by: By) -> PayRun:
+def _made(conn: Connection, farm_id: str, run_id: str, found: Reckoned, by: Doer) -> PayRun:
     return PayRun(
         id=run_id,
         farm_id=farm_id,

@@ -89,7 +89,7 @@ def type_hours(
         _refuse_stale(conn, farm_id, new)
         pay_store.add_person_days(conn, new)
         days = sorted({one.day for one in new})
-        log.append_changes(conn, farm_id, [log.Change("person_hours", farm_id)])
+        log.append_changes(conn, farm_id, [log.Change("pay", farm_id)])
         audit.note(
             conn,
             "hours_typed",

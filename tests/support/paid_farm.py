@@ -10,12 +10,12 @@ from orchardmap.store.session import Store
 from orchardmap.usecases import pay_rules, pay_runs, planting, recording
 from orchardmap.usecases.crew_days import record_crew_days
 from orchardmap.usecases.pay_reckoning import RunDays
-from orchardmap.usecases.pay_rules import By
+from orchardmap.usecases.pay_rules import Doer
 from orchardmap.usecases.person_hours import TypedHours, hours_json, type_hours
 from orchardmap.usecases.planting import new_id
 from small_farm import NOW, TODAY, SmallFarm, small_farm
 
-BY = By(None, "shell", NOW)
+BY = Doer(None, "shell", NOW)
 RULES: dict[str, Any] = {
     "currency": "XTS",  # ISO 4217's code for tests
     "rates": [{"per": "tree", "rate": "0.37"}],
