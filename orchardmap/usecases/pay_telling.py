@@ -29,6 +29,7 @@ def reckoned_json(found: Reckoned) -> Json:
         "amount": _sum(found.lines),
         "lines": found.lines_json,
         "crews": _crews(found),
+        "people": _people(found),
         "held": _held(found),
         "for_nobody": sum(
             one.trees for one in found.work.trees.for_nobody if days.first <= one.day <= days.last
@@ -66,6 +67,24 @@ def _crews(found: Reckoned) -> list[Json]:
             "hours": f"{hours[crew_id]:f}",
         }
         for crew_id in sorted({*trees, *again, *hours})
+    ]
+
+
+def _people(found: Reckoned) -> list[Json]:
+    """Return everybody's hours with each crew on the days of the run."""
+    hours: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
+    rest: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
+    for one in found.work.within(found.days.holds).hours:
+        hours[one.crew_id, one.person_id] += one.hours
+        rest[one.crew_id, one.person_id] += one.rest_minutes
+    return [
+        {
+            "crew_id": crew_id,
+            "person_id": person_id,
+            "hours": f"{hours[crew_id, person_id]:f}",
+            "rest_minutes": int(rest[crew_id, person_id]),
+        }
+        for crew_id, person_id in sorted(hours)
     ]
 
 
