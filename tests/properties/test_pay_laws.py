@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import date
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, ROUND_HALF_UP, Decimal
 from fractions import Fraction
-from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -107,16 +106,18 @@ def test_rounding_is_that_of_decimal(amount: Decimal, step: Decimal, rule: Round
 @given(
     st.integers(0, 100_000), st.lists(st.fractions(0, 30, max_denominator=60), min_size=1, max_size=9), STEPS
 )
-def test_shares_add_up_and_are_fair_within_a_step(steps, weights, step):
+def test_shares_add_up_by_largest_remainder(steps, weights, step):
+    """Exactly the amount; nobody is a step away from the exact share; who is rounded up had no smaller remainder than who is not."""
     amount = steps * step
     parts = shares(amount, weights, step)
     assert sum(parts) == amount
-    whole = sum(weights) or len(weights)
-    for part, weight in zip(parts, weights if sum(weights) else [Fraction(1)] * len(weights), strict=True):
-        assert abs(Fraction(part) - Fraction(amount) * weight / whole) < step
-    by_weight = sorted(zip(weights, parts, strict=True), key=lambda one: one[0])
-    if sum(weights):
-        assert all(b >= a for (x, a), (y, b) in pairwise(by_weight) if x < y)
+    used = weights if sum(weights) else [Fraction(1)] * len(weights)
+    exact = [steps * weight / sum(used) for weight in used]
+    whole = [Fraction(part) / Fraction(step) for part in parts]
+    assert all(abs(got - due) < 1 for got, due in zip(whole, exact, strict=True))
+    up = [due % 1 for got, due in zip(whole, exact, strict=True) if got > due]
+    down = [due % 1 for got, due in zip(whole, exact, strict=True) if got < due]
+    assert min(up, default=1) >= max(down, default=0)
 
 
 @given(st.randoms(use_true_random=False), work(), terms())

@@ -15,7 +15,7 @@ from orchardmap.pay.earnings import pay
 from orchardmap.pay.lines import Missing, Notice, Pay, total
 from orchardmap.pay.money import Currency, Rounding
 from orchardmap.pay.rates import Rate, Validity, Wage, valid_rate
-from orchardmap.pay.terms import PayTerms, Rest
+from orchardmap.pay.terms import Overtime, PayTerms, Rest
 from orchardmap.pay.worked import BonusTrees, Hours, PayWork, head_count
 
 MONDAY = date(2026, 1, 12)
@@ -63,6 +63,7 @@ def test_the_most_specific_rate_holds():
         ]  # fmt: skip
         assert [one.amount for one in found if one] == [d(4), d(3), d(2), d(1)]
     assert valid_rate(rates[1:], "Fuji", None, MONDAY) is None
+    assert valid_rate(rates[:3], "Gala", "ladder", MONDAY) == rates[2]
 
 
 def test_a_rate_changes_with_the_day():
@@ -79,7 +80,7 @@ def test_a_rate_changes_with_the_day():
 
 def test_a_head_count_shares_alike_to_the_cent():
     """100.00 among three of whom only the number is known."""
-    made = paid(Credit("A", MONDAY, 200), *head_count("A", MONDAY, 3, d(8)), rates=[per_tree("0.50")])
+    made = paid(Credit("A", MONDAY, 200), *head_count("A", MONDAY, 3, d(8))[::-1], rates=[per_tree("0.50")])
     assert amounts(made) == [("A 1", "trees", "33.34"), ("A 2", "trees", "33.33"), ("A 3", "trees", "33.33")]
 
 
@@ -198,6 +199,23 @@ def test_rest_over_a_week_goes_by_what_the_week_earned():
     assert [str(line.amount) for line in made.lines if line.kind == "rest"] == ["12.50", "12.50"]
 
 
+def test_waiting_at_a_rate_of_its_own_has_no_part_in_the_trees():
+    """Two hours of waiting are paid, and the trees are shared by the hours on trees."""
+    made = paid(
+        Credit("A", MONDAY, 100), Hours("Ana", "A", MONDAY, d(5)), Hours("Ben", "A", MONDAY, d(5)),
+        Hours("Ben", "A", MONDAY, d(2), rate=d(8)), rates=[per_tree("1")],
+    )  # fmt: skip
+    assert amounts(made) == [("Ana", "trees", "50.00"), ("Ben", "trees", "50.00"), ("Ben", "other", "16.00")]
+
+
+def test_rest_time_is_among_the_hours_that_overtime_goes_by():
+    """40 hours and two of rest at 10.00 an hour: two over 40, half of 10.00 for each."""
+    days = [MONDAY + timedelta(days=i) for i in range(5)]
+    hours = [Hours("Ana", "A", day, d(8), rest_minutes=d(24)) for day in days]
+    made = paid(*hours, rates=[per_hour("10")], rest=Rest(is_paid=True), overtime=Overtime(d(40), d("0.5")))
+    assert [(one.hours, one.earned, one.premium) for one in made.overtime] == [(Fraction(42), d("420.00"), d("10.00"))]
+
+
 def test_weeks_of_unnamed_people_are_told():
     made = paid(
         *head_count("A", TUESDAY, 2, d(8)), rates=[per_hour("15")], wages=(Wage(d(12)),), floor_period="week"
@@ -222,7 +240,7 @@ def test_a_currency_without_small_coins_pays_whole_units():
 
 def test_a_day_has_24_hours():
     with pytest.raises(InputError, match=r"^Ana, 2026-01-12: Hours and rest come to 25 h in one day"):
-        paid(Hours("Ana", "A", MONDAY, d(12)), Hours("Ana", "B", MONDAY, d(13)), rates=[])
+        paid(Hours("Ana", "A", MONDAY, d(12)), Hours("Ana", "B", MONDAY, d(12), rest_minutes=d(60)), rates=[])
 
 
 def test_lines_say_what_they_rest_on():
@@ -252,3 +270,11 @@ def test_a_mark_that_the_manager_has_not_seen_holds_the_trees_again():
     word = StretchSettlement("s", 1, "", "H1", 1, 1, 4, "A", frozenset("01"))
     found = credited_trees(claims, [PayRow("H1", 1, 4)], [word])
     assert (found.credits, [one.trees for one in found.held]) == ((), [4])
+
+
+def test_no_word_on_the_first_pruning_speaks_of_a_return():
+    """Two crews that went over the same trees for one return: held, whatever was settled of the first round."""
+    again = [PayMark(str(i), crew, MONDAY, "H1", 1, 1, 4, return_id="R1") for i, crew in enumerate("AB")]
+    word = StretchSettlement("s", 1, "", "H1", 1, 1, 4, "A", frozenset("01"))
+    found = credited_trees(again, [PayRow("H1", 1, 4)], [word])
+    assert (found.credits, [(one.trees, one.return_id) for one in found.held]) == ((), [(4, "R1")])
