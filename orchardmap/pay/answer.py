@@ -86,7 +86,7 @@ def pay_answer(
 
 def _sums(lines: Iterable[PayLine]) -> dict[str, float]:
     found = list(lines)
-    return {key: float(total(found, (kind,))) for kind, key in _KEYS.items()} | {"pay": float(total(found))}
+    return {key: float(total(found, kind)) for kind, key in _KEYS.items()} | {"pay": float(total(found))}
 
 
 def _time(days: Collection[PersonDay]) -> dict[str, float]:

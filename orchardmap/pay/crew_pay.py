@@ -45,7 +45,7 @@ class _CrewDay:
     day: date
     trees: Mapping[_Kind, int]
     entries: Sequence[Hours]
-    """Of hours in the crew's trees, by person."""
+    """Those without a rate of their own."""
     bonus_trees: int
 
 
@@ -99,8 +99,7 @@ def _crew_days(work: PayWork) -> Iterator[_CrewDay]:
     for lot in work.bonus:
         bonus[lot.crew_id, lot.day] += lot.trees
     for key in sorted({*trees, *hours, *bonus}):
-        entries = sorted(hours.get(key, []), key=lambda one: one.person_id)
-        yield _CrewDay(*key, trees.get(key, {}), entries, bonus.get(key, 0))
+        yield _CrewDay(*key, trees.get(key, {}), hours.get(key, []), bonus.get(key, 0))
 
 
 def _divided(entry: Hours, trees: Mapping[_Kind, int]) -> dict[_Kind, Fraction]:

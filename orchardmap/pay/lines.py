@@ -1,6 +1,6 @@
 """What pay comes to, line by line: every amount is one that can be paid, and all sums are sums of lines."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -174,6 +174,6 @@ class Pay:
         return tuple(one for one in self.lines if one.crew_id == crew_id)
 
 
-def total(lines: Iterable[PayLine], kinds: Collection[LineKind] = LINE_KINDS) -> Decimal:
-    """Return the sum of the lines of some kinds."""
-    return sum((one.amount for one in lines if one.kind in kinds), Decimal(0))
+def total(lines: Iterable[PayLine], *kinds: LineKind) -> Decimal:
+    """Return the sum of lines, of some kinds where any are named."""
+    return sum((one.amount for one in lines if one.kind in (kinds or LINE_KINDS)), Decimal(0))

@@ -78,7 +78,7 @@ def rest_lines(
     list of PayLine
         At the greater of that day's minimum wage and what the span earned by hours worked.
     """
-    earned = Fraction(total(week_or_day.lines, (*_EARNED, "bonus")))
+    earned = Fraction(total(week_or_day.lines, *_EARNED, "bonus"))
     regular = earned / week_or_day.hours if week_or_day.hours else Fraction(0)
     made = []
     for day in week_or_day.days:
@@ -124,7 +124,7 @@ def floor_tests(
             else:
                 exact += Fraction(wage.per_hour) * _counted(day, terms)
         hours = sum((_counted(day, terms) for day in span.days), Fraction(0))
-        floor, earned = terms.paid.rounded(exact), total(span.lines, kinds)
+        floor, earned = terms.paid.rounded(exact), total(span.lines, *kinds)
         top_up = max(floor - earned, Decimal(0))
         tests.append(FloorTest(span.person_id, span.first, span.period, hours, earned, floor, top_up))
         if top_up:
