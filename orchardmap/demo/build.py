@@ -35,6 +35,7 @@ from orchardmap.store import orchard
 from orchardmap.store.session import Store
 from orchardmap.usecases import (
     closing,
+    crew_days,
     ground_editing,
     hazard_lines,
     planting,
@@ -246,6 +247,9 @@ def _work_through(
             )
         )
         _all_taken(recording.record_checks(store, farm_id=farm_id, checks=day.checks, sent_at=at, now=at))
+        _all_taken(
+            crew_days.record_crew_days(store, farm_id=farm_id, crew_days=day.crew_days, sent_at=at, now=at)
+        )
     sent_back.inspected.today(today)
     sent_back.area(record.patches[0], today)
 

@@ -1,4 +1,4 @@
-"""Half a season on the invented farm, as records: marks, withdrawals, checks, and the truth behind them."""
+"""Half a season on the invented farm, as records: marks, withdrawals, checks, crew-days, and the truth behind them."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
@@ -10,24 +10,30 @@ from orchardmap.demo.checks import Patch, season_checks, weak_patches
 from orchardmap.demo.people import SLOW_GANG
 from orchardmap.demo.season import work_days
 from orchardmap.demo.slips import Claim, Positions, both_claim, taken_back
-from orchardmap.demo.work import CrewAtWork, crew_marks
+from orchardmap.demo.work import CrewAtWork, crew_season
 from orchardmap.errors import InputError
 from orchardmap.model.check import Check
-from orchardmap.model.work import Mark, Withdrawal
+from orchardmap.model.work import CrewDay, Mark, Withdrawal
 
 
 @dataclass(frozen=True, slots=True)
 class DayRecord:
-    """What was recorded on one day, each kind in order of time; not all three are empty."""
+    """What was recorded on one day, each kind in order of time; not all are empty."""
 
     marks: tuple[Mark, ...]
     withdrawals: tuple[Withdrawal, ...]
     checks: tuple[Check, ...]
+    crew_days: tuple[CrewDay, ...]
 
     @property
     def last_at(self) -> datetime:
         """The moment of the last record."""
-        records: list[Mark | Withdrawal | Check] = [*self.marks, *self.withdrawals, *self.checks]
+        records: list[Mark | Withdrawal | Check | CrewDay] = [
+            *self.marks,
+            *self.withdrawals,
+            *self.checks,
+            *self.crew_days,
+        ]
         return max(one.device_at for one in records)
 
 
@@ -38,6 +44,7 @@ class SeasonRecord:
     marks: tuple[Mark, ...]
     withdrawals: tuple[Withdrawal, ...]
     checks: tuple[Check, ...]
+    crew_days: tuple[CrewDay, ...]
     patches: tuple[Patch, Patch]
     overlap: Claim
     closed_block_id: str
@@ -54,6 +61,7 @@ class SeasonRecord:
             marks=tuple(one for one in self.marks if one.device_at <= now),
             withdrawals=tuple(one for one in self.withdrawals if one.device_at <= now),
             checks=tuple(one for one in self.checks if one.device_at <= now),
+            crew_days=tuple(one for one in self.crew_days if one.device_at <= now),
             patches=self.patches,
             overlap=self.overlap,
             closed_block_id=self.closed_block_id,
@@ -61,12 +69,18 @@ class SeasonRecord:
 
     def by_day(self) -> Iterator[DayRecord]:
         """Yield the days on which anything was recorded, in order."""
-        records: list[Mark | Withdrawal | Check] = [*self.marks, *self.withdrawals, *self.checks]
+        records: list[Mark | Withdrawal | Check | CrewDay] = [
+            *self.marks,
+            *self.withdrawals,
+            *self.checks,
+            *self.crew_days,
+        ]
         for day in sorted({one.device_at.date() for one in records}):
             yield DayRecord(
                 tuple(one for one in self.marks if one.device_at.date() == day),
                 tuple(one for one in self.withdrawals if one.device_at.date() == day),
                 tuple(one for one in self.checks if one.device_at.date() == day),
+                tuple(one for one in self.crew_days if one.device_at.date() == day),
             )
 
 
@@ -105,7 +119,9 @@ def season_record(
         for block in crew.blocks
         for row in block.rows
     }
-    pruned = [mark for crew in crews for mark in crew_marks(crew, season_id, days=days, rng=pace)]
+    worked = [crew_season(crew, season_id, days=days, rng=pace) for crew in crews]
+    pruned = [mark for marks, _ in worked for mark in marks]
+    knock_offs = [one for _, crew_days in worked for one in crew_days]
     slow, helper = _slow_and_helper(crews)
     second, overlap = both_claim(pruned, positions, slow=slow, helper=helper, rng=luck)
     mistakes, withdrawals = taken_back(pruned, positions, rng=luck)
@@ -117,6 +133,7 @@ def season_record(
         marks=marks,
         withdrawals=tuple(withdrawals),
         checks=tuple(season_checks(crews, standing, patches=patches, auditor_ids=auditor_ids, rng=eyes)),
+        crew_days=tuple(sorted(knock_offs, key=lambda one: (one.device_at, one.id))),
         patches=patches,
         overlap=overlap,
         closed_block_id=_next_block(crews, marks),

@@ -12,7 +12,7 @@ from orchardmap.demo.land import Plot
 from orchardmap.demo.people import Gang
 from orchardmap.demo.season import WorkDay, moment
 from orchardmap.model.orchard import Row
-from orchardmap.model.work import Mark
+from orchardmap.model.work import CrewDay, Mark
 
 # A close-planted tree at 80 to 120 h/ha (Mika et al. 2016, quoted second-hand) takes about 2.1 min; a
 # large old one 11 min, and 4 min more to clear its brush (New Hampshire Agr. Exp. Sta., report for 1927).
@@ -27,6 +27,7 @@ ABSENT_CHANCE = 0.08
 DAY_SPREAD = 0.12  # invented: standard deviation of a day's pace, in log
 MARKED_AT = (0.5, 1.0)  # shares of the day after which a foreman marks a row that is not finished
 CLOCK_PER_HOUR = 1.3  # breaks and walking between the hours at the trees
+KNOCK_OFF_H = 0.1  # after the last tree the foreman says the crew's day
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,10 +84,10 @@ def minutes_a_tree(plot: Plot, gang: Gang) -> float:
     return float(minutes / gang.speed)
 
 
-def crew_marks(
+def crew_season(
     crew: CrewAtWork, season_id: str, *, days: Sequence[WorkDay], rng: np.random.Generator
-) -> list[Mark]:
-    """Return the marks of one crew: a whole row when it is finished, a part at noon and at the end of the day.
+) -> tuple[list[Mark], list[CrewDay]]:
+    """Return the marks and crew-days of one crew: a whole row is marked when it is finished, a part at noon and at the end of the day.
 
     Parameters
     ----------
@@ -101,14 +102,18 @@ def crew_marks(
 
     Returns
     -------
-    list of Mark
-        In order of time; no position twice.
+    tuple of list
+        Marks in order of time, no position twice; a crew-day for every day on which anything was marked.
     """
     marks: list[Mark] = []
+    knock_offs: list[CrewDay] = []
+    # of its own, so that what is marked does not hang on it
+    (ids,) = rng.spawn(1)
     walk = _walk(crew)
     here, done = next(walk, None), 0
     for day in days:
-        whole_day, budget = _minutes_of(crew.gang, day, rng=rng), 0.0
+        present, whole_day = _present(crew.gang, day, rng=rng)
+        budget = 0.0
         for share in MARKED_AT:
             budget += whole_day / len(MARKED_AT)
             while here is not None:
@@ -122,7 +127,9 @@ def crew_marks(
                 done += step
                 if done == here.positions:
                     here, done = next(walk, None), 0
-    return marks
+        if marks and marks[-1].day == day.day:
+            knock_offs.append(_knock_off(crew, season_id, day=day, people=present, rng=ids))
+    return marks, knock_offs
 
 
 def _walk(crew: CrewAtWork) -> Iterator[_Walk]:
@@ -134,9 +141,30 @@ def _walk(crew: CrewAtWork) -> Iterator[_Walk]:
                 yield _Walk(block.block_id, row.number, row.positions, turn % 2 == 1, minutes * living)
 
 
-def _minutes_of(gang: Gang, day: WorkDay, *, rng: np.random.Generator) -> float:
-    present = FOREMAN_HANDS + float((rng.random(len(gang.workers)) >= ABSENT_CHANCE).sum())
-    return present * day.hours * 60.0 * float(np.exp(rng.normal(0.0, DAY_SPREAD)))
+def _present(gang: Gang, day: WorkDay, *, rng: np.random.Generator) -> tuple[int, float]:
+    """Return how many came, the foreman too, and the minutes that they have for trees."""
+    workers = int((rng.random(len(gang.workers)) >= ABSENT_CHANCE).sum())
+    luck = float(np.exp(rng.normal(0.0, DAY_SPREAD)))
+    return workers + 1, (FOREMAN_HANDS + workers) * day.hours * 60.0 * luck
+
+
+def _knock_off(
+    crew: CrewAtWork, season_id: str, *, day: WorkDay, people: int, rng: np.random.Generator
+) -> CrewDay:
+    on_the_clock = day.hours * CLOCK_PER_HOUR
+    at = moment(day.day, on_the_clock + KNOCK_OFF_H)
+    return CrewDay(
+        id=uuid7(at, rng),
+        season_id=season_id,
+        crew_id=crew.crew_id,
+        day=day.day,
+        people=people,
+        hours=round(4.0 * on_the_clock) / 4.0,
+        method=crew.gang.method,
+        recorder_id=crew.foreman_id,
+        device_id=crew.device_id,
+        device_at=at,
+    )
 
 
 def _span(here: _Walk, *, first: int, last: int) -> tuple[int, int]:

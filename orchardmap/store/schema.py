@@ -17,6 +17,7 @@ from orchardmap.errors import StoreError
 from orchardmap.store import (  # noqa: F401
     access_tables,
     brief_tables,
+    calendar_tables,
     check_photo_tables,
     closure_tables,
     farm_setting_tables,

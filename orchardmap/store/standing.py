@@ -35,6 +35,7 @@ __all__ = [
     "cut_rows",
     "lot_answers",
     "standing_answers",
+    "standing_claims",
     "standing_marks",
     "standing_records",
     "stands",
@@ -196,6 +197,13 @@ def standing_marks(
     elif block_ids is not None:
         wanted = [m.block_id.in_(block_ids[i : i + 500]) for i in range(0, len(block_ids), 500)]
     return [Standing(*r) for condition in wanted for r in conn.execute(asked.where(condition))]
+
+
+def standing_claims(conn: Connection, season_id: str) -> list[tuple[str, int, int, int, date, str, str]]:
+    """Return the marks of a season that stand as block id, row, first, last, day, crew id and method."""
+    m = t.marks.c
+    asked = select(m.block_id, m.row, m.first, m.last, m.day, m.crew_id, m.method).where(stands(season_id))
+    return [tuple(found) for found in conn.execute(asked)]
 
 
 def standing_answers(

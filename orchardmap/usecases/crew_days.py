@@ -111,6 +111,12 @@ def _standing_ids(records: Iterable[Any]) -> set[str]:
     return standing([_entry(one) for one in records if one.counts])
 
 
+def standing_crew_days(counting: Sequence[Any], season_id: str) -> list[Any]:
+    """Return those of the farm's counting crew-days that stand and are of a season, in their order."""
+    ids = _standing_ids(counting)
+    return [one for one in counting if one.id in ids and one.season_id == season_id]
+
+
 def crew_days_of(store: Store, farm_id: str, *, day: date | None, crew_id: str | None) -> list[Json]:
     """Return the crew-days of a farm, those set aside and replaced too, in order of arrival within each day.
 
@@ -185,14 +191,9 @@ def several_standing(conn: Connection, farm_id: str) -> list[Several]:
     -------
     list of Several
     """
-    return several_of(standing_crew_days(conn, farm_id))
-
-
-def standing_crew_days(conn: Connection, farm_id: str) -> list[Any]:
-    """Return the crew-days of a farm that count and that nothing replaces, by day."""
     counting = crew_day_store.counting_crew_days(conn, farm_id)
     ids = _standing_ids(counting)
-    return [one for one in counting if one.id in ids]
+    return several_of(one for one in counting if one.id in ids)
 
 
 def several_of(found: Iterable[Any]) -> list[Several]:

@@ -6,14 +6,14 @@ from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-import numpy as np
-
+from orchardmap.model.calendar import SeasonCalendar
 from orchardmap.model.lot import LotPlan
 from orchardmap.model.orchard import Block, Variety
 from orchardmap.model.season import Closure
+from orchardmap.planning.work_calendar import WorkCalendar
 from orchardmap.quality.lot_plan import sized
 from orchardmap.quality.verdict import BLOCK_VERDICTS, lot_verdict
-from orchardmap.store import closures, log, orchard, row_tables, states
+from orchardmap.store import calendars, closures, log, orchard, row_tables, states
 from orchardmap.store import farm as farm_store
 from orchardmap.store.farm_settings import farm_settings
 from orchardmap.store.session import Connection, Store
@@ -23,6 +23,7 @@ from orchardmap.usecases.history import trees_by_day
 from orchardmap.usecases.lot_glance import lot_figures
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.return_facts import ReturnFacts, past_checks, return_facts, trees_again
+from orchardmap.usecases.season_ahead import work_calendar
 from orchardmap.usecases.weak_spots import farm_areas, weak_counts
 
 __all__ = ["closed_blocks", "overview", "work_done"]
@@ -68,6 +69,9 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         waiting = sum(log.set_aside_counts(conn, farm_id).values())
         waiting_of = log.set_aside_of_blocks(conn, farm_id)
         last_days = _recent_days(conn, at)
+        working = work_calendar(
+            (at.season and calendars.calendar(conn, at.season.id)) or SeasonCalendar(), None
+        )
         extents = orchard.extents(conn, farm_id)
         overlap_rows = _overlap_rows(conn, at, ids)
         counted = {"again": trees_again(returns), "set_aside": waiting_of, "weak": weak}
@@ -87,7 +91,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         "season_id": at.season.id if at.season else None,
         "cursor": seq,
         "epoch": epoch,
-        "figures": _figures(listed, at, last_days) | _returned(returns, at) | {"set_aside": waiting},
+        "figures": _figures(listed, at, last_days, working) | _returned(returns, at) | {"set_aside": waiting},
         "blocks": listed,
     }
 
@@ -189,13 +193,13 @@ def _verdict(figures: Json, plan: LotPlan) -> Json:
     return {"verdict": verdict, "must_check": size.n, "may_fail": size.accept}
 
 
-def _figures(listed: Sequence[Json], at: Moment, recent: Sequence[int]) -> Json:
+def _figures(listed: Sequence[Json], at: Moment, recent: Sequence[int], working: WorkCalendar) -> Json:
     def total(key: str) -> int:
         return sum(block[key] for block in listed)
 
     trees, pruned = total("trees"), total("pruned")
     must = at.season.must_finish_on if at.season else None
-    days_left = int(np.busday_count(at.day, must)) + int(np.is_busday(must)) if must and must >= at.day else 0
+    days_left = working.between(at.day, must) if must else 0
     lots = Counter(block["verdict"] for block in listed)
     return {
         "trees": trees,

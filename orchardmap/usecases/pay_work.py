@@ -12,6 +12,7 @@ from orchardmap.model.returns import Return, Stretch
 from orchardmap.model.season import Season
 from orchardmap.pay.credit import CreditedTrees, PayMark, PayRow, credited_trees
 from orchardmap.pay.worked import Hours, PayWork, head_count
+from orchardmap.store import crew_days as crew_day_store
 from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard, paid_work, row_tables
 from orchardmap.store import pay as pay_store
@@ -79,7 +80,7 @@ def season_work(conn: Connection, farm_id: str, season_id: str) -> SeasonWork:
     """
     typed = _typed_hours(conn, farm_id, season_id)
     with_typed = Counter((one.crew_id, one.day) for one in typed)
-    entries = [one for one in standing_crew_days(conn, farm_id) if one.season_id == season_id]
+    entries = standing_crew_days(crew_day_store.counting_crew_days(conn, farm_id), season_id)
     shares, several = _shares([one for one in entries if (one.crew_id, one.day) not in with_typed])
     there: dict[Unit, int] = {}
     for one in entries:

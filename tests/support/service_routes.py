@@ -52,6 +52,19 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/farms/{farm_id}/varieties": {"name": "X"},
     "/api/farms/{farm_id}/varieties/{variety_id}": {"is_biennial": True},
     "/api/farms/{farm_id}/settings": {"line_reach_m": 4.0},
+    "/api/farms/{farm_id}/calendar": {
+        "season_id": NOBODY,
+        "weekdays": "1111110",
+        "hours_per_day": 7.5,
+        "days_off": [{"day": "2026-02-02", "name": "Candlemas"}],
+        "lost_percent": [10] * 12,
+        "expected_pace": 12.5,
+        "respects_daylight": True,
+    },
+    "/api/farms/{farm_id}/strengths": {
+        "strengths": [{"crew_id": NOBODY, "first": "2026-01-26", "last": "2026-02-06", "people": 9}]
+    },
+    "/api/farms/{farm_id}/what-if": {"cases": [{"lost_days": 5, "weekdays": "1111110"}], "certainty": 0.9},
     "/api/farms/{farm_id}/hazard-lines": {
         "name": "X",
         "kv": 11,

@@ -340,6 +340,10 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/lots"): lambda w, at, c: _new_lot(w, at),
     ("GET", "/api/lots/{lot_id}"): lambda w, at, c: _lot(w, at),
     ("POST", "/api/lots/{lot_id}/cancel"): lambda w, at, c: _lot(w, at),
+    ("PUT", f"{FARM}/calendar"): lambda w, at, c: {
+        "json": BODIES[f"{FARM}/calendar"] | {"season_id": at.season.id}
+    },
+    ("PUT", f"{FARM}/strengths"): lambda w, at, c: {"json": {"strengths": []}},
     ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
     ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {
         "ids": {"variety_id": at.blocks[0].variety_id}

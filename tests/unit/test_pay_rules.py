@@ -213,7 +213,9 @@ def test_rest_time_is_among_the_hours_that_overtime_goes_by():
     days = [MONDAY + timedelta(days=i) for i in range(5)]
     hours = [Hours("Ana", "A", day, d(8), rest_minutes=d(24)) for day in days]
     made = paid(*hours, rates=[per_hour("10")], rest=Rest(is_paid=True), overtime=Overtime(d(40), d("0.5")))
-    assert [(one.hours, one.earned, one.premium) for one in made.overtime] == [(Fraction(42), d("420.00"), d("10.00"))]
+    assert [(one.hours, one.earned, one.premium) for one in made.overtime] == [
+        (Fraction(42), d("420.00"), d("10.00"))
+    ]
 
 
 def test_weeks_of_unnamed_people_are_told():

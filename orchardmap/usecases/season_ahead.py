@@ -1,0 +1,200 @@
+"""From the records of a season, by an evening, to what a forecast starts from."""
+
+from collections import Counter, defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, time, timedelta
+from functools import cache
+
+import numpy as np
+
+from orchardmap.model.calendar import SeasonCalendar
+from orchardmap.planning.pace import PacePrior, Work
+from orchardmap.planning.pace_days import FullHours, pace_days
+from orchardmap.planning.queues import QueueBlock
+from orchardmap.planning.season import Season, Strength
+from orchardmap.planning.work_calendar import WorkCalendar
+from orchardmap.usecases.season_records import SeasonRecords
+
+__all__ = ["Ahead", "closed_days", "last_evening", "season_ahead", "work_calendar"]
+
+ONE_DAY = timedelta(days=1)
+RECENT = 5
+"""Crew-days that tell how many people a crew has. A rule of ours."""
+_NOON = time(12)
+
+
+@dataclass(frozen=True, slots=True)
+class Ahead:
+    """What a forecast starts from on an evening, or what must be said before there is one."""
+
+    evening: date
+    """The last day whose work is in it."""
+    missing: tuple[str, ...]
+    """``blocks``, ``expected_pace``, ``crews``; empty where a forecast can be made."""
+    season: Season | None
+    queue: tuple[QueueBlock, ...]
+    """Blocks with trees left, in the order in which they are worked."""
+
+
+def work_calendar(calendar: SeasonCalendar, latitude_deg: float | None) -> WorkCalendar:
+    """Return a season's calendar as the forecast reckons with it."""
+    return WorkCalendar(
+        calendar.weekdays,
+        frozenset(one.day for one in calendar.days_off),
+        calendar.hours_per_day,
+        tuple(lost / 100.0 for lost in calendar.lost_percent),
+        latitude_deg if calendar.respects_daylight else None,
+    )
+
+
+def last_evening(records: SeasonRecords, day: date, today: date) -> date:
+    """Return the last day whose work a forecast of a day holds.
+
+    A day that is over is in it. Today is over once every crew that marked trees has said its crew-day; until then half a
+    day's trees would stand there for a whole one, and the forecast would waver from hour to hour.
+    """
+    if day < today:
+        return day
+    said = {one.crew for one in records.hours if one.day == today}
+    marked = {work.crew for work in records.credited.get(today, {})}
+    return today if said and marked <= said else today - ONE_DAY
+
+
+def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
+    """Return what a forecast starts from when a day's work is done.
+
+    Parameters
+    ----------
+    records : SeasonRecords
+        To whatever day they go.
+    evening : date
+        What was done later is left out; the calendar and people of crews are those said by now.
+
+    Returns
+    -------
+    Ahead
+        A crew has the people of the span that is said for the day. Elsewhere it has as many as came on the fullest of its last
+        `RECENT` crew-days: somebody who is ill today is a day's absence, whoever stays away for good is noticed within a
+        week. It prunes as on its last crew-day. A crew of which neither is known is not reckoned with.
+    """
+    calendar = records.calendar or SeasonCalendar()
+    people, methods = _crews(records, evening)
+    missing = tuple(
+        name
+        for name, is_missing in (
+            ("blocks", not any(records.trees.values())),
+            ("expected_pace", calendar.expected_pace is None),
+            ("crews", not people),
+        )
+        if is_missing
+    )
+    if missing or calendar.expected_pace is None:
+        return Ahead(evening, missing, None, ())
+    working = work_calendar(calendar, records.latitude_deg)
+    prior = PacePrior(calendar.expected_pace)
+    usual = _usual_method(people, methods)
+    queue = _queue(records, evening, usual)
+    remaining: dict[Work, float] = defaultdict(float)
+    for one in queue:
+        remaining[one.work] += one.trees
+    by_now = {day: of for day, of in records.credited.items() if day <= evening}
+    season = Season(
+        first=max(evening + ONE_DAY, records.season.opens_on),
+        calendar=working,
+        people=people,
+        history=pace_days(
+            by_now,
+            [one for one in records.hours if one.day <= evening],
+            prior,
+            _full_hours(records, working),
+        ),
+        remaining=dict(remaining),
+        prior=prior,
+        strengths=[Strength(one.crew_id, one.first, one.last, one.people) for one in records.strengths],
+        methods=methods,
+        worked=sorted({(day, work.crew) for day, of in by_now.items() for work in of}),
+    )
+    return Ahead(evening, (), season, queue)
+
+
+def _crews(records: SeasonRecords, evening: date) -> tuple[dict[str, float], dict[str, str]]:
+    """Return the people of each crew on days of which nothing is said, and how it prunes."""
+    methods = {crew.id: str(crew.method) for crew in records.crews}
+    people: dict[str, float] = {}
+    for crew, sizes in _sizes(records).items():
+        by_then = [day for day in sizes if day <= evening]
+        if by_then:
+            people[crew] = sizes[by_then[-1]]
+            last = [one for one in records.hours if (one.crew, one.day) == (crew, by_then[-1])]
+            methods[crew] = max(last, key=lambda one: (one.person_hours, one.method)).method
+    for span in records.strengths:
+        if span.last > evening and span.people:
+            people.setdefault(span.crew_id, 0.0)
+    return people, methods
+
+
+def _sizes(records: SeasonRecords) -> dict[str, dict[date, float]]:
+    """Return how many people each crew is thought to have had on its crew-days, in order."""
+    came: dict[str, dict[date, float]] = defaultdict(dict)
+    for one in records.hours:
+        came[one.crew][one.day] = max(one.people, came[one.crew].get(one.day, 0.0))
+    found = {}
+    for crew, of_days in came.items():
+        numbers = list(of_days.values())
+        found[crew] = {day: max(numbers[max(0, at + 1 - RECENT) : at + 1]) for at, day in enumerate(of_days)}
+    return found
+
+
+def _usual_method(people: Mapping[str, float], methods: Mapping[str, str]) -> str:
+    """Return how most people prune: so a crew is thought to that comes and says nothing of it."""
+    found: Counter[str] = Counter()
+    for crew, n in people.items():
+        found[methods.get(crew, "")] += round(n)
+    return max(found, key=lambda method: (found[method], method))
+
+
+def _full_hours(records: SeasonRecords, working: WorkCalendar) -> FullHours:
+    """Return what tells the person-hours of a whole day of a crew: of all its people, whoever came."""
+    sizes = _sizes(records)
+
+    @cache
+    def hours(day: date) -> float:
+        return float(working.hours(np.array([day], "datetime64[D]"))[0])
+
+    def full(day: date, crew: str, came: float) -> float:
+        spans = (one for one in records.strengths if one.crew_id == crew and one.first <= day <= one.last)
+        # where people came though none were to, those who came are all of the crew
+        return (next((one.people for one in spans), 0) or sizes[crew].get(day, came)) * hours(day)
+
+    return full
+
+
+def _queue(records: SeasonRecords, evening: date, method: str) -> tuple[QueueBlock, ...]:
+    """Return the blocks with trees left: those begun first, then by code."""
+    done = records.pruned_by(evening)
+    closed = closed_days(records)
+    left = [
+        QueueBlock(
+            block.id,
+            None,
+            records.work_of(block)._replace(method=method),
+            float(records.trees.get(block.id, 0) - done[block.id]),
+            closed.get(block.id, ()),
+        )
+        for block in records.blocks
+    ]
+    begun = sorted(left, key=lambda one: not done[one.id])
+    return tuple(one for one in begun if one.trees > 0)
+
+
+def closed_days(records: SeasonRecords) -> dict[str, tuple[tuple[date, date], ...]]:
+    """Return the days on which blocks are closed, from one to another: those whose noon lies in a closure."""
+    found: dict[str, list[tuple[date, date]]] = defaultdict(list)
+    for one in records.closures:
+        first, last = (at.astimezone(records.zone) for at in (one.starts_at, one.ends_at))
+        begins = first.date() if first.time() <= _NOON else first.date() + ONE_DAY
+        ends = last.date() if last.time() > _NOON else last.date() - ONE_DAY
+        if begins <= ends:
+            found[one.block_id].append((begins, ends))
+    return {block_id: tuple(spans) for block_id, spans in found.items()}
