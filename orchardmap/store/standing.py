@@ -30,6 +30,7 @@ __all__ = [
     "Answer",
     "LotAnswer",
     "Standing",
+    "answering",
     "counts",
     "cut_rows",
     "lot_answers",
@@ -148,6 +149,11 @@ def withdrawn() -> Exists:
 def stands(season_id: str) -> ColumnElement[bool]:
     """Return the condition that a mark of the season counts, was not taken back, and is of the first round."""
     return and_(t.marks.c.return_id.is_(None), _counts_still(season_id))
+
+
+def answering(season_id: str) -> ColumnElement[bool]:
+    """Return the condition that a mark of the season counts, was not taken back, and answers a return."""
+    return and_(t.marks.c.return_id.is_not(None), _counts_still(season_id))
 
 
 def _counts_still(season_id: str) -> ColumnElement[bool]:

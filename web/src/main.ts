@@ -32,6 +32,7 @@ const screens: Record<FarmScreen, Screen> = {
   settling: later(async () => (await import("./screens/settling/settling")).showSettling),
   briefs: later(async () => (await import("./screens/briefs/briefs")).showBriefs),
   timing: later(async () => (await import("./screens/timing/timing")).showTiming),
+  pay: later(async () => (await import("./screens/pay/pay")).showPay),
   people: later(async () => (await import("./screens/people/people")).showPeople),
   "set-up": later(async () => (await import("./screens/set-up/set-up")).showSetUp),
 };

@@ -26,6 +26,7 @@ WEB_PATHS = (
     "/settling",
     "/briefs",
     "/timing",
+    "/pay",
     "/people",
     "/set-up",
     "/sign-in",

@@ -14,6 +14,7 @@ export const SCREEN_WORD: Record<ScreenName, string> = {
   settling: t("To settle"),
   briefs: t("Briefs"),
   timing: t("Timing"),
+  pay: t("Pay"),
   people: t("People"),
   "set-up": t("Set-up"),
   "sign-in": t("Sign in"),
