@@ -1,6 +1,6 @@
 """Queues: which crew prunes which block next. Blocks that are done leave them by themselves when they are read."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import date, datetime
 
@@ -34,9 +34,14 @@ def wanted_season(at: Moment) -> Season:
 
 def trees_left(conn: Connection, at: Moment) -> dict[str, int]:
     """Return the trees left to prune of each block of the farm, by the code of the block; 0 for one that is done."""
-    size = row_tables.block_trees(conn, at.farm.id)
     ids = [block.id for block in orchard.blocks(conn, at.farm.id)]
-    done = work_done(conn, at, ids)
+    size = row_tables.block_trees(conn, at.farm.id)
+    return _left(ids, size, work_done(conn, at, ids))
+
+
+def _left(
+    ids: Iterable[str], size: Mapping[str, tuple[int, int]], done: Mapping[str, tuple[int, int, int]]
+) -> dict[str, int]:
     return {one: size.get(one, (0, 0))[1] - done.get(one, (0, 0, 0))[0] for one in ids}
 
 
@@ -59,11 +64,30 @@ def standing_queues(conn: Connection, season_id: str, left: Mapping[str, int]) -
     return replace(kept, by_crew={crew: blocks for crew, blocks in own.items() if blocks}, open=tuple(nobody))
 
 
-def queue_places(conn: Connection, at: Moment, left: Mapping[str, int]) -> dict[str, dict[str, str | int]]:
-    """Return crew and place (1 is the next) of each block that tablets show as a crew's own; none where the farm wants no such order."""
-    if at.season is None:
+def queue_places(
+    conn: Connection,
+    at: Moment,
+    size: Mapping[str, tuple[int, int]],
+    done: Mapping[str, tuple[int, int, int]],
+) -> dict[str, dict[str, str | int]]:
+    """Return crew and place (1 is the next) of each block that tablets show as a crew's own.
+
+    None where the farm wants no such order, nor of a day that is over.
+
+    Parameters
+    ----------
+    conn : Connection
+        Open for reading.
+    at : Moment
+        The day looked at.
+    size : mapping of str to (int, int)
+        Rows and trees of each block.
+    done : mapping of str to (int, int, int)
+        Pruned trees, overlap trees and finished rows of each block.
+    """
+    if at.season is None or at.until is not None:
         return {}
-    found = standing_queues(conn, at.season.id, left)
+    found = standing_queues(conn, at.season.id, _left(size, size, done))
     return {
         block: {"crew_id": crew, "place": place}
         for crew, blocks in (found.by_crew.items() if found.own_first else ())

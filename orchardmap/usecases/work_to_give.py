@@ -54,6 +54,14 @@ class WorkToGive:
     """Of blocks that are begun and not done."""
 
 
+class _Known(NamedTuple):
+    """What is said of blocks, by their ids."""
+
+    terms: Mapping[str, BlockTerms]
+    worked: Mapping[str, LastWork]
+    closed: Mapping[str, tuple[tuple[date, date], ...]]
+
+
 def work_to_give(conn: Connection, at: Moment) -> WorkToGive:
     """Gather what there is to give out.
 
@@ -70,7 +78,7 @@ def work_to_give(conn: Connection, at: Moment) -> WorkToGive:
     work = queue_store.last_work(conn, season.id, block_ids=begun)
     worked = {block: LastWork(crew, day) for block, crew, day in work}
     terms = queue_store.block_terms(conn, season.id)
-    blocks = _blocks(conn, records, left, spots, (terms, worked))
+    blocks = _blocks(conn, records, left, spots, _Known(terms, worked, _closed(records, at)))
     lately = queue_store.last_work(conn, season.id, since=at.today - _LOOK_BACK)
     stands = {crew: spots[block] for block, crew, _ in lately if block in spots}
     skills, usual = crew_skills(conn, at, records)
@@ -82,21 +90,31 @@ def work_to_give(conn: Connection, at: Moment) -> WorkToGive:
     return WorkToGive(season, left, blocks, crews, _days(records, at.today), terms, worked)
 
 
+def _closed(records: SeasonRecords, at: Moment) -> dict[str, tuple[tuple[date, date], ...]]:
+    """Return the days on which blocks are closed: at noon, and from today on where they are closed at this moment."""
+    by_noon = closed_days(records)
+    found = dict(by_noon)
+    for one in records.closures:
+        if one.holds(at.now):
+            last = one.ends_at.astimezone(records.zone).date()
+            ends = [until for _, until in by_noon.get(one.block_id, ()) if until <= last]
+            found[one.block_id] = ((at.today, max([at.today, *ends])), *found.get(one.block_id, ()))
+    return found
+
+
 def _blocks(
     conn: Connection,
     records: SeasonRecords,
     left: Mapping[str, int],
     spots: Mapping[str, Spot],
-    known: tuple[Mapping[str, BlockTerms], Mapping[str, LastWork]],
+    known: _Known,
 ) -> tuple[AheadBlock, ...]:
-    terms, worked = known
     varieties = {variety.id: variety for variety in farm_store.varieties(conn, records.farm.id)}
-    closed = closed_days(records)
     found = []
     for block in (one for one in records.blocks if left.get(one.id)):
         variety = varieties.get(block.variety_id or "")
-        own = terms.get(block.id, BlockTerms())
-        last = worked.get(block.id)
+        own = known.terms.get(block.id, BlockTerms())
+        last = known.worked.get(block.id)
         ahead = AheadBlock(
             block.id,
             spots[block.id],
@@ -105,7 +123,7 @@ def _blocks(
             own.must_finish_on or records.season.must_finish_on,
             bool(variety and variety.is_biennial),
             last.crew_id if last else None,
-            closed.get(block.id, ()),
+            known.closed.get(block.id, ()),
             own.platform_fits,
         )
         found.append(ahead)
