@@ -70,6 +70,7 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         working = _working(conn, at)
         extents = orchard.extents(conn, farm_id)
         counted = _counted(conn, farm_id, trees_again(returns), weak)
+        open_now = _open_now(conn, at, ids, queue_places(conn, at, size, done))
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     told = _block_figures(ids, size, done, [(check, is_past(check)) for check in checks], plan)
     listed = [
