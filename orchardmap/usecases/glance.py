@@ -19,6 +19,7 @@ from orchardmap.store.farm_settings import farm_settings
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.folding import work_done
+from orchardmap.usecases.giving_out import queue_places
 from orchardmap.usecases.history import trees_by_day
 from orchardmap.usecases.lot_glance import lot_figures
 from orchardmap.usecases.moments import Moment, moment
