@@ -24,6 +24,7 @@ WEB_PATHS = (
     "/checks",
     "/quality",
     "/settling",
+    "/plan",
     "/briefs",
     "/timing",
     "/people",

@@ -5,7 +5,7 @@ import type { DoorScreen, FarmScreen } from "./place";
 
 type Screens = readonly [FarmScreen, ...FarmScreen[]];
 const SCREENS_OF: Record<Access, Screens> = {
-  manager: ["overview", "rows", "checks", "quality", "settling", "briefs", "timing", "people", "set-up"],
+  manager: ["overview", "rows", "checks", "quality", "settling", "plan", "briefs", "timing", "people", "set-up"],
   foreman: ["rows"],
   auditor: ["checks", "quality", "overview"],
   adviser: ["briefs", "overview", "quality", "timing"],

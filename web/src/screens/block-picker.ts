@@ -15,9 +15,10 @@ import { speaksFor, type Context } from "./context";
 import "./pickers.css";
 import { takeAlong } from "./take-along";
 
-export interface PickerWords {
+/** Blocks under a title of their own, in the order to show, own records in their figures. */
+export interface PickerSection {
   title: string;
-  line(block: BlockSummary): string;
+  blocks: readonly Picked[];
 }
 
 /** Return why a block cannot be opened now, said where it is seen first. */
@@ -54,7 +55,7 @@ interface Choice {
   drawAge(age: string | null, isAnyHere: boolean): void;
 }
 
-function blockChoice(begin: Picked, { farm, ground }: Context, words: PickerWords, pick: () => void): Choice {
+function blockChoice(begin: Picked, { farm, ground }: Context, words: (block: BlockSummary) => string, pick: () => void): Choice {
   const { id, code, name, variety, closed } = begin;
   const along = takeAlong(begin, farm.time_zone, () => ground.fetchAhead(farm.id, [id]));
   const ring = h("span", { class: "block-ring" });
@@ -74,7 +75,7 @@ function blockChoice(begin: Picked, { farm, ground }: Context, words: PickerWord
   const draw = (block: Picked): void => {
     const onRing = { again: block.again ?? 0 };
     fill(ring, ringPicture(block.trees > 0 ? block.pruned / block.trees : 0, block.verdict, onRing));
-    fill(line, words.line(block));
+    fill(line, words(block));
     again.textContent = blockAgain(block.again ?? 0, block.dueOn, farm.today);
   };
   draw(begin);
@@ -82,26 +83,27 @@ function blockChoice(begin: Picked, { farm, ground }: Context, words: PickerWord
 }
 
 /**
- * Return the list of an overview's blocks.
- *
- * `blocks` are they in the order to show, own records in their figures; later records of this device are drawn in place.
+ * Return the lists of an overview's blocks. Later records of this device are drawn in place.
  */
 export function blockPicker(
   context: Context,
   overview: Overview,
-  blocks: readonly Picked[],
-  words: PickerWords,
+  sections: readonly PickerSection[],
+  words: (block: BlockSummary) => string,
   pick: (block: BlockSummary) => void,
 ): HTMLElement {
   const { ground, sending, farm } = context;
   const oldestHere = h("p", { class: "pack-age" });
+  const blocks = sections.flatMap((section) => section.blocks);
   const choices = new Map(blocks.map((block) => [block.id, blockChoice(block, context, words, () => pick(block))]));
   const box = h(
     "section",
     {},
-    h("h2", {}, words.title),
-    oldestHere,
-    h("ul", { class: "block-choices plain-list" }, ...[...choices.values()].map((choice) => choice.box)),
+    ...sections.flatMap(({ title, blocks: listed }, at) => [
+      h("h2", {}, title),
+      at === 0 ? oldestHere : null,
+      h("ul", { class: "block-choices plain-list" }, ...listed.map(({ id }) => choices.get(id)?.box ?? null)),
+    ]),
   );
   const drawAges = (): void => {
     const ages = blocks.flatMap(({ id }) => ground.packAge(id) ?? []).sort();

@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { inOrderOfWork } from "../../src/core/block-order";
+import { inOrderOfWork, ownAndOthers } from "../../src/core/block-order";
 
 const block = (code: string, pruned: number, isClosed = false) => ({
   id: code,
@@ -18,4 +18,24 @@ it("blocks worked in today come first, then begun, not begun, finished, and last
 it("a finished block of which trees are to be gone over again is begun", () => {
   const blocks = [block("K1", 90), block("K2", 0), { ...block("K3", 90), again: 4 }, { ...block("K4", 30, true), again: 4 }];
   expect(inOrderOfWork(blocks, new Set()).map(({ code }) => code)).toEqual(["K3", "K2", "K1", "K4"]);
+});
+
+it("what a crew was given stands in the order of its queue, without what is done here already and with what is closed last", () => {
+  const given = (code: string, place: number | null, more: object = {}) => ({
+    ...block(code, 0),
+    queue: place === null ? null : { crew_id: "ash", place },
+    ...more,
+  });
+  const blocks = [
+    given("K1", 3),
+    given("K2", null),
+    given("K3", 1, { closed: { until: "2026-01-20T17:00:00Z", reason: "spray" } }),
+    given("K4", 2),
+    given("K5", 4, { pruned: 90 }),
+    given("K6", 1, { queue: { crew_id: "birch", place: 1 } }),
+  ];
+  const { own, others } = ownAndOthers(blocks, "ash");
+  expect(own.map(({ code }) => code)).toEqual(["K4", "K1", "K3"]);
+  expect(others.map(({ code }) => code)).toEqual(["K2", "K5", "K6"]);
+  expect(ownAndOthers([block("K1", 0)], "ash").own).toEqual([]);
 });

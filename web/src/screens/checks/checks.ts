@@ -41,8 +41,8 @@ export const showChecks: Screen = (root, context) => {
       blockPicker(
         context,
         overview,
-        blocks.sort((a, b) => Number(b.pruned > 0) - Number(a.pruned > 0) || byCode(a, b)),
-        { title: CHECKS.pickBlock, line: lotWords },
+        [{ title: CHECKS.pickBlock, blocks: blocks.sort((a, b) => Number(b.pruned > 0) - Number(a.pruned > 0) || byCode(a, b)) }],
+        lotWords,
         (block) => context.go({ screen: "checks", block: block.id }),
       ),
     );
