@@ -12,6 +12,7 @@ export const SCREEN_WORD: Record<ScreenName, string> = {
   checks: t("Checks"),
   quality: t("Quality"),
   settling: t("To settle"),
+  forecast: t("Finish forecast"),
   briefs: t("Briefs"),
   timing: t("Timing"),
   people: t("People"),
