@@ -1,5 +1,6 @@
 """The command ``orchardmap``: one subcommand a job. Heavy imports wait until their command runs."""
 
+import os
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
@@ -30,6 +31,9 @@ DEFAULT_DATABASE = "sqlite:///orchardmap.sqlite"
 
 def run() -> None:
     """Run the command line; an error of ours is one sentence on the error stream and exit code 1."""
+    # read once, with numpy: its matrices here are small, and threads that wait for each other on a busy machine took a
+    # forecast from half a second to two
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     try:
         app()
     except OrchardmapError as error:
@@ -198,5 +202,6 @@ from orchardmap.cli import (  # noqa: E402 - they register their commands on the
     network,  # noqa: F401
     people,  # noqa: F401
     printing,  # noqa: F401
+    season_report,  # noqa: F401
     taking_in,  # noqa: F401
 )

@@ -44,6 +44,8 @@ class PaceDay:
     """Above 0."""
     full_person_hours: float | None = None
     """What a whole day of that crew has; less of it than nine tenths weighs less. None where nobody knows."""
+    is_reckoned: bool = False
+    """The hours are a share of the crew's day that nobody wrote down (`split_hours`): only the whole day tells of a pace."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,12 +220,16 @@ def _apart(
     """Return parts and logarithms so turned that their noise is independent and of one size."""
     # what a crew did on one day on several varieties shares the crew's day, of `shared` times the noise's variance; a
     # short day's noise is larger
-    turned = rows.copy()
     weight = _weights(days)
+    reckoned = np.array([one.is_reckoned for one in days], bool)
+    found = [np.zeros((0, rows.shape[1]))]
     for these in together:
-        covariance = np.eye(these.shape[1]) / weight[these][:, :, np.newaxis] + shared
-        turned[these] = np.linalg.solve(np.linalg.cholesky(covariance), rows[these])
-    return turned
+        as_one = reckoned[these].any(axis=1)
+        found.append(_as_one(days, [these[as_one]], rows, shared))
+        told = these[~as_one]
+        covariance = np.eye(these.shape[1]) / weight[told][:, :, np.newaxis] + shared
+        found.extend(np.linalg.solve(np.linalg.cholesky(covariance), rows[told]))
+    return np.vstack(found)
 
 
 def _as_one(

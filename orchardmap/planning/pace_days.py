@@ -69,7 +69,7 @@ def pace_days(
     >>> day = date(2026, 1, 20)
     >>> trees = {day: {Work("A", "x", "ladder"): 100.0, Work("A", "y", "ladder"): 60.0}}
     >>> said = [CrewHours(day, "A", "ladder", 4.0, 32.0)]
-    >>> for one in pace_days(trees, said, PacePrior(6.0), lambda day, crew, people: people * 8.0):
+    >>> for one in pace_days(trees, said, PacePrior(6.0), lambda day, crew, came: came * 8.0):
     ...     print(one.work.variety, one.trees, round(one.person_hours, 1), one.full_person_hours)
     x 100.0 20.0 32.0
     y 60.0 12.0 32.0
@@ -125,5 +125,5 @@ def _split(said: Sequence[_Said], known: Sequence[PaceDay], prior: PacePrior) ->
         # of a single kind all hours go to it
         thought = {work: paces.get(work, 1.0) for work in one.trees}
         for work, hours in sorted(split_hours(one.trees, one.person_hours, thought).items()):
-            told.append(PaceDay(one.day, work, one.trees[work], hours, one.full))
+            told.append(PaceDay(one.day, work, one.trees[work], hours, one.full, len(one.trees) > 1))
     return told

@@ -46,7 +46,8 @@ def forecast(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
     -------
     dict
         ``missing`` names what must be said before anything can be forecast; all that rests on a forecast is null or empty
-        then. ``blocks`` are those with trees left, in the order in which they are worked.
+        then. ``blocks`` are those with trees left, in the order in which they are worked. ``crews`` are those that are
+        reckoned with, with their people on the first day ahead.
 
     Raises
     ------
@@ -70,7 +71,7 @@ def forecast_of(conn: Connection, at: Moment) -> Json:
 
 _NOTHING: Json = {
     "must_finish_on": None, "trees": 0, "pruned": 0, "trees_left": 0, "missing": ["season"], "finish": None, "chance": None,
-    "straight_line": None, "short_people": None, "fan": [], "burnup": [], "earlier": [], "scored": None, "blocks": [], "paces": [],
+    "straight_line": None, "short_people": None, "fan": [], "burnup": [], "earlier": [], "scored": None, "blocks": [], "paces": [], "crews": [],
 }  # fmt: skip
 
 
@@ -98,8 +99,9 @@ def _told(records: SeasonRecords, at: Moment) -> Json:
     }
     if ahead.season is None:
         return told
+    told |= {"paces": _paces(ahead.season), "crews": _crews(ahead.season)}
     if not ahead.queue:
-        return told | _finished(records, ahead.evening) | {"paces": _paces(ahead.season)}
+        return told | _finished(records, ahead.evening)
     found = queue_forecast(ahead.season, ahead.queue, seed=seed_of(records.season.id), draws=DRAWS)
     return told | _ahead(records, ahead, ahead.season, found)
 
@@ -123,7 +125,6 @@ def _ahead(records: SeasonRecords, ahead: Ahead, season: Season, found: QueueFin
             | {"chance": found.blocks[one.id].chance(must)}
             for one in ahead.queue
         ],
-        "paces": _paces(season),
     }
 
 
@@ -201,4 +202,13 @@ def _paces(season: Season) -> list[Json]:
             "days": days[work],
         }
         for work, at, least, most in zip(works, likely, low, high, strict=True)
+    ]
+
+
+def _crews(season: Season) -> list[Json]:
+    """Return the crews that are reckoned with, and their people on the first day of the forecast."""
+    (people,) = season.people_on(season.calendar.days(season.first, 1)).tolist()
+    return [
+        {"crew_id": crew, "people": n, "method": season.methods.get(crew, "")}
+        for crew, n in zip(season.crews, people, strict=True)
     ]

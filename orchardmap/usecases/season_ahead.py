@@ -19,6 +19,8 @@ from orchardmap.usecases.season_records import SeasonRecords
 __all__ = ["Ahead", "closed_days", "last_evening", "season_ahead", "work_calendar"]
 
 ONE_DAY = timedelta(days=1)
+RECENT = 5
+"""Crew-days that tell how many people a crew has. A rule of ours."""
 _NOON = time(12)
 
 
@@ -72,8 +74,9 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
     Returns
     -------
     Ahead
-        A crew has the people of the span that is said for the day, else those of its last crew-day, and prunes as it did on
-        that day. A crew without either is not reckoned with.
+        A crew has the people of the span that is said for the day. Elsewhere it has as many as came on the fullest of its last
+        `RECENT` crew-days: somebody who is ill today is a day's absence, whoever stays away for good is noticed within a
+        week. It prunes as on its last crew-day. A crew of which neither is known is not reckoned with.
     """
     calendar = records.calendar or SeasonCalendar()
     people, methods = _crews(records, evening)
@@ -117,19 +120,30 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
 
 def _crews(records: SeasonRecords, evening: date) -> tuple[dict[str, float], dict[str, str]]:
     """Return the people of each crew on days of which nothing is said, and how it prunes."""
-    last = {one.crew: one.day for one in records.hours if one.day <= evening}
-    people: dict[str, float] = defaultdict(float)
     methods = {crew.id: str(crew.method) for crew in records.crews}
-    most: dict[str, float] = defaultdict(float)
-    for one in records.hours:
-        if last.get(one.crew) == one.day:
-            people[one.crew] = max(people[one.crew], one.people)
-            if one.person_hours > most[one.crew]:
-                most[one.crew], methods[one.crew] = one.person_hours, one.method
+    people: dict[str, float] = {}
+    for crew, sizes in _sizes(records).items():
+        by_then = [day for day in sizes if day <= evening]
+        if by_then:
+            people[crew] = sizes[by_then[-1]]
+            last = [one for one in records.hours if (one.crew, one.day) == (crew, by_then[-1])]
+            methods[crew] = max(last, key=lambda one: (one.person_hours, one.method)).method
     for span in records.strengths:
         if span.last > evening and span.people:
-            people[span.crew_id] += 0.0
-    return dict(people), methods
+            people.setdefault(span.crew_id, 0.0)
+    return people, methods
+
+
+def _sizes(records: SeasonRecords) -> dict[str, dict[date, float]]:
+    """Return how many people each crew is thought to have had on its crew-days, in order."""
+    came: dict[str, dict[date, float]] = defaultdict(dict)
+    for one in records.hours:
+        came[one.crew][one.day] = max(one.people, came[one.crew].get(one.day, 0.0))
+    found = {}
+    for crew, of_days in came.items():
+        numbers = list(of_days.values())
+        found[crew] = {day: max(numbers[max(0, at + 1 - RECENT) : at + 1]) for at, day in enumerate(of_days)}
+    return found
 
 
 def _usual_method(people: Mapping[str, float], methods: Mapping[str, str]) -> str:
@@ -141,7 +155,8 @@ def _usual_method(people: Mapping[str, float], methods: Mapping[str, str]) -> st
 
 
 def _full_hours(records: SeasonRecords, working: WorkCalendar) -> FullHours:
-    """Return what tells the person-hours of a whole day of a crew: of the people said for the day, else of those who came."""
+    """Return what tells the person-hours of a whole day of a crew: of all its people, whoever came."""
+    sizes = _sizes(records)
 
     @cache
     def hours(day: date) -> float:
@@ -149,8 +164,8 @@ def _full_hours(records: SeasonRecords, working: WorkCalendar) -> FullHours:
 
     def full(day: date, crew: str, came: float) -> float:
         spans = (one for one in records.strengths if one.crew_id == crew and one.first <= day <= one.last)
-        # people who came though none were to are all of the crew
-        return (next((one.people for one in spans), 0) or came) * hours(day)
+        # where people came though none were to, those who came are all of the crew
+        return (next((one.people for one in spans), 0) or sizes[crew].get(day, came)) * hours(day)
 
     return full
 

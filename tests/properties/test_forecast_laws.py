@@ -254,21 +254,27 @@ def test_split_hours_add_up(trees, hours):
         assert split == {}
 
 
-def test_what_a_day_on_two_varieties_tells_does_not_count_twice():
-    """Ten crew-days on two varieties each, exactly in the ratio thought of, tell no more of the noise than ten days."""
+def test_hours_that_were_reckoned_tell_nothing_of_how_varieties_differ():
+    """Days on two varieties whose hours nobody wrote down: as much is known of the whole, nothing more of the difference."""
     prior = PacePrior(10.0)
-    one = [
-        PaceDay(MONDAY + timedelta(n), Work("Ash", "Ribston"), 400.0 * 1.1 ** (n % 2), 40.0)
+    asked = [Work("Ash", "Ribston"), Work("Ash", "Blenheim")]
+    days = [
+        PaceDay(MONDAY + timedelta(n), work, 200.0 * 1.1 ** (n % 2), 20.0, is_reckoned=True)
         for n in range(10)
+        for work in asked
     ]
-    two = [
-        replace(day, work=Work("Ash", variety), trees=day.trees / 2, person_hours=20.0)
-        for day in one
-        for variety in ("Ribston", "Blenheim")
-    ]
-    single, double = (fitted_pace(days, [Work("Ash", "Ribston")], prior) for days in (one, two))
-    assert double.freedom == single.freedom
-    assert double.noise_variance == pytest.approx(single.noise_variance, rel=0.35)
+
+    def spread_of_difference(seen: list[PaceDay]) -> float:
+        pace = fitted_pace(seen, asked, prior)
+        return float(np.linalg.norm(pace.root[0] - pace.root[1]))
+
+    none, reckoned = spread_of_difference([]), spread_of_difference(days)
+    told = spread_of_difference([replace(day, is_reckoned=False) for day in days])
+    assert reckoned == pytest.approx(none, rel=1e-6)
+    assert told < 0.5 * none
+    # of both together they tell what ten whole days tell
+    whole = [PaceDay(MONDAY + timedelta(n), Work("Ash", ""), 400.0 * 1.1 ** (n % 2), 40.0) for n in range(10)]
+    assert fitted_pace(days, asked, prior).freedom == fitted_pace(whole, asked, prior).freedom
 
 
 def test_a_worked_day_without_hours_is_neither_lost_nor_a_day_of_absence():

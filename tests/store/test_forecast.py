@@ -14,6 +14,7 @@ from orchardmap.usecases.crew_days import record_crew_days
 from orchardmap.usecases.forecasting import forecast
 from orchardmap.usecases.glance import overview
 from orchardmap.usecases.planting import new_id
+from orchardmap.usecases.season_ahead import season_ahead
 from orchardmap.usecases.season_records import season_records
 from orchardmap.usecases.what_if import Case, NewCrew, what_if
 from orchardmap.work.identity import content_hash
@@ -112,6 +113,7 @@ def test_a_forecast_holds_what_was_done_and_what_is_left(shared_store, farm):
     )
     assert pace["low"] < pace["trees_per_h"] < pace["high"]
     assert pace["trees_per_h"] == pytest.approx(210 / 32, rel=0.03)
+    assert found["crews"] == [{"crew_id": farm.crews[0].id, "people": 4, "method": "ladder"}]
     blocks = {one["block_id"]: one for one in found["blocks"]}
     assert set(blocks) == {block.id for block in farm.blocks}
     first, second = (blocks[block.id]["p50"] for block in farm.blocks)
@@ -223,6 +225,31 @@ def test_people_said_for_days_ahead_count_instead_of_those_of_the_last_crew_day(
     # a crew that nobody has seen yet is thought as fast as crews are
     assert more <= strengthen((1, TODAY, far, 4)) < before["finish"]["p50"]
     assert strengthen((0, TODAY, TODAY + timedelta(13), 0)) > before["finish"]["p50"], "away for a fortnight"
+
+
+def test_a_crew_is_as_large_as_on_the_fullest_of_its_last_five_days(shared_store, farm):
+    """One who is away today is a day's absence, which days to come have too; who stays away for a week is gone."""
+    work(shared_store, farm, DAYS[:3])
+    mark(shared_store, farm, *(farm.mark(row, day=DAYS[row - 4]) for row in (7, 8, 9)))
+    save(shared_store, farm)
+    for day in DAYS[3:]:
+        say(shared_store, farm, crew_day(farm, day, 3))
+
+    def whole(evening):
+        season = season_ahead(records(shared_store, farm), evening).season
+        assert season is not None
+        (size,) = season.people.values()
+        return size, season.history[-1].full_person_hours
+
+    assert whole(DAYS[2]) == (4, 32.0)
+    assert whole(DAYS[5]) == (4, 32.0)
+    for n in (1, 2):
+        day = TODAY + timedelta(n)
+        later = NOW + timedelta(n)
+        mark(shared_store, farm, farm.mark(10 + n, day=day), now=later)
+        say(shared_store, farm, crew_day(farm, day, 3), now=later)
+    assert whole(TODAY + timedelta(1)) == (4, 32.0)
+    assert whole(TODAY + timedelta(2)) == (3, 24.0)
 
 
 def test_the_calendar_moves_the_forecast_at_once(shared_store, farm):

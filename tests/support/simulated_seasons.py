@@ -13,6 +13,7 @@ from itertools import count
 import numpy as np
 from numpy.typing import NDArray
 
+from orchardmap.planning.hours import split_hours
 from orchardmap.planning.pace import PaceDay, PacePrior, Work
 from orchardmap.planning.season import Season
 from orchardmap.planning.work_calendar import WorkCalendar
@@ -30,6 +31,8 @@ class Kind:
 
     is_mixed: bool
     """Varieties are worked side by side, each crew on two of them a day; else one after the other, by all crews."""
+    is_reckoned: bool = False
+    """Hours are written down for a crew's whole day only."""
     drift: float = 0.0
     """Of everybody's pace, from one day to the next."""
     farm: float = 0.35
@@ -38,11 +41,13 @@ class Kind:
     variety: float = 0.28
     crew_with_variety: float = 0.07
     day: float = 0.10
-    noise: float = 0.15
+    crew_day: float = 0.15
+    noise: float = 0.08
 
 
 KINDS = {
-    "varieties side by side": Kind(is_mixed=True),
+    "varieties side by side, hours of whole days": Kind(is_mixed=True, is_reckoned=True),
+    "varieties side by side, hours by variety": Kind(is_mixed=True),
     "one variety after the other": Kind(is_mixed=False),
     "one after the other, pace drifting": Kind(is_mixed=False, drift=0.02),
 }
@@ -82,17 +87,15 @@ def snapshots(kind: Kind, rng: np.random.Generator, at: tuple[int, ...]) -> Iter
         day = calendar.days(OPENS, day_number + 1)[-1].item()
         drift += rng.normal(0, kind.drift) if kind.drift else 0.0
         share, of_day = rng.beta(18, 2, crews), rng.normal(0, kind.day)
-        today = np.exp(log_pace + drift + of_day + rng.normal(0, kind.noise, crews)[:, np.newaxis])
+        of_crew = rng.normal(0, kind.crew_day, crews)[:, np.newaxis]
+        today = np.exp(log_pace + drift + of_day + of_crew + rng.normal(0, kind.noise, log_pace.shape))
         if rng.random() < lost_chance:
             continue
         worked += 1
         done, hours = (_side_by_side if kind.is_mixed else _one_by_one)(
             left, people * HOURS * share, today, day_number
         )
-        history += [
-            PaceDay(day, Work(f"crew {c}", f"variety {v}"), done[c, v], hours[c, v], people[c] * HOURS)
-            for c, v in np.argwhere(done >= 1)
-        ]
+        history += _written_down(day, done, hours, people, kind)
         left = np.maximum(0, left - done.sum(axis=0))
         if left.sum() < 1:
             for season, n, number, naive in pending:
@@ -109,6 +112,20 @@ def snapshots(kind: Kind, rng: np.random.Generator, at: tuple[int, ...]) -> Iter
             )
             a_day = sum(one.trees for one in history) / (day_number + 1)
             pending.append((season, worked, day_number, int(np.ceil(left.sum() / a_day))))
+
+
+def _written_down(
+    day: date, done: Floats, hours: Floats, people: NDArray[np.int64], kind: Kind
+) -> Iterator[PaceDay]:
+    """Return what is known of a day: trees by variety, and hours by variety or of the whole."""
+    for c, crew in enumerate(done):
+        trees = {Work(f"crew {c}", f"variety {v}"): n for v, n in enumerate(crew) if n >= 1}
+        spent = {work: hours[c, int(work.variety.split()[1])] for work in trees}
+        is_reckoned = kind.is_reckoned and len(trees) > 1
+        if is_reckoned:
+            spent = split_hours(trees, sum(spent.values()), dict.fromkeys(trees, EXPECTED_TREES_PER_H))
+        for work, n in trees.items():
+            yield PaceDay(day, work, n, spent[work], people[c] * HOURS, is_reckoned)
 
 
 def _one_by_one(left: Floats, hours: Floats, pace: Floats, day_number: int) -> tuple[Floats, Floats]:

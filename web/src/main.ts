@@ -30,6 +30,7 @@ const screens: Record<FarmScreen, Screen> = {
   checks: later(async () => (await import("./screens/checks/checks")).showChecks),
   quality: later(async () => (await import("./screens/quality/quality")).showQuality),
   settling: later(async () => (await import("./screens/settling/settling")).showSettling),
+  forecast: later(async () => (await import("./screens/forecast/forecast")).showForecast),
   plan: later(async () => (await import("./screens/plan/plan")).showPlan),
   briefs: later(async () => (await import("./screens/briefs/briefs")).showBriefs),
   timing: later(async () => (await import("./screens/timing/timing")).showTiming),

@@ -24,6 +24,7 @@ WEB_PATHS = (
     "/checks",
     "/quality",
     "/settling",
+    "/forecast",
     "/plan",
     "/briefs",
     "/timing",

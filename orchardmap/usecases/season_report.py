@@ -1,0 +1,81 @@
+"""A season in one answer: how far it is, when it may be finished, who prunes how fast, what the checks say."""
+
+from collections import Counter, defaultdict
+from datetime import date, datetime
+from typing import Any
+
+from orchardmap.store.session import Store
+from orchardmap.usecases.forecasting import forecast
+from orchardmap.usecases.glance import overview
+from orchardmap.usecases.history import progress
+from orchardmap.usecases.lot_reading import farm_lots
+from orchardmap.usecases.moments import moment
+from orchardmap.usecases.season_records import season_records
+
+__all__ = ["season_report"]
+
+Json = dict[str, Any]
+
+
+def season_report(store: Store, farm_id: str, *, day: date | None, now: datetime) -> Json:
+    """Return what a manager reads of a season in the morning, as of a day (None: today).
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    farm_id : str
+        The farm.
+    day : date or None
+        Of a day that is over all but ``lots`` is what it was then; those are told as they are now, or not at all.
+    now : datetime with time zone
+        The server's clock.
+
+    Returns
+    -------
+    dict
+        ``figures`` as the overview has them, ``forecast`` as `orchardmap.usecases.forecasting.forecast` (paces with names
+        besides), ``crews`` with trees credited, people of the last crew-day and person-hours, ``lots`` by verdict.
+
+    Raises
+    ------
+    UnknownError
+        If no farm has that id.
+    """
+    glance = overview(store, farm_id, day=day, now=now)
+    done = progress(store, farm_id, day=day, now=now)
+    ahead = forecast(store, farm_id, day=day, now=now)
+    with store.read() as conn:
+        at = moment(conn, farm_id, day, now)
+        records = season_records(conn, at.farm, at.season) if at.season else None
+    crew_names = {one["id"]: one["name"] for one in done["crews"]}
+    variety_names = {one["id"]: one["name"] for one in done["varieties"]}
+    hours: dict[str, float] = defaultdict(float)
+    people: dict[str, float] = {}
+    for one in records.hours if records else ():
+        if one.day <= at.day:
+            hours[one.crew] += one.person_hours
+            people[one.crew] = one.people
+    lots = farm_lots(store, farm_id, language="en", now=now)["lots"] if at.until is None else []
+    return {
+        "farm": at.farm.name,
+        "day": at.day.isoformat(),
+        "season": at.season.name if at.season else None,
+        "figures": glance["figures"],
+        "forecast": ahead
+        | {
+            "paces": [
+                one
+                | {"crew": crew_names[one["crew_id"]], "variety": variety_names.get(one["variety_id"], "")}
+                for one in ahead["paces"]
+            ]
+        },
+        "crews": [
+            one | {"people": people.get(one["id"]), "person_hours": hours.get(one["id"], 0.0)}
+            for one in done["crews"]
+        ],
+        "held": done["held"],
+        "lots": dict(Counter(one["verdict"] for one in lots if one["cancelled"] is None))
+        if at.until is None
+        else None,
+    }

@@ -1,0 +1,93 @@
+"""`orchardmap report`: what is said of a season in the shell, before there is one, behind its day, and finished."""
+
+import json
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+
+from orchardmap.cli.season_report import report_lines
+from orchardmap.model.calendar import SeasonCalendar
+from orchardmap.model.work import CrewDay
+from orchardmap.store.session import open_store, sqlite_url
+from orchardmap.usecases import planting, recording, working_time
+from orchardmap.usecases.crew_days import record_crew_days
+from orchardmap.usecases.planting import new_id
+from orchardmap.usecases.season_report import season_report
+from small_farm import NOW, ROWS, TODAY, small_farm
+
+
+@pytest.fixture
+def store(tmp_path):
+    made = open_store(sqlite_url(tmp_path / "farm.sqlite"))
+    yield made
+    made.close()
+
+
+def worked(store, rows_a_day):
+    """So many rows on each of the last three days, by four people in eight hours."""
+    farm = small_farm(store)
+    working_time.save_calendar(
+        store,
+        farm_id=farm.farm.id,
+        season_id=farm.season.id,
+        calendar=SeasonCalendar(expected_pace=6.0, respects_daylight=False),
+        now=NOW,
+    )
+    every = [(block.id, row) for block in farm.blocks for row in range(1, ROWS + 1)]
+    for at in range(3):
+        day = TODAY - timedelta(6 - at)
+        marks = [
+            farm.mark(row, block_id=block, day=day)
+            for block, row in every[at * rows_a_day : (at + 1) * rows_a_day]
+        ]
+        recording.record_marks(store, farm_id=farm.farm.id, marks=marks, sent_at=NOW, now=NOW)
+        said = CrewDay(new_id(), farm.season.id, farm.crews[0].id, day, 4, 8.0, "ladder", None, None, NOW)
+        record_crew_days(store, farm_id=farm.farm.id, crew_days=[said], sent_at=NOW, now=NOW)
+    return farm
+
+
+def lines(store, farm):
+    return report_lines(season_report(store, farm.farm.id, day=None, now=NOW))
+
+
+def test_a_season_that_is_behind_is_told_with_what_it_is_short_of(store):
+    said = "\n".join(lines(store, worked(store, 1)))
+    assert "Small Farm, 2025/26: 20 January 2026" in said
+    assert "315 of 5,250 trees pruned (6%), 4,935 left; 3 of 50 rows finished." in said
+    assert "105 trees a day on the last 3 days worked." in said
+    assert "134 a day are needed on the 37 working days left." in said
+    assert "Must be finished on 11 March 2026." in said
+    assert "Short by " in said
+    assert "people for 9 times in 10." in said
+    assert said.index("Likely by ") < said.index("1 in 10 by ") < said.index("9 in 10 by ")
+    assert "Crew A  Irish Peach  ladder  3." in said
+    assert "Crew A  315 trees  4 people" in said
+    assert "Lots" not in said, "no lot was drawn"
+
+
+def test_a_finished_season_is_told_by_its_day(store):
+    said = lines(store, worked(store, 17))
+    assert "  Finished on 16 January 2026." in said
+    assert not [line for line in said if "Likely" in line or "Short" in line]
+
+
+def test_what_is_missing_for_a_forecast_is_asked_for(store):
+    farm = small_farm(store)
+    said = "\n".join(lines(store, farm))
+    assert "Missing: the pace that the farm expects, in trees per person-hour (calendar)." in said
+    assert "Missing: how many people prune" in said
+
+
+def test_the_command_prints_the_same_as_text_and_as_json(store, orchardmap, tmp_path):
+    farm, url = worked(store, 1), sqlite_url(tmp_path / "farm.sqlite")
+    day = date(2026, 1, 16)
+    told = season_report(store, farm.farm.id, day=day, now=datetime.now(UTC))
+    said = orchardmap("report", "--day", "2026-01-16", "--database", url)
+    assert (said.code, said.out.splitlines()) == (0, report_lines(told))
+    found = json.loads(orchardmap("report", "--json", "--day", "2026-01-16", "--database", url).out)
+    assert found == json.loads(json.dumps(told))
+    assert found["lots"] is None, "as of a day that is over lots are not told"
+    planting.create_farm(store, name="Other", time_zone="UTC", now=NOW)
+    said = orchardmap("report", "--farm", "Other", "--database", url)
+    assert "Other, no season yet" in said.out
+    assert "Missing: a season that is open (Set-up)." in said.out
