@@ -3,7 +3,7 @@
 import { rowCodeOf } from "./row-code";
 
 /** Screens of a farm, in the order in which they are offered. */
-export const FARM_SCREENS = ["overview", "rows", "checks", "quality", "settling", "briefs", "timing", "pay", "people", "set-up"] as const;
+export const FARM_SCREENS = ["overview", "rows", "checks", "quality", "settling", "forecast", "plan", "briefs", "timing", "pay", "people", "set-up"] as const;
 /** Parts of the screen of quality, the first one shown where none is named. */
 export const QUALITY_PARTS = ["lots", "new-lot", "weak", "crews", "auditors", "returns"] as const;
 export type QualityPart = (typeof QUALITY_PARTS)[number];
@@ -47,6 +47,8 @@ const PATHS = {
   checks: "/checks",
   quality: "/quality",
   settling: "/settling",
+  forecast: "/forecast",
+  plan: "/plan",
   briefs: "/briefs",
   timing: "/timing",
   pay: "/pay",

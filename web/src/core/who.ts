@@ -5,10 +5,10 @@ import type { DoorScreen, FarmScreen } from "./place";
 
 type Screens = readonly [FarmScreen, ...FarmScreen[]];
 const SCREENS_OF: Record<Access, Screens> = {
-  manager: ["overview", "rows", "checks", "quality", "settling", "briefs", "timing", "pay", "people", "set-up"],
+  manager: ["overview", "rows", "checks", "quality", "settling", "forecast", "plan", "briefs", "timing", "pay", "people", "set-up"],
   foreman: ["rows"],
   auditor: ["checks", "quality", "overview"],
-  adviser: ["briefs", "overview", "quality", "timing"],
+  adviser: ["briefs", "overview", "quality", "forecast", "timing"],
 };
 
 /** Return the screens of a role, the one to begin with first. */

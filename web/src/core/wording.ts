@@ -12,6 +12,8 @@ export const SCREEN_WORD: Record<ScreenName, string> = {
   checks: t("Checks"),
   quality: t("Quality"),
   settling: t("To settle"),
+  forecast: t("Finish forecast"),
+  plan: t("Plan"),
   briefs: t("Briefs"),
   timing: t("Timing"),
   pay: t("Pay"),

@@ -15,8 +15,13 @@ import { pickedCrew, speaksFor, type Context } from "./context";
 import "./pickers.css";
 import { takeAlong } from "./take-along";
 
-export interface PickerWords {
+/** Blocks under a title of their own, in the order to show, own records in their figures. */
+export interface PickerSection {
   title: string;
+  blocks: readonly Picked[];
+}
+
+export interface PickerWords {
   line(block: BlockSummary): string;
   /** What waits for whoever picks; nothing where nothing does. */
   waits?(block: BlockSummary): string;
@@ -90,26 +95,27 @@ function blockChoice(begin: Picked, { farm, ground }: Context, words: PickerWord
 }
 
 /**
- * Return the list of an overview's blocks.
- *
- * `blocks` are they in the order to show, own records in their figures; later records of this device are drawn in place.
+ * Return the lists of an overview's blocks. Later records of this device are drawn in place.
  */
 export function blockPicker(
   context: Context,
   overview: Overview,
-  blocks: readonly Picked[],
+  sections: readonly PickerSection[],
   words: PickerWords,
   pick: (block: BlockSummary) => void,
 ): HTMLElement {
   const { ground, sending, farm } = context;
   const oldestHere = h("p", { class: "pack-age" });
+  const blocks = sections.flatMap((section) => section.blocks);
   const choices = new Map(blocks.map((block) => [block.id, blockChoice(block, context, words, () => pick(block))]));
   const box = h(
     "section",
     {},
-    h("h2", {}, words.title),
-    oldestHere,
-    h("ul", { class: "block-choices plain-list" }, ...[...choices.values()].map((choice) => choice.box)),
+    ...sections.flatMap(({ title, blocks: listed }, at) => [
+      h("h2", {}, title),
+      at === 0 ? oldestHere : null,
+      h("ul", { class: "block-choices plain-list" }, ...listed.map(({ id }) => choices.get(id)?.box ?? null)),
+    ]),
   );
   const drawAges = (): void => {
     const ages = blocks.flatMap(({ id }) => ground.packAge(id) ?? []).sort();

@@ -41,8 +41,8 @@ export const showChecks: Screen = (root, context) => {
       blockPicker(
         context,
         overview,
-        inOrderOfChecks(blocks),
-        { title: CHECKS.pickBlock, line: lotWords, waits: lotsWaiting },
+        [{ title: CHECKS.pickBlock, blocks: inOrderOfChecks(blocks) }],
+        { line: lotWords, waits: lotsWaiting },
         (block) => context.go({ screen: "checks", block: block.id }),
       ),
     );

@@ -46,14 +46,10 @@ function checkedFigure({ checked, meets, minor, faulty, gone_over = 0, lots }: F
   return figure(percent(meets, looked), OVERVIEW.meet, OVERVIEW.looked(meets, looked, minor, faulty), OVERVIEW.verdicts(lots));
 }
 
-/** Return the top line; `day` is the field that says of which day. */
-export function figures(values: Figures, season: Season | null, day: HTMLElement): HTMLElement {
-  return h(
-    "div",
-    { class: "figures" },
-    prunedFigure(values),
-    leftFigure(values, season),
-    checkedFigure(values),
-    day,
-  );
+/** Return the top line; `day` is the field that says of which day, and `finish` is given the words that a forecast may replace. */
+export function figures(values: Figures, season: Season | null, day: HTMLElement, finish: (words: HTMLElement) => void): HTMLElement {
+  const left = leftFigure(values, season);
+  const words = left.querySelector<HTMLElement>(".figure-words");
+  if (words !== null && season !== null && values.trees_left > 0) finish(words);
+  return h("div", { class: "figures" }, prunedFigure(values), left, checkedFigure(values), day);
 }

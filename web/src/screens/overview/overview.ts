@@ -12,6 +12,7 @@ import { emptyState, notice } from "../../ui/notice";
 import type { Context, Screen } from "../context";
 import { blocksTable } from "./blocks-table";
 import { figures } from "./figures";
+import { tellFinish } from "./finish-figure";
 import { needsYou } from "./needs-you";
 import "./overview.css";
 
@@ -55,7 +56,7 @@ export const showOverview: Screen = (root, context) => {
     }
     fill(
       body,
-      figures(overview.figures, season, asOf.box),
+      figures(overview.figures, season, asOf.box, (words) => void tellFinish(words, overview.day, context)),
       h(
         "div",
         { class: "map-and-blocks" },
