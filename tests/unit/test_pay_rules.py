@@ -101,6 +101,13 @@ def test_hours_entered_for_a_variety_or_method_share_its_trees_alone():
     assert made.notices == ()
 
 
+def test_hours_of_a_variety_fit_trees_of_which_it_is_not_known():
+    """Nobody said what the trees are, so they may be those; by the hour the rate is that of the hours."""
+    trees, hours = Credit("A", MONDAY, 100), Hours("Ana", "A", MONDAY, d(8), method="ladder", variety="Gala")
+    assert paid(trees, hours, rates=[per_tree("1")]).notices == ()
+    assert paid(trees, hours, rates=[per_hour("10"), per_hour("15", "Gala", "ladder")]).amount == d("120.00")
+
+
 def test_trees_that_nobody_has_hours_for_by_method_are_shared_by_all_and_told():
     made = paid(
         Credit("A", MONDAY, 100, None, "platform"), Hours("Ana", "A", MONDAY, d(8), method="ladder"), rates=[per_tree("1")]
@@ -213,7 +220,9 @@ def test_rest_time_is_among_the_hours_that_overtime_goes_by():
     days = [MONDAY + timedelta(days=i) for i in range(5)]
     hours = [Hours("Ana", "A", day, d(8), rest_minutes=d(24)) for day in days]
     made = paid(*hours, rates=[per_hour("10")], rest=Rest(is_paid=True), overtime=Overtime(d(40), d("0.5")))
-    assert [(one.hours, one.earned, one.premium) for one in made.overtime] == [(Fraction(42), d("420.00"), d("10.00"))]
+    assert [(one.hours, one.earned, one.premium) for one in made.overtime] == [
+        (Fraction(42), d("420.00"), d("10.00"))
+    ]
 
 
 def test_weeks_of_unnamed_people_are_told():
