@@ -3,7 +3,7 @@
 import { moneyText, hoursText } from "../../core/pay-money";
 import type { PayPreview } from "../../core/pay-contracts";
 import { dayAfter, weekOf } from "../../core/pay-week";
-import { PAY } from "../../core/pay-wording";
+import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { count } from "../../core/numbers";
 import { SHELL } from "../../core/wording";
 import type { RunWish } from "../../data/pay-api";
@@ -105,6 +105,6 @@ export const showRun: Part = (root, desk) => {
     });
   };
   const wish = { first, last: last > desk.today ? desk.today : last, crew_id: desk.context.place.crew ?? null };
-  fill(root, h("h2", {}, PAY.title), daysForm(desk, wish, look), result);
+  fill(root, h("h2", {}, PAY_PART_WORD.run), daysForm(desk, wish, look), result);
   look(wish);
 };

@@ -4,7 +4,7 @@ import { language } from "../../core/language";
 import { momentText } from "../../core/numbers";
 import type { PayRun, PayRunHead } from "../../core/pay-contracts";
 import { moneyText } from "../../core/pay-money";
-import { PAY } from "../../core/pay-wording";
+import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { SHELL } from "../../core/wording";
 import type { SheetKind } from "../../data/pay-api";
 import { sentence } from "../../data/request";
@@ -56,7 +56,7 @@ export function showRunPage(root: HTMLElement, desk: Desk, id: string): void {
 /** Show the part. */
 export const showRuns: Part = (root, desk) => {
   const box = h("div", {});
-  fill(root, h("h2", {}, PAY.title), box);
+  fill(root, h("h2", {}, PAY_PART_WORD.runs), box);
   void reading(box, desk, () => desk.api.runs(desk.farm), ({ runs }) => {
     if (runs.length === 0) {
       fill(box, emptyState(PAY.runsNone, { label: PAY.toRun, run: () => desk.context.go(placeOfPart("run")) }));
