@@ -2,7 +2,15 @@
 
 from orchardmap.locale.catalogue import SOURCE_LANGUAGE, message, translated
 
-__all__ = ["decimal_sign", "fixed_text", "number_text", "percent_text", "range_text", "share_text", "whole_text"]
+__all__ = [
+    "decimal_sign",
+    "fixed_text",
+    "number_text",
+    "percent_text",
+    "range_text",
+    "share_text",
+    "whole_text",
+]
 
 # Unicode CLDR, numbers/symbols/decimal of each language's main locale
 _DECIMAL_SIGN = {"en": ".", "es": ","}

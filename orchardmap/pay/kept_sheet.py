@@ -9,7 +9,7 @@ from typing import Any
 from orchardmap.pay.lines import FloorTest
 from orchardmap.pay.worked import Hours
 
-__all__ = ["hours_from_json", "hours_json", "floor_from_json", "floor_json"]
+__all__ = ["floor_from_json", "floor_json", "hours_from_json", "hours_json"]
 
 
 def hours_json(one: Hours) -> dict[str, Any]:

@@ -10,8 +10,8 @@ from orchardmap.model.pay import KeptRules, PayRun
 from orchardmap.pay.credit import HeldTrees
 from orchardmap.pay.earnings import pay
 from orchardmap.pay.kept_lines import KeptLine, digest_of, line_from_json, line_json, owed, paid_so_far
+from orchardmap.pay.kept_sheet import floor_json, hours_json
 from orchardmap.pay.lines import CrewLine, LineKey, Pay
-from orchardmap.pay.kept_sheet import hours_json, floor_json
 from orchardmap.pay.terms import PayTerms, Period
 from orchardmap.store import farm as farm_store
 from orchardmap.store import pay as pay_store
@@ -76,7 +76,10 @@ class Reckoned:
         hours = self.work.within(self.days.holds).hours
         tests = [one for one in self.all_pay.floor_tests if self.days.meets(one.first, one.period)]
         return {
-            "hours": [hours_json(one) for one in sorted(hours, key=lambda one: (one.day, one.crew_id, one.person_id))],
+            "hours": [
+                hours_json(one)
+                for one in sorted(hours, key=lambda one: (one.day, one.crew_id, one.person_id))
+            ],
             "floor_tests": [floor_json(one) for one in tests],
         }
 

@@ -23,9 +23,7 @@ SheetKind = Literal["people", "crews", "book"]
 """A sheet for each person, or for each crew, as PDF; everything as an xlsx table."""
 
 
-def run_sheet(
-    store: Store, *, farm_id: str, run_id: str, kind: SheetKind, language: str, by: Doer
-) -> bytes:
+def run_sheet(store: Store, *, farm_id: str, run_id: str, kind: SheetKind, language: str, by: Doer) -> bytes:
     """Return sheets of a locked run; that they were made is noted in the audit log.
 
     Parameters

@@ -96,10 +96,17 @@ def read_run(farm_id: FarmId, run_id: PathId, store: ServiceStore) -> Json:
     dependencies=[needs("manager", confirmed=True)],
 )
 def read_sheets(
-    farm_id: FarmId, run_id: PathId, store: ServiceStore, by: AskedDoer, of: Whose = "people", lang: AskedLanguage = "en"
+    farm_id: FarmId,
+    run_id: PathId,
+    store: ServiceStore,
+    by: AskedDoer,
+    of: Whose = "people",
+    lang: AskedLanguage = "en",
 ) -> Response:
     """Return a sheet for each person or for each crew of a locked run as PDF."""
-    made = pay_sheets.run_sheet(store, farm_id=str(farm_id), run_id=str(run_id), kind=of, language=lang, by=by)
+    made = pay_sheets.run_sheet(
+        store, farm_id=str(farm_id), run_id=str(run_id), kind=of, language=lang, by=by
+    )
     return _file(made, "application/pdf", f"pay-{of}.pdf")
 
 

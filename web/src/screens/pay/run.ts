@@ -12,7 +12,7 @@ import { choiceField, dayField } from "../../ui/field";
 import { freshId } from "../context";
 import { placeLink } from "../place-link";
 import { sure } from "../people/sure";
-import { crewName, figure, placeOfPart, reading, table, type Desk, type Part } from "./desk";
+import { byName, crewName, figure, placeOfPart, reading, table, type Desk, type Part } from "./desk";
 import { heldPart } from "./held";
 import { linesOf, peopleTable } from "./people-table";
 import { missingPart } from "./missing";
@@ -53,7 +53,8 @@ function daysForm({ context, today }: Desk, wish: RunWish, changed: (wish: RunWi
 
 function crewsTable(desk: Desk, { crews }: PayPreview): HTMLElement {
   const { columns } = PAY;
-  const rows = crews.map(({ crew_id, trees, gone_over, hours }) =>
+  const order = byName(desk);
+  const rows = [...crews].sort((a, b) => order(a.crew_id, b.crew_id)).map(({ crew_id, trees, gone_over, hours }) =>
     h("tr", {}, h("th", { scope: "row" }, crewName(desk, crew_id)), figure(count(trees)), figure(count(gone_over)), figure(hoursText(Number(hours)))),
   );
   return table(PAY.crews, [columns.crew, columns.trees, columns.again, columns.hours], [h("tbody", {}, ...rows)]);

@@ -19,7 +19,7 @@ function sheets(desk: Desk, run: PayRun): HTMLElement {
   const fetchIt = async (kind: SheetKind): Promise<void> => {
     said.say(PAY.fetching);
     try {
-      const name = `${PAY.file(run.number)}.${kind}`;
+      const name = PAY.file(run.number, kind);
       saveFile(await desk.api.sheet(desk.farm, run.id, kind, language()), name);
       said.say(PAY.fetched(name), "good");
     } catch (error) {
@@ -27,7 +27,7 @@ function sheets(desk: Desk, run: PayRun): HTMLElement {
     }
   };
   const button = (words: string, kind: SheetKind): HTMLElement => h("button", { type: "button", on: { click: () => void fetchIt(kind) } }, words);
-  return h("div", {}, h("div", { class: "line-buttons" }, button(PAY.pdf, "pdf"), button(PAY.xlsx, "xlsx")), said.box);
+  return h("div", {}, h("div", { class: "line-buttons" }, button(PAY.peoplePdf, "people"), button(PAY.crewsPdf, "crews"), button(PAY.xlsx, "book")), said.box);
 }
 
 function head(desk: Desk, run: PayRunHead): HTMLElement[] {
