@@ -55,8 +55,10 @@ class PayRun:
     """As they were then."""
     lines: tuple[Mapping[str, Any], ...]
     """As they were paid."""
+    sheet: Mapping[str, Any]
+    """Hours and floor tests that its sheets tell, as they were."""
     digest: str
-    """SHA-256 of the lines."""
+    """SHA-256 of lines and sheet."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -82,7 +82,11 @@ def next_run_number(conn: Connection, farm_id: str) -> int:
 def add_run(conn: Connection, made: PayRun) -> None:
     """Append an exported run."""
     values = {field.name: getattr(made, field.name) for field in fields(PayRun)}
-    plain = {"rules": dict(made.rules), "lines": [dict(one) for one in made.lines]}
+    plain = {
+        "rules": dict(made.rules),
+        "lines": [dict(one) for one in made.lines],
+        "sheet": dict(made.sheet),
+    }
     conn.execute(insert(t.pay_runs).values(values | plain))
 
 

@@ -10,8 +10,9 @@ from orchardmap.model.pay import KeptRules, PayRun
 from orchardmap.pay.credit import HeldTrees
 from orchardmap.pay.earnings import pay
 from orchardmap.pay.kept_lines import KeptLine, digest_of, line_from_json, line_json, owed, paid_so_far
+from orchardmap.pay.kept_sheet import floor_json, hours_json
 from orchardmap.pay.lines import CrewLine, LineKey, Pay
-from orchardmap.pay.terms import PayTerms
+from orchardmap.pay.terms import PayTerms, Period
 from orchardmap.store import farm as farm_store
 from orchardmap.store import pay as pay_store
 from orchardmap.store.session import Connection
@@ -36,10 +37,14 @@ class RunDays:
         """Tell whether a crew's day is among them."""
         return self.first <= day <= self.last and self.crew_id in {None, crew_id}
 
+    def meets(self, first: date, period: Period) -> bool:
+        """Tell whether any of them is in a day or week."""
+        end = first + (_WEEK if period == "week" else timedelta(0))
+        return self.first <= end and first <= self.last
+
     def touches(self, key: LineKey) -> bool:
         """Tell whether any of them is among the days that a line is for."""
-        end = key.day + (_WEEK if key.period == "week" else timedelta(0))
-        return self.first <= end and key.day <= self.last and self.crew_id in {None, key.crew_id}
+        return self.meets(key.day, key.period) and self.crew_id in {None, key.crew_id}
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,9 +71,22 @@ class Reckoned:
         return [line_json(one) for one in self.lines]
 
     @property
+    def sheet_json(self) -> dict[str, Any]:
+        """What sheets tell beside the lines, as it would be kept."""
+        hours = self.work.within(self.days.holds).hours
+        tests = [one for one in self.all_pay.floor_tests if self.days.meets(one.first, one.period)]
+        return {
+            "hours": [
+                hours_json(one)
+                for one in sorted(hours, key=lambda one: (one.day, one.crew_id, one.person_id))
+            ],
+            "floor_tests": [floor_json(one) for one in tests],
+        }
+
+    @property
     def digest(self) -> str:
-        """What somebody saw names by this what is to be exported."""
-        return digest_of(self.lines_json)
+        """By this somebody who saw it names what is to be exported."""
+        return digest_of([self.lines_json, self.sheet_json])
 
     @property
     def held(self) -> list[HeldTrees]:

@@ -124,6 +124,7 @@ def _made(conn: Connection, farm_id: str, run_id: str, found: Reckoned, by: Doer
         exported_by=by.id,
         rules=found.rules.said,
         lines=tuple(found.lines_json),
+        sheet=found.sheet_json,
         digest=found.digest,
     )
 

@@ -1,12 +1,16 @@
 """Pay over the service: what a manager sends and is told, what is refused by name, and where nothing of it may stand."""
 
+import io
 import json
 import logging
 
+import openpyxl
 import pytest
 
+from orchardmap.store import audit
 from orchardmap.usecases import planting
 from orchardmap.usecases.planting import new_id
+from pdf_pages import letters
 from small_farm import TODAY
 
 DAY = TODAY.isoformat()
@@ -113,3 +117,36 @@ def test_nothing_of_pay_stands_in_logs_packs_changes_or_any_cache(service, mark_
     for path in (f"/pay-runs/{run['id']}", "/pay-runs", "/pay-rules", "/pay-cost"):
         assert service.client.get(service.at_farm(path)).headers["cache-control"] == "no-store"
     assert json.dumps(run).count("43.75") > 0
+
+
+def test_sheets_tell_what_was_paid_whatever_is_recorded_later(service, mark_json):
+    """On paper for people and crews, in both languages, and as a table; that they were made is in the audit log."""
+    run = export(service, paid_day(service, mark_json)).json()
+    at = service.at_farm(f"/pay-runs/{run['id']}")
+    (kept,) = service.client.get(service.at_farm("/person-hours"), params={"first": DAY, "last": DAY}).json()[
+        "hours"
+    ]
+    shorter = kept | {"id": new_id(), "hours": 2, "replaces_id": kept["id"]}
+    assert service.client.post(service.at_farm("/person-hours"), json={"hours": [shorter]}).status_code == 204
+    rules = {"revision": 1, "rules": RULES | {"rates": [{"per": "tree", "rate": "9"}]}}
+    assert service.client.put(service.at_farm("/pay-rules"), json=rules).status_code == 200
+    for of, language, said in (("people", "en", "49.04"), ("crews", "es", "49,04")):
+        answer = service.client.get(f"{at}/sheets.pdf", params={"of": of, "lang": language})
+        assert (answer.status_code, answer.headers["content-type"]) == (200, "application/pdf")
+        (page,) = letters(answer.content)
+        words = "".join(one.said for one in page)
+        assert "Ana" in words
+        assert said in words
+    book = service.client.get(f"{at}/book.xlsx")
+    assert book.headers["cache-control"] == "no-store"
+    cells = [
+        cell.value
+        for sheet in openpyxl.load_workbook(io.BytesIO(book.content))
+        for row in sheet.iter_rows()
+        for cell in row
+    ]
+    assert {43.75, 5.29, "Ana"} <= set(cells)
+    with service.store.read() as conn:
+        made = [one for one in audit.entries(conn) if one.what == "pay_sheet_made"]
+    assert [one.detail["kind"] for one in made] == ["people", "crews", "book"]
+    assert {one.subject for one in made} == {run["id"]}

@@ -337,6 +337,8 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/person-hours"): lambda w, at, c: _hours(w, at),
     ("POST", f"{FARM}/pay-runs"): lambda w, at, c: _new_run(w, at),
     ("GET", f"{FARM}/pay-runs/{{run_id}}"): lambda w, at, c: _run(w, at),
+    ("GET", f"{FARM}/pay-runs/{{run_id}}/sheets.pdf"): lambda w, at, c: _run(w, at),
+    ("GET", f"{FARM}/pay-runs/{{run_id}}/book.xlsx"): lambda w, at, c: _run(w, at),
     ("POST", f"{FARM}/briefs"): lambda w, at, c: _new_brief(w, at),
     ("POST", f"{FARM}/brief-copies"): lambda w, at, c: {
         "json": {"from_season_id": at.season.id, "season_id": at.season.id}

@@ -1,20 +1,22 @@
 """Pay: rules, hours by person, runs and their sheets, cost against the budget. For managers alone."""
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
-from fastapi import APIRouter, Depends, Query
+from fastapi import APIRouter, Depends, Query, Response
 
-from orchardmap.usecases import pay_cost, pay_rules, pay_runs, person_hours
+from orchardmap.usecases import pay_cost, pay_rules, pay_runs, pay_sheets, person_hours
 from orchardmap.usecases.pay_reckoning import RunDays
 from orchardmap.usecases.pay_rules import Doer
 from orchardmap_api.access import FarmCaller, needs
-from orchardmap_api.dependencies import FarmId, Now, PathId, ServiceStore
+from orchardmap_api.dependencies import AskedLanguage, FarmId, Now, PathId, ServiceStore
 from orchardmap_api.pay_schemas import BudgetBody, HoursBody, PayRulesBody, PayRunBody
 from orchardmap_api.schemas import Day
 
 router = APIRouter(prefix="/api/farms/{farm_id}", tags=["pay"])
 Json = dict[str, Any]
 First = Annotated[Day, Query(description="First day.")]
+Whose = Annotated[Literal["people", "crews"], Query(description="A sheet for each person, or for each crew.")]
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 Last = Annotated[Day, Query(description="Last day, included.")]
 
 
@@ -86,6 +88,46 @@ def export_run(farm_id: FarmId, body: PayRunBody, store: ServiceStore, by: Asked
 def read_run(farm_id: FarmId, run_id: PathId, store: ServiceStore) -> Json:
     """Return an exported run with its lines as they were paid."""
     return pay_runs.run_json(store, str(farm_id), str(run_id))
+
+
+@router.get(
+    "/pay-runs/{run_id}/sheets.pdf",
+    response_class=Response,
+    dependencies=[needs("manager", confirmed=True)],
+)
+def read_sheets(
+    farm_id: FarmId,
+    run_id: PathId,
+    store: ServiceStore,
+    by: AskedDoer,
+    of: Whose = "people",
+    lang: AskedLanguage = "en",
+) -> Response:
+    """Return a sheet for each person or for each crew of a locked run as PDF."""
+    made = pay_sheets.run_sheet(
+        store, farm_id=str(farm_id), run_id=str(run_id), kind=of, language=lang, by=by
+    )
+    return _file(made, "application/pdf", f"pay-{of}.pdf")
+
+
+@router.get(
+    "/pay-runs/{run_id}/book.xlsx",
+    response_class=Response,
+    dependencies=[needs("manager", confirmed=True)],
+)
+def read_book(
+    farm_id: FarmId, run_id: PathId, store: ServiceStore, by: AskedDoer, lang: AskedLanguage = "en"
+) -> Response:
+    """Return a locked run as a table that spreadsheets open."""
+    made = pay_sheets.run_sheet(
+        store, farm_id=str(farm_id), run_id=str(run_id), kind="book", language=lang, by=by
+    )
+    return _file(made, XLSX, "pay.xlsx")
+
+
+def _file(made: bytes, media_type: str, name: str) -> Response:
+    named = {"Content-Disposition": f'attachment; filename="{name}"'}
+    return Response(made, media_type=media_type, headers=named)
 
 
 @router.get("/pay-cost", dependencies=[needs("manager")])

@@ -114,11 +114,13 @@ export const PAY = {
   exportedAt: (moment: string) => t("Locked {moment}", { moment }),
   open: t("Open"),
   openOf: (number: number) => t("Open run {number}", { number }),
-  pdf: t("Sheets as PDF"),
+  peoplePdf: t("Sheets of people (PDF)"),
+  crewsPdf: t("Sheets of crews (PDF)"),
   xlsx: t("Table (xlsx)"),
   fetching: t("The sheet is being made…"),
   fetched: (file: string) => t("Made: {file}. Keep it where only those may read it who must.", { file }),
-  file: (number: number) => t("pay-run-{number}", { number }),
+  file: (number: number, kind: "people" | "crews" | "book") =>
+    ({ people: t("pay-run-{number}-people.pdf", { number }), crews: t("pay-run-{number}-crews.pdf", { number }), book: t("pay-run-{number}.xlsx", { number }) })[kind],
   back: t("All runs"),
 
   // hours

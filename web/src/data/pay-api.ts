@@ -16,7 +16,8 @@ export interface RunWish {
   last: string;
   crew_id: string | null;
 }
-export type SheetKind = "pdf" | "xlsx";
+/** A sheet for each person or each crew, as PDF; everything as a table. */
+export type SheetKind = "people" | "crews" | "book";
 export type PayApi = ReturnType<typeof payApi>;
 
 /** A sheet of many people takes the service some seconds. */
@@ -40,7 +41,10 @@ export function payApi(request: Request) {
     exportRun: (farm: string, wish: RunWish & { id: string; seen: string }) =>
       request<PayRun>(at(farm, "pay-runs"), { method: "POST", json: wish }),
     sheet: (farm: string, run: string, kind: SheetKind, language: string) =>
-      request<Blob>(at(farm, `pay-runs/${encodeURIComponent(run)}/sheet.${kind}?lang=${language}`), { file: true, timeLimitMs: SHEET_LIMIT_MS }),
+      request<Blob>(at(farm, `pay-runs/${encodeURIComponent(run)}/${kind === "book" ? "book.xlsx?" : `sheets.pdf?of=${kind}&`}lang=${language}`), {
+        file: true,
+        timeLimitMs: SHEET_LIMIT_MS,
+      }),
     cost: (farm: string) => request<Cost>(at(farm, "pay-cost")),
     saveBudget: (farm: string, budget: { amount: string | null; is_per_tree: boolean }) =>
       request<{ budget: Budget | null }>(at(farm, "budget"), { method: "PUT", json: budget }),

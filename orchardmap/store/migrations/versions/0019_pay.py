@@ -74,6 +74,8 @@ def _person_days() -> None:
 
 
 def _runs() -> None:
+    sheet = "hours and floor tests that its sheets tell, as they were"
+    digest = "SHA-256 of lines and sheet; the audit log holds it too"
     op.create_table(
         "pay_runs",
         sa.Column("id", Id, nullable=False),
@@ -85,9 +87,8 @@ def _runs() -> None:
         *_by("exported_at", "exported_by"),
         sa.Column("rules", sa.JSON(), nullable=False, comment="as they were then"),
         sa.Column("lines", sa.JSON(), nullable=False, comment="as they were paid, amounts as decimal text"),
-        sa.Column(
-            "digest", sa.Text(), nullable=False, comment="SHA-256 of the lines; the audit log holds it too"
-        ),
+        sa.Column("sheet", sa.JSON(), nullable=False, comment=sheet),
+        sa.Column("digest", sa.Text(), nullable=False, comment=digest),
         *_of("pay_runs", "farm", "season", "crew"),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_pay_runs")),
         sa.UniqueConstraint("farm_id", "number", name=op.f("uq_pay_runs_farm_id_number")),

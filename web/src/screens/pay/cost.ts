@@ -4,7 +4,7 @@ import type { BlockSummary } from "../../core/contracts";
 import { count } from "../../core/numbers";
 import type { BlockCost, Cost } from "../../core/pay-contracts";
 import { isNothing, moneyField, moneyText, sumOf, typedMoney } from "../../core/pay-money";
-import { PAY } from "../../core/pay-wording";
+import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
@@ -102,7 +102,7 @@ function budgetForm(desk: Desk, { budget }: Cost, saved: () => void): HTMLElemen
 /** Show the part. */
 export const showCost: Part = (root, desk) => {
   const box = h("div", {});
-  fill(root, h("h2", {}, PAY.title), h("p", { class: "pay-lead" }, PAY.costLead), box);
+  fill(root, h("h2", {}, PAY_PART_WORD.cost), h("p", { class: "pay-lead" }, PAY.costLead), box);
   const read = async (): Promise<[Cost, Map<string, BlockSummary>]> => {
     const [cost, { blocks }] = await Promise.all([desk.api.cost(desk.farm), desk.context.api.overview(desk.farm, desk.today)]);
     return [cost, new Map(blocks.map((block) => [block.id, block]))];

@@ -5,7 +5,7 @@ import { weekdayText } from "../../core/numbers";
 import type { PersonHours } from "../../core/pay-contracts";
 import { hoursText } from "../../core/pay-money";
 import { changedHours, dayAfter, typedHours, typedMinutes, weekOf, type Cell } from "../../core/pay-week";
-import { PAY } from "../../core/pay-wording";
+import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { SHELL } from "../../core/wording";
 import type { ListedCrewDay } from "../../data/pay-api";
 import { sentence } from "../../data/request";
@@ -147,7 +147,7 @@ class CrewTable {
       this.draw();
       this.fields.find((field) => field.person === person.id && !field.hours.disabled)?.hours.focus();
     });
-    return h("div", { class: "form" }, choice.box);
+    return choice.box;
   }
 }
 
@@ -215,9 +215,9 @@ export const showHours: Part = (root, desk) => {
     void reading(box, desk, read, (week) => weekForm(box, desk, week, show));
   };
   if (crews.length === 0) {
-    fill(root, h("h2", {}, PAY.title), emptyState(PAY.noCrews));
+    fill(root, h("h2", {}, PAY_PART_WORD.hours), emptyState(PAY.noCrews));
     return;
   }
-  fill(root, h("h2", {}, PAY.title), h("p", { class: "pay-lead" }, PAY.hoursLead), box);
+  fill(root, h("h2", {}, PAY_PART_WORD.hours), h("p", { class: "pay-lead" }, PAY.hoursLead), box);
   show(desk.context.place.day ?? desk.today);
 };

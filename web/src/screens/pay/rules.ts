@@ -3,7 +3,7 @@
 import { moneyField } from "../../core/pay-money";
 import type { PayPeriod, PayRules } from "../../core/pay-contracts";
 import { rulesText, typedRules, type RateText, type RuleField, type RulesText, type WageText } from "../../core/pay-rules";
-import { PAY } from "../../core/pay-wording";
+import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { METHOD, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
@@ -48,15 +48,15 @@ function wageLine(n: number, text: WageText, remove: () => void): Line<WageText>
   const amount = textField(PAY.perHourField, text.per_hour, { inputmode: "decimal", maxlength: 16 });
   const [first, last] = [day(PAY.from, text.first), day(PAY.until, text.last)];
   return {
-    box: lineBox(PAY.wageN(n), [amount, first, last], remove),
+    box: lineBox(PAY.wageN(n), [amount, first, last], remove, "pay-rule pay-wage"),
     fields: { per_hour: amount, wage_days: last },
     read: () => ({ per_hour: amount.input.value, first: first.input.value, last: last.input.value }),
   };
 }
 
-function lineBox(name: string, fields: readonly Field<HTMLElement>[], remove: () => void): HTMLElement {
+function lineBox(name: string, fields: readonly Field<HTMLElement>[], remove: () => void, look = "pay-rule"): HTMLElement {
   const button = h("button", { type: "button", "aria-label": `${PAY.remove}: ${name}`, on: { click: remove } }, PAY.remove);
-  return h("fieldset", { class: "pay-rule" }, h("legend", {}, name), ...fields.map(({ box }) => box), button);
+  return h("fieldset", { class: look }, h("legend", {}, name), ...fields.map(({ box }) => box), button);
 }
 
 interface Lines<Text> {
@@ -143,7 +143,7 @@ function rulesForm(desk: Desk, text: RulesText) {
 /** Show the part. */
 export const showRules: Part = (root, desk) => {
   const box = h("div", {});
-  fill(root, h("h2", {}, PAY.title), h("p", { class: "pay-lead" }, PAY.rulesLead), box);
+  fill(root, h("h2", {}, PAY_PART_WORD.rules), h("p", { class: "pay-lead" }, PAY.rulesLead), box);
   void reading(box, desk, () => desk.api.rules(desk.farm), (kept) => {
     let { revision } = kept;
     const said = notice();

@@ -3,7 +3,7 @@
 import { moneyText, hoursText } from "../../core/pay-money";
 import type { PayPreview } from "../../core/pay-contracts";
 import { dayAfter, weekOf } from "../../core/pay-week";
-import { PAY } from "../../core/pay-wording";
+import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { count } from "../../core/numbers";
 import { SHELL } from "../../core/wording";
 import type { RunWish } from "../../data/pay-api";
@@ -12,7 +12,7 @@ import { choiceField, dayField } from "../../ui/field";
 import { freshId } from "../context";
 import { placeLink } from "../place-link";
 import { sure } from "../people/sure";
-import { crewName, figure, placeOfPart, reading, table, type Desk, type Part } from "./desk";
+import { byName, crewName, figure, placeOfPart, reading, table, type Desk, type Part } from "./desk";
 import { heldPart } from "./held";
 import { linesOf, peopleTable } from "./people-table";
 import { missingPart } from "./missing";
@@ -53,7 +53,8 @@ function daysForm({ context, today }: Desk, wish: RunWish, changed: (wish: RunWi
 
 function crewsTable(desk: Desk, { crews }: PayPreview): HTMLElement {
   const { columns } = PAY;
-  const rows = crews.map(({ crew_id, trees, gone_over, hours }) =>
+  const order = byName(desk);
+  const rows = [...crews].sort((a, b) => order(a.crew_id, b.crew_id)).map(({ crew_id, trees, gone_over, hours }) =>
     h("tr", {}, h("th", { scope: "row" }, crewName(desk, crew_id)), figure(count(trees)), figure(count(gone_over)), figure(hoursText(Number(hours)))),
   );
   return table(PAY.crews, [columns.crew, columns.trees, columns.again, columns.hours], [h("tbody", {}, ...rows)]);
@@ -105,6 +106,6 @@ export const showRun: Part = (root, desk) => {
     });
   };
   const wish = { first, last: last > desk.today ? desk.today : last, crew_id: desk.context.place.crew ?? null };
-  fill(root, h("h2", {}, PAY.title), daysForm(desk, wish, look), result);
+  fill(root, h("h2", {}, PAY_PART_WORD.run), daysForm(desk, wish, look), result);
   look(wish);
 };

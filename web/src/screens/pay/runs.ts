@@ -4,7 +4,7 @@ import { language } from "../../core/language";
 import { momentText } from "../../core/numbers";
 import type { PayRun, PayRunHead } from "../../core/pay-contracts";
 import { moneyText } from "../../core/pay-money";
-import { PAY } from "../../core/pay-wording";
+import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { SHELL } from "../../core/wording";
 import type { SheetKind } from "../../data/pay-api";
 import { sentence } from "../../data/request";
@@ -19,7 +19,7 @@ function sheets(desk: Desk, run: PayRun): HTMLElement {
   const fetchIt = async (kind: SheetKind): Promise<void> => {
     said.say(PAY.fetching);
     try {
-      const name = `${PAY.file(run.number)}.${kind}`;
+      const name = PAY.file(run.number, kind);
       saveFile(await desk.api.sheet(desk.farm, run.id, kind, language()), name);
       said.say(PAY.fetched(name), "good");
     } catch (error) {
@@ -27,7 +27,7 @@ function sheets(desk: Desk, run: PayRun): HTMLElement {
     }
   };
   const button = (words: string, kind: SheetKind): HTMLElement => h("button", { type: "button", on: { click: () => void fetchIt(kind) } }, words);
-  return h("div", {}, h("div", { class: "line-buttons" }, button(PAY.pdf, "pdf"), button(PAY.xlsx, "xlsx")), said.box);
+  return h("div", {}, h("div", { class: "line-buttons" }, button(PAY.peoplePdf, "people"), button(PAY.crewsPdf, "crews"), button(PAY.xlsx, "book")), said.box);
 }
 
 function head(desk: Desk, run: PayRunHead): HTMLElement[] {
@@ -56,7 +56,7 @@ export function showRunPage(root: HTMLElement, desk: Desk, id: string): void {
 /** Show the part. */
 export const showRuns: Part = (root, desk) => {
   const box = h("div", {});
-  fill(root, h("h2", {}, PAY.title), box);
+  fill(root, h("h2", {}, PAY_PART_WORD.runs), box);
   void reading(box, desk, () => desk.api.runs(desk.farm), ({ runs }) => {
     if (runs.length === 0) {
       fill(box, emptyState(PAY.runsNone, { label: PAY.toRun, run: () => desk.context.go(placeOfPart("run")) }));
