@@ -1,5 +1,6 @@
 """When the season will be finished, how surely, and what it would take: told as of a day, worked out from its records alone."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date, datetime
 from itertools import accumulate
@@ -47,7 +48,7 @@ def forecast(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
     dict
         ``missing`` names what must be said before anything can be forecast; all that rests on a forecast is null or empty
         then. ``blocks`` are those with trees left, in the order in which they are worked. ``crews`` are those that are
-        reckoned with, with their people on the first day ahead.
+        reckoned with, with their people on the first day ahead; ``without_hours`` are crews' days with trees and no crew-day.
 
     Raises
     ------
@@ -72,6 +73,7 @@ def forecast_of(conn: Connection, at: Moment) -> Json:
 _NOTHING: Json = {
     "must_finish_on": None, "trees": 0, "pruned": 0, "trees_left": 0, "missing": ["season"], "finish": None, "chance": None,
     "straight_line": None, "short_people": None, "fan": [], "burnup": [], "earlier": [], "scored": None, "blocks": [], "paces": [], "crews": [],
+    "without_hours": [],
 }  # fmt: skip
 
 
@@ -96,6 +98,7 @@ def _told(records: SeasonRecords, at: Moment) -> Json:
         "trees_left": trees - pruned,
         "missing": list(ahead.missing),
         "burnup": burnup,
+        "without_hours": _without_hours(records, evening),
     }
     if ahead.season is None:
         return told
@@ -168,6 +171,20 @@ def _burnup(records: SeasonRecords, day: date) -> list[tuple[str, int]]:
     days = [one for one in sorted(records.pruned) if one <= day]
     so_far = accumulate(sum(records.pruned[one].values()) for one in days)
     return [(one.isoformat(), n) for one, n in zip(days, so_far, strict=True)]
+
+
+def _without_hours(records: SeasonRecords, evening: date) -> list[Json]:
+    """Return the days on which a crew pruned and of which nobody said its crew-day: they tell of no pace until it is typed."""
+    said = {(one.day, one.crew) for one in records.hours}
+    trees: dict[tuple[date, str], float] = defaultdict(float)
+    for day, of in records.credited.items():
+        for work, n in of.items():
+            if day <= evening and (day, work.crew) not in said:
+                trees[day, work.crew] += n
+    return [
+        {"crew_id": crew, "day": day.isoformat(), "trees": round(n)}
+        for (day, crew), n in sorted(trees.items())
+    ]
 
 
 def _fan(records: SeasonRecords, evening: date, found: QueueFinish) -> list[Sequence[Any]]:

@@ -20,6 +20,7 @@ __all__ = ["Case", "NewCrew", "what_if"]
 
 Json = dict[str, Any]
 MOST_LOST_DAYS = 250
+_RATIOS = 0.1, 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +45,8 @@ class Case:
     """The next working days on which nobody can work."""
     methods: Mapping[str, str] = field(default_factory=dict)
     """By crew."""
+    ratios: Mapping[str, float] = field(default_factory=dict)
+    """By method, of its pace to the farm's, as is thought before any day: days that tell of it soon outweigh it."""
 
 
 def what_if(store: Store, farm_id: str, cases: Sequence[Case], *, certainty: float, now: datetime) -> Json:
@@ -65,8 +68,8 @@ def what_if(store: Store, farm_id: str, cases: Sequence[Case], *, certainty: flo
     Returns
     -------
     dict
-        ``now`` and ``cases`` meet the same seasons that may be, so what differs between them is what was changed. Where nothing
-        can be forecast ``missing`` says why, as in `orchardmap.usecases.forecasting.forecast`.
+        ``now`` and ``cases`` meet the same seasons that may be, so what differs between them is what was changed; ``sure_by`` is
+        the day by which it is finished with the certainty asked. Where nothing can be forecast ``missing`` says why, as in `orchardmap.usecases.forecasting.forecast`.
 
     Raises
     ------
@@ -106,6 +109,13 @@ def _refuse_odd(case: Case, records: SeasonRecords, where: str) -> None:
             where=f"{where}, lost_days",
             todo=f"Give 0 to {MOST_LOST_DAYS}.",
         )
+    for method, ratio in case.ratios.items():
+        if not _RATIOS[0] <= ratio <= _RATIOS[1]:
+            raise InputError(
+                f"{ratio:g} cannot be the ratio of {method}",
+                where=f"{where}, ratios",
+                todo=f"Give {_RATIOS[0]:g} to {_RATIOS[1]:g}.",
+            )
     calendar = records.calendar or SeasonCalendar()
     thought = replace(
         calendar,
@@ -146,15 +156,17 @@ def _changed(season: Season, case: Case) -> Season:
         methods=methods,
         calendar=replace(calendar, holidays=calendar.holidays | frozenset(lost)),
         strengths=strengths,
+        prior=replace(season.prior, ratio={**season.prior.ratio, **case.ratios}),
     )
 
 
 def _told(records: SeasonRecords, season: Season, queue: Sequence[QueueBlock], certainty: float) -> Json:
     seed, must = seed_of(records.season.id), records.season.must_finish_on
     finish = queue_forecast(season, queue, seed=seed, draws=DRAWS).farm
-    chance = finish.chance(must)
+    chance, sure_by = finish.chance(must), finish.day(certainty)
     return {
         "finish": finish_json(finish),
+        "sure_by": sure_by.isoformat() if sure_by else None,
         "chance": chance,
         "short_people": short_people(season, chance, must, certainty=certainty, seed=seed),
     }

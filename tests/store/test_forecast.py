@@ -157,6 +157,20 @@ def test_a_forecast_of_an_earlier_day_is_the_one_of_that_evening(shared_store, f
     assert later["scored"] == {"issued": 1, "inside": 1}, "only the first evening lies five working days back"
 
 
+def test_days_of_which_nobody_said_the_hours_are_listed_and_count_as_worked(shared_store, farm):
+    work(shared_store, farm)
+    save(shared_store, farm)
+    before = told(shared_store, farm)
+    assert before["without_hours"] == []
+    forgotten = [farm.mark(20, 1, 50, crew=1, day=DAYS[2]), farm.mark(20, 51, 60, crew=1, day=DAYS[2])]
+    mark(shared_store, farm, *forgotten, farm.mark(21, crew=1, day=TODAY))
+    found = told(shared_store, farm)
+    assert found["without_hours"] == [{"crew_id": farm.crews[1].id, "day": "2026-01-14", "trees": 60}]
+    assert found["paces"] == before["paces"]
+    say(shared_store, farm, crew_day(farm, DAYS[2], 2, crew=1))
+    assert told(shared_store, farm)["without_hours"] == []
+
+
 def test_each_tree_is_one_crews_and_a_managers_word_decides_between_two(shared_store, farm):
     """Two crews on one day share what both claim; the earlier day counts otherwise; settled is settled."""
     a, b = (crew.id for crew in farm.crews[:2])
@@ -279,10 +293,11 @@ def test_what_if_meets_the_same_seasons_and_stores_nothing(shared_store, farm):
         Case(hours_per_day=4.0),
         Case(people={crew: -9}),
         Case(methods={crew: "platform"}),
+        Case(methods={crew: "platform"}, ratios={"platform": 1.6}),
     ]
     found = what_if(shared_store, farm.farm.id, cases, certainty=0.9, now=NOW)
     same = {name: now[name] for name in ("finish", "chance", "short_people")}
-    assert found["now"] == found["cases"][0] == same
+    assert found["now"] == found["cases"][0] == same | {"sure_by": now["finish"]["p90"]}
     p50 = [one["finish"]["p50"] for one in found["cases"]]
     assert p50[1] <= p50[2] < p50[0], "four more of a crew that is known, or of one that nobody has seen"
     assert p50[3] < p50[0]
@@ -291,6 +306,7 @@ def test_what_if_meets_the_same_seasons_and_stores_nothing(shared_store, farm):
     assert found["cases"][6]["finish"] == {"p10": None, "p50": None, "p90": None}
     # nobody has seen this crew on a platform: it may be faster or slower, and less is known
     assert found["cases"][7]["finish"]["p90"] > now["finish"]["p90"]
+    assert p50[8] < p50[7], "unless somebody says that platforms are faster"
     assert told(shared_store, farm) == now
     for case in [found["now"], *found["cases"]]:
         assert (case["short_people"] == 0) == (case["chance"] >= 0.9)
@@ -321,6 +337,7 @@ def test_people_needed_do_make_it_and_one_fewer_does_not(shared_store, farm):
         (Case(hours_per_day=0.0), "case 1, hours_per_day"),
         (Case(lost_days=-1), "case 1, lost_days"),
         (Case(lost_days=251), "case 1, lost_days"),
+        (Case(ratios={"platform": 0.05}), "case 1, ratios"),
         (Case(crews=(NewCrew(1001),)), "case 1, people"),
     ],
 )

@@ -21,6 +21,7 @@ from orchardmap.usecases import (
     lot_drawing,
     lot_planning,
     planting,
+    queue_board,
     recording,
     returning,
     tablets,
@@ -166,6 +167,12 @@ def _settlement(world: World, at: SmallFarm) -> dict[str, Any]:
     return {"json": said}
 
 
+def _queues(world: World, at: SmallFarm) -> dict[str, Any]:
+    """The queues as they are: whoever saves them raises the revision."""
+    told = queue_board.read_queues(world.service.store, at.farm.id, now=NOW)
+    return {name: told[name] for name in BODIES[f"{FARM}/queues"]}
+
+
 def _new_return(world: World, at: SmallFarm) -> dict[str, Any]:
     # others of the table close the first block, and open seasons
     with world.service.store.read() as conn:
@@ -287,6 +294,7 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("PUT", f"{FARM}/calendar"): lambda w, at, c: {
         "json": BODIES[f"{FARM}/calendar"] | {"season_id": at.season.id}
     },
+    ("PUT", f"{FARM}/queues"): lambda w, at, c: {"json": _queues(w, at)},
     ("PUT", f"{FARM}/strengths"): lambda w, at, c: {"json": {"strengths": []}},
     ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
     ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {
