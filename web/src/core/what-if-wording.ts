@@ -22,7 +22,7 @@ export const WHAT_IF = {
   own: t("Your own case"),
   asItStands: t("As it stands"),
   rows: { likely: t("Likely"), late: t("9 in 10 by"), chance: t("In time") },
-  forSure: (sure: string) => t("For {sure} in time", { sure }),
+  forSure: (sure: string) => t("People for {sure}", { sure }),
   enough: t("enough people"),
   short: (n: number | null) => (n === null ? t("no number of people makes it") : t("{people} more", { people: people(n) })),
   change: t("Change"),

@@ -82,24 +82,36 @@ export function tidy(one: Case, calendar: Standing["calendar"]): Case {
 export interface Reckoned {
   /** Null while it is not known. */
   of(one: Case, certainty: Certainty): CaseFinish | null;
-  /** Ask for those that are not known, in one request. */
+  /**
+   * Ask for those that are neither known nor asked for, in one request, and wait for all of them. Where some of them are not
+   * answered it throws why, once all others are.
+   */
   need(cases: readonly Case[], certainty: Certainty): Promise<void>;
 }
 
 /** Return what remembers the answers of `ask`. The case that changes nothing is how things stand. */
 export function reckonedBy(ask: (cases: Case[], certainty: Certainty) => Promise<WhatIf>): Reckoned {
   const known = new Map<string, CaseFinish>();
+  const coming = new Map<string, Promise<void>>();
   const key = (one: Case, certainty: Certainty): string => JSON.stringify([certainty, one]);
-  const of = (one: Case, certainty: Certainty): CaseFinish | null => known.get(key(one, certainty)) ?? null;
+  const fetchThem = async (cases: readonly Case[], certainty: Certainty): Promise<void> => {
+    const changing = cases.filter((one) => Object.keys(one).length > 0);
+    const { now, cases: answers } = await ask(changing, certainty);
+    if (now !== null) known.set(key({}, certainty), now);
+    for (const [at, answer] of answers.entries()) known.set(key(changing[at] ?? {}, certainty), answer);
+  };
   return {
-    of,
+    of: (one, certainty) => known.get(key(one, certainty)) ?? null,
     async need(cases, certainty) {
-      const asked = [...new Map(cases.filter((one) => of(one, certainty) === null).map((one) => [key(one, certainty), one])).values()];
-      if (asked.length === 0) return;
-      const changing = asked.filter((one) => Object.keys(one).length > 0);
-      const { now, cases: answers } = await ask(changing, certainty);
-      if (now !== null) known.set(key({}, certainty), now);
-      for (const [at, answer] of answers.entries()) known.set(key(changing[at] ?? {}, certainty), answer);
+      const unknown = [...new Map(cases.map((one) => [key(one, certainty), one]))].filter(([name]) => !known.has(name));
+      const fresh = unknown.filter(([name]) => !coming.has(name));
+      if (fresh.length > 0) {
+        const asked = fetchThem(fresh.map(([, one]) => one), certainty).finally(() => fresh.forEach(([name]) => coming.delete(name)));
+        for (const [name] of fresh) coming.set(name, asked);
+      }
+      const came = await Promise.allSettled(unknown.map(([name]) => coming.get(name)));
+      const failed = came.find((one) => one.status === "rejected");
+      if (failed !== undefined) throw failed.reason;
     },
   };
 }

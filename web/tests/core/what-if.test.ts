@@ -79,6 +79,25 @@ describe("what was reckoned", () => {
     expect(reckoned.of({}, 0.8)).toBeNull(); // how many people are short hangs on how sure it is to be
   });
 
+  it("is not asked for while it comes, and one that fails takes no other with it", async () => {
+    const asked: Case[][] = [];
+    const answer = new Map<string, () => void>();
+    const reckoned = reckonedBy(async (cases) => {
+      asked.push(cases);
+      await new Promise<void>((resolve) => answer.set(JSON.stringify(cases), resolve));
+      if (cases.some(({ hours_per_day }) => hours_per_day === 99)) throw new Error("no day has 99 hours");
+      return { missing: [], now: told(0.5), cases: cases.map(() => told(0.6)) };
+    });
+    const first = reckoned.need([{}, { lost_days: 5 }], 0.9);
+    const second = reckoned.need([{}, { lost_days: 5 }, { hours_per_day: 99 }], 0.9);
+    expect(asked).toEqual([[{ lost_days: 5 }], [{ hours_per_day: 99 }]]);
+    answer.get(JSON.stringify(asked[1]))?.();
+    answer.get(JSON.stringify(asked[0]))?.();
+    await first;
+    await expect(second).rejects.toThrow("99 hours");
+    expect([reckoned.of({ lost_days: 5 }, 0.9)?.chance, reckoned.of({ hours_per_day: 99 }, 0.9)]).toEqual([0.6, null]);
+  });
+
   it("stays unknown where the service did not answer, and is asked for again", async () => {
     let fails = true;
     const reckoned = reckonedBy(async () => {

@@ -27,6 +27,12 @@ function missingList(missing: readonly Missing[], desk: Desk, open: OpenForm): H
   return h("div", {}, h("p", { class: "forecast-answer" }, FORECAST.notYet), h("ul", { class: "plain-list forecast-missing" }, ...lines));
 }
 
+/** Return the ways to the forms, for when what they say no longer holds. */
+export function waysToForms(open: OpenForm): HTMLElement {
+  const forms: [FormName, string][] = [["calendar", FORECAST.toPace], ["people", FORECAST.toPeople], ["crew_days", FORECAST.toCrewDays]];
+  return h("div", { class: "line-buttons" }, ...forms.map(([form, label]) => h("button", { type: "button", on: { click: () => open(form) } }, label)));
+}
+
 /** Return the answer. */
 export function answer(forecast: Forecast, desk: Desk, open: OpenForm): HTMLElement {
   const { chance, must_finish_on, fan, trees_left, without_hours = [] } = forecast;
@@ -40,20 +46,11 @@ export function answer(forecast: Forecast, desk: Desk, open: OpenForm): HTMLElem
           chance === null || must_finish_on === null || trees_left === 0 ? null : h("p", {}, FORECAST.ofHundred(chance, weekdayText(must_finish_on))),
           evening === undefined ? null : h("p", { class: "forecast-small" }, FORECAST.upTo(weekdayText(evening))),
         ];
-  const forms: [FormName, string][] = [["calendar", FORECAST.toPace], ["people", FORECAST.toPeople]];
   return h(
     "section",
     { class: "forecast-says" },
     h("h2", { class: "unseen" }, FORECAST.answer),
     ...said,
     without_hours.length === 0 ? null : h("p", {}, FORECAST.withoutHours(without_hours.length)),
-    desk.isManager && words !== null
-      ? h(
-          "div",
-          { class: "line-buttons" },
-          ...forms.map(([form, label]) => h("button", { type: "button", on: { click: () => open(form) } }, label)),
-          h("button", { type: "button", on: { click: () => open("crew_days") } }, FORECAST.toCrewDays),
-        )
-      : null,
   );
 }

@@ -11,7 +11,7 @@ import { fill, h } from "../../ui/dom";
 import "../../ui/line-buttons.css";
 import { emptyState } from "../../ui/notice";
 import type { Context, Screen } from "../context";
-import { answer } from "./answer";
+import { answer, waysToForms } from "./answer";
 import { blocksPart } from "./blocks-part";
 import { burnUpFigure } from "./burn-up-figure";
 import type { Desk, Reading } from "./desk";
@@ -85,12 +85,12 @@ export const showForecast: Screen = (root, context) => {
     const hasMore = isAhead(forecast);
     fill(
       told,
-      answer(forecast, desk, forms.open),
       h(
         "div",
         { class: "forecast-parts" },
+        answer(forecast, desk, forms.open),
+        hasMore ? h("div", { class: "forecast-beside" }, asked.box, desk.isManager ? waysToForms(forms.open) : null) : null,
         h("div", {}, burnUpFigure(forecast), driftFigure(forecast)),
-        hasMore ? asked.box : null,
       ),
       hasMore ? compared.box : null,
     );
@@ -116,7 +116,7 @@ export const showForecast: Screen = (root, context) => {
     }
   };
 
-  fill(root, h("h1", {}, FORECAST.title), newer, told, below, forms.box);
+  fill(root, h("h1", { class: "unseen" }, FORECAST.title), newer, told, below, forms.box);
   void read();
   return {
     cursor: () => cursor,
