@@ -49,13 +49,23 @@ def test_these_are_the_commands():
     assert set(COMMANDS) == {
         *(
             ("calc", one)
-            for one in ("rows", "crop-load", "timing", "sample-plan", "interval", "weak-areas", "forecast")
+            for one in (
+                "rows",
+                "crop-load",
+                "timing",
+                "sample-plan",
+                "interval",
+                "weak-areas",
+                "forecast",
+                "pay",
+            )
         ),
         ("brief", "card"),
         ("farm",),
         ("load",),
         ("map",),
         ("rebuild",),
+        ("report",),
         ("demo",),
         ("serve",),
         ("certificates",),
