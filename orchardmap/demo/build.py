@@ -12,6 +12,7 @@ from orchardmap.demo import ground, people
 from orchardmap.demo.briefs import publish_briefs
 from orchardmap.demo.checks import Patch
 from orchardmap.demo.counts import counted_trees
+from orchardmap.demo.giving import give_out
 from orchardmap.demo.ids import uuid7
 from orchardmap.demo.land import LaidOut, laid_out
 from orchardmap.demo.lots import Inspected, Season
@@ -127,6 +128,8 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     _work_through(store, farm.id, record=record, sent_back=sent_back, today=today)
     told = weather_csv({mark.day for mark in record.standing}, today=today, rng=weather_rng)
     weather.load_weather(store, farm_id=farm.id, content=told, name="invented weather", now=now)
+    closure = _close(store, record.closed_block_id, today=today, now=now)
+    give_out(store, farm.id, now=now)
     return DemoTruth(
         farm_id=farm.id,
         season_id=season.id,
@@ -136,7 +139,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
         lots=tuple(sent_back.inspected.lots),
         lot_checks=tuple(sent_back.inspected.checks),
         returns=tuple(sent_back.returns),
-        closure=_close(store, record.closed_block_id, today=today, now=now),
+        closure=closure,
     )
 
 

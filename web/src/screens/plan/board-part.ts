@@ -53,7 +53,7 @@ function bar(desk: PlanDesk, crewId: string, span: Span, width: number): HTMLEle
   const code = codeOf(desk, span.block);
   const label = PLAN.bar(code, crewName(desk, crewId), daysOf(desk, span), marks);
   const classes = [late ? "late" : "", block?.worked === null ? "" : "begun"].filter((name) => name !== "");
-  const button = blockButton(desk, span.block, label, classes, h("strong", {}, code), late ? h("span", {}, PLAN.late) : "");
+  const button = blockButton(desk, span.block, label, classes, h("strong", {}, code), late ? h("span", { "aria-hidden": "true" }, PLAN.late) : "");
   return at(h("li", { class: "plan-bar" }, button), span, width);
 }
 
@@ -69,10 +69,7 @@ function laneMarks(desk: PlanDesk, spans: readonly Span[], width: number): HTMLE
     (board.blocks[block]?.closed ?? [])
       .map(([first, last]) => workingDays(board.days, first, last))
       .filter(({ from, to }) => to > from && from < width)
-      .map((shut) => {
-        const mark = at(h("span", { class: "plan-closed" }, h("span", {}, codeOf(desk, block))), shut, width);
-        return mark;
-      }),
+      .map((shut) => at(h("span", { class: "plan-closed" }, h("span", {}, codeOf(desk, block))), shut, width)),
   );
   return [...weeks, must, ...own, ...closed];
 }
@@ -89,14 +86,18 @@ function crewRow(desk: PlanDesk, crewId: string, width: number): HTMLElement[] {
     h("div", { class: "plan-marks", "aria-hidden": "true" }, ...laneMarks(desk, spans, width)),
     h("ol", { class: "plan-bars plain-list", "aria-label": name }, ...spans.map((span) => bar(desk, crewId, span, width))),
   );
-  return [h("div", { class: "plan-crew" }, h("h3", {}, name), h("p", {}, about)), lane];
+  return [h("div", { class: "plan-crew" }, h("h2", {}, name), h("p", {}, about)), lane];
 }
 
 /** Return the row of weeks above the lanes; a label that would run into the next is left out. */
 function weekRow({ board }: PlanDesk, width: number): HTMLElement {
-  const weeks = weeksOf(board.days.slice(0, width));
-  const every = Math.max(1, Math.ceil(weeks.length / 9));
-  const labels = weeks.filter((_, n) => n % every === 0).map(({ at: day, day: iso }) => at(h("span", { class: "plan-week-label" }, PLAN.week(iso)), { from: day, to: Math.min(width, day + 5 * every) }, width));
+  const gap = Math.max(4, Math.ceil(width / 8));
+  const told: { at: number; day: string }[] = [];
+  for (const week of weeksOf(board.days.slice(0, width))) {
+    const last = told.at(-1);
+    if ((last === undefined || week.at - last.at >= gap) && (last === undefined || width - week.at >= gap / 2)) told.push(week);
+  }
+  const labels = told.map((week, n) => at(h("span", { class: "plan-week-label" }, PLAN.week(week.day)), { from: week.at, to: told[n + 1]?.at ?? width }, width));
   return h("div", { class: "plan-weeks" }, ...labels);
 }
 
@@ -108,7 +109,7 @@ export function tray(desk: PlanDesk): HTMLElement {
     const code = codeOf(desk, block);
     const about = elsewhere(desk, block);
     const label = [code, PLAN.nobody, PLAN.left(left), about ?? ""].filter((part) => part !== "").join(", ");
-    return h("li", {}, blockButton(desk, block, label, [], h("strong", {}, code), h("span", {}, PLAN.left(left))));
+    return h("li", {}, blockButton(desk, block, label, [], h("strong", {}, code), h("span", { "aria-hidden": "true" }, PLAN.left(left))));
   };
   return h(
     "section",
@@ -139,5 +140,5 @@ export function boardPart(desk: PlanDesk): HTMLElement {
   const lanes = h("div", { class: "plan-board" }, h("div", { class: "plan-corner" }, PLAN.must(board.must_finish_on)), weekRow(desk, width));
   lanes.style.setProperty("--days", String(width));
   lanes.append(...plan.queues.flatMap(({ crew_id }) => crewRow(desk, crew_id, width)));
-  return h("div", {}, h("p", { class: "plan-hint" }, PLAN.pick), h("section", { class: "plan-scroll", "aria-label": PLAN.board }, lanes), key(), tray(desk));
+  return h("div", {}, h("p", { class: "plan-hint" }, PLAN.pick), h("section", { class: "plan-scroll", "aria-label": PLAN.board, tabindex: "0" }, lanes), key(), tray(desk));
 }
