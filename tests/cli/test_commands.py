@@ -47,7 +47,10 @@ COMMANDS = dict(all_commands(typer.main.get_command(app)))
 
 def test_these_are_the_commands():
     assert set(COMMANDS) == {
-        *(("calc", one) for one in ("rows", "crop-load", "timing", "sample-plan", "interval", "weak-areas")),
+        *(
+            ("calc", one)
+            for one in ("rows", "crop-load", "timing", "sample-plan", "interval", "weak-areas", "forecast")
+        ),
         ("brief", "card"),
         ("farm",),
         ("load",),
