@@ -31,8 +31,10 @@ const screens: Record<FarmScreen, Screen> = {
   quality: later(async () => (await import("./screens/quality/quality")).showQuality),
   settling: later(async () => (await import("./screens/settling/settling")).showSettling),
   forecast: later(async () => (await import("./screens/forecast/forecast")).showForecast),
+  plan: later(async () => (await import("./screens/plan/plan")).showPlan),
   briefs: later(async () => (await import("./screens/briefs/briefs")).showBriefs),
   timing: later(async () => (await import("./screens/timing/timing")).showTiming),
+  pay: later(async () => (await import("./screens/pay/pay")).showPay),
   people: later(async () => (await import("./screens/people/people")).showPeople),
   "set-up": later(async () => (await import("./screens/set-up/set-up")).showSetUp),
 };

@@ -93,7 +93,7 @@ export const WALK = {
   ownTrees: t("You judged every tree that is checked so far. A second look needs another auditor."),
   whoSecond: t("A second look tells two auditors apart: say who checks, under “Other block”."),
   noneForSecond: t("No tree of this lot is checked yet, so there is none to look at a second time."),
-  lotPage: t("Weak spots and what goes back: the lot's page"),
+  lotPage: (goesBack: boolean) => (goesBack ? t("Weak spots and what goes back: the lot's page") : t("The lot's page")),
   doneTitle: t("The walk is done"),
   nothingTitle: t("Nothing to look at"),
   left: t("Left out on the way"),
@@ -121,14 +121,14 @@ export function lotVerdictWords(verdict: LotVerdict): string {
 }
 
 /** Say what a verdict on a lot rests on. */
-export function lotReasons(lot: { accept: number; reject: number }, far: { checked: number; needed: number; faulty: number }): string {
-  const { checked, needed, faulty } = far;
+export function lotReasons(lot: { accept: number }, far: { checked: number; needed: number; faulty: number; reject: number }): string {
+  const { checked, needed, faulty, reject } = far;
   return t("{checked} of {n} drawn trees checked, {faulty} faulty. Accepted with at most {accept} faulty, sent back from {reject} on.", {
     checked,
     faulty,
     n: needed,
-    accept: lot.accept,
-    reject: lot.reject,
+    accept: Math.min(lot.accept, reject - 1),
+    reject,
   });
 }
 

@@ -98,6 +98,8 @@ export interface LotSoFar extends Record<TreeVerdict, number> {
   checked: number;
   /** How many checks decide, fewer than the plan's where the whole lot is drawn and trees of it are gone. */
   needed: number;
+  /** From so many faulty ones on it goes back: fewer than the plan's where as few trees are left of it. */
+  reject: number;
   /** Too few trees are left to judge: the further ones are used up. */
   isShort: boolean;
   verdict: LotVerdict;
@@ -106,9 +108,9 @@ export interface LotSoFar extends Record<TreeVerdict, number> {
 /** Return what the checks of a lot come to, by the rule of `orchardmap.quality.verdict`: extra trees and second looks never enter. */
 export function lotSoFar(lot: LotPack, checks: readonly CheckLine[], leftOut: LeftOutTrees): LotSoFar {
   const found = checksOfLot(checks, lot.id, false);
-  const { trees, needed, isShort } = askedTrees(lot, new Set(found.keys()), leftOut);
+  const { trees, needed, reject, isShort } = askedTrees(lot, new Set(found.keys()), leftOut);
   const drawn = trees.flatMap((tree) => found.get(treeKey(tree))?.[3] ?? []);
   const of = (verdict: TreeVerdict): number => drawn.filter((one) => one === verdict).length;
-  const told = { meets: of("meets"), minor: of("minor"), faulty: of("faulty"), checked: drawn.length, needed, isShort };
-  return { ...told, verdict: told.faulty >= lot.reject ? "send_back" : told.checked >= needed ? "accepted" : "too_few" };
+  const told = { meets: of("meets"), minor: of("minor"), faulty: of("faulty"), checked: drawn.length, needed, reject, isShort };
+  return { ...told, verdict: told.faulty >= reject ? "send_back" : told.checked >= needed ? "accepted" : "too_few" };
 }

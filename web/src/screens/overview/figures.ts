@@ -39,21 +39,11 @@ function leftFigure(figures: Figures, season: Season | null): HTMLElement {
   );
 }
 
-function checkedFigure({ checked, meets, minor, faulty, gone_over = 0, drawn, drawn_faulty, faulty_gone_over = 0, lots }: Figures): HTMLElement {
+function checkedFigure({ checked, meets, minor, faulty, gone_over = 0, lots }: Figures): HTMLElement {
   if (checked === 0) return figure("0", OVERVIEW.treesChecked(0), OVERVIEW.noChecks);
-  const all = lots.accepted + lots.accepted_in_part + lots.send_back + lots.too_few;
-  return figure(
-    percent(meets, checked - gone_over),
-    OVERVIEW.meet,
-    OVERVIEW.meetCount(meets, checked - gone_over),
-    OVERVIEW.lots(lots.accepted, all),
-    OVERVIEW.sentBack(lots.send_back),
-    OVERVIEW.inPart(lots.accepted_in_part),
-    OVERVIEW.tooFew(lots.too_few),
-    OVERVIEW.faults(minor, faulty),
-    OVERVIEW.goneOver(gone_over),
-    OVERVIEW.drawn(drawn, drawn_faulty + faulty_gone_over),
-  );
+  // what was gone over since its check is neither good nor bad until it is looked at again
+  const looked = checked - gone_over;
+  return figure(percent(meets, looked), OVERVIEW.meet, OVERVIEW.looked(meets, looked, minor, faulty), OVERVIEW.verdicts(lots));
 }
 
 /** Return the top line; `day` is the field that says of which day, and `finish` is given the words that a forecast may replace. */
