@@ -6,7 +6,7 @@ import { roundTicks, type Tick } from "./quality-charts";
 import { daysAfter } from "./timing";
 
 export const BURN_UP = { width: 720, height: 300 } as const;
-export const DRIFT = { width: 720, height: 180 } as const;
+export const DRIFT = { width: 460, height: 190 } as const;
 
 type Point = readonly [x: number, y: number];
 

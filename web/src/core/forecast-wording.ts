@@ -155,7 +155,7 @@ export const GOES_BY = {
   },
   people: {
     title: t("People of crews"),
-    lead: t("From a day to a day, so many people. On other days a crew has as many as on the fullest of its last five crew-days."),
+    lead: t("From a day to a day, so many people. On other days a crew has as many as on the fullest of its last five crew-days. Where two spans of a crew meet, the lower one in the list holds: add one for what changes, and leave what has been."),
     now: (list: string) => t("Today: {list}.", { list }),
     crewNow: (crew: string, n: number) => t("{crew} {people}", { crew, people: people(n) }),
     nobodyNow: t("Today nobody: no crew-day yet and no span that holds."),
@@ -169,7 +169,6 @@ export const GOES_BY = {
     removeSpan: (at: number) => t("Remove span {n}", { n: at }),
     needsDays: t("Give both days, the last one not before the first."),
     needsPeople: t("Give a whole number of people, 0 to 1,000."),
-    meet: t("It meets another span of this crew: end one the day before the other begins."),
   },
   crewDays: {
     title: t("Crew-days: people and hours"),

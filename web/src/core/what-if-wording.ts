@@ -37,7 +37,7 @@ export const WHAT_IF = {
     crewPeople: t("People in each of them"),
     weekdays: t("Days of the week that are worked"),
     hours: t("Hours a day"),
-    lost: t("Next working days lost, as to rain"),
+    lost: t("Next days lost to rain"),
     platform: t("Crews on a platform instead of ladders"),
     lessTime: t("Less time on a platform, percent"),
     source: t("37 % less: Miranda Sazo, SARE project ONE12-165, 2012-13, dormant pruning of tall spindle; 47 % on a machine that straddles the row. Where a crew has worked on a platform here, its own days weigh more. Change it where you know better."),

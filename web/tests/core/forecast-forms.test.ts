@@ -1,8 +1,9 @@
 import { describe, expect, it } from "vitest";
 import { standingOf } from "../../src/core/block-finish";
 import { standingCrewDays, stillWithoutHours } from "../../src/core/crew-day-list";
-import { oddSpans } from "../../src/core/crew-spans";
+import { laidOver, oddSpans } from "../../src/core/crew-spans";
 import type { SeasonCalendar, ToldCrewDay } from "../../src/core/forecast-contracts";
+import { randomOf } from "./seeded";
 import { daysAWeek, seasonMonths, typedCalendar, weekdayNames, withWeekday, type TypedCalendar } from "../../src/core/working-calendar";
 
 const KEPT: SeasonCalendar = {
@@ -53,11 +54,28 @@ describe("the calendar", () => {
   });
 });
 
-it("spans of people: ends before it begins, half a person, and two of one crew that meet are told, each where it is mended", () => {
+it("spans of people: one that ends before it begins and half a person are told, each where it is mended", () => {
   const span = (first: string, last: string, people = 6, crew_id = "a") => ({ crew_id, first, last, people });
   expect(oddSpans([span("2026-01-02", "2026-01-09"), span("2026-01-10", "2026-01-10", 0), span("2026-01-05", "2026-02-01", 3, "b")])).toEqual([null, null, null]);
   expect(oddSpans([span("2026-01-09", "2026-01-02"), span("", "2026-01-02"), span("2026-02-01", "2026-02-02", 1.5), span("2026-02-01", "2026-02-02", NaN)])).toEqual(["days", "days", "people", "people"]);
-  expect(oddSpans([span("2026-01-02", "2026-01-09"), span("2026-01-09", "2026-01-12")])).toEqual([null, "meets"]);
+});
+
+it("spans of one crew that meet are laid over each other: on each day the later in the list holds, and none of them meet any more", () => {
+  const random = randomOf(7);
+  const day = (n: number): string => new Date(Date.UTC(2026, 0, 26 + n)).toISOString().slice(0, 10); // over the end of a month
+  for (let round = 0; round < 200; round += 1) {
+    const spans = Array.from({ length: 1 + Math.floor(random() * 5) }, (_, at) => {
+      const first = Math.floor(random() * 10);
+      return { crew_id: random() < 0.7 ? "a" : "b", first: day(first), last: day(first + Math.floor(random() * 6)), people: at };
+    });
+    const laid = laidOver(spans);
+    for (let n = -1; n < 17; n += 1) {
+      for (const crew of ["a", "b"]) {
+        const on = (all: typeof spans): number[] => all.flatMap((one) => (one.crew_id === crew && one.first <= day(n) && day(n) <= one.last ? [one.people] : []));
+        expect(on(laid)).toEqual(on(spans).slice(-1));
+      }
+    }
+  }
 });
 
 it("crew-days: only what stands of the season, the latest first; a day without hours is told until it has some", () => {

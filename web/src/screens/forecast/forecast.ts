@@ -89,8 +89,10 @@ export const showForecast: Screen = (root, context) => {
         "div",
         { class: "forecast-parts" },
         answer(forecast, desk, forms.open),
-        hasMore ? h("div", { class: "forecast-beside" }, asked.box, desk.isManager ? waysToForms(forms.open) : null) : null,
-        h("div", {}, burnUpFigure(forecast), driftFigure(forecast)),
+        hasMore
+          ? h("div", { class: "forecast-beside" }, h("div", {}, asked.box, desk.isManager ? waysToForms(forms.open) : null), driftFigure(forecast))
+          : null,
+        burnUpFigure(forecast),
       ),
       hasMore ? compared.box : null,
     );

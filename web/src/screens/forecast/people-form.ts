@@ -2,7 +2,7 @@
 
 import type { Strength } from "../../core/forecast-contracts";
 import { GOES_BY } from "../../core/forecast-wording";
-import { oddSpans, type SpanFault } from "../../core/crew-spans";
+import { laidOver, oddSpans, type SpanFault } from "../../core/crew-spans";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
@@ -12,7 +12,7 @@ import { formFrame } from "./form-frame";
 import type { FormPart } from "./goes-by";
 
 const WORDS = GOES_BY.people;
-const FAULT: Record<SpanFault, string> = { days: WORDS.needsDays, people: WORDS.needsPeople, meets: WORDS.meet };
+const FAULT: Record<SpanFault, string> = { days: WORDS.needsDays, people: WORDS.needsPeople };
 
 interface Line {
   box: HTMLElement;
@@ -57,7 +57,7 @@ export function peopleForm({ context, api }: Desk, saved: () => void): FormPart 
       }),
       complain(fault) {
         count.complain(fault === "people" ? FAULT.people : "");
-        to.complain(fault === null || fault === "people" ? "" : FAULT[fault]);
+        to.complain(fault === "days" ? FAULT.days : "");
       },
     };
     lines = [...lines, line];
@@ -77,7 +77,7 @@ export function peopleForm({ context, api }: Desk, saved: () => void): FormPart 
       frame.said.say(GOES_BY.mend, "bad");
       return false;
     }
-    begin((await api.saveStrengths(farm.id, typed)).strengths);
+    begin((await api.saveStrengths(farm.id, laidOver(typed))).strengths);
     saved();
     return true;
   });
