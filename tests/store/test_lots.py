@@ -721,7 +721,9 @@ def test_a_part_return_leaves_the_lot_sent_back_and_two_that_hold_all_its_trees_
     assert standing(store, lot) == (False, 0, []), "the crew knows of all of them now"
     put_right(store, farm, rest, 40)
     assert standing(store, lot) == (True, 0, [])
-    assert read(store, lot)["sentences"][1].endswith("a new check accepted them. The figures below are of before.")
+    assert read(store, lot)["sentences"][1].endswith(
+        "a new check accepted them. The figures below are of before."
+    )
     assert summary(store, farm)["verdict"] == "accepted_in_part"
 
 

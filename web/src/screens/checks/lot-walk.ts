@@ -13,7 +13,7 @@ import { earlyWords, SKIP, unjudgedWords, WALK } from "../../core/check-walk-wor
 import { CHECKS } from "../../core/checks-wording";
 import { walkTo, withPhoto } from "../../core/walk-begun";
 import {
-  atTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withEveryYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
+  atTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withRestYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
 } from "../../core/walk-draft";
 import type { LotPack } from "../../core/quality-contracts";
 import { leftOutOf, type LeftOutTrees } from "../../core/stand-ins";
@@ -70,7 +70,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     list === null
       ? wholeTreeBar({ save: (verdict) => void save(verdict) }, brief !== null ? WALK.noPoints : lot.brief_id === null ? WALK.noBrief : WALK.briefMissing)
       : walkBar(
-          { allYes: () => change((tree) => withEveryYes(tree, points)), save: (verdict) => void save(verdict) },
+          { allYes: () => change((tree) => withRestYes(tree, points)), save: (verdict) => void save(verdict) },
           points.some(({ kind }) => kind === "yes_no"),
         );
   const note = noteField((text) => change((tree) => ({ ...tree, note: text })));
