@@ -26,9 +26,13 @@ export function roleAt(who: Who, farmId: string): Access | null {
   return who.farms.find((farm) => farm.id === farmId)?.role ?? null;
 }
 
-/** Return the screen to show for the wanted one: that itself where the role has it, else the role's first. */
-export function screenFor(role: Access, wanted: FarmScreen): FarmScreen {
+/**
+ * Return the screen to show for the wanted one: that itself where the role has it, else the role's first. Whoever has just
+ * come in by the bare address, which is the overview's, asked for nothing: she begins at her first.
+ */
+export function screenFor(role: Access, wanted: FarmScreen, isNew = false): FarmScreen {
   const screens = roleScreens(role);
+  if (isNew && wanted === "overview") return screens[0];
   return screens.find((screen) => screen === wanted) ?? screens[0];
 }
 

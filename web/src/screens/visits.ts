@@ -2,7 +2,7 @@
 
 import type { Farm, FarmAccess, Who } from "../core/contracts";
 import { addressOf, isDoor, placeOf, type DoorScreen as DoorName, type FarmScreen, type Place } from "../core/place";
-import { entrance, roleScreens, screenFor } from "../core/who";
+import { entrance, screenFor } from "../core/who";
 import { HERE } from "../core/who-wording";
 import { SHELL } from "../core/wording";
 import { Problem, sentence } from "../data/request";
@@ -33,9 +33,11 @@ export interface VisitTools {
 const newFarm = later(async () => (await import("./set-up/new-farm")).showNewFarm);
 
 /** Return the wanted place, or the first screen of the role where it has none such. */
-function offered(asked: Place, { role }: FarmAccess): Place {
-  if (isDoor(asked.screen) || roleScreens(role).some((screen) => screen === asked.screen)) return asked;
-  const place: Place = { screen: screenFor(role, asked.screen), block: asked.block };
+function offered(asked: Place, { role }: FarmAccess, isNew: boolean): Place {
+  if (isDoor(asked.screen)) return asked;
+  const screen = screenFor(role, asked.screen, isNew);
+  if (screen === asked.screen) return asked;
+  const place: Place = { screen, block: asked.block };
   history.replaceState(null, "", addressOf(place));
   return place;
 }
@@ -48,6 +50,7 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
   let known: { farm: Farm | null; farms: readonly FarmAccess[]; who: Who | null } = { farm: null, farms: [], who: null };
   /** Where one wanted to go before the door stood in the way. */
   let wanted: Place | null = null;
+  let isNew = false;
   let visit = 0;
 
   const go = (place: Place): void => {
@@ -93,6 +96,7 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     const entered = (): void => {
       const to = wanted ?? { screen: "overview", block: null };
       wanted = null;
+      isNew = true;
       history.replaceState(null, "", addressOf(to)); // the door is no place to come back to
       void show();
     };
@@ -116,7 +120,8 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
       else fill(shell.main, emptyState(HERE.noFarm));
       return;
     }
-    const place = offered(asked, chosen);
+    const place = offered(asked, chosen, isNew);
+    isNew = false;
     shell.showFarm(farm, farms, place, who);
     device.set("farm", farm.id);
     const readFarm = async (): Promise<void> => {
