@@ -181,6 +181,16 @@ def test_quality_counts_drawn_trees_alone_like_the_verdict(watched, tmp_path):
     assert "7 of 148 (at most 10)" in watched.locator("#orchard-table").inner_text()
 
 
+def test_block_without_a_lot_promises_no_number_of_trees_to_draw(watched, tmp_path):
+    """What the crew's last lots ask is known to the plan alone: it may want more than the farm's first guess."""
+    seen = {"pruned": 100, "checked": 1, "faulty": 0, "drawn": 0, "drawn_faulty": 0, "must_check": 13}
+    open_far(watched, tmp_path, far_block(trees=100, verdict="too_few", may_fail=1, **seen), "quality")
+    watched.evaluate("orchardMap.app.select({block: orchardMap.app.list[0]})")
+    words = watched.locator("#orchard-card").inner_text()
+    assert "none drawn" in words
+    assert "13" not in words
+
+
 def test_quality_bars_of_faulty_trees_end_where_the_share_ends(watched, tmp_path):
     facts = {"checked": 40, "faulty": 10, "drawn": 40, "drawn_faulty": 10, "verdict": "send_back"}
     open_far(watched, tmp_path, far_block(trees=100, pruned=100, **facts), "quality")

@@ -28,6 +28,8 @@ export interface Place {
   compare?: boolean;
   /** On the screens of checks and of quality: the lot that is open. */
   lot?: string;
+  /** On the screen of checks: the lot is looked at a second time. */
+  second?: boolean;
   /** On the screen of quality. */
   part?: QualityPart;
   /** On the screen of quality: the return that a lot is to be drawn over. */
@@ -75,7 +77,7 @@ export function placeOf(path: string, query: string): Place {
 function lotAsked(screen: ScreenName, query: string): Partial<Place> {
   if (screen !== "checks" && screen !== "quality") return {};
   const lot = asked(query, "lot");
-  if (screen === "checks") return lot ? { lot } : {};
+  if (screen === "checks") return { ...(lot && { lot }), ...(lot && query.endsWith("&second") && { second: true }) };
   const part = QUALITY_PARTS.find((one) => one === asked(query, "part"));
   const [recheck, crew] = [asked(query, "recheck"), asked(query, "crew")];
   return { ...(lot && { lot }), ...(part && { part }), ...(recheck && { recheck }), ...(crew && { crew }) };
@@ -91,9 +93,9 @@ function asked(query: string, name: string): string | undefined {
 export function addressOf(place: Place): string {
   if (place.brief) return `${PATHS[place.screen]}?brief=${encodeURIComponent(place.brief)}${place.compare ? "&compare" : ""}`;
   if (place.variety) return `${PATHS[place.screen]}?variety=${encodeURIComponent(place.variety)}`;
-  const { block, row, part, lot, recheck, crew } = place;
+  const { block, row, part, lot, second, recheck, crew } = place;
   const asking = Object.entries({ block, row, part, lot, recheck, crew }).flatMap(([name, value]) =>
     value === null || value === undefined ? [] : [`${name}=${encodeURIComponent(value)}`],
   );
-  return asking.length === 0 ? PATHS[place.screen] : `${PATHS[place.screen]}?${asking.join("&")}`;
+  return asking.length === 0 ? PATHS[place.screen] : `${PATHS[place.screen]}?${asking.join("&")}${second ? "&second" : ""}`;
 }

@@ -2,7 +2,7 @@
 
 import type { Point } from "./brief-contracts";
 import { failedPoints, treeVerdict } from "./check-scoring";
-import type { Finding, NotJudged, TreeVerdict } from "./contracts";
+import type { Check, CheckLine, Finding, NotJudged, TreeVerdict } from "./contracts";
 import { treeKey, type Tree } from "./sample-trees";
 import type { Skipped } from "./walk-standing";
 
@@ -15,6 +15,8 @@ export interface TreeDraft extends Tree {
   note: string;
   /** Ids of photos that are on this device. */
   photos: string[];
+  /** Nothing was changed of what an earlier check of the tree said. */
+  isAsSaid?: boolean;
 }
 export interface WalkDraft {
   tree: TreeDraft | null;
@@ -34,6 +36,13 @@ export const NO_WALK: WalkDraft = { tree: null, last: null, skipped: [], begun: 
 /** Return a tree with nothing answered. */
 export function freshTree({ row, position }: Tree, checkId: string, findings: readonly Finding[] = []): TreeDraft {
   return { row, position, checkId, findings: [...findings], untold: [], note: "", photos: [] };
+}
+
+/** Return a tree as its check found it, to be judged anew: of one that came from elsewhere only what was not met is known, and the note. */
+export function treeAgain(tree: Tree, checkId: string, [id, , , , , , note, , , failed = []]: CheckLine, own: Iterable<{ record: object }>, points: readonly Point[]): TreeDraft {
+  const said = [...own].map(({ record }) => record as Partial<Check>).find((record) => record.id === id);
+  const notMet = points.filter(({ key, kind }) => kind === "yes_no" && failed.includes(key)).map(({ key }): Finding => [key, false]);
+  return { ...freshTree(tree, checkId, said?.findings ?? notMet), note, isAsSaid: true };
 }
 
 /** Return the tree with one point answered; null takes the answer back, "untold" says that it cannot be told. */
