@@ -12,9 +12,11 @@ from orchardmap.demo import ground, people
 from orchardmap.demo.briefs import publish_briefs
 from orchardmap.demo.checks import Patch
 from orchardmap.demo.counts import counted_trees
+from orchardmap.demo.giving import give_out
 from orchardmap.demo.ids import uuid7
 from orchardmap.demo.land import LaidOut, laid_out
 from orchardmap.demo.lots import Inspected, Season
+from orchardmap.demo.pay import Payday, pay_people
 from orchardmap.demo.record import SeasonRecord, season_record
 from orchardmap.demo.returns import SentBack
 from orchardmap.demo.season import ZONE, moment, must_finish_on, opens_on, season_name
@@ -105,9 +107,9 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     -----
     Stops with `ConflictError` if there is a farm of this name already, or if a record was not taken.
     """
-    trees_rng, device_rng, season_rng, weather_rng, count_rng, lots_rng, returns_rng = np.random.default_rng(
-        seed
-    ).spawn(7)
+    trees_rng, device_rng, season_rng, weather_rng, count_rng, lots_rng, returns_rng, pay_rng = (
+        np.random.default_rng(seed).spawn(8)
+    )
     opening = opens_on(today)
     set_up_at = moment(opening - timedelta(days=7), 1.0)
     farm = planting.create_farm(store, name=people.FARM_NAME, time_zone=people.TIME_ZONE, now=set_up_at)
@@ -129,6 +131,9 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     _work_through(store, farm.id, record=record, sent_back=sent_back, today=today)
     told = weather_csv({mark.day for mark in record.standing}, today=today, rng=weather_rng)
     weather.load_weather(store, farm_id=farm.id, content=told, name="invented weather", now=now)
+    pay_people(store, Payday(farm.id, season.id, crews, variety_ids, today, now), pay_rng)
+    closure = _close(store, record.closed_block_id, today=today, now=now)
+    give_out(store, farm.id, now=now)
     return DemoTruth(
         farm_id=farm.id,
         season_id=season.id,
@@ -138,7 +143,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
         lots=tuple(sent_back.inspected.lots),
         lot_checks=tuple(sent_back.inspected.checks),
         returns=tuple(sent_back.returns),
-        closure=_close(store, record.closed_block_id, today=today, now=now),
+        closure=closure,
     )
 
 

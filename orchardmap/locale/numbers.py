@@ -2,7 +2,15 @@
 
 from orchardmap.locale.catalogue import SOURCE_LANGUAGE, message, translated
 
-__all__ = ["decimal_sign", "number_text", "percent_text", "range_text", "share_text", "whole_text"]
+__all__ = [
+    "decimal_sign",
+    "fixed_text",
+    "number_text",
+    "percent_text",
+    "range_text",
+    "share_text",
+    "whole_text",
+]
 
 # Unicode CLDR, numbers/symbols/decimal of each language's main locale
 _DECIMAL_SIGN = {"en": ".", "es": ","}
@@ -87,6 +95,31 @@ def whole_text(number: int, language: str) -> str:
     ('4,000', '4.000')
     """
     return f"{number:,}".replace(",", _GROUP_SIGN.get(language, _GROUP_SIGN[SOURCE_LANGUAGE]))
+
+
+def fixed_text(value: float, decimals: int, language: str) -> str:
+    """Return a number with so many decimals, thousands set apart, as amounts of money are written.
+
+    Parameters
+    ----------
+    value : float, any unit
+    decimals : int
+        At least 0.
+    language : str
+        ISO 639-1 code; as in English where it is not known.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> fixed_text(1234.5, 2, "en"), fixed_text(-1234.5, 2, "es")
+    ('1,234.50', '−1.234,50')
+    """
+    group = _GROUP_SIGN.get(language, _GROUP_SIGN[SOURCE_LANGUAGE])
+    signs = str.maketrans({",": group, ".": decimal_sign(language), "-": "\N{MINUS SIGN}"})
+    return f"{value:,.{decimals}f}".translate(signs)
 
 
 def percent_text(percent: float, language: str) -> str:

@@ -1,9 +1,10 @@
 """Who prunes, who checks."""
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 Method = Literal["ladder", "platform", "ground"]
+METHODS: tuple[Method, ...] = get_args(Method)
 Role = Literal["manager", "foreman", "auditor", "adviser", "worker"]
 
 

@@ -23,6 +23,7 @@ from orchardmap.store import (  # noqa: F401
     farm_setting_tables,
     hazard_tables,
     lot_tables,
+    pay_tables,
     queue_tables,
     return_tables,
     weather_tables,

@@ -30,6 +30,7 @@ __all__ = [
     "Answer",
     "LotAnswer",
     "Standing",
+    "answering",
     "counts",
     "cut_rows",
     "lot_answers",
@@ -82,9 +83,11 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class LotAnswer:
-    """A mark that stands and says that trees were gone over again by a return from a lot."""
+    """A mark that stands and says that trees were gone over again by a return."""
 
-    lot_id: str
+    block_id: str
+    lot_id: str | None
+    """Of the lot that the return was made from; None of a weak area's."""
     row: int
     first: int
     last: int
@@ -146,6 +149,11 @@ def withdrawn() -> Exists:
 def stands(season_id: str) -> ColumnElement[bool]:
     """Return the condition that a mark of the season counts, was not taken back, and is of the first round."""
     return and_(t.marks.c.return_id.is_(None), _counts_still(season_id))
+
+
+def answering(season_id: str) -> ColumnElement[bool]:
+    """Return the condition that a mark of the season counts, was not taken back, and answers a return."""
+    return and_(t.marks.c.return_id.is_not(None), _counts_still(season_id))
 
 
 def _counts_still(season_id: str) -> ColumnElement[bool]:
@@ -217,12 +225,12 @@ def standing_answers(
 
 
 def lot_answers(conn: Connection, season_id: str) -> list[LotAnswer]:
-    """Return the marks of a season that stand and answer a return made from a lot, one that was cancelled too."""
+    """Return the marks of a season that stand and answer a return, one that was cancelled too."""
     m, r = t.marks.c, returns.c
     asked = (
-        select(r.lot_id, m.row, m.first, m.last, m.day, m.corrected_at)
+        select(m.block_id, r.lot_id, m.row, m.first, m.last, m.day, m.corrected_at)
         .join_from(t.marks, returns, r.id == m.return_id)
-        .where(_counts_still(season_id), r.lot_id.is_not(None))
+        .where(_counts_still(season_id))
     )
     return [LotAnswer(*found) for found in conn.execute(asked)]
 

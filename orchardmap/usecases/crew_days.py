@@ -17,8 +17,14 @@ from orchardmap.work.crew_days import Entry, misdirected, standing
 from orchardmap.work.intake import SET_ASIDE, crew_day_set_aside
 
 __all__ = [
-    "Several", "blocks_of_day", "crew_days_of", "record_crew_days", "several_standing", "standing_crew_days",
-]  # fmt: skip
+    "Several",
+    "blocks_of_day",
+    "crew_days_of",
+    "record_crew_days",
+    "several_of",
+    "several_standing",
+    "standing_crew_days",
+]
 
 Json = dict[str, Any]
 _MISDIRECTED = "other_crew_day"
@@ -187,10 +193,14 @@ def several_standing(conn: Connection, farm_id: str) -> list[Several]:
     """
     counting = crew_day_store.counting_crew_days(conn, farm_id)
     ids = _standing_ids(counting)
+    return several_of(one for one in counting if one.id in ids)
+
+
+def several_of(found: Iterable[Any]) -> list[Several]:
+    """Return where of these crew-days, which all stand, several are of one crew, day and method."""
     of: dict[tuple[date, str, str], list[Json]] = defaultdict(list)
-    for one in counting:
-        if one.id in ids:
-            of[one.day, one.crew_id, one.method].append(_told(one, is_standing=True))
+    for one in found:
+        of[one.day, one.crew_id, one.method].append(_told(one, is_standing=True))
     return [
         Several(crew_id, day, method, tuple(entries))
         for (day, crew_id, method), entries in sorted(of.items())

@@ -312,6 +312,10 @@ def test_upgrade_lists_the_withdrawals_that_never_held(store, store_url, farm):
         conn.execute(text("UPDATE withdrawals SET set_aside = NULL"))
         # what came after 0003
         for later in (
+            "DROP TABLE pay_rules",
+            "DROP TABLE person_days",
+            "DROP TABLE pay_runs",
+            "DROP TABLE season_budgets",
             "DROP TABLE strengths",
             "DROP TABLE days_off",
             "DROP TABLE season_calendars",

@@ -77,6 +77,30 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/farms/{farm_id}/checks": {"sent_at": NOW.isoformat(), "checks": []},
     "/api/farms/{farm_id}/crew-days": {"sent_at": NOW.isoformat(), "crew_days": []},
     "/api/blocks/{block_id}": {"slope_percent": 12.5},
+    "/api/farms/{farm_id}/pay-rules": {
+        "revision": 0,
+        "rules": {"currency": "XTS", "rates": [{"per": "hour", "rate": "9.00"}]},
+    },
+    "/api/farms/{farm_id}/person-hours": {
+        "hours": [
+            {
+                "id": NOBODY,
+                "person_id": NOBODY,
+                "crew_id": NOBODY,
+                "day": "2026-01-20",
+                "hours": 7.5,
+                "rest_minutes": 20,
+            }
+        ]
+    },
+    "/api/farms/{farm_id}/pay-runs": {
+        "id": NOBODY,
+        "first": "2026-01-20",
+        "last": "2026-01-20",
+        "crew_id": None,
+        "seen": "0" * 64,
+    },
+    "/api/farms/{farm_id}/budget": {"amount": "12000", "is_per_tree": False},
     "/api/farms/{farm_id}/tree-counts": {"sent_at": NOW.isoformat(), "tree_counts": []},
     "/api/blocks/{block_id}/rows/{number}": {"blanks": [1]},
     "/api/blocks/{block_id}/closures": {
@@ -145,6 +169,8 @@ QUERIES = {
     "/api/farms/{farm_id}/photos/{photo_id}": {"check_id": NOBODY},
     "/api/farms/{farm_id}/briefs/{brief_id}/differences": {"old": "1", "new": "1"},
     "/api/farms/{farm_id}/labels.pdf": {"block": NOBODY},
+    "/api/farms/{farm_id}/person-hours": {"first": "2026-01-14", "last": "2026-01-20"},
+    "/api/farms/{farm_id}/pay-preview": {"first": "2026-01-14", "last": "2026-01-20"},
 }
 """What a route must be asked with, besides its path."""
 
@@ -162,6 +188,7 @@ def filled(path: str, **values: str) -> str:
         "line_id": NOBODY,
         "photo_id": NOBODY,
         "return_id": NOBODY,
+        "run_id": NOBODY,
         "lot_id": NOBODY,
         "variety_id": NOBODY,
         "number": "1",

@@ -10,6 +10,7 @@ from shapely.geometry import MultiLineString
 from jpegs import plain_jpeg
 from orchardmap.model.returns import Stretch
 from orchardmap.store import drafts
+from orchardmap.store import farm as farm_store
 from orchardmap.store.lots import lots_of
 from orchardmap.usecases import (
     account_keeping,
@@ -20,6 +21,8 @@ from orchardmap.usecases import (
     hazard_lines,
     lot_drawing,
     lot_planning,
+    pay_rules,
+    pay_runs,
     planting,
     queue_board,
     recording,
@@ -31,6 +34,9 @@ from orchardmap.usecases.check_photos import NewPhoto
 from orchardmap.usecases.credentials import hashed
 from orchardmap.usecases.hazard_lines import NewLine
 from orchardmap.usecases.moments import moment
+from orchardmap.usecases.pay_reckoning import RunDays
+from orchardmap.usecases.pay_rules import Doer
+from orchardmap.usecases.person_hours import TypedHours, type_hours
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.returning import NewReturn
 from service_routes import BODIES, ONE_OUTLINE, QUERIES, filled
@@ -251,6 +257,52 @@ def _lot(world: World, at: SmallFarm) -> dict[str, Any]:
     return {"ids": {"lot_id": made.id}}
 
 
+def _rules(world: World, at: SmallFarm) -> dict[str, Any]:
+    revision = pay_rules.rules_json(world.service.store, at.farm.id)["revision"]
+    return {"json": BODIES[f"{FARM}/pay-rules"] | {"revision": revision}}
+
+
+def _hours(world: World, at: SmallFarm) -> dict[str, Any]:
+    """Hours of somebody of whom none were typed."""
+    person = planting.add_person(world.service.store, farm_id=at.farm.id, name=new_id(), role="worker")
+    own = {"id": new_id(), "person_id": person.id, "crew_id": at.crews[0].id}
+    (entry,) = BODIES[f"{FARM}/person-hours"]["hours"]
+    return {"json": {"hours": [entry | own]}}
+
+
+def _new_run(world: World, at: SmallFarm) -> dict[str, Any]:
+    """A run of a season of its own, with hours that nobody was paid for."""
+    store, day = world.service.store, date(2024, 1, 10)
+    rules = BODIES[f"{FARM}/pay-rules"]
+    if not pay_rules.rules_json(store, at.farm.id)["revision"]:
+        pay_rules.save_rules(store, farm_id=at.farm.id, **rules, by=Doer(None, "shell", NOW))
+    opens, ends = date(2024, 1, 1), date(2024, 3, 1)
+    if not any(season.opens_on == opens for season in _seasons(store, at.farm.id)):
+        planting.add_season(store, farm_id=at.farm.id, name=new_id(), opens_on=opens, must_finish_on=ends)
+    person = planting.add_person(store, farm_id=at.farm.id, name=new_id(), role="worker")
+    mark = at.mark()
+    typed = TypedHours(new_id(), person.id, mark.crew_id, day, 8)
+    type_hours(store, farm_id=at.farm.id, typed=[typed], now=NOW)
+    seen = pay_runs.preview(store, at.farm.id, RunDays(day, day), now=NOW)["digest"]
+    said = {"id": new_id(), "first": day.isoformat(), "last": day.isoformat(), "seen": seen}
+    return {"json": BODIES[f"{FARM}/pay-runs"] | said}
+
+
+def _seasons(store: Any, farm_id: str) -> list[Any]:
+    with store.read() as conn:
+        return farm_store.seasons(conn, farm_id)
+
+
+def _run(world: World, at: SmallFarm) -> dict[str, Any]:
+    said = _new_run(world, at)["json"]
+    days = RunDays(date.fromisoformat(said["first"]), date.fromisoformat(said["last"]))
+    by = Doer(None, "shell", NOW)
+    pay_runs.export_run(
+        world.service.store, farm_id=at.farm.id, run_id=said["id"], days=days, seen=said["seen"], by=by
+    )
+    return {"ids": {"run_id": said["id"]}}
+
+
 FARM = "/api/farms/{farm_id}"
 BRIEF = FARM + "/briefs/{brief_id}"
 Make = Callable[[World, SmallFarm, str], dict[str, Any]]
@@ -281,6 +333,12 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/settlements"): lambda w, at, c: _settlement(w, at),
     ("POST", f"{FARM}/returns"): lambda w, at, c: _new_return(w, at),
     ("POST", "/api/returns/{return_id}/cancel"): lambda w, at, c: _return(w, at),
+    ("PUT", f"{FARM}/pay-rules"): lambda w, at, c: _rules(w, at),
+    ("POST", f"{FARM}/person-hours"): lambda w, at, c: _hours(w, at),
+    ("POST", f"{FARM}/pay-runs"): lambda w, at, c: _new_run(w, at),
+    ("GET", f"{FARM}/pay-runs/{{run_id}}"): lambda w, at, c: _run(w, at),
+    ("GET", f"{FARM}/pay-runs/{{run_id}}/sheets.pdf"): lambda w, at, c: _run(w, at),
+    ("GET", f"{FARM}/pay-runs/{{run_id}}/book.xlsx"): lambda w, at, c: _run(w, at),
     ("POST", f"{FARM}/briefs"): lambda w, at, c: _new_brief(w, at),
     ("POST", f"{FARM}/brief-copies"): lambda w, at, c: {
         "json": {"from_season_id": at.season.id, "season_id": at.season.id}

@@ -3,10 +3,13 @@
 import { rowCodeOf } from "./row-code";
 
 /** Screens of a farm, in the order in which they are offered. */
-export const FARM_SCREENS = ["overview", "rows", "checks", "quality", "settling", "briefs", "timing", "people", "set-up"] as const;
+export const FARM_SCREENS = ["overview", "rows", "checks", "quality", "settling", "forecast", "plan", "briefs", "timing", "pay", "people", "set-up"] as const;
 /** Parts of the screen of quality, the first one shown where none is named. */
 export const QUALITY_PARTS = ["lots", "new-lot", "weak", "crews", "auditors", "returns"] as const;
 export type QualityPart = (typeof QUALITY_PARTS)[number];
+/** Parts of the screen of pay, the first one shown where none is named. */
+export const PAY_PARTS = ["run", "hours", "rules", "runs", "cost"] as const;
+export type PayPart = (typeof PAY_PARTS)[number];
 /** Screens before one is let in: who are you, and which tablet is this. */
 export const DOOR_SCREENS = ["sign-in", "first-start", "pair"] as const;
 export const SCREENS = [...FARM_SCREENS, ...DOOR_SCREENS] as const;
@@ -28,11 +31,15 @@ export interface Place {
   compare?: boolean;
   /** On the screens of checks and of quality: the lot that is open. */
   lot?: string;
-  /** On the screen of quality. */
-  part?: QualityPart;
+  /** On the screen of checks: the lot is looked at a second time. */
+  second?: boolean;
+  /** On the screens of quality and of pay. */
+  part?: QualityPart | PayPart;
+  /** On the screen of pay: the day to begin with. */
+  day?: string;
   /** On the screen of quality: the return that a lot is to be drawn over. */
   recheck?: string;
-  /** On the screen of quality: the crew whose trees a new lot is to hold. */
+  /** On the screen of quality: the crew whose trees a new lot is to hold. On the screen of pay: the crew to begin with. */
   crew?: string;
 }
 
@@ -42,8 +49,11 @@ const PATHS = {
   checks: "/checks",
   quality: "/quality",
   settling: "/settling",
+  forecast: "/forecast",
+  plan: "/plan",
   briefs: "/briefs",
   timing: "/timing",
+  pay: "/pay",
   people: "/people",
   "set-up": "/set-up",
   "sign-in": "/sign-in",
@@ -68,14 +78,23 @@ export function placeOf(path: string, query: string): Place {
     return { screen, block, ...(brief && { brief }), ...(variety && { variety }), ...(query.endsWith("&compare") && { compare: true }) };
   }
   const row = /[?&]row=(\d{1,6})(&|$)/.exec(query)?.[1];
-  return { screen, block, ...(row ? { row: Number(row) } : {}), ...lotAsked(screen, query) };
+  return { screen, block, ...(row ? { row: Number(row) } : {}), ...lotAsked(screen, query), ...payAsked(screen, query) };
+}
+
+/** Return what an address of pay asks for. */
+function payAsked(screen: ScreenName, query: string): Partial<Place> {
+  if (screen !== "pay") return {};
+  const part = PAY_PARTS.find((one) => one === asked(query, "part"));
+  const day = /^\d{4}-\d\d-\d\d$/.exec(asked(query, "day") ?? "")?.[0];
+  const crew = asked(query, "crew");
+  return { ...(part && { part }), ...(crew && { crew }), ...(day && { day }) };
 }
 
 /** Return what an address of checks or of quality asks for beside the block. */
 function lotAsked(screen: ScreenName, query: string): Partial<Place> {
   if (screen !== "checks" && screen !== "quality") return {};
   const lot = asked(query, "lot");
-  if (screen === "checks") return lot ? { lot } : {};
+  if (screen === "checks") return { ...(lot && { lot }), ...(lot && query.endsWith("&second") && { second: true }) };
   const part = QUALITY_PARTS.find((one) => one === asked(query, "part"));
   const [recheck, crew] = [asked(query, "recheck"), asked(query, "crew")];
   return { ...(lot && { lot }), ...(part && { part }), ...(recheck && { recheck }), ...(crew && { crew }) };
@@ -91,9 +110,9 @@ function asked(query: string, name: string): string | undefined {
 export function addressOf(place: Place): string {
   if (place.brief) return `${PATHS[place.screen]}?brief=${encodeURIComponent(place.brief)}${place.compare ? "&compare" : ""}`;
   if (place.variety) return `${PATHS[place.screen]}?variety=${encodeURIComponent(place.variety)}`;
-  const { block, row, part, lot, recheck, crew } = place;
-  const asking = Object.entries({ block, row, part, lot, recheck, crew }).flatMap(([name, value]) =>
+  const { block, row, part, lot, second, recheck, crew, day } = place;
+  const asking = Object.entries({ block, row, part, lot, recheck, crew, day }).flatMap(([name, value]) =>
     value === null || value === undefined ? [] : [`${name}=${encodeURIComponent(value)}`],
   );
-  return asking.length === 0 ? PATHS[place.screen] : `${PATHS[place.screen]}?${asking.join("&")}`;
+  return asking.length === 0 ? PATHS[place.screen] : `${PATHS[place.screen]}?${asking.join("&")}${second ? "&second" : ""}`;
 }

@@ -38,7 +38,8 @@ function partList({ context, mayWrite }: Desk, here: QualityPart | null): HTMLEl
 /** Show the screen. */
 export const showQuality: Screen = (root, context) => {
   const desk = deskOf(context, qualityApi(context.request));
-  const { lot, part = "lots" } = context.place;
+  const { lot, part: asked } = context.place;
+  const part = QUALITY_PARTS.find((one) => one === asked) ?? "lots";
   const here = part === "new-lot" && !desk.mayWrite ? "lots" : part;
   const body = h("div", { class: "quality-body" });
   fill(

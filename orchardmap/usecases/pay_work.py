@@ -1,0 +1,136 @@
+"""What pay rests on, from the records that stand: trees by crew, day, row, variety and method, and the hours of crews and people."""
+
+from collections import Counter, defaultdict
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from orchardmap.model.pay import PersonDay
+from orchardmap.model.season import Season
+from orchardmap.pay.credit import CreditedTrees
+from orchardmap.pay.worked import BonusTrees, Hours, PayWork, head_count
+from orchardmap.store import crew_days as crew_day_store
+from orchardmap.store import farm as farm_store
+from orchardmap.store import pay as pay_store
+from orchardmap.store.session import Connection
+from orchardmap.usecases.crew_days import Several, several_of, standing_crew_days
+from orchardmap.usecases.moments import Moment, current_season
+from orchardmap.usecases.pay_trees import bonus_trees, paid_ground
+
+__all__ = ["CrewShare", "InScope", "SeasonWork", "Unit", "season_work"]
+
+Unit = tuple[str, date]
+"""A crew's day."""
+InScope = Callable[[str, date], bool]
+"""Whether a crew's day is among those that are reckoned."""
+
+
+@dataclass(frozen=True, slots=True)
+class CrewShare:
+    """A crew's day without any hours by person: so many people, all alike."""
+
+    crew_id: str
+    day: date
+    people: int
+    hours: Decimal
+    """Of each of them."""
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonWork:
+    """All that pay of a season rests on, whatever was paid so far."""
+
+    trees: CreditedTrees
+    bonus: tuple[BonusTrees, ...]
+    """Trees of accepted lots, where a bonus was asked about."""
+    hours: tuple[Hours, ...]
+    """By person where a manager typed any for that crew's day, else by head count."""
+    shares: tuple[CrewShare, ...]
+    fewer: tuple[tuple[Unit, int, int], ...]
+    """Crews' days for which hours of fewer people were typed than were there: unit, people typed, people there."""
+    several: tuple[Several, ...]
+    """Crew-days of which a manager must first say which one holds; no hours are made of them."""
+
+    def within(self, in_scope: InScope) -> PayWork:
+        """Return the work of some crews' days."""
+        return PayWork(
+            tuple(one for one in self.trees.credits if in_scope(one.crew_id, one.day)),
+            tuple(one for one in self.hours if in_scope(one.crew_id, one.day)),
+            tuple(one for one in self.bonus if in_scope(one.crew_id, one.day)),
+        )
+
+
+def season_work(conn: Connection, at: Moment, *, with_bonus: bool = False) -> SeasonWork:
+    """Gather what pay of a season rests on.
+
+    Parameters
+    ----------
+    conn : Connection
+        Open for reading.
+    at : Moment
+        The farm and a season of it.
+    with_bonus : bool
+        Also tell which trees are of accepted lots: every check of the season is read for it.
+
+    Returns
+    -------
+    SeasonWork
+        A function of the set of records.
+    """
+    assert at.season is not None  # noqa: S101 - asked by who has a season
+    farm_id, season_id = at.farm.id, at.season.id
+    ground = paid_ground(conn, farm_id, season_id)
+    typed = _typed_hours(conn, farm_id, season_id)
+    with_typed = Counter((one.crew_id, one.day) for one in typed)
+    entries = standing_crew_days(crew_day_store.counting_crew_days(conn, farm_id), season_id)
+    shares, several = _shares([one for one in entries if (one.crew_id, one.day) not in with_typed])
+    there: dict[Unit, int] = {}
+    for one in entries:
+        there[one.crew_id, one.day] = max(one.people, there.get((one.crew_id, one.day), 0))
+    by_person = [
+        Hours(one.person_id, one.crew_id, one.day, _decimal(one.hours, 2), Decimal(one.rest_minutes))
+        for one in typed
+    ]
+    by_head = [hours for one in shares for hours in head_count(one.crew_id, one.day, one.people, one.hours)]
+    return SeasonWork(
+        ground.credited,
+        bonus_trees(conn, at, ground) if with_bonus else (),
+        (*by_person, *by_head),
+        shares,
+        tuple((unit, n, there[unit]) for unit, n in sorted(with_typed.items()) if n < there.get(unit, 0)),
+        several,
+    )
+
+
+def _decimal(number: float, places: int) -> Decimal:
+    return Decimal(str(round(number, places)))
+
+
+def _typed_hours(conn: Connection, farm_id: str, season_id: str) -> list[PersonDay]:
+    seasons = farm_store.seasons(conn, farm_id)
+
+    def is_of(season: Season | None) -> bool:
+        return season is not None and season.id == season_id
+
+    found = pay_store.standing_person_days(conn, farm_id)
+    return [one for one in found if one.hours > 0 and is_of(current_season(seasons, one.day))]
+
+
+def _shares(standing: Sequence[Any]) -> tuple[tuple[CrewShare, ...], tuple[Several, ...]]:
+    """Return the head counts of crews' days, and the days of which several entries stand."""
+    several = tuple(several_of(standing))
+    unclear = {(one.crew_id, one.day) for one in several}
+    of_day: dict[Unit, list[Any]] = defaultdict(list)
+    for one in standing:
+        if (one.crew_id, one.day) not in unclear:
+            of_day[one.crew_id, one.day].append(one)
+    made = []
+    for (crew_id, day), entries in sorted(of_day.items(), key=lambda item: (item[0][1], item[0][0])):
+        # a crew that worked by two methods on a day has an entry for each: the same people, one after the other
+        people = max(one.people for one in entries)
+        hours = sum(one.people * one.hours for one in entries)
+        if people and hours:
+            made.append(CrewShare(crew_id, day, people, _decimal(hours / people, 4)))
+    return tuple(made), several

@@ -1,0 +1,79 @@
+/** What every part of the screen of pay is given, and how a part reads and draws. Nothing of it is kept on the device. */
+
+import { PAY } from "../../core/pay-wording";
+import { numberOfHead } from "../../core/pay-people";
+import type { PayPart, Place } from "../../core/place";
+import { METHOD, SHELL } from "../../core/wording";
+import type { Method } from "../../core/contracts";
+import type { PayApi } from "../../data/pay-api";
+import { sentence } from "../../data/request";
+import { fill, h } from "../../ui/dom";
+import { emptyState } from "../../ui/notice";
+import type { Context } from "../context";
+
+export interface Desk {
+  context: Context;
+  api: PayApi;
+  farm: string;
+  today: string;
+  /** Whether the part is still shown: an answer that comes later is not drawn. */
+  isLeft(): boolean;
+}
+export type Part = (root: HTMLElement, desk: Desk) => void;
+
+/** Return the place of a part. */
+export function placeOfPart(part: PayPart, more: Partial<Place> = {}): Place {
+  return { screen: "pay", block: null, part, ...more };
+}
+
+/** Return what a crew is called. */
+export function crewName({ context }: Desk, id: string | null): string {
+  return context.farm.crews.find((crew) => crew.id === id)?.name ?? PAY.allCrews;
+}
+
+/** Return what somebody is called; of a head count nobody has a name. */
+export function personName({ context }: Desk, id: string): string {
+  const head = numberOfHead(id);
+  if (head !== null) return PAY.head(head);
+  return context.farm.people.find((person) => person.id === id)?.name ?? id.slice(0, 8);
+}
+
+/** Return what a kind of trees is called. */
+export function workName({ context }: Desk, variety: string | null, method: Method | null): string {
+  const name = variety === null ? PAY.anyVariety : (context.farm.varieties.find(({ id }) => id === variety)?.name ?? variety.slice(0, 8));
+  return PAY.rateOf(name, method === null ? PAY.anyMethod : METHOD[method].toLowerCase());
+}
+
+/** Return an order of crews or of people by their names, those without one at the end. */
+export function byName(desk: Desk): (one: string, other: string) => number {
+  const { crews, people } = desk.context.farm;
+  const key = (id: string): string => [...crews, ...people].find((named) => named.id === id)?.name ?? `\uffff${id}`;
+  return (one, other) => key(one).localeCompare(key(other));
+}
+
+/** Read, then draw; what cannot be read says so, and how to try again. */
+export async function reading<Reading>(box: HTMLElement, desk: Desk, read: () => Promise<Reading>, draw: (reading: Reading) => void): Promise<void> {
+  if (box.childElementCount === 0) fill(box, h("p", {}, SHELL.loading));
+  try {
+    const found = await read();
+    if (!desk.isLeft()) draw(found);
+  } catch (error) {
+    if (desk.isLeft()) return;
+    fill(box, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void reading(box, desk, read, draw) }));
+  }
+}
+
+/** Return a table in a box that scrolls by itself where it is wider than the page; after the columns of words come those of figures. */
+export function table(caption: string, head: readonly string[], bodies: readonly HTMLElement[], wordColumns = 1): HTMLElement {
+  const columns = h("tr", {}, ...head.map((word, at) => h("th", { scope: "col", ...(at >= wordColumns && { class: "pay-figure" }) }, word)));
+  return h(
+    "div",
+    { class: "pay-scroll", tabindex: 0, role: "region", "aria-label": caption },
+    h("table", {}, h("caption", {}, caption), h("thead", {}, columns), ...bodies),
+  );
+}
+
+/** Return a cell of figures. */
+export function figure(text: string): HTMLElement {
+  return h("td", { class: "pay-figure" }, text);
+}

@@ -1,0 +1,117 @@
+import { describe, expect, it } from "vitest";
+import type { PayLine } from "../../src/core/pay-contracts";
+import { fractionOf, isNothing, moneyText, sumOf, typedMoney } from "../../src/core/pay-money";
+import { numberOfHead, peopleByCrew, usedColumns } from "../../src/core/pay-people";
+import { rulesText, smallestCoin, typedRules, type RulesText } from "../../src/core/pay-rules";
+import { changedHours, dayAfter, daysBetween, typedHours, typedMinutes, weekOf } from "../../src/core/pay-week";
+import { addressOf, placeOf } from "../../src/core/place";
+
+describe("money", () => {
+  it("is added up to the last coin, where binary numbers would not", () => {
+    expect(sumOf(["0.10", "0.20"])).toBe("0.30");
+    expect(sumOf(["12.5", "-12.75", "0"])).toBe("-0.25");
+    expect(sumOf(["90071992547409.93", "0.01"])).toBe("90071992547409.94");
+    expect(sumOf([])).toBe("0");
+    const cents = Array.from({ length: 1_000 }, () => "0.01");
+    expect(sumOf(cents)).toBe("10.00");
+  });
+
+  it("is written with its own decimals and read with point or comma", () => {
+    expect([moneyText("1234.50"), moneyText("-7.40"), moneyText("12")]).toEqual(["1,234.50", "\u22127.40", "12"]);
+    expect([typedMoney("0,4375"), typedMoney(" 12 "), typedMoney("1,000.5"), typedMoney("-1"), typedMoney("")]).toEqual(["0.4375", "12", null, null, null]);
+    expect([isNothing("0.00"), isNothing("-0.01")]).toEqual([true, false]);
+    expect(fractionOf("15/2")).toBe(7.5);
+  });
+});
+
+const line = (person_id: string, crew_id: string, amount: string, more: Partial<PayLine> = {}): PayLine => ({
+  person_id, crew_id, amount, day: "2026-01-20", period: "day", kind: "trees", variety_id: null, method: null, is_return: false,
+  hours: "8", rate: "1/2", crew_trees: 10, crew_hours: "8", crew_amount: "5.00", paid_before: null, ...more,
+});
+
+describe("the table of people", () => {
+  const lines = [
+    line("ana", "b", "3.00"),
+    line("ana", "b", "1.25", { kind: "top_up" }),
+    line("ben", "b", "-2.00", { kind: "top_up", paid_before: "2.00" }),
+    line("ana", "a", "4.00"),
+    line("a 2", "a", "0.50", { kind: "rest" }),
+  ];
+  const crews = peopleByCrew(lines, [{ crew_id: "b", person_id: "ana", hours: "7.5", rest_minutes: 0 }], (one, other) => one.localeCompare(other));
+
+  it("holds every line once, crew by crew, a correction apart from what is paid for new days", () => {
+    expect(crews.map(({ crew_id, total }) => [crew_id, total])).toEqual([["a", "4.50"], ["b", "2.25"]]);
+    expect(crews.flatMap(({ people }) => people).flatMap((person) => person.lines)).toHaveLength(lines.length);
+    expect(crews[1]?.people.map(({ person_id, amounts }) => [person_id, amounts])).toEqual([
+      ["ana", { trees: "3.00", top_up: "1.25" }],
+      ["ben", { correction: "-2.00" }],
+    ]);
+    expect(sumOf(crews.map(({ total }) => total))).toBe(sumOf(lines.map(({ amount }) => amount)));
+  });
+
+  it("tells hours where the run has them, and shows only columns in which anything stands", () => {
+    expect(crews[1]?.people.map(({ hours }) => hours)).toEqual([7.5, null]);
+    expect(usedColumns(crews)).toEqual(["trees", "rest", "top_up", "correction"]);
+    expect([numberOfHead("0a1b 2"), numberOfHead("0a1b")]).toEqual([2, null]);
+  });
+});
+
+describe("a week of hours", () => {
+  it("has seven days from Monday on, over the end of a month and a change of the clock too", () => {
+    expect(weekOf("2026-03-01")).toEqual(["2026-02-23", "2026-02-24", "2026-02-25", "2026-02-26", "2026-02-27", "2026-02-28", "2026-03-01"]);
+    expect(weekOf("2026-03-29", 6)[0]).toBe("2026-03-29");
+    expect(dayAfter("2026-03-28", 2)).toBe("2026-03-30");
+    expect([daysBetween("2026-03-28", "2026-03-30"), daysBetween("2026-03-30", "2026-03-28")]).toEqual([2, -2]);
+  });
+
+  it("is typed in hours, or by the clock; what is none is told", () => {
+    expect(["7.5", "7,5", "7:30", "", "0:20", "24"].map(typedHours)).toEqual([7.5, 7.5, 7.5, 0, 0.33, 24]);
+    expect(["x", "25", "-1", "7:60", "1:2"].map(typedHours)).toEqual([null, null, null, null, null]);
+    expect(["", "20", "1.5", "-5"].map(typedMinutes)).toEqual([0, 20, null, null]);
+  });
+
+  it("sends only what changed, each entry naming the one it corrects", () => {
+    const kept = { id: "1", person_id: "ana", crew_id: "a", day: "2026-01-20", hours: 8, rest_minutes: 0 };
+    const cell = { person_id: "ana", crew_id: "a", day: "2026-01-20", hours: 8, rest_minutes: 0 };
+    expect(changedHours([kept], [cell, { ...cell, person_id: "ben", hours: 0 }], () => "new")).toEqual([]);
+    expect(changedHours([kept], [{ ...cell, hours: 0 }, { ...cell, crew_id: "b", hours: 2 }], () => "new")).toEqual([
+      { ...cell, id: "new", hours: 0, replaces_id: "1" },
+      { ...cell, id: "new", crew_id: "b", hours: 2, replaces_id: null },
+    ]);
+  });
+});
+
+describe("the form of rules", () => {
+  const bare = rulesText(null, (amount) => amount);
+  const rate = { per: "tree" as const, rate: "0,45", variety: "", method: "ladder" as const, first: "2026-01-01", last: "" };
+
+  it("suggests no rate, no wage and no currency", () => {
+    expect([bare.currency, bare.rates, bare.minimum_wage, bare.bonus_per_tree, bare.overtime_after_h]).toEqual(["", [], [], "", ""]);
+    expect(typedRules(bare)).toEqual({ field: "currency", line: 0 });
+  });
+
+  it("says what is wrong by field and line", () => {
+    const faults = (changes: Partial<RulesText>) => typedRules({ ...bare, currency: "eur", ...changes });
+    expect(faults({ rates: [rate, { ...rate, rate: "" }] })).toEqual({ field: "rate", line: 1 });
+    expect(faults({ rates: [{ ...rate, last: "2025-12-31" }] })).toEqual({ field: "rate_days", line: 0 });
+    expect(faults({ minimum_wage: [{ per_hour: "x", first: "", last: "" }] })).toEqual({ field: "per_hour", line: 0 });
+    expect(faults({ overtime_after_h: "40" })).toEqual({ field: "overtime_percent", line: 0 });
+    expect(faults({ rounding_step: "0" })).toEqual({ field: "rounding_step", line: 0 });
+  });
+
+  it("comes back as it was saved", () => {
+    const typed = typedRules({ ...bare, currency: "gbp", rates: [rate], overtime_after_h: "40", overtime_percent: "50", returns_paid: true });
+    if ("field" in typed) throw new Error(typed.field);
+    expect(typed).toMatchObject({ currency: "GBP", minor_digits: 2, rounding_step: "0.01", overtime_after_h_per_week: "40", overtime_premium: "0.5" });
+    expect(typed.rates[0]).toEqual({ per: "tree", rate: "0.45", variety: null, method: "ladder", first: "2026-01-01", last: null });
+    expect(typedRules(rulesText(typed, (amount) => amount))).toEqual(typed);
+    expect([smallestCoin("JPY"), smallestCoin("KWD"), smallestCoin("XX")]).toEqual(["1", "0.001", "0.01"]);
+  });
+});
+
+it("each part of pay has an address, with the day and crew to begin with", () => {
+  const place = { screen: "pay", block: null, part: "hours", crew: "a", day: "2026-01-20" } as const;
+  expect(addressOf(place)).toBe("/pay?part=hours&crew=a&day=2026-01-20");
+  expect(placeOf("/pay", "?part=hours&crew=a&day=2026-01-20")).toEqual(place);
+  expect(placeOf("/pay", "?part=lots&day=today")).toEqual({ screen: "pay", block: null });
+});
