@@ -170,8 +170,17 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   }
 
   async function again(): Promise<void> {
-    await read().then(() => left || draw()).catch(() => undefined);
     due = undefined;
+    const active = document.activeElement;
+    // what is half typed there is not drawn over
+    if (panel.contains(active)) {
+      due = setTimeout(() => void again(), READ_AGAIN_MS);
+      return;
+    }
+    await read().catch(() => undefined);
+    if (left) return;
+    draw();
+    if (active instanceof HTMLElement && active.dataset["block"] !== undefined) focusOn(`[data-block="${active.dataset["block"]}"]`);
   }
 
   fill(
