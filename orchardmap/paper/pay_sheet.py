@@ -1,4 +1,4 @@
-"""Pay sheets on paper: a sheet for each person, or for each crew. A4, black on white; each page says that local labour law decides."""
+"""Pay sheets on paper: a sheet for each person, or for each crew. A4, upright and across, black on white; each page says that local labour law decides."""
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
@@ -26,9 +26,9 @@ from orchardmap.pay.words import (
 __all__ = ["crew_sheets_document", "crew_sheets_pdf", "person_sheets_document", "person_sheets_pdf"]
 
 _STYLE = """
-@page {{ size: A4; margin: 14mm 14mm 24mm;
-  @bottom-left {{ content: {law}; width: 140mm; font: 700 9pt/1.25 "{font}"; vertical-align: top; padding-top: 3mm; border-top: .3mm solid #000; }}
-  @bottom-right {{ width: 42mm; content: string(whose) "\\A" counter(page) " / " counter(pages); white-space: pre-wrap; text-align: right; font: 9pt/1.25 "{font}"; vertical-align: top; padding-top: 3mm; border-top: .3mm solid #000; }} }}
+@page {{ size: {size}; margin: 14mm 14mm 24mm;
+  @bottom-left {{ content: {law}; width: {foot_mm}mm; font: 700 9pt/1.25 "{font}"; vertical-align: top; padding-top: 3mm; border-top: .3mm solid #000; }}
+  @bottom-right {{ width: 42mm; content: counter(page) " / " counter(pages) "\\A" string(whose); white-space: pre-wrap; text-align: right; font: 9pt/1.25 "{font}"; vertical-align: top; padding-top: 3mm; border-top: .3mm solid #000; }} }}
 html, body {{ margin: 0; color: #000; background: #fff; font: 10pt/1.3 "{font}"; overflow-wrap: anywhere; }}
 section {{ break-before: page; }}
 section:first-of-type {{ break-before: auto; }}
@@ -40,9 +40,7 @@ table {{ width: 100%; border-collapse: collapse; }}
 th, td {{ padding: 1.2mm 2mm 1.2mm 0; text-align: left; vertical-align: top; border-bottom: .15mm solid #000; }}
 th {{ border-bottom: .5mm solid #000; font-size: 8.5pt; overflow-wrap: break-word; }}
 .days td:first-child {{ overflow-wrap: normal; }}
-.wide {{ font-size: 8.5pt; }}
-.wide th {{ font-size: 7.5pt; hyphens: auto; }}
-.wide td:first-child {{ min-width: 24mm; }}
+.people td:first-child {{ min-width: 40mm; }}
 tr {{ break-inside: avoid; }}
 .number {{ text-align: right; padding-right: 0; padding-left: 2mm; white-space: nowrap; }}
 th.number {{ white-space: normal; }}
@@ -51,9 +49,10 @@ th.number {{ white-space: normal; }}
 .received {{ margin-top: 14mm; width: 110mm; border-top: .3mm solid #000; padding-top: 1mm; font-size: 9pt; break-inside: avoid; }}
 """
 
+_PAPER = {"pay_sheet": ("A4", 140), "crew_sheet": ("A4 landscape", 227)}
+"""Size of the paper, and how much of its foot the law has; a crew's people have a column for each kind of pay."""
+
 Row = Sequence[str]
-_FEW = 3
-"""Kinds of pay that stand beside names in the usual type."""
 
 
 def person_sheets_pdf(content: SheetContent, head: SheetHead, *, language: str = "en") -> bytes:
@@ -111,7 +110,8 @@ def _document(head: SheetHead, kind: str, sheets: Iterable[tuple[str, str]], lan
     ]
     if not made:
         raise InputError("There is nobody to make a pay sheet for.", todo="Choose days with work or hours.")
-    style = _STYLE.format(font=FONT, law=f'"{translated(LAW, language)}"')
+    size, foot_mm = _PAPER[kind]
+    style = _STYLE.format(font=FONT, size=size, foot_mm=foot_mm, law=f'"{translated(LAW, language)}"')
     meta = f'<meta charset="utf-8"><title>{escape(title)}</title><style>{style}</style>'
     return f'<!doctype html><html lang="{language}"><head>{meta}</head><body>{"".join(made)}</body></html>'
 
@@ -154,7 +154,7 @@ def _crew(content: SheetContent, head: SheetHead, language: str) -> str:
     amounts = [kind_words(kind, language) for kind in kinds]
     headings = [*_headings(("person", "hours"), language), *amounts, _amount_heading(head, language)]
     return "".join([
-        _table(headings, people, len(kinds) + 2, "wide" if len(kinds) > _FEW else ""),
+        _table(headings, people, len(kinds) + 2, "people"),
         _earned(content, head, language),
         _corrections(content, head, language),
         _sum(content, head, language),

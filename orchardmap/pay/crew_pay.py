@@ -107,11 +107,14 @@ def _divided(entry: Hours, trees: Mapping[_Kind, int]) -> dict[_Kind, Fraction]:
     fitting = {
         kind: number
         for kind, number in trees.items()
-        if entry.variety in {None, kind.variety}
-        and (None in {entry.method, kind.method} or entry.method == kind.method)
+        if _fit(entry.variety, kind.variety) and _fit(entry.method, kind.method)
     }
     whole = sum(fitting.values())
     return {kind: Fraction(entry.hours) * number / whole for kind, number in fitting.items()}
+
+
+def _fit(said: str | None, there: str | None) -> bool:
+    return said is None or there is None or said == there
 
 
 def _pay_trees(
@@ -172,7 +175,9 @@ def _pay_hours(
     for entry, parts in zip(crew_day.entries, divided, strict=True):
         idle = {_Kind(entry.variety, entry.method, is_return=False): Fraction(entry.hours)}
         for kind, hours in (parts or idle).items():
-            rate = valid_rate(terms.rates, kind.variety, kind.method or entry.method, crew_day.day)
+            rate = valid_rate(
+                terms.rates, kind.variety or entry.variety, kind.method or entry.method, crew_day.day
+            )
             if rate is not None and rate.unit == "hour":
                 paid[entry.person_id, rate] += hours
             elif not parts and hours:

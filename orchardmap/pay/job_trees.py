@@ -48,7 +48,7 @@ def trees_given(
 
 def _credit(given: Fields) -> Credit:
     return Credit(
-        given.text("crew"), given.day("day"), given.whole("trees"), given.optional_text("variety"), _method(given),
+        given.text("crew"), given.day("day"), given.whole("trees", 0 if given.has("held") else None), given.optional_text("variety"), _method(given),
         given.optional_text("block") or "", given.whole("row", 0), "return" if given.flag("return", default=False) else None,
     )  # fmt: skip
 

@@ -50,24 +50,26 @@ class PaceDay:
 
 @dataclass(frozen=True, slots=True)
 class PacePrior:
-    """What is thought before the first day. Spreads are standard deviations of logarithms: 0.40 is 50 % more or a third less.
+    """What is thought before the first day. Spreads are of logarithms: 0.40 is 50 % more or a third less.
 
-    The farm's: 95 % of it spans a ratio of 4, as hours per hectare do across orchards (checks/trade.md, section 2.1:
-    3 to 5 fold). The others: common practice, as nothing is published per crew or variety.
+    With so few days behind the guess of the noise each part is Student's t with `noise_days` degrees of freedom, of which
+    a spread is the scale: its standard deviation is 1.22 times as large. The farm's: 95 % of it spans a ratio of 4.1, as
+    hours per hectare do across orchards (checks/trade.md, section 2.1: 3 to 5 fold). The others: common practice, as
+    nothing is published per crew or variety.
     """
 
     trees_per_h: float
     """The pace that the farm expects, of one person."""
-    farm: float = 0.35
-    crew: float = 0.15
-    variety: float = 0.30
-    method: float = 0.20
-    system: float = 0.30
-    crew_with_variety: float = 0.07
-    day: float = 0.10
-    crew_day: float = 0.15
+    farm: float = 0.29
+    crew: float = 0.125
+    variety: float = 0.25
+    method: float = 0.165
+    system: float = 0.25
+    crew_with_variety: float = 0.06
+    day: float = 0.08
+    crew_day: float = 0.125
     """Of what a day does to one crew, on all that it works on."""
-    noise: float = 0.08
+    noise: float = 0.067
     noise_days: float = 6.0
     """Of how many days the guess of the noise is worth."""
     ratio: Mapping[str, float] = field(default_factory=dict)

@@ -1,5 +1,6 @@
 """What a forecast starts from: what is left, who works, and what was done. Pure."""
 
+from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -74,4 +75,17 @@ class Season:
         day_before: date = (np.datetime64(self.first) - np.timedelta64(1, "D")).item()
         gone = self.calendar.days(first, self.calendar.between(first, day_before))
         past = np.union1d(gone, np.array(sorted(worked), "datetime64[D]"))
-        return past[past < np.datetime64(self.first)], worked
+        past = past[past < np.datetime64(self.first)]
+        return past[~np.isin(_weekday(past), self._never_worked(past, worked))], worked
+
+    def _never_worked(self, past: Days, worked: Collection[date]) -> list[int]:
+        """Return weekdays that went by twice and more and were never worked: the calendar did not hold them then."""
+        times = Counter(_weekday(past).tolist())
+        seen = {day.weekday() for day in worked}
+        return [weekday for weekday, n in times.items() if n > 1 and weekday not in seen]
+
+
+def _weekday(days: Days) -> NDArray[np.int64]:
+    """Return 0 for Monday to 6 for Sunday; 1 January 1970 was a Thursday."""
+    numbered: NDArray[np.int64] = (days.astype(np.int64) + 3) % 7
+    return numbered

@@ -128,6 +128,17 @@ def test_marks_are_counted_tree_by_tree(calc):
     )
 
 
+def test_held_trees_are_told_and_not_paid(calc):
+    """Beside credited ones, or alone."""
+    _, told, _ = calc(JOB | {"trees": [TREES | {"held": 7}, {"day": TUESDAY, "crew": "A", "held": 5}]})
+    assert (
+        told["totals"] | {"trees_done": 232, "trees_credited": 220, "trees_held": 12, "pay": 110.0}
+        == told["totals"]
+    )
+    assert [one["trees"] for one in told["held"]] == [7, 5]
+    assert told["crews"][0]["trees_held"] == 12
+
+
 def test_the_order_of_a_job_changes_nothing(calc):
     marks = [MARK, MARK | {"day": TUESDAY, "method": "ladder"}, MARK | {"crew": "B", "first": 7, "last": 9}]
     hours = [

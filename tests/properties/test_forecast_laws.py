@@ -293,3 +293,22 @@ def test_a_worked_day_without_hours_is_neither_lost_nor_a_day_of_absence():
         finish_forecast(replace(lost, worked=worked), seed=1).working_day.mean() for worked in ((), pairs)
     ]
     assert counted[1] < counted[0]
+
+
+def test_saturdays_from_now_on_were_no_lost_days_before():
+    """Two weeks of five days, none of them lost; then Saturdays are worked too: it is done sooner, by a sixth at the most."""
+    days = WorkCalendar().days(date(2026, 1, 12), 10)
+    season = Season(
+        first=date(2026, 1, 26),
+        calendar=WorkCalendar(),
+        people={"Ash": 5.0},
+        history=[PaceDay(day.item(), Work("Ash", "Ribston"), 400.0, 40.0, 40.0) for day in days],
+        remaining={Work("", "Ribston"): 12_000.0},
+        prior=PacePrior(10.0),
+    )
+    saturdays = replace(season, calendar=WorkCalendar("1111110"))
+    assert season.past()[0].tolist() == saturdays.past()[0].tolist()
+    five, six = (finish_forecast(one, seed=1) for one in (season, saturdays))
+    # as many working days, only that there are six of them in a week
+    assert six.working_day.tolist() == five.working_day.tolist()
+    assert by(six, 0.5) < by(five, 0.5)

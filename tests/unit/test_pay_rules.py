@@ -101,6 +101,13 @@ def test_hours_entered_for_a_variety_or_method_share_its_trees_alone():
     assert made.notices == ()
 
 
+def test_hours_of_a_variety_fit_trees_of_which_it_is_not_known():
+    """Nobody said what the trees are, so they may be those; by the hour the rate is that of the hours."""
+    trees, hours = Credit("A", MONDAY, 100), Hours("Ana", "A", MONDAY, d(8), method="ladder", variety="Gala")
+    assert paid(trees, hours, rates=[per_tree("1")]).notices == ()
+    assert paid(trees, hours, rates=[per_hour("10"), per_hour("15", "Gala", "ladder")]).amount == d("120.00")
+
+
 def test_trees_that_nobody_has_hours_for_by_method_are_shared_by_all_and_told():
     made = paid(
         Credit("A", MONDAY, 100, None, "platform"), Hours("Ana", "A", MONDAY, d(8), method="ladder"), rates=[per_tree("1")]
