@@ -83,6 +83,7 @@ class CaseBody(Body):
     hours_per_day: Number | None = None
     lost_days: Whole = 0
     methods: Annotated[dict[Id, Method], Field(max_length=200)] = Field(default_factory=dict)
+    ratios: dict[Method, Number] = Field(default_factory=dict)
 
     def case(self) -> Case:
         """Return it as use cases take it."""
@@ -93,6 +94,7 @@ class CaseBody(Body):
             self.hours_per_day,
             self.lost_days,
             {str(crew): method for crew, method in self.methods.items()},
+            {str(method): ratio for method, ratio in self.ratios.items()},
         )
 
 

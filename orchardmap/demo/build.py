@@ -23,6 +23,7 @@ from orchardmap.demo.slips import Claim
 from orchardmap.demo.trees import stand
 from orchardmap.demo.weather import weather_csv
 from orchardmap.demo.work import BlockAtWork, CrewAtWork
+from orchardmap.demo.working_time import say_when_it_works
 from orchardmap.errors import ConflictError
 from orchardmap.model.check import Check
 from orchardmap.model.lot import Lot
@@ -118,6 +119,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     publish_briefs(store, farm.id, season_id=season.id, variety_ids=variety_ids, opening=opening)
     auditor_ids = _hire(store, farm.id)
     crews = _form(store, farm.id, blocks=blocks, at=set_up_at, rng=device_rng)
+    say_when_it_works(store, season, crews, now=set_up_at)
     at_work = list(blocks.values())
     counts = counted_trees(at_work, season.id, opening=opening, recorder_id=auditor_ids[0], rng=count_rng)
     _count(store, farm.id, counts)

@@ -11,9 +11,11 @@ from orchardmap.demo.people import TIME_ZONE
 WEEKS_BEFORE = 8
 WEEKS_AFTER = 8
 HOURS_A_DAY = 5.8  # at the trees, in winter light, walking and breaks off
+CLOCK_PER_HOUR = 1.3  # breaks and walking between the hours at the trees
+CLOCK_HOURS_A_DAY = round(4.0 * HOURS_A_DAY * CLOCK_PER_HOUR) / 4.0  # as a foreman writes them down
 LOST_DAY_CHANCE = 0.15  # rain or hard frost all day
 SHORT_DAY_CHANCE = 0.20  # rain from noon
-_HOLIDAYS = {(12, 25), (12, 26), (1, 1)}
+HOLIDAYS = {(12, 25): "Christmas Day", (12, 26): "Boxing Day", (1, 1): "New Year's Day"}
 
 ZONE = ZoneInfo(TIME_ZONE)
 
@@ -67,7 +69,7 @@ def work_days(today: date, rng: np.random.Generator) -> list[WorkDay]:
     day = opens_on(today)
     while day <= today:
         weather = rng.random()
-        works = day.weekday() < 5 and (day.month, day.day) not in _HOLIDAYS
+        works = day.weekday() < 5 and (day.month, day.day) not in HOLIDAYS
         if works and weather >= LOST_DAY_CHANCE:
             short = weather < LOST_DAY_CHANCE + SHORT_DAY_CHANCE
             days.append(WorkDay(day, HOURS_A_DAY / 2 if short else HOURS_A_DAY))

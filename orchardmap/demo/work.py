@@ -10,7 +10,7 @@ import numpy as np
 from orchardmap.demo.ids import uuid7
 from orchardmap.demo.land import Plot
 from orchardmap.demo.people import Gang
-from orchardmap.demo.season import WorkDay, moment
+from orchardmap.demo.season import CLOCK_PER_HOUR, WorkDay, moment
 from orchardmap.model.orchard import Row
 from orchardmap.model.work import CrewDay, Mark
 
@@ -26,7 +26,6 @@ FOREMAN_HANDS = 0.5  # invented: half of a foreman's day goes into leading
 ABSENT_CHANCE = 0.08
 DAY_SPREAD = 0.12  # invented: standard deviation of a day's pace, in log
 MARKED_AT = (0.5, 1.0)  # shares of the day after which a foreman marks a row that is not finished
-CLOCK_PER_HOUR = 1.3  # breaks and walking between the hours at the trees
 KNOCK_OFF_H = 0.1  # after the last tree the foreman says the crew's day
 
 

@@ -125,5 +125,5 @@ def _split(said: Sequence[_Said], known: Sequence[PaceDay], prior: PacePrior) ->
         # of a single kind all hours go to it
         thought = {work: paces.get(work, 1.0) for work in one.trees}
         for work, hours in sorted(split_hours(one.trees, one.person_hours, thought).items()):
-            told.append(PaceDay(one.day, work, one.trees[work], hours, one.full))
+            told.append(PaceDay(one.day, work, one.trees[work], hours, one.full, len(one.trees) > 1))
     return told

@@ -24,6 +24,7 @@ from orchardmap.store import (  # noqa: F401
     hazard_tables,
     lot_tables,
     pay_tables,
+    queue_tables,
     return_tables,
     weather_tables,
 )

@@ -23,7 +23,7 @@ from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.point_sentences import point_sentences
 
-__all__ = ["farm_crew_quality"]
+__all__ = ["farm_crew_quality", "first_looks", "looks_in_blocks"]
 
 Json = dict[str, Any]
 _FUNNEL_POINTS = 60
@@ -61,10 +61,10 @@ def farm_crew_quality(store: Store, farm_id: str, *, day: date | None, language:
         crews = sorted(farm_store.crews(conn, farm_id), key=lambda crew: (crew.name, crew.id))
         blocks = {block.id: block for block in orchard.blocks(conn, farm_id)}
         varieties = {variety.id: variety for variety in farm_store.varieties(conn, farm_id)}
-        looks = _first_looks(conn, at)
+        looks = first_looks(conn, at)
         words = point_sentences(conn, at, looks, language)
         seq = log.cursor(conn, farm_id)
-    found = _in_blocks(looks, blocks, varieties)
+    found = looks_in_blocks(looks, blocks, varieties)
     checked = [crew for crew in crews if any(one.crew_id == crew.id for one in found)]
     share = sum(one.faulty for one in found) / len(looks) if looks else None
     return {
@@ -78,7 +78,7 @@ def farm_crew_quality(store: Store, farm_id: str, *, day: date | None, language:
     }
 
 
-def _first_looks(conn: Connection, at: Moment) -> list[ReadCheck]:
+def first_looks(conn: Connection, at: Moment) -> list[ReadCheck]:
     """Return the checks that tell of a crew's own work: drawn trees that are credited to one, the latest check of each.
 
     Those of a lot drawn over a return tell of trees that were chosen for being bad, or were gone over again.
@@ -93,9 +93,10 @@ def _first_looks(conn: Connection, at: Moment) -> list[ReadCheck]:
     return [check for check in latest.values() if check.crew_id is not None]
 
 
-def _in_blocks(
+def looks_in_blocks(
     looks: Iterable[ReadCheck], blocks: Mapping[str, Block], varieties: Mapping[str, Variety]
 ) -> list[CrewInBlock]:
+    """Count such checks, and the faulty trees among them, of each crew in each block."""
     faulty: dict[tuple[str, str], list[bool]] = defaultdict(list)
     for check in looks:
         faulty[str(check.crew_id), check.block_id].append(check.verdict == "faulty")

@@ -12,11 +12,12 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import log, orchard, row_tables, states
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.settlements import stretch_settlements
+from orchardmap.usecases.moments import Moment
 from orchardmap.work.coverage import OVERLAP, coverage
 from orchardmap.work.progress import clipped, row_progress
 from orchardmap.work.settling import Claim, Run, add_run, settled_runs, trees_held
 
-__all__ = ["folded", "rebuild", "refold_block", "refold_rows", "states_on"]
+__all__ = ["folded", "rebuild", "refold_block", "refold_rows", "states_on", "work_done"]
 
 
 def folded(
@@ -181,3 +182,16 @@ def rebuild(store: Store, farm_id: str, *, write: bool) -> list[tuple[str, int]]
                 states.clear_states(conn, season.id)
                 states.save_states(conn, season.id, [], list(fresh.values()))
     return sorted(differing)
+
+
+def work_done(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, tuple[int, int, int]]:
+    """Return pruned trees, overlap trees and finished rows of each block: stored sums today, the log folded on another day."""
+    if at.season is None:
+        return {}
+    if at.until is None:
+        return states.block_sums(conn, at.farm.id, at.season.id)
+    sums: dict[str, list[int]] = defaultdict(lambda: [0, 0, 0])
+    for state in states_on(conn, at.season.id, block_ids, at.until):
+        for i, worth in enumerate((state.pruned, state.overlap, int(state.done))):
+            sums[state.block_id][i] += worth
+    return {block_id: (pruned, overlap, rows) for block_id, (pruned, overlap, rows) in sums.items()}

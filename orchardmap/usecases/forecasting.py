@@ -1,5 +1,6 @@
 """When the season will be finished, how surely, and what it would take: told as of a day, worked out from its records alone."""
 
+from collections import defaultdict
 from collections.abc import Sequence
 from datetime import date, datetime
 from itertools import accumulate
@@ -46,8 +47,9 @@ def forecast(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
     -------
     dict
         ``missing`` names what must be said before anything can be forecast; all that rests on a forecast is null or empty
-        then. ``blocks`` are those with trees left, in the order in which they are worked. ``crews`` are those that are
-        reckoned with, with their people on the first day ahead.
+        then. ``blocks`` are those with trees left, in the order in which they are worked, each with the chance of its own
+        must-finish day where it has one. ``crews`` are those that are
+        reckoned with, with their people on the first day ahead; ``without_hours`` are crews' days with trees and no crew-day.
 
     Raises
     ------
@@ -72,6 +74,7 @@ def forecast_of(conn: Connection, at: Moment) -> Json:
 _NOTHING: Json = {
     "must_finish_on": None, "trees": 0, "pruned": 0, "trees_left": 0, "missing": ["season"], "finish": None, "chance": None,
     "straight_line": None, "short_people": None, "fan": [], "burnup": [], "earlier": [], "scored": None, "blocks": [], "paces": [], "crews": [],
+    "without_hours": [],
 }  # fmt: skip
 
 
@@ -96,6 +99,7 @@ def _told(records: SeasonRecords, at: Moment) -> Json:
         "trees_left": trees - pruned,
         "missing": list(ahead.missing),
         "burnup": burnup,
+        "without_hours": _without_hours(records, evening),
     }
     if ahead.season is None:
         return told
@@ -122,7 +126,7 @@ def _ahead(records: SeasonRecords, ahead: Ahead, season: Season, found: QueueFin
         "blocks": [
             {"block_id": one.id, "crew_id": one.crew}
             | finish_json(found.blocks[one.id])
-            | {"chance": found.blocks[one.id].chance(must)}
+            | {"chance": found.blocks[one.id].chance(records.finish_by.get(one.id, must))}
             for one in ahead.queue
         ],
     }
@@ -170,10 +174,25 @@ def _burnup(records: SeasonRecords, day: date) -> list[tuple[str, int]]:
     return [(one.isoformat(), n) for one, n in zip(days, so_far, strict=True)]
 
 
+def _without_hours(records: SeasonRecords, evening: date) -> list[Json]:
+    """Return the days on which a crew pruned and of which nobody said its crew-day: they tell of no pace until it is typed."""
+    said = {(one.day, one.crew) for one in records.hours}
+    trees: dict[tuple[date, str], float] = defaultdict(float)
+    for day, of in records.credited.items():
+        for work, n in of.items():
+            if day <= evening and (day, work.crew) not in said:
+                trees[day, work.crew] += n
+    return [
+        {"crew_id": crew, "day": day.isoformat(), "trees": round(n)}
+        for (day, crew), n in sorted(trees.items())
+    ]
+
+
 def _fan(records: SeasonRecords, evening: date, found: QueueFinish) -> list[Sequence[Any]]:
     """Return the trees pruned by the end of each working day, 1 time in 10 no more than, likely, 9 times in 10 no more than.
 
-    It begins on the evening and ends where 9 in 10 are finished, or on the must-finish day if that is later.
+    It begins on the evening and ends where 9 in 10 are finished, or on the must-finish day if that is later and all are not
+    finished before.
     """
     pruned = records.pruned_by(evening).total()
     ends = max(found.farm.day(0.9) or evening, records.season.must_finish_on)

@@ -1,7 +1,7 @@
 """The farm at a glance: figures, and for each block its ring, its pith and where it lies."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -18,7 +18,8 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store.farm_settings import farm_settings
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
-from orchardmap.usecases.folding import states_on
+from orchardmap.usecases.folding import work_done
+from orchardmap.usecases.giving_out import queue_places
 from orchardmap.usecases.history import trees_by_day
 from orchardmap.usecases.lot_glance import lot_figures
 from orchardmap.usecases.moments import Moment, moment
@@ -26,7 +27,7 @@ from orchardmap.usecases.return_facts import ReturnFacts, past_checks, return_fa
 from orchardmap.usecases.season_ahead import work_calendar
 from orchardmap.usecases.weak_spots import farm_areas, weak_counts
 
-__all__ = ["closed_blocks", "overview", "work_done"]
+__all__ = ["closed_blocks", "overview"]
 
 Json = dict[str, Any]
 
@@ -64,24 +65,20 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         is_past = past_checks(returns)
         lots = lot_figures(conn, at, checks, returns, {block: counts[0] for block, counts in done.items()})
         plan = farm_settings(conn, farm_id).lot_plan
-        closed = closed_blocks(closures.closures(conn, ids), at)
         names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
         waiting = sum(log.set_aside_counts(conn, farm_id).values())
-        waiting_of = log.set_aside_of_blocks(conn, farm_id)
         last_days = _recent_days(conn, at)
-        working = work_calendar(
-            (at.season and calendars.calendar(conn, at.season.id)) or SeasonCalendar(), None
-        )
+        working = _working(conn, at)
         extents = orchard.extents(conn, farm_id)
-        overlap_rows = _overlap_rows(conn, at, ids)
-        counted = {"again": trees_again(returns), "set_aside": waiting_of, "weak": weak}
+        counted = _counted(conn, farm_id, trees_again(returns), weak)
+        open_now = _open_now(conn, at, ids, queue_places(conn, at, size, done))
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     told = _block_figures(ids, size, done, [(check, is_past(check)) for check in checks], plan)
     listed = [
         _named_block(block, names.get(block.variety_id or ""), extents[block.id])
         | told[block.id]
         | (lots.get(block.id, {}) if told[block.id]["pruned"] else {})
-        | {"overlap_rows": overlap_rows[block.id], "closed": closed.get(block.id)}
+        | open_now[block.id]
         | {name: found.get(block.id, 0) for name, found in counted.items()}
         for block in blocks
     ]
@@ -94,6 +91,12 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         "figures": _figures(listed, at, last_days, working) | _returned(returns, at) | {"set_aside": waiting},
         "blocks": listed,
     }
+
+
+def _working(conn: Connection, at: Moment) -> WorkCalendar:
+    """Return when the farm works; daylight changes no count of days."""
+    kept = calendars.calendar(conn, at.season.id) if at.season else None
+    return work_calendar(kept or SeasonCalendar(), None)
 
 
 def _named_block(block: Block, variety: Variety | None, extent: tuple[float, float, float, float]) -> Json:
@@ -112,26 +115,24 @@ def _named_block(block: Block, variety: Variety | None, extent: tuple[float, flo
     }
 
 
-def work_done(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, tuple[int, int, int]]:
-    """Return pruned trees, overlap trees and finished rows of each block: stored sums today, the log folded on another day."""
-    if at.season is None:
-        return {}
-    if at.until is None:
-        return states.block_sums(conn, at.farm.id, at.season.id)
-    sums: dict[str, list[int]] = defaultdict(lambda: [0, 0, 0])
-    for state in states_on(conn, at.season.id, block_ids, at.until):
-        for i, worth in enumerate((state.pruned, state.overlap, int(state.done))):
-            sums[state.block_id][i] += worth
-    return {block_id: (pruned, overlap, rows) for block_id, (pruned, overlap, rows) in sums.items()}
+def _counted(
+    conn: Connection, farm_id: str, again: Mapping[str, int], weak: Mapping[str, int]
+) -> dict[str, Mapping[str, int]]:
+    """Return what is told of each block as a number that is mostly 0."""
+    return {"again": again, "set_aside": log.set_aside_of_blocks(conn, farm_id), "weak": weak}
 
 
-def _overlap_rows(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, list[int]]:
-    """Return the rows of each block that hold trees for a manager to settle, as things stand now."""
-    found: dict[str, list[int]] = defaultdict(list)
-    if at.season is not None:
-        for block_id, row in states.overlap_rows(conn, at.season.id, block_ids):
-            found[block_id].append(row)
-    return found
+def _open_now(
+    conn: Connection, at: Moment, ids: Sequence[str], places: Mapping[str, Json]
+) -> dict[str, Json]:
+    """Return of each block its rows for a manager to settle, as things stand now, until when it is closed, and whose queue it is in."""
+    closed = closed_blocks(closures.closures(conn, ids), at)
+    rows: dict[str, list[int]] = defaultdict(list)
+    for block_id, row in states.overlap_rows(conn, at.season.id, ids) if at.season else ():
+        rows[block_id].append(row)
+    return {
+        one: {"overlap_rows": rows[one], "closed": closed.get(one), "queue": places.get(one)} for one in ids
+    }
 
 
 def _block_figures(

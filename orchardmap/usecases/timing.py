@@ -17,7 +17,7 @@ from orchardmap.store import log, orchard, row_tables
 from orchardmap.store import weather as weather_store
 from orchardmap.store.session import Store
 from orchardmap.store.standing import cut_rows
-from orchardmap.usecases.glance import work_done
+from orchardmap.usecases.folding import work_done
 from orchardmap.usecases.moments import moment
 from orchardmap.usecases.weather import forecast_days
 

@@ -2,8 +2,10 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
+
+import numpy as np
 
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.calendar import SeasonCalendar
@@ -12,7 +14,7 @@ from orchardmap.planning.season import Season
 from orchardmap.store.session import Store
 from orchardmap.usecases.forecasting import DRAWS, finish_json, seed_of, short_people
 from orchardmap.usecases.moments import moment
-from orchardmap.usecases.season_ahead import last_evening, season_ahead
+from orchardmap.usecases.season_ahead import last_evening, season_ahead, with_days_off
 from orchardmap.usecases.season_records import SeasonRecords, season_records
 from orchardmap.work.calendar_rules import MOST_PEOPLE, refuse_odd_calendar
 
@@ -20,6 +22,7 @@ __all__ = ["Case", "NewCrew", "what_if"]
 
 Json = dict[str, Any]
 MOST_LOST_DAYS = 250
+_RATIOS = 0.1, 10.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +47,8 @@ class Case:
     """The next working days on which nobody can work."""
     methods: Mapping[str, str] = field(default_factory=dict)
     """By crew."""
+    ratios: Mapping[str, float] = field(default_factory=dict)
+    """By method, of its pace to the farm's, as is thought before any day: days that tell of it soon outweigh it."""
 
 
 def what_if(store: Store, farm_id: str, cases: Sequence[Case], *, certainty: float, now: datetime) -> Json:
@@ -65,8 +70,8 @@ def what_if(store: Store, farm_id: str, cases: Sequence[Case], *, certainty: flo
     Returns
     -------
     dict
-        ``now`` and ``cases`` meet the same seasons that may be, so what differs between them is what was changed. Where nothing
-        can be forecast ``missing`` says why, as in `orchardmap.usecases.forecasting.forecast`.
+        ``now`` and ``cases`` meet the same seasons that may be, so what differs between them is what was changed; ``sure_by`` is
+        the day by which it is finished with the certainty asked. Where nothing can be forecast ``missing`` says why, as in `orchardmap.usecases.forecasting.forecast`.
 
     Raises
     ------
@@ -106,6 +111,13 @@ def _refuse_odd(case: Case, records: SeasonRecords, where: str) -> None:
             where=f"{where}, lost_days",
             todo=f"Give 0 to {MOST_LOST_DAYS}.",
         )
+    for method, ratio in case.ratios.items():
+        if not _RATIOS[0] <= ratio <= _RATIOS[1]:
+            raise InputError(
+                f"{ratio:g} cannot be the ratio of {method}",
+                where=f"{where}, ratios",
+                todo=f"Give {_RATIOS[0]:g} to {_RATIOS[1]:g}.",
+            )
     calendar = records.calendar or SeasonCalendar()
     thought = replace(
         calendar,
@@ -136,7 +148,7 @@ def _changed(season: Season, case: Case) -> Season:
         weekmask=case.weekdays or season.calendar.weekmask,
         hours_per_day=case.hours_per_day or season.calendar.hours_per_day,
     )
-    lost = calendar.days(season.first, case.lost_days).tolist()
+    off = [*_days_off_so_far(season), *calendar.days(season.first, case.lost_days).tolist()]
     strengths = [
         replace(one, people=max(0.0, one.people + more.get(one.crew, 0))) for one in season.strengths
     ]
@@ -144,17 +156,29 @@ def _changed(season: Season, case: Case) -> Season:
         season,
         people=people,
         methods=methods,
-        calendar=replace(calendar, holidays=calendar.holidays | frozenset(lost)),
+        calendar=with_days_off(calendar, off),
         strengths=strengths,
+        prior=replace(season.prior, ratio={**season.prior.ratio, **case.ratios}),
     )
+
+
+def _days_off_so_far(season: Season) -> list[date]:
+    """Return the days gone by that were no working days: other weekdays to come make no lost days of them."""
+    past, _ = season.past()
+    if not len(past):
+        return []
+    every = np.arange(past[0], np.datetime64(season.first), dtype="datetime64[D]")
+    off: list[date] = np.setdiff1d(every, past).tolist()
+    return off
 
 
 def _told(records: SeasonRecords, season: Season, queue: Sequence[QueueBlock], certainty: float) -> Json:
     seed, must = seed_of(records.season.id), records.season.must_finish_on
     finish = queue_forecast(season, queue, seed=seed, draws=DRAWS).farm
-    chance = finish.chance(must)
+    chance, sure_by = finish.chance(must), finish.day(certainty)
     return {
         "finish": finish_json(finish),
+        "sure_by": sure_by.isoformat() if sure_by else None,
         "chance": chance,
         "short_people": short_people(season, chance, must, certainty=certainty, seed=seed),
     }

@@ -107,10 +107,17 @@ def test_what_if_is_asked_by_managers_and_advisers_and_stores_nothing(service):
     worked(service)
     adviser, crew = service.account("adviser"), service.farm.crews[0].id
     before = service.contents()
-    asked = {"cases": [{}, {"people": {crew: 4}}, {"crews": [{"people": 5, "method": "platform"}]}]}
+    asked = {
+        "cases": [
+            {},
+            {"people": {crew: 4}},
+            {"crews": [{"people": 5, "method": "platform"}], "ratios": {"platform": 1.587}},
+        ]
+    }
     told = adviser.post(service.at_farm("/what-if"), json=asked).json()
     forecast = service.client.get(service.at_farm("/forecast")).json()
     same = {name: forecast[name] for name in ("finish", "chance", "short_people")}
+    same |= {"sure_by": same["finish"]["p90"]}
     assert told["now"] == told["cases"][0] == same
     assert all(one["finish"]["p50"] < same["finish"]["p50"] for one in told["cases"][1:])
     assert service.contents() == before
@@ -125,6 +132,8 @@ def test_what_if_is_asked_by_managers_and_advisers_and_stores_nothing(service):
         ({"cases": [{"methods": {"nobody": "ladder"}}]}, "body.cases"),
         ({"cases": [{"crews": [{"people": 0}]}]}, "body.cases"),
         ({"cases": [], "certainty": 1.0}, "body.certainty"),
+        ({"cases": [{"ratios": {"platform": 11}}]}, "case 1, ratios"),
+        ({"cases": [{"ratios": {"wings": 2}}]}, "body.cases"),
         ({"cases": [{"moon": 1}]}, "body.cases"),
     ],
 )

@@ -60,6 +60,7 @@ def test_these_are_the_commands():
         ("serve",),
         ("certificates",),
         ("labels",),
+        ("report",),
         ("backup",),
         ("verify",),
         ("restore",),

@@ -23,6 +23,7 @@ from orchardmap.store import lots as lot_store
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import glance, lot_reading
 from orchardmap.usecases.brief_reading import block_brief
+from orchardmap.usecases.forecasting import forecast
 from orchardmap.usecases.hazards import block_hazards
 from orchardmap.usecases.labels import LabelWish, labels_pdf
 from orchardmap.usecases.moments import moment
@@ -85,6 +86,20 @@ def test_every_variety_has_a_published_brief_and_one_was_revised(built):
     assert {version.content.habit for found in versions.values() for version in found} == set(HABITS)
     block_ids = list(truth.block_ids.values())
     assert all(block_brief(store, block_id, day=None, now=NOW) for block_id in block_ids)
+
+
+def test_the_season_is_behind_by_a_few_people(built):
+    """Its crew-days, calendar and crews say so; what is needed a day looks like less."""
+    store, truth = built
+    told = forecast(store, truth.farm_id, day=None, now=NOW)
+    assert told["missing"] == []
+    assert 0.0 < told["chance"] < 0.5
+    assert 2 <= told["short_people"] <= 12
+    assert {one["crew_id"] for one in told["crews"]} == set(truth.crew_ids.values())
+    assert {one["people"] for one in told["crews"]} == {1 + len(gang.workers) for gang in people.GANGS}
+    assert len(told["earlier"]) == 16
+    figures = glance.overview(store, truth.farm_id, day=None, now=NOW)["figures"]
+    assert figures["needed_per_day"] < figures["recent_per_day"] * 1.1
 
 
 def test_nothing_is_recorded_after_now(built):

@@ -258,3 +258,18 @@ def test_trees_stand_where_the_rows_say():
     counted = [row for row in rows().values() if row.counted_positions is not None]
     assert counted
     assert all(row.positions == sum(row.part_positions) - 1 for row in counted)
+
+
+@pytest.mark.parametrize("today", TODAYS)
+def test_every_crew_says_each_day_on_which_it_marked(today):
+    """With those who came, the foreman among them, and the hours on the clock: half of them where it rained from noon."""
+    found = record(today)
+    said = {(one.crew_id, one.day): one for one in found.crew_days}
+    assert len(said) == len(found.crew_days)
+    # what is withdrawn and what a helper claims was marked all the same, by crews at work
+    assert set(said) >= {(mark.crew_id, mark.day) for mark in found.standing}
+    whole = {gang.name: 1 + len(gang.workers) for gang in people.GANGS}
+    assert all(1 <= one.people <= whole[one.crew_id] for one in said.values())
+    assert any(one.people < whole[one.crew_id] for one in said.values()), "somebody is away now and then"
+    assert {one.hours for one in said.values()} == {7.5, 3.75}
+    assert all(one.device_at.date() == one.day for one in said.values())

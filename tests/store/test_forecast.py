@@ -8,10 +8,12 @@ import pytest
 
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.calendar import CrewStrength, DayOff, SeasonCalendar
+from orchardmap.model.queue import BlockTerms, Queues
 from orchardmap.model.work import CrewDay, RecordSettlement, StretchSettlement
 from orchardmap.usecases import closing, planting, recording, settling, working_time
 from orchardmap.usecases.crew_days import record_crew_days
 from orchardmap.usecases.forecasting import forecast
+from orchardmap.usecases.giving_out import save_queues, set_terms
 from orchardmap.usecases.glance import overview
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.season_ahead import season_ahead
@@ -103,7 +105,7 @@ def test_a_forecast_holds_what_was_done_and_what_is_left(shared_store, farm):
     assert found["fan"][0] == [DAYS[-1].isoformat(), done, done, done]
     assert found["fan"][1][0] == TODAY.isoformat()
     assert all(low <= likely <= high <= TREES for _, low, likely, high in found["fan"])
-    assert found["fan"][-1][0] >= found["must_finish_on"]
+    assert found["fan"][-1][0] >= finish["p90"]
     (pace,) = found["paces"]
     assert (pace["crew_id"], pace["variety_id"], pace["method"], pace["days"]) == (
         farm.crews[0].id,
@@ -155,6 +157,20 @@ def test_a_forecast_of_an_earlier_day_is_the_one_of_that_evening(shared_store, f
     p50, was = (date.fromisoformat(one) for one in (drift[DAYS[3].isoformat()][1], then["finish"]["p50"]))
     assert abs((p50 - was).days) <= 4
     assert later["scored"] == {"issued": 1, "inside": 1}, "only the first evening lies five working days back"
+
+
+def test_days_of_which_nobody_said_the_hours_are_listed_and_count_as_worked(shared_store, farm):
+    work(shared_store, farm)
+    save(shared_store, farm)
+    before = told(shared_store, farm)
+    assert before["without_hours"] == []
+    forgotten = [farm.mark(20, 1, 50, crew=1, day=DAYS[2]), farm.mark(20, 51, 60, crew=1, day=DAYS[2])]
+    mark(shared_store, farm, *forgotten, farm.mark(21, crew=1, day=TODAY))
+    found = told(shared_store, farm)
+    assert found["without_hours"] == [{"crew_id": farm.crews[1].id, "day": "2026-01-14", "trees": 60}]
+    assert found["paces"] == before["paces"]
+    say(shared_store, farm, crew_day(farm, DAYS[2], 2, crew=1))
+    assert told(shared_store, farm)["without_hours"] == []
 
 
 def test_each_tree_is_one_crews_and_a_managers_word_decides_between_two(shared_store, farm):
@@ -265,6 +281,29 @@ def test_the_calendar_moves_the_forecast_at_once(shared_store, farm):
     assert told(shared_store, farm)["finish"]["p50"] <= by_light["finish"]["p50"]
 
 
+def test_saturdays_from_now_on_make_no_lost_days_of_those_before(shared_store, farm):
+    """Three weeks from Monday to Friday, and Monday the 19th lost; six days a week from then on finish a sixth sooner, asked or saved."""
+    days = [date(2025, 12, 29) + timedelta(7 * week + n) for week in range(3) for n in range(5)]
+    assert {day.weekday() for day in days} == set(range(5))
+    half = [(day, row) for row, day in enumerate(days, 1)]
+    mark(shared_store, farm, *(farm.mark(row, day=day) for day, row in half))
+    say(shared_store, farm, *(crew_day(farm, day) for day in days))
+    save(shared_store, farm)
+    now = told(shared_store, farm)
+    asked = what_if(shared_store, farm.farm.id, [Case(weekdays="1111110")], certainty=0.9, now=NOW)
+    save(shared_store, farm, replace(CALENDAR, weekdays="1111110"))
+    saved = told(shared_store, farm)
+
+    def length(finish, share):
+        return (date.fromisoformat(finish[share]) - days[-1]).days
+
+    six = asked["cases"][0]
+    assert six["finish"] == saved["finish"]
+    assert six["chance"] == saved["chance"]
+    for share in ("p10", "p50", "p90"):
+        assert length(six["finish"], share) == pytest.approx(length(now["finish"], share) * 5 / 6, abs=3)
+
+
 def test_what_if_meets_the_same_seasons_and_stores_nothing(shared_store, farm):
     work(shared_store, farm)
     save(shared_store, farm)
@@ -279,10 +318,11 @@ def test_what_if_meets_the_same_seasons_and_stores_nothing(shared_store, farm):
         Case(hours_per_day=4.0),
         Case(people={crew: -9}),
         Case(methods={crew: "platform"}),
+        Case(methods={crew: "platform"}, ratios={"platform": 1.6}),
     ]
     found = what_if(shared_store, farm.farm.id, cases, certainty=0.9, now=NOW)
     same = {name: now[name] for name in ("finish", "chance", "short_people")}
-    assert found["now"] == found["cases"][0] == same
+    assert found["now"] == found["cases"][0] == same | {"sure_by": now["finish"]["p90"]}
     p50 = [one["finish"]["p50"] for one in found["cases"]]
     assert p50[1] <= p50[2] < p50[0], "four more of a crew that is known, or of one that nobody has seen"
     assert p50[3] < p50[0]
@@ -291,6 +331,7 @@ def test_what_if_meets_the_same_seasons_and_stores_nothing(shared_store, farm):
     assert found["cases"][6]["finish"] == {"p10": None, "p50": None, "p90": None}
     # nobody has seen this crew on a platform: it may be faster or slower, and less is known
     assert found["cases"][7]["finish"]["p90"] > now["finish"]["p90"]
+    assert p50[8] < p50[7], "unless somebody says that platforms are faster"
     assert told(shared_store, farm) == now
     for case in [found["now"], *found["cases"]]:
         assert (case["short_people"] == 0) == (case["chance"] >= 0.9)
@@ -321,6 +362,7 @@ def test_people_needed_do_make_it_and_one_fewer_does_not(shared_store, farm):
         (Case(hours_per_day=0.0), "case 1, hours_per_day"),
         (Case(lost_days=-1), "case 1, lost_days"),
         (Case(lost_days=251), "case 1, lost_days"),
+        (Case(ratios={"platform": 0.05}), "case 1, ratios"),
         (Case(crews=(NewCrew(1001),)), "case 1, people"),
     ],
 )
@@ -374,3 +416,35 @@ def test_the_overview_counts_the_working_days_of_the_farms_own_calendar(shared_s
     assert figures() == (37, -(-TREES // 37))
     save(shared_store, farm, replace(CALENDAR, weekdays="1111110", days_off=(DayOff(date(2026, 2, 2), ""),)))
     assert figures() == (43, -(-TREES // 43))
+
+
+def test_blocks_are_forecast_in_the_order_in_which_they_are_given_out(shared_store, farm):
+    """Each crew its own first; what a crew without people was given is anybody's, at the end."""
+    work(shared_store, farm, DAYS[:2])
+    work(shared_store, farm, DAYS[:2], crew=1, first_row=13)
+    save(shared_store, farm)
+    a, b, nobody_yet = (crew.id for crew in farm.crews)
+    one, two = (block.id for block in farm.blocks)
+
+    def given(revision, **queues):
+        kept = told(shared_store, farm)
+        wanted = Queues(revision, **queues)
+        save_queues(shared_store, farm_id=farm.farm.id, wanted=wanted, now=NOW)
+        found = told(shared_store, farm)
+        assert found["blocks"] != kept["blocks"], "a saved queue is heard at once"
+        return [(block["block_id"], block["crew_id"], block["p50"]) for block in found["blocks"]]
+
+    (first, _, early), (second, _, late) = given(0, open=(two, one))
+    assert (first, second) == (two, one)
+    assert early < late
+    assert [found[:2] for found in given(1, by_crew={b: (one,), a: (two,)})] == [
+        pair for _, pair in sorted([(a, (two, a)), (b, (one, b))])
+    ]
+    assert [found[:2] for found in given(2, by_crew={nobody_yet: (one,)}, open=(two,))] == [
+        (two, None),
+        (one, None),
+    ]
+    own_day = TODAY + timedelta(3)
+    set_terms(shared_store, block_id=one, terms=BlockTerms(must_finish_on=own_day), now=NOW)
+    chances = {found["block_id"]: found["chance"] for found in told(shared_store, farm)["blocks"]}
+    assert chances[one] == 0.0 < chances[two]

@@ -24,6 +24,7 @@ from orchardmap.usecases import (
     pay_rules,
     pay_runs,
     planting,
+    queue_board,
     recording,
     returning,
     tablets,
@@ -170,6 +171,12 @@ def _settlement(world: World, at: SmallFarm) -> dict[str, Any]:
     place = {"season_id": at.season.id, "block_id": at.blocks[0].id, "row": 3, "first": 1, "last": 4}
     said = {"id": new_id(), "stretch": place | {"credited_crew_id": None}, "seen": [mark.id], "note": ""}
     return {"json": said}
+
+
+def _queues(world: World, at: SmallFarm) -> dict[str, Any]:
+    """The queues as they are: whoever saves them raises the revision."""
+    told = queue_board.read_queues(world.service.store, at.farm.id, now=NOW)
+    return {name: told[name] for name in BODIES[f"{FARM}/queues"]}
 
 
 def _new_return(world: World, at: SmallFarm) -> dict[str, Any]:
@@ -345,6 +352,7 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("PUT", f"{FARM}/calendar"): lambda w, at, c: {
         "json": BODIES[f"{FARM}/calendar"] | {"season_id": at.season.id}
     },
+    ("PUT", f"{FARM}/queues"): lambda w, at, c: {"json": _queues(w, at)},
     ("PUT", f"{FARM}/strengths"): lambda w, at, c: {"json": {"strengths": []}},
     ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
     ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {

@@ -129,10 +129,10 @@ def test_hours_go_to_the_varieties_as_days_with_one_of_them_tell():
     trees = {day: {LADDER_X: 32.0} if n % 2 else {LADDER_Y: 64.0} for n, day in enumerate(alone)}
     trees[DAY] = {LADDER_X: 16.0, LADDER_Y: 16.0}
     said = [(day, "A", "ladder", 4, 8.0) for day in [*alone, DAY]]
-    mixed = {
-        one.work: one.person_hours for one in paced(trees, *said, prior=PacePrior(1.4)) if one.day == DAY
-    }
+    found = paced(trees, *said, prior=PacePrior(1.4))
+    mixed = {one.work: one.person_hours for one in found if one.day == DAY}
     assert sum(mixed.values()) == pytest.approx(32.0)
+    assert {one.day for one in found if one.is_reckoned} == {DAY}, "nobody wrote down those hours"
     assert mixed[LADDER_X] / mixed[LADDER_Y] == pytest.approx(2.0, rel=0.05)
 
 

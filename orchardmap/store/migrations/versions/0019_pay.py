@@ -7,7 +7,7 @@ from orchardmap.errors import StoreError
 from orchardmap.store.types import Moment
 
 revision = "0019"
-down_revision = "0017"
+down_revision = "0018"
 branch_labels = None
 depends_on = None
 
