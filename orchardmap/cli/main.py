@@ -132,7 +132,9 @@ def demo(
     serve_it: Annotated[
         bool, typer.Option("--serve/--no-serve", help="Start the service when the farm is ready.")
     ] = True,
-    port: Annotated[int, typer.Option(help="Port of the service; 0 takes a free one.")] = 8420,
+    port: Annotated[
+        int | None, typer.Option(help="Port of the service, 0 takes a free one; the setting when left out.")
+    ] = None,
 ) -> None:
     """Make an invented farm in the middle of its season, and serve it.
 
@@ -193,16 +195,16 @@ def serve(
     )
 
 
-from orchardmap.cli import (  # noqa: E402 - they register their commands on the app above
-    briefs,  # noqa: F401
-    calculating,  # noqa: F401
-    calculating_pay,  # noqa: F401
-    forecasting,  # noqa: F401
-    keeping,  # noqa: F401
-    loading,  # noqa: F401
-    network,  # noqa: F401
-    people,  # noqa: F401
-    printing,  # noqa: F401
-    season_report,  # noqa: F401
-    taking_in,  # noqa: F401
+from orchardmap.cli import (  # noqa: E402, F401 - register their commands on the app above
+    briefs,
+    calculating,
+    calculating_pay,
+    forecasting,
+    keeping,
+    loading,
+    network,
+    people,
+    printing,
+    season_report,
+    taking_in,
 )

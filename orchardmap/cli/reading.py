@@ -3,6 +3,7 @@
 import json
 import sys
 from pathlib import Path
+from typing import Any
 
 from orchardmap.errors import InputError
 
@@ -31,14 +32,24 @@ def read_json(file: Path) -> object:
     Raises
     ------
     InputError
-        If it cannot be read or is not JSON.
+        If it cannot be read, is not JSON, or says a key twice: which of the two is meant nobody can tell.
     """
     try:
-        return json.loads(read_bytes(file))
+        return json.loads(read_bytes(file), object_pairs_hook=_once)
+    except InputError as error:
+        raise InputError(error.what, where=f"{file}, {error.where}", todo=error.todo) from error
     except ValueError as error:
         raise InputError(f"is not JSON: {error}", where=str(file)) from error
     except RecursionError as error:
         raise InputError("is nested too deeply to be a job", where=str(file)) from error
+
+
+def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    told = dict(pairs)
+    if len(told) < len(pairs):
+        twice = next(key for at, (key, _) in enumerate(pairs) if key in dict(pairs[:at]))
+        raise InputError("It stands there twice.", where=twice, todo="Keep the one that is meant.")
+    return told
 
 
 def write_text(file: Path, text: str) -> None:

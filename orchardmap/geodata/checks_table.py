@@ -55,7 +55,9 @@ def checked_trees(content: bytes, *, name: str) -> list[CheckedTree]:
 
 def _whole(cell: str, where: str) -> int:
     if not _NUMBER.fullmatch(cell):
-        raise ImportFileError(f"{cell!r} is no whole number.", where=where, todo="Write it like 12.")
+        raise ImportFileError(
+            f"{cell!r} is no whole number from 0 to 999,999.", where=where, todo="Write it like 12."
+        )
     return int(cell)
 
 

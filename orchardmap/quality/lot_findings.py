@@ -83,6 +83,8 @@ class Findings(Generic[Check]):
     """As many trees as the plan asks for were checked, or all that are left of a lot as small as that."""
     asked: AskedTrees
     """Which trees the verdict rests on, or will."""
+    softened: int
+    """Of those it rests on, how many somebody found faulty, and judged anew as not."""
 
     @property
     def checked(self) -> int:
@@ -91,8 +93,9 @@ class Findings(Generic[Check]):
 
     @property
     def is_begun(self) -> bool:
-        """A tree of it was looked at: a drawn or an extra one, at first or again."""
-        return bool(self.first or self.second)
+        """A tree of it was looked at: a drawn or an extra one, at first or again; also where it could not be judged."""
+        said = any(why != "blank" for why in self.asked.left_out.values())
+        return said or bool(self.first or self.second)
 
     @property
     def is_decided(self) -> bool:
@@ -126,8 +129,11 @@ def findings(
     planned = {(one.row, one.position): one for one in own if not one.second and one.drawn}
     asked = asked_trees(lot, planned, left_out)
     judged = tuple(planned[tree] for tree in asked.trees if tree in planned)
+    once_faulty = {
+        (one.row, one.position) for one in own if not one.second and one.drawn and one.verdict == "faulty"
+    }
     counts = Counter(one.verdict for one in judged)
-    plan = SamplingPlan(lot.lot_trees, "", "", asked.needed, lot.accept, lot.reject)
+    plan = SamplingPlan(lot.lot_trees, "", "", asked.needed, min(lot.accept, asked.reject - 1), asked.reject)
     verdict = lot_verdict(plan, checked=len(judged), faulty=counts["faulty"])
     return Findings(
         first,
@@ -139,6 +145,7 @@ def findings(
         verdict,
         len(judged) >= asked.needed,
         asked,
+        sum((one.row, one.position) in once_faulty and one.verdict != "faulty" for one in judged),
     )
 
 

@@ -1,6 +1,7 @@
 """How many trees of a lot are checked and how many may be faulty, and what that means, in words. Pure."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -16,7 +17,16 @@ from orchardmap.quality.risk_texts import risk_text
 from orchardmap.quality.two_points import two_point_plan
 from orchardmap.quality.weak_areas import RECHECK_TREES
 
-__all__ = ["SizedLot", "oc_points", "plan_from_json", "plan_text", "plan_to_json", "risks", "sized"]
+__all__ = [
+    "SizedLot",
+    "oc_points",
+    "other_plan_text",
+    "plan_from_json",
+    "plan_text",
+    "plan_to_json",
+    "risks",
+    "sized",
+]
 
 _OC_POINTS = 61
 _OC_TOPS = (0.3, 0.5, 0.75)
@@ -37,6 +47,7 @@ _SEVERITIES = {
 _TWO_POINTS = message("A lot with {p1} faulty trees passes {pa1} times in 100 at the least, one with {p2} passes {pa2} times at the most.")  # fmt: skip
 _RECHECK = message("Trees that were sent back are looked at closely: at least {least} of them, or all.")
 _NOT_KEPT = message("A lot as small as this cannot tell {p1} from {p2}: so every tree is checked.")
+_OTHER = message("This is not the farm's own plan. That one says: {plan}")
 
 
 class SizedLot(NamedTuple):
@@ -168,6 +179,15 @@ def _plan_words(plan: LotPlan, of: SizedLot, language: str) -> str:
     shares = {name: percent_text(round(100 * getattr(plan, name), 2), language) for name in ("p1", "p2")}
     words = _NOT_KEPT if _is_too_small(plan, of.lot) else _TWO_POINTS
     return translated(words, language).format_map(times | shares)
+
+
+def other_plan_text(plan: LotPlan, own: LotPlan, of: SizedLot, language: str) -> str:
+    """Return what the farm's own plan says where a lot goes by another one, whatever its severity; empty where it does not."""
+    if isinstance(plan, TablePlan) and isinstance(own, TablePlan):
+        own = replace(own, severity=plan.severity)
+    if plan == own:
+        return ""
+    return translated(_OTHER, language).format_map({"plan": _plan_words(own, of, language)})
 
 
 def risks(of: SizedLot, language: str) -> list[str]:

@@ -35,8 +35,11 @@ _EXACTLY = message("Faulty trees of all {lot}: {low}. Every one was checked.")
 _BY_ROWS = message("Trees of a row are alike: these {checked} checks tell as much as {worth} of scattered trees. Allowing for that, {low} to {high} are faulty.")  # fmt: skip
 _GONE = message("Trees of this lot that no longer stand as pruned by its crew: {gone}. If they never were, cancel the lot and draw it again.")  # fmt: skip
 _GONE_BLOCK = message("Trees of this lot that are no longer marked as pruned: {gone}. If they never were, cancel the lot and draw it again.")  # fmt: skip
-_PUT_RIGHT = message("Put right: all its trees were gone over again, and a new check accepted them.")
+_PUT_RIGHT = message(
+    "Put right: all its trees were gone over again, and a new check accepted them. The figures below are of before."
+)
 _PART_SENT = message("Sent back so far: {told} of {trees} trees. The others wait: make a return of them too, or a manager cancels the lot if they may stay as they are.")  # fmt: skip
+_SOFTENED = message("Trees found faulty at first and judged anew since as not faulty: {softened}. The last look at a tree counts.")  # fmt: skip
 _AFTER = message("Checks left out: {left_out}. They were made after their trees were gone over again and say nothing of this lot. Of one day nobody knows the hour: what was entered first is taken as done first.")  # fmt: skip
 _CANCELLED = message("Cancelled on {day}: {reason}")
 _CANCELLED_BY = message("Cancelled on {day} by {who}: {reason}")
@@ -45,6 +48,7 @@ _CAME_TO: Mapping[LotVerdict, Sentence] = {
     "send_back": message("Trees checked by then: {checked} of {n}, faulty ones: {faulty}. It was sent back."),
     "too_few": message("Trees checked by then: {checked} of {n}, faulty ones: {faulty}. It was not decided."),
 }
+_UNKNOWN = message("Checks made before it was cancelled and handed in only afterwards: {unknown}.")
 
 _DISCONTINUED = message("Five lots were sent back under tightened inspection. Put the cause right with the crew first; the next lot is checked under tightened inspection.")  # fmt: skip
 
@@ -80,6 +84,8 @@ def lot_texts(lot: Lot, found: Findings[Check], *, gone: int, left_out: int = 0,
     told = _verdict(lot, found)
     if whole := estimate(lot, found):
         told += _of_all_trees(found, whole, language)
+    if found.softened:
+        told.append((_SOFTENED, {"softened": found.softened}))
     if left_out:
         told.append((_AFTER, {"left_out": left_out}))
     if gone and not found.is_decided:
@@ -96,7 +102,9 @@ def _written(values: Mapping[str, object], language: str) -> dict[str, object]:
     }
 
 
-def cancelled_texts(lot: Lot, found: Findings[Check], *, on: date, by: str, language: str) -> list[str]:
+def cancelled_texts(
+    lot: Lot, found: Findings[Check], *, on: date, by: str, unknown: int = 0, language: str
+) -> list[str]:
     """Return what there is to say of a lot that was taken back: when, by whom and why, and what it had come to.
 
     Parameters
@@ -108,6 +116,8 @@ def cancelled_texts(lot: Lot, found: Findings[Check], *, on: date, by: str, lang
         In the farm's own time zone.
     by : str
         Name of the account; empty where none is known.
+    unknown : int
+        Checks made before it was cancelled and handed in afterwards.
     language : str
         ISO 639-1 code; English where it has no catalogue.
 
@@ -117,7 +127,9 @@ def cancelled_texts(lot: Lot, found: Findings[Check], *, on: date, by: str, lang
     """
     said = {"day": date_text(on, language), "who": by, "reason": lot.cancel_reason or "-"}
     came_to = {"checked": found.checked, "n": lot.n, "faulty": found.faulty}
-    told = ((_CANCELLED_BY if by else _CANCELLED, said), (_CAME_TO[found.verdict], came_to))
+    told: list[Filled] = [(_CANCELLED_BY if by else _CANCELLED, said), (_CAME_TO[found.verdict], came_to)]
+    if unknown:
+        told.append((_UNKNOWN, {"unknown": unknown}))
     return [translated(words, language).format_map(values) for words, values in told]
 
 
@@ -125,7 +137,7 @@ def _verdict(lot: Lot, found: Findings[Check]) -> list[Filled]:
     values: dict[str, object] = {
         "checked": found.checked,
         "faulty": found.faulty,
-        "most": lot.reject - 1,
+        "most": found.asked.reject - 1,
         "accept": lot.accept,
         "n": found.asked.needed,
         "left": found.asked.needed - found.checked,
@@ -172,12 +184,18 @@ def return_texts(*, trees: int, not_sent_back: int, is_put_right: bool, language
     Returns
     -------
     list of str
+
+    Examples
+    --------
+    >>> return_texts(trees=1516, not_sent_back=1265, is_put_right=False, language="en")[0].partition(".")[0]
+    'Sent back so far: 251 of 1,516 trees'
     """
     if is_put_right:
         return [translated(_PUT_RIGHT, language)]
     if not 0 < not_sent_back < trees:
         return []
-    return [translated(_PART_SENT, language).format_map({"told": trees - not_sent_back, "trees": trees})]
+    told = {"told": whole_text(trees - not_sent_back, language), "trees": whole_text(trees, language)}
+    return [translated(_PART_SENT, language).format_map(told)]
 
 
 def inspection_text(memory: Switching, language: str) -> str:

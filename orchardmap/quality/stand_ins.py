@@ -52,13 +52,17 @@ class AskedTrees:
     trees: tuple[Tree, ...]
     """In the order of the draw."""
     called: tuple[Tree, ...]
-    """Those among them that stand in for others."""
+    """Those among them that stand in for others, or did."""
+    besides: int
+    """How many of these stood in for a tree that somebody judged after all: both count, so that there are more than the plan's."""
     left_out: Mapping[Tree, LeftOut]
     """Those that others stand in for, or should: of the plan, and of the reserve as far as it was called."""
     no_members: frozenset[Tree]
     """All drawn trees that were found to be none of the lot's, extra and further ones too."""
     needed: int
-    """How many judged trees decide: the plan's number, or all that are left of a lot as small as that; at least one."""
+    """How many judged trees decide: the plan's number, or all that are left of a lot as small as that, and those ``besides``; at least one."""
+    reject: int
+    """From so many faulty trees on the lot goes back: the plan's number, or its share of as few trees as are left of a small lot."""
 
     @property
     def is_short(self) -> bool:
@@ -80,9 +84,9 @@ def asked_trees(lot: Lot, judged: Collection[Tree], left_out: Mapping[Tree, Left
     Returns
     -------
     AskedTrees
-        The first trees of the draw, without the extra ones, that can be judged. A tree that somebody judged is asked for
-        whatever else is said of it, before or later: nobody gets rid of a faulty tree by a word. So the order of records
-        changes nothing.
+        The first trees of the draw, without the extra ones, that can be judged, and the further ones that somebody judged.
+        A tree that somebody judged is asked for whatever else is said of it or of the tree that it stood in for, before or
+        later: nobody gets rid of a faulty tree by a word, or by a look at another one. So the order of records changes nothing.
     """
     out = {tree: why for tree, why in left_out.items() if tree not in judged}
     drawn = [(tree.row, tree.position) for tree in lot.trees]
@@ -90,14 +94,25 @@ def asked_trees(lot: Lot, judged: Collection[Tree], left_out: Mapping[Tree, Left
     no_members = frozenset(tree for tree in (*drawn, *lot.reserve) if out.get(tree) in _NO_MEMBER)
     found: list[Tree] = []
     passed: dict[Tree, LeftOut] = {}
+    besides: list[Tree] = []
     for number, tree in enumerate((*planned, *lot.reserve)):
         if len(found) == lot.n and number >= len(planned):
-            break
-        if tree in out:
+            besides += [tree] if tree in judged else []
+        elif tree in out:
             passed[tree] = out[tree]
         else:
             found.append(tree)
+    trees = (*found, *besides)
     own = set(planned)
-    called = tuple(tree for tree in found if tree not in own)
-    needed = max(min(lot.n, lot.lot_trees - len(no_members)), 1)
-    return AskedTrees(tuple(found), called, passed, no_members, needed)
+    called = tuple(tree for tree in trees if tree not in own)
+    left = _least_left(lot, [out[tree] for tree in no_members])
+    reject = max(-(-lot.reject * left // lot.n), 1)
+    return AskedTrees(trees, called, len(besides), passed, no_members, left + len(besides), reject)
+
+
+def _least_left(lot: Lot, why: Collection[LeftOut]) -> int:
+    """Return how many trees of the draw are judged at the least, when some of it are none of the lot's."""
+    # what auditors say makes a small lot smaller by no more trees than a larger one has in reserve; blanks are a manager's word
+    blanks = sum(one == "blank" for one in why)
+    said = min(len(why) - blanks, reserve_size(lot.n))
+    return max(min(lot.n, lot.lot_trees - blanks - said), 1)

@@ -60,6 +60,11 @@ class Switching:
     not_accepted: int = 0
     """Lots since the last switch."""
 
+    @property
+    def is_strict(self) -> bool:
+        """The next lot is checked more severely than normally."""
+        return self.inspection in {"tightened", "discontinued"}
+
 
 def lot_result(lot: int, *, level: str, aql: float, severity: Severity = "normal", faulty: int) -> LotResult:
     """Return what a lot that was checked in full means for the ones to come.

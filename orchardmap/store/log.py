@@ -230,8 +230,8 @@ def checks_of(
     """
     c = t.checks.c
     told = (
-        c.id, c.block_id, c.row, c.position, c.day, c.corrected_at, c.auditor_id, c.verdict, c.drawn, c.note,
-        c.brief_id, c.brief_version, c.lot_id, c.findings, c.second,
+        c.id, c.block_id, c.row, c.position, c.day, c.corrected_at, c.server_at, c.auditor_id, c.verdict, c.drawn,
+        c.note, c.brief_id, c.brief_version, c.lot_id, c.findings, c.second,
     )  # fmt: skip
     asked = (
         select(*told)

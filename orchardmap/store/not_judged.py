@@ -11,7 +11,7 @@ from orchardmap.store import tables as t
 from orchardmap.store.row_tables import chunks
 from orchardmap.store.standing import counts
 
-__all__ = ["Unjudged", "no_trees", "unjudged_of"]
+__all__ = ["Unjudged", "no_trees", "row_ends", "unjudged_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,4 +54,15 @@ def no_trees(conn: Connection, block_ids: Collection[str]) -> set[tuple[str, int
         (block_id, row, position)
         for chunk in chunks(sorted(block_ids))
         for block_id, row, position in conn.execute(asked.where(p.block_id.in_(chunk)))
+    }
+
+
+def row_ends(conn: Connection, block_ids: Collection[str]) -> dict[tuple[str, int], int]:
+    """Return how many positions each row of some blocks has, by block and row."""
+    r = t.rows.c
+    asked = select(r.block_id, r.number, r.positions)
+    return {
+        (block_id, row): positions
+        for chunk in chunks(sorted(block_ids))
+        for block_id, row, positions in conn.execute(asked.where(r.block_id.in_(chunk)))
     }

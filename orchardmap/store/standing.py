@@ -83,9 +83,11 @@ class Answer:
 
 @dataclass(frozen=True, slots=True)
 class LotAnswer:
-    """A mark that stands and says that trees were gone over again by a return from a lot."""
+    """A mark that stands and says that trees were gone over again by a return."""
 
-    lot_id: str
+    block_id: str
+    lot_id: str | None
+    """Of the lot that the return was made from; None of a weak area's."""
     row: int
     first: int
     last: int
@@ -223,12 +225,12 @@ def standing_answers(
 
 
 def lot_answers(conn: Connection, season_id: str) -> list[LotAnswer]:
-    """Return the marks of a season that stand and answer a return made from a lot, one that was cancelled too."""
+    """Return the marks of a season that stand and answer a return, one that was cancelled too."""
     m, r = t.marks.c, returns.c
     asked = (
-        select(r.lot_id, m.row, m.first, m.last, m.day, m.corrected_at)
+        select(m.block_id, r.lot_id, m.row, m.first, m.last, m.day, m.corrected_at)
         .join_from(t.marks, returns, r.id == m.return_id)
-        .where(_counts_still(season_id), r.lot_id.is_not(None))
+        .where(_counts_still(season_id))
     )
     return [LotAnswer(*found) for found in conn.execute(asked)]
 

@@ -60,9 +60,11 @@ def looks_of_blocks(
     dict of str to BlockLooks
         Drawn trees that are pruned, the latest check of each; none of a second auditor's, and none of a tree that was gone over
         again since. New trees are those of a lot drawn over a return that came from an area, while they wait to
-        be gone over: they were chosen for what the first ones showed. Once gone over they are looked at like any other.
+        be gone over: they were chosen for what the first ones showed. They tell once their lot is decided: asked after each tree,
+        one clean area in ten would be confirmed at some moment of the walk. Once gone over they are looked at like any other.
     """
     is_past = past_checks(returns)
+    under_way = {one.recheck.lot_id for one in returns if one.recheck and one.recheck.verdict is None}
     from_area = {
         one.said.id: one for one in returns if one.said.area is not None and one.state != "cancelled"
     }
@@ -75,6 +77,8 @@ def looks_of_blocks(
         waits = asked is not None and any(
             one.row == check.row and one.first <= check.position <= one.last for one in asked.open
         )
+        if waits and check.lot_id in under_way:
+            continue
         (new if waits else first)[check.block_id][check.row, check.position] = check
     return {
         block_id: BlockLooks(

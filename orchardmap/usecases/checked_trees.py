@@ -22,6 +22,10 @@ __all__ = ["ReadCheck", "point_words", "read_checks"]
 
 Version = tuple[str, int]
 """Id of a brief, and the number of its version."""
+LookedAt = tuple[str | None, int, int]
+"""Lot, row and position of a tree."""
+Instant = tuple[date, datetime]
+"""Day of a record, and when it was made by the service's clock."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +38,8 @@ class ReadCheck:
     position: int
     day: date
     corrected_at: datetime
+    server_at: datetime
+    """When it was handed in."""
     auditor_id: str | None
     verdict: TreeVerdict
     """By its findings where it has some and the version it names is known; else as the auditor said it."""
@@ -52,7 +58,10 @@ class ReadCheck:
     is_pruned: bool = False
     """By the state of the day looked at, whoever is credited."""
     is_after_return: bool = False
-    """Of a lot's tree, but made after a return from that lot had it gone over again: it says nothing of the lot."""
+    """Of a lot's tree, but made after a return had it gone over again: one from that lot, or any one after the lot's first look at it.
+
+    It says nothing of the lot.
+    """
 
 
 def read_checks(
@@ -90,13 +99,17 @@ def read_checks(
     of_lots = any(check.lot_id is not None for check in kept)
     answers: dict[tuple[str, int], list[LotAnswer]] = defaultdict(list)
     for answer in lot_answers(conn, at.season.id) if of_lots else ():
-        answers[answer.lot_id, answer.row].append(answer)
+        answers[answer.block_id, answer.row].append(answer)
+    first_looks: dict[LookedAt, Instant] = {}
+    for check in kept:
+        if not check.second:
+            first_looks.setdefault((check.lot_id, check.row, check.position), (check.day, check.corrected_at))
     return [
         _read(
             check,
             _score(check, contents),
             _run_at(runs.get((check.block_id, check.row), ()), check),
-            is_after_return=_is_after(check, answers.get((check.lot_id, check.row), ())),
+            is_after_return=_is_after(check, answers.get((check.block_id, check.row), ()), first_looks),
         )
         for check in kept
     ]
@@ -138,10 +151,15 @@ def _run_at(runs: Sequence[Run], check: Any) -> Run | None:  # noqa: ANN401 - a 
     return next((run for run in runs if run.first <= check.position <= run.last), None)
 
 
-def _is_after(check: Any, answers: Sequence[LotAnswer]) -> bool:  # noqa: ANN401 - a row of the checks table
+def _is_after(check: Any, answers: Sequence[LotAnswer], first_looks: Mapping[LookedAt, Instant]) -> bool:  # noqa: ANN401 - a row of the checks table
+    if check.lot_id is None:
+        return False
+    made = check.day, check.corrected_at
+    first = first_looks.get((check.lot_id, check.row, check.position), made)
     return any(
         one.first <= check.position <= one.last
-        and (one.day, one.corrected_at) < (check.day, check.corrected_at)
+        and (one.day, one.corrected_at) < made
+        and (one.lot_id == check.lot_id or first < (one.day, one.corrected_at))
         for one in answers
     )
 
@@ -154,6 +172,7 @@ def _read(check: Any, score: TreeScore, run: Run | None, *, is_after_return: boo
         position=check.position,
         day=check.day,
         corrected_at=check.corrected_at,
+        server_at=check.server_at,
         auditor_id=check.auditor_id,
         verdict=score.verdict,
         drawn=check.drawn,

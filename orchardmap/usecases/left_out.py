@@ -5,7 +5,7 @@ from collections.abc import Iterable, Mapping
 
 from orchardmap.model.lot import Lot, Tree
 from orchardmap.quality.stand_ins import LeftOut
-from orchardmap.store.not_judged import no_trees, unjudged_of
+from orchardmap.store.not_judged import no_trees, row_ends, unjudged_of
 from orchardmap.store.session import Connection
 from orchardmap.usecases.moments import Moment
 
@@ -37,9 +37,11 @@ def trees_left_out(conn: Connection, at: Moment, lots: Iterable[Lot]) -> Mapping
     for one in unjudged_of(conn, at.season.id, blocks, until=at.until):
         if one.lot_id in by_id:
             found[one.lot_id][one.row, one.position] = one.reason
-    places = no_trees(conn, blocks)
+    places, ends = no_trees(conn, blocks), row_ends(conn, blocks)
     for lot in by_id.values():
         for row, position, *_ in (*lot.trees, *lot.reserve):
-            if (lot.block_id, row, position) in places:
+            # a row that was counted anew since may end before a tree that was drawn
+            is_beyond = position > ends.get((lot.block_id, row), 0)
+            if is_beyond or (lot.block_id, row, position) in places:
                 found[lot.id][row, position] = "blank"
     return found

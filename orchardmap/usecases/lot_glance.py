@@ -71,7 +71,7 @@ def lot_figures(
 def _figures(judged: Sequence[JudgedLot], is_past: Callable[[ReadCheck], bool]) -> Json:
     faulty = [check for one in judged for check in one.found.judged if check.verdict == "faulty"]
     gone_over = sum(map(is_past, faulty))
-    only = judged[0].lot if len(judged) == 1 else None
+    only = judged[0].found.asked if len(judged) == 1 else None
     return {
         "must_check": sum(one.found.asked.needed for one in judged),
         "may_fail": only.reject - 1 if only else None,

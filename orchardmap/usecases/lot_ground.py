@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 
-from orchardmap.errors import ConflictError, InputError, UnknownError
+from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.lot import Lot, Tree, TreeRun
 from orchardmap.model.orchard import Block
 from orchardmap.quality.lot_trees import contested_trees, held_trees, pruned_trees, runs_and_holes, trees_of
@@ -15,17 +15,15 @@ from orchardmap.store.session import Connection
 from orchardmap.store.states import RowState
 from orchardmap.usecases.folding import states_on
 from orchardmap.usecases.moments import Moment, moment
-from orchardmap.usecases.return_facts import ReturnFacts, return_facts
 from orchardmap.work.settling import Run
 
 __all__ = [
     "Ground",
     "Waiting",
+    "ground_of",
     "lot_ground",
     "lot_moment",
     "pruned_in",
-    "return_ground",
-    "return_to_check",
     "trees_not_in",
     "waiting_trees",
 ]
@@ -41,6 +39,8 @@ class Ground:
     rows: int
     from_day: date | None
     """Of the first work on them; None where none was marked."""
+    crews: frozenset[str] = frozenset()
+    """Credited with any of them, of a lot that is drawn for no crew."""
 
 
 def lot_moment(conn: Connection, farm_id: str, until_day: date | None, now: datetime) -> Moment:
@@ -88,7 +88,9 @@ def lot_ground(conn: Connection, at: Moment, block: Block, crew_id: str | None) 
         _refuse_contested(len(free))
     if not trees:
         _refuse_empty(len(own), crew_id)
-    return _ground(trees, found.not_trees, _first_day(conn, at, block.id, crew_id, trees))
+    made = ground_of(trees, found.not_trees, _first_day(conn, at, block.id, crew_id, trees))
+    crews = {found.trees[tree] for tree in trees} if crew_id is None else set()
+    return replace(made, crews=frozenset(crew for crew in crews if crew is not None))
 
 
 def _first_day(
@@ -105,71 +107,10 @@ def _first_day(
     return min(days, default=None)
 
 
-def _ground(trees: Collection[Tree], not_trees: Collection[Tree], from_day: date | None) -> Ground:
+def ground_of(trees: Collection[Tree], not_trees: Collection[Tree], from_day: date | None) -> Ground:
+    """Return trees as a lot holds them."""
     runs, holes = runs_and_holes(trees, not_trees)
     return Ground(tuple(sorted(trees)), runs, holes, len({run.row for run in runs}), from_day)
-
-
-def return_to_check(conn: Connection, at: Moment, block_id: str, return_id: str) -> ReturnFacts:
-    """Return a return of a block, to draw a lot over its trees.
-
-    Raises
-    ------
-    UnknownError
-        If the block has no such return.
-    ConflictError
-        If it was taken back; if the last lot drawn over its trees still waits for checks, or sent them back and they were
-        not gone over again since: drawing until one passes is no check.
-    """
-    found = next((one for one in return_facts(conn, at, [block_id]) if one.said.id == return_id), None)
-    if found is None:
-        raise UnknownError("the block has no such return", where=return_id)
-    if found.state == "cancelled":
-        raise ConflictError(
-            "The return was taken back.",
-            where="return_id",
-            todo="Draw a lot without it, or make a new return.",
-        )
-    _refuse_another(found)
-    return found
-
-
-def _refuse_another(asked: ReturnFacts) -> None:
-    last = asked.recheck
-    if last is None or last.verdict == "accepted":
-        return
-    if last.verdict is None:
-        raise ConflictError(
-            f"Lot {last.number} over the trees of this return still waits for checks.",
-            where="return_id",
-            todo="Check its trees, or cancel it.",
-        )
-    if asked.state != "redone":
-        raise ConflictError(
-            f"Lot {last.number} sent these trees back, and they were not gone over again since.",
-            where="return_id",
-            todo="Let the crew go over them first; where the return has nothing left to do, make a new one.",
-        )
-
-
-def return_ground(conn: Connection, at: Moment, asked: ReturnFacts) -> Ground:
-    """Return the trees of a return, whether or not they were gone over again yet.
-
-    Raises
-    ------
-    InputError
-        If none of them is pruned any more.
-    """
-    block_id = asked.said.block_id
-    found = pruned_in(conn, at, [block_id])[block_id]
-    trees = {tree for tree in trees_of(TreeRun(*one) for one in asked.stretches) if tree in found.trees}
-    if not trees:
-        raise InputError(
-            "No tree of the return is marked as pruned.",
-            where="return_id",
-            todo="Look at the block's marks, or cancel the return.",
-        )
-    return _ground(trees, found.not_trees, min((one.day for one in asked.answers), default=None))
 
 
 def _refuse_contested(trees: int) -> None:

@@ -1,5 +1,6 @@
 """What a lot would be if it were drawn now: its trees, its plan, and what that lets pass."""
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
@@ -20,9 +21,10 @@ from orchardmap.store import orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import read_checks
 from orchardmap.usecases.left_out import trees_left_out
-from orchardmap.usecases.lot_ground import Ground, lot_ground, lot_moment, return_ground, return_to_check
-from orchardmap.usecases.lot_verdicts import judged_lots, memory_of
+from orchardmap.usecases.lot_ground import Ground, lot_ground, lot_moment
+from orchardmap.usecases.lot_verdicts import judged_lots, memories
 from orchardmap.usecases.moments import Moment
+from orchardmap.usecases.recheck_ground import return_ground, return_to_check
 
 __all__ = ["AskedTable", "LotWish", "Proposal", "planned_lot", "proposal"]
 
@@ -135,7 +137,7 @@ def proposal(conn: Connection, farm_id: str, wish: LotWish, now: datetime) -> Pr
     block = _own_block(conn, farm_id, wish.block_id)
     crew_id, ground = _whose_trees(conn, at, block, wish)
     settings = setting_store.farm_settings(conn, farm_id)
-    memory = _memory(conn, at, crew_id, reduced_agreed=settings.check_reduced_agreed == "yes")
+    memory = _memory(conn, at, crew_id, ground.crews, reduced_agreed=settings.check_reduced_agreed == "yes")
     plan = _plan(wish.plan, settings.lot_plan, _least_severity(memory, is_first=wish.return_id is None))
     size = (sized if wish.return_id is None else recheck_sized)(plan, len(ground.trees))
     extra = settings.check_extra_trees if wish.extra is None else wish.extra
@@ -174,16 +176,21 @@ def _own_block(conn: Connection, farm_id: str, block_id: str) -> Block:
     return orchard.block(conn, block_id)
 
 
-def _memory(conn: Connection, at: Moment, crew_id: str | None, *, reduced_agreed: bool) -> Switching:
+def _memory(
+    conn: Connection, at: Moment, crew_id: str | None, crews: Collection[str], *, reduced_agreed: bool
+) -> Switching:
+    """Return what is remembered of the lots of a crew, or of whole blocks; nobody's work gets around its own memory in a block's lot."""
     # whatever day the lot's work ends on: what is known now decides how severely it is inspected
     today = replace(at, day=at.today)
-    lots = [
-        lot for lot in lot_store.lots_of(conn, at.season.id if at.season else "") if lot.crew_id == crew_id
-    ]
+    asked = {crew_id, *crews}
+    lots = [lot for lot in lot_store.lots_of(conn, at.season.id if at.season else "") if lot.crew_id in asked]
     blocks = sorted({lot.block_id for lot in lots})
     checks = read_checks(conn, today, blocks) if blocks else []
     judged = judged_lots(lots, checks, trees_left_out(conn, today, lots))
-    return memory_of(judged, crew_id, reduced_agreed=reduced_agreed)
+    known = memories(judged, reduced_agreed=reduced_agreed)
+    own = known.get(crew_id, Switching())
+    stricter = [known[crew] for crew in sorted(crews) if crew in known and known[crew].is_strict]
+    return own if own.is_strict or not stricter else stricter[0]
 
 
 def _plan(asked: AskedTable | TwoPoints | None, own: LotPlan, least: Severity) -> LotPlan:
@@ -192,9 +199,9 @@ def _plan(asked: AskedTable | TwoPoints | None, own: LotPlan, least: Severity) -
     if isinstance(asked, TwoPoints):
         if isinstance(own, TablePlan) and least == "tightened":
             raise InputError(
-                "It has no severity; what became of the last lots asks for tightened inspection.",
+                "Too many of the last lots were sent back: inspection is tightened, and two promises cannot be tightened.",
                 where="plan.kind",
-                todo="Leave the plan out, or ask for one of the tables.",
+                todo="Plan by published tables, or by the farm's own plan.",
             )
         return asked
     severity = asked.severity or least

@@ -5,10 +5,10 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from orchardmap.model.lot import Lot, TwoPoints
-from orchardmap.quality.lot_plan import SizedLot, oc_points, plan_text, plan_to_json, risks
+from orchardmap.model.lot import Lot, LotPlan, TwoPoints
+from orchardmap.quality.lot_plan import SizedLot, oc_points, other_plan_text, plan_text, plan_to_json, risks
 from orchardmap.quality.lot_words import cancelled_texts, inspection_text, lot_texts, return_texts
-from orchardmap.quality.stand_in_words import reserve_text
+from orchardmap.quality.stand_in_words import hangs_on_words, reserve_text
 from orchardmap.quality.switching import Switching
 from orchardmap.store import access, orchard
 from orchardmap.store import farm as farm_store
@@ -113,9 +113,10 @@ def _told(conn: Connection, at: Moment, judged: Sequence[JudgedLot], language: s
     returns = return_facts(conn, at, sorted({one.lot.block_id for one in judged}))
     made = [one.said for one in returns if one.state != "cancelled"]
     back = lots_sent_back(conn, at, judged, returns)
+    own = setting_store.farm_settings(conn, at.farm.id).lot_plan
     return [
         _named(one.lot, codes, crews)
-        | _counted(one, language)
+        | _counted(one, own, language)
         | {"sentences": _sentences(conn, at, (one, gone.get(one.lot.id, 0), back.get(one.lot.id)), language)}
         | _answered(back.get(one.lot.id))
         | {"returns": [said.id for said in made if said.lot_id == one.lot.id]}
@@ -152,7 +153,7 @@ def _sentences(
     if lot.cancelled_at is not None:
         on = lot.cancelled_at.astimezone(ZoneInfo(at.farm.time_zone)).date()
         by = "" if lot.cancelled_by is None else access.account(conn, lot.cancelled_by).name
-        return cancelled_texts(lot, one.found, on=on, by=by, language=language)
+        return cancelled_texts(lot, one.found, on=on, by=by, unknown=one.unknown, language=language)
     sentences = lot_texts(lot, one.found, gone=gone, left_out=one.left_out, language=language)
     if back:
         sentences[1:1] = return_texts(
@@ -164,12 +165,14 @@ def _sentences(
     return sentences
 
 
-def _counted(one: JudgedLot, language: str) -> Json:
+def _counted(one: JudgedLot, own: LotPlan, language: str) -> Json:
     lot, found = one.lot, one.found
     size = _size(lot)
+    other = other_plan_text(lot.plan, own, size, language)
     return {
         "plan_words": plan_text(lot.plan, size, language, is_recheck=lot.return_id is not None)
-        + reserve_text(len(lot.reserve), language),
+        + reserve_text(len(lot.reserve), language)
+        + (f" {other}" if other else ""),
         "checked": found.checked,
         "faulty": found.faulty,
         "minor": found.minor,
@@ -177,6 +180,7 @@ def _counted(one: JudgedLot, language: str) -> Json:
         "verdict": found.verdict,
         "is_decided": found.is_decided,
         "not_judged": not_judged_json(found, language),
+        "hangs_on_words": hangs_on_words(found),
         "risks": risks(size, language),
     }
 

@@ -10,7 +10,7 @@ from orchardmap.quality.stand_ins import LeftOut
 from orchardmap.quality.switching import Switching
 from orchardmap.usecases.checked_trees import ReadCheck
 
-__all__ = ["JudgedLot", "judged_lots", "memories", "memory_of"]
+__all__ = ["JudgedLot", "judged_lots", "memories"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,6 +21,9 @@ class JudgedLot:
     found: Findings[ReadCheck]
     left_out: int = 0
     """Checks that name it and were made after a return had their trees gone over again."""
+
+    unknown: int = 0
+    """Of a lot that was cancelled: checks made before and handed in afterwards; nobody knew of them."""
 
     @property
     def waits(self) -> bool:
@@ -46,7 +49,10 @@ def judged_lots(
             of_lot[check.lot_id].append(check)
     return [
         JudgedLot(
-            lot, findings(lot, _in_time(lot, of_lot[lot.id]), left_out.get(lot.id, {})), too_late[lot.id]
+            lot,
+            findings(lot, in_time := _in_time(lot, of_lot[lot.id]), left_out.get(lot.id, {})),
+            too_late[lot.id],
+            sum(lot.cancelled_at is not None and check.server_at > lot.cancelled_at for check in in_time),
         )
         for lot in lots
     ]
@@ -69,8 +75,3 @@ def memories(judged: Iterable[JudgedLot], *, reduced_agreed: bool) -> Mapping[st
             accepted = found.verdict == "accepted"
             past[lot.crew_id].append(PastLot(lot.number, lot.plan, lot.lot_trees, accepted, found.faulty))
     return {crew: remembered(lots, reduced_agreed=reduced_agreed) for crew, lots in past.items()}
-
-
-def memory_of(judged: Iterable[JudgedLot], crew_id: str | None, *, reduced_agreed: bool) -> Switching:
-    """Return what is remembered of the lots of one crew, or of whole blocks."""
-    return memories(judged, reduced_agreed=reduced_agreed).get(crew_id, Switching())

@@ -84,7 +84,8 @@ def sent_back(
     Returns
     -------
     SentBack
-        Put right where returns that were confirmed hold all its trees that stand. A tree is sent back where any return
+        Put right where returns that were confirmed hold all its trees that stand, and these were gone over again: a weak area that
+        new trees cleared before is none, but the lot was bad all the same. A tree is sent back where any return
         holds it; the one that the lot itself judged and sent back is done, so its trees wait for another.
     """
     lot = one.lot
@@ -98,6 +99,8 @@ def sent_back(
             continue
         if said.lot_id == lot.id or is_own or said.made_at >= decided_at:
             held = trees.intersection(trees_of(TreeRun(*stretch) for stretch in other.stretches))
+            if other.state == "confirmed":
+                held -= set(trees_of(TreeRun(*stretch) for stretch in other.open))
             told |= held
             if other.state == "confirmed":
                 confirmed |= held
@@ -108,4 +111,4 @@ def sent_back(
 def _decided_at(one: JudgedLot) -> datetime:
     """Return when the last faulty tree that it took was found."""
     faulty = sorted(check.corrected_at for check in one.found.judged if check.verdict == "faulty")
-    return faulty[one.lot.reject - 1]
+    return faulty[one.found.asked.reject - 1]

@@ -1,7 +1,7 @@
 """What is known of returns as of a day: what was asked, which marks answer, what is left, and what a new check said."""
 
 from collections import defaultdict
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from zoneinfo import ZoneInfo
 
@@ -130,16 +130,23 @@ def _facts(
         is_cancelled=is_cancelled,
         trees_open=trees_in(left, not_trees),
         recheck=recheck.verdict if recheck else None,
-        is_redone_since=_is_redone_since(recheck, answers),
+        is_redone_since=_is_redone_since(recheck, stretches, answers, not_trees),
     )
     return ReturnFacts(said, stretches, answers, left, recheck, state, not_trees, frozenset())
 
 
-def _is_redone_since(recheck: Recheck | None, answers: Sequence[Answer]) -> bool:
+def _is_redone_since(
+    recheck: Recheck | None,
+    stretches: Sequence[Stretch],
+    answers: Sequence[Answer],
+    not_trees: Collection[tuple[int, int]],
+) -> bool:
+    """Tell whether every tree was gone over once more after the recheck's last check: one row of them is no new work to judge."""
     if recheck is None or recheck.checked_on is None or recheck.checked_at is None:
         return False
     last = recheck.checked_on, recheck.checked_at
-    return any((answer.day, answer.corrected_at) > last for answer in answers)
+    since = [Stretch(a.row, a.first, a.last) for a in answers if (a.day, a.corrected_at) > last]
+    return not open_stretches(stretches, since, not_trees)
 
 
 def waiting_stretches(found: Sequence[ReturnFacts]) -> dict[str, tuple[Stretch, ...]]:

@@ -68,8 +68,8 @@ def go_over_again(service, asked, *, day=NEXT_DAY):
     return marks
 
 
-def check_again(service, asked, *, faulty_share, day=NEXT_DAY, trees=40):
-    """A lot of so many trees is drawn over the return, and the auditor finds this share of them faulty."""
+def check_again(service, asked, *, faulty_share, day=NEXT_DAY, trees=40, until=None):
+    """A lot of so many trees is drawn over the return, and the auditor finds this share of them faulty; or of the first ones until then."""
     farm = service.farm
     places = [(row, at) for row, first, last in asked["stretches"] for at in range(first, last + 1)]
     drawn = places[:: len(places) // trees][:trees]
@@ -82,7 +82,7 @@ def check_again(service, asked, *, faulty_share, day=NEXT_DAY, trees=40):
         farm,
         [
             farm.check(*tree, lot_id=lot_id, day=day, verdict=verdict, device_at=now)
-            for nth, tree in enumerate(drawn)
+            for nth, tree in enumerate(drawn[:until])
             for verdict in ["faulty" if nth < faulty_share * trees else "meets"]
         ],
         now=now,
@@ -153,3 +153,12 @@ def test_new_trees_looked_at_before_anybody_was_sent_clear_the_area_or_confirm_i
     assert told["recheck"]["checked"] >= 30
     assert f"of {told['recheck']['checked']} new trees" in told["odds_words"]
     assert [one["state"] for one in hatched(service)] == ([] if state == "none" else [state])
+
+
+def test_new_trees_tell_of_an_area_once_their_lot_is_decided(sent_back):
+    """Asked after each tree, one clean area in ten would read "confirmed" at some moment of the walk."""
+    service, area, asked = sent_back
+    check_again(service, asked, faulty_share=0.0, day=TODAY, until=12)
+    (told,) = weak_areas(service)
+    assert (told["id"], told["state"], told["recheck"]) == (area["id"], "suspect", None)
+    assert (told["checked"], told["faulty"]) == (area["checked"], area["faulty"])

@@ -111,3 +111,12 @@ def test_a_job_that_cannot_be_answered_is_refused_by_number_and_key(calc, comman
     assert complaint.startswith(f"orchardmap: {says}") or says in {"job", "job 2"}
     assert says in complaint
     assert complaint.count("\n") == 1
+
+
+def test_a_key_that_stands_twice_is_refused_for_nobody_can_tell_which_is_meant(orchardmap, tmp_path):
+    """JSON readers take the last one without a word: a lot of 500 trees would be answered where 400 were meant."""
+    file = tmp_path / "job.json"
+    file.write_text('[{"lot": 400, "level": "II", "aql": 4, "lot": 500}]', "utf-8")
+    told = orchardmap("calc", "sample-plan", "job.json")
+    assert (told.code, told.out) == (1, "")
+    assert told.err == "orchardmap: job.json, lot: It stands there twice. Keep the one that is meant.\n"

@@ -189,7 +189,7 @@ def test_a_lot_that_was_looked_at_is_cancelled_by_a_manager_alone_and_the_list_t
     # a tablet that heard nothing of it goes on checking
     check(store, farm, lot)
     (told,) = lot_reading.farm_lots(store, farm.farm.id, language="en", now=NOW)["lots"]
-    assert told["sentences"] == [
+    assert told["sentences"][:2] == [
         f"Cancelled on {date_text(TODAY, 'en')}: drawn too early",
         "Trees checked by then: 13 of 13, faulty ones: 3. It was sent back.",
     ]
@@ -199,6 +199,32 @@ def test_a_lot_that_was_looked_at_is_cancelled_by_a_manager_alone_and_the_list_t
     assert [{name: one.detail[name] for name in ("verdict", "checked", "faulty")} for one in noted] == [
         {"verdict": "send_back", "checked": 13, "faulty": 3}
     ]
+
+
+def test_a_lot_that_was_cancelled_while_its_checks_lay_on_a_tablet_says_so(store, farm):
+    """An auditor may cancel a lot that nobody looked at; that it was looked at and found bad comes to light with the checks."""
+    lot = draw(store, farm)
+    then = NOW - timedelta(minutes=10)
+    who = Canceller(answers_for_farm=False)
+    lot_drawing.cancel_lot(store, lot.id, reason="rain", who=who, now=then)
+    check(store, farm, lot, faulty=3, **ago(20))
+    assert read(store, lot)["sentences"][1:] == [
+        "Trees checked by then: 13 of 13, faulty ones: 3. It was sent back.",
+        "Checks made before it was cancelled and handed in only afterwards: 13.",
+    ]
+    assert "13" in read(store, lot, "es")["sentences"][-1]
+
+
+def test_a_lot_of_which_a_tree_could_not_be_judged_was_looked_at(store, farm):
+    lot = draw(store, farm)
+    one = lot.trees[0]
+    hand_in(
+        store,
+        farm,
+        farm.check(one.row, one.position, lot_id=lot.id, verdict=None, not_judged="unreachable"),
+    )
+    with pytest.raises(NotAllowedError, match="looked at already"):
+        lot_drawing.cancel_lot(store, lot.id, reason="rain", who=Canceller(answers_for_farm=False), now=NOW)
 
 
 def test_nothing_to_draw_is_said_with_what_to_do(store, farm):
@@ -373,6 +399,19 @@ def test_two_of_five_sent_back_tighten_the_crews_next_lot_and_no_other_crews(sto
     assert memory(store, farm, 2) == "normal"
 
 
+def test_work_of_a_crew_under_tightened_inspection_is_in_no_milder_lot_of_its_block(store, farm):
+    """Else whoever draws for the whole block gets around what became of the crew's last lots; blocks without it are not held to it."""
+    for row in (11, 13):
+        decided(store, farm, row, good=False)
+    assert draw(store, farm, None).plan == TABLE, "crews 0 and 1 alone are in it"
+    record(store, farm, farm.mark(14, 1, 60, crew=2), farm.mark(15))
+    told = lot_planning.planned_lot(store, farm.farm.id, wish(farm, None), language="en", now=NOW)
+    assert (told["severity"], told["severity_words"][:20]) == ("tightened", "Tightened inspection")
+    with pytest.raises(InputError, match="asks for tightened inspection"):
+        draw(store, farm, None, plan=AskedTable("I", 4.0, "normal"))
+    assert draw(store, farm, None).plan == replace(TABLE, severity="tightened")
+
+
 def test_plans_of_two_promises_have_no_severity_to_tell_and_do_not_get_around_one(store, farm):
     decided(store, farm, 10, good=False)
     decided(store, farm, 11, good=False)
@@ -397,6 +436,11 @@ def test_lots_are_planned_by_the_farms_settings_unless_said_otherwise(store, far
     assert (lot.plan, sum(tree.is_extra for tree in lot.trees)) == (TwoPoints(0.05, 0.95, 0.2, 0.1), 6)
     other = draw(store, farm, 1, plan=AskedTable("II", 2.5), extra=0)
     assert (other.plan, len(other.trees)) == (TablePlan("II", 2.5), other.n)
+    assert "own plan" not in read(store, lot)["plan_words"]
+    assert read(store, other)["plan_words"].endswith(
+        "This is not the farm's own plan. That one says: A lot with 5\xa0% faulty trees passes 95 times in 100 at the least, one"
+        " with 20\xa0% passes 10 times at the most."
+    ), "a laxer plan by hand shows wherever the lot does"
     with pytest.raises(InputError, match="No plan of up to 10,000 trees") as told:
         farm_setting.save_settings(store, farm_id=farm.farm.id, changes={"check_p1_percent": 19.9}, now=NOW)
     assert told.value.where == "check_p2_percent"
@@ -531,6 +575,7 @@ def test_trees_of_a_return_are_looked_at_closely_whatever_plan_is_asked_for(stor
     lot = draw(store, farm)
     check(store, farm, lot, faulty=3)
     asked = send_back(store, farm, lot)
+    go_over(store, farm, asked, 0)
     told = lot_planning.planned_lot(
         store, farm.farm.id, wish(farm, None, return_id=asked.id), language="en", now=NOW
     )
@@ -547,6 +592,7 @@ def test_a_lot_over_a_return_needs_one_that_stands_and_its_own_crew(store, farm)
     lot = draw(store, farm)
     check(store, farm, lot, faulty=3)
     asked = send_back(store, farm, lot)
+    go_over(store, farm, asked, 0)
     with pytest.raises(InputError, match="another crew's"):
         draw(store, farm, 1, return_id=asked.id)
     with pytest.raises(UnknownError, match="no such return"):
@@ -675,7 +721,9 @@ def test_a_part_return_leaves_the_lot_sent_back_and_two_that_hold_all_its_trees_
     assert standing(store, lot) == (False, 0, []), "the crew knows of all of them now"
     put_right(store, farm, rest, 40)
     assert standing(store, lot) == (True, 0, [])
-    assert read(store, lot)["sentences"][1].startswith("Put right: all its trees")
+    assert read(store, lot)["sentences"][1].endswith(
+        "a new check accepted them. The figures below are of before."
+    )
     assert summary(store, farm)["verdict"] == "accepted_in_part"
 
 
@@ -786,6 +834,57 @@ def test_trees_of_a_return_are_not_drawn_until_a_lot_of_them_passes(store, farm)
     assert draw(store, farm, return_id=asked.id).return_id == asked.id
 
 
+def test_a_lot_sent_back_is_not_drawn_again_before_its_trees_were_gone_over(store, farm):
+    """Neither before any was, nor after one row of two: two draws of the same bad work pass twice as often as one."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    asked = send_back(store, farm, lot)
+    with pytest.raises(ConflictError, match="not gone over again yet: 210"):
+        draw(store, farm, return_id=asked.id)
+    record(store, farm, farm.mark(1, return_id=asked.id, **ago(50)))
+    with pytest.raises(ConflictError, match="not gone over again yet: 105"):
+        draw(store, farm, return_id=asked.id)
+    record(store, farm, farm.mark(2, return_id=asked.id, **ago(50)))
+    again = draw(store, farm, return_id=asked.id)
+    check(store, farm, again, faulty=again.reject, **ago(40))
+    record(store, farm, farm.mark(1, return_id=asked.id, **ago(30)))
+    with pytest.raises(ConflictError, match="not gone over again since"):
+        draw(store, farm, return_id=asked.id)
+    record(store, farm, farm.mark(2, return_id=asked.id, **ago(30)))
+    assert draw(store, farm, return_id=asked.id).return_id == asked.id
+
+
+def test_new_trees_that_clear_a_weak_area_put_no_lot_right_whose_trees_nobody_went_over(store, farm):
+    """The area may be chance and is told as cleared; the lot was sent back all the same, and asks for its trees."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    area = area_return(store, farm, (1, 2))
+    check(store, farm, draw(store, farm, return_id=area.id), **ago(40))
+    states = [
+        one["state"] for one in return_telling.farm_returns(store, farm.farm.id, language="en", now=NOW)
+    ]
+    assert states == ["confirmed"]
+    assert standing(store, lot)[:2] == (False, 210)
+    assert summary(store, farm)["verdict"] == "send_back"
+
+
+def test_a_faulty_tree_that_is_judged_anew_is_told(store, farm):
+    """The last look counts, whoever made it and in whatever order the records came; the page says how many verdicts it changed."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=2, trees=2)
+    check(store, farm, lot, faulty=3, **ago(60))
+    told = read(store, lot)
+    assert (told["verdict"], told["faulty"]) == ("send_back", 3)
+    assert not any("judged anew" in one for one in told["sentences"])
+    check(store, farm, lot, trees=3, device_at=NOW + timedelta(minutes=1))
+    told = read(store, lot)
+    assert (told["verdict"], told["faulty"]) == ("accepted", 0)
+    assert told["sentences"][-1] == (
+        "Trees found faulty at first and judged anew since as not faulty: 3. The last look at a tree counts."
+    )
+    assert "{" not in " ".join(read(store, lot, "es")["sentences"])
+
+
 def test_a_lot_sent_back_stays_sent_back_whatever_its_trees_are_like_after_the_return(store, farm):
     lot = draw(store, farm)
     check(store, farm, lot, faulty=3, **ago(30))
@@ -801,6 +900,30 @@ def test_a_lot_sent_back_stays_sent_back_whatever_its_trees_are_like_after_the_r
         store, farm_id=farm.farm.id, withdrawals=[withdrawal(one) for one in marks], sent_at=NOW, now=NOW
     )
     assert read(store, lot)["verdict"] == "accepted", "nothing was gone over: the auditor looked once more"
+
+
+def test_nor_does_a_return_of_a_weak_area_let_a_lot_be_looked_at_until_it_passes(store, farm):
+    """What the return was made from does not matter: the trees are other ones than those that the lot was sent back for."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=3, **ago(60))
+    go_over(store, farm, area_return(store, farm, (1, 2), now=NOW - timedelta(minutes=50)), 40)
+    check(store, farm, lot, **ago(30))
+    told = read(store, lot)
+    assert (told["verdict"], told["faulty"]) == ("send_back", 3)
+    assert told["sentences"][-1].startswith("Checks left out: 13. ")
+    assert memory(store, farm) == "normal"
+    assert standing(store, lot)[0] is False
+
+
+def test_first_looks_after_trees_were_gone_over_count_for_a_lot_that_still_waits(store, farm):
+    """It would wait for ever: those trees are looked at as they are, and those found faulty before stay so."""
+    lot = draw(store, farm)
+    check(store, farm, lot, faulty=1, trees=4, **ago(60))
+    go_over(store, farm, area_return(store, farm, (1, 2), now=NOW - timedelta(minutes=50)), 40)
+    planned = [tree for tree in lot.trees if not tree.is_extra][4:]
+    hand_in(store, farm, *(farm.check(one.row, one.position, lot_id=lot.id, **ago(30)) for one in planned))
+    told = read(store, lot)
+    assert (told["verdict"], told["checked"], told["faulty"]) == ("accepted", 13, 1)
 
 
 def test_no_lot_is_drawn_in_a_season_that_is_closed(store, farm):

@@ -6,6 +6,7 @@ Answered by a witness that asks tree after tree for another one, as people with 
 import json
 import random
 from datetime import UTC, date, datetime
+from math import ceil
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -73,11 +74,19 @@ def expected(told: Case) -> dict[str, Any]:
                 break
             passed.append([*tree, why[tree]])
             tree, is_own = (left.pop(0) if left else None), False
+    # one that was judged while it stood in stays on the list, though nobody need ask for it any more
+    besides = [tree for tree in left if tree in judged]
+    trees += besides
+    called += besides
     place = {tree: number for number, tree in enumerate(_drawn(lot))}
     trees.sort(key=place.__getitem__)
     passed.sort(key=lambda one: place[one[0], one[1]])
     no_members = [tree for tree in place if tree not in judged and why.get(tree) in NONE_OF_IT]
-    needed = max(min(lot["n"], lot["lot_trees"] - len(no_members)), 1)
+    blanks = sum(why[tree] == "blank" for tree in no_members)
+    believed = min(len(no_members) - blanks, max(3, ceil(lot["n"] / 10)))
+    least = max(min(lot["n"], lot["lot_trees"] - blanks - believed), 1)
+    needed = least + len(besides)
+    reject = next(faulty for faulty in range(1, 99) if faulty * lot["n"] >= lot["reject"] * least)
     verdicts = [judged[tree] for tree in trees if tree in judged]
     faulty = verdicts.count("faulty")
     return {
@@ -88,11 +97,7 @@ def expected(told: Case) -> dict[str, Any]:
         "is_short": len(trees) < needed,
         "checked": len(verdicts),
         "faulty": faulty,
-        "verdict": "send_back"
-        if faulty >= lot["reject"]
-        else "accepted"
-        if len(verdicts) >= needed
-        else "too_few",
+        "verdict": "send_back" if faulty >= reject else "accepted" if len(verdicts) >= needed else "too_few",
     }
 
 

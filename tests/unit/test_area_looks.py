@@ -22,6 +22,7 @@ def read_checks(draw):
         position=draw(st.integers(1, 3)),
         day=day,
         corrected_at=datetime(2026, 1, 20, draw(st.integers(8, 10)), tzinfo=UTC),
+        server_at=datetime(2026, 1, 20, 12, tzinfo=UTC),
         auditor_id="auditor",
         verdict=draw(st.sampled_from(["meets", "minor", "faulty"])),
         drawn=draw(st.booleans()),

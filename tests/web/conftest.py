@@ -11,7 +11,7 @@ import urllib.error
 import urllib.request
 from collections.abc import Callable, Iterator
 from contextlib import closing
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -261,6 +261,13 @@ def planted(service: Service, tablet: Page) -> dict[str, Any]:
 
 
 @pytest.fixture
+def planted_late(service: Service, tablet: Page) -> dict[str, Any]:
+    """A planted farm of its own in the shared service, to be finished in two weeks."""
+    two_weeks = datetime.now(UTC).date() + timedelta(14)
+    return planted_farm(service, tablet, must_finish_on=two_weeks.isoformat())
+
+
+@pytest.fixture
 def own_planted(own_service: Service, tablet: Page) -> dict[str, Any]:
     """A planted farm in the test's own service."""
     return planted_farm(own_service, tablet)
@@ -272,7 +279,7 @@ def camera_planted(service: Service, camera_tablet: Page) -> dict[str, Any]:
     return planted_farm(service, camera_tablet)
 
 
-def planted_farm(service: Service, tablet: Page) -> dict[str, Any]:
+def planted_farm(service: Service, tablet: Page, must_finish_on: str | None = None) -> dict[str, Any]:
     """Make a farm with a season, two crews, an auditor and one block of four rows with 26 positions each."""
     farms = service.get("/farms")["farms"]
     name = f"Quernstone Orchard {len(farms) + 1}"
@@ -285,7 +292,8 @@ def planted_farm(service: Service, tablet: Page) -> dict[str, Any]:
     )
     at = f"/farms/{farm['id']}"
     today, year = farm["today"], int(farm["today"][:4])
-    season = {"name": "Winter", "opens_on": f"{year - 1}-09-01", "must_finish_on": f"{year + 1}-03-20"}
+    last = must_finish_on or f"{year + 1}-03-20"
+    season = {"name": "Winter", "opens_on": f"{year - 1}-09-01", "must_finish_on": last}
     made = {
         "farm": farm["id"],
         "today": today,

@@ -8,8 +8,9 @@ import { iconPng, type IconColours } from "./icons.ts";
 
 /** Where the front end's page is served; the service's list is `WEB_PATHS` in routes/pages.py, and a test compares them. */
 export const SCREEN_PATHS = [
-  "/", "/rows", "/checks", "/quality", "/settling", "/briefs", "/timing", "/pay", "/people", "/set-up", "/sign-in", "/first-start", "/pair",
+  "/", "/rows", "/checks", "/quality", "/settling", "/forecast", "/plan", "/briefs", "/timing", "/pay", "/people", "/set-up", "/sign-in", "/first-start", "/pair",
 ];
+const ASSETS = "assets/";
 const ICONS = [
   { name: "icon-192.png", size: 192, scale: 0.94, purpose: "any" },
   { name: "icon-512.png", size: 512, scale: 0.94, purpose: "any" },
@@ -68,8 +69,10 @@ async function putList(folder: string, built: readonly string[]): Promise<void> 
   const worker = join(folder, "sw.js");
   const code = readFileSync(worker, "utf8");
   hash.update(code);
-  const files = [...kept.map((name) => (name === "manifest.webmanifest" ? `/${name}` : `/app/${name}`)), "/app/icon.svg"];
-  const list = JSON.stringify({ version: hash.digest("hex").slice(0, 16), files: [...new Set(files)], screens: SCREEN_PATHS });
+  const assets = kept.filter((name) => name.startsWith(ASSETS)).map((name) => name.slice(ASSETS.length));
+  const others = kept.filter((name) => !name.startsWith(ASSETS)).map((name) => (name === "manifest.webmanifest" ? `/${name}` : `/app/${name}`));
+  const files = [...new Set([...others, "/app/icon.svg"])];
+  const list = JSON.stringify({ version: hash.digest("hex").slice(0, 16), assets, files, screens: SCREEN_PATHS });
   if (code.split("__KEEP__").length !== 2) throw new Error("sw.js must name __KEEP__ once.");
   if (/^\s*(import|export)\b/m.test(code)) throw new Error("sw.js must be one file: browsers without module workers read it.");
   writeFileSync(worker, code.replace("__KEEP__", () => list));

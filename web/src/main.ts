@@ -30,6 +30,8 @@ const screens: Record<FarmScreen, Screen> = {
   checks: later(async () => (await import("./screens/checks/checks")).showChecks),
   quality: later(async () => (await import("./screens/quality/quality")).showQuality),
   settling: later(async () => (await import("./screens/settling/settling")).showSettling),
+  forecast: later(async () => (await import("./screens/forecast/forecast")).showForecast),
+  plan: later(async () => (await import("./screens/plan/plan")).showPlan),
   briefs: later(async () => (await import("./screens/briefs/briefs")).showBriefs),
   timing: later(async () => (await import("./screens/timing/timing")).showTiming),
   pay: later(async () => (await import("./screens/pay/pay")).showPay),
@@ -186,8 +188,9 @@ async function nameBlocks(): Promise<void> {
 async function tryAgain(): Promise<void> {
   const sent = await sending.tryAgain();
   if (sent > 0) shell.announce(SHELL.savedNow(sent));
-  if (visits.isDead()) await visits.show();
-  else visits.shown().newer(0);
+  if (visits.isDead()) return visits.show();
+  await visits.readNames().catch(() => undefined);
+  visits.shown().newer(0);
 }
 
 /** Photos follow the checks that they belong to. */

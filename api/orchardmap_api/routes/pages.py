@@ -24,6 +24,8 @@ WEB_PATHS = (
     "/checks",
     "/quality",
     "/settling",
+    "/forecast",
+    "/plan",
     "/briefs",
     "/timing",
     "/pay",

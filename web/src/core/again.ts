@@ -79,6 +79,12 @@ export function waitingReturns(log: BlockLog, rows: readonly ShapeRow[], pending
     .sort((a, b) => a.said.number - b.said.number);
 }
 
+/** Return the crews that are asked, each once, by number of return; none where `own` is asked itself. */
+export function otherCrews(waiting: readonly WaitingReturn[], own: string | null): string[] {
+  const asked = waiting.map(({ said }) => said.crew_id);
+  return own !== null && asked.includes(own) ? [] : [...new Set(asked)];
+}
+
 /** Return the runs cut where a return waits: kind 3 in place of 1; what two crews claim is a manager's first. */
 export function againRuns(runs: readonly Run[], waiting: readonly WaitingReturn[]): Run[] {
   const ahead = joined(waiting.flatMap(({ open }) => open));

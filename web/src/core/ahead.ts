@@ -1,5 +1,6 @@
 /** What of the farm a tablet takes along, and what of it is never kept on a device: names of people. */
 
+import { ownAndOthers } from "./block-order";
 import type { BlockState, Farm, Overview, Who } from "./contracts";
 
 /** A farm of so many blocks is taken along whole. */
@@ -14,14 +15,17 @@ export interface Known {
   own: readonly string[];
   /** Blocks that somebody asked to be taken along. */
   along: readonly string[];
+  /** The crew that prunes with this device; null for none, or for any. */
+  crewId?: string | null;
 }
 
 /** Return the blocks to keep on the device, most needed first. */
-export function blocksToKeep({ blocks }: Pick<Overview, "blocks">, { own, along }: Known): string[] {
+export function blocksToKeep({ blocks }: Pick<Overview, "blocks">, { own, along, crewId = null }: Known): string[] {
   const there = new Set(blocks.map(({ id }) => id));
   const begun = blocks.filter(({ pruned, trees }) => pruned > 0 && pruned < trees).map(({ id }) => id);
+  const next = crewId === null ? [] : ownAndOthers(blocks, crewId).own.map(({ id }) => id);
   const all = blocks.length <= WHOLE_FARM ? [...there] : [];
-  return [...new Set([...along, ...own, ...begun, ...all])].filter((id) => there.has(id)).slice(0, MOST);
+  return [...new Set([...along, ...own, ...next, ...begun, ...all])].filter((id) => there.has(id)).slice(0, MOST);
 }
 
 /** Return the calendar day of a moment in a time zone: 2026-01-12. */

@@ -24,7 +24,7 @@ export const WALK = {
   you: t("you"),
   points: t("Points of the brief"),
   byPoints: t("Point by point"),
-  allYes: t("All as the brief says"),
+  allYes: (isBegun: boolean) => (isBegun ? t("The rest as the brief says") : t("All as the brief says")),
   // points are orders, some of them to leave something alone: "no" to "do not cut" could mean either
   yes: t("OK"),
   no: t("Not OK"),
@@ -40,7 +40,8 @@ export const WALK = {
   save: (verdict: string) => t("Save: {verdict}. Next tree", { verdict }),
   saveNone: t("Save, next tree"),
   saving: t("Saving…"),
-  openPoints: (n: number) => tn("1 point is not answered yet.", "{n} points are not answered yet.", n),
+  openPoints: (n: number) => tn("1 point to answer.", "{n} points to answer.", n),
+  unmeasured: (n: number) => tn("1 can be measured, or left out.", "{n} can be measured, or left out.", n),
   failedPoints: (n: number) => tn("1 point is not met.", "{n} points are not met.", n),
   saved: (place: string, verdict: string) => t("Saved. {place}: {verdict}.", { place, verdict }),
   skipped: (place: string, reason: string) => t("Left out. {place}: {reason}.", { place, reason }),
@@ -93,7 +94,7 @@ export const WALK = {
   ownTrees: t("You judged every tree that is checked so far. A second look needs another auditor."),
   whoSecond: t("A second look tells two auditors apart: say who checks, under “Other block”."),
   noneForSecond: t("No tree of this lot is checked yet, so there is none to look at a second time."),
-  lotPage: t("Weak spots and what goes back: the lot's page"),
+  lotPage: (goesBack: boolean) => (goesBack ? t("Weak spots and what goes back: the lot's page") : t("The lot's page")),
   doneTitle: t("The walk is done"),
   nothingTitle: t("Nothing to look at"),
   left: t("Left out on the way"),
@@ -121,14 +122,14 @@ export function lotVerdictWords(verdict: LotVerdict): string {
 }
 
 /** Say what a verdict on a lot rests on. */
-export function lotReasons(lot: { accept: number; reject: number }, far: { checked: number; needed: number; faulty: number }): string {
-  const { checked, needed, faulty } = far;
+export function lotReasons(lot: { accept: number }, far: { checked: number; needed: number; faulty: number; reject: number }): string {
+  const { checked, needed, faulty, reject } = far;
   return t("{checked} of {n} drawn trees checked, {faulty} faulty. Accepted with at most {accept} faulty, sent back from {reject} on.", {
     checked,
     faulty,
     n: needed,
-    accept: lot.accept,
-    reject: lot.reject,
+    accept: Math.min(lot.accept, reject - 1),
+    reject,
   });
 }
 

@@ -153,6 +153,8 @@ export interface BlockSummary {
   /** Trees to be gone over again for a return, and weak areas that no return was made for; not said by an older service. */
   again?: number;
   weak?: number;
+  /** The crew that it is given to, and its place there, 1 for the next one; null where a tablet shows it as nobody's own. Not said by an older service. */
+  queue?: { crew_id: string; place: number } | null;
   closed: ClosedUntil | null;
   lonlat: Lonlat;
   bbox: [number, number, number, number];

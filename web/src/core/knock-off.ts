@@ -112,9 +112,18 @@ export function pace(trees: number, { people, hours }: Pick<Entered, "people" | 
   return trees > 0 && personHours > 0 ? trees / personHours : null;
 }
 
+function shifted(day: string, by: number): string {
+  const moment = new Date(`${day}T00:00:00Z`);
+  moment.setUTCDate(moment.getUTCDate() + by);
+  return moment.toISOString().slice(0, 10);
+}
+
 /** Return the day before an ISO day. */
 export function dayBefore(day: string): string {
-  const moment = new Date(`${day}T00:00:00Z`);
-  moment.setUTCDate(moment.getUTCDate() - 1);
-  return moment.toISOString().slice(0, 10);
+  return shifted(day, -1);
+}
+
+/** Return the day after an ISO day. */
+export function dayAfter(day: string): string {
+  return shifted(day, 1);
 }

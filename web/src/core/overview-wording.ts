@@ -1,5 +1,6 @@
 /** Every sentence of the overview. They come with it, not with the first load of a tablet. */
 
+import type { Figures } from "./contracts";
 import { rows, trees } from "./counted";
 import { t, tn } from "./language";
 import { count } from "./numbers";
@@ -23,10 +24,8 @@ export const OVERVIEW = {
   nothingLeft: t("Every tree is pruned."),
   noSeason: t("No season yet. Open one in Set-up: its must-finish date tells what is needed each day."),
   meet: t("meet the brief"),
-  meetCount: (meets: number, checked: number) => t("{part} of {all} checked.", { part: count(meets), all: trees(checked) }),
-  drawn: (n: number, faulty: number) =>
-    t("Drawn by plan: {drawn}, {faulty} of them faulty; the verdicts rest on these.", { drawn: count(n), faulty: count(faulty) }),
-  goneOver: (n: number) => (n === 0 ? "" : tn("{n} gone over again since its check.", "{n} gone over again since their checks.", n)),
+  looked: (meets: number, checked: number, minor: number, faulty: number) =>
+    t("{part} of the {all} checked; {minor} with minor faults, {faulty} faulty.", { part: count(meets), all: trees(checked), minor: count(minor), faulty: count(faulty) }),
   pace: (made: number, needed: number, worked: number) => {
     const values = { made: count(made), needed: count(Math.ceil(needed)) };
     return made >= needed
@@ -43,15 +42,18 @@ export const OVERVIEW = {
           values,
         );
   },
-  faults: (minor: number, faulty: number) =>
-    t("{minor} with minor faults, {faulty} faulty.", { minor: count(minor), faulty: count(faulty) }),
-  lots: (accepted: number, all: number) =>
-    all === 0
-      ? t("No block has a verdict yet.")
-      : t("Blocks accepted: {accepted} of {all}.", { accepted: count(accepted), all: count(all) }),
-  sentBack: (n: number) => (n === 0 ? "" : t("To send back: {n}.", { n: count(n) })),
-  inPart: (n: number) => (n === 0 ? "" : t("Accepted as far as judged: {n}.", { n: count(n) })),
-  tooFew: (n: number) => (n === 0 ? "" : t("Too few checks: {n}.", { n: count(n) })),
+  /** How many blocks have which verdict, in one sentence; those that none has are left out. */
+  verdicts: ({ accepted, accepted_in_part, send_back, too_few }: Figures["lots"]) => {
+    const all = accepted + accepted_in_part + send_back + too_few;
+    if (all === 0) return t("No block has a verdict yet.");
+    const parts = [
+      t("{accepted} of {all} accepted", { accepted: count(accepted), all: count(all) }),
+      accepted_in_part === 0 ? "" : t("{n} in part", { n: count(accepted_in_part) }),
+      send_back === 0 ? "" : t("{n} to send back", { n: count(send_back) }),
+      too_few === 0 ? "" : t("{n} with too few checks", { n: count(too_few) }),
+    ].filter((part) => part !== "");
+    return t("Blocks: {parts}.", { parts: parts.join(", ") });
+  },
   treesChecked: (n: number) => tn("tree checked.", "trees checked.", n),
   noChecks: t("An auditor records the first one under Checks."),
   overlap: (n: number) =>

@@ -44,6 +44,16 @@ export const STANDING: Record<Standing, string> = {
 export const CREWS = {
   lead: t("Each point is a crew. Within the funnel, chance alone explains the difference; so crews are not ranked."),
   fair: t("The chart takes shares as on the farm's own mix of blocks, so that no crew is blamed for bad blocks. The table says them beside what was counted."),
+  /** The answer, before how it was come by; nothing where no crew has checks enough. */
+  answer: (crews: readonly { crew: string; standing: Standing }[]) => {
+    const names = (standing: Standing): string => crews.filter((one) => one.standing === standing).map(({ crew }) => crew).join(", ");
+    const [more, fewer, alike] = [names("more_faulty"), names("fewer_faulty"), names("as_others")];
+    if (more === "" && fewer === "") return alike === "" ? "" : t("No crew stands out: chance alone explains the differences.");
+    return [
+      more === "" ? "" : t("More faulty trees than chance explains: {crews}.", { crews: more }),
+      fewer === "" ? "" : t("Fewer faulty trees than chance explains: {crews}.", { crews: fewer }),
+    ].filter((part) => part !== "").join(" ");
+  },
   none: t("No tree of any crew is checked yet."),
   alone: t("No crew can be held against another one yet: for that, two crews must have been checked in one block, variety or habit."),
   chart: t("Crews in the funnel"),

@@ -64,6 +64,8 @@ export interface Lot {
   is_decided: boolean;
   /** Trees that could not be judged, by reason; not said by an older service. */
   not_judged?: { reason: LeftOut; words: string; trees: number }[];
+  /** It was accepted, and would not have been, had those trees been faulty. */
+  hangs_on_words?: boolean;
   sentences: string[];
   /** Ids of the returns made from it. */
   returns: string[];
@@ -265,6 +267,8 @@ export interface WeakArea {
   positions: Span;
   checked: number;
   faulty: number;
+  /** Pruned ones in it: a return goes over these; not said by an older service. */
+  trees?: number;
   llr: number;
   p: number;
   state: AreaState;

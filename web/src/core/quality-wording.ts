@@ -20,6 +20,7 @@ export const QUALITY = {
   parts: t("Parts of quality"),
   newer: (n: number) => tn("{n} new record since this was read.", "{n} new records since this was read.", n),
   readAgain: t("Read again"),
+  offline: t("Quality is worked out by the farm's service and needs a connection. Checks go on without one."),
   crew: t("Crew"),
   block: t("Block"),
   onlyBlock: (code: string) => t("Only block {code} is shown.", { code }),
@@ -77,11 +78,19 @@ export const LOTS = {
   recheck: t("Drawn over a return."),
   check: t("Check its trees"),
   noReturn: t("The crew does not know of it yet."),
+  /** Of drawn trees that nobody judged; nothing where there are none. */
+  notJudged: ({ not_judged = [], hangs_on_words = false }: Pick<Lot, "not_judged" | "hangs_on_words">): string => {
+    const n = not_judged.reduce((sum, one) => sum + one.trees, 0);
+    if (n === 0) return "";
+    const told = tn("1 drawn tree was not judged.", "{n} drawn trees were not judged.", n);
+    return hangs_on_words ? `${told} ${t("The verdict hangs on that.")}` : told;
+  },
   partSent: (n: number) => t("The crew does not know of {trees} of it yet.", { trees: trees(n) }),
   putRight: t("sent back, put right"),
   makeReturn: t("Make the return"),
   older: (n: number) => tn("{n} older lot", "{n} older lots", n),
   memory: t("How strictly each crew is checked"),
+  memoryColumns: { strictness: t("How strictly"), why: t("Why") },
   memoryLead: t("Each crew's lots of this season decide it, by the switching rules of the published tables."),
   inspection: { normal: t("normal"), tightened: t("tightened"), reduced: t("reduced"), discontinued: t("stopped") },
 } as const;

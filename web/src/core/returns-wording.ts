@@ -22,10 +22,11 @@ export const AGAIN = {
   mark: (row: number, first: number, last: number) => t("Row {row}, {part}, gone over again", { row, part: stretch(first, last) }),
 } as const;
 
-/** Say how many trees of a block wait, and until when as far as that is known; nothing where none do. */
-export function blockAgain(n: number, due: string | undefined, today: string): string {
+/** Say how many trees of a block wait, until when and of which other crews it is asked, as far as that is known; nothing where none do. */
+export function blockAgain(n: number, due: string | undefined, today: string, others = ""): string {
   if (n === 0) return "";
-  if (due === undefined) return t("again: {trees}", { trees: trees(n) });
+  const crews = others === "" ? "" : ` (${others})`;
+  if (due === undefined) return t("again: {trees}", { trees: trees(n) }) + crews;
   const values = { trees: trees(n), day: weekdayText(due) };
-  return due < today ? t("again: {trees}, late: due {day}", values) : t("again: {trees} by {day}", values);
+  return (due < today ? t("again: {trees}, late: due {day}", values) : t("again: {trees} by {day}", values)) + crews;
 }

@@ -23,6 +23,8 @@ export const ROWS = {
   method: t("Method"),
   markedWith: (day: string, method: string) => t("Marks: {day} · {method}", { day, method }),
   pickBlock: t("Pick a block"),
+  ownBlocks: t("Your blocks, in order"),
+  otherBlocks: t("Other blocks"),
   otherBlock: t("Other block"),
   blockLine: (pruned: number, all: number) => t("{part} of {all}", { part: percent(pruned, all), all: trees(all) }),
   closed: (until: string, reason: string) => t("Closed: {reason}. It opens again {until}.", { reason, until }),

@@ -51,7 +51,7 @@ function withCrews<Read extends Pick<BlockLog, "crews">>(read: Read, crews: Farm
 
 const NOTHING_DONE = {
   pruned: 0, overlap: 0, overlap_rows: [], set_aside: 0, checked: 0, faulty: 0, minor: 0, drawn: 0, drawn_faulty: 0, again: 0,
-  must_check: null, may_fail: null, verdict: "not_begun",
+  must_check: null, may_fail: null, verdict: "not_begun", queue: null,
 } satisfies Partial<BlockSummary>;
 
 /** Return an overview as it stands in the farm's season: over one of another season nothing is pruned yet. */

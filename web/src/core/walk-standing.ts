@@ -84,9 +84,17 @@ function treesToWalk({ trees }: LotPack, { called, leftOut }: Pick<AskedTrees, "
   return new Set([...trees.map(([row, position]) => ({ row, position })), ...called, ...leftOut].map(treeKey));
 }
 
-/** Return a lot without the trees that an auditor judged first, as far as this device's records tell: a second look is somebody else's. */
-export function withoutOwnTrees(lot: LotPack, records: readonly Pick<Entry, "record">[], auditorId: string | null): LotPack {
-  const firsts = new Map<string, string | null>();
+/** Who looks a second time. */
+export interface Looker {
+  id: string | null;
+  /** Null where it is not known here, or somebody else who checks goes by it too. */
+  name: string | null;
+}
+
+/** Return a lot without the trees that an auditor judged first, as far as the checks' names and this device's records tell: a second look is somebody else's. */
+export function withoutOwnTrees(lot: LotPack, checks: readonly CheckLine[], records: readonly Pick<Entry, "record">[], { id: auditorId, name }: Looker): LotPack {
+  const named = [...checksOfLot(checks, lot.id, false)].filter(([, check]) => name !== null && check[5] === name).map(([key]) => key);
+  const firsts = new Map<string, string | null>(named.map((key) => [key, auditorId]));
   for (const { record } of records) {
     if ("verdict" in record && record.lot_id === lot.id && record.second !== true) firsts.set(treeKey(record), record.auditor_id ?? null);
   }
@@ -98,6 +106,8 @@ export interface LotSoFar extends Record<TreeVerdict, number> {
   checked: number;
   /** How many checks decide, fewer than the plan's where the whole lot is drawn and trees of it are gone. */
   needed: number;
+  /** From so many faulty ones on it goes back: fewer than the plan's where as few trees are left of it. */
+  reject: number;
   /** Too few trees are left to judge: the further ones are used up. */
   isShort: boolean;
   verdict: LotVerdict;
@@ -106,9 +116,9 @@ export interface LotSoFar extends Record<TreeVerdict, number> {
 /** Return what the checks of a lot come to, by the rule of `orchardmap.quality.verdict`: extra trees and second looks never enter. */
 export function lotSoFar(lot: LotPack, checks: readonly CheckLine[], leftOut: LeftOutTrees): LotSoFar {
   const found = checksOfLot(checks, lot.id, false);
-  const { trees, needed, isShort } = askedTrees(lot, new Set(found.keys()), leftOut);
+  const { trees, needed, reject, isShort } = askedTrees(lot, new Set(found.keys()), leftOut);
   const drawn = trees.flatMap((tree) => found.get(treeKey(tree))?.[3] ?? []);
   const of = (verdict: TreeVerdict): number => drawn.filter((one) => one === verdict).length;
-  const told = { meets: of("meets"), minor: of("minor"), faulty: of("faulty"), checked: drawn.length, needed, isShort };
-  return { ...told, verdict: told.faulty >= lot.reject ? "send_back" : told.checked >= needed ? "accepted" : "too_few" };
+  const told = { meets: of("meets"), minor: of("minor"), faulty: of("faulty"), checked: drawn.length, needed, reject, isShort };
+  return { ...told, verdict: told.faulty >= reject ? "send_back" : told.checked >= needed ? "accepted" : "too_few" };
 }

@@ -5,10 +5,10 @@ import type { DoorScreen, FarmScreen } from "./place";
 
 type Screens = readonly [FarmScreen, ...FarmScreen[]];
 const SCREENS_OF: Record<Access, Screens> = {
-  manager: ["overview", "rows", "checks", "quality", "settling", "briefs", "timing", "pay", "people", "set-up"],
+  manager: ["overview", "rows", "checks", "quality", "settling", "forecast", "plan", "briefs", "timing", "pay", "people", "set-up"],
   foreman: ["rows"],
   auditor: ["checks", "quality", "overview"],
-  adviser: ["briefs", "overview", "quality", "timing"],
+  adviser: ["briefs", "overview", "quality", "forecast", "timing"],
 };
 
 /** Return the screens of a role, the one to begin with first. */
@@ -26,9 +26,13 @@ export function roleAt(who: Who, farmId: string): Access | null {
   return who.farms.find((farm) => farm.id === farmId)?.role ?? null;
 }
 
-/** Return the screen to show for the wanted one: that itself where the role has it, else the role's first. */
-export function screenFor(role: Access, wanted: FarmScreen): FarmScreen {
+/**
+ * Return the screen to show for the wanted one: that itself where the role has it, else the role's first. Whoever has just
+ * come in by the bare address, which is the overview's, asked for nothing: she begins at her first.
+ */
+export function screenFor(role: Access, wanted: FarmScreen, isNew = false): FarmScreen {
   const screens = roleScreens(role);
+  if (isNew && wanted === "overview") return screens[0];
   return screens.find((screen) => screen === wanted) ?? screens[0];
 }
 

@@ -12,6 +12,8 @@ export const SCREEN_WORD: Record<ScreenName, string> = {
   checks: t("Checks"),
   quality: t("Quality"),
   settling: t("To settle"),
+  forecast: t("Finish forecast"),
+  plan: t("Plan"),
   briefs: t("Briefs"),
   timing: t("Timing"),
   pay: t("Pay"),
@@ -38,10 +40,12 @@ export function blockVerdict({ verdict, pruned, uninspected = 0 }: Pick<BlockSum
   if (verdict !== "accepted_in_part") return LOT_VERDICT[verdict];
   return t("accepted as far as judged: {judged} of {trees}", { judged: count(pruned - uninspected), trees: trees(pruned) });
 }
-type Lot = Pick<BlockSummary, "checked" | "drawn" | "drawn_faulty" | "faulty_gone_over" | "must_check" | "may_fail">;
+type Lot = Pick<BlockSummary, "checked" | "drawn" | "drawn_faulty" | "faulty_gone_over" | "must_check" | "may_fail" | "lots_open">;
 
 /** Say what a verdict rests on, in the numbers it was made from: trees drawn by plan, the faulty ones, how many may be. */
-export function lotWords({ checked, drawn, drawn_faulty, faulty_gone_over: mended = 0, must_check, may_fail }: Lot): string {
+export function lotWords({ checked, drawn, drawn_faulty, faulty_gone_over: mended = 0, must_check, may_fail, lots_open }: Lot): string {
+  // how many a lot to come will want, its plan tells
+  const isUnplanned = drawn === 0 && (must_check === null || lots_open === 0);
   const isShort = must_check !== null && drawn < must_check;
   const [seen, faulty] = [count(drawn), count(drawn_faulty)];
   const drawnWords = [
@@ -55,7 +59,7 @@ export function lotWords({ checked, drawn, drawn_faulty, faulty_gone_over: mende
     .join(", ");
   const apart = checked - drawn;
   return [
-    drawn === 0 && must_check === null ? t("none drawn") : drawnWords,
+    isUnplanned ? t("none drawn") : drawnWords,
     apart > 0 ? tn("{n} seen while walking", "{n} seen while walking", apart) : "",
   ]
     .filter((part) => part !== "")

@@ -50,6 +50,8 @@ export interface GroundTools {
   api: Pick<Api, "overview" | "packs" | "changes" | "farm">;
   database: Database;
   now(): number;
+  /** The crew that prunes with this device; null for none, or for any. */
+  crewId?(): string | null;
   /** Told the epoch in every answer. */
   heardEpoch(epoch: string): Promise<void>;
 }
@@ -71,7 +73,7 @@ const PACK_FORM = 6;
 const BEFORE_ALL = -1;
 
 /** Return the ground over a database. */
-export function groundOf({ api, database, now, heardEpoch }: GroundTools): Ground {
+export function groundOf({ api, database, now, crewId = () => null, heardEpoch }: GroundTools): Ground {
   const ages = new Map<string, Ages>();
   const listeners = new Set<() => void>();
   const tell = (): void => listeners.forEach((listener) => listener());
@@ -180,7 +182,7 @@ export function groundOf({ api, database, now, heardEpoch }: GroundTools): Groun
       await put(`overview:${farmId}`, overview);
       await heardEpoch(overview.epoch);
       const since = known.epoch === overview.epoch ? await touched(farmId) : null;
-      const wanted = blocksToKeep(overview, { own, along: known.along });
+      const wanted = blocksToKeep(overview, { own, along: known.along, crewId: crewId() });
       const versions = new Map(overview.blocks.map(({ id, shape_version }) => [id, shape_version]));
       const isCurrent = (id: string): boolean =>
         since !== null &&

@@ -97,7 +97,8 @@ export function groundedApi(tools: GroundedTools): Api {
     overview: (farm, day) =>
       either(() => api.overview(farm, day), ground.keepOverview, async () => {
         const [kept, of] = await Promise.all([ground.overview(farm), ground.farm(farm)]);
-        if (kept === null) return null;
+        // how things stand now is no answer to how they stood: of a day that is over only the service knows. A clock set back is believed to be today's
+        if (kept === null || (of !== null && day < kept.value.day && day < of.value.today)) return null;
         const value = { ...kept.value, day };
         if (of === null) return { ...kept, value };
         return { ...kept, value: overviewInSeason(value, of.value), isOfEarlierSeason: isOfEarlierSeason(value.season_id, of.value) };

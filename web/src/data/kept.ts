@@ -64,7 +64,7 @@ export function keptOf({ api, request, device, tab, crewId, changed, read, outda
   });
   const sending = sendingOf(outbox, sync, () => new Date(), changed);
   // the farm's day turns by the service's clock: by a fast one it would turn before there is anything new to draw
-  const ground = groundOf({ api, database, now: () => trueMs(now(), sync.standing().known), heardEpoch: sync.heardEpoch });
+  const ground = groundOf({ api, database, now: () => trueMs(now(), sync.standing().known), crewId, heardEpoch: sync.heardEpoch });
   tabs.listen((news) => void (news === "outbox" ? outbox.reload() : ground.open()));
   const shapes = new Map<string, Awaited<ReturnType<Api["shape"]>>>();
   const grounded = groundedApi({

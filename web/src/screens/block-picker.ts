@@ -1,6 +1,6 @@
 /** The list a foreman or an auditor picks a block from. A closed block cannot be opened and says until when. */
 
-import { waitingReturns } from "../core/again";
+import { otherCrews, waitingReturns } from "../core/again";
 import { withOwn } from "../core/block-figures";
 import type { BlockSummary, Overview } from "../core/contracts";
 import { momentText } from "../core/numbers";
@@ -11,13 +11,20 @@ import { ROWS } from "../core/rows-wording";
 import { fill, h } from "../ui/dom";
 import { ringPicture } from "../ui/legend-signs";
 import { notice } from "../ui/notice";
-import { speaksFor, type Context } from "./context";
+import { pickedCrew, speaksFor, type Context } from "./context";
 import "./pickers.css";
 import { takeAlong } from "./take-along";
 
-export interface PickerWords {
+/** Blocks under a title of their own, in the order to show, own records in their figures. */
+export interface PickerSection {
   title: string;
+  blocks: readonly Picked[];
+}
+
+export interface PickerWords {
   line(block: BlockSummary): string;
+  /** What waits for whoever picks; nothing where nothing does. */
+  waits?(block: BlockSummary): string;
 }
 
 /** Return why a block cannot be opened now, said where it is seen first. */
@@ -27,13 +34,14 @@ export function closedNote({ code, closed }: BlockSummary, timeZone: string): HT
   return said.box;
 }
 
-/** A block with the day by which the first of its returns is due, as far as this device knows. */
-type Picked = BlockSummary & { dueOn?: string };
+/** A block with the day by which the first of its returns is due, and the crews asked where this device's own is not, as far as it knows. */
+type Picked = BlockSummary & { dueOn?: string; askedOf?: string; isAskedOfOthers?: boolean };
 
 /** Return the blocks with what only this device knows of them in their figures. */
 export async function blocksWithOwn(context: Context, overview: Overview): Promise<Picked[]> {
-  const { sending, ground } = context;
+  const { sending, ground, farm } = context;
   const speaks = speaksFor(context);
+  const own = pickedCrew(context)?.id ?? speaks;
   return Promise.all(
     overview.blocks.map(async (block) => {
       const isOwn = sending.pendingFor(block.id, overview).length > 0;
@@ -41,8 +49,12 @@ export async function blocksWithOwn(context: Context, overview: Overview): Promi
       if (held === null) return block;
       const now = isOwn ? withOwn(block, overview, held, sending.entries(), speaks) : block;
       const pending = pendingRecords(sending.pendingFor(block.id, held.log), speaks);
-      const [dueOn] = waitingReturns(held.log, held.shape.rows, pending).map(({ said }) => said.due_on).sort();
-      return dueOn === undefined ? now : { ...now, dueOn };
+      const waiting = waitingReturns(held.log, held.shape.rows, pending);
+      const [dueOn] = waiting.map(({ said }) => said.due_on).sort();
+      const others = otherCrews(waiting, own);
+      const names = others.flatMap((id) => farm.crews.find((crew) => crew.id === id)?.name ?? []);
+      const isAskedOfOthers = own !== null && waiting.every(({ said }) => said.crew_id !== own);
+      return dueOn === undefined ? now : { ...now, dueOn, askedOf: names.join(", "), isAskedOfOthers };
     }),
   );
 }
@@ -59,6 +71,7 @@ function blockChoice(begin: Picked, { farm, ground }: Context, words: PickerWord
   const along = takeAlong(begin, farm.time_zone, () => ground.fetchAhead(farm.id, [id]));
   const ring = h("span", { class: "block-ring" });
   const line = h("span", {});
+  const waits = h("strong", { class: "block-again" });
   const again = h("strong", { class: "block-again" });
   const about = [name === code ? "" : name, variety ?? ""].filter((part) => part !== "");
   const text = h(
@@ -66,6 +79,7 @@ function blockChoice(begin: Picked, { farm, ground }: Context, words: PickerWord
     { class: "block-text" },
     h("span", { class: "block-about" }, about.join(", ")),
     line,
+    waits,
     again,
     closed === null ? null : h("strong", { class: "block-closed" }, ROWS.closed(momentText(closed.until, farm.time_zone), closed.reason)),
   );
@@ -75,33 +89,35 @@ function blockChoice(begin: Picked, { farm, ground }: Context, words: PickerWord
     const onRing = { again: block.again ?? 0 };
     fill(ring, ringPicture(block.trees > 0 ? block.pruned / block.trees : 0, block.verdict, onRing));
     fill(line, words.line(block));
-    again.textContent = blockAgain(block.again ?? 0, block.dueOn, farm.today);
+    waits.textContent = words.waits?.(block) ?? "";
+    again.textContent = blockAgain(block.again ?? 0, block.dueOn, farm.today, block.askedOf);
   };
   draw(begin);
   return { box: h("li", {}, button, along.box), draw, drawAge: along.draw };
 }
 
 /**
- * Return the list of an overview's blocks.
- *
- * `blocks` are they in the order to show, own records in their figures; later records of this device are drawn in place.
+ * Return the lists of an overview's blocks. Later records of this device are drawn in place.
  */
 export function blockPicker(
   context: Context,
   overview: Overview,
-  blocks: readonly Picked[],
+  sections: readonly PickerSection[],
   words: PickerWords,
   pick: (block: BlockSummary) => void,
 ): HTMLElement {
   const { ground, sending, farm } = context;
   const oldestHere = h("p", { class: "pack-age" });
+  const blocks = sections.flatMap((section) => section.blocks);
   const choices = new Map(blocks.map((block) => [block.id, blockChoice(block, context, words, () => pick(block))]));
   const box = h(
     "section",
     {},
-    h("h2", {}, words.title),
-    oldestHere,
-    h("ul", { class: "block-choices plain-list" }, ...[...choices.values()].map((choice) => choice.box)),
+    ...sections.flatMap(({ title, blocks: listed }, at) => [
+      h("h2", {}, title),
+      at === 0 ? oldestHere : null,
+      h("ul", { class: "block-choices plain-list" }, ...listed.map(({ id }) => choices.get(id)?.box ?? null)),
+    ]),
   );
   const drawAges = (): void => {
     const ages = blocks.flatMap(({ id }) => ground.packAge(id) ?? []).sort();

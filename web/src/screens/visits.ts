@@ -2,7 +2,7 @@
 
 import type { Farm, FarmAccess, Who } from "../core/contracts";
 import { addressOf, isDoor, placeOf, type DoorScreen as DoorName, type FarmScreen, type Place } from "../core/place";
-import { entrance, roleScreens, screenFor } from "../core/who";
+import { entrance, screenFor } from "../core/who";
 import { HERE } from "../core/who-wording";
 import { SHELL } from "../core/wording";
 import { Problem, sentence } from "../data/request";
@@ -16,6 +16,8 @@ export interface Visits {
   go(place: Place): void;
   /** Read anew who asks and show the screen of the address; a later visit overtakes an earlier one. */
   show(): Promise<void>;
+  /** Learn the names that no device keeps, where the screen was opened without a connection; it stays as it is. */
+  readNames(): Promise<void>;
   shown(): Shown;
   /** The screen could not be shown: nothing on it follows the service. */
   isDead(): boolean;
@@ -33,9 +35,11 @@ export interface VisitTools {
 const newFarm = later(async () => (await import("./set-up/new-farm")).showNewFarm);
 
 /** Return the wanted place, or the first screen of the role where it has none such. */
-function offered(asked: Place, { role }: FarmAccess): Place {
-  if (isDoor(asked.screen) || roleScreens(role).some((screen) => screen === asked.screen)) return asked;
-  const place: Place = { screen: screenFor(role, asked.screen), block: asked.block };
+function offered(asked: Place, { role }: FarmAccess, isNew: boolean): Place {
+  if (isDoor(asked.screen)) return asked;
+  const screen = screenFor(role, asked.screen, isNew);
+  if (screen === asked.screen) return asked;
+  const place: Place = { screen, block: asked.block };
   history.replaceState(null, "", addressOf(place));
   return place;
 }
@@ -48,8 +52,10 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
   let known: { farm: Farm | null; farms: readonly FarmAccess[]; who: Who | null } = { farm: null, farms: [], who: null };
   /** Where one wanted to go before the door stood in the way. */
   let wanted: Place | null = null;
+  let isNew = false;
   let visit = 0;
 
+  let readNames = async (): Promise<void> => undefined;
   const go = (place: Place): void => {
     // a double tap on a link is one step back, not two
     if (addressOf(place) !== location.pathname + location.search) history.pushState(null, "", addressOf(place));
@@ -93,6 +99,7 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     const entered = (): void => {
       const to = wanted ?? { screen: "overview", block: null };
       wanted = null;
+      isNew = true;
       history.replaceState(null, "", addressOf(to)); // the door is no place to come back to
       void show();
     };
@@ -116,7 +123,8 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
       else fill(shell.main, emptyState(HERE.noFarm));
       return;
     }
-    const place = offered(asked, chosen);
+    const place = offered(asked, chosen, isNew);
+    isNew = false;
     shell.showFarm(farm, farms, place, who);
     device.set("farm", farm.id);
     const readFarm = async (): Promise<void> => {
@@ -127,7 +135,18 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     // a tablet's records name its pairing: when that is revoked, the manager sees which records came from it
     const deviceId = who.device?.id ?? given.deviceId;
     const context: Context = { ...given, deviceId, who, farm, place, go, readFarm };
+    readNames = async () => {
+      if (context.farm.people.length > 0) return;
+      const now = holding.known(await api.who());
+      const named = await api.farm(context.farm.id);
+      if (!isLatest() || now.state !== who.state) return;
+      context.who = now;
+      context.farm = named;
+      known = { farm: named, farms, who: now };
+      shell.showFarm(named, farms, place, now);
+      arrived(now, named);
+    };
     if (!isDoor(place.screen)) shown = screens[place.screen](shell.main, context);
   };
-  return { go, show, shown: () => shown, isDead: () => dead };
+  return { go, show, readNames: () => readNames(), shown: () => shown, isDead: () => dead };
 }

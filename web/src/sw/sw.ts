@@ -8,9 +8,9 @@ import { NEEDS_CONNECTION, planFor } from "./plan";
 
 declare const self: ServiceWorkerGlobalScope;
 /** Put in by the build: what to keep, and a name that changes with its content. */
-declare const __KEEP__: { version: string; files: string[]; screens: string[] };
+declare const __KEEP__: { version: string; assets: string[]; files: string[]; screens: string[] };
 
-const { version, files, screens } = __KEEP__;
+const { version, assets, files, screens } = __KEEP__;
 const PREFIX = "orchardmap-pages-";
 const NAME = PREFIX + version;
 /** The one page of all screens. */
@@ -18,12 +18,13 @@ const PAGE = "/";
 /** A network that does not bring the page by then has none. */
 const PAGE_LIMIT_MS = 2_000;
 const screenSet = new Set(screens);
-const fileSet = new Set(files);
+// the list is half of this file, so what all of them begin with is said once
+const fileSet = new Set([...assets.map((name) => `/app/assets/${name}`), ...files]);
 
 self.addEventListener("install", (event) => {
   // all or nothing: a worker that could not keep everything is not installed, and the one before goes on
   event.waitUntil(
-    caches.open(NAME).then((cache) => cache.addAll([PAGE, ...files].map((path) => new Request(path, { cache: "reload" })))),
+    caches.open(NAME).then((cache) => cache.addAll([PAGE, ...fileSet].map((path) => new Request(path, { cache: "reload" })))),
   );
 });
 

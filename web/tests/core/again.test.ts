@@ -1,6 +1,6 @@
 /// <reference types="vite/client" />
 import { describe, expect, it } from "vitest";
-import { againParts, runsWithAgain, treesAgain, treesOfParts, waitingReturns, type WaitingReturn } from "../../src/core/again";
+import { againParts, otherCrews, runsWithAgain, treesAgain, treesOfParts, waitingReturns, type WaitingReturn } from "../../src/core/again";
 import type { BlockLog, BlockReturn, LogMark, ShapeRow } from "../../src/core/contracts";
 import type { PendingRecord } from "../../src/core/merge";
 
@@ -131,4 +131,10 @@ describe("a crew that stops in mid-row", () => {
   });
 
   it("counts a tree that two returns ask for once", () => expect(treesOfParts(againParts(two, row), row)).toBe(6 + 3 + 4));
+});
+
+it("names the crews that are asked, each once, and none where one's own is among them", () => {
+  const asked = (crew_id: string): WaitingReturn => ({ said: { crew_id } as BlockReturn, open: [[1, 1, 2]] });
+  const waiting = ["A", "B", "A"].map(asked);
+  expect([otherCrews(waiting, "C"), otherCrews(waiting, null), otherCrews(waiting, "B")]).toEqual([["A", "B"], ["A", "B"], []]);
 });

@@ -11,6 +11,12 @@ describe("blocks to take along", () => {
     expect(kept).toHaveLength(64);
     expect(kept.slice(0, 2)).toEqual(["b9", "b7"]);
   });
+  it("are the crew's own next ones too, in their order, before what others have begun", () => {
+    const next = (id: string, place: number): BlockSummary => ({ ...block(id, 0), closed: null, queue: { crew_id: "ash", place } });
+    const blocks = [...many(65), block("begun", 4), next("later", 2), next("next", 1)];
+    expect(blocksToKeep({ blocks }, { own: ["b7"], along: [], crewId: "ash" })).toEqual(["b7", "next", "later", "begun"]);
+    expect(blocksToKeep({ blocks }, { own: ["b7"], along: [], crewId: "birch" })).toEqual(["b7", "begun"]);
+  });
   it("are those asked for, worked in and begun of a larger one", () => {
     const blocks = [...many(65), block("begun", 4), block("done", 10)];
     expect(blocksToKeep({ blocks }, { own: ["b7"], along: ["b9"] })).toEqual(["b9", "b7", "begun"]);

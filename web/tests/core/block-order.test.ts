@@ -1,5 +1,6 @@
 import { expect, it } from "vitest";
-import { inOrderOfWork } from "../../src/core/block-order";
+import { inOrderOfWork, ownAndOthers } from "../../src/core/block-order";
+import { inOrderOfChecks, lotsWaiting } from "../../src/core/check-order";
 
 const block = (code: string, pruned: number, isClosed = false) => ({
   id: code,
@@ -15,7 +16,36 @@ it("blocks worked in today come first, then begun, not begun, finished, and last
   expect(codes).toEqual(["K5", "K10", "K6", "K9", "K8", "K4", "K7"]);
 });
 
-it("a finished block of which trees are to be gone over again is begun", () => {
-  const blocks = [block("K1", 90), block("K2", 0), { ...block("K3", 90), again: 4 }, { ...block("K4", 30, true), again: 4 }];
-  expect(inOrderOfWork(blocks, new Set()).map(({ code }) => code)).toEqual(["K3", "K2", "K1", "K4"]);
+it("what the own crew is to go over again comes before begun blocks; what others are asked stands where it would without", () => {
+  const others = { again: 9, isAskedOfOthers: true };
+  const blocks = [block("K1", 90), block("K2", 0), { ...block("K3", 90), again: 4 }, { ...block("K4", 30, true), again: 4 }, block("K5", 30), { ...block("K0", 90), ...others }];
+  expect(inOrderOfWork(blocks, new Set()).map(({ code }) => code)).toEqual(["K3", "K5", "K2", "K0", "K1", "K4"]);
+});
+
+it("an auditor finds the lots that wait first, and a lot whose trees are all checked on this device waits no more", () => {
+  const lot = (code: string, pruned: number, drawn: number, wanted: number | null, open: number) => ({ ...block(code, pruned), drawn, must_check: wanted, lots_open: open });
+  const blocks = [lot("K1", 90, 20, 20, 0), lot("K2", 0, 0, null, 0), lot("K10", 60, 32, 82, 1), lot("K3", 60, 0, 13, 0), lot("K9", 60, 5, 30, 2), lot("K4", 60, 50, 50, 1)];
+  expect(inOrderOfChecks(blocks).map(({ code }) => code)).toEqual(["K9", "K10", "K1", "K3", "K4", "K2"]);
+  const { lots_open: _, ...untold } = lot("K5", 60, 0, 13, 1);
+  expect([...blocks, untold].map(lotsWaiting)).toEqual(["", "", "1 lot to check", "", "2 lots to check", "", ""]);
+});
+
+it("what a crew was given stands in the order of its queue, without what is done here already and with what is closed last", () => {
+  const given = (code: string, place: number | null, more: object = {}) => ({
+    ...block(code, 0),
+    queue: place === null ? null : { crew_id: "ash", place },
+    ...more,
+  });
+  const blocks = [
+    given("K1", 3),
+    given("K2", null),
+    given("K3", 1, { closed: { until: "2026-01-20T17:00:00Z", reason: "spray" } }),
+    given("K4", 2),
+    given("K5", 4, { pruned: 90 }),
+    given("K6", 1, { queue: { crew_id: "birch", place: 1 } }),
+  ];
+  const { own, others } = ownAndOthers(blocks, "ash");
+  expect(own.map(({ code }) => code)).toEqual(["K4", "K1", "K3"]);
+  expect(others.map(({ code }) => code)).toEqual(["K2", "K5", "K6"]);
+  expect(ownAndOthers([block("K1", 0)], "ash").own).toEqual([]);
 });

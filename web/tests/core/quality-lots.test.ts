@@ -4,6 +4,7 @@ import type { FullLot, LotTree } from "../../src/core/quality-contracts";
 import {
   asWalked, crewOfArea, daysLater, failedKeys, failedRecheck, isBegun, isOver, isPartSent, judgedApart, lotsByState, returnsInOrder, wanting, wantsReturn,
 } from "../../src/core/quality-lots";
+import { LOTS } from "../../src/core/quality-wording";
 import { changedChecks, isOfChecks, typedSetting } from "../../src/core/quality-settings";
 import { needsOf } from "../../src/screens/overview/quality-needs";
 import { areaOf, lotOf, returnOf } from "../support/quality-samples";
@@ -19,6 +20,12 @@ describe("the list of lots", () => {
     ];
     const { back: toSend, open, decided, cancelled } = lotsByState(lots);
     expect([toSend, open, decided, cancelled].map((some) => some.map(({ id }) => id))).toEqual([["c"], ["b", "a"], ["f", "d"], ["e"]]);
+  });
+
+  it("tells of drawn trees that nobody judged, and whether the verdict hangs on them", () => {
+    const of = (trees: number[], hangs_on_words = false): string =>
+      LOTS.notJudged(lotOf({ not_judged: trees.map((n) => ({ reason: "unreachable", words: "", trees: n })), hangs_on_words }));
+    expect([of([]), of([1]), of([2, 1], true)]).toEqual(["", "1 drawn tree was not judged.", "3 drawn trees were not judged. The verdict hangs on that."]);
   });
 
   it("asks for a return as long as trees of a lot that was sent back are in none", () => {

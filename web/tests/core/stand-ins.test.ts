@@ -36,8 +36,13 @@ describe("trees that stand in for others", () => {
     }).toEqual(expected);
   });
 
+  it("stand in for one beyond the end of a row that was counted anew too", () => {
+    const lot = { id: "l", trees: [[1, 30, false], [1, 31, false]] as LotPack["trees"], reserve: [[2, 40]] as [number, number][] };
+    expect([...leftOutOf(lot, [], [{ n: 1, p: 30, e: 1, parts: [] }])]).toEqual([["1:31", "blank"]]);
+  });
+
   it("are none in a lot of an older service", () => {
-    const { trees, isShort } = askedTrees({ n: 2, lot_trees: 9, trees: [[1, 1, false], [1, 2, false]] }, new Set(), new Map([["1:2", "gone"]]));
+    const { trees, isShort } = askedTrees({ n: 2, reject: 1, lot_trees: 9, trees: [[1, 1, false], [1, 2, false]] }, new Set(), new Map([["1:2", "gone"]]));
     expect([trees, isShort]).toEqual([[{ row: 1, position: 1 }], true]);
   });
 });

@@ -57,6 +57,11 @@ describe("the screens of a role", () => {
     for (const role of ROLES) for (const screen of roleScreens(role)) expect(screenFor(role, screen)).toBe(screen);
   });
 
+  it("whoever has just come in and asked for nothing begins where her work is; a screen that was asked for is shown", () => {
+    expect(ROLES.map((role) => screenFor(role, "overview", true))).toEqual(["overview", "rows", "checks", "briefs"]);
+    expect([screenFor("auditor", "overview"), screenFor("auditor", "quality", true)]).toEqual(["overview", "quality"]);
+  });
+
   it("the role is that of the farm, not of another farm", () => {
     const farm = (id: string, role: Access) => ({ id, name: id, time_zone: "UTC", today: "2026-11-25", role, crew_id: null });
     const who: Who = {

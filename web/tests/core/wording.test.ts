@@ -14,6 +14,7 @@ import * as AREA_WORDS from "../../src/core/quality-areas-wording";
 import * as LOT_WORDS from "../../src/core/quality-lot-wording";
 import { QUALITY_NEEDS } from "../../src/core/quality-needs-wording";
 import * as QUALITY_WORDS from "../../src/core/quality-wording";
+import type { Standing } from "../../src/core/crew-contracts";
 import { TIMING } from "../../src/core/timing-wording";
 import { WEATHER_NEEDS } from "../../src/core/weather-needs-wording";
 import { OVERVIEW } from "../../src/core/overview-wording";
@@ -41,6 +42,23 @@ describe("the words of a lot", () => {
     expect(lotWords({ ...lot, checked: 148, faulty_gone_over: 1 })).toBe("drawn 148 of 200, 7 faulty (at most 10), 1 was faulty, gone over since");
     expect(lotWords({ checked: 0, drawn: 0, drawn_faulty: 0, must_check: null, may_fail: null })).toBe("none drawn");
   });
+  it("promise no number of trees before a lot is planned: a crew that is looked at closely has more drawn", () => {
+    const lot = { checked: 1, drawn: 0, drawn_faulty: 0, must_check: 13, may_fail: 1 };
+    expect(lotWords({ ...lot, lots_open: 0 })).toBe("none drawn; 1 seen while walking");
+    expect(lotWords({ ...lot, lots_open: 1 })).toBe("drawn 0 of 13, 0 faulty (at most 1); 1 seen while walking");
+  });
+});
+
+describe("the quality figure of the overview", () => {
+  it("says of which trees it is a share", () => {
+    expect(OVERVIEW.looked(1465, 1750, 190, 95)).toBe("1,465 of the 1,750 trees checked; 190 with minor faults, 95 faulty.");
+  });
+  it("says of all blocks with work which verdict they have, in one sentence without empty parts", () => {
+    const lots = { accepted: 7, accepted_in_part: 4, send_back: 3, too_few: 5 };
+    expect(OVERVIEW.verdicts(lots)).toBe("Blocks: 7 of 19 accepted, 4 in part, 3 to send back, 5 with too few checks.");
+    expect(OVERVIEW.verdicts({ ...lots, accepted_in_part: 0, send_back: 0, too_few: 0 })).toBe("Blocks: 7 of 7 accepted.");
+    expect(OVERVIEW.verdicts({ accepted: 0, accepted_in_part: 0, send_back: 0, too_few: 0 })).toBe("No block has a verdict yet.");
+  });
 });
 
 describe("what the weather asks", () => {
@@ -60,6 +78,19 @@ describe("shares beside each other", () => {
   });
   it("how often chance may show an area is said as people say it, not as a level", () => {
     expect(AREA_WORDS.WEAK.levelChoice(0.05, 1)).toBe("1 time in 20: 1 area");
+  });
+});
+
+describe("crews side by side", () => {
+  it("begin with the answer: who stands out, or that nobody does; nothing is said of crews with too few checks", () => {
+    const crew = (name: string, standing: Standing) => ({ crew: name, standing });
+    const { answer } = AREA_WORDS.CREWS;
+    const alike = [crew("Finch", "as_others"), crew("Wren", "as_others"), crew("Rook", "too_few_checks")];
+    expect(answer(alike)).toBe("No crew stands out: chance alone explains the differences.");
+    expect(answer([...alike, crew("Stoat", "more_faulty"), crew("Heron", "more_faulty"), crew("Plover", "fewer_faulty")])).toBe(
+      "More faulty trees than chance explains: Stoat, Heron. Fewer faulty trees than chance explains: Plover.",
+    );
+    expect(answer([crew("Rook", "too_few_checks")])).toBe("");
   });
 });
 

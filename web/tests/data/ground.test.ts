@@ -402,6 +402,25 @@ describe("reading", () => {
     expect((await ground.overview("f"))?.value.cursor).toBe(9);
   });
 
+  it("a day that is over is the service's alone to tell: what is kept is today's, and never goes by another day", async () => {
+    const ground = await open();
+    const api = grounded(ground, [], 5);
+    await ground.refresh("f", []);
+    service.state.cursor = 9;
+    const { overview } = service.api;
+    service.api.overview = async (...asked) => {
+      await new Promise((done) => setTimeout(done, 30));
+      return overview(...asked);
+    };
+    expect((await api.overview("f", "2026-01-12")).cursor).toBe(5);
+    expect((await api.overview("f", "2026-01-05")).cursor).toBe(9);
+    service.state.off = noAnswer();
+    await expect(api.overview("f", "2026-01-05")).rejects.toMatchObject({ name: "NoAnswer" });
+    // a device whose clock was set back asks for its own today
+    now -= 7 * 86_400_000;
+    expect((await api.overview("f", "2026-01-05")).blocks).toHaveLength(2);
+  });
+
   it("a service in trouble is as good as none; a refusal is not hidden", async () => {
     const ground = await open();
     await ground.refresh("f", []);

@@ -1,6 +1,6 @@
 /** The auditor's screen: who checks, then block, then tree by tree. */
 
-import { byCode } from "../../core/block-order";
+import { inOrderOfChecks, lotsWaiting } from "../../core/check-order";
 import type { BlockSummary, Overview } from "../../core/contracts";
 import { CHECKS } from "../../core/checks-wording";
 import { ROWS } from "../../core/rows-wording";
@@ -41,8 +41,8 @@ export const showChecks: Screen = (root, context) => {
       blockPicker(
         context,
         overview,
-        blocks.sort((a, b) => Number(b.pruned > 0) - Number(a.pruned > 0) || byCode(a, b)),
-        { title: CHECKS.pickBlock, line: lotWords },
+        [{ title: CHECKS.pickBlock, blocks: inOrderOfChecks(blocks) }],
+        { line: lotWords, waits: lotsWaiting },
         (block) => context.go({ screen: "checks", block: block.id }),
       ),
     );
@@ -64,7 +64,7 @@ export const showChecks: Screen = (root, context) => {
       // a row that was asked for is looked at as such
       const isFree = lots.length === 0 || reading.shape.rows.length === 0 || place.row !== undefined;
       if (isFree) inner = showTreeChecks(body, context, reading, farm.season.id);
-      else inner = showLots(body, context, { reading, seasonId: farm.season.id, lots, first: firstToWalk(lots, reading, farm.today, place.lot) });
+      else inner = showLots(body, context, { reading, seasonId: farm.season.id, lots, first: firstToWalk(lots, reading, farm.today, place) });
     } catch (error) {
       failed = true;
       const action = { label: SHELL.tryAgain, run: () => void start() };

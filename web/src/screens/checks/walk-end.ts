@@ -51,7 +51,7 @@ export function walkEnd({ lot, state, trees, far, isSecond, sentences, again, go
     h(
       "div",
       { class: "walk-tools" },
-      placeLink({ screen: "quality", block: null, lot: lot.id }, WALK.lotPage, go, { class: "button" }),
+      placeLink({ screen: "quality", block: null, lot: lot.id }, WALK.lotPage(!isSecond && far.verdict === "send_back"), go, { class: "button" }),
       h("button", { type: "button", on: { click: list } }, WALK.allTrees),
     ),
   );

@@ -55,7 +55,8 @@ function pointer(position: number, positions: number): SVGElement {
   const x = `${100 * edgeShare(position + 0.5, positions)}%`;
   const sign = s("path", { d: "M0,-12 l-13,-22 h26 z", fill: "var(--ink)" });
   const at = s("svg", { x, y: "50%", overflow: "visible", width: 1, height: 1 }, sign);
-  return s("g", {}, s("line", { x1: x, x2: x, y1: "0", y2: "100%", class: "tree-pointer" }), at);
+  // it ends above the numbers of the row's ends
+  return s("g", {}, s("line", { x1: x, x2: x, y1: "0", y2: "70%", class: "tree-pointer" }), at);
 }
 
 function you(position: number, positions: number): SVGElement {

@@ -7,8 +7,9 @@ import { ringWords } from "../../core/ring-wording";
 import { roleAt, roleScreens } from "../../core/who";
 import { OVERVIEW } from "../../core/overview-wording";
 import { blockVerdict, lotWords } from "../../core/wording";
-import { fill, h } from "../../ui/dom";
+import { h } from "../../ui/dom";
 import { ringPicture } from "../../ui/legend-signs";
+import { sortableTable } from "../../ui/sortable-table";
 import type { Context } from "../context";
 
 type Column = keyof typeof OVERVIEW.columns;
@@ -47,7 +48,7 @@ function blockName(block: BlockSummary, context: Context): HTMLElement {
   return h("a", { href: addressOf(place), title: block.name, on: { click: go } }, block.code);
 }
 
-function line(block: BlockSummary, context: Context): HTMLElement {
+function line(block: BlockSummary, context: Context): HTMLTableRowElement {
   const closed =
     block.closed === null ? null : h("span", {}, OVERVIEW.closed(momentText(block.closed.until, context.farm.time_zone)));
   return h(
@@ -64,35 +65,12 @@ function line(block: BlockSummary, context: Context): HTMLElement {
 
 /** Return the table. */
 export function blocksTable(blocks: readonly BlockSummary[], context: Context): HTMLElement {
-  let by: Column = "block";
-  let upwards = true;
-  const body = h("tbody", {});
-  const heads = new Map<Column, HTMLTableCellElement>();
-  const draw = (): void => {
-    const sorted = [...blocks].sort((a, b) => (upwards ? 1 : -1) * ORDER[by](a, b) || ORDER.block(a, b));
-    fill(body, ...sorted.map((block) => line(block, context)));
-    for (const [column, head] of heads) {
-      head.setAttribute("aria-sort", column !== by ? "none" : upwards ? "ascending" : "descending");
-    }
-  };
-  for (const column of COLUMNS) {
-    const sort = (): void => {
-      upwards = by === column ? !upwards : true;
-      by = column;
-      draw();
-    };
-    const button = h("button", { type: "button", class: "sort", on: { click: sort } }, OVERVIEW.columns[column]);
-    heads.set(column, h("th", { scope: "col" }, button));
-  }
-  draw();
+  const columns = COLUMNS.map((column) => ({ head: OVERVIEW.columns[column], order: ORDER[column] }));
+  const draw = (block: BlockSummary): HTMLTableRowElement => line(block, context);
   return h(
     "section",
     { class: "blocks" },
     h("h2", {}, OVERVIEW.blocks),
-    h(
-      "div",
-      { class: "table-frame", tabindex: "0", role: "region", "aria-label": OVERVIEW.blocks },
-      h("table", {}, h("thead", {}, h("tr", {}, ...heads.values())), body),
-    ),
+    sortableTable(blocks, { label: OVERVIEW.blocks, columns, draw, tie: ORDER.block, begin: 0 }),
   );
 }

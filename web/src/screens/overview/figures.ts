@@ -39,31 +39,17 @@ function leftFigure(figures: Figures, season: Season | null): HTMLElement {
   );
 }
 
-function checkedFigure({ checked, meets, minor, faulty, gone_over = 0, drawn, drawn_faulty, faulty_gone_over = 0, lots }: Figures): HTMLElement {
+function checkedFigure({ checked, meets, minor, faulty, gone_over = 0, lots }: Figures): HTMLElement {
   if (checked === 0) return figure("0", OVERVIEW.treesChecked(0), OVERVIEW.noChecks);
-  const all = lots.accepted + lots.accepted_in_part + lots.send_back + lots.too_few;
-  return figure(
-    percent(meets, checked - gone_over),
-    OVERVIEW.meet,
-    OVERVIEW.meetCount(meets, checked - gone_over),
-    OVERVIEW.lots(lots.accepted, all),
-    OVERVIEW.sentBack(lots.send_back),
-    OVERVIEW.inPart(lots.accepted_in_part),
-    OVERVIEW.tooFew(lots.too_few),
-    OVERVIEW.faults(minor, faulty),
-    OVERVIEW.goneOver(gone_over),
-    OVERVIEW.drawn(drawn, drawn_faulty + faulty_gone_over),
-  );
+  // what was gone over since its check is neither good nor bad until it is looked at again
+  const looked = checked - gone_over;
+  return figure(percent(meets, looked), OVERVIEW.meet, OVERVIEW.looked(meets, looked, minor, faulty), OVERVIEW.verdicts(lots));
 }
 
-/** Return the top line; `day` is the field that says of which day. */
-export function figures(values: Figures, season: Season | null, day: HTMLElement): HTMLElement {
-  return h(
-    "div",
-    { class: "figures" },
-    prunedFigure(values),
-    leftFigure(values, season),
-    checkedFigure(values),
-    day,
-  );
+/** Return the top line; `day` is the field that says of which day, and `finish` is given the words that a forecast may replace. */
+export function figures(values: Figures, season: Season | null, day: HTMLElement, finish: (words: HTMLElement) => void): HTMLElement {
+  const left = leftFigure(values, season);
+  const words = left.querySelector<HTMLElement>(".figure-words");
+  if (words !== null && season !== null && values.trees_left > 0) finish(words);
+  return h("div", { class: "figures" }, prunedFigure(values), left, checkedFigure(values), day);
 }

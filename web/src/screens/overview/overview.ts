@@ -12,6 +12,7 @@ import { emptyState, notice } from "../../ui/notice";
 import type { Context, Screen } from "../context";
 import { blocksTable } from "./blocks-table";
 import { figures } from "./figures";
+import { tellFinish } from "./finish-figure";
 import { needsYou } from "./needs-you";
 import "./overview.css";
 
@@ -35,9 +36,17 @@ export const showOverview: Screen = (root, context) => {
     asOf.complain(wanted > context.farm.today ? OVERVIEW.notYet : "");
     if (wanted === "" || wanted > context.farm.today) return;
     day = wanted;
+    // the figures below are still another day's
+    fill(newer, SHELL.loading);
     void read();
   });
 
+  /** Let the field say of which day the figures are. */
+  const backTo = (shown: string): void => {
+    day = shown;
+    asOf.input.value = shown;
+    asOf.input.dispatchEvent(new Event("input"));
+  };
   const draw = (overview: Overview): void => {
     const { season } = context.farm;
     if (overview.blocks.length === 0) {
@@ -47,7 +56,7 @@ export const showOverview: Screen = (root, context) => {
     }
     fill(
       body,
-      figures(overview.figures, season, asOf.box),
+      figures(overview.figures, season, asOf.box, (words) => void tellFinish(words, overview.day, context)),
       h(
         "div",
         { class: "map-and-blocks" },
@@ -63,15 +72,19 @@ export const showOverview: Screen = (root, context) => {
     );
   };
   const read = async (): Promise<void> => {
+    const asked = day;
     try {
-      const overview = await context.api.overview(context.farm.id, day);
-      if (left) return;
+      const overview = await context.api.overview(context.farm.id, asked);
+      if (left || asked !== day) return;
       drawn = overview;
       fill(newer);
       said.say("");
       draw(overview);
     } catch (error) {
+      if (left || asked !== day) return;
+      fill(newer);
       if (drawn === null) fill(body);
+      else backTo(drawn.day);
       said.say(sentence(error, SHELL.noAnswer), "bad");
     }
   };

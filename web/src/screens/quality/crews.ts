@@ -47,7 +47,9 @@ function partTable(title: string, head: string, crews: readonly CrewQuality[], p
 function told(quality: FarmCrewQuality): (HTMLElement | null)[] {
   const crews = [...quality.crews].sort(byName);
   if (crews.length === 0) return [h("p", {}, CREWS.none)];
+  const answer = CREWS.answer(crews);
   return [
+    answer === "" ? null : h("p", { class: "quality-lead" }, h("strong", {}, answer)),
     ...paragraphs([CREWS.lead, CREWS.fair], "quality-lead"),
     funnelPicture(quality) ?? h("p", {}, CREWS.alone),
     h("section", {}, h("h2", {}, CREWS.table), crewTable(crews, quality.faulty_share ?? 0)),

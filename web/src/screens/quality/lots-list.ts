@@ -62,7 +62,7 @@ function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
   const told = lot.cancelled === null ? LOTS.progress(lot) : "";
   const recheck = lot.return_id === null ? "" : LOTS.recheck;
   const of = (words: string): { "aria-label": string } => ({ "aria-label": `${words}: ${QUALITY.lotName(lot)}` });
-  const makeReturn = mayWrite ? placeLink(placeOfLot(lot.id), LOTS.makeReturn, context.go, of(LOTS.makeReturn)) : null;
+  const makeReturn = mayWrite ? placeLink(placeOfLot(lot.id), LOTS.makeReturn, context.go, { class: "button", ...of(LOTS.makeReturn) }) : null;
   return h(
     "li",
     { class: "quality-line" },
@@ -77,7 +77,7 @@ function lotLine(lot: Lot, { context, mayWrite }: Desk): HTMLElement {
         lot.is_decided && lot.cancelled === null ? h("strong", {}, lot.put_right ? LOTS.putRight : LOT_VERDICT[lot.verdict]) : null,
       ),
       ...(lot.cancelled === null ? [] : paragraphs(lot.sentences)),
-      h("p", {}, [told, LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), recheck].join(" ").trim()),
+      h("p", {}, [told, LOTS.holds(lot.lot_trees), LOTS.work(lot.from_day, lot.until_day), recheck, lot.cancelled === null ? LOTS.notJudged(lot) : ""].join(" ").trim()),
       isOpen
         ? h("progress", { class: "quality-progress", max: Math.min(lot.n, lot.lot_trees), value: lot.checked, "aria-label": LOTS.progress(lot) })
         : null,
@@ -113,13 +113,15 @@ function apartSection(blocks: readonly BlockSummary[], { context, mayWrite }: De
 
 function memorySection(memory: readonly CrewMemory[]): HTMLElement | null {
   if (memory.length === 0) return null;
-  const lines = memory.map(({ crew, inspection, words }) => line(crew === "" ? QUALITY.ofBlock : crew, LOTS.inspection[inspection], words));
+  const { memoryColumns: columns } = LOTS;
+  // normal needs no reason
+  const lines = memory.map(({ crew, inspection, words }) => line(crew === "" ? QUALITY.ofBlock : crew, LOTS.inspection[inspection], inspection === "normal" ? "" : words));
   return h(
     "details",
     {},
     h("summary", {}, LOTS.memory),
     h("p", {}, LOTS.memoryLead),
-    framedTable(LOTS.memory, [QUALITY.crew, LOTS.memory, ""], lines),
+    framedTable(LOTS.memory, [QUALITY.crew, columns.strictness, columns.why], lines),
   );
 }
 

@@ -1,6 +1,6 @@
 /** The foreman's screen: crew, then block, then the rows of the block. */
 
-import { inOrderOfWork } from "../../core/block-order";
+import { inOrderOfWork, ownAndOthers } from "../../core/block-order";
 import type { BlockSummary, Crew, Overview } from "../../core/contracts";
 import { blockOfCode } from "../../core/row-code";
 import { ROWS, TOOLS } from "../../core/rows-wording";
@@ -77,6 +77,7 @@ export const showRows: Screen = (root, context) => {
     const blocks = await blocksWithOwn(context, overview);
     if (left) return;
     const todays = ownBlocks(context, { crewId: crew.id, day: context.farm.today });
+    const { own, others } = ownAndOthers(blocks, crew.id);
     inner.leave();
     inner = STILL;
     const day = h("div", { class: "day-here" });
@@ -100,8 +101,10 @@ export const showRows: Screen = (root, context) => {
       blockPicker(
         context,
         overview,
-        inOrderOfWork(blocks, todays),
-        { title: ROWS.pickBlock, line: (block) => ROWS.blockLine(block.pruned, block.trees) },
+        own.length === 0
+          ? [{ title: ROWS.pickBlock, blocks: inOrderOfWork(blocks, todays) }]
+          : [{ title: ROWS.ownBlocks, blocks: own }, { title: ROWS.otherBlocks, blocks: inOrderOfWork(others, todays) }],
+        { line: (block) => ROWS.blockLine(block.pruned, block.trees) },
         (block) => context.go({ screen: "rows", block: block.id }),
       ),
       day,

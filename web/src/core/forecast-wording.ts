@@ -1,0 +1,202 @@
+/** Sentences of the finish forecast. They come with its screen, not with the first load of a tablet. */
+
+import { people, trees } from "./counted";
+import { inHundredSeasons } from "./finish-wording";
+import { t, tn } from "./language";
+import { count, measure } from "./numbers";
+import type { Certainty } from "./what-if";
+
+export const FORECAST = {
+  title: t("Finish forecast"),
+  answer: t("Will it be finished in time?"),
+  notYet: t("Nothing can be forecast yet. Say first:"),
+  missing: {
+    season: t("The dates of the season: when it opens and when it must be finished"),
+    blocks: t("The blocks with their trees"),
+    expected_pace: t("How many trees a person is expected to prune in an hour"),
+    crews: t("How many people each crew has"),
+  } as Record<string, string>,
+  missingOther: (what: string) => t("One thing more that this page does not know: {what}", { what }),
+  missingWay: {
+    season: t("Enter the season"),
+    blocks: t("Load blocks"),
+    expected_pace: t("Enter the expected pace"),
+    crews: t("Enter people of crews"),
+  } as Record<string, string>,
+  managerSays: t("A manager enters this."),
+  ofHundred: (chance: number, must: string) => {
+    const n = inHundredSeasons(chance);
+    return chance > 0.99
+      ? t("Of 100 seasons that may come from here, more than {n} are done by {must}.", { n, must })
+      : t("Of 100 seasons that may come from here, about {n} are done by {must}.", { n, must });
+  },
+  upTo: (day: string) => t("Reckoned with what was pruned up to {day}, and from there in a thousand seasons that may come.", { day }),
+  withoutHours: (n: number) =>
+    tn(
+      "{n} day of a crew has trees and no hours: its pace is not known yet.",
+      "{n} days of crews have trees and no hours: their pace is not known yet.",
+      n,
+    ),
+  toCrewDays: t("Crew-days"),
+  toPace: t("Calendar and expected pace"),
+  toPeople: t("People of crews"),
+  newer: (n: number) => tn("{n} new record since this was reckoned.", "{n} new records since this was reckoned.", n),
+  again: t("Reckon again"),
+  reckoning: t("Reckoning…"),
+  never: t("never"),
+  anybody: t("whoever is free"),
+  unknownCrew: t("crew not known"),
+} as const;
+
+export const CHART = {
+  title: t("Trees pruned, and what may come"),
+  alt: (done: string, all: string, likely: string, late: string, must: string) =>
+    t("{done} of {all} pruned. All of them likely by {likely}, 9 in 10 by {late}; must finish {must}. The table below holds every day.", { done, all, likely, late, must }),
+  all: (n: number) => t("all {trees}", { trees: trees(n) }),
+  labels: {
+    must: (day: string) => t("must finish {day}", { day }),
+    p10: (day: string) => t("1 in 10 by {day}", { day }),
+    p50: (day: string) => t("likely {day}", { day }),
+    p90: (day: string) => t("9 in 10 by {day}", { day }),
+  },
+  key: {
+    pruned: t("pruned"),
+    likely: t("likely"),
+    fan: t("from 1 in 10 to 9 in 10"),
+    must: t("must finish"),
+    straight: t("straight line"),
+  },
+  straight: (day: string) =>
+    t("The thin straight line carries the mean of all days so far on to {day}. It knows nothing of days off, of trees that take longer, or of who comes, and is here for comparison only.", { day }),
+  everyDay: t("Every day as a table"),
+  columns: { day: t("Day"), p10: t("1 in 10: at most"), p50: t("Likely"), p90: t("9 in 10: at most"), pruned: t("Pruned by its end") },
+} as const;
+
+export const DRIFT = {
+  title: t("What earlier evenings would have said"),
+  alt: (first: string, last: string) => t("The likely day as of each evening from {first} to {last}. The table below holds each of them.", { first, last }),
+  note: t("Each bar goes from 1 in 10 to 9 in 10, its dot is the likely day: as of the evening below it, worked out again from the records of that evening and before."),
+  scored: (issued: number, inside: number) =>
+    tn(
+      "{inside} of {n} that is old enough to be judged holds the day that is likely now.",
+      "{inside} of {n} that are old enough to be judged hold the day that is likely now; 8 of 10 should.",
+      issued,
+      { inside: count(inside) },
+    ),
+  table: t("Each evening as a table"),
+  columns: { said: t("As of the evening of"), p10: t("1 in 10 by"), p50: t("Likely"), p90: t("9 in 10 by"), chance: t("In time") },
+} as const;
+
+export const TAKES = {
+  title: t("What would it take"),
+  howSure: t("How surely in time"),
+  sure: { 0.8: t("8 in 10"), 0.9: t("9 in 10"), 0.95: t("19 in 20") } satisfies Record<Certainty, string>,
+  people: (n: number | null) =>
+    n === null
+      ? t("No number of people more makes it: days are too few, or a block is closed too long.")
+      : n === 0
+        ? t("No people more: it is made as things stand.")
+        : t("{people} more, from the next day on to the end.", { people: people(n) }),
+  days: (n: number | null, day: string) =>
+    n === null
+      ? t("No later date that can be told would do.")
+      : n === 0
+        ? t("No day more: by {day} it is done that surely.", { day })
+        : tn("Or {n} day more: by {day} it is done that surely.", "Or {n} days more: by {day} it is done that surely.", n, { day }),
+  saturdaysMore: (withOut: string, withThem: string) =>
+    t("With Saturdays worked the chance of being in time goes from {without} to {with}.", { without: withOut, with: withThem }),
+  saturdaysLess: (withThem: string, withOut: string) =>
+    t("Saturdays are worked. With free Saturdays the chance of being in time goes from {with} to {without}.", { without: withOut, with: withThem }),
+} as const;
+
+export const PACES = {
+  title: t("Pace"),
+  lead: t("What one person prunes in an hour, by what grows where. Trees, weather and ground make most of the difference, so this orders nobody: it is what the forecast reckons with. The true pace lies between the two numbers in brackets 8 times in 10."),
+  none: t("No day with trees and hours yet: the forecast goes by the expected pace alone."),
+  columns: { crew: t("Crew"), trees: t("Variety"), how: t("How"), pace: t("Trees a person-hour"), days: t("Days") },
+  pace: (at: number, low: number, high: number) => t("{pace} ({low} to {high})", { pace: measure(at), low: measure(low), high: measure(high) }),
+  noVariety: t("no variety told"),
+} as const;
+
+export const BLOCKS = {
+  title: t("Block by block"),
+  lead: t("In the order in which they are worked, until a column is chosen."),
+  none: t("No block has trees left."),
+  columns: { block: t("Block"), crew: t("Given to"), left: t("Trees left"), likely: t("Likely"), late: t("9 in 10 by"), chance: t("In time") },
+  standing: { in_time: t("in time"), may_be_late: t("may be late"), late: t("late") },
+} as const;
+
+/** Forms of what the forecast goes by. */
+export const GOES_BY = {
+  title: t("What the forecast goes by"),
+  save: t("Save"),
+  saved: t("Saved. The forecast is reckoned again."),
+  mend: t("Not saved: mend what is marked."),
+  remove: t("Remove"),
+  calendar: {
+    title: t("Calendar and expected pace"),
+    firstGuess: t("Nobody has saved one yet: these are first guesses. Look them over, enter the expected pace and save."),
+    weekdays: t("Days of the week that are worked"),
+    noWeekday: t("Choose at least one day of the week."),
+    hours: t("Hours a day"),
+    pace: t("Expected pace"),
+    paceHint: t("Trees that one person prunes in an hour, as last season went or as you plan. The crews' own days soon weigh more."),
+    between: (least: string, most: string) => t("Give a number from {least} to {most}.", { least, most }),
+    dayLength: t("Length of the day"),
+    daylight: t("No longer than daylight allows"),
+    lost: t("Days lost to weather, percent of working days"),
+    lostHint: t("Common practice is a first guess of 10 %. Days lost so far are learnt from by themselves."),
+    daysOff: t("Days off"),
+    dayOff: (at: number) => t("Day off {n}", { n: at }),
+    dayOffName: (at: number) => t("Name of day off {n}", { n: at }),
+    addDayOff: t("Add a day off"),
+    removeDayOff: (day: string) => t("Remove day off {day}", { day }),
+    oddDaysOff: t("Give each day off its day, each day once."),
+  },
+  people: {
+    title: t("People of crews"),
+    lead: t("From a day to a day, so many people. On other days a crew has as many as on the fullest of its last five crew-days. Where two spans of a crew meet, the lower one in the list holds: add one for what changes, and leave what has been."),
+    now: (list: string) => t("Today: {list}.", { list }),
+    crewNow: (crew: string, n: number) => t("{crew} {people}", { crew, people: people(n) }),
+    nobodyNow: t("Today nobody: no crew-day yet and no span that holds."),
+    noCrews: t("No crew yet: add one in Set-up."),
+    span: (at: number) => t("Span {n}", { n: at }),
+    crew: t("Crew"),
+    first: t("First day"),
+    last: t("Last day"),
+    people: t("People"),
+    add: t("Add a span"),
+    removeSpan: (at: number) => t("Remove span {n}", { n: at }),
+    needsDays: t("Give both days, the last one not before the first."),
+    needsPeople: t("Give a whole number of people, 0 to 1,000."),
+  },
+  crewDays: {
+    title: t("Crew-days: people and hours"),
+    lead: t("What foremen say at knock-off. Enter here what was forgotten, and correct what is wrong: the entry before stays on record."),
+    missing: t("Trees and no hours"),
+    missingLine: (day: string, crew: string, n: number) => t("{day}, {crew}: {trees}, no hours", { day, crew, trees: trees(n) }),
+    enter: t("Enter"),
+    enterOf: (day: string, crew: string) => t("Enter the hours of {crew}, {day}", { day, crew }),
+    said: t("What stands"),
+    none: t("No crew-day yet."),
+    columns: { day: t("Day"), crew: t("Crew"), people: t("People"), hours: t("Hours"), method: t("Method"), correct: t("Correct") },
+    correct: t("Correct"),
+    correctOf: (day: string, crew: string) => t("Correct {crew}, {day}", { day, crew }),
+    all: (n: number) => t("Show all {n}", { n: count(n) }),
+    form: t("A crew-day"),
+    correcting: (crew: string, day: string) => t("Corrects the entry of {crew}, {day}.", { crew, day }),
+    fresh: t("A new entry."),
+    hours: t("Hours of each of them"),
+    put: t("Enter it"),
+    drop: t("Begin anew"),
+    twice: t("This crew has an entry of that day and method: choose Correct beside it."),
+    nothingNew: t("That stands there already."),
+    kept: (crew: string, day: string) => t("Entered: {crew}, {day}.", { crew, day }),
+    setAside: (why: string) => t("Stored, not counted: {why}", { why }),
+    waits: t("It waits on this device, safe, until the service answers."),
+    notSafe: t("Not saved: neither this device nor the service took it. Keep this page open and try again."),
+    needsPeople: t("Give a whole number of people, 1 to 200."),
+    needsHours: t("Give hours above 0 and at most 24."),
+    needsDay: t("Give a day that is not to come."),
+  },
+} as const;

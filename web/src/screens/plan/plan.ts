@@ -1,0 +1,220 @@
+/** Plan: which crew prunes which block next, proposed, changed by hand, and given out. */
+
+import { language } from "../../core/language";
+import { changesOf, moved, whereIs, wished, type PlanBoard, type Proposal, type Queues } from "../../core/plan-queues";
+import { PLAN } from "../../core/plan-wording";
+import { SCREEN_WORD, SHELL } from "../../core/wording";
+import { planApi } from "../../data/plan-api";
+import { Problem, sentence } from "../../data/request";
+import { fill, h } from "../../ui/dom";
+import { radioGroup } from "../../ui/field";
+import "../../ui/line-buttons.css";
+import { emptyState, notice } from "../../ui/notice";
+import { STILL, type Context, type Screen, type Shown } from "../context";
+import { blockPanel } from "./block-panel";
+import { boardPart } from "./board-part";
+import { codeOf, crewName, type PlanDesk } from "./desk";
+import { listPart } from "./list-part";
+import "./plan.css";
+import { proposalPart } from "./proposal-part";
+
+type View = "board" | "list";
+
+/** Return the screen over what was read first. */
+function planShown(root: HTMLElement, context: Context, first: PlanBoard, names: PlanDesk["names"]): Shown {
+  const api = planApi(context.request);
+  const { id } = context.farm;
+  const crews = new Map(context.farm.crews.map((crew) => [crew.id, crew.name]));
+  const said = notice();
+  const standing = h("p", { class: "plan-standing", role: "status" });
+  const body = h("div", {});
+  const panel = h("div", { class: "plan-picked" });
+  const offer = h("div", {});
+  const undone: Queues[] = [];
+  let board = first;
+  let plan: Queues = first;
+  let picked: string | null = null;
+  let proposal: Proposal | null = null;
+  let view: View = "board";
+  let busy = false;
+  let left = false;
+
+  const desk = (): PlanDesk => ({ board, plan, names, crews, picked, pick, move });
+  const unsaved = (): number => changesOf(board, plan).length;
+  const isChanged = (): boolean => unsaved() > 0 || plan.own_first !== board.own_first;
+  const focusOn = (selector: string): void => root.querySelector<HTMLElement>(selector)?.focus({ preventScroll: true });
+
+  const ownFirst = h("input", { type: "checkbox", on: { change: () => change({ ...plan, own_first: ownFirst.checked }) } });
+  const propose = h("button", { type: "button", on: { click: () => void ask() } }, PLAN.propose);
+  const undo = h("button", { type: "button", "aria-label": PLAN.undoLabel, on: { click: () => takeBack() } }, PLAN.undo);
+  const save = h("button", { type: "button", class: "main", on: { click: () => void keep() } }, PLAN.save);
+  const shape = radioGroup(PLAN.show, [{ value: "board", label: PLAN.asBoard }, { value: "list", label: PLAN.asList }], view, (value) => {
+    view = value === "list" ? "list" : "board";
+    draw();
+  });
+
+  function draw(): void {
+    fill(body, view === "board" ? boardPart(desk()) : listPart(desk()));
+    const tools = { words: proposal?.words[picked ?? ""], seasonEnds: board.must_finish_on, keepTerms };
+    fill(panel, picked === null ? null : blockPanel(desk(), picked, tools));
+    fill(offer, proposal === null ? null : proposalPart(desk(), proposal, { take, leave: () => close() }));
+    ownFirst.checked = plan.own_first;
+    undo.disabled = undone.length === 0 || busy;
+    save.disabled = !isChanged() || busy;
+    propose.disabled = busy;
+    const n = unsaved();
+    standing.textContent = n > 0 ? PLAN.unsaved(n) : isChanged() ? "" : PLAN.allSaved;
+  }
+  function change(to: Queues): void {
+    undone.push(plan);
+    plan = to;
+    draw();
+  }
+  function pick(block: string | null): void {
+    const before = picked;
+    picked = block;
+    draw();
+    focusOn(`[data-block="${block ?? before ?? ""}"]`);
+  }
+  function move(block: string, to: { crew: string | null; at: number }): void {
+    const after = moved(plan, block, to);
+    if (changesOf(plan, after).length === 0) return;
+    // what was touched keeps the focus, though everything is drawn anew
+    const active = document.activeElement;
+    const shifted = active instanceof HTMLElement ? active.dataset["shift"] : undefined;
+    const inPanel = active !== null && panel.contains(active);
+    change(after);
+    const here = whereIs(plan, block);
+    const code = codeOf(desk(), block);
+    said.say(here?.crew == null ? PLAN.movedToTray(code) : PLAN.moved(code, crewName(desk(), here.crew), here.at + 1));
+    const own = root.querySelector<HTMLElement>(`[data-block="${block}"]`);
+    if (shifted === undefined) own?.focus({ preventScroll: true });
+    else (inPanel ? panel : own?.closest("li"))?.querySelector<HTMLElement>(`[data-shift="${shifted}"]`)?.focus({ preventScroll: true });
+  }
+  function takeBack(): void {
+    const before = undone.pop();
+    if (before === undefined) return;
+    plan = { ...before, revision: plan.revision };
+    said.say(PLAN.undone);
+    draw();
+  }
+  async function during(run: () => Promise<void>): Promise<void> {
+    busy = true;
+    draw();
+    try {
+      await run();
+    } catch (error) {
+      if (!left) said.say(sentence(error, SHELL.noAnswer), "bad");
+    } finally {
+      busy = false;
+      if (!left) draw();
+    }
+  }
+  const ask = (): Promise<void> =>
+    during(async () => {
+      said.say(PLAN.proposing);
+      proposal = await api.propose(id, language());
+      if (left) return;
+      said.say("");
+      draw();
+      focusOn(".plan-proposal h2");
+    });
+  function take(): void {
+    if (proposal === null) return;
+    const { queues, open } = proposal;
+    proposal = null;
+    change({ ...plan, queues, open });
+    said.say(PLAN.taken, "good");
+    save.focus();
+  }
+  function close(): void {
+    proposal = null;
+    draw();
+    propose.focus();
+  }
+  /** Read the board anew; what was changed here stays, over what is new. */
+  async function read(): Promise<void> {
+    const mine = isChanged() ? plan : null;
+    const fresh = await api.queues(id);
+    if (left) return;
+    const isOthers = fresh.revision !== board.revision;
+    board = fresh;
+    plan = mine === null ? fresh : wished(fresh, mine);
+    if (mine !== null && isOthers) said.say(PLAN.newer, "bad");
+    if (picked !== null && board.blocks[picked] === undefined) picked = null;
+  }
+  const keep = (): Promise<void> =>
+    during(async () => {
+      try {
+        board = await api.save(id, plan);
+      } catch (error) {
+        if (!(error instanceof Problem && error.status === 409)) throw error;
+        await read();
+        return;
+      }
+      if (left) return;
+      plan = board;
+      proposal = null;
+      undone.length = 0;
+      said.say(PLAN.saved, "good");
+    });
+  async function keepTerms(terms: { must_finish_on: string | null; platform_fits: boolean | null }): Promise<void> {
+    if (picked === null) return;
+    await api.setTerms(picked, terms);
+    await read();
+    if (left) return;
+    said.say(PLAN.keptTerms(codeOf(desk(), picked)), "good");
+    draw();
+  }
+
+  fill(
+    root,
+    h("h1", {}, PLAN.title),
+    h("p", { class: "plan-purpose" }, PLAN.purpose),
+    h("div", { class: "plan-tools" }, propose, undo, save, shape.box, h("label", { class: "radio" }, ownFirst, h("span", {}, PLAN.ownFirst))),
+    standing,
+    said.box,
+    offer,
+    body,
+    panel,
+  );
+  draw();
+  return {
+    cursor: () => board.cursor,
+    newer: () => void read().then(() => left || draw()).catch(() => undefined),
+    leave() {
+      left = true;
+    },
+  };
+}
+
+/** Show the screen. */
+export const showPlan: Screen = (root, context) => {
+  let inner: Shown = STILL;
+  let left = false;
+  const { farm } = context;
+  const toSetUp = { label: SCREEN_WORD["set-up"], run: () => context.go({ screen: "set-up", block: null }) };
+  const say = (text: string): void => fill(root, h("h1", {}, PLAN.title), emptyState(text, toSetUp));
+  const start = async (): Promise<void> => {
+    if (farm.season === null) return say(PLAN.noSeason);
+    if (farm.crews.length === 0) return say(PLAN.noCrews);
+    fill(root, h("h1", {}, PLAN.title), h("p", {}, SHELL.loading));
+    try {
+      const [board, { blocks }] = await Promise.all([planApi(context.request).queues(farm.id), context.api.overview(farm.id, farm.today)]);
+      if (left) return;
+      if (Object.keys(board.blocks).length === 0) fill(root, h("h1", {}, PLAN.title), h("p", {}, PLAN.nothingLeft));
+      else inner = planShown(root, context, board, new Map(blocks.map((block) => [block.id, block])));
+    } catch (error) {
+      if (!left) fill(root, h("h1", {}, PLAN.title), emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void start() }));
+    }
+  };
+  void start();
+  return {
+    cursor: () => inner.cursor(),
+    newer: (records) => inner.newer(records),
+    leave() {
+      left = true;
+      inner.leave();
+    },
+  };
+};
