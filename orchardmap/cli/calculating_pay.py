@@ -33,9 +33,9 @@ def calc_pay(
 
     **Another kind of job**, a fair piece rate: "wage", "average_trees" in the same time, "factor" ["rounding" (up), "rounding_step", "minor_digits"] -> "divisor" (average / factor), "rate" (wage x factor / average), "paid_rate" (rounded).
 
-    Example: {"currency": "EUR", "minimum_wage": 14, "rates": [{"per": "tree", "rate": 0.5}], "trees": [{"day": "2026-01-12", "crew": "A", "trees": 220}], "hours": [{"day": "2026-01-12", "crew": "A", "person": "Ana", "hours": 8}, {"day": "2026-01-12", "crew": "A", "person": "Ben", "hours": 7.5}]}
+    A job: {"currency": "EUR", "minimum_wage": 14, "rates": [{"per": "tree", "rate": 0.5}], "trees": [{"day": "2026-01-12", "crew": "A", "trees": 220}], "hours": [{"day": "2026-01-12", "crew": "A", "person": "Ana", "hours": 8}, {"day": "2026-01-12", "crew": "A", "person": "Ben", "hours": 7.5}]}
 
-    orchardmap calc pay job.json
+    Example: orchardmap calc pay job.json
     """
     from orchardmap.cli.reading import read_json
     from orchardmap.pay.pay_job import calculated_pays

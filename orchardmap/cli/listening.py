@@ -43,9 +43,14 @@ def bound(host: str, port: int, *, option: str = "--port") -> socket.socket:
         raise StoreError(
             f"port {port} is taken",
             where=host,
-            todo=f"Stop what listens there, or give {option} another one.",
+            todo=f"Stop what listens there, or give another one: {option}, or the setting {_setting(option)}.",
         ) from error
     return listener
+
+
+def _setting(option: str) -> str:
+    """Return the environment variable of an option: `make` passes no options on."""
+    return f"ORCHARDMAP_{option.lstrip('-').replace('-', '_').upper()}"
 
 
 def with_tls(settings: Settings) -> Settings:

@@ -132,7 +132,9 @@ def demo(
     serve_it: Annotated[
         bool, typer.Option("--serve/--no-serve", help="Start the service when the farm is ready.")
     ] = True,
-    port: Annotated[int, typer.Option(help="Port of the service; 0 takes a free one.")] = 8420,
+    port: Annotated[
+        int | None, typer.Option(help="Port of the service, 0 takes a free one; the setting when left out.")
+    ] = None,
 ) -> None:
     """Make an invented farm in the middle of its season, and serve it.
 

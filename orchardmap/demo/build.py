@@ -12,6 +12,7 @@ from orchardmap.demo import ground, people
 from orchardmap.demo.briefs import publish_briefs
 from orchardmap.demo.checks import Patch
 from orchardmap.demo.counts import counted_trees
+from orchardmap.demo.giving import give_out
 from orchardmap.demo.ids import uuid7
 from orchardmap.demo.land import LaidOut, laid_out
 from orchardmap.demo.lots import Inspected, Season
@@ -131,6 +132,8 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     told = weather_csv({mark.day for mark in record.standing}, today=today, rng=weather_rng)
     weather.load_weather(store, farm_id=farm.id, content=told, name="invented weather", now=now)
     pay_people(store, Payday(farm.id, season.id, crews, variety_ids, today, now), pay_rng)
+    closure = _close(store, record.closed_block_id, today=today, now=now)
+    give_out(store, farm.id, now=now)
     return DemoTruth(
         farm_id=farm.id,
         season_id=season.id,
@@ -140,7 +143,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
         lots=tuple(sent_back.inspected.lots),
         lot_checks=tuple(sent_back.inspected.checks),
         returns=tuple(sent_back.returns),
-        closure=_close(store, record.closed_block_id, today=today, now=now),
+        closure=closure,
     )
 
 

@@ -11,8 +11,8 @@ __all__ = ["level_text", "odds_text"]
 _ODDS = message("{faulty} of {checked} faulty; chance alone: 1 in {of}")
 _LESS = message("{faulty} of {checked} faulty; chance alone: less than 1 in {of}")
 _RECHECK = message("{odds}; of {checked} new trees {faulty} faulty")
-_LEVEL = message("Blocks with enough checks to look at: {blocks}. A farm without any weak area shows one 1 time in {of}, by chance alone. Of all areas shown, at most 1 in {of} is there by chance in the long run.")  # fmt: skip
-_LEVEL_ONE = message("One block has enough checks to look at. Without any weak area it shows one 1 time in {of}, by chance alone. Of all areas shown, at most 1 in {of} is there by chance in the long run.")  # fmt: skip
+_LEVEL = message("Blocks with enough checks to look at: {blocks}. In a season without any weak area one is shown 1 time in {of}, by chance alone.")  # fmt: skip
+_LEVEL_ONE = message("One block has enough checks to look at. In a season without any weak area one is shown 1 time in {of}, by chance alone.")  # fmt: skip
 _NO_BLOCKS = message("No block has enough checks, with faulty trees among them, to look for weak areas.")
 
 
@@ -66,7 +66,7 @@ def level_text(level: float, *, blocks: int, language: str) -> str:
     Examples
     --------
     >>> level_text(0.05, blocks=31, language="en").split(". ")[1]
-    'A farm without any weak area shows one 1 time in 20, by chance alone'
+    'In a season without any weak area one is shown 1 time in 20, by chance alone.'
     """
     if not blocks:
         return translated(_NO_BLOCKS, language)

@@ -199,9 +199,9 @@ def _plan(asked: AskedTable | TwoPoints | None, own: LotPlan, least: Severity) -
     if isinstance(asked, TwoPoints):
         if isinstance(own, TablePlan) and least == "tightened":
             raise InputError(
-                "It has no severity; what became of the last lots asks for tightened inspection.",
+                "Too many of the last lots were sent back: inspection is tightened, and two promises cannot be tightened.",
                 where="plan.kind",
-                todo="Leave the plan out, or ask for one of the tables.",
+                todo="Plan by published tables, or by the farm's own plan.",
             )
         return asked
     severity = asked.severity or least

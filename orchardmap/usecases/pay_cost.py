@@ -48,7 +48,7 @@ def cost_json(store: Store, farm_id: str, *, now: datetime) -> Json:
         terms = terms_of(pay_store.kept_rules(conn, farm_id))
         if at.season is None or terms is None:
             return {"season_id": None, "currency": None, "blocks": [], "budget": None, "is_whole": False}
-        work = season_work(conn, farm_id, at.season.id)
+        work = season_work(conn, at, with_bonus=terms.bonus_per_tree > 0)
         return _told(conn, at, terms, work)
 
 

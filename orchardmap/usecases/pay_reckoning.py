@@ -1,12 +1,13 @@
 """What a run of days comes to: reckoned from the records that stand, less what was paid before."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.pay import KeptRules, PayRun
+from orchardmap.model.season import Season
 from orchardmap.pay.credit import HeldTrees
 from orchardmap.pay.earnings import pay
 from orchardmap.pay.kept_lines import KeptLine, digest_of, line_from_json, line_json, owed, paid_so_far
@@ -125,14 +126,16 @@ def reckoned(conn: Connection, at: Moment, days: RunDays) -> Reckoned:
     UnknownError
         If the farm has no such crew, or no season.
     """
-    season_id = _season_of(conn, at, days)
+    season = _season_of(conn, at, days)
     crews = {crew.id for crew in farm_store.crews(conn, at.farm.id)}
     if days.crew_id is not None and days.crew_id not in crews:
         raise UnknownError("no such crew on this farm", where=days.crew_id)
     rules = pay_store.kept_rules(conn, at.farm.id)
     terms = terms_of(rules)
-    earlier = pay_store.runs(conn, season_id)
-    work = season_work(conn, at.farm.id, season_id)
+    earlier = pay_store.runs(conn, season.id)
+    # as of today, whatever the days: a verdict or a settlement that came later counts
+    whole = replace(at, season=season, day=at.today)
+    work = season_work(conn, whole, with_bonus=terms is not None and terms.bonus_per_tree > 0)
     own, everything, lines = Pay(), Pay(), []
     if terms is not None:
         spans = [RunDays(one.first_day, one.last_day, one.crew_id) for one in earlier]
@@ -141,7 +144,7 @@ def reckoned(conn: Connection, at: Moment, days: RunDays) -> Reckoned:
             work.within(lambda crew, day: any(one.holds(crew, day) for one in (*spans, days))), terms
         )
         lines = _owed(everything, earlier, spans, days)
-    return Reckoned(days, season_id, rules, terms, tuple(earlier), work, own, everything, tuple(lines))
+    return Reckoned(days, season.id, rules, terms, tuple(earlier), work, own, everything, tuple(lines))
 
 
 def _owed(
@@ -157,7 +160,7 @@ def _owed(
     return [one for one in found if one.line.person_id in people]
 
 
-def _season_of(conn: Connection, at: Moment, days: RunDays) -> str:
+def _season_of(conn: Connection, at: Moment, days: RunDays) -> Season:
     if days.last < days.first:
         raise InputError("the last day comes before the first", where="last", todo="Turn the days round.")
     if days.last > at.today:
@@ -172,4 +175,4 @@ def _season_of(conn: Connection, at: Moment, days: RunDays) -> str:
             where="first",
             todo=f"Begin with {end.opens_on}, or end on the day before.",
         )
-    return season.id
+    return season

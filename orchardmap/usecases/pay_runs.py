@@ -7,6 +7,7 @@ from typing import Any
 from orchardmap.errors import ConflictError, InputError
 from orchardmap.model.pay import PayRun
 from orchardmap.pay.kept_lines import line_from_json
+from orchardmap.pay.kept_sheet import hours_from_json
 from orchardmap.store import audit, log
 from orchardmap.store import farm as farm_store
 from orchardmap.store import pay as pay_store
@@ -14,7 +15,7 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.moments import moment
 from orchardmap.usecases.pay_reckoning import Reckoned, RunDays, reckoned
 from orchardmap.usecases.pay_rules import Doer
-from orchardmap.usecases.pay_telling import reckoned_json
+from orchardmap.usecases.pay_telling import people_json, reckoned_json
 
 __all__ = ["export_run", "preview", "run_json", "runs_json"]
 
@@ -155,7 +156,11 @@ def run_json(store: Store, farm_id: str, run_id: str) -> Json:
 
 
 def _told(run: PayRun) -> Json:
-    return _head(run) | {"rules": dict(run.rules), "lines": [dict(one) for one in run.lines]}
+    return _head(run) | {
+        "rules": dict(run.rules),
+        "lines": [dict(one) for one in run.lines],
+        "worked": people_json(hours_from_json(one) for one in run.sheet["hours"]),
+    }
 
 
 def _head(run: PayRun) -> Json:

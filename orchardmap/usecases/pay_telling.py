@@ -8,9 +8,10 @@ from typing import Any
 
 from orchardmap.pay.kept_lines import KeptLine
 from orchardmap.pay.lines import CrewLine
+from orchardmap.pay.worked import Hours
 from orchardmap.usecases.pay_reckoning import Reckoned
 
-__all__ = ["reckoned_json"]
+__all__ = ["people_json", "reckoned_json"]
 
 Json = dict[str, Any]
 
@@ -29,7 +30,7 @@ def reckoned_json(found: Reckoned) -> Json:
         "amount": _sum(found.lines),
         "lines": found.lines_json,
         "crews": _crews(found),
-        "people": _people(found),
+        "people": people_json(found.work.within(found.days.holds).hours),
         "held": _held(found),
         "for_nobody": sum(
             one.trees for one in found.work.trees.for_nobody if days.first <= one.day <= days.last
@@ -70,11 +71,11 @@ def _crews(found: Reckoned) -> list[Json]:
     ]
 
 
-def _people(found: Reckoned) -> list[Json]:
-    """Return everybody's hours with each crew on the days of the run."""
+def people_json(entries: Iterable[Hours]) -> list[Json]:
+    """Return everybody's hours with each crew."""
     hours: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
     rest: dict[tuple[str, str], Decimal] = defaultdict(Decimal)
-    for one in found.work.within(found.days.holds).hours:
+    for one in entries:
         hours[one.crew_id, one.person_id] += one.hours
         rest[one.crew_id, one.person_id] += one.rest_minutes
     return [

@@ -94,7 +94,7 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
     working = work_calendar(calendar, records.latitude_deg)
     prior = PacePrior(calendar.expected_pace)
     usual = _usual_method(people, methods)
-    queue = _queue(records, evening, usual)
+    queue = _queue(records, evening, people, usual)
     remaining: dict[Work, float] = defaultdict(float)
     for one in queue:
         remaining[one.work] += one.trees
@@ -170,22 +170,31 @@ def _full_hours(records: SeasonRecords, working: WorkCalendar) -> FullHours:
     return full
 
 
-def _queue(records: SeasonRecords, evening: date, method: str) -> tuple[QueueBlock, ...]:
-    """Return the blocks with trees left: those begun first, then by code."""
+def _queue(
+    records: SeasonRecords, evening: date, people: Mapping[str, float], method: str
+) -> tuple[QueueBlock, ...]:
+    """Return the blocks with trees left in the order of the queues; then those begun, then by code.
+
+    What a crew was given that has no people is anybody's, after what was given to nobody.
+    """
     done = records.pruned_by(evening)
+    given = {
+        block: crew for crew, blocks in records.queues.by_crew.items() for block in blocks if crew in people
+    }
+    own = [block for crew in sorted(people) for block in records.queues.by_crew.get(crew, ())]
+    place = {block: at for at, block in enumerate((*own, *records.queues.open))}
     closed = closed_days(records)
     left = [
         QueueBlock(
             block.id,
-            None,
+            given.get(block.id),
             records.work_of(block)._replace(method=method),
             float(records.trees.get(block.id, 0) - done[block.id]),
             closed.get(block.id, ()),
         )
-        for block in records.blocks
+        for block in sorted(records.blocks, key=lambda one: (place.get(one.id, len(place)), not done[one.id]))
     ]
-    begun = sorted(left, key=lambda one: not done[one.id])
-    return tuple(one for one in begun if one.trees > 0)
+    return tuple(one for one in left if one.trees > 0)
 
 
 def closed_days(records: SeasonRecords) -> dict[str, tuple[tuple[date, date], ...]]:

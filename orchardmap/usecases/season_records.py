@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 from orchardmap.model.calendar import CrewStrength, SeasonCalendar
 from orchardmap.model.orchard import Block, Farm
 from orchardmap.model.people import Crew
+from orchardmap.model.queue import Queues
 from orchardmap.model.season import Closure, Season
 from orchardmap.planning.pace import Work
 from orchardmap.planning.pace_days import CrewHours
-from orchardmap.store import calendars, closures, crew_days, orchard, row_tables, states
+from orchardmap.store import calendars, closures, crew_days, orchard, queues, row_tables, states
 from orchardmap.store import farm as farm_store
 from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import Connection
@@ -54,6 +55,10 @@ class SeasonRecords:
     crews: tuple[Crew, ...]
     strengths: tuple[CrewStrength, ...]
     closures: tuple[Closure, ...]
+    queues: Queues
+    """What crews are given to prune, as it is now."""
+    finish_by: Mapping[str, date]
+    """Of blocks that must be finished on another day than the season."""
 
     @property
     def zone(self) -> ZoneInfo:
@@ -120,6 +125,12 @@ def _read(conn: Connection, farm: Farm, season: Season) -> SeasonRecords:
         crews=tuple(farm_store.crews(conn, farm.id)),
         strengths=tuple(calendars.strengths(conn, farm.id)),
         closures=tuple(closures.closures(conn, ids)),
+        queues=queues.queues(conn, season.id),
+        finish_by={
+            block_id: one.must_finish_on
+            for block_id, one in queues.block_terms(conn, season.id).items()
+            if one.must_finish_on is not None
+        },
     )
 
 

@@ -2,7 +2,7 @@
 
 import hashlib
 from collections import Counter
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Any
 
@@ -14,6 +14,7 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck
+from orchardmap.usecases.lot_ground import pruned_in
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.point_sentences import point_sentences
 from orchardmap.usecases.return_facts import ReturnFacts
@@ -107,6 +108,7 @@ def _areas_json(
     codes = {block.id: block.code for block in orchard.blocks(conn, at.farm.id)}
     crews = {crew.id: crew.name for crew in farm_store.crews(conn, at.farm.id)}
     rows = orchard.rows_of_blocks(conn, sorted(shown))
+    pruned = pruned_in(conn, at, sorted(shown))
     looks = read_looks(conn, at, shown)
     inside = {
         (block_id, area): looks.blocks[block_id].inside(area.rows, area.positions)
@@ -121,6 +123,7 @@ def _areas_json(
                 "block_id": block_id,
                 "block_code": codes[block_id],
                 **_found(area),
+                "trees": _trees_in(area, pruned[block_id].trees),
                 "odds_words": odds_text(area, deals=found.deals, language=language),
                 "crews": _crews(inside[block_id, area], crews),
                 "points": _points(inside[block_id, area], words),
@@ -131,6 +134,12 @@ def _areas_json(
         ]
         for block_id, areas in shown.items()
     }
+
+
+def _trees_in(area: WeakArea, pruned: Iterable[tuple[int, int]]) -> int:
+    """Return how many pruned trees an area holds: a return made of it goes over these."""
+    (first_row, last_row), (first, last) = area.rows, area.positions
+    return sum(first_row <= row <= last_row and first <= position <= last for row, position in pruned)
 
 
 def _returns(returns: Sequence[ReturnFacts], block_id: str, area: WeakArea) -> list[str]:

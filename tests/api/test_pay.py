@@ -56,6 +56,8 @@ def test_manager_enters_rules_and_hours_looks_exports_and_reads_what_was_paid(ei
     assert answer.status_code == 201, answer.text
     run = answer.json()
     assert (run["amount"], run["lines"], run["rules"]["currency"]) == ("49.04", seen["lines"], "XTS")
+    assert run["worked"] == seen["people"]
+    assert [one["hours"] for one in run["worked"]] == ["8.0"]
     (told,) = either.client.get(either.at_farm("/pay-runs")).json()["runs"]
     assert told == {key: run[key] for key in told}
     assert either.client.get(either.at_farm(f"/pay-runs/{run['id']}")).json() == run

@@ -52,6 +52,9 @@ def test_the_patch_is_found_and_nothing_else(patchy):
     assert area["odds_words"].startswith(f"{area['faulty']} of {area['checked']} faulty; chance alone: ")
     assert all(in_patch(row, at) for row in area["rows"] for at in area["positions"])
     assert area["faulty"] > 0.6 * area["checked"]
+    (first_row, last_row), (first, last) = area["rows"], area["positions"]
+    # every tree of the block is pruned: so many a return made of the area goes over
+    assert area["trees"] == (last_row - first_row + 1) * (last - first + 1) > area["checked"]
     assert [one["crew"] for one in area["crews"]] == ["Crew A", "Crew B"], "rows up to 10, and from 11 on"
     assert sum(one["checked"] for one in area["crews"]) == area["checked"]
     assert sum(one["faulty"] for one in area["crews"]) == area["faulty"]

@@ -30,7 +30,7 @@ def calc(orchardmap, tmp_path):
 
 
 def example() -> str:
-    return re.findall(r"Example: (\{.*\})", calc_pay.__doc__ or "")[0]  # type: ignore[no-any-return]
+    return re.findall(r"A job: (\{.*\})", calc_pay.__doc__ or "")[0]  # type: ignore[no-any-return]
 
 
 def test_the_example_of_the_help_is_answered_whole(calc):

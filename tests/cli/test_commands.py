@@ -49,17 +49,28 @@ def test_these_are_the_commands():
     assert set(COMMANDS) == {
         *(
             ("calc", one)
-            for one in ("rows", "crop-load", "timing", "sample-plan", "interval", "weak-areas", "forecast")
+            for one in (
+                "rows",
+                "crop-load",
+                "timing",
+                "sample-plan",
+                "interval",
+                "weak-areas",
+                "forecast",
+                "pay",
+            )
         ),
         ("brief", "card"),
         ("farm",),
         ("load",),
         ("map",),
         ("rebuild",),
+        ("report",),
         ("demo",),
         ("serve",),
         ("certificates",),
         ("labels",),
+        ("report",),
         ("backup",),
         ("verify",),
         ("restore",),
@@ -149,7 +160,20 @@ def test_serve_refuses_a_taken_port(orchardmap, made):
         said = orchardmap("serve", "--database", DATABASE, "--port", str(port))
     assert said.code == 1
     assert f"port {port} is taken" in said.err
-    assert "--port" in said.err
+    assert "--port, or the setting ORCHARDMAP_PORT" in said.err
+
+
+def test_demo_listens_where_the_setting_says(orchardmap, monkeypatch, tmp_path):
+    """`make demo` hands no options on: a taken port is got around by the environment."""
+    monkeypatch.setattr("orchardmap.demo.build.build_demo", a_demo)
+    monkeypatch.setattr("orchardmap.cli.serving.demo_ways", lambda *_, **__: [])
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        port = taken.getsockname()[1]
+        monkeypatch.setenv("ORCHARDMAP_PORT", str(port))
+        said = orchardmap("demo", "--file", str(tmp_path / "demo.sqlite"))
+    assert f"port {port} is taken" in said.err
 
 
 @pytest.mark.parametrize(

@@ -181,6 +181,16 @@ def test_quality_counts_drawn_trees_alone_like_the_verdict(watched, tmp_path):
     assert "7 of 148 (at most 10)" in watched.locator("#orchard-table").inner_text()
 
 
+def test_block_without_a_lot_promises_no_number_of_trees_to_draw(watched, tmp_path):
+    """What the crew's last lots ask is known to the plan alone: it may want more than the farm's first guess."""
+    seen = {"pruned": 100, "checked": 1, "faulty": 0, "drawn": 0, "drawn_faulty": 0, "must_check": 13}
+    open_far(watched, tmp_path, far_block(trees=100, verdict="too_few", may_fail=1, **seen), "quality")
+    watched.evaluate("orchardMap.app.select({block: orchardMap.app.list[0]})")
+    words = watched.locator("#orchard-card").inner_text()
+    assert "none drawn" in words
+    assert "13" not in words
+
+
 def test_quality_bars_of_faulty_trees_end_where_the_share_ends(watched, tmp_path):
     facts = {"checked": 40, "faulty": 10, "drawn": 40, "drawn_faulty": 10, "verdict": "send_back"}
     open_far(watched, tmp_path, far_block(trees=100, pruned=100, **facts), "quality")
@@ -191,6 +201,34 @@ def test_quality_bars_of_faulty_trees_end_where_the_share_ends(watched, tmp_path
     assert barred
     assert max(barred) <= 0.26
     assert max(barred) >= 0.2
+
+
+def room_of_labels(page: Page) -> list[tuple[float, float]]:
+    """Return how far each label is from its own ring's line, and from the nearest of the other rings, in pixels."""
+    told: list[tuple[float, float]] = page.evaluate(
+        """() => { const {canvasLayer: layer} = orchardMap.app; const said = []; const write = layer.writeLabel;
+        layer.writeLabel = (it, at, taken) => { said.push([it, at]); write.call(layer, it, at, taken); };
+        layer.redraw(); delete layer.writeLabel;
+        return said.map(([{block, wide, high}, [left, top]]) => {
+          const away = ({x, y, radius}) => Math.hypot(Math.max(left - x, 0, x - left - wide), Math.max(top - y, 0, y - top - high)) - radius;
+          const own = layer.rings.find((ring) => ring.block === block);
+          return [away(own), Math.min(...layer.rings.filter((ring) => ring !== own).map(away))]; }); }"""
+    )
+    return told
+
+
+def test_a_label_stands_at_its_own_ring_and_well_away_from_any_other(watched, tmp_path):
+    # narrow blocks side by side, rings of many sizes: words under the wrong ring say that another block is done
+    watched.set_viewport_size({"width": 640, "height": 480})
+    sample = copied(sample_farm(28, parcel_m=(95.0, 190.0)))
+    for i, facts in enumerate(sample.overview["blocks"]):
+        facts |= {"trees": 300 + 700 * ((5 * i) % 7), "drawn": 20}
+    open_far(watched, tmp_path, sample)
+    for layer in ("progress", "quality"):
+        watched.evaluate("(layer) => orchardMap.app.showLayer(layer)", layer)
+        room = room_of_labels(watched)
+        assert len(room) >= 8
+        assert all(0 < own < 12 and others > own + 4 for own, others in room)
 
 
 def test_quality_labels_work_to_send_back_first(watched, tmp_path):

@@ -82,7 +82,7 @@ def test_risks_are_those_of_the_plan_that_is_drawn_and_the_words_say_why():
     plan = TablePlan("I", 4.0)
     found = recheck_sized(plan, 200)
     assert found[:4] == (200, 32, 3, 4)
-    assert risks(found, "en")[-1] == "A lot of 200 trees, 40 of them faulty (20\xa0%), passes 1 time in 13."
+    assert risks(found, "en")[-1] == "A lot of 200 trees, 40 of them faulty (20\xa0%), passes 7 times in 100."
     assert plan_text(plan, found, "en", is_recheck=True).endswith(WHY)
     assert WHY not in plan_text(plan, found, "en")
     drawn_before = sized(plan, 200)

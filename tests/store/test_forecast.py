@@ -8,10 +8,12 @@ import pytest
 
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.calendar import CrewStrength, DayOff, SeasonCalendar
+from orchardmap.model.queue import BlockTerms, Queues
 from orchardmap.model.work import CrewDay, RecordSettlement, StretchSettlement
 from orchardmap.usecases import closing, planting, recording, settling, working_time
 from orchardmap.usecases.crew_days import record_crew_days
 from orchardmap.usecases.forecasting import forecast
+from orchardmap.usecases.giving_out import save_queues, set_terms
 from orchardmap.usecases.glance import overview
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.season_ahead import season_ahead
@@ -391,3 +393,35 @@ def test_the_overview_counts_the_working_days_of_the_farms_own_calendar(shared_s
     assert figures() == (37, -(-TREES // 37))
     save(shared_store, farm, replace(CALENDAR, weekdays="1111110", days_off=(DayOff(date(2026, 2, 2), ""),)))
     assert figures() == (43, -(-TREES // 43))
+
+
+def test_blocks_are_forecast_in_the_order_in_which_they_are_given_out(shared_store, farm):
+    """Each crew its own first; what a crew without people was given is anybody's, at the end."""
+    work(shared_store, farm, DAYS[:2])
+    work(shared_store, farm, DAYS[:2], crew=1, first_row=13)
+    save(shared_store, farm)
+    a, b, nobody_yet = (crew.id for crew in farm.crews)
+    one, two = (block.id for block in farm.blocks)
+
+    def given(revision, **queues):
+        kept = told(shared_store, farm)
+        wanted = Queues(revision, **queues)
+        save_queues(shared_store, farm_id=farm.farm.id, wanted=wanted, now=NOW)
+        found = told(shared_store, farm)
+        assert found["blocks"] != kept["blocks"], "a saved queue is heard at once"
+        return [(block["block_id"], block["crew_id"], block["p50"]) for block in found["blocks"]]
+
+    (first, _, early), (second, _, late) = given(0, open=(two, one))
+    assert (first, second) == (two, one)
+    assert early < late
+    assert [found[:2] for found in given(1, by_crew={b: (one,), a: (two,)})] == [
+        pair for _, pair in sorted([(a, (two, a)), (b, (one, b))])
+    ]
+    assert [found[:2] for found in given(2, by_crew={nobody_yet: (one,)}, open=(two,))] == [
+        (two, None),
+        (one, None),
+    ]
+    own_day = TODAY + timedelta(3)
+    set_terms(shared_store, block_id=one, terms=BlockTerms(must_finish_on=own_day), now=NOW)
+    chances = {found["block_id"]: found["chance"] for found in told(shared_store, farm)["blocks"]}
+    assert chances[one] == 0.0 < chances[two]

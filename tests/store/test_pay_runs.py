@@ -7,6 +7,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from drawn_lots import add_lot
 from orchardmap.errors import ConflictError, InputError
 from orchardmap.model.people import Sender
 from orchardmap.pay.corrections import amounts
@@ -16,6 +17,7 @@ from orchardmap.pay.terms_json import terms_from_json
 from orchardmap.store import audit
 from orchardmap.store import pay as pay_store
 from orchardmap.usecases import pay_rules, pay_runs, recording
+from orchardmap.usecases.moments import moment
 from orchardmap.usecases.pay_reckoning import RunDays
 from orchardmap.usecases.pay_work import season_work
 from orchardmap.usecases.planting import new_id
@@ -44,7 +46,7 @@ def paid(farm: PaidFarm):
 def owed(farm: PaidFarm, *spans: RunDays):
     """What the records say now: of these runs' days, or of all."""
     with farm.store.read() as conn:
-        work = season_work(conn, farm.id, farm.farm.season.id)
+        work = season_work(conn, moment(conn, farm.id, None, NOW), with_bonus=True)
         terms = terms_from_json(dict(pay_store.kept_rules(conn, farm.id).said))
     made = work.within(lambda crew, day: not spans or any(one.holds(crew, day) for one in spans))
     return {key: amount for key, amount in amounts(pay(made, terms).lines).items() if amount}
@@ -204,6 +206,34 @@ def test_season_that_was_paid_keeps_its_currency(farm):
 def test_rules_saved_by_somebody_else_meanwhile_are_not_overwritten(farm):
     with pytest.raises(ConflictError, match="meanwhile"):
         pay_rules.save_rules(farm.store, farm_id=farm.id, rules=RULES, revision=0, by=BY)
+
+
+def test_accepted_lot_earns_its_bonus_once_and_one_that_is_sent_back_none(farm):
+    """The verdict comes after the run was paid, so the bonus comes as a line of the next one."""
+    farm.rules(bonus_per_tree="0.10")
+    farm.mark(1, 1, 10)
+    farm.mark(2, 1, 10, crew=1)
+    for crew in (0, 1):
+        farm.hours(farm.people[crew][0], 1, crew=crew)
+    farm.export(farm.days())
+    at = (farm.id, farm.farm.season.id, farm.farm.blocks[0].id)
+    lots = [new_id(), new_id()]
+    with farm.store.write() as conn:
+        for row, lot in enumerate(lots, 1):
+            add_lot(conn, lot, at, [(row, 1, False), (row, 2, False)], number=row, holes=[[row, 10]])
+    checks = [
+        farm.farm.check(row, position, lot_id=lots[row - 1], verdict="faulty" if row == 2 else "meets")
+        for row in (1, 2)
+        for position in (1, 2)
+    ]
+    recording.record_checks(farm.store, farm_id=farm.id, checks=checks, sent_at=NOW, now=NOW)
+    bonus = [
+        (one["person_id"], one["kind"], one["amount"], one["paid_before"])
+        for one in farm.export(farm.days())["lines"]
+    ]
+    # nine trees of the first lot: its tenth position was a hole when it was drawn
+    assert bonus == [(farm.people[0][0].id, "bonus", "0.90", "0")]
+    assert paid(farm) == owed(farm)
 
 
 def test_audit_log_tells_of_an_export_by_number_and_digest_and_of_no_money(farm):

@@ -13,6 +13,7 @@ from orchardmap.store import log
 from orchardmap.usecases import planting, recording, returning, settling
 from orchardmap.usecases.crew_days import record_crew_days
 from orchardmap.usecases.history import progress
+from orchardmap.usecases.moments import moment
 from orchardmap.usecases.pay_work import season_work
 from orchardmap.usecases.person_hours import TypedHours, type_hours
 from orchardmap.usecases.planting import new_id
@@ -34,7 +35,7 @@ def record(store, farm, *marks):
 
 def work(store, farm):
     with store.read() as conn:
-        return season_work(conn, farm.farm.id, farm.season.id)
+        return season_work(conn, moment(conn, farm.farm.id, None, NOW))
 
 
 def by_crew(farm, found):

@@ -39,7 +39,16 @@ def test_tablet_screens_have_large_targets_text_and_contrast(
         assert axe_findings(tablet) == [], address
 
 
-@pytest.mark.parametrize("address", ["/", "/set-up", "/rows", "/checks"])
+@pytest.mark.parametrize(
+    "address",
+    [
+        "/",
+        "/set-up",
+        "/rows",
+        "/checks",
+        *(f"/pay?part={part}" for part in ("run", "hours", "rules", "runs", "cost")),
+    ],
+)
 def test_desk_screens_have_no_axe_findings(
     tablet: Page, service: Any, planted: dict[str, Any], axe_findings: Callable[..., list[str]], address: str
 ) -> None:

@@ -188,8 +188,9 @@ async function nameBlocks(): Promise<void> {
 async function tryAgain(): Promise<void> {
   const sent = await sending.tryAgain();
   if (sent > 0) shell.announce(SHELL.savedNow(sent));
-  if (visits.isDead()) await visits.show();
-  else visits.shown().newer(0);
+  if (visits.isDead()) return visits.show();
+  await visits.readNames().catch(() => undefined);
+  visits.shown().newer(0);
 }
 
 /** Photos follow the checks that they belong to. */

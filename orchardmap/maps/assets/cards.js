@@ -42,6 +42,7 @@
   function drawnWords(app, facts) {
     const { drawn, must_check: wanted } = facts;
     if (!drawn && !facts.checked) return app.signs.words.nothing_checked;
+    if (!drawn && !facts.lots_open) return "none drawn"; // how many a lot to come will want, its plan tells
     const short = typeof wanted === "number" && drawn < wanted ? ` of ${OM.count(wanted)} wanted` : "";
     const mended = OM.mendedWords(facts);
     const most = typeof facts.may_fail === "number" ? ` (at most ${OM.count(facts.may_fail)})` : "";

@@ -20,8 +20,7 @@
       const placed = blocks.map((block) => this.place(block, view, factor)).sort((a, b) => b.radius - a.radius);
       for (const { block, x, y, radius, ring } of placed) {
         OM.drawRing(this.ctx, this.app.signs, x, y, radius, ring);
-        const reach = OM.reachOf(radius, ring);
-        taken.take([x - reach, y - reach, x + reach, y + reach]);
+        taken.takeRing({ block, x, y, reach: OM.reachOf(radius, ring) });
         this.rings.push({ block, x, y, radius });
       }
       for (const it of placed) this.paintSquare(it, taken);
@@ -104,9 +103,13 @@
       const { block, x, y, radius, ring, wide, high } = it;
       const gap = OM.reachOf(radius, ring) + 3;
       const isChosen = this.app.selected && this.app.selected.block === block;
-      const spots = [[x - wide / 2, y + gap - 1], [x + gap, y - high / 2], [x - gap - wide, y - high / 2], [x - wide / 2, y - gap - high + 1]];
+      const aslant = gap * Math.SQRT1_2;
+      const spots = [
+        [x - wide / 2, y + gap - 1], [x + gap, y - high / 2], [x - gap - wide, y - high / 2], [x - wide / 2, y - gap - high + 1],
+        [x + aslant, y + aslant], [x - aslant - wide, y + aslant], [x + aslant, y - aslant - high], [x - aslant - wide, y - aslant - high],
+      ];
       if (it.spot) spots.unshift(it.spot);
-      const spot = spots.find(([left, top]) => taken.isFree([left, top, left + wide, top + high])) || (isChosen && spots[0]);
+      const spot = spots.find(([left, top]) => taken.isFreeFor(block, [left, top, left + wide, top + high])) || (isChosen && spots[0]);
       if (spot) this.writeLabel(it, spot, taken);
       else if (it.lines.length > 1) this.label({ ...it, spot: null, ...this.measured(it.lines.slice(0, 1)) }, taken);
     },

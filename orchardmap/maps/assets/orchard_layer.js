@@ -258,6 +258,8 @@
 
     // The page that frames the map may say where to look: {"orchardmap": "go to block", "block": id, "area": id or none}.
     listen() {
+      // a page that frames the map is scrolled by the wheel: only with Ctrl it zooms, which is also how a touchpad tells a pinch
+      if (this.config.embedded) this.part("orchard-main").addEventListener("wheel", (event) => { if (!event.ctrlKey) event.stopPropagation(); }, { capture: true });
       window.addEventListener("message", ({ origin, data }) => {
         if (origin === location.origin && data && data.orchardmap === "go to block") this.goToNamed(data.block, data.area);
       });

@@ -115,7 +115,10 @@
 
   /** Places already taken by rings and words, in cells, so that labels keep out of one another's way. */
   OM.Taken = class {
-    constructor() { this.cells = new Map(); }
+    constructor() {
+      this.boxes = new Map();
+      this.rings = new Map();
+    }
 
     static near(box) {
       const keys = [];
@@ -123,18 +126,36 @@
       return keys;
     }
 
+    static keep(cells, box, what) {
+      for (const key of OM.Taken.near(box)) {
+        if (!cells.has(key)) cells.set(key, []);
+        cells.get(key).push(what);
+      }
+    }
+
     isFree(box) {
-      return OM.Taken.near(box).every((key) => (this.cells.get(key) || []).every(
+      return OM.Taken.near(box).every((key) => (this.boxes.get(key) || []).every(
         (other) => other[0] >= box[2] || other[2] <= box[0] || other[1] >= box[3] || other[3] <= box[1]));
     }
 
-    take(box) {
-      for (const key of OM.Taken.near(box)) {
-        if (!this.cells.has(key)) this.cells.set(key, []);
-        this.cells.get(key).push(box);
-      }
+    /** Whether words of a block may stand there: on nothing else, and so far from others' rings that nobody takes them for theirs. */
+    isFreeFor(block, box) {
+      const isClear = (ring) => awayFrom(ring, box) >= ring.reach + (ring.block === block ? 0 : FOREIGN_PX);
+      return this.isFree(box) && OM.Taken.near(box).every((key) => (this.rings.get(key) || []).every(isClear));
+    }
+
+    take(box) { OM.Taken.keep(this.boxes, box, box); }
+
+    takeRing(ring) {
+      const { x, y, reach } = ring;
+      const far = reach + FOREIGN_PX;
+      OM.Taken.keep(this.rings, [x - far, y - far, x + far, y + far], ring);
     }
   };
+  const FOREIGN_PX = 8;
+
+  /** How far a box is from the middle of a ring. */
+  const awayFrom = ({ x, y }, [left, top, right, bottom]) => Math.hypot(Math.max(left - x, 0, x - right), Math.max(top - y, 0, y - bottom));
 
   /**
    * Pixels of radius for the root of one tree, the same for every block at a zoom, so that a larger ring always

@@ -7,16 +7,20 @@ export function byCode(a: Pick<BlockSummary, "code">, b: Pick<BlockSummary, "cod
   return a.code.localeCompare(b.code, "en", { numeric: true });
 }
 
-type Block = Pick<BlockSummary, "id" | "code" | "closed" | "pruned" | "trees" | "again">;
+type Block = Pick<BlockSummary, "id" | "code" | "closed" | "pruned" | "trees" | "again"> & { isAskedOfOthers?: boolean };
 
-/** Return blocks as a foreman looks for them: those worked in `today`, then begun or to be gone over again, not begun, finished, closed. */
+/**
+ * Return blocks as a foreman looks for them: those worked in `today`, those to go over again, begun ones, not begun, finished, closed.
+ *
+ * What only other crews are to go over again stands where it would without.
+ */
 export function inOrderOfWork<Of extends Block>(blocks: readonly Of[], today: ReadonlySet<string>): Of[] {
-  const stage = ({ id, closed, pruned, trees, again = 0 }: Block): number => {
-    if (closed !== null) return 4;
+  const stage = ({ id, closed, pruned, trees, again = 0, isAskedOfOthers = false }: Block): number => {
+    if (closed !== null) return 5;
     if (today.has(id)) return 0;
-    if (again > 0) return 1;
-    if (pruned >= trees) return 3;
-    return pruned > 0 ? 1 : 2;
+    if (again > 0 && !isAskedOfOthers) return 1;
+    if (pruned >= trees) return 4;
+    return pruned > 0 ? 2 : 3;
   };
   return [...blocks].sort((a, b) => stage(a) - stage(b) || byCode(a, b));
 }

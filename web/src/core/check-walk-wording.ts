@@ -24,7 +24,7 @@ export const WALK = {
   you: t("you"),
   points: t("Points of the brief"),
   byPoints: t("Point by point"),
-  allYes: t("All as the brief says"),
+  allYes: (isBegun: boolean) => (isBegun ? t("The rest as the brief says") : t("All as the brief says")),
   // points are orders, some of them to leave something alone: "no" to "do not cut" could mean either
   yes: t("OK"),
   no: t("Not OK"),
@@ -40,7 +40,8 @@ export const WALK = {
   save: (verdict: string) => t("Save: {verdict}. Next tree", { verdict }),
   saveNone: t("Save, next tree"),
   saving: t("Saving…"),
-  openPoints: (n: number) => tn("1 point is not answered yet.", "{n} points are not answered yet.", n),
+  openPoints: (n: number) => tn("1 point to answer.", "{n} points to answer.", n),
+  unmeasured: (n: number) => tn("1 can be measured, or left out.", "{n} can be measured, or left out.", n),
   failedPoints: (n: number) => tn("1 point is not met.", "{n} points are not met.", n),
   saved: (place: string, verdict: string) => t("Saved. {place}: {verdict}.", { place, verdict }),
   skipped: (place: string, reason: string) => t("Left out. {place}: {reason}.", { place, reason }),

@@ -27,7 +27,8 @@ export const PAIR = {
     t("The browser did not promise to keep what waits on this tablet when it runs short of room. Put the page on the home screen, do not clear the browser's data, and let the tablet send every day."),
   cannotKeep:
     t("On this address the browser keeps nothing for certain: it is not https. Marks can be made only while there is a connection."),
-  paired: (farm: string, access: string) => t("This tablet is paired with {farm}, for a {role}.", { farm, role: access }),
+  paired: (farm: string, isOfCrew: boolean) =>
+    isOfCrew ? t("This tablet is paired with {farm}, for the foreman of a crew.", { farm }) : t("This tablet is paired with {farm}, for the auditors.", { farm }),
   again: t("Pair it anew"),
   againLead: t("This tablet is no longer paired: its pairing ended, or the manager took it back. What waits on it is kept, and is sent once it is paired again."),
 } as const;

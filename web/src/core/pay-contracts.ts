@@ -88,6 +88,8 @@ export interface PayRunHead {
 }
 export interface PayRun extends PayRunHead {
   lines: PayLine[];
+  /** Hours as they were then. */
+  worked: PayPreview["people"];
 }
 export interface RateRule {
   per: "tree" | "hour";

@@ -15,6 +15,11 @@ export function dayAfter(isoDay: string, days: number): string {
   return moved(isoDay, days);
 }
 
+/** Return how many days one day lies after another. */
+export function daysBetween(first: string, last: string): number {
+  return Math.round((Date.parse(`${last}T00:00:00Z`) - Date.parse(`${first}T00:00:00Z`)) / DAY_MS);
+}
+
 /** Return the seven days of the week that a day belongs to. `starts` is 0 for Monday. */
 export function weekOf(isoDay: string, starts = 0): string[] {
   const weekday = (new Date(`${isoDay}T00:00:00Z`).getUTCDay() + 6) % 7;

@@ -117,7 +117,7 @@ export const PAY = {
   peoplePdf: t("Sheets of people (PDF)"),
   crewsPdf: t("Sheets of crews (PDF)"),
   xlsx: t("Table (xlsx)"),
-  fetching: t("The sheet is being made…"),
+  fetching: t("The sheets are being made. Those of many people take a minute…"),
   fetched: (file: string) => t("Made: {file}. Keep it where only those may read it who must.", { file }),
   file: (number: number, kind: "people" | "crews" | "book") =>
     ({ people: t("pay-run-{number}-people.pdf", { number }), crews: t("pay-run-{number}-crews.pdf", { number }), book: t("pay-run-{number}.xlsx", { number }) })[kind],

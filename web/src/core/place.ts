@@ -31,6 +31,8 @@ export interface Place {
   compare?: boolean;
   /** On the screens of checks and of quality: the lot that is open. */
   lot?: string;
+  /** On the screen of checks: the lot is looked at a second time. */
+  second?: boolean;
   /** On the screens of quality and of pay. */
   part?: QualityPart | PayPart;
   /** On the screen of pay: the day to begin with. */
@@ -92,7 +94,7 @@ function payAsked(screen: ScreenName, query: string): Partial<Place> {
 function lotAsked(screen: ScreenName, query: string): Partial<Place> {
   if (screen !== "checks" && screen !== "quality") return {};
   const lot = asked(query, "lot");
-  if (screen === "checks") return lot ? { lot } : {};
+  if (screen === "checks") return { ...(lot && { lot }), ...(lot && query.endsWith("&second") && { second: true }) };
   const part = QUALITY_PARTS.find((one) => one === asked(query, "part"));
   const [recheck, crew] = [asked(query, "recheck"), asked(query, "crew")];
   return { ...(lot && { lot }), ...(part && { part }), ...(recheck && { recheck }), ...(crew && { crew }) };
@@ -108,9 +110,9 @@ function asked(query: string, name: string): string | undefined {
 export function addressOf(place: Place): string {
   if (place.brief) return `${PATHS[place.screen]}?brief=${encodeURIComponent(place.brief)}${place.compare ? "&compare" : ""}`;
   if (place.variety) return `${PATHS[place.screen]}?variety=${encodeURIComponent(place.variety)}`;
-  const { block, row, part, lot, recheck, crew, day } = place;
+  const { block, row, part, lot, second, recheck, crew, day } = place;
   const asking = Object.entries({ block, row, part, lot, recheck, crew, day }).flatMap(([name, value]) =>
     value === null || value === undefined ? [] : [`${name}=${encodeURIComponent(value)}`],
   );
-  return asking.length === 0 ? PATHS[place.screen] : `${PATHS[place.screen]}?${asking.join("&")}`;
+  return asking.length === 0 ? PATHS[place.screen] : `${PATHS[place.screen]}?${asking.join("&")}${second ? "&second" : ""}`;
 }

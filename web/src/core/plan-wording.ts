@@ -51,6 +51,7 @@ export const PLAN = {
   giveTo: t("Give to"),
   giveToLabel: (code: string) => t("Give {code} to", { code }),
   close: t("Close"),
+  terms: t("Its own day, and whether a platform goes in there"),
   ownDay: t("Its own day to be done by"),
   ownDayHint: (day: string) => t("Empty: the season's, {day}.", { day: dayText(day) }),
   platform: t("A platform goes in there"),

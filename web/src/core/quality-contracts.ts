@@ -267,6 +267,8 @@ export interface WeakArea {
   positions: Span;
   checked: number;
   faulty: number;
+  /** Pruned ones in it: a return goes over these; not said by an older service. */
+  trees?: number;
   llr: number;
   p: number;
   state: AreaState;

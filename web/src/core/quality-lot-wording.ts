@@ -4,7 +4,7 @@ import { stretch, trees } from "./counted";
 import { t, tn } from "./language";
 import { coefficient, count, dayText, inHundred, measure } from "./numbers";
 import type { Coefficient } from "./crew-contracts";
-import type { FullLot, LotTree, Return, ReturnState } from "./quality-contracts";
+import type { FullLot, LotTree, Return, ReturnState, WeakArea } from "./quality-contracts";
 
 export const LOT = {
   back: t("All lots"),
@@ -14,6 +14,7 @@ export const LOT = {
   shareOfSample: (share: string) => t("{share} of the checked trees", { share }),
   intervalWords: (low: string, high: string, confidence: string) =>
     t("Of trees pruned like these, {low} to {high} are likely faulty, with {confidence} confidence.", { low, high, confidence }),
+  more: t("More about this share"),
   twoStage: t("Counted by rows"),
   twoStageWords: (share: string, low: string, high: string) => t("{share}, likely {low} to {high}: the rows it rests on are taken into account.", { share, low, high }),
   twoStageAlone: (share: string) => t("{share}; too few rows were visited for an interval.", { share }),
@@ -27,7 +28,7 @@ export const LOT = {
   picture: t("The lot's rows with the drawn trees: a bud for each check, an open ring where a check is still due, a cross where a tree could not be judged. The table below says the same."),
   pictureKey: t("Heavy line: trees of the lot. Ring: still to check. Cross: could not be judged."),
   columns: {
-    number: t("Drawn"),
+    number: t("Order"),
     place: t("Tree"),
     check: t("Check"),
     failed: t("Not met"),
@@ -67,10 +68,15 @@ export const RETURN_FORM = {
   points: t("What to look at"),
   otherPoints: t("Other points of the brief"),
   which: t("Which trees"),
+  /** How many trees go back, before it is made; of a crew that is not chosen yet without its name. */
+  goesOver: (crew: string, n: number) =>
+    crew === "" ? tn("1 tree goes back.", "{n} trees go back.", n) : tn("{crew} goes over 1 tree again.", "{crew} goes over {n} trees again.", n, { crew }),
   ofLot: (n: number) => t("All of the lot: {trees}", { trees: trees(n) }),
   ofRest: (n: number) => t("Those that were never sent back: {trees}", { trees: trees(n) }),
-  ofArea: ({ rows, positions }: { rows: readonly [number, number]; positions: readonly [number, number] }) =>
-    t("The weak area: {rows}, {positions}", { rows: rowSpan(rows), positions: stretch(...positions) }),
+  ofArea: ({ rows, positions, trees: n }: Pick<WeakArea, "rows" | "positions" | "trees">) => {
+    const where = { rows: rowSpan(rows), positions: stretch(...positions) };
+    return n === undefined ? t("The weak area: {rows}, {positions}", where) : t("The weak area: {rows}, {positions}: {trees}", { ...where, trees: trees(n) });
+  },
   note: t("Note for the crew"),
   noteHint: t("Optional; no names of people."),
   make: t("Make the return"),

@@ -1,21 +1,22 @@
 /** Trees of a walk that were begun and left for another one: what is answered waits for whoever comes back. */
 
 import { treeKey, type Tree } from "./sample-trees";
-import { freshTree, type TreeDraft, type WalkDraft } from "./walk-draft";
+import type { TreeDraft, WalkDraft } from "./walk-draft";
 
 /** Tell whether anything was said of a tree. */
-export function isBegun({ findings, untold, note, photos }: TreeDraft): boolean {
+export function isBegun({ findings, untold, note, photos, isAsSaid }: TreeDraft): boolean {
+  if (isAsSaid === true) return false;
   return findings.length > 0 || untold.length > 0 || note !== "" || photos.length > 0;
 }
 
-/** Return the walk at another tree, with what was said of it before; a fresh one gets `checkId`. The tree that is left keeps what was said of it. */
-export function walkTo(walk: WalkDraft, to: Tree, checkId: string): WalkDraft {
+/** Return the walk at another tree, with what was said of it before, else `fresh`. The tree that is left keeps what was said of it. */
+export function walkTo(walk: WalkDraft, to: Tree, fresh: TreeDraft): WalkDraft {
   const { tree: left } = walk;
   if (left !== null && treeKey(left) === treeKey(to)) return walk;
   const before = walk.begun.find((one) => treeKey(one) === treeKey(to));
   const others = walk.begun.filter((one) => one !== before);
   const begun = left !== null && isBegun(left) ? [...others, left] : others;
-  return { ...walk, tree: before ?? freshTree(to, checkId), begun };
+  return { ...walk, tree: before ?? fresh, begun };
 }
 
 /** Return the ids that checks of this walk will have: photos that were taken for them are wanted yet. */

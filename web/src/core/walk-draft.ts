@@ -2,7 +2,7 @@
 
 import type { Point } from "./brief-contracts";
 import { failedPoints, treeVerdict } from "./check-scoring";
-import type { Finding, NotJudged, TreeVerdict } from "./contracts";
+import type { Check, CheckLine, Finding, NotJudged, TreeVerdict } from "./contracts";
 import { treeKey, type Tree } from "./sample-trees";
 import type { Skipped } from "./walk-standing";
 
@@ -15,6 +15,8 @@ export interface TreeDraft extends Tree {
   note: string;
   /** Ids of photos that are on this device. */
   photos: string[];
+  /** Nothing was changed of what an earlier check of the tree said. */
+  isAsSaid?: boolean;
 }
 export interface WalkDraft {
   tree: TreeDraft | null;
@@ -36,6 +38,13 @@ export function freshTree({ row, position }: Tree, checkId: string, findings: re
   return { row, position, checkId, findings: [...findings], untold: [], note: "", photos: [] };
 }
 
+/** Return a tree as its check found it, to be judged anew: of one that came from elsewhere only what was not met is known, and the note. */
+export function treeAgain(tree: Tree, checkId: string, [id, , , , , , note, , , failed = []]: CheckLine, own: Iterable<{ record: object }>, points: readonly Point[]): TreeDraft {
+  const said = [...own].map(({ record }) => record as Partial<Check>).find((record) => record.id === id);
+  const notMet = points.filter(({ key, kind }) => kind === "yes_no" && failed.includes(key)).map(({ key }): Finding => [key, false]);
+  return { ...freshTree(tree, checkId, said?.findings ?? notMet), note, isAsSaid: true };
+}
+
 /** Return the tree with one point answered; null takes the answer back, "untold" says that it cannot be told. */
 export function withAnswer(tree: TreeDraft, key: string, answer: number | boolean | "untold" | null): TreeDraft {
   const findings = tree.findings.filter(([one]) => one !== key);
@@ -49,16 +58,22 @@ export function answerOf({ findings, untold }: TreeDraft, key: string): number |
   return findings.find(([one]) => one === key)?.[1] ?? (untold.includes(key) ? "untold" : null);
 }
 
-/** Return the tree with yes to every point of yes or no that is checked: nobody was asked about the others. Numbers are left as they are. */
-export function withEveryYes(tree: TreeDraft, points: readonly Point[]): TreeDraft {
-  return points.filter(({ kind, is_checked }) => is_checked && kind === "yes_no").reduce((now, { key }) => withAnswer(now, key, true), tree);
+/** Return the tree with yes to every checked point of yes or no that has no answer yet: a fault that was found stays found. Numbers are left as they are. */
+export function withRestYes(tree: TreeDraft, points: readonly Point[]): TreeDraft {
+  return points
+    .filter(({ key, kind, is_checked }) => is_checked && kind === "yes_no" && answerOf(tree, key) === null)
+    .reduce((now, { key }) => withAnswer(now, key, true), tree);
 }
 
 export interface Judged {
+  /** Something is answered already. */
+  isBegun: boolean;
   failed: readonly string[];
   verdict: TreeVerdict;
   /** Points of yes or no without an answer. */
   open: number;
+  /** Measured points without a number: they may be left out. */
+  unmeasured: number;
   /** Enough is said: everything asked with yes or no is answered, or the tree is faulty whatever the rest says. */
   isEnough: boolean;
 }
@@ -66,10 +81,13 @@ export interface Judged {
 /** Return what a tree comes to as far as it was judged. Only points that are checked count. */
 export function judged(tree: TreeDraft, points: readonly Point[]): Judged {
   const checked = points.filter(({ is_checked }) => is_checked);
-  const open = checked.filter(({ key, kind }) => kind === "yes_no" && answerOf(tree, key) === null).length;
+  const unanswered = checked.filter(({ key }) => answerOf(tree, key) === null);
+  const open = unanswered.filter(({ kind }) => kind === "yes_no").length;
+  const unmeasured = unanswered.length - open;
+  const isBegun = tree.findings.length > 0 || tree.untold.length > 0;
   const verdict = treeVerdict(checked, tree.findings);
   const isEnough = tree.findings.length > 0 && (open === 0 || verdict === "faulty");
-  return { failed: failedPoints(checked, tree.findings), verdict, open, isEnough };
+  return { failed: failedPoints(checked, tree.findings), verdict, isBegun, open, unmeasured, isEnough };
 }
 
 /** Return the walk at a tree, or past the last one. */

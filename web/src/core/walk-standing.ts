@@ -84,9 +84,17 @@ function treesToWalk({ trees }: LotPack, { called, leftOut }: Pick<AskedTrees, "
   return new Set([...trees.map(([row, position]) => ({ row, position })), ...called, ...leftOut].map(treeKey));
 }
 
-/** Return a lot without the trees that an auditor judged first, as far as this device's records tell: a second look is somebody else's. */
-export function withoutOwnTrees(lot: LotPack, records: readonly Pick<Entry, "record">[], auditorId: string | null): LotPack {
-  const firsts = new Map<string, string | null>();
+/** Who looks a second time. */
+export interface Looker {
+  id: string | null;
+  /** Null where it is not known here, or somebody else who checks goes by it too. */
+  name: string | null;
+}
+
+/** Return a lot without the trees that an auditor judged first, as far as the checks' names and this device's records tell: a second look is somebody else's. */
+export function withoutOwnTrees(lot: LotPack, checks: readonly CheckLine[], records: readonly Pick<Entry, "record">[], { id: auditorId, name }: Looker): LotPack {
+  const named = [...checksOfLot(checks, lot.id, false)].filter(([, check]) => name !== null && check[5] === name).map(([key]) => key);
+  const firsts = new Map<string, string | null>(named.map((key) => [key, auditorId]));
   for (const { record } of records) {
     if ("verdict" in record && record.lot_id === lot.id && record.second !== true) firsts.set(treeKey(record), record.auditor_id ?? null);
   }

@@ -35,7 +35,7 @@ export function closedNote({ code, closed }: BlockSummary, timeZone: string): HT
 }
 
 /** A block with the day by which the first of its returns is due, and the crews asked where this device's own is not, as far as it knows. */
-type Picked = BlockSummary & { dueOn?: string; askedOf?: string };
+type Picked = BlockSummary & { dueOn?: string; askedOf?: string; isAskedOfOthers?: boolean };
 
 /** Return the blocks with what only this device knows of them in their figures. */
 export async function blocksWithOwn(context: Context, overview: Overview): Promise<Picked[]> {
@@ -51,8 +51,10 @@ export async function blocksWithOwn(context: Context, overview: Overview): Promi
       const pending = pendingRecords(sending.pendingFor(block.id, held.log), speaks);
       const waiting = waitingReturns(held.log, held.shape.rows, pending);
       const [dueOn] = waiting.map(({ said }) => said.due_on).sort();
-      const names = otherCrews(waiting, own).flatMap((id) => farm.crews.find((crew) => crew.id === id)?.name ?? []);
-      return dueOn === undefined ? now : { ...now, dueOn, askedOf: names.join(", ") };
+      const others = otherCrews(waiting, own);
+      const names = others.flatMap((id) => farm.crews.find((crew) => crew.id === id)?.name ?? []);
+      const isAskedOfOthers = own !== null && waiting.every(({ said }) => said.crew_id !== own);
+      return dueOn === undefined ? now : { ...now, dueOn, askedOf: names.join(", "), isAskedOfOthers };
     }),
   );
 }

@@ -16,6 +16,8 @@ export interface Visits {
   go(place: Place): void;
   /** Read anew who asks and show the screen of the address; a later visit overtakes an earlier one. */
   show(): Promise<void>;
+  /** Learn the names that no device keeps, where the screen was opened without a connection; it stays as it is. */
+  readNames(): Promise<void>;
   shown(): Shown;
   /** The screen could not be shown: nothing on it follows the service. */
   isDead(): boolean;
@@ -53,6 +55,7 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
   let isNew = false;
   let visit = 0;
 
+  let readNames = async (): Promise<void> => undefined;
   const go = (place: Place): void => {
     // a double tap on a link is one step back, not two
     if (addressOf(place) !== location.pathname + location.search) history.pushState(null, "", addressOf(place));
@@ -132,7 +135,18 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     // a tablet's records name its pairing: when that is revoked, the manager sees which records came from it
     const deviceId = who.device?.id ?? given.deviceId;
     const context: Context = { ...given, deviceId, who, farm, place, go, readFarm };
+    readNames = async () => {
+      if (context.farm.people.length > 0) return;
+      const now = holding.known(await api.who());
+      const named = await api.farm(context.farm.id);
+      if (!isLatest() || now.state !== who.state) return;
+      context.who = now;
+      context.farm = named;
+      known = { farm: named, farms, who: now };
+      shell.showFarm(named, farms, place, now);
+      arrived(now, named);
+    };
     if (!isDoor(place.screen)) shown = screens[place.screen](shell.main, context);
   };
-  return { go, show, shown: () => shown, isDead: () => dead };
+  return { go, show, readNames: () => readNames(), shown: () => shown, isDead: () => dead };
 }

@@ -16,9 +16,10 @@ it("blocks worked in today come first, then begun, not begun, finished, and last
   expect(codes).toEqual(["K5", "K10", "K6", "K9", "K8", "K4", "K7"]);
 });
 
-it("a finished block of which trees are to be gone over again is begun", () => {
-  const blocks = [block("K1", 90), block("K2", 0), { ...block("K3", 90), again: 4 }, { ...block("K4", 30, true), again: 4 }];
-  expect(inOrderOfWork(blocks, new Set()).map(({ code }) => code)).toEqual(["K3", "K2", "K1", "K4"]);
+it("what the own crew is to go over again comes before begun blocks; what others are asked stands where it would without", () => {
+  const others = { again: 9, isAskedOfOthers: true };
+  const blocks = [block("K1", 90), block("K2", 0), { ...block("K3", 90), again: 4 }, { ...block("K4", 30, true), again: 4 }, block("K5", 30), { ...block("K0", 90), ...others }];
+  expect(inOrderOfWork(blocks, new Set()).map(({ code }) => code)).toEqual(["K3", "K5", "K2", "K0", "K1", "K4"]);
 });
 
 it("an auditor finds the lots that wait first, and a lot whose trees are all checked on this device waits no more", () => {

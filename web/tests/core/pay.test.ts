@@ -3,7 +3,7 @@ import type { PayLine } from "../../src/core/pay-contracts";
 import { fractionOf, isNothing, moneyText, sumOf, typedMoney } from "../../src/core/pay-money";
 import { numberOfHead, peopleByCrew, usedColumns } from "../../src/core/pay-people";
 import { rulesText, smallestCoin, typedRules, type RulesText } from "../../src/core/pay-rules";
-import { changedHours, dayAfter, typedHours, typedMinutes, weekOf } from "../../src/core/pay-week";
+import { changedHours, dayAfter, daysBetween, typedHours, typedMinutes, weekOf } from "../../src/core/pay-week";
 import { addressOf, placeOf } from "../../src/core/place";
 
 describe("money", () => {
@@ -61,6 +61,7 @@ describe("a week of hours", () => {
     expect(weekOf("2026-03-01")).toEqual(["2026-02-23", "2026-02-24", "2026-02-25", "2026-02-26", "2026-02-27", "2026-02-28", "2026-03-01"]);
     expect(weekOf("2026-03-29", 6)[0]).toBe("2026-03-29");
     expect(dayAfter("2026-03-28", 2)).toBe("2026-03-30");
+    expect([daysBetween("2026-03-28", "2026-03-30"), daysBetween("2026-03-30", "2026-03-28")]).toEqual([2, -2]);
   });
 
   it("is typed in hours, or by the clock; what is none is told", () => {

@@ -29,6 +29,7 @@ it("an open brief, its versions, and what a new one is for are in the address, o
 it("keeps the open lot, the part of the page and what a recheck is for in the address, where they belong", () => {
   const places = [
     { screen: "checks", block: "b", lot: "l 1" },
+    { screen: "checks", block: "b", lot: "l 1", second: true },
     { screen: "quality", block: null, lot: "l" },
     { screen: "quality", block: "b", part: "new-lot", crew: "c" },
     { screen: "quality", block: "b", part: "new-lot", recheck: "r" },

@@ -1,9 +1,11 @@
 import { expect, it } from "vitest";
 import { checksToCome, isBegun, walkTo, withPhoto } from "../../src/core/walk-begun";
-import { freshTree, NO_WALK, walkFrom, withAnswer, withoutTree, type WalkDraft } from "../../src/core/walk-draft";
+import type { Point } from "../../src/core/brief-contracts";
+import type { CheckLine } from "../../src/core/contracts";
+import { freshTree, NO_WALK, treeAgain, walkFrom, withAnswer, withoutTree, type WalkDraft } from "../../src/core/walk-draft";
 
 const [one, two, three] = [{ row: 1, position: 4 }, { row: 1, position: 9 }, { row: 2, position: 7 }];
-const at = (walk: WalkDraft, to: typeof one, id: string): WalkDraft => walkTo(walk, to, id);
+const at = (walk: WalkDraft, to: typeof one, id: string): WalkDraft => walkTo(walk, to, freshTree(to, id));
 const answered = (walk: WalkDraft): WalkDraft => ({ ...walk, tree: walk.tree === null ? null : { ...withAnswer(walk.tree, "stubs", false), photos: ["p1"] } });
 
 it("a tree that is half answered keeps its answers, note, photos and the id of its check while one is at others", () => {
@@ -32,6 +34,18 @@ it("a tree that was saved is fresh when one comes to it again, and others wait o
 it("a note or a point that cannot be told is a beginning too", () => {
   const fresh = freshTree(one, "c1");
   expect([fresh, { ...fresh, note: "x" }, withAnswer(fresh, "stubs", "untold"), { ...fresh, photos: ["p"] }].map(isBegun)).toEqual([false, true, true, true]);
+});
+
+it("a checked tree is looked at again from what was said of it, and is no beginning before something is changed", () => {
+  const line: CheckLine = ["c1", 1, 4, "faulty", "2026-01-20", null, "wet", true, "l", ["stubs"]];
+  const point = (key: string, kind: Point["kind"]): Point => ({ key, kind, sentences: {}, picture: "", low: null, high: null, unit: "", point_class: "major", is_checked: true, source: "" });
+  const points = [point("leader", "yes_no"), point("stubs", "yes_no"), point("limbs", "count")];
+  // checked here: all of it is known; checked on another tablet: what was not met, and the note
+  const here = treeAgain(one, "c2", line, [{ record: { id: "c1", findings: [["leader", true], ["stubs", false], ["limbs", 14]] } }], points);
+  const elsewhere = treeAgain(one, "c2", line, [{ record: { id: "c0", findings: [] } }], points);
+  expect([here.checkId, here.note, here.findings]).toEqual(["c2", "wet", [["leader", true], ["stubs", false], ["limbs", 14]]]);
+  expect([elsewhere.note, elsewhere.findings]).toEqual(["wet", [["stubs", false]]]);
+  expect([here, elsewhere, { ...here, isAsSaid: false }].map(isBegun)).toEqual([false, false, true]);
 });
 
 it("what is kept and no whole tree is not taken up", () => {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Point } from "../../src/core/brief-contracts";
 import { limitWords, numberWords } from "../../src/core/check-walk-wording";
-import { answerOf, freshTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withEveryYes, withoutTree, withSkipped } from "../../src/core/walk-draft";
+import { answerOf, freshTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withRestYes, withoutTree, withSkipped } from "../../src/core/walk-draft";
 
 const point = (key: string, more: Partial<Point> = {}): Point => ({
   key, sentences: { en: key }, picture: "", kind: "yes_no", low: null, high: null, unit: "", point_class: "major", is_checked: true, source: "", ...more,
@@ -16,24 +16,33 @@ const tree = freshTree({ row: 3, position: 12 }, "c1");
 
 describe("a tree that is judged", () => {
   it("begins with nothing answered, and nothing can be saved", () => {
-    expect(judged(tree, points)).toEqual({ failed: [], verdict: "meets", open: 2, isEnough: false });
+    expect(judged(tree, points)).toEqual({ failed: [], verdict: "meets", isBegun: false, open: 2, unmeasured: 1, isEnough: false });
   });
 
   it("is clean by one touch: yes to all, numbers left out", () => {
-    const clean = withEveryYes(tree, points);
+    const clean = withRestYes(tree, points);
     // nobody was asked about the point that is taught only
     expect(clean.findings).toEqual([["leader", true], ["stubs", true]]);
     expect(judged(clean, points)).toMatchObject({ verdict: "meets", open: 0, isEnough: true });
   });
 
   it("has one fault by one touch more, and a minor one makes it minor", () => {
-    const clean = withEveryYes(tree, points);
+    const clean = withRestYes(tree, points);
     expect(judged(withAnswer(clean, "leader", false), points)).toMatchObject({ failed: ["leader"], verdict: "faulty", isEnough: true });
     expect(judged(withAnswer(clean, "stubs", false), points)).toMatchObject({ failed: ["stubs"], verdict: "minor" });
   });
 
+  it("keeps a fault that was found, and what cannot be told, when the rest is as the brief says", () => {
+    const marked = withAnswer(withAnswer(withAnswer(tree, "leader", false), "limbs", 30), "stubs", "untold");
+    expect(judged(marked, points)).toMatchObject({ isBegun: true, open: 0, unmeasured: 0 });
+    expect(withRestYes(marked, points)).toEqual(marked);
+    const rest = withRestYes(withAnswer(tree, "leader", false), points);
+    expect(rest.findings).toEqual([["leader", false], ["stubs", true]]);
+    expect(judged(rest, points)).toMatchObject({ failed: ["leader"], verdict: "faulty", open: 0, unmeasured: 1 });
+  });
+
   it("fails by a number beyond its limits, limits included", () => {
-    const clean = withEveryYes(tree, points);
+    const clean = withRestYes(tree, points);
     expect(judged(withAnswer(clean, "limbs", 22), points).failed).toEqual([]);
     expect(judged(withAnswer(clean, "limbs", 23), points).failed).toEqual(["limbs"]);
   });

@@ -47,10 +47,21 @@ describe("the standing of a walk", () => {
       ),
     });
     const records = [made(1, 4, "ann"), made(1, 9, "bo"), made(2, 7, "ann", { isSecond: true }), made(2, 1, "ann", { lotId: "other" })];
-    expect(withoutOwnTrees(lot, records, "ann").walk).toEqual([[1, 9], [2, 7], [2, 1]]);
+    expect(withoutOwnTrees(lot, [], records, { id: "ann", name: null }).walk).toEqual([[1, 9], [2, 7], [2, 1]]);
     // the one who judged it last has it
-    expect(withoutOwnTrees(lot, [...records, made(1, 4, "bo")], "bo").walk).toEqual([[2, 7], [2, 1]]);
-    expect(withoutOwnTrees(lot, records, null).walk).toEqual(lot.walk);
+    expect(withoutOwnTrees(lot, [], [...records, made(1, 4, "bo")], { id: "bo", name: null }).walk).toEqual([[2, 7], [2, 1]]);
+    expect(withoutOwnTrees(lot, [], records, { id: null, name: null }).walk).toEqual(lot.walk);
+  });
+
+  it("of a second look leaves out what the same auditor judged on another tablet, by the name that the check has", () => {
+    const by = (name: string, one: CheckLine): CheckLine => [...one.slice(0, 5), name, ...one.slice(6)] as unknown as CheckLine;
+    const checks = [by("Ann", check(1, 4, "meets")), by("Bo", check(1, 9, "faulty")), by("Ann", check(2, 7, "meets", { lot: "other" })), by("Ann", check(2, 1, "meets", { second: true }))];
+    expect(withoutOwnTrees(lot, checks, [], { id: "ann", name: "Ann" }).walk).toEqual([[1, 9], [2, 7], [2, 1]]);
+    // two people of one name, or no name: nothing is known by it
+    expect(withoutOwnTrees(lot, checks, [], { id: "ann", name: null }).walk).toEqual(lot.walk);
+    // all of it was hers: there is nothing to look at
+    const hers = lot.walk.map(([row, position]) => by("Ann", check(row, position, "meets")));
+    expect(walkStanding(withoutOwnTrees(lot, hers, [], { id: "ann", name: "Ann" }), hers, NONE, true).all).toBe(0);
   });
 
   it("goes on behind the tree that was left last, then from the beginning: a second auditor begins in the middle", () => {

@@ -1,6 +1,9 @@
 /** Who checks with this device; kept as ids only. */
 
 import { CHECKS } from "../../core/checks-wording";
+import type { CheckLine } from "../../core/contracts";
+import type { LotPack } from "../../core/quality-contracts";
+import { withoutOwnTrees } from "../../core/walk-standing";
 import { auditorHere, auditorNow, auditorsOf, type Picked } from "../../core/who-checks";
 import { h } from "../../ui/dom";
 import { choiceField } from "../../ui/field";
@@ -26,6 +29,15 @@ export function auditorName(context: Context): string {
   const id = auditorId(context);
   if (id === null) return CHECKS.noName;
   return context.farm.people.find((person) => person.id === id)?.name ?? CHECKS.nameLater;
+}
+
+/** Return a lot without the trees that whoever checks here judged first. */
+export function withoutOwn(context: Context, lot: LotPack, checks: readonly CheckLine[]): LotPack {
+  const id = auditorId(context);
+  const auditors = auditorsOf(context.farm.people);
+  const name = auditors.find((one) => one.id === id)?.name ?? "";
+  const isOnly = name !== "" && auditors.filter((one) => one.name === name).length === 1;
+  return withoutOwnTrees(lot, checks, context.sending.entries(), { id, name: isOnly ? name : null });
 }
 
 /** Return the choice of the auditor. */

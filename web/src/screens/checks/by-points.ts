@@ -3,7 +3,7 @@
 import type { BriefVersion } from "../../core/brief-contracts";
 import { WALK } from "../../core/check-walk-wording";
 import type { Finding, TreeVerdict } from "../../core/contracts";
-import { freshTree, judged, withAnswer, withEveryYes, type TreeDraft } from "../../core/walk-draft";
+import { freshTree, judged, withAnswer, withRestYes, type TreeDraft } from "../../core/walk-draft";
 import { fill, h } from "../../ui/dom";
 import { briefParts } from "../brief/block-brief";
 import type { Context } from "../context";
@@ -30,9 +30,11 @@ export function byPoints(context: Context, block: string, brief: BriefVersion, n
   let isOpen = false;
   let list: ReturnType<typeof walkPoints> | null = null;
   const box = h("section", { class: "by-points" });
+  const allYes = h("button", { type: "button", class: "by-points-all", on: { click: () => take(withRestYes(tree, points)) } });
   const draw = (): void => {
     list?.draw(tree);
-    const { verdict, isEnough } = judged(tree, points);
+    const { verdict, isBegun, isEnough } = judged(tree, points);
+    allYes.textContent = WALK.allYes(isBegun);
     narrowed(!isOpen ? null : isEnough ? verdict : "none");
   };
   const take = (changed: TreeDraft): void => {
@@ -43,8 +45,7 @@ export function byPoints(context: Context, block: string, brief: BriefVersion, n
     const drawings = await briefParts(context, block).then((parts) => parts.drawings).catch(() => new Map<string, string>());
     if (!isOpen) return;
     list = walkPoints(brief, drawings, (key, answer) => take(withAnswer(tree, key, answer)));
-    const allYes = (): void => take(withEveryYes(tree, points));
-    fill(box, h("button", { type: "button", class: "by-points-all", on: { click: allYes } }, WALK.allYes), list.box);
+    fill(box, allYes, list.box);
     draw();
   };
   const toggle = (): void => {

@@ -64,7 +64,7 @@ export const showChecks: Screen = (root, context) => {
       // a row that was asked for is looked at as such
       const isFree = lots.length === 0 || reading.shape.rows.length === 0 || place.row !== undefined;
       if (isFree) inner = showTreeChecks(body, context, reading, farm.season.id);
-      else inner = showLots(body, context, { reading, seasonId: farm.season.id, lots, first: firstToWalk(lots, reading, farm.today, place.lot) });
+      else inner = showLots(body, context, { reading, seasonId: farm.season.id, lots, first: firstToWalk(lots, reading, farm.today, place) });
     } catch (error) {
       failed = true;
       const action = { label: SHELL.tryAgain, run: () => void start() };

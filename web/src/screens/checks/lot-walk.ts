@@ -13,11 +13,11 @@ import { earlyWords, SKIP, unjudgedWords, WALK } from "../../core/check-walk-wor
 import { CHECKS } from "../../core/checks-wording";
 import { walkTo, withPhoto } from "../../core/walk-begun";
 import {
-  atTree, judged, NO_WALK, walkFrom, withAnswer, withBack, withEveryYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
+  atTree, freshTree, judged, NO_WALK, treeAgain, walkFrom, withAnswer, withBack, withRestYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
 } from "../../core/walk-draft";
 import type { LotPack } from "../../core/quality-contracts";
 import { leftOutOf, type LeftOutTrees } from "../../core/stand-ins";
-import { lotSoFar, walkStanding, type LotSoFar, withoutOwnTrees, type WalkStanding, type WalkTree } from "../../core/walk-standing";
+import { lotSoFar, walkStanding, type LotSoFar, type WalkStanding, type WalkTree } from "../../core/walk-standing";
 import { beginsAtFarEnd, fromEnd } from "../../core/walk-ends";
 import { walkName } from "../../core/walks-here";
 import { SHELL, TREE_VERDICT } from "../../core/wording";
@@ -25,7 +25,7 @@ import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import type { BlockReading } from "../block-reading";
 import { freshId, stamp, type Context, type Shown } from "../context";
-import { auditorId } from "./auditor";
+import { auditorId, withoutOwn } from "./auditor";
 import { walkBar, wholeTreeBar } from "./walk-bar";
 import { walkEnd } from "./walk-end";
 import { walkPhotos } from "./walk-photo";
@@ -70,7 +70,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     list === null
       ? wholeTreeBar({ save: (verdict) => void save(verdict) }, brief !== null ? WALK.noPoints : lot.brief_id === null ? WALK.noBrief : WALK.briefMissing)
       : walkBar(
-          { allYes: () => change((tree) => withEveryYes(tree, points)), save: (verdict) => void save(verdict) },
+          { allYes: () => change((tree) => withRestYes(tree, points)), save: (verdict) => void save(verdict) },
           points.some(({ kind }) => kind === "yes_no"),
         );
   const note = noteField((text) => change((tree) => ({ ...tree, note: text })));
@@ -100,7 +100,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const line = h("div", { class: "walk-line" }, progress);
   const body = h("div", {}, h("p", {}, SHELL.loading));
 
-  const toWalk = (): LotPack => fromEnd(isSecond ? withoutOwnTrees(lot, context.sending.entries(), auditorId(context)) : lot, walk.isFar ?? false);
+  const toWalk = (): LotPack => fromEnd(isSecond ? withoutOwn(context, lot, state.checks) : lot, walk.isFar ?? false);
   const leftOut = (): LeftOutTrees => leftOutOf(lot, state.not_judged ?? [], shape.rows);
   const passedBy = (): LeftOutTrees => new Map(walk.skipped.map((one) => [treeKey(one), one.reason]));
   const standing = (): WalkStanding => walkStanding(toWalk(), state.checks, isSecond ? passedBy() : leftOut(), isSecond, walk.last);
@@ -111,7 +111,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   };
   const change = (by: (tree: TreeDraft) => TreeDraft): void => {
     if (walk.tree === null) return;
-    keep(atTree(walk, by(walk.tree)));
+    keep(atTree(walk, { ...by(walk.tree), isAsSaid: false }));
     position.begun();
     bar.say("");
     draw();
@@ -150,7 +150,8 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const goTo = (tree: WalkTree): void => {
     isListed = false;
     skip.shut();
-    keep(walkTo(withBack(walk, tree), tree, freshId()));
+    const { check } = tree;
+    keep(walkTo(withBack(walk, tree), tree, check === null ? freshTree(tree, freshId()) : treeAgain(tree, freshId(), check, context.sending.entries(), points)));
     bar.say("");
     draw();
     line.scrollIntoView({ block: "start" });
@@ -170,7 +171,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     skip.shut();
     position.clear();
     const { next } = standing();
-    keep(next === null ? atTree(walk, null) : walkTo(walk, next, freshId()));
+    keep(next === null ? atTree(walk, null) : walkTo(walk, next, freshTree(next, freshId())));
     if (next === null) void hearVerdict();
     draw();
   };

@@ -5,14 +5,15 @@ import { CHECKS } from "../../core/checks-wording";
 import { WALK } from "../../core/check-walk-wording";
 import type { BlockLots, LotPack } from "../../core/quality-contracts";
 import { leftOutOf } from "../../core/stand-ins";
-import { lotSoFar } from "../../core/walk-standing";
+import { addressOf, type Place } from "../../core/place";
+import { lotSoFar, walkStanding } from "../../core/walk-standing";
 import { lotsToWalk } from "../../core/walks-here";
 import { SHELL } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { briefParts } from "../brief/block-brief";
 import type { BlockReading } from "../block-reading";
 import { STILL, type Context, type Shown } from "../context";
-import { auditorName } from "./auditor";
+import { auditorName, withoutOwn } from "./auditor";
 import { earlierLots } from "./earlier-lots";
 import { showLotWalk } from "./lot-walk";
 import { showTreeChecks } from "./tree-checks";
@@ -31,10 +32,10 @@ export async function blockLots({ api }: Context, block: string): Promise<BlockL
 }
 
 /** Return what to walk: the lot asked for, else the first open one that is not decided, else the first one; null where none is open. */
-export function firstToWalk(lots: readonly LotPack[], { state, shape }: BlockReading, today: string, asked: string | undefined): Going {
+export function firstToWalk(lots: readonly LotPack[], { state, shape }: BlockReading, today: string, asked: Pick<Place, "lot" | "second">): Going {
   const { open, earlier } = lotsToWalk(lots, today);
-  const wanted = lots.find(({ id }) => id === asked);
-  if (wanted !== undefined) return { lot: wanted, isSecond: earlier.includes(wanted) };
+  const wanted = lots.find(({ id }) => id === asked.lot);
+  if (wanted !== undefined) return { lot: wanted, isSecond: asked.second === true || earlier.includes(wanted) };
   const isOpen = (lot: LotPack): boolean => lotSoFar(lot, state.checks, leftOutOf(lot, state.not_judged ?? [], shape.rows)).verdict === "too_few";
   const lot = open.find(isOpen) ?? open[0];
   return lot === undefined ? null : { lot, isSecond: false };
@@ -53,10 +54,11 @@ export function showLots(root: HTMLElement, context: Context, given: { reading: 
     const mine = asked;
     shown.leave();
     shown = STILL;
+    keepAddress(reading.block.id, to);
     if (to === null) {
-      const { open, earlier } = lotsToWalk(lots, today);
-      const back = open[0] === undefined ? null : { label: WALK.backToWalk, run: () => void go(firstToWalk(lots, reading, today, undefined)) };
-      shown = showTreeChecks(root, context, reading, seasonId, { back, earlier: earlierLots(earlier, lookAgain) });
+      const { open } = lotsToWalk(lots, today);
+      const back = open[0] === undefined ? null : { label: WALK.backToWalk, run: () => void go(firstToWalk(lots, reading, today, {})) };
+      shown = showTreeChecks(root, context, reading, seasonId, { back, earlier: earlierLots(others(), lookAgain) });
       return;
     }
     fill(root, h("p", {}, SHELL.loading));
@@ -73,13 +75,18 @@ export function showLots(root: HTMLElement, context: Context, given: { reading: 
     const drawings = new Map([...own, ...(parts?.drawings ?? [])]);
     const head = h("div", { class: "checks-head" });
     drawHead(head, to);
+    let named = auditorName(context);
     const heard = (now: readonly LotPack[]): void => {
-      const isNew = now.map(({ id }) => id).join() !== lots.map(({ id }) => id).join();
+      const isNew = now.map(({ id }) => id).join() !== lots.map(({ id }) => id).join() || named !== auditorName(context);
       lots = now;
+      named = auditorName(context);
       if (isNew) drawHead(head, to);
     };
     shown = showLotWalk(root, context, { reading, seasonId, ...to, brief, drawings, head, heard });
   };
+  /** Earlier lots with a tree that whoever checks here did not judge. */
+  const others = (but?: LotPack): LotPack[] =>
+    lotsToWalk(lots, today).earlier.filter((lot) => lot.id !== but?.id && walkStanding(withoutOwn(context, lot, reading.state.checks), reading.state.checks, new Map(), true).all > 0);
   const lookAgain = (lot: LotPack): void => void go({ lot, isSecond: true });
   void go(first);
   return {
@@ -97,10 +104,10 @@ export function showLots(root: HTMLElement, context: Context, given: { reading: 
 
   function drawHead(box: HTMLElement, { lot, isSecond }: Walked): void {
     const { block } = reading;
-    const { open, earlier } = lotsToWalk(lots, today);
+    const { open } = lotsToWalk(lots, today);
     const crew = lot.crew_id === null ? WALK.wholeBlock : (context.farm.crews.find(({ id }) => id === lot.crew_id)?.name ?? "");
     const about = [block.variety ?? "", crew, `${CHECKS.auditor}: ${auditorName(context)}`].filter((part) => part !== "").join(" · ");
-    const others = earlierLots(earlier.filter(({ id }) => id !== lot.id), lookAgain);
+    const earlier = earlierLots(others(lot), lookAgain);
     const isOpen = open.some(({ id }) => id === lot.id);
     fill(
       box,
@@ -112,12 +119,18 @@ export function showLots(root: HTMLElement, context: Context, given: { reading: 
         // trees are checked while this stands: whether there is one to look at again is told when it is asked for
         isSecond ? (isOpen ? button(WALK.firstLook, () => void go({ lot, isSecond: false })) : null) : button(WALK.secondLook, () => lookAgain(lot)),
         button(WALK.seenTree, () => void go(null)),
-        others?.button ?? null,
+        earlier?.button ?? null,
         button(WALK.otherBlock, () => context.go({ screen: "checks", block: null })),
       ),
-      others?.box ?? null,
+      earlier?.box ?? null,
     );
   }
+}
+
+/** Have the address name the walk: whoever loads the page again, for another language say, is in it again. */
+function keepAddress(block: string, to: Going): void {
+  const place: Place = { screen: "checks", block };
+  history.replaceState(null, "", addressOf(to === null ? place : { ...place, lot: to.lot.id, second: to.isSecond }));
 }
 
 /** Return what a lot's trees are judged by: its own version, or the block's where that is the same one. */

@@ -25,7 +25,7 @@ export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): voi
   const why = h("p", { class: "walk-why", role: "status" });
   let verdict: TreeVerdict = "meets";
   let hadFocus = false;
-  const allYes = h("button", { type: "button", class: "walk-all", hidden: !hasYesNo, on: { click: hears.allYes } }, WALK.allYes);
+  const allYes = h("button", { type: "button", class: "walk-all", hidden: !hasYesNo, on: { click: hears.allYes } }, WALK.allYes(false));
   const save = h("button", { type: "button", class: "main walk-save", on: { click: () => hears.save(verdict) } }, bud, words);
   const label = (text: string): void => {
     words.textContent = text;
@@ -35,16 +35,18 @@ export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): voi
     say: said.say,
     draw(judged) {
       verdict = judged.verdict;
-      const isBegun = judged.failed.length > 0 || judged.isEnough;
-      fill(bud, isBegun ? budPicture(verdict) : null);
-      label(isBegun ? WALK.save(TREE_VERDICT[verdict].toLowerCase()) : WALK.saveNone);
+      const isTold = judged.failed.length > 0 || judged.isEnough;
+      fill(bud, isTold ? budPicture(verdict) : null);
+      label(isTold ? WALK.save(TREE_VERDICT[verdict].toLowerCase()) : WALK.saveNone);
       allYes.disabled = false;
+      allYes.textContent = WALK.allYes(judged.isBegun);
       save.disabled = !judged.isEnough;
       if (hadFocus && hasYesNo) allYes.focus({ preventScroll: true }); // the keyboard goes on where the next tree begins
       hadFocus = false;
       const rest = judged.open > 0 ? WALK.openPoints(judged.open) : judged.isEnough ? "" : WALK.nothingFound;
       const failed = judged.failed.length > 0 ? WALK.failedPoints(judged.failed.length) : "";
-      const text = [failed, rest].filter((part) => part !== "").join(" ");
+      const measurable = judged.unmeasured > 0 ? WALK.unmeasured(judged.unmeasured) : "";
+      const text = [failed, rest, measurable].filter((part) => part !== "").join(" ");
       if (why.textContent !== text) why.textContent = text; // read out when it changes, not at every touch
     },
     shut(text = "") {

@@ -3,7 +3,6 @@
 import type { Who } from "../../core/contracts";
 import { codeInGroups, homeScreenFirst, typedCode } from "../../core/who";
 import { PAIR } from "../../core/pair-wording";
-import { ACCESS } from "../../core/who-wording";
 import { whoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
 import { textField } from "../../ui/field";
@@ -78,7 +77,7 @@ export const showPair: DoorScreen = (root, door) => {
     fill(
       body,
       h("h1", {}, device.name),
-      h("p", {}, PAIR.paired(farm, ACCESS[device.role])),
+      h("p", {}, PAIR.paired(farm, device.crew_id !== null)),
       said.box,
       holderSection(who, whoApi(door.request), door.holding, door.entered),
     );

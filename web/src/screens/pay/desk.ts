@@ -63,13 +63,13 @@ export async function reading<Reading>(box: HTMLElement, desk: Desk, read: () =>
   }
 }
 
-/** Return a table in a box that scrolls by itself where it is wider than the page. */
-export function table(caption: string, head: readonly string[], bodies: readonly HTMLElement[], foot: HTMLElement | null = null): HTMLElement {
-  const columns = h("tr", {}, ...head.map((word, at) => h("th", { scope: "col", ...(at > 0 && { class: "pay-figure" }) }, word)));
+/** Return a table in a box that scrolls by itself where it is wider than the page; after the columns of words come those of figures. */
+export function table(caption: string, head: readonly string[], bodies: readonly HTMLElement[], wordColumns = 1): HTMLElement {
+  const columns = h("tr", {}, ...head.map((word, at) => h("th", { scope: "col", ...(at >= wordColumns && { class: "pay-figure" }) }, word)));
   return h(
     "div",
     { class: "pay-scroll", tabindex: 0, role: "region", "aria-label": caption },
-    h("table", {}, h("caption", {}, caption), h("thead", {}, columns), ...bodies, foot),
+    h("table", {}, h("caption", {}, caption), h("thead", {}, columns), ...bodies),
   );
 }
 

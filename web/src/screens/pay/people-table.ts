@@ -64,6 +64,9 @@ function lineRow(desk: Desk, line: PayLine): HTMLElement {
   );
 }
 
+/** Day, what for, and the share: words before the figures. */
+const LINE_WORDS = 3;
+
 /** Return every line, person by person, made when it is opened. */
 export function linesOf(desk: Desk, lines: readonly PayLine[]): HTMLElement {
   const people = peopleByCrew(lines, [], byName(desk)).flatMap(({ people: own }) => own);
@@ -76,7 +79,7 @@ export function linesOf(desk: Desk, lines: readonly PayLine[]): HTMLElement {
       const name = `${personName(desk, person.person_id)}, ${crewName(desk, person.crew_id)}`;
       return table(PAY.everyLine(name), [columns.day, columns.what, columns.share, columns.rate, columns.amount], [
         h("tbody", {}, ...person.lines.map((line) => lineRow(desk, line))),
-      ]);
+      ], LINE_WORDS);
     });
     fill(body, ...parts);
   });

@@ -2,7 +2,7 @@
 
 import { moneyText, hoursText } from "../../core/pay-money";
 import type { PayPreview } from "../../core/pay-contracts";
-import { dayAfter, weekOf } from "../../core/pay-week";
+import { dayAfter, daysBetween, weekOf } from "../../core/pay-week";
 import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { count } from "../../core/numbers";
 import { SHELL } from "../../core/wording";
@@ -18,7 +18,10 @@ import { linesOf, peopleTable } from "./people-table";
 import { missingPart } from "./missing";
 import { showRunPage } from "./runs";
 
+const WEEK = 7;
+
 function daysForm({ context, today }: Desk, wish: RunWish, changed: (wish: RunWish) => void): HTMLElement {
+  const { day } = context.place;
   const first = dayField(PAY.first, wish.first, { max: today, required: true });
   const last = dayField(PAY.last, wish.last, { max: today, required: true });
   const crews = context.farm.crews.map(({ id, name }) => ({ value: id, label: name }));
@@ -28,11 +31,23 @@ function daysForm({ context, today }: Desk, wish: RunWish, changed: (wish: RunWi
     event?.preventDefault();
     if (first.input.value !== "" && last.input.value !== "") changed(now());
   };
+  /** Days beside the first one: what today cuts off comes back with the days before. */
+  let more = day === undefined ? daysBetween(wish.first, wish.last) : WEEK - 1;
+  const put = (field: typeof first, to: string): void => {
+    field.input.value = to;
+    field.input.dispatchEvent(new Event("input"));
+  };
+  for (const { input } of [first, last]) {
+    input.addEventListener("change", () => {
+      if (first.input.value !== "" && last.input.value !== "") more = Math.max(0, daysBetween(first.input.value, last.input.value));
+    });
+  }
   const move = (days: number) => (): void => {
-    for (const { input } of [first, last]) {
-      input.value = dayAfter(input.value, days);
-      input.dispatchEvent(new Event("change"));
-    }
+    const begins = dayAfter(first.input.value || wish.first, days);
+    if (begins > today) return;
+    const ends = dayAfter(begins, more);
+    put(first, begins);
+    put(last, ends > today ? today : ends);
     look();
   };
   return h(
@@ -45,8 +60,8 @@ function daysForm({ context, today }: Desk, wish: RunWish, changed: (wish: RunWi
       "div",
       { class: "line-buttons" },
       h("button", { type: "submit", class: "main" }, PAY.look),
-      h("button", { type: "button", on: { click: move(-7) } }, PAY.earlier),
-      h("button", { type: "button", on: { click: move(7) } }, PAY.later),
+      h("button", { type: "button", on: { click: move(-WEEK) } }, PAY.earlier),
+      h("button", { type: "button", on: { click: move(WEEK) } }, PAY.later),
     ),
   );
 }
@@ -95,7 +110,7 @@ function drawn(desk: Desk, preview: PayPreview, done: (run: string) => void): (H
 
 /** Show the part. */
 export const showRun: Part = (root, desk) => {
-  const lastWeek = weekOf(dayAfter(desk.today, -7));
+  const lastWeek = weekOf(dayAfter(desk.today, -WEEK));
   const { day } = desk.context.place;
   const [first = desk.today, , , , , , last = desk.today] = day === undefined ? lastWeek : weekOf(day);
   const result = h("div", { class: "pay-result", "aria-live": "polite" });

@@ -48,7 +48,7 @@ export function showRunPage(root: HTMLElement, desk: Desk, id: string): void {
   fill(root, back, box);
   void reading(box, desk, () => desk.api.run(desk.farm, id), (run) => {
     const title = h("h2", { tabindex: -1 }, PAY.runName(run.number));
-    fill(box, title, ...head(desk, run), sheets(desk, run), peopleTable(desk, run.lines, [], run.currency), linesOf(desk, run.lines));
+    fill(box, title, ...head(desk, run), sheets(desk, run), peopleTable(desk, run.lines, run.worked, run.currency), linesOf(desk, run.lines));
     title.focus();
   });
 }

@@ -34,7 +34,7 @@ function termsForm(desk: PlanDesk, block: string, { seasonEnds, keepTerms }: Pan
       said.say(sentence(error, SHELL.noAnswer), "bad");
     }
   };
-  return h(
+  const form = h(
     "form",
     { class: "plan-terms", novalidate: true, on: { submit: (event: Event) => void keep(event) } },
     day.box,
@@ -42,6 +42,7 @@ function termsForm(desk: PlanDesk, block: string, { seasonEnds, keepTerms }: Pan
     h("button", { type: "submit" }, PLAN.keepTerms),
     said.box,
   );
+  return h("details", {}, h("summary", {}, PLAN.terms), form);
 }
 
 /** Return the panel of the block that is picked. */
@@ -64,7 +65,7 @@ export function blockPanel(desk: PlanDesk, block: string, tools: PanelTools): HT
     "section",
     { class: "plan-panel", "aria-label": codeOf(desk, block) },
     h("h2", {}, codeOf(desk, block)),
-    h("p", {}, facts.filter((fact) => fact !== "").join("; ")),
+    h("p", { class: "plan-facts" }, facts.filter((fact) => fact !== "").join("; ")),
     other === null ? null : h("p", {}, h("strong", {}, other)),
     tools.words === undefined ? null : h("p", { class: "plan-words" }, tools.words),
     h("div", { class: "line-buttons" }, ...shiftButtons(desk, block), h("label", { class: "plan-give" }, PLAN.giveTo, crewChoice(desk, block, crew)), h("button", { type: "button", class: "quiet", on: { click: () => desk.pick(null) } }, PLAN.close)),

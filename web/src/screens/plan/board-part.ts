@@ -6,6 +6,14 @@ import { h } from "../../ui/dom";
 import { codeOf, crewName, daysOf, elsewhere, shift, shiftCrew, spansHere, type PlanDesk } from "./desk";
 import { draggable } from "./drag";
 
+const [LEAST_PX, MOST_PX, TOUCH_PX] = [14, 60, 44];
+
+/** Return how wide a day is at least: so that the shortest block can be touched, within reason. */
+function perDay_px(spans: readonly Span[]): number {
+  const shortest = Math.min(...spans.map(({ from, to }) => to - from).filter((days) => days > 0));
+  return Math.min(MOST_PX, Math.max(LEAST_PX, TOUCH_PX / shortest));
+}
+
 /** Put an element on a lane that is `width` working days wide. */
 function at(element: HTMLElement, { from, to }: { from: number; to: number }, width: number): HTMLElement {
   element.style.left = `${(100 * from) / width}%`;
@@ -35,17 +43,18 @@ function blockButton(desk: PlanDesk, block: string, label: string, more: string[
       type: "button",
       class: ["plan-block", ...more].join(" "),
       "data-block": block,
-      "aria-label": label,
       "aria-pressed": String(isPicked),
       on: { click: () => desk.pick(isPicked ? null : block), keydown: (event: KeyboardEvent) => onKey(event, desk, block) },
     },
+    h("span", { class: "unseen" }, label),
     ...content,
   );
   draggable(button, block, desk);
   return button;
 }
 
-function bar(desk: PlanDesk, crewId: string, span: Span, width: number): HTMLElement {
+/** Return the bar of a block, as far behind the one before as the crew waits: one too short to be touched pushes the next ones on. */
+function bar(desk: PlanDesk, crewId: string, span: Span, { free, width }: { free: number; width: number }): HTMLElement {
   const { board } = desk;
   const block = board.blocks[span.block];
   const late = isLate(board, span);
@@ -53,8 +62,11 @@ function bar(desk: PlanDesk, crewId: string, span: Span, width: number): HTMLEle
   const code = codeOf(desk, span.block);
   const label = PLAN.bar(code, crewName(desk, crewId), daysOf(desk, span), marks);
   const classes = [late ? "late" : "", block?.worked === null ? "" : "begun"].filter((name) => name !== "");
-  const button = blockButton(desk, span.block, label, classes, h("strong", {}, code), late ? h("span", {}, PLAN.late) : "");
-  return at(h("li", { class: "plan-bar" }, button), span, width);
+  const button = blockButton(desk, span.block, label, classes, h("strong", { "aria-hidden": "true" }, code), late ? h("span", { "aria-hidden": "true" }, PLAN.late) : "");
+  const item = h("li", { class: "plan-bar" }, button);
+  item.style.width = `${(100 * (span.to - span.from)) / width}%`;
+  item.style.marginLeft = `${(100 * (span.from - free)) / width}%`;
+  return item;
 }
 
 /** Return marks of a lane: weeks, the day by which all must be done, and of each block its own day and when it is closed. */
@@ -69,10 +81,7 @@ function laneMarks(desk: PlanDesk, spans: readonly Span[], width: number): HTMLE
     (board.blocks[block]?.closed ?? [])
       .map(([first, last]) => workingDays(board.days, first, last))
       .filter(({ from, to }) => to > from && from < width)
-      .map((shut) => {
-        const mark = at(h("span", { class: "plan-closed" }, h("span", {}, codeOf(desk, block))), shut, width);
-        return mark;
-      }),
+      .map((shut) => at(h("span", { class: "plan-closed" }, h("span", {}, codeOf(desk, block))), shut, width)),
   );
   return [...weeks, must, ...own, ...closed];
 }
@@ -87,16 +96,20 @@ function crewRow(desk: PlanDesk, crewId: string, width: number): HTMLElement[] {
     "div",
     { class: "plan-lane", "data-lane": crewId },
     h("div", { class: "plan-marks", "aria-hidden": "true" }, ...laneMarks(desk, spans, width)),
-    h("ol", { class: "plan-bars plain-list", "aria-label": name }, ...spans.map((span) => bar(desk, crewId, span, width))),
+    h("ol", { class: "plan-bars plain-list", "aria-label": name }, ...spans.map((span, n) => bar(desk, crewId, span, { free: spans[n - 1]?.to ?? 0, width }))),
   );
-  return [h("div", { class: "plan-crew" }, h("h3", {}, name), h("p", {}, about)), lane];
+  return [h("div", { class: "plan-crew" }, h("h2", {}, name), h("p", {}, about)), lane];
 }
 
 /** Return the row of weeks above the lanes; a label that would run into the next is left out. */
 function weekRow({ board }: PlanDesk, width: number): HTMLElement {
-  const weeks = weeksOf(board.days.slice(0, width));
-  const every = Math.max(1, Math.ceil(weeks.length / 9));
-  const labels = weeks.filter((_, n) => n % every === 0).map(({ at: day, day: iso }) => at(h("span", { class: "plan-week-label" }, PLAN.week(iso)), { from: day, to: Math.min(width, day + 5 * every) }, width));
+  const gap = Math.max(4, Math.ceil(width / 8));
+  const told: { at: number; day: string }[] = [];
+  for (const week of weeksOf(board.days.slice(0, width))) {
+    const last = told.at(-1);
+    if ((last === undefined || week.at - last.at >= gap) && (last === undefined || width - week.at >= gap / 2)) told.push(week);
+  }
+  const labels = told.map((week, n) => at(h("span", { class: "plan-week-label" }, PLAN.week(week.day)), { from: week.at, to: told[n + 1]?.at ?? width }, width));
   return h("div", { class: "plan-weeks" }, ...labels);
 }
 
@@ -108,7 +121,7 @@ export function tray(desk: PlanDesk): HTMLElement {
     const code = codeOf(desk, block);
     const about = elsewhere(desk, block);
     const label = [code, PLAN.nobody, PLAN.left(left), about ?? ""].filter((part) => part !== "").join(", ");
-    return h("li", {}, blockButton(desk, block, label, [], h("strong", {}, code), h("span", {}, PLAN.left(left))));
+    return h("li", {}, blockButton(desk, block, label, [], h("strong", { "aria-hidden": "true" }, code), h("span", { "aria-hidden": "true" }, PLAN.left(left))));
   };
   return h(
     "section",
@@ -135,9 +148,10 @@ function key(): HTMLElement {
 /** Return the board. */
 export function boardPart(desk: PlanDesk): HTMLElement {
   const { board, plan } = desk;
-  const width = boardWidth(board, plan.queues.flatMap(({ crew_id, blocks }) => spansOf(board, crew_id, blocks)));
+  const spans = plan.queues.flatMap(({ crew_id, blocks }) => spansOf(board, crew_id, blocks));
+  const width = boardWidth(board, spans);
   const lanes = h("div", { class: "plan-board" }, h("div", { class: "plan-corner" }, PLAN.must(board.must_finish_on)), weekRow(desk, width));
-  lanes.style.setProperty("--days", String(width));
+  lanes.style.setProperty("--lane", `${width * perDay_px(spans)}px`);
   lanes.append(...plan.queues.flatMap(({ crew_id }) => crewRow(desk, crew_id, width)));
-  return h("div", {}, h("p", { class: "plan-hint" }, PLAN.pick), h("section", { class: "plan-scroll", "aria-label": PLAN.board }, lanes), key(), tray(desk));
+  return h("div", {}, h("p", { class: "plan-hint" }, PLAN.pick), h("section", { class: "plan-scroll", "aria-label": PLAN.board, tabindex: "0" }, lanes), key(), tray(desk));
 }

@@ -36,7 +36,7 @@ function line(desk: PlanDesk, block: string, crew: string | null, span: Span | n
     elsewhere(desk, block) ?? "",
   ];
   const more = h("button", { type: "button", class: "quiet plan-line-code", "data-block": block, "aria-pressed": String(desk.picked === block), on: { click: () => desk.pick(desk.picked === block ? null : block) } }, codeOf(desk, block));
-  return h("li", { class: "plan-line" }, more, h("span", { class: "plan-line-about" }, about.filter((part) => part !== "").join("; ")), ...shiftButtons(desk, block), crewChoice(desk, block, crew));
+  return h("li", { class: "plan-line" }, more, h("span", { class: "plan-line-about" }, about.filter((part) => part !== "").join("; ")), h("span", { class: "plan-line-tools" }, ...shiftButtons(desk, block), crewChoice(desk, block, crew)));
 }
 
 /** Return the lists. */

@@ -19,7 +19,7 @@ export function proposalPart(desk: PlanDesk, proposal: Proposal, answer: { take(
     { class: "plan-proposal" },
     h("h2", { tabindex: "-1" }, PLAN.proposal),
     h("p", {}, changes.length === 0 ? PLAN.proposalNone : PLAN.proposalCount(changes.length)),
-    h("ul", { class: "plan-changes plain-list" }, ...changes.map(line)),
+    h("ul", { class: "plan-changes plain-list", tabindex: "0", "aria-label": PLAN.proposal }, ...changes.map(line)),
     h("div", { class: "line-buttons" }, changes.length === 0 ? null : take, h("button", { type: "button", on: { click: answer.leave } }, PLAN.leave)),
   );
 }

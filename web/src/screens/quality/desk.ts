@@ -79,7 +79,7 @@ export function readingPart<Reading>(
       fill(body, ...drawn.content);
     } catch (error) {
       if (left || mine !== visit) return;
-      fill(body, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void show() }));
+      fill(body, emptyState(sentence(error, QUALITY.offline), { label: SHELL.tryAgain, run: () => void show() }));
     }
   };
   fill(root, newer, body);

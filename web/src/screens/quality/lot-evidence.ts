@@ -22,10 +22,16 @@ export function lotEvidence(lot: FullLot): HTMLElement | null {
     { class: "lot-evidence" },
     h("h3", {}, LOT.share),
     h("p", {}, LOT.shareOfSample(inHundred(share))),
-    intervalBar({ words, interval: interval.wilson, value: share, scale: [0, top], mark }),
-    h("p", {}, words),
-    ...(rows === null ? [] : byRows(rows, top, mark)),
-    h("p", { class: "quality-hint" }, LOT.scale(inHundred(top))),
+    // the sentence above gives the interval that is told to others: that of these trees
+    h(
+      "details",
+      {},
+      h("summary", {}, LOT.more),
+      intervalBar({ words, interval: interval.wilson, value: share, scale: [0, top], mark }),
+      h("p", {}, words),
+      ...(rows === null ? [] : byRows(rows, top, mark)),
+      h("p", { class: "quality-hint" }, LOT.scale(inHundred(top))),
+    ),
   );
 }
 

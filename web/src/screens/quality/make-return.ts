@@ -71,6 +71,15 @@ export function returnForm(desk: Desk, about: ReturnMade): HTMLElement {
   const due = dayField(RETURN_FORM.due, daysLater(farm.today, DAYS_GIVEN), { min: farm.today });
   const points = pointTicks(lot?.points ?? area?.points ?? [], lot === undefined ? (area?.points ?? []).map(({ key }) => key) : failedKeys(lot));
   const which = whichTrees(about);
+  const goes = h("p", {}, "");
+  const sayTrees = (): void => {
+    const n = lot?.lot_trees ?? area?.trees;
+    // where there is a choice, each of its ways says how many
+    if (which.box !== null || n === undefined) return;
+    goes.textContent = RETURN_FORM.goesOver(farm.crews.find(({ id: of }) => of === crew.input.value)?.name ?? "", n);
+  };
+  crew.input.addEventListener("change", sayTrees);
+  sayTrees();
   const note = areaField(RETURN_FORM.note, "", { maxlength: 500 }, RETURN_FORM.noteHint);
   const said = notice();
   const id = freshId();
@@ -107,7 +116,7 @@ export function returnForm(desk: Desk, about: ReturnMade): HTMLElement {
       { novalidate: true, on: { submit: (event: Event) => void submit(event) } },
       h("p", {}, RETURN_FORM.lead),
       h("div", { class: "form" }, crew.box, due.box),
-      which.box,
+      which.box ?? goes,
       points.box,
       note.box,
       h("div", { class: "line-buttons" }, h("button", { type: "submit", class: "main" }, RETURN_FORM.make)),
