@@ -16,12 +16,6 @@ Cell = str | int | float | Decimal | date | None
 
 _STARTS_FORMULA = frozenset("=+-@")
 """OWASP, CSV Injection; white space before it changes nothing."""
-_NO_FORMULAS = {
-    "in_memory": True,
-    "strings_to_formulas": False,
-    "strings_to_urls": False,
-    "strings_to_numbers": False,
-}
 _LONGEST_CELL = 32_767
 _WIDEST = 40
 _HEADING_PT = 40
@@ -60,7 +54,7 @@ def workbook(sheets: Sequence[Sheet], *, notes: Sequence[str], minor_digits: int
     text when somebody edits it or saves the table as CSV from there.
     """
     file = BytesIO()
-    book = xlsxwriter.Workbook(file, _NO_FORMULAS)
+    book = xlsxwriter.Workbook(file, {"in_memory": True})
     formats = {
         "note": book.add_format({"bold": True}),
         "heading": book.add_format({"bold": True, "bottom": 2, "text_wrap": True, "valign": "top"}),

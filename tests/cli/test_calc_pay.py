@@ -159,7 +159,9 @@ def test_a_period_pays_its_days_only_and_tells_of_weeks_that_it_cuts(calc):
         "minimum_wage": 1,
     }
     _, told, _ = calc(again | {"first": TUESDAY, "last": SUNDAY, "floor_period": "week"})
-    assert told["totals"] | {"piece_pay": 0.0, "top_up": 8.0} == told["totals"]
+    assert (
+        told["totals"] | {"trees_done": 0, "piece_pay": 0.0, "unshared": 0.0, "top_up": 8.0} == told["totals"]
+    )
     assert next(one for one in told["notices"] if "week_from" in one)["week_from"] == MONDAY
     _, whole, _ = calc(again | {"first": MONDAY, "last": SUNDAY, "floor_period": "week"})
     assert not [one for one in whole["notices"] if "week_from" in one]
@@ -178,6 +180,17 @@ def test_a_head_count_stands_for_people(calc):
         ("A 2", 36.67),
         ("A 3", 36.66),
     ]
+
+
+def test_what_a_crew_without_hours_earned_is_told_with_that_crew(calc):
+    """B pruned 10 trees and nobody's hours are known: 5.00 that nobody is paid."""
+    _, told, _ = calc(JOB | {"trees": [TREES, TREES | {"crew": "B", "trees": 10}]})
+    assert [(one["crew"], one["pay"], one["unshared"]) for one in told["crews"]] == [
+        ("A", 110.0, 0.0),
+        ("B", 0.0, 5.0),
+    ]
+    assert (told["totals"]["pay"], told["totals"]["unshared"]) == (110.0, 5.0)
+    assert [one["crew"] for one in told["notices"]] == ["B"]
 
 
 def test_an_empty_job_pays_nobody(calc):
