@@ -431,7 +431,7 @@ def test_framed_map_leaves_its_heading_out_and_its_links_lead_out_of_the_frame(w
     )
     assert watched.evaluate("wheel(false)") is True, "left to the page"
     assert watched.evaluate("wheel(true)") is False, "taken by the map"
-    watched.wait_for_function("window.zooms.length === 1")
+    watched.wait_for_function("() => window.zooms.length === 1")
     assert watched.get_by_role("heading", level=1).count() == 1
     watched.evaluate("orchardMap.app.select({block: orchardMap.app.list[0]})")
     for link in watched.locator("#orchard-card a").all():
