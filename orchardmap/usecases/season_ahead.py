@@ -1,8 +1,8 @@
 """From the records of a season, by an evening, to what a forecast starts from."""
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date, time, timedelta
 from functools import cache
 
@@ -16,7 +16,7 @@ from orchardmap.planning.season import Season, Strength
 from orchardmap.planning.work_calendar import WorkCalendar
 from orchardmap.usecases.season_records import SeasonRecords
 
-__all__ = ["Ahead", "closed_days", "last_evening", "season_ahead", "with_days_off", "work_calendar"]
+__all__ = ["Ahead", "closed_days", "last_evening", "season_ahead", "work_calendar"]
 
 ONE_DAY = timedelta(days=1)
 RECENT = 5
@@ -92,9 +92,7 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
     if missing or calendar.expected_pace is None:
         return Ahead(evening, missing, None, ())
     by_now = {day: of for day, of in records.credited.items() if day <= evening}
-    working = with_days_off(
-        kept := work_calendar(calendar, records.latitude_deg), _never_meant(kept, sorted(by_now), evening)
-    )
+    working = work_calendar(calendar, records.latitude_deg)
     prior = PacePrior(calendar.expected_pace)
     usual = _usual_method(people, methods)
     queue = _queue(records, evening, people, usual)
@@ -118,29 +116,6 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
         worked=sorted({(day, work.crew) for day, of in by_now.items() for work in of}),
     )
     return Ahead(evening, (), season, queue)
-
-
-def with_days_off(working: WorkCalendar, days: Iterable[date]) -> WorkCalendar:
-    """Return the calendar with further days on which nobody works."""
-    return replace(working, holidays=working.holidays | frozenset(days))
-
-
-def _never_meant(working: WorkCalendar, worked: Sequence[date], evening: date) -> set[date]:
-    """Return past days that the calendar calls working days and nobody meant to work: they were not lost.
-
-    The calendar is the one of now. Where Saturdays are worked from this week on, those before were days off and tell nothing
-    of the weather. So where two days or more of a weekday went by before the first one was worked, none of them counts.
-    """
-    if not worked:
-        return set()
-    past = working.days(worked[0], working.between(worked[0], evening)).tolist()
-    found: set[date] = set()
-    for weekday in range(7):
-        first = next((day for day in worked if day.weekday() == weekday), date.max)
-        before = [day for day in past if day.weekday() == weekday and day < first]
-        # a single one may well have been lost
-        found.update(before if len(before) > 1 else ())
-    return found
 
 
 def _crews(records: SeasonRecords, evening: date) -> tuple[dict[str, float], dict[str, str]]:

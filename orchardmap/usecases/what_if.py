@@ -2,10 +2,8 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
-
-import numpy as np
 
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.calendar import SeasonCalendar
@@ -14,7 +12,7 @@ from orchardmap.planning.season import Season
 from orchardmap.store.session import Store
 from orchardmap.usecases.forecasting import DRAWS, finish_json, seed_of, short_people
 from orchardmap.usecases.moments import moment
-from orchardmap.usecases.season_ahead import last_evening, season_ahead, with_days_off
+from orchardmap.usecases.season_ahead import last_evening, season_ahead
 from orchardmap.usecases.season_records import SeasonRecords, season_records
 from orchardmap.work.calendar_rules import MOST_PEOPLE, refuse_odd_calendar
 
@@ -148,7 +146,7 @@ def _changed(season: Season, case: Case) -> Season:
         weekmask=case.weekdays or season.calendar.weekmask,
         hours_per_day=case.hours_per_day or season.calendar.hours_per_day,
     )
-    off = [*_days_off_so_far(season), *calendar.days(season.first, case.lost_days).tolist()]
+    lost = calendar.days(season.first, case.lost_days).tolist()
     strengths = [
         replace(one, people=max(0.0, one.people + more.get(one.crew, 0))) for one in season.strengths
     ]
@@ -156,20 +154,10 @@ def _changed(season: Season, case: Case) -> Season:
         season,
         people=people,
         methods=methods,
-        calendar=with_days_off(calendar, off),
+        calendar=replace(calendar, holidays=calendar.holidays | frozenset(lost)),
         strengths=strengths,
         prior=replace(season.prior, ratio={**season.prior.ratio, **case.ratios}),
     )
-
-
-def _days_off_so_far(season: Season) -> list[date]:
-    """Return the days gone by that were no working days: other weekdays to come make no lost days of them."""
-    past, _ = season.past()
-    if not len(past):
-        return []
-    every = np.arange(past[0], np.datetime64(season.first), dtype="datetime64[D]")
-    off: list[date] = np.setdiff1d(every, past).tolist()
-    return off
 
 
 def _told(records: SeasonRecords, season: Season, queue: Sequence[QueueBlock], certainty: float) -> Json:
