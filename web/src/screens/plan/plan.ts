@@ -19,6 +19,7 @@ import "./plan.css";
 import { proposalPart } from "./proposal-part";
 
 type View = "board" | "list";
+const READ_AGAIN_MS = 30_000;
 
 /** Return the screen over what was read first. */
 function planShown(root: HTMLElement, context: Context, first: PlanBoard, names: PlanDesk["names"]): Shown {
@@ -37,6 +38,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   let proposal: Proposal | null = null;
   let view: View = "board";
   let busy = false;
+  let due: ReturnType<typeof setTimeout> | undefined;
   let left = false;
 
   const desk = (): PlanDesk => ({ board, plan, names, crews, picked, pick, move });
@@ -167,6 +169,20 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     draw();
   }
 
+  async function again(): Promise<void> {
+    due = undefined;
+    const active = document.activeElement;
+    // what is half typed there is not drawn over
+    if (panel.contains(active)) {
+      due = setTimeout(() => void again(), READ_AGAIN_MS);
+      return;
+    }
+    await read().catch(() => undefined);
+    if (left) return;
+    draw();
+    if (active instanceof HTMLElement && active.dataset["block"] !== undefined) focusOn(`[data-block="${active.dataset["block"]}"]`);
+  }
+
   fill(
     root,
     h("h1", {}, PLAN.title),
@@ -181,9 +197,13 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   draw();
   return {
     cursor: () => board.cursor,
-    newer: () => void read().then(() => left || draw()).catch(() => undefined),
+    newer(records) {
+      // marks come in all day, and what they change of a plan can wait
+      due ??= setTimeout(() => void again(), records === 0 ? 0 : READ_AGAIN_MS);
+    },
     leave() {
       left = true;
+      clearTimeout(due);
     },
   };
 }
