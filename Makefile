@@ -52,12 +52,12 @@ web-test: web/node_modules/.made
 
 # Files of tests go where no disk is written to, if 4 GB are free there; what Python compiles is kept: tests start many processes.
 TEST_FILES = $(shell df -Pk /dev/shm 2>/dev/null | awk 'NR == 2 && $$4 > 4000000 { print "TMPDIR=/dev/shm" }')
-# one worker more than two cores: tests of pages and services spend half of their time waiting
+# one worker more than two cores: tests of pages and services spend half of their time waiting; small matrices are no work for two threads
 py-test: .venv/.dev web/dist/index.html
-	$(TEST_FILES) PYTHONDONTWRITEBYTECODE= $(BIN)/pytest -n $$(( $$(nproc) < 4 ? 3 : 4 )) --dist loadfile --no-loadscope-reorder
+	$(TEST_FILES) OPENBLAS_NUM_THREADS=1 PYTHONDONTWRITEBYTECODE= $(BIN)/pytest -n $$(( $$(nproc) < 4 ? 3 : 4 )) --dist loadfile --no-loadscope-reorder
 
 bench: .venv/.dev
-	for script in rows map_payload whole_farm fold weak_areas farm_areas draw; do $(BIN)/python bench/$$script.py || exit 1; done
+	for script in rows map_payload whole_farm fold weak_areas farm_areas draw forecast giving; do $(BIN)/python bench/$$script.py || exit 1; done
 
 # what takes too long for every commit: 10,000 orders of one season's records, and the laws against folds that are wrong on purpose
 nightly: .venv/.dev

@@ -1,6 +1,5 @@
 """What a forecast starts from: what is left, who works, and what was done. Pure."""
 
-from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
@@ -76,13 +75,20 @@ class Season:
         gone = self.calendar.days(first, self.calendar.between(first, day_before))
         past = np.union1d(gone, np.array(sorted(worked), "datetime64[D]"))
         past = past[past < np.datetime64(self.first)]
-        return past[~np.isin(_weekday(past), self._never_worked(past, worked))], worked
+        return past[~_days_off_then(past, worked)], worked
 
-    def _never_worked(self, past: Days, worked: Collection[date]) -> list[int]:
-        """Return weekdays that went by twice and more and were never worked: the calendar did not hold them then."""
-        times = Counter(_weekday(past).tolist())
-        seen = {day.weekday() for day in worked}
-        return [weekday for weekday, n in times.items() if n > 1 and weekday not in seen]
+
+def _days_off_then(past: Days, worked: Collection[date]) -> NDArray[np.bool_]:
+    """Return which days gone by were no working days then, though the calendar of now says so."""
+    # where two days or more of a weekday went by before the first one was worked, nobody meant to work on them; a single
+    # one may well have been lost
+    off = np.zeros(len(past), bool)
+    for weekday in range(7):
+        first = min((day for day in worked if day.weekday() == weekday), default=date.max)
+        before = (_weekday(past) == weekday) & (past < np.datetime64(first))
+        if before.sum() > 1:
+            off |= before
+    return off
 
 
 def _weekday(days: Days) -> NDArray[np.int64]:

@@ -191,7 +191,8 @@ def _without_hours(records: SeasonRecords, evening: date) -> list[Json]:
 def _fan(records: SeasonRecords, evening: date, found: QueueFinish) -> list[Sequence[Any]]:
     """Return the trees pruned by the end of each working day, 1 time in 10 no more than, likely, 9 times in 10 no more than.
 
-    It begins on the evening and ends where 9 in 10 are finished, or on the must-finish day if that is later.
+    It begins on the evening and ends where 9 in 10 are finished, or on the must-finish day if that is later and all are not
+    finished before.
     """
     pruned = records.pruned_by(evening).total()
     ends = max(found.farm.day(0.9) or evening, records.season.must_finish_on)

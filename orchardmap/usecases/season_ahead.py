@@ -91,6 +91,7 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
     )
     if missing or calendar.expected_pace is None:
         return Ahead(evening, missing, None, ())
+    by_now = {day: of for day, of in records.credited.items() if day <= evening}
     working = work_calendar(calendar, records.latitude_deg)
     prior = PacePrior(calendar.expected_pace)
     usual = _usual_method(people, methods)
@@ -98,7 +99,6 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
     remaining: dict[Work, float] = defaultdict(float)
     for one in queue:
         remaining[one.work] += one.trees
-    by_now = {day: of for day, of in records.credited.items() if day <= evening}
     season = Season(
         first=max(evening + ONE_DAY, records.season.opens_on),
         calendar=working,

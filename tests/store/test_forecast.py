@@ -105,7 +105,7 @@ def test_a_forecast_holds_what_was_done_and_what_is_left(shared_store, farm):
     assert found["fan"][0] == [DAYS[-1].isoformat(), done, done, done]
     assert found["fan"][1][0] == TODAY.isoformat()
     assert all(low <= likely <= high <= TREES for _, low, likely, high in found["fan"])
-    assert found["fan"][-1][0] >= found["must_finish_on"]
+    assert found["fan"][-1][0] >= finish["p90"]
     (pace,) = found["paces"]
     assert (pace["crew_id"], pace["variety_id"], pace["method"], pace["days"]) == (
         farm.crews[0].id,
@@ -279,6 +279,29 @@ def test_the_calendar_moves_the_forecast_at_once(shared_store, farm):
     by_light = told(shared_store, farm)
     save(shared_store, farm, replace(CALENDAR, hours_per_day=12.0))
     assert told(shared_store, farm)["finish"]["p50"] <= by_light["finish"]["p50"]
+
+
+def test_saturdays_from_now_on_make_no_lost_days_of_those_before(shared_store, farm):
+    """Three weeks from Monday to Friday, and Monday the 19th lost; six days a week from then on finish a sixth sooner, asked or saved."""
+    days = [date(2025, 12, 29) + timedelta(7 * week + n) for week in range(3) for n in range(5)]
+    assert {day.weekday() for day in days} == set(range(5))
+    half = [(day, row) for row, day in enumerate(days, 1)]
+    mark(shared_store, farm, *(farm.mark(row, day=day) for day, row in half))
+    say(shared_store, farm, *(crew_day(farm, day) for day in days))
+    save(shared_store, farm)
+    now = told(shared_store, farm)
+    asked = what_if(shared_store, farm.farm.id, [Case(weekdays="1111110")], certainty=0.9, now=NOW)
+    save(shared_store, farm, replace(CALENDAR, weekdays="1111110"))
+    saved = told(shared_store, farm)
+
+    def length(finish, share):
+        return (date.fromisoformat(finish[share]) - days[-1]).days
+
+    six = asked["cases"][0]
+    assert six["finish"] == saved["finish"]
+    assert six["chance"] == saved["chance"]
+    for share in ("p10", "p50", "p90"):
+        assert length(six["finish"], share) == pytest.approx(length(now["finish"], share) * 5 / 6, abs=3)
 
 
 def test_what_if_meets_the_same_seasons_and_stores_nothing(shared_store, farm):

@@ -4,6 +4,10 @@
   const OM = (window.orchardMap = window.orchardMap || {});
   const SMALLEST_PX = 6;
   const FIGURE_SIZE = 13;
+  // Words of a block stand so far from others' rings that nobody takes them for theirs; at a corner of their own ring farther, for they are less plainly its own.
+  const BESIDE_PX = 8;
+  const CODE_PX = 5;
+  const CORNER_PX = 18;
 
   OM.OrchardLayer.include({
     /** The figure beside a block's code: what the chosen layer is about. Empty where there is nothing to say. */
@@ -104,12 +108,11 @@
       const gap = OM.reachOf(radius, ring) + 3;
       const isChosen = this.app.selected && this.app.selected.block === block;
       const aslant = gap * Math.SQRT1_2;
-      const spots = [
-        [x - wide / 2, y + gap - 1], [x + gap, y - high / 2], [x - gap - wide, y - high / 2], [x - wide / 2, y - gap - high + 1],
-        [x + aslant, y + aslant], [x - aslant - wide, y + aslant], [x + aslant, y - aslant - high], [x - aslant - wide, y - aslant - high],
-      ];
-      if (it.spot) spots.unshift(it.spot);
-      const spot = spots.find(([left, top]) => taken.isFreeFor(block, [left, top, left + wide, top + high])) || (isChosen && spots[0]);
+      const beside = [[x - wide / 2, y + gap - 1], [x + gap, y - high / 2], [x - gap - wide, y - high / 2], [x - wide / 2, y - gap - high + 1]];
+      if (it.spot) beside.unshift(it.spot);
+      const corners = [[x + aslant, y + aslant], [x - aslant - wide, y + aslant], [x + aslant, y - aslant - high], [x - aslant - wide, y - aslant - high]];
+      const isFree = (away) => ([left, top]) => taken.isFreeFor(block, [left, top, left + wide, top + high], away);
+      const spot = beside.find(isFree(it.lines.length > 1 ? BESIDE_PX : CODE_PX)) || corners.find(isFree(CORNER_PX)) || (isChosen && beside[0]);
       if (spot) this.writeLabel(it, spot, taken);
       else if (it.lines.length > 1) this.label({ ...it, spot: null, ...this.measured(it.lines.slice(0, 1)) }, taken);
     },

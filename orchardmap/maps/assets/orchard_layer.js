@@ -258,8 +258,6 @@
 
     // The page that frames the map may say where to look: {"orchardmap": "go to block", "block": id, "area": id or none}.
     listen() {
-      // a page that frames the map is scrolled by the wheel: only with Ctrl it zooms, which is also how a touchpad tells a pinch
-      if (this.config.embedded) this.part("orchard-main").addEventListener("wheel", (event) => { if (!event.ctrlKey) event.stopPropagation(); }, { capture: true });
       window.addEventListener("message", ({ origin, data }) => {
         if (origin === location.origin && data && data.orchardmap === "go to block") this.goToNamed(data.block, data.area);
       });
@@ -306,6 +304,8 @@
   OM.start = (map, page) => {
     OM.app = new App(map, page);
     map.setView([0, 0], 2);
+    // a page that frames the map is scrolled by the wheel: only with Ctrl it zooms, which is also how a touchpad tells a pinch
+    if (OM.app.config.embedded) page.getElementById("orchard-main").addEventListener("wheel", (event) => { if (!event.ctrlKey) event.stopPropagation(); }, { capture: true });
     OM.app.open();
   };
 })();

@@ -138,9 +138,9 @@
         (other) => other[0] >= box[2] || other[2] <= box[0] || other[1] >= box[3] || other[3] <= box[1]));
     }
 
-    /** Whether words of a block may stand there: on nothing else, and so far from others' rings that nobody takes them for theirs. */
-    isFreeFor(block, box) {
-      const isClear = (ring) => awayFrom(ring, box) >= ring.reach + (ring.block === block ? 0 : FOREIGN_PX);
+    /** Whether words of a block may stand there: on nothing else, and some pixels, at most 20, away from the rings of others. */
+    isFreeFor(block, box, away) {
+      const isClear = (ring) => awayFrom(ring, box) >= ring.reach + (ring.block === block ? 0 : away);
       return this.isFree(box) && OM.Taken.near(box).every((key) => (this.rings.get(key) || []).every(isClear));
     }
 
@@ -148,11 +148,11 @@
 
     takeRing(ring) {
       const { x, y, reach } = ring;
-      const far = reach + FOREIGN_PX;
+      const far = reach + FARTHEST_PX;
       OM.Taken.keep(this.rings, [x - far, y - far, x + far, y + far], ring);
     }
   };
-  const FOREIGN_PX = 8;
+  const FARTHEST_PX = 20;
 
   /** How far a box is from the middle of a ring. */
   const awayFrom = ({ x, y }, [left, top, right, bottom]) => Math.hypot(Math.max(left - x, 0, x - right), Math.max(top - y, 0, y - bottom));

@@ -37,6 +37,7 @@ export const WALK = {
   padPoint: t("Decimal sign"),
   notMeasured: t("not measured"),
   isFailed: t("Not met"),
+  weighs: { critical: t("critical"), major: t("major"), minor: t("minor") },
   save: (verdict: string) => t("Save: {verdict}. Next tree", { verdict }),
   saveNone: t("Save, next tree"),
   saving: t("Saving…"),
@@ -104,7 +105,7 @@ export const WALK = {
 
 export const SKIP: Record<LeftOut, string> = {
   gone: t("The tree is not there, or dead"),
-  unreachable: t("I cannot get to it"),
+  unreachable: t("Out of reach"),
   not_pruned: t("It is not pruned yet"),
   other: t("Something else"),
   blank: t("No tree stands there by now"),

@@ -1,6 +1,6 @@
 /** Lines of a run as a table of people: what each one is paid for what, crew by crew. */
 
-import type { LineKind, PayLine, PayPreview } from "./pay-contracts";
+import type { LineKind, PayGap, PayLine, PayPreview } from "./pay-contracts";
 import { isNothing, sumOf } from "./pay-money";
 
 /** What stands in a column of its own; whatever changes what was paid before stands together. */
@@ -60,6 +60,23 @@ export function peopleByCrew(
 export function usedColumns(crews: readonly CrewPay[]): PayColumn[] {
   const all = crews.flatMap(({ people }) => people);
   return COLUMNS.filter((column) => all.some(({ amounts }) => !isNothing(amounts[column] ?? "0") || (column === "trees" && amounts[column] !== undefined)));
+}
+
+export interface GapOfDays extends PayGap {
+  /** All the days that the same is said of. */
+  days: string[];
+}
+
+/** Return what is missing, days without names of one crew taken together: it is one thing to mend, a week at a time. */
+export function gapsTogether(gaps: readonly PayGap[]): GapOfDays[] {
+  const made: GapOfDays[] = [];
+  for (const gap of gaps) {
+    const same = gap.code === "shared_alike" ? made.find(({ code, crew_id }) => code === gap.code && crew_id === gap.crew_id) : undefined;
+    if (same === undefined) made.push({ ...gap, days: [gap.day] });
+    else same.days.push(gap.day);
+  }
+  // what costs somebody money stands before what is only shared
+  return made.sort((a, b) => Number(a.code === "shared_alike") - Number(b.code === "shared_alike"));
 }
 
 /** Return the number of somebody of a head count, or null for a person with a name. */

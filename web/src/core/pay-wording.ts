@@ -28,7 +28,7 @@ const GAP: Record<GapCode, (values: { crew: string; day: string; n: number; of: 
   no_hours: ({ crew, day, money }) => t("{crew}, {day}: no hours are known, so {money} for its trees is paid to nobody yet.", { crew, day, money }),
   fewer_hours: ({ crew, day, n, of }) => t("{crew}, {day}: hours of {n} people are typed, and {of} were there.", { crew, day, n: count(n), of: count(of) }),
   several_crew_days: ({ crew, day }) => t("{crew}, {day}: several entries of people and hours stand. Say first which one holds.", { crew, day }),
-  shared_alike: ({ crew, day, n }) => tn("{crew}, {day}: no hours by person; the one who was there is paid without a name.", "{crew}, {day}: no hours by person, so {n} people share alike, without names.", n, { crew, day }),
+  shared_alike: ({ crew, day }) => t("{crew}, {day}: no hours by person, so those who came share alike, without names.", { crew, day }),
   hours_without_pay: ({ crew, day }) => t("{crew}, {day}: hours that bring nothing, for no trees are credited and no rate by the hour holds.", { crew, day }),
   hours_of_other_work: ({ crew, day }) => t("{crew}, {day}: trees of a kind for which nobody has hours are shared by all hours of the day.", { crew, day }),
   cut_week: ({ day }) => t("The week from {day} is in this run in part only. What is reckoned by the week is made good by the run that holds the rest.", { day }),
@@ -74,8 +74,8 @@ export const PAY = {
   typeHours: t("Type hours"),
   settle: t("Settle"),
   mend: t("See the rules"),
-  gap: (code: GapCode, values: { crew: string; day: string; n: number; of: number; money: string }) =>
-    GAP[code]({ ...values, day: weekdayText(values.day) }),
+  gap: (code: GapCode, values: { crew: string; days: readonly string[]; n: number; of: number; money: string }) =>
+    GAP[code]({ ...values, day: values.days.map(weekdayText).join(", ") }),
   crews: t("Crews"),
   columns: {
     crew: t("Crew"), trees: t("Trees"), again: t("Gone over again"), hours: t("Hours"), person: t("Person"), total: t("In all"),

@@ -2,7 +2,7 @@
 
 import { minutes } from "./counted";
 import { t } from "./language";
-import { PASSWORD_LEAST, type PasswordFault } from "./who";
+import { PASSWORD_LEAST, type PasswordFault } from "./door";
 
 export const PASSWORD_FAULT: Record<PasswordFault, string> = {
   short: t("Use at least {least} characters.", { least: PASSWORD_LEAST }),

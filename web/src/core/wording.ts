@@ -12,7 +12,7 @@ export const SCREEN_WORD: Record<ScreenName, string> = {
   checks: t("Checks"),
   quality: t("Quality"),
   settling: t("To settle"),
-  forecast: t("Finish forecast"),
+  forecast: t("Forecast"),
   plan: t("Plan"),
   briefs: t("Briefs"),
   timing: t("Timing"),

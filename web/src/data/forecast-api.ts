@@ -1,5 +1,6 @@
 /** The service's routes of the finish forecast, and of what it goes by. */
 
+import type { Overview } from "../core/contracts";
 import type { Case, Forecast, SeasonCalendar, Strength, ToldCrewDay, WhatIf } from "../core/forecast-contracts";
 import type { Request } from "./request";
 
@@ -12,6 +13,8 @@ export type ForecastApi = ReturnType<typeof forecastApi>;
 export function forecastApi(request: Request) {
   const at = (farm: string, what: string): string => `/farms/${encodeURIComponent(farm)}/${what}`;
   return {
+    /** From the service alone: beside a forecast, what this device kept of the farm would be of another moment. */
+    overview: (farm: string, day: string) => request<Overview>(at(farm, `overview?day=${encodeURIComponent(day)}`), { timeLimitMs: RECKONING_LIMIT_MS }),
     /** As of a day; without one of today. */
     forecast: (farm: string, day?: string) =>
       request<Forecast>(at(farm, day === undefined ? "forecast" : `forecast?day=${encodeURIComponent(day)}`), { timeLimitMs: RECKONING_LIMIT_MS }),

@@ -1,6 +1,6 @@
 /** Six digits on large keys, for cold fingers; the keyboard's digits work too. */
 
-import { isPin, pinWith } from "../core/who";
+import { isPin, pinWith } from "../core/door";
 import { HOLDER } from "../core/pair-wording";
 import { fill, h } from "./dom";
 

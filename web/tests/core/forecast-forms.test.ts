@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { standingOf } from "../../src/core/block-finish";
-import { standingCrewDays, stillWithoutHours } from "../../src/core/crew-day-list";
+import { refusedBy, standingCrewDays, stillWithoutHours } from "../../src/core/crew-day-list";
 import { laidOver, oddSpans } from "../../src/core/crew-spans";
 import type { SeasonCalendar, ToldCrewDay } from "../../src/core/forecast-contracts";
 import { randomOf } from "./seeded";
@@ -86,6 +86,18 @@ it("crew-days: only what stands of the season, the latest first; a day without h
   expect(standing.map(({ id }) => id)).toEqual(["3", "1"]);
   const told = [{ crew_id: "a", day: "2026-01-12", trees: 400 }, { crew_id: "b", day: "2026-01-12", trees: 300 }, { crew_id: "a", day: "2026-01-13", trees: 410 }];
   expect(stillWithoutHours(told, standing).map(({ crew_id, day }) => `${day} ${crew_id}`)).toEqual(["2026-01-13 a", "2026-01-12 b"]);
+});
+
+it("a crew-day is entered once for each method, and a correction that corrects nothing is none", () => {
+  const one: ToldCrewDay = { id: "1", day: "2026-01-12", season_id: "s", crew_id: "a", people: 6, hours: 8, method: "ladder", standing: true, set_aside: null };
+  const entered = { people: 6, hours: 8, method: "ladder" } as const;
+  expect(refusedBy([one], one, entered, null)).toBe("twice");
+  expect(refusedBy([one], { crew_id: "b", day: one.day }, entered, null)).toBeNull();
+  expect(refusedBy([one], one, { ...entered, method: "platform" }, null)).toBeNull();
+  expect(refusedBy([one], one, entered, one)).toBe("same");
+  expect(refusedBy([one], one, { ...entered, hours: 7.5 }, one)).toBeNull();
+  const platform: ToldCrewDay = { ...one, id: "2", method: "platform" };
+  expect(refusedBy([one, platform], one, { ...entered, method: "platform" }, one)).toBe("twice");
 });
 
 it("a block is late where it is likely to be, perhaps late where 9 in 10 are; never is late", () => {

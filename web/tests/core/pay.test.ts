@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { PayLine } from "../../src/core/pay-contracts";
 import { fractionOf, isNothing, moneyText, sumOf, typedMoney } from "../../src/core/pay-money";
-import { numberOfHead, peopleByCrew, usedColumns } from "../../src/core/pay-people";
+import { gapsTogether, numberOfHead, peopleByCrew, usedColumns } from "../../src/core/pay-people";
 import { rulesText, smallestCoin, typedRules, type RulesText } from "../../src/core/pay-rules";
 import { changedHours, dayAfter, daysBetween, typedHours, typedMinutes, weekOf } from "../../src/core/pay-week";
 import { addressOf, placeOf } from "../../src/core/place";
@@ -54,6 +54,17 @@ describe("the table of people", () => {
     expect(usedColumns(crews)).toEqual(["trees", "rest", "top_up", "correction"]);
     expect([numberOfHead("0a1b 2"), numberOfHead("0a1b")]).toEqual([2, null]);
   });
+});
+
+it("days of one crew without names are one thing to mend, after whatever costs somebody money", () => {
+  const gap = (code: "shared_alike" | "no_hours", crew_id: string, day: string) => ({ code, crew_id, day });
+  const told = gapsTogether([gap("shared_alike", "a", "1"), gap("no_hours", "a", "2"), gap("shared_alike", "b", "2"), gap("shared_alike", "a", "3"), gap("no_hours", "a", "4")]);
+  expect(told.map(({ code, crew_id, days }) => [code, crew_id, ...days])).toEqual([
+    ["no_hours", "a", "2"],
+    ["no_hours", "a", "4"],
+    ["shared_alike", "a", "1", "3"],
+    ["shared_alike", "b", "2"],
+  ]);
 });
 
 describe("a week of hours", () => {

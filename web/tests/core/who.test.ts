@@ -11,11 +11,9 @@ import {
   passwordOffer,
   pinOf,
   pinWith,
-  roleAt,
-  roleScreens,
-  screenFor,
   typedCode,
-} from "../../src/core/who";
+} from "../../src/core/door";
+import { roleAt, roleScreens, screenFor } from "../../src/core/who";
 import { lockedUntil } from "../../src/core/sign-in-wording";
 
 const ROLES: Access[] = ["manager", "foreman", "auditor", "adviser"];

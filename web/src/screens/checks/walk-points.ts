@@ -60,7 +60,7 @@ function pointRow(point: Point, said: Said, answered: (answer: Answer) => void):
       "div",
       { class: "walk-sentence" },
       h("p", { lang: said.language }, said.sentence),
-      h("p", { class: "walk-limits" }, weightSign(point.point_class), ` ${limitWords(point)} `, failed),
+      h("p", { class: "walk-limits" }, weightSign(point.point_class), ` ${[WALK.weighs[point.point_class], limitWords(point)].filter((part) => part !== "").join(" · ")} `, failed),
     ),
     answers.box,
   );

@@ -18,6 +18,9 @@ export interface WalkWhere {
   draw(tree: Tree, last: Tree | null, trees: readonly WalkTree[], state: BlockState): void;
 }
 
+/** As a share of the row. */
+const NEAR_END = 0.08;
+
 /** Return the place, for the rows of a block. */
 export function walkWhere(shape: BlockShape): WalkWhere {
   const places = placesOf(shape);
@@ -41,7 +44,9 @@ export function walkWhere(shape: BlockShape): WalkWhere {
         ...(last?.row === tree.row ? [you(last.position, row.p)] : []),
         pointer(tree.position, row.p),
       ]);
-      fill(strip, picture.box, h("p", { class: "walk-ends", "aria-hidden": "true" }, h("span", {}, "1"), h("span", {}, String(row.p))));
+      // "you" at an end of the row takes the place of its number
+      const share = last?.row === tree.row ? edgeShare(last.position + 0.5, row.p) : 0.5;
+      fill(strip, picture.box, h("p", { class: "walk-ends", "aria-hidden": "true" }, h("span", {}, share < NEAR_END ? "" : "1"), h("span", {}, share > 1 - NEAR_END ? "" : String(row.p))));
     },
   };
 }

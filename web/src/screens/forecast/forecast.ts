@@ -31,7 +31,7 @@ async function readAll({ context, api }: Desk): Promise<Reading & { cursor: numb
     if (error instanceof Problem && error.status === 404) return null;
     throw error;
   };
-  const [overview, forecast, calendar] = await Promise.all([context.api.overview(id, today), api.forecast(id), api.calendar(id).catch(noSeason)]);
+  const [overview, forecast, calendar] = await Promise.all([api.overview(id, today), api.forecast(id), api.calendar(id).catch(noSeason)]);
   const told = forecast.crews;
   const standing: Standing | null =
     calendar === null

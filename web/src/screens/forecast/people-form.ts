@@ -96,7 +96,7 @@ export function peopleForm({ context, api }: Desk, saved: () => void): FormPart 
   return {
     box: frame.box,
     draw({ forecast }) {
-      const told = forecast.crews.map(({ crew_id, people }) => WORDS.crewNow(crewName(context, crew_id), people));
+      const told = forecast.crews.map(({ crew_id, people }) => WORDS.crewNow(crewName(context, crew_id), people)).sort((a, b) => a.localeCompare(b));
       now.textContent = told.length === 0 ? WORDS.nobodyNow : WORDS.now(told.join(", "));
     },
   };

@@ -1,7 +1,7 @@
 /** Pairing this tablet with a farm, by the code from the manager's screen; then whose hand it is in. */
 
 import type { Who } from "../../core/contracts";
-import { codeInGroups, homeScreenFirst, typedCode } from "../../core/who";
+import { codeInGroups, homeScreenFirst, typedCode } from "../../core/door";
 import { PAIR } from "../../core/pair-wording";
 import { whoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";

@@ -2,6 +2,7 @@
 
 import type { PayGap, PayMissing, PayPreview } from "../../core/pay-contracts";
 import { moneyText } from "../../core/pay-money";
+import { gapsTogether, type GapOfDays } from "../../core/pay-people";
 import { PAY } from "../../core/pay-wording";
 import type { Place } from "../../core/place";
 import { h } from "../../ui/dom";
@@ -25,10 +26,10 @@ function cure({ code, day, crew_id }: PayGap): [to: Place, words: string] {
   return [placeOfPart("hours", { day, ...(crew_id !== null && { crew: crew_id }) }), PAY.typeHours];
 }
 
-function gapLine(desk: Desk, gap: PayGap, currency: string): HTMLElement {
+function gapLine(desk: Desk, gap: GapOfDays, currency: string): HTMLElement {
   const money = PAY.money(moneyText(gap.unpaid ?? "0"), currency);
-  const [n, of] = gap.code === "fewer_hours" ? [gap.typed ?? 0, gap.people ?? 0] : [gap.people ?? 0, 0];
-  const words = PAY.gap(gap.code, { crew: crewName(desk, gap.crew_id), day: gap.day, n, of, money });
+  const { code, days, typed: n = 0, people: of = 0 } = gap;
+  const words = PAY.gap(code, { crew: crewName(desk, gap.crew_id), days, n, of, money });
   return line(desk, words, ...cure(gap), false);
 }
 
@@ -40,6 +41,6 @@ export function missingPart(desk: Desk, { missing, gaps, currency }: PayPreview)
     {},
     h("h3", {}, PAY.missing),
     h("p", {}, PAY.missingLead),
-    h("ul", { class: "plain-list" }, ...missing.map((one) => missingLine(desk, one)), ...gaps.map((one) => gapLine(desk, one, currency ?? ""))),
+    h("ul", { class: "plain-list" }, ...missing.map((one) => missingLine(desk, one)), ...gapsTogether(gaps).map((one) => gapLine(desk, one, currency ?? ""))),
   );
 }

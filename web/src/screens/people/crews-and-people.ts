@@ -1,7 +1,7 @@
 /** Crews with their people, and the PIN of each. */
 
 import type { Person } from "../../core/contracts";
-import { isPin, pinOf } from "../../core/who";
+import { isPin, pinOf } from "../../core/door";
 import { PEOPLE } from "../../core/people-wording";
 import { ROLE, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";

@@ -1,6 +1,6 @@
 /** A link that signs somebody in once: shown once, with a button to copy it. */
 
-import { minutesLeft } from "../../core/who";
+import { minutesLeft } from "../../core/door";
 import { PEOPLE } from "../../core/people-wording";
 import type { OneTimeLink } from "../../data/who-api";
 import { h } from "../../ui/dom";

@@ -1,6 +1,6 @@
 /** A pairing code, large, with the picture a camera reads and the minutes that are left. */
 
-import { codeInGroups, minutesLeft } from "../../core/who";
+import { codeInGroups, minutesLeft } from "../../core/door";
 import { PEOPLE } from "../../core/people-wording";
 import type { PairCode } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";

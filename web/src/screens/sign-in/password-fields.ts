@@ -1,6 +1,6 @@
 /** A new password, typed twice, with the rule said before. */
 
-import { passwordFault } from "../../core/who";
+import { passwordFault } from "../../core/door";
 import { PASSWORD_FAULT, SIGN_IN } from "../../core/sign-in-wording";
 import { textField, type Field } from "../../ui/field";
 

@@ -1,7 +1,7 @@
 /** Signing in by login and password or by a link; and, once signed in, one's own account. */
 
 import type { Who } from "../../core/contracts";
-import { passwordOffer } from "../../core/who";
+import { passwordOffer } from "../../core/door";
 import { SIGN_IN } from "../../core/sign-in-wording";
 import { whoApi, type WhoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";

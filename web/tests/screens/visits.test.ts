@@ -1,0 +1,32 @@
+import { expect, it, vi } from "vitest";
+import type { Farm, Who } from "../../src/core/contracts";
+import type { Context, Screen } from "../../src/screens/context";
+import { visitsOf, type VisitTools } from "../../src/screens/visits";
+
+const who: Who = { state: "account", name: "", login: null, makes_farms: false, farms: [{ id: "f", name: "Farm", role: "auditor", crew_id: null, time_zone: "UTC", today: "2026-01-20" }], device: null, epoch: "e", version: "1" };
+const farm = { id: "f", name: "Farm", time_zone: "UTC", today: "2026-01-20", season: null, crews: [], people: [] } as unknown as Farm;
+const people = [{ id: "p", name: "Ann", role: "auditor" }] as unknown as Farm["people"];
+
+it("names that no device keeps are learnt once the service is there again, and the screen stays as it is", async () => {
+  vi.stubGlobal("location", { pathname: "/checks", search: "" });
+  let given: Context | null = null;
+  const checks = vi.fn<Screen>((_, context) => {
+    given = context;
+    return { cursor: () => null, newer: () => undefined, leave: () => undefined };
+  });
+  const api = { who: vi.fn(async () => who), farm: vi.fn(async () => farm) };
+  const heads: (string | undefined)[] = [];
+  const shell = { main: {}, showFarm: (_: unknown, __: unknown, ___: unknown, now: Who | null) => heads.push(now?.name) };
+  const device = { get: () => null, set: () => undefined };
+  const visits = visitsOf({ shell, screens: { checks }, doors: {}, given: { api, device, holding: { known: (one: Who) => one } }, arrived: () => undefined } as unknown as VisitTools);
+  await visits.show();
+  api.who.mockResolvedValue({ ...who, name: "Ann" });
+  api.farm.mockResolvedValue({ ...farm, people });
+  await visits.readNames();
+  expect([(given as Context | null)?.farm.people, (given as Context | null)?.who.name, heads]).toEqual([people, "Ann", ["", "Ann"]]);
+  expect(checks).toHaveBeenCalledTimes(1);
+  // nothing is asked again where the names are known
+  await visits.readNames();
+  expect(api.who).toHaveBeenCalledTimes(2);
+  vi.unstubAllGlobals();
+});
