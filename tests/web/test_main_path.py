@@ -121,7 +121,7 @@ def test_main_path_from_empty_service_to_map(
     shown = tablet.locator(".figures")
     expect(shown).to_contain_text(f"{figures['pruned']:,} of {figures['trees']:,} trees.")
     expect(shown).to_contain_text(f"{figures['trees_left']:,} trees left")
-    expect(shown).to_contain_text("0 of 1 tree checked.")
+    expect(shown).to_contain_text("0 of the 1 tree checked;")
     assert framed_map(tablet) == {"pruned": figures["pruned"], "checked": 1, "blocks": 6}
     picture(tablet, f"overview-{size[0]}")
     assert axe_findings(tablet) == []

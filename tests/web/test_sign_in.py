@@ -176,12 +176,15 @@ def test_session_that_ends_while_the_page_is_open_leads_to_the_door_and_back(
     [
         (
             "manager",
-            ["Overview", "Rows", "Checks", "Quality", "To settle", "Briefs", "Timing", "People", "Set-up"],
+            [
+                *("Overview", "Rows", "Checks", "Quality", "To settle", "Forecast"),
+                *("Plan", "Briefs", "Timing", "Pay", "People", "Set-up"),
+            ],
             "/",
         ),
         ("foreman", ["Rows"], "/rows"),
         ("auditor", ["Checks", "Quality", "Overview"], "/checks"),
-        ("adviser", ["Briefs", "Overview", "Quality", "Timing"], "/briefs"),
+        ("adviser", ["Briefs", "Overview", "Quality", "Forecast", "Timing"], "/briefs"),
     ],
 )
 def test_role_is_shown_its_screens_and_no_others(
