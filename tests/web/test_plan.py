@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from browser_tablets import OVERVIEW_HERE
+
 pytestmark = pytest.mark.browser
 PLANTING = {"bearing_deg": 0.0, "row_spacing_m": 5.0, "tree_spacing_m": 2.0, "first_row_offset_m": 2.0}
 
@@ -44,7 +46,11 @@ def lanes(page: Page) -> dict[str, list[str]]:
 
 
 def test_blocks_are_proposed_moved_taken_back_saved_and_stand_first_on_the_crew_s_tablet(
-    tablet: Page, service: Any, planted: dict[str, Any], axe_findings: Callable[..., list[str]]
+    tablet: Page,
+    service: Any,
+    planted: dict[str, Any],
+    axe_findings: Callable[..., list[str]],
+    expected_trouble: list[str],
 ) -> None:
     more_blocks(service, planted, "K2", "K3", "K4")
     tablet.goto(f"{service.address}/plan")
@@ -96,3 +102,10 @@ def test_blocks_are_proposed_moved_taken_back_saved_and_stand_first_on_the_crew_
     own = tablet.locator("h2:has-text('Your blocks, in order') ~ ul").first.locator(".block-code")
     expect(own).to_have_text(saved["Thorn"])
     assert axe_findings(tablet) == []
+
+    # and in the rows, where there is no signal
+    tablet.wait_for_function(OVERVIEW_HERE)
+    expected_trouble.append("ERR_INTERNET_DISCONNECTED")
+    tablet.context.set_offline(True)
+    tablet.reload()
+    expect(own).to_have_text(saved["Thorn"])
