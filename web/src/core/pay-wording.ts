@@ -6,7 +6,7 @@ import { count, dayText, weekdayText } from "./numbers";
 import type { GapCode, LineKind } from "./pay-contracts";
 import type { PayColumn } from "./pay-people";
 import type { RuleField } from "./pay-rules";
-import type { PayPart } from "./place";
+import type { PayPart } from "./pay-place";
 
 export const PAY_PART_WORD: Record<PayPart, string> = {
   run: t("Pay run"),

@@ -1,5 +1,6 @@
 /** Which screen an address means, and the address of a screen. */
 
+import type { PayPart } from "./pay-place";
 import { rowCodeOf } from "./row-code";
 
 /** Screens of a farm, in the order in which they are offered. */
@@ -7,9 +8,6 @@ export const FARM_SCREENS = ["overview", "rows", "checks", "quality", "settling"
 /** Parts of the screen of quality, the first one shown where none is named. */
 export const QUALITY_PARTS = ["lots", "new-lot", "weak", "crews", "auditors", "returns"] as const;
 export type QualityPart = (typeof QUALITY_PARTS)[number];
-/** Parts of the screen of pay, the first one shown where none is named. */
-export const PAY_PARTS = ["run", "hours", "rules", "runs", "cost"] as const;
-export type PayPart = (typeof PAY_PARTS)[number];
 /** Screens before one is let in: who are you, and which tablet is this. */
 export const DOOR_SCREENS = ["sign-in", "first-start", "pair"] as const;
 export const SCREENS = [...FARM_SCREENS, ...DOOR_SCREENS] as const;
@@ -78,25 +76,17 @@ export function placeOf(path: string, query: string): Place {
     return { screen, block, ...(brief && { brief }), ...(variety && { variety }), ...(query.endsWith("&compare") && { compare: true }) };
   }
   const row = /[?&]row=(\d{1,6})(&|$)/.exec(query)?.[1];
-  return { screen, block, ...(row ? { row: Number(row) } : {}), ...lotAsked(screen, query), ...payAsked(screen, query) };
+  return { screen, block, ...(row ? { row: Number(row) } : {}), ...lotAsked(screen, query) };
 }
 
-/** Return what an address of pay asks for. */
-function payAsked(screen: ScreenName, query: string): Partial<Place> {
-  if (screen !== "pay") return {};
-  const part = PAY_PARTS.find((one) => one === asked(query, "part"));
-  const day = /^\d{4}-\d\d-\d\d$/.exec(asked(query, "day") ?? "")?.[0];
-  const crew = asked(query, "crew");
-  return { ...(part && { part }), ...(crew && { crew }), ...(day && { day }) };
-}
-
-/** Return what an address of checks or of quality asks for beside the block. */
+/** Return what an address of checks, of quality or of pay asks for beside the block. Which parts and days pay knows, its own screen looks. */
 function lotAsked(screen: ScreenName, query: string): Partial<Place> {
-  if (screen !== "checks" && screen !== "quality") return {};
   const lot = asked(query, "lot");
   if (screen === "checks") return { ...(lot && { lot }), ...(lot && query.endsWith("&second") && { second: true }) };
-  const part = QUALITY_PARTS.find((one) => one === asked(query, "part"));
-  const [recheck, crew] = [asked(query, "recheck"), asked(query, "crew")];
+  const [said, recheck, crew, day] = ["part", "recheck", "crew", "day"].map((name) => asked(query, name));
+  if (screen === "pay") return { ...(said && { part: said as PayPart }), ...(crew && { crew }), ...(day && { day }) };
+  if (screen !== "quality") return {};
+  const part = QUALITY_PARTS.find((one) => one === said);
   return { ...(lot && { lot }), ...(part && { part }), ...(recheck && { recheck }), ...(crew && { crew }) };
 }
 

@@ -4,6 +4,7 @@ import { fractionOf, isNothing, moneyText, sumOf, typedMoney } from "../../src/c
 import { gapsTogether, numberOfHead, peopleByCrew, usedColumns } from "../../src/core/pay-people";
 import { rulesText, smallestCoin, typedRules, type RulesText } from "../../src/core/pay-rules";
 import { changedHours, dayAfter, daysBetween, typedHours, typedMinutes, weekOf } from "../../src/core/pay-week";
+import { payAsked } from "../../src/core/pay-place";
 import { addressOf, placeOf } from "../../src/core/place";
 
 describe("money", () => {
@@ -124,5 +125,6 @@ it("each part of pay has an address, with the day and crew to begin with", () =>
   const place = { screen: "pay", block: null, part: "hours", crew: "a", day: "2026-01-20" } as const;
   expect(addressOf(place)).toBe("/pay?part=hours&crew=a&day=2026-01-20");
   expect(placeOf("/pay", "?part=hours&crew=a&day=2026-01-20")).toEqual(place);
-  expect(placeOf("/pay", "?part=lots&day=today")).toEqual({ screen: "pay", block: null });
+  expect(payAsked(placeOf("/pay", "?part=hours&day=2026-01-20"))).toEqual({ part: "hours", day: "2026-01-20" });
+  for (const wrong of ["?part=lots&day=today", "?day=2026-13-45", ""]) expect(payAsked(placeOf("/pay", wrong))).toEqual({ part: "run", day: null });
 });

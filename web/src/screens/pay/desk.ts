@@ -2,7 +2,8 @@
 
 import { PAY } from "../../core/pay-wording";
 import { numberOfHead } from "../../core/pay-people";
-import type { PayPart, Place } from "../../core/place";
+import type { PayPart } from "../../core/pay-place";
+import type { Place } from "../../core/place";
 import { METHOD, SHELL } from "../../core/wording";
 import type { Method } from "../../core/contracts";
 import type { PayApi } from "../../data/pay-api";
@@ -16,6 +17,8 @@ export interface Desk {
   api: PayApi;
   farm: string;
   today: string;
+  /** The day that the address asks for, null where it names none. */
+  day: string | null;
   /** Whether the part is still shown: an answer that comes later is not drawn. */
   isLeft(): boolean;
 }

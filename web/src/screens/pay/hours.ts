@@ -198,7 +198,7 @@ function weekForm(box: HTMLElement, desk: Desk, week: Week, again: (first: strin
   );
   fill(box, form);
   const asked = crews.findIndex(({ id }) => id === desk.context.place.crew);
-  if (asked >= 0) tables[asked]?.fields.find(({ hours, day }) => day === (desk.context.place.day ?? first) && !hours.disabled)?.hours.focus();
+  if (asked >= 0) tables[asked]?.fields.find(({ hours, day }) => day === (desk.day ?? first) && !hours.disabled)?.hours.focus();
 }
 
 /** Show the part. */
@@ -219,5 +219,5 @@ export const showHours: Part = (root, desk) => {
     return;
   }
   fill(root, h("h2", {}, PAY_PART_WORD.hours), h("p", { class: "pay-lead" }, PAY.hoursLead), box);
-  show(desk.context.place.day ?? desk.today);
+  show(desk.day ?? desk.today);
 };

@@ -1,7 +1,7 @@
 /** Pay: a run of days, hours by person, rules, earlier runs and the cost of the season. For managers alone. */
 
 import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
-import { PAY_PARTS, type PayPart } from "../../core/place";
+import { PAY_PARTS, payAsked, type PayPart } from "../../core/pay-place";
 import { payApi } from "../../data/pay-api";
 import { fill, h } from "../../ui/dom";
 import "../../ui/line-buttons.css";
@@ -20,8 +20,8 @@ const PARTS: Record<PayPart, Part> = { run: showRun, hours: showHours, rules: sh
 /** Show the screen. */
 export const showPay: Screen = (root, context) => {
   let left = false;
-  const here = PAY_PARTS.find((part) => part === context.place.part) ?? "run";
-  const desk: Desk = { context, api: payApi(context.request), farm: context.farm.id, today: context.farm.today, isLeft: () => left };
+  const { part: here, day } = payAsked(context.place);
+  const desk: Desk = { context, api: payApi(context.request), farm: context.farm.id, today: context.farm.today, day, isLeft: () => left };
   const links = PAY_PARTS.map((part) =>
     placeLink(placeOfPart(part), PAY_PART_WORD[part], context.go, { class: "pay-part", "aria-current": part === here ? "page" : null }),
   );

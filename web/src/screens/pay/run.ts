@@ -20,8 +20,7 @@ import { showRunPage } from "./runs";
 
 const WEEK = 7;
 
-function daysForm({ context, today }: Desk, wish: RunWish, changed: (wish: RunWish) => void): HTMLElement {
-  const { day } = context.place;
+function daysForm({ context, today, day }: Desk, wish: RunWish, changed: (wish: RunWish) => void): HTMLElement {
   const first = dayField(PAY.first, wish.first, { max: today, required: true });
   const last = dayField(PAY.last, wish.last, { max: today, required: true });
   const crews = context.farm.crews.map(({ id, name }) => ({ value: id, label: name }));
@@ -32,7 +31,7 @@ function daysForm({ context, today }: Desk, wish: RunWish, changed: (wish: RunWi
     if (first.input.value !== "" && last.input.value !== "") changed(now());
   };
   /** Days beside the first one: what today cuts off comes back with the days before. */
-  let more = day === undefined ? daysBetween(wish.first, wish.last) : WEEK - 1;
+  let more = day === null ? daysBetween(wish.first, wish.last) : WEEK - 1;
   const put = (field: typeof first, to: string): void => {
     field.input.value = to;
     field.input.dispatchEvent(new Event("input"));
@@ -111,8 +110,8 @@ function drawn(desk: Desk, preview: PayPreview, done: (run: string) => void): (H
 /** Show the part. */
 export const showRun: Part = (root, desk) => {
   const lastWeek = weekOf(dayAfter(desk.today, -WEEK));
-  const { day } = desk.context.place;
-  const [first = desk.today, , , , , , last = desk.today] = day === undefined ? lastWeek : weekOf(day);
+  const { day } = desk;
+  const [first = desk.today, , , , , , last = desk.today] = day === null ? lastWeek : weekOf(day);
   const result = h("div", { class: "pay-result", "aria-live": "polite" });
   const look = (wish: RunWish): void => {
     fill(result, h("p", {}, SHELL.loading));
