@@ -71,8 +71,8 @@ def pace_days(
     >>> said = [CrewHours(day, "A", "ladder", 4.0, 32.0)]
     >>> for one in pace_days(trees, said, PacePrior(6.0), lambda day, crew, came: came * 8.0):
     ...     print(one.work.variety, one.trees, round(one.person_hours, 1), one.full_person_hours)
-    x 100.0 20.0 32.0
-    y 60.0 12.0 32.0
+    x 100.0 20.1 32.0
+    y 60.0 11.9 32.0
     """
     said: list[_Said] = []
     for (day, crew), of_methods in sorted(_means(hours).items()):

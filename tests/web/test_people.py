@@ -219,9 +219,10 @@ def test_account_gets_a_link_that_signs_in_once_and_ends_when_the_manager_says_s
         "Briefs",
         "Overview",
         "Quality",
+        "Forecast",
         "Timing",
     ])
-    expect(page).to_have_url(f"{service.address}/")
+    expect(page).to_have_url(f"{service.address}/briefs")  # where an adviser begins
     page.get_by_role("link", name="Overview").click()
     expect(page.get_by_text("trees left")).to_be_visible()
     expect(page.locator(".needs-you")).to_have_count(0)  # only a manager can answer it
