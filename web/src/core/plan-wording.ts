@@ -30,7 +30,7 @@ export const PLAN = {
   crewEmpty: t("nothing given"),
   crew: (n: number, all: number, day: string | null) =>
     day === null ? t("{people}; {blocks}", { people: people(n), blocks: blocks(all) }) : t("{people}; {blocks}, done about {day}", { people: people(n), blocks: blocks(all), day: dayText(day) }),
-  week: (day: string) => t("from {day}", { day: weekdayText(day) }),
+  week: (day: string) => weekdayText(day),
   must: (day: string) => t("must be done by {day}", { day: dayText(day) }),
   late: t("late"),
   bar: (code: string, crew: string, days: string, marks: string) => t("{code}, {crew}, {days}{marks}", { code, crew, days, marks }),
