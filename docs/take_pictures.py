@@ -89,6 +89,10 @@ def main() -> None:
         take(desk, "brief-editor")
         desk.goto(f"{address}/timing")
         take(desk, "timing")
+        for screen in ("quality", "forecast", "plan", "pay"):
+            desk.goto(f"{address}/{screen}")
+            desk.wait_for_timeout(4_000)  # what is reckoned comes after the page
+            take(desk, screen)
         hand = browser.new_context(viewport=TABLET, locale="en-GB", has_touch=True).new_page()
         hand.request.post(f"{address}/api/sign-in/link", data={"code": link})
         hand.goto(f"{address}/rows?block={half['id']}")
