@@ -411,6 +411,8 @@ def test_address_and_framing_page_say_which_block_to_go_to(watched, serve):
     assert watched.get_by_role("heading", name="A3, weak area").is_visible()
     # however little of the frame the card leaves, the patch is near enough to be drawn
     watched.set_viewport_size({"width": 740, "height": 560})
+    # the map hears of its new size a moment later
+    watched.wait_for_function("() => orchardMap.app.map.getSize().x <= 740")
     watched.evaluate(
         "(id) => { const {app} = orchardMap; app.showLayer('quality'); app.goToNamed(id, app.selected.area); }",
         block_id(2),
