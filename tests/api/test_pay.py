@@ -84,15 +84,17 @@ def test_manager_enters_rules_and_hours_looks_exports_and_reads_what_was_paid(ei
     ],
 )
 def test_rule_that_cannot_be_is_refused_by_its_place(shared, is_problem, changes, where):
-    body = {"revision": 0, "rules": RULES | changes}
+    before = shared.client.get(shared.at_farm("/pay-rules")).json()
+    body = {"revision": before["revision"], "rules": RULES | changes}
     told = is_problem(shared.client.put(shared.at_farm("/pay-rules"), json=body), 422)
     assert told["where"] == where
-    assert shared.client.get(shared.at_farm("/pay-rules")).json() == {"revision": 0, "rules": None}
+    assert shared.client.get(shared.at_farm("/pay-rules")).json() == before
 
 
 def test_rate_of_another_farms_variety_is_of_none(shared, is_problem):
     rates = [{"per": "tree", "rate": "1", "variety": new_id()}]
-    body = {"revision": 0, "rules": RULES | {"rates": rates}}
+    revision = shared.client.get(shared.at_farm("/pay-rules")).json()["revision"]
+    body = {"revision": revision, "rules": RULES | {"rates": rates}}
     is_problem(shared.client.put(shared.at_farm("/pay-rules"), json=body), 404)
 
 
