@@ -46,3 +46,22 @@ export function s<Tag extends keyof SVGElementTagNameMap>(
 export function fill(element: Element, ...children: Child[]): void {
   element.replaceChildren(...children.filter((child) => child !== null && child !== false));
 }
+
+const fillings = new WeakMap<Element, Map<string, Element>>();
+
+/**
+ * Put a box of each thing into `element`, and leave the boxes that stand there already as they are.
+ *
+ * A box that is put in anew is read out again, and loses the touch that has begun on it.
+ */
+export function fillKept<Thing>(element: Element, things: readonly Thing[], boxOf: (thing: Thing) => Element): void {
+  const before = fillings.get(element) ?? new Map<string, Element>();
+  const now = new Map(things.map((thing) => [JSON.stringify(thing), thing]));
+  for (const [key, box] of before) if (!now.has(key)) box.remove();
+  const boxes = new Map([...now].map(([key, thing]) => [key, before.get(key) ?? boxOf(thing)]));
+  [...boxes.values()].forEach((box, at) => {
+    const there = element.children[at] ?? null;
+    if (there !== box) element.insertBefore(box, there);
+  });
+  fillings.set(element, boxes);
+}

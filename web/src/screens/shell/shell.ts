@@ -6,7 +6,7 @@ import { isDoor, type Place } from "../../core/place";
 import { QUEUE } from "../../core/queue-wording";
 import { roleAt, roleScreens } from "../../core/who";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
-import { fill, h } from "../../ui/dom";
+import { fill, fillKept, h } from "../../ui/dom";
 import { keepInPlace } from "../../ui/keep-in-place";
 import { languageChoice } from "./language-choice";
 import { navigation } from "./navigation";
@@ -97,7 +97,7 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
     const all = JSON.stringify([shown, now.shortcomings]);
     if (all !== told) {
       told = all;
-      keepInPlace(main, () => fill(pressing, ...shown.map(bannerBox)));
+      keepInPlace(main, () => fillKept(pressing, shown, bannerBox));
       fill(lacking, ...lackingOf(now, shown).map((text) => h("p", {}, text)));
     }
     queue.draw(now, zone);
