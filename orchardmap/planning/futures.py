@@ -102,7 +102,9 @@ def _shares_at_work(season: Season, crews: Sequence[str]) -> Floats:
     for day, crew in season.worked:
         if day in row and crew in column:
             known[row[day], column[crew]] &= whole[row[day], column[crew]] > 0
-    # a crew that was not yet there, or whose hours nobody wrote down, has that day's mean of the others
+    # nor does a crew stay away that was told to be: it has no people then
+    known &= (season.people_on(np.array(known_days, "datetime64[D]")) > 0) | (whole > 0)
+    # a crew that was not to be there, or whose hours nobody wrote down, has that day's mean of the others
     mean = (seen * known).sum(axis=1) / known.sum(axis=1)
     return np.vstack([guessed, np.where(known, seen, mean[:, np.newaxis])])
 
