@@ -46,12 +46,17 @@ def worked(store, rows_a_day):
     return farm
 
 
-def lines(store, farm):
-    return report_lines(season_report(store, farm.farm.id, day=None, now=NOW))
+def lines(store, farm, now=NOW):
+    return report_lines(season_report(store, farm.farm.id, day=None, now=now))
 
 
 def test_a_season_that_is_behind_is_told_with_what_it_is_short_of(store):
-    said = "\n".join(lines(store, worked(store, 1)))
+    farm = worked(store, 1)
+    said = "\n".join(lines(store, farm))
+    assert "In time less than once in 100. Short by " in said
+    late = "\n".join(lines(store, farm, NOW + timedelta(days=60)))
+    assert "  That day is over, and trees are left." in late
+    assert "In time" not in late
     assert "Small Farm, 2025/26: 20 January 2026" in said
     assert "315 of 5,250 trees pruned (6%), 4,935 left; 3 of 50 rows finished." in said
     assert "105 trees a day on the last 3 days worked." in said
