@@ -280,11 +280,21 @@ def test_days_needed_are_those_to_the_day_of_that_certainty():
 
 
 def test_a_platform_is_thought_faster_by_its_ratio_before_anybody_was_seen_on_one():
-    """37 % less time (SARE ONE12-165): 1 / 0.63 of the trees, halved by nothing while no day tells otherwise."""
+    """37 % less time (SARE ONE12-165): 1 / 0.63 of the trees, whatever ladders turned out to be, until days on one tell."""
     ladder, platform = Work("Ash", "Ribston", "ladder"), Work("Ash", "Ribston", "platform")
-    prior = PacePrior(10.0, ratio={"platform": 1 / 0.63})
-    paces = fitted_pace([], [ladder, platform], prior).interval()[0]
-    assert paces[1] / paces[0] == pytest.approx(1 / 0.63)
+
+    def ratio(seen: list[PaceDay], expected: float = 10.0) -> float:
+        prior = PacePrior(expected, ratio={"platform": 1 / 0.63})
+        paces = fitted_pace(seen, [ladder, platform], prior).interval()[0]
+        return float(paces[1] / paces[0])
+
+    on_ladders = [PaceDay(MONDAY + timedelta(n), ladder, 400.0, 40.0) for n in range(20)]
+    on_platform = [PaceDay(MONDAY + timedelta(n), platform, 400.0, 40.0) for n in range(20)]
+    for seen in ([], on_ladders, on_platform):
+        for expected in (5.0, 10.0, 20.0):
+            assert ratio(seen, expected) == pytest.approx(1 / 0.63)
+    half = [replace(day, day=day.day + timedelta(28)) for day in on_platform[:10]]
+    assert ratio([*on_ladders, *half]) < 1.15
 
 
 @given(
