@@ -65,7 +65,7 @@ def finish_forecast(season: Season, *, seed: int, draws: int = DRAWS) -> Finish:
     season : Season
         What is left, who works, what was done.
     seed : int
-        The same seed gives the same answer, and with more people no draw finishes later.
+        The same seed gives the same answer, and with more people, or a crew more, no draw finishes later.
     draws : int
         Seasons that are simulated.
 

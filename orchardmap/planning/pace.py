@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from scipy import linalg, stats
 
 from orchardmap.errors import InputError
+from orchardmap.planning.keyed import keyed_normals
 from orchardmap.planning.pace_parts import PaceDay, PacePrior, Work, parts_of
 
 __all__ = ["Pace", "PaceDay", "PaceDraws", "PacePrior", "Work", "fitted_pace"]
@@ -40,10 +41,12 @@ class Pace:
     """What is known of paces after some days."""
 
     works: tuple[Work, ...]
+    parts: tuple[str, ...]
+    """Names of what paces are the sum of."""
     mean: Floats
     """Of the logarithm, of shape (works,)."""
     root: Floats
-    """Of shape (works, works): times its transpose and the noise's variance it is their covariance."""
+    """Of shape (works, parts): times its transpose and the noise's variance it is their covariance."""
     freedom: float
     """Degrees of freedom of the noise."""
     sum_of_squares: float
@@ -83,14 +86,14 @@ class Pace:
         n : int
             How many.
         rng : numpy.random.Generator
-            Whatever comes of it comes again from the same state.
+            Whatever comes of it comes again from the same state, for each work that is asked about, whoever else is.
 
         Returns
         -------
         PaceDraws
         """
         noise = np.sqrt(self.sum_of_squares / rng.chisquare(self.freedom, n))
-        off = rng.standard_normal((n, self.root.shape[1])) @ self.root.T
+        off = keyed_normals(rng, self.parts, n) @ self.root.T
         of_crew = noise * np.hypot(1.0, self.crew_day_to_noise)
         return PaceDraws(np.exp(self.mean + noise[:, np.newaxis] * off), of_crew, noise * self.day_to_noise)
 
@@ -133,18 +136,19 @@ def fitted_pace(days: Sequence[PaceDay], works: Sequence[Work], prior: PacePrior
         if not (one.trees > 0 and one.person_hours > 0):
             raise InputError("A day's pace needs trees and person-hours above 0.", where=f"{one.day}")
     everything = [*(one.work for one in days), *works]
-    parts, spreads, guesses = parts_of(everything, days, prior)
-    seen, asked = parts[: len(days)], parts[len(days) :]
+    parts = parts_of(everything, days, prior)
+    seen, asked = parts.of_works[: len(days)], parts.of_works[len(days) :]
     log_pace = np.log([one.trees / one.person_hours for one in days]) if days else np.zeros(0)
     together = _crew_days(days)
     rows = np.column_stack([seen, log_pace])
     # in units of the noise, as a conjugate prior has to be
-    before, shared = prior.noise**2 / spreads**2, (prior.crew_day / prior.noise) ** 2
-    mean, lower, _ = _fitted(_apart(days, together, rows, shared), before, guesses)
-    _, _, squares = _fitted(_as_one(days, together, rows, shared), before, guesses)
+    before, shared = prior.noise**2 / parts.spreads**2, (prior.crew_day / prior.noise) ** 2
+    mean, lower, _ = _fitted(_apart(days, together, rows, shared), before, parts.guesses)
+    _, _, squares = _fitted(_as_one(days, together, rows, shared), before, parts.guesses)
     root = linalg.solve_triangular(lower, asked.T, lower=True).T
     return Pace(
         tuple(works),
+        parts.names,
         asked @ mean,
         root,
         prior.noise_days + sum(len(these) for these in together),

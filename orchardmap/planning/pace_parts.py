@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["PaceDay", "PacePrior", "Work", "parts_of"]
+__all__ = ["PaceDay", "PacePrior", "Parts", "Work", "parts_of"]
 
 Floats = NDArray[np.float64]
 
@@ -67,42 +67,55 @@ class PacePrior:
     """Of a variety, method or system to the farm's pace, by its name, where one is expected; else 1."""
 
 
-def parts_of(
-    works: Sequence[Work], days: Sequence[PaceDay], prior: PacePrior
-) -> tuple[Floats, Floats, Floats]:
-    """Return which parts each work is the sum of (1 or 0), the spread of each part and its first guess."""
+class Parts(NamedTuple):
+    """What paces are the sum of."""
+
+    names: tuple[str, ...]
+    """Of each part; whoever else is asked about, it keeps its name."""
+    of_works: Floats
+    """1 where a work has a part, else 0: of shape (works, parts)."""
+    spreads: Floats
+    guesses: Floats
+
+
+def parts_of(works: Sequence[Work], days: Sequence[PaceDay], prior: PacePrior) -> Parts:
+    """Return what the paces of works are the sum of; the first of them are those of the days, in order."""
     usual = _usual_method(days)
     of_usual = prior.ratio.get(usual, 1.0)
+    # numbered, so that a season a week later is the same one
+    number = {day: n for n, day in enumerate(sorted({one.day for one in days}))}
     columns = [np.ones((len(works), 1))]
-    spreads, guesses = [prior.farm], [float(np.log(prior.trees_per_h * of_usual))]
+    found, spreads, guesses = ["farm"], [prior.farm], [float(np.log(prior.trees_per_h * of_usual))]
     # names, their spread, and what the ratio that is expected of one is to; None where none is
     named = (
-        ([one.crew for one in works], prior.crew, None),
-        ([one.variety for one in works], prior.variety, 1.0),
+        ("crew", [one.crew for one in works], prior.crew, None),
+        ("variety", [one.variety for one in works], prior.variety, 1.0),
         # the farm's pace is that of its usual method, and another one is told apart from it: so a ratio between two stays
         # what it is, however far off the expected pace turned out to be
         (
+            "method",
             [one.method if one.method != usual else "" for one in works],
             prior.method * (np.sqrt(2.0) if usual else 1.0),
             of_usual,
         ),
-        ([one.system for one in works], prior.system, 1.0),
-        ([(one.crew, one.variety) for one in works], prior.crew_with_variety, None),
+        ("system", [one.system for one in works], prior.system, 1.0),
+        ("both", [(one.crew, one.variety) for one in works], prior.crew_with_variety, None),
         # works that are asked about stand on an ordinary day
-        ([*(one.day for one in days), *[None] * (len(works) - len(days))], prior.day, None),
+        ("day", [*(number[one.day] for one in days), *[None] * (len(works) - len(days))], prior.day, None),
     )
-    for names, spread, to in named:
+    for kind, names, spread, to in named:
         levels = sorted({name for name in names if name is not None and name != ""})
         columns.append(
             np.array([[name == level for level in levels] for name in names], float).reshape(
                 len(works), len(levels)
             )
         )
+        found += [f"{kind} {level}" for level in levels]
         spreads += [spread] * len(levels)
         guesses += [
             0.0 if to is None else float(np.log(prior.ratio.get(str(level), 1.0) / to)) for level in levels
         ]
-    return np.hstack(columns), np.array(spreads), np.array(guesses)
+    return Parts(tuple(found), np.hstack(columns), np.array(spreads), np.array(guesses))
 
 
 def _usual_method(days: Sequence[PaceDay]) -> str:

@@ -389,6 +389,7 @@ def test_people_needed_do_make_it_and_one_fewer_does_not(shared_store, farm):
         now=NOW,
     )
     fewer, enough = (one["chance"] for one in found["cases"])
+    assert found["now"]["chance"] <= fewer
     assert fewer < 0.9 <= enough
 
 
