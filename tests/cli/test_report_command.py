@@ -76,6 +76,14 @@ def test_a_finished_season_is_told_by_its_day(store):
     assert not [line for line in said if "Likely" in line or "Short" in line]
 
 
+def test_crews_that_left_and_how_earlier_evenings_came_out_are_told(store):
+    told = season_report(store, worked(store, 1).farm.id, day=None, now=NOW)
+    more = {"gone": [{"crew": "Crew B", "last_day": "2026-01-08"}], "scored": {"issued": 9, "inside": 7}}
+    said = report_lines(told | {"forecast": told["forecast"] | more})
+    assert "  Crew B was there last on 8 January 2026, and is not reckoned with." in said
+    assert [line for line in said if line.startswith("  7 of 9 earlier evenings' intervals")]
+
+
 def test_what_is_missing_for_a_forecast_is_asked_for(store):
     farm = small_farm(store)
     said = "\n".join(lines(store, farm))

@@ -434,6 +434,8 @@ def test_a_finished_season_tells_the_day_of_its_last_tree(shared_store, farm):
     assert found["finish"] == dict.fromkeys(("p10", "p50", "p90"), DAYS[5].isoformat())
     assert (found["chance"], found["short_people"], found["straight_line"]) == (1.0, 0, None)
     assert [one[0] for one in found["earlier"]] == [day.isoformat() for day in DAYS[:5]]
+    assert found["scored"] is not None
+    assert found["scored"]["issued"] == 1, "held against the day of the last tree"
 
 
 def test_a_closed_block_waits_and_another_is_pruned_first(shared_store, farm):

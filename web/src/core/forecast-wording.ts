@@ -86,6 +86,13 @@ export const DRIFT = {
       issued,
       { inside: count(inside) },
     ),
+  scoredAtEnd: (issued: number, inside: number) =>
+    tn(
+      "{inside} of {n} that is old enough to be judged holds the day of the last tree.",
+      "{inside} of {n} that are old enough to be judged hold the day of the last tree. Over many seasons 8 of 10 should; the evenings of one season stand and fall together.",
+      issued,
+      { inside: count(inside) },
+    ),
   table: t("Each evening as a table"),
   columns: { said: t("As of the evening of"), p10: t("1 in 10 by"), p50: t("Likely"), p90: t("9 in 10 by"), chance: t("In time") },
 } as const;
