@@ -96,13 +96,34 @@ def _finish(forecast: Json) -> Iterator[str]:
         return
     if not forecast["trees_left"]:
         yield f"Finished on {_day(finish['p50'])}."
+        yield from _scored(forecast["scored"], "that day")
         return
     yield f"Likely {_by(finish['p50'])}; 1 in 10 {_by(finish['p10'])}; 9 in 10 {_by(finish['p90'])}."
-    yield f"In time {round(100 * forecast['chance'])} times in 100. {_short(forecast['short_people'])}"
+    if must <= forecast["fan"][0][0]:
+        yield "That day is over, and trees are left."
+    else:
+        yield f"In time {_in_hundred(forecast['chance'])}. {_short(forecast['short_people'])}"
     if forecast["straight_line"]:
         yield f"For comparison, the mean of all working days so far comes to {_day(forecast['straight_line'])}."
-    if scored := forecast["scored"]:
-        yield f"Of {scored['issued']} earlier forecasts, {scored['inside']} hold the day that is likely now."
+    yield from _scored(forecast["scored"], "the day that is likely now")
+    for one in forecast["gone"]:
+        yield f"{one['crew']} was there last on {_day(one['last_day'])}, and is not reckoned with."
+
+
+def _scored(scored: Json | None, day: str) -> Iterator[str]:
+    if scored:
+        yield (
+            f"{scored['inside']} of {scored['issued']} earlier evenings' intervals, reckoned anew, hold {day}: "
+            "those of one season stand and fall together."
+        )
+
+
+def _in_hundred(chance: float) -> str:
+    """Say a chance as the screens do: a part of a hundredth left out, never all or none."""
+    if chance > 0.99:
+        return "more than 99 times in 100"
+    n = int(100 * chance + 1e-9)
+    return f"{n} {'time' if n == 1 else 'times'} in 100" if n else "less than once in 100"
 
 
 def _short(people: int | None) -> str:

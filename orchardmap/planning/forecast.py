@@ -65,7 +65,7 @@ def finish_forecast(season: Season, *, seed: int, draws: int = DRAWS) -> Finish:
     season : Season
         What is left, who works, what was done.
     seed : int
-        The same seed gives the same answer, and with more people no draw finishes later.
+        The same seed gives the same answer, and with more people, or a crew more, no draw finishes later.
     draws : int
         Seasons that are simulated.
 
@@ -110,8 +110,14 @@ def _first_done(futures: Futures, an_hour: Floats) -> NDArray[np.int64]:
     return found
 
 
-def straight_line(season: Season) -> date | None:
+def straight_line(season: Season, done: float | None = None) -> date | None:
     """Return the day that the mean of all working days so far comes to, lost ones among them: for comparison only.
+
+    Parameters
+    ----------
+    season : Season
+    done : float or None
+        Trees pruned so far; None: those of the history, which leaves out what was pruned in hours that nobody said.
 
     Returns
     -------
@@ -132,7 +138,7 @@ def straight_line(season: Season) -> date | None:
     19
     """
     past, _ = season.past()
-    done = sum(one.trees for one in season.history)
+    done = sum(one.trees for one in season.history) if done is None else done
     if not len(past) or not done:
         return None
     left = sum(season.left.values())

@@ -20,7 +20,13 @@ _KEYS = (
 )  # fmt: skip
 _WORK_KEYS = ("variety", "method", "system")
 _MOST_DRAWS = 100_000
+_MOST_WORKS = 2_000
+"""Crews times kinds of work: each pair has a pace of its own, and all are drawn together."""
+_MOST_PACES = 20_000_000
+"""Draws times those."""
 _MOST = 1e9
+_PACES = 1e-3, 1e6
+"""Trees of a person-hour, beyond which a day is a slip."""
 _FOUND_WHOLE = 0.99
 _SHARE_OF_BEST_DAY = {1: 0.90, 2: 0.935, 3: 0.95, 5: 0.965, 10: 0.975, 20: 0.985}
 """Of its whole hours that a crew works on the best of so many days, where a tenth is away on the mean: by simulation."""
@@ -83,14 +89,30 @@ def calculated_forecast(job: object) -> dict[str, Any]:
         remaining=_remaining(given),
         prior=PacePrior(_number(given, "expected_rate_per_h", above=0.0, most=1e6)),
     )
-    draws = int(_number(given, "draws", least=1, most=_MOST_DRAWS, default=DRAWS))
-    seed = int(_number(given, "seed", least=0, most=2**53, default=1))
+    draws = _whole(given, "draws", least=1, most=_MOST_DRAWS, default=DRAWS)
+    seed = _whole(given, "seed", least=0, most=2**53, default=1)
+    _refuse_too_much(len(people) * len(season.left), draws)
     finish = finish_forecast(season, seed=seed, draws=draws)
     line = straight_line(season)
     return {name: _text(finish.day(share)) for name, share in (("p10", 0.1), ("p50", 0.5), ("p90", 0.9))} | {
         "chance": finish.chance(must),
         "straight_line": _text(line),
     }
+
+
+def _refuse_too_much(works: int, draws: int) -> None:
+    if works > _MOST_WORKS:
+        raise InputError(
+            f"{works} pairs of a crew and a kind of work are left; {_MOST_WORKS} are the most.",
+            where="remaining",
+            todo="Put varieties that are pruned alike together.",
+        )
+    if works * draws > _MOST_PACES:
+        raise InputError(
+            f"{draws} of {works} paces are too many.",
+            where="draws",
+            todo=f"Give {_MOST_PACES // works} at the most.",
+        )
 
 
 def _text(day: date | None) -> str | None:
@@ -140,6 +162,13 @@ def _number(
     return number
 
 
+def _whole(given: Mapping[str, Any], key: str, *, least: int, most: int, default: int) -> int:
+    number = _number(given, key, least=least, most=most, default=default)
+    if number != int(number):
+        raise InputError(f"It is {number:g}; it must be a whole number.", where=key)
+    return int(number)
+
+
 def _word(given: Mapping[str, Any], key: str, *, needed: bool = True) -> str:
     value = given.get(key, "")
     if not isinstance(value, str) or (needed and not value):
@@ -150,7 +179,9 @@ def _word(given: Mapping[str, Any], key: str, *, needed: bool = True) -> str:
 
 
 def _day(given: Mapping[str, Any], key: str) -> date:
-    return _read_day(_word(given, key), key)
+    if given.get(key, "") == "":
+        raise InputError("It is missing.", where=key)
+    return _read_day(given[key], key)
 
 
 def _read_day(text: object, where: str) -> date:
@@ -217,6 +248,8 @@ def _history(given: Mapping[str, Any], today: date) -> list[PaceDay]:
         with _within(where):
             day, work = _day(one, "day"), _work(one, _word(one, "crew"))
             trees, hours = _number(one, "trees"), _number(one, "person_hours")
+            if trees and hours and not _PACES[0] <= trees / hours <= _PACES[1]:
+                raise InputError(f"{trees:g} trees in {hours:g} person-hours cannot be.")
             people = _number(one, "people", default=0.0)
         if day > today:
             raise InputError(f"{day} is after today.", where=f"{where}, day")

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from orchardmap.planning.pace import fitted_pace
+from orchardmap.planning.keyed import keyed_normals
+from orchardmap.planning.pace import PaceDraws, fitted_pace
 from orchardmap.planning.season import Season
 from orchardmap.planning.work_calendar import Days, lost_days
 
@@ -35,7 +36,7 @@ class Batch:
 
 
 class Futures:
-    """Seasons that may be. Whoever asks with the same seed meets the same ones, with more people too."""
+    """Seasons that may be. Whoever asks with the same seed meets the same ones, with more people or crews too."""
 
     def __init__(self, season: Season, *, seed: int, draws: int, most_days: int = MOST_DAYS) -> None:
         self._rng = np.random.default_rng(seed)
@@ -58,7 +59,8 @@ class Futures:
         weights = self._rng.dirichlet(np.ones(len(come)), draws)
         self.come: Floats = weights @ come
         """Share of its people's hours that each crew has on a mean day, of shape (draws, crews)."""
-        self.stock = np.asfortranarray(_team_days(come, paces.noise, paces.day, self._rng))
+        luck = keyed_normals(self._rng, self.crews, _POOL)
+        self.stock = np.asfortranarray(_team_days(come, paces, luck, self._rng))
         """What each crew does of its mean on days of the whole team, of shape (days of the stock, crews)."""
         self.days: Days = season.calendar.days(season.first, most_days)
         self._lost = lost.chances(np.array(season.calendar.lost_chance), draws, self._rng)
@@ -102,17 +104,19 @@ def _shares_at_work(season: Season, crews: Sequence[str]) -> Floats:
     for day, crew in season.worked:
         if day in row and crew in column:
             known[row[day], column[crew]] &= whole[row[day], column[crew]] > 0
-    # a crew that was not yet there, or whose hours nobody wrote down, has that day's mean of the others
+    # nor does a crew stay away that was told to be: it has no people then
+    known &= (season.people_on(np.array(known_days, "datetime64[D]")) > 0) | (whole > 0)
+    # a crew that was not to be there, or whose hours nobody wrote down, has that day's mean of the others
     mean = (seen * known).sum(axis=1) / known.sum(axis=1)
     return np.vstack([guessed, np.where(known, seen, mean[:, np.newaxis])])
 
 
-def _team_days(come: Floats, noise: Floats, day: Floats, rng: np.random.Generator) -> Floats:
+def _team_days(come: Floats, paces: PaceDraws, luck: Floats, rng: np.random.Generator) -> Floats:
     """Return days of the whole team: what each crew does of its mean, of shape (_POOL, crews)."""
     # a day of the team is one thing, with its weather and its absences, whatever the order of days: so days are drawn
     # from a stock of them, not made anew for every simulated season (design 08, 9)
     of_mean = come[rng.integers(len(come), size=_POOL)] / come.mean(axis=0)
-    for_all = rng.standard_normal((_POOL, 1)) * np.sqrt(np.mean(day**2))
-    of_each = rng.standard_normal(of_mean.shape) * np.sqrt(np.mean(noise**2))
+    for_all = rng.standard_normal((_POOL, 1)) * np.sqrt(np.mean(paces.day**2))
+    of_each = luck * np.sqrt(np.mean(paces.noise**2))
     made: Floats = of_mean * np.exp(for_all + of_each)
     return made

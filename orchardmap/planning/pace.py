@@ -7,8 +7,8 @@ The normal-inverse-gamma prior makes all of it one closed form: A. Gelman and ot
 ed., chapter 14 (from memory).
 """
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 from typing import NamedTuple
 
@@ -17,63 +17,12 @@ from numpy.typing import NDArray
 from scipy import linalg, stats
 
 from orchardmap.errors import InputError
+from orchardmap.planning.keyed import keyed_normals
+from orchardmap.planning.pace_parts import PaceDay, PacePrior, Work, parts_of
 
 __all__ = ["Pace", "PaceDay", "PaceDraws", "PacePrior", "Work", "fitted_pace"]
 
 Floats = NDArray[np.float64]
-
-
-class Work(NamedTuple):
-    """What a pace is told of. Names, whatever they are; empty where nobody says."""
-
-    crew: str
-    variety: str
-    method: str = ""
-    system: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class PaceDay:
-    """A crew's day on one variety."""
-
-    day: date
-    work: Work
-    trees: float
-    """Above 0: a day without trees tells of lost days, not of a pace."""
-    person_hours: float
-    """Above 0."""
-    full_person_hours: float | None = None
-    """What a whole day of that crew has; less of it than nine tenths weighs less. None where nobody knows."""
-    is_reckoned: bool = False
-    """The hours are a share of the crew's day that nobody wrote down (`split_hours`): only the whole day tells of a pace."""
-
-
-@dataclass(frozen=True, slots=True)
-class PacePrior:
-    """What is thought before the first day. Spreads are of logarithms: 0.40 is 50 % more or a third less.
-
-    With so few days behind the guess of the noise each part is Student's t with `noise_days` degrees of freedom, of which
-    a spread is the scale: its standard deviation is 1.22 times as large. The farm's: 95 % of it spans a ratio of 4.1, as
-    hours per hectare do across orchards (checks/trade.md, section 2.1: 3 to 5 fold). The others: common practice, as
-    nothing is published per crew or variety.
-    """
-
-    trees_per_h: float
-    """The pace that the farm expects, of one person."""
-    farm: float = 0.29
-    crew: float = 0.125
-    variety: float = 0.25
-    method: float = 0.165
-    system: float = 0.25
-    crew_with_variety: float = 0.06
-    day: float = 0.08
-    crew_day: float = 0.125
-    """Of what a day does to one crew, on all that it works on."""
-    noise: float = 0.067
-    noise_days: float = 6.0
-    """Of how many days the guess of the noise is worth."""
-    ratio: Mapping[str, float] = field(default_factory=dict)
-    """Of a variety, method or system to the farm's pace, by its name, where one is expected; else 1."""
 
 
 class PaceDraws(NamedTuple):
@@ -92,10 +41,12 @@ class Pace:
     """What is known of paces after some days."""
 
     works: tuple[Work, ...]
+    parts: tuple[str, ...]
+    """Names of what paces are the sum of."""
     mean: Floats
     """Of the logarithm, of shape (works,)."""
     root: Floats
-    """Of shape (works, works): times its transpose and the noise's variance it is their covariance."""
+    """Of shape (works, parts): times its transpose and the noise's variance it is their covariance."""
     freedom: float
     """Degrees of freedom of the noise."""
     sum_of_squares: float
@@ -135,14 +86,14 @@ class Pace:
         n : int
             How many.
         rng : numpy.random.Generator
-            Whatever comes of it comes again from the same state.
+            Whatever comes of it comes again from the same state, for each work that is asked about, whoever else is.
 
         Returns
         -------
         PaceDraws
         """
         noise = np.sqrt(self.sum_of_squares / rng.chisquare(self.freedom, n))
-        off = rng.standard_normal((n, self.root.shape[1])) @ self.root.T
+        off = keyed_normals(rng, self.parts, n) @ self.root.T
         of_crew = noise * np.hypot(1.0, self.crew_day_to_noise)
         return PaceDraws(np.exp(self.mean + noise[:, np.newaxis] * off), of_crew, noise * self.day_to_noise)
 
@@ -185,18 +136,19 @@ def fitted_pace(days: Sequence[PaceDay], works: Sequence[Work], prior: PacePrior
         if not (one.trees > 0 and one.person_hours > 0):
             raise InputError("A day's pace needs trees and person-hours above 0.", where=f"{one.day}")
     everything = [*(one.work for one in days), *works]
-    parts, spreads, guesses = _parts(everything, [one.day for one in days], prior)
-    seen, asked = parts[: len(days)], parts[len(days) :]
+    parts = parts_of(everything, days, prior)
+    seen, asked = parts.of_works[: len(days)], parts.of_works[len(days) :]
     log_pace = np.log([one.trees / one.person_hours for one in days]) if days else np.zeros(0)
     together = _crew_days(days)
     rows = np.column_stack([seen, log_pace])
     # in units of the noise, as a conjugate prior has to be
-    before, shared = prior.noise**2 / spreads**2, (prior.crew_day / prior.noise) ** 2
-    mean, lower, _ = _fitted(_apart(days, together, rows, shared), before, guesses)
-    _, _, squares = _fitted(_as_one(days, together, rows, shared), before, guesses)
+    before, shared = prior.noise**2 / parts.spreads**2, (prior.crew_day / prior.noise) ** 2
+    mean, lower, _ = _fitted(_apart(days, together, rows, shared), before, parts.guesses)
+    _, _, squares = _fitted(_as_one(days, together, rows, shared), before, parts.guesses)
     root = linalg.solve_triangular(lower, asked.T, lower=True).T
     return Pace(
         tuple(works),
+        parts.names,
         asked @ mean,
         root,
         prior.noise_days + sum(len(these) for these in together),
@@ -264,30 +216,3 @@ def _weights(days: Sequence[PaceDay]) -> Floats:
     whole = np.array([one.full_person_hours or one.person_hours for one in days])
     weight: Floats = np.minimum(1.0, hours / (0.9 * whole))
     return weight
-
-
-def _parts(works: Sequence[Work], days: Sequence[date], prior: PacePrior) -> tuple[Floats, Floats, Floats]:
-    """Return which parts each work is the sum of (1 or 0), the spread of each part and its first guess."""
-    columns = [np.ones((len(works), 1))]
-    spreads, guesses = [prior.farm], [float(np.log(prior.trees_per_h))]
-    named = (
-        ([one.crew for one in works], prior.crew, False),
-        ([one.variety for one in works], prior.variety, True),
-        ([one.method for one in works], prior.method, True),
-        ([one.system for one in works], prior.system, True),
-        ([(one.crew, one.variety) for one in works], prior.crew_with_variety, False),
-        # works that are asked about stand on an ordinary day
-        ([*days, *[None] * (len(works) - len(days))], prior.day, False),
-    )
-    for names, spread, is_guessed in named:
-        levels = sorted({name for name in names if name is not None and name != ""})
-        columns.append(
-            np.array([[name == level for level in levels] for name in names], float).reshape(
-                len(works), len(levels)
-            )
-        )
-        spreads += [spread] * len(levels)
-        guesses += [
-            float(np.log(prior.ratio.get(str(level), 1.0))) if is_guessed else 0.0 for level in levels
-        ]
-    return np.hstack(columns), np.array(spreads), np.array(guesses)

@@ -24,6 +24,8 @@ _MOST_DAYS = 400
 """Working days, a year and a half of them: what is not done by then is told never to be."""
 FAN = (0.1, 0.5, 0.9)
 _DONE = 1e-6
+_AT_ONCE = 32
+"""Blocks that helpers are told of together: they seldom reach the next ones within a day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,11 +200,23 @@ def _work_day(ground: _Ground, left: Floats, hours: Floats, is_open: NDArray[np.
         free = np.maximum(hours - spent, 0.0)
     helped = np.flatnonzero(is_open)
     # blocks given to nobody come first
-    helped = helped[np.argsort(ground.crew[helped] >= 0, kind="stable")]
-    draws = np.flatnonzero((free > _DONE).any(axis=1) & (left[:, helped] > 0).any(axis=1))
-    if len(draws) and len(helped):
-        # all who are free go from block to block together; a part of their day is what a block takes of it
-        a_day = np.einsum("dc,dcw->dw", free[draws], ground.by_all[draws])[:, ground.work[helped]]
-        of_day = left[np.ix_(draws, helped)] / np.maximum(a_day, 1e-12)
-        so_far = np.cumsum(of_day, axis=1) - of_day
-        left[np.ix_(draws, helped)] -= np.clip(1.0 - so_far, 0.0, of_day) * a_day
+    _help(ground, left, free, helped[np.argsort(ground.crew[helped] >= 0, kind="stable")])
+
+
+def _help(ground: _Ground, left: Floats, free: Floats, blocks: Ints) -> None:
+    """Take off what is left of blocks, in their order, what those who are free do in the rest of a day, in place."""
+    # all who are free go from block to block together; a part of their day is what a block takes of it
+    draws = np.flatnonzero((free > _DONE).any(axis=1))
+    of_works = np.einsum("dc,dcw->dw", free[draws], ground.by_all[draws])
+    day = np.ones(len(draws))
+    for begin in range(0, len(blocks), _AT_ONCE):
+        going = np.flatnonzero(day > _DONE)
+        if not len(going):
+            break
+        these = blocks[begin : begin + _AT_ONCE]
+        here = np.ix_(draws[going], these)
+        a_day = of_works[going][:, ground.work[these]]
+        of_day = left[here] / np.maximum(a_day, 1e-12)
+        so_far = np.cumsum(of_day, axis=1)
+        left[here] -= np.clip(day[going, np.newaxis] - (so_far - of_day), 0.0, of_day) * a_day
+        day[going] -= so_far[:, -1]

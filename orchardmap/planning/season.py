@@ -75,7 +75,17 @@ class Season:
         gone = self.calendar.days(first, self.calendar.between(first, day_before))
         past = np.union1d(gone, np.array(sorted(worked), "datetime64[D]"))
         past = past[past < np.datetime64(self.first)]
-        return past[~_days_off_then(past, worked)], worked
+        past = past[~_days_off_then(past, worked)]
+        return past[
+            ~self._nobody_was_to_come(past) | np.isin(past, np.array(sorted(worked), past.dtype))
+        ], worked
+
+    def _nobody_was_to_come(self, past: Days) -> NDArray[np.bool_]:
+        """Return which days all crews that have begun were told to be away: the weather took nothing from them."""
+        seen = {one.work.crew for one in self.history} | {crew for _, crew in self.worked}
+        begun = [at for at, crew in enumerate(self.crews) if crew in seen]
+        away = self.people_on(past)[:, begun] == 0
+        return away.all(axis=1) if begun else np.zeros(len(past), bool)
 
 
 def _days_off_then(past: Days, worked: Collection[date]) -> NDArray[np.bool_]:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event, text
-from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.pool import QueuePool
 
 from orchardmap.errors import StoreError
@@ -137,12 +137,19 @@ def open_store(url: str, *, read_only: bool = False) -> Store:
     Raises
     ------
     StoreError
-        If the database cannot be used safely: a network folder, a second writer, unsafe settings,
-        damage, or tables made by a newer orchardmap.
+        If that is no address of a database, or the database cannot be used safely: a network folder, a second writer,
+        unsafe settings, damage, or tables made by a newer orchardmap.
     """
     if read_only and url.startswith("sqlite") and not Path(url.removeprefix("sqlite:///")).exists():
         raise StoreError("there is no database yet", todo="Start the service or load a file first.")
-    store = Store(url, read_only=read_only)
+    try:
+        store = Store(url, read_only=read_only)
+    except ArgumentError as error:
+        # the address is not told: it may hold a password
+        raise StoreError(
+            "that is no address of a database",
+            todo="Give one such as sqlite:///farm.sqlite or postgresql://server/farm.",
+        ) from error
     try:
         if not store.is_sqlite:
             _refuse_unsafe_postgres(store)

@@ -13,6 +13,7 @@ from orchardmap.planning.work_ahead import Skill
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Connection
 from orchardmap.usecases.crew_quality import first_looks, looks_in_blocks
+from orchardmap.usecases.crew_sizes import gone_since, usual_people
 from orchardmap.usecases.moments import Moment
 from orchardmap.usecases.season_records import SeasonRecords
 
@@ -26,9 +27,15 @@ _HABITS: tuple[Habit, ...] = ("spur", "tip", "both", "unknown")
 
 
 def crew_people(conn: Connection, records: SeasonRecords, today: date) -> dict[str, int]:
-    """Return the people of each crew: as said for today, else as on its last crew-day, else those entered, else as the others have."""
-    found: dict[str, int] = {one.crew: round(one.people) for one in records.hours}
-    found |= {one.crew_id: one.people for one in records.strengths if one.first <= today <= one.last}
+    """Return the people of each crew: as said for today, else as the forecast reckons, else those entered, else as the others have.
+
+    A crew that is away today has the people that it comes back with: it is nobody only where it is away to the end.
+    """
+    found = dict.fromkeys(gone_since(records, today), 0)
+    found |= {crew: round(n) for crew, n in usual_people(records, today).items()}
+    must = records.season.must_finish_on
+    spans = (one for one in records.strengths if one.first <= today <= one.last)
+    found |= {one.crew_id: one.people for one in spans if one.people or one.last >= must}
     entered = Counter(person.crew_id for person in farm_store.people(conn, records.farm.id))
     known = [n for n in (found.get(crew.id, entered[crew.id]) for crew in records.crews) if n]
     others = round(sum(known) / len(known)) if known else 1

@@ -10,10 +10,11 @@ from zlib import crc32
 from orchardmap.planning.forecast import Finish, straight_line
 from orchardmap.planning.needs import Sought, people_more
 from orchardmap.planning.pace import fitted_pace
-from orchardmap.planning.queues import QueueFinish, queue_forecast
+from orchardmap.planning.queues import QueueBlock, QueueFinish, queue_forecast
 from orchardmap.planning.season import Season
 from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import Connection, Store
+from orchardmap.usecases.crew_sizes import gone_since
 from orchardmap.usecases.earlier_forecasts import earlier_forecasts, scored
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.season_ahead import Ahead, last_evening, season_ahead
@@ -47,9 +48,9 @@ def forecast(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
     -------
     dict
         ``missing`` names what must be said before anything can be forecast; all that rests on a forecast is null or empty
-        then. ``blocks`` are those with trees left, in the order in which they are worked, each with the chance of its own
-        must-finish day where it has one. ``crews`` are those that are
-        reckoned with, with their people on the first day ahead; ``without_hours`` are crews' days with trees and no crew-day.
+        then. ``blocks`` are those with trees left, in the order in which they are worked, each with the day by which it must
+        be finished and the chance of that. ``crews`` are those that are reckoned with, with their people on the first day
+        ahead; ``gone`` those that have left, with their last day; ``without_hours`` are crews' days with trees and no crew-day.
 
     Raises
     ------
@@ -74,7 +75,7 @@ def forecast_of(conn: Connection, at: Moment) -> Json:
 _NOTHING: Json = {
     "must_finish_on": None, "trees": 0, "pruned": 0, "trees_left": 0, "missing": ["season"], "finish": None, "chance": None,
     "straight_line": None, "short_people": None, "fan": [], "burnup": [], "earlier": [], "scored": None, "blocks": [], "paces": [], "crews": [],
-    "without_hours": [],
+    "without_hours": [], "gone": [],
 }  # fmt: skip
 
 
@@ -103,7 +104,7 @@ def _told(records: SeasonRecords, at: Moment) -> Json:
     }
     if ahead.season is None:
         return told
-    told |= {"paces": _paces(ahead.season), "crews": _crews(ahead.season)}
+    told |= {"paces": _paces(ahead.season), "crews": _crews(ahead.season), "gone": _gone(records, ahead)}
     if not ahead.queue:
         return told | _finished(records, ahead.evening)
     found = queue_forecast(ahead.season, ahead.queue, seed=seed_of(records.season.id), draws=DRAWS)
@@ -112,21 +113,20 @@ def _told(records: SeasonRecords, at: Moment) -> Json:
 
 def _ahead(records: SeasonRecords, ahead: Ahead, season: Season, found: QueueFinish) -> Json:
     must, seed = records.season.must_finish_on, seed_of(records.season.id)
-    chance = found.farm.chance(must)
-    line = straight_line(season)
+    line = straight_line(season, done=records.pruned_by(ahead.evening).total())
     earlier = earlier_forecasts(records, ahead.evening, seed=seed)
     return {
         "finish": finish_json(found.farm),
-        "chance": chance,
+        "chance": found.farm.chance(must),
         "straight_line": line.isoformat() if line else None,
-        "short_people": short_people(season, chance, must, certainty=CERTAINTY, seed=seed),
+        "short_people": short_people(season, ahead.queue, found.farm, Sought(must, CERTAINTY, seed, DRAWS)),
         "fan": _fan(records, ahead.evening, found),
         "earlier": [one.told() for one in earlier],
         "scored": scored(earlier, found.farm.day(0.5)),
         "blocks": [
             {"block_id": one.id, "crew_id": one.crew}
             | finish_json(found.blocks[one.id])
-            | {"chance": found.blocks[one.id].chance(records.finish_by.get(one.id, must))}
+            | _in_time(found.blocks[one.id], records.finish_by.get(one.id, must))
             for one in ahead.queue
         ],
     }
@@ -138,20 +138,24 @@ def finish_json(finish: Finish) -> Json:
     return {name: day.isoformat() if day else None for name, day in days.items()}
 
 
-def short_people(
-    season: Season, chance: float, must_finish: date, *, certainty: float, seed: int
-) -> int | None:
-    """Return how many people more it takes, where it is made by the given chance now; None where no number would do.
+def short_people(season: Season, queue: Sequence[QueueBlock], finish: Finish, sought: Sought) -> int | None:
+    """Return how many people more it takes, where it is finished like that now; None where no number would do."""
+    is_made = finish.chance(sought.must_finish) >= sought.certainty
+    return 0 if is_made else people_more(season, sought, queue)
 
-    Notes
-    -----
-    The crews' queues decide the chance; how many more is reckoned as if all crews worked down what is left together, which
-    takes a tenth of the time. So where the queues alone make it late, one more is told at least.
-    """
-    if chance >= certainty:
-        return 0
-    more = people_more(season, Sought(must_finish, certainty, seed, DRAWS))
-    return None if more is None else max(1, more)
+
+def _in_time(finish: Finish, must_finish: date) -> Json:
+    return {"must_finish_on": must_finish.isoformat(), "chance": finish.chance(must_finish)}
+
+
+def _gone(records: SeasonRecords, ahead: Ahead) -> list[Json]:
+    """Return the crews that have left, where no span says that they come back."""
+    known = ahead.season.people if ahead.season else {}
+    return [
+        {"crew_id": crew, "last_day": day.isoformat()}
+        for crew, day in gone_since(records, ahead.evening).items()
+        if crew not in known
+    ]
 
 
 def _finished(records: SeasonRecords, evening: date) -> Json:

@@ -14,13 +14,12 @@ from orchardmap.planning.pace_days import FullHours, pace_days
 from orchardmap.planning.queues import QueueBlock
 from orchardmap.planning.season import Season, Strength
 from orchardmap.planning.work_calendar import WorkCalendar
+from orchardmap.usecases.crew_sizes import sizes, usual_people
 from orchardmap.usecases.season_records import SeasonRecords
 
 __all__ = ["Ahead", "closed_days", "last_evening", "season_ahead", "work_calendar"]
 
 ONE_DAY = timedelta(days=1)
-RECENT = 5
-"""Crew-days that tell how many people a crew has. A rule of ours."""
 _NOON = time(12)
 
 
@@ -52,10 +51,13 @@ def last_evening(records: SeasonRecords, day: date, today: date) -> date:
     """Return the last day whose work a forecast of a day holds.
 
     A day that is over is in it. Today is over once every crew that marked trees has said its crew-day; until then half a
-    day's trees would stand there for a whole one, and the forecast would waver from hour to hour.
+    day's trees would stand there for a whole one, and the forecast would waver from hour to hour. With the last tree of the
+    season it is over in any case.
     """
     if day < today:
         return day
+    if records.pruned_by(today).total() >= sum(records.trees.values()):
+        return today
     said = {one.crew for one in records.hours if one.day == today}
     marked = {work.crew for work in records.credited.get(today, {})}
     return today if said and marked <= said else today - ONE_DAY
@@ -75,8 +77,8 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
     -------
     Ahead
         A crew has the people of the span that is said for the day. Elsewhere it has as many as came on the fullest of its last
-        `RECENT` crew-days: somebody who is ill today is a day's absence, whoever stays away for good is noticed within a
-        week. It prunes as on its last crew-day. A crew of which neither is known is not reckoned with.
+        five crew-days: somebody who is ill today is a day's absence, whoever stays away for good is noticed within a
+        week, and so is a whole crew. It prunes as on its last crew-day. A crew of which neither is known is not reckoned with.
     """
     calendar = records.calendar or SeasonCalendar()
     people, methods = _crews(records, evening)
@@ -121,29 +123,15 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
 def _crews(records: SeasonRecords, evening: date) -> tuple[dict[str, float], dict[str, str]]:
     """Return the people of each crew on days of which nothing is said, and how it prunes."""
     methods = {crew.id: str(crew.method) for crew in records.crews}
-    people: dict[str, float] = {}
-    for crew, sizes in _sizes(records).items():
-        by_then = [day for day in sizes if day <= evening]
-        if by_then:
-            people[crew] = sizes[by_then[-1]]
-            last = [one for one in records.hours if (one.crew, one.day) == (crew, by_then[-1])]
-            methods[crew] = max(last, key=lambda one: (one.person_hours, one.method)).method
+    people = usual_people(records, evening)
+    by_then = [one for one in records.hours if one.day <= evening]
+    # of the last day the method of most hours; so the last one set stands
+    for one in sorted(by_then, key=lambda one: (one.day, one.person_hours, one.method)):
+        methods[one.crew] = one.method
     for span in records.strengths:
         if span.last > evening and span.people:
             people.setdefault(span.crew_id, 0.0)
     return people, methods
-
-
-def _sizes(records: SeasonRecords) -> dict[str, dict[date, float]]:
-    """Return how many people each crew is thought to have had on its crew-days, in order."""
-    came: dict[str, dict[date, float]] = defaultdict(dict)
-    for one in records.hours:
-        came[one.crew][one.day] = max(one.people, came[one.crew].get(one.day, 0.0))
-    found = {}
-    for crew, of_days in came.items():
-        numbers = list(of_days.values())
-        found[crew] = {day: max(numbers[max(0, at + 1 - RECENT) : at + 1]) for at, day in enumerate(of_days)}
-    return found
 
 
 def _usual_method(people: Mapping[str, float], methods: Mapping[str, str]) -> str:
@@ -156,7 +144,7 @@ def _usual_method(people: Mapping[str, float], methods: Mapping[str, str]) -> st
 
 def _full_hours(records: SeasonRecords, working: WorkCalendar) -> FullHours:
     """Return what tells the person-hours of a whole day of a crew: of all its people, whoever came."""
-    sizes = _sizes(records)
+    known = sizes(records)
 
     @cache
     def hours(day: date) -> float:
@@ -165,7 +153,7 @@ def _full_hours(records: SeasonRecords, working: WorkCalendar) -> FullHours:
     def full(day: date, crew: str, came: float) -> float:
         spans = (one for one in records.strengths if one.crew_id == crew and one.first <= day <= one.last)
         # where people came though none were to, those who came are all of the crew
-        return (next((one.people for one in spans), 0) or sizes[crew].get(day, came)) * hours(day)
+        return (next((one.people for one in spans), 0) or known[crew].get(day, came)) * hours(day)
 
     return full
 

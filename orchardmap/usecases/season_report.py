@@ -34,7 +34,7 @@ def season_report(store: Store, farm_id: str, *, day: date | None, now: datetime
     Returns
     -------
     dict
-        ``figures`` as the overview has them, ``forecast`` as `orchardmap.usecases.forecasting.forecast` (paces with names
+        ``figures`` as the overview has them, ``forecast`` as `orchardmap.usecases.forecasting.forecast` (paces and crews that left with names
         besides), ``crews`` with trees credited, people of the last crew-day and person-hours, ``lots`` by verdict.
 
     Raises
@@ -68,7 +68,8 @@ def season_report(store: Store, farm_id: str, *, day: date | None, now: datetime
                 one
                 | {"crew": crew_names[one["crew_id"]], "variety": variety_names.get(one["variety_id"], "")}
                 for one in ahead["paces"]
-            ]
+            ],
+            "gone": [one | {"crew": crew_names[one["crew_id"]]} for one in ahead["gone"]],
         },
         "crews": [
             one | {"people": people.get(one["id"]), "person_hours": hours.get(one["id"], 0.0)}

@@ -7,6 +7,7 @@ from typing import Any
 
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.calendar import SeasonCalendar
+from orchardmap.planning.needs import Sought
 from orchardmap.planning.queues import QueueBlock, queue_forecast
 from orchardmap.planning.season import Season
 from orchardmap.store.session import Store
@@ -147,8 +148,10 @@ def _changed(season: Season, case: Case) -> Season:
         hours_per_day=case.hours_per_day or season.calendar.hours_per_day,
     )
     lost = calendar.days(season.first, case.lost_days).tolist()
+    # a crew that is away stays away, however many it is
     strengths = [
-        replace(one, people=max(0.0, one.people + more.get(one.crew, 0))) for one in season.strengths
+        replace(one, people=max(0.0, one.people + more.get(one.crew, 0))) if one.people else one
+        for one in season.strengths
     ]
     return replace(
         season,
@@ -163,10 +166,10 @@ def _changed(season: Season, case: Case) -> Season:
 def _told(records: SeasonRecords, season: Season, queue: Sequence[QueueBlock], certainty: float) -> Json:
     seed, must = seed_of(records.season.id), records.season.must_finish_on
     finish = queue_forecast(season, queue, seed=seed, draws=DRAWS).farm
-    chance, sure_by = finish.chance(must), finish.day(certainty)
+    sure_by = finish.day(certainty)
     return {
         "finish": finish_json(finish),
         "sure_by": sure_by.isoformat() if sure_by else None,
-        "chance": chance,
-        "short_people": short_people(season, chance, must, certainty=certainty, seed=seed),
+        "chance": finish.chance(must),
+        "short_people": short_people(season, queue, finish, Sought(must, certainty, seed, DRAWS)),
     }

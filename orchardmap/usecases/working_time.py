@@ -123,7 +123,7 @@ def save_calendar(
 def read_strengths(store: Store, farm_id: str) -> list[Json]:
     """Return the people of a farm's crews by spans of days, by crew and day.
 
-    On other days a crew has as many people as came on its last crew-day.
+    On other days a crew has as many people as came on the fullest of its last five crew-days.
 
     Raises
     ------

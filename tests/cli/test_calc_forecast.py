@@ -44,7 +44,8 @@ def test_a_regular_season_goes_on_as_it_went(forecast):
     assert told["p10"] < told["p50"] < told["p90"]
     assert date(2026, 2, 10) <= date.fromisoformat(told["p50"]) <= date(2026, 2, 20)
     assert 0.5 < told["chance"] < 1
-    assert forecast([JOB, JOB])[1] == [told, told]
+    plain = {key: value for key, value in JOB.items() if key not in {"seed", "draws", "calendar"}}
+    assert forecast([JOB, JOB, plain])[1][:2] == [told, told]
 
 
 def test_two_more_people_help_though_they_were_not_there(forecast):
@@ -81,6 +82,13 @@ def test_nobody_is_never_done(forecast):
         ({"crews": [{"crew": "Ash", "people": 1}, {"crew": "Ash", "people": 1}]}, "crews 2"),
         ({"expected_rate_per_h": 0}, "expected_rate_per_h"),
         ({"draws": 0}, "draws"),
+        ({"draws": 1.5}, "draws: It is 1.5; it must be a whole number."),
+        ({"seed": 0.5}, "seed: It is 0.5; it must be a whole number."),
+        ({"today": True}, "today: It is True; it must be a day such as"),
+        ({"draws": 100_000, "remaining": [{"variety": str(n), "trees": 9} for n in range(300)]}, "draws: 100000 of 300"),
+        ({"remaining": [{"variety": str(n), "trees": 9} for n in range(2001)]}, "remaining: 2001 pairs"),
+        ({"history": [JOB["history"][0] | {"person_hours": 1e-300}]}, "history 1: 480 trees in 1e-300 person-hours"),
+        ({"history": [JOB["history"][0] | {"trees": 1e-9}]}, "history 1: 1e-09 trees"),
         ({"calendar": {"weekmask": "11111"}}, "calendar, weekmask"),
         ({"calendar": {"holidays": ["soon"]}}, "holidays"),
         ({"calendar": {"lost_chance": [0.1]}}, "calendar, lost_chance"),

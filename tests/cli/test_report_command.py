@@ -46,12 +46,17 @@ def worked(store, rows_a_day):
     return farm
 
 
-def lines(store, farm):
-    return report_lines(season_report(store, farm.farm.id, day=None, now=NOW))
+def lines(store, farm, now=NOW):
+    return report_lines(season_report(store, farm.farm.id, day=None, now=now))
 
 
 def test_a_season_that_is_behind_is_told_with_what_it_is_short_of(store):
-    said = "\n".join(lines(store, worked(store, 1)))
+    farm = worked(store, 1)
+    said = "\n".join(lines(store, farm))
+    assert "In time less than once in 100. Short by " in said
+    late = "\n".join(lines(store, farm, NOW + timedelta(days=60)))
+    assert "  That day is over, and trees are left." in late
+    assert "In time" not in late
     assert "Small Farm, 2025/26: 20 January 2026" in said
     assert "315 of 5,250 trees pruned (6%), 4,935 left; 3 of 50 rows finished." in said
     assert "105 trees a day on the last 3 days worked." in said
@@ -69,6 +74,14 @@ def test_a_finished_season_is_told_by_its_day(store):
     said = lines(store, worked(store, 17))
     assert "  Finished on 16 January 2026." in said
     assert not [line for line in said if "Likely" in line or "Short" in line]
+
+
+def test_crews_that_left_and_how_earlier_evenings_came_out_are_told(store):
+    told = season_report(store, worked(store, 1).farm.id, day=None, now=NOW)
+    more = {"gone": [{"crew": "Crew B", "last_day": "2026-01-08"}], "scored": {"issued": 9, "inside": 7}}
+    said = report_lines(told | {"forecast": told["forecast"] | more})
+    assert "  Crew B was there last on 8 January 2026, and is not reckoned with." in said
+    assert [line for line in said if line.startswith("  7 of 9 earlier evenings' intervals")]
 
 
 def test_what_is_missing_for_a_forecast_is_asked_for(store):

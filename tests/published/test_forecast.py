@@ -38,6 +38,57 @@ def test_lost_days_learn_as_a_gamma_poisson_model_does(name):
     assert (drawn > 1).mean() == pytest.approx(told["P_gt_1"], abs=0.007)
 
 
+def test_lost_days_ahead_are_negative_binomial():
+    """Two hundred days of a hundredth each are two of exposure; of each draw so many are lost."""
+    case = CASES["fc-03-nb-predictive"]
+    rng = np.random.default_rng(1)
+    chances = LostDays(*case["inputs"]["posterior"]).chances(np.full(1, 0.01), 50_000, rng)[:, 0]
+    lost = rng.binomial(100 * case["inputs"]["new_exposure"], chances)
+    for k, expected in zip(case["inputs"]["k"], case["expected"], strict=True):
+        assert (lost == k).mean() == pytest.approx(expected, abs=case["tolerance"])
+
+
+def test_paces_of_crews_are_pooled_as_batting_averages_were():
+    """Eighteen crews with a day each, whose spread is the one that James and Stein's rule finds."""
+    case = CASES["fc-04-james-stein"]
+    given, told = case["inputs"], case["expected"]
+    seen = np.array(given["hits"]) / given["n"]
+    mean = seen.mean()
+    noise = mean * (1 - mean) / given["n"]
+    kept = 1 - (len(seen) - 3) * noise / ((seen - mean) ** 2).sum()
+    assert (mean, kept) == pytest.approx((told["grand_mean"], told["c"]), abs=case["tolerance"])
+    prior = PacePrior(
+        1.0, farm=1e4, crew=np.sqrt(noise * kept / (1 - kept)), crew_with_variety=1e-9, day=1e-9,
+        crew_day=0.0, noise=np.sqrt(noise),
+    )  # fmt: skip
+    crews = [Work(f"crew {n:02}", "") for n in range(len(seen))]
+    days = [PaceDay(DAY, crew, np.exp(one), 1.0) for crew, one in zip(crews, seen, strict=True)]
+    pooled = fitted_pace(days, crews, prior).mean
+    assert (pooled[0], pooled[-1]) == pytest.approx((told["first"], told["last"]), abs=case["tolerance"])
+
+
+def test_hours_come_to_trees_and_the_first_guess_is_as_wide_as_orchards_differ():
+    """CV9 of the trade's checks, before any day is seen."""
+    given, told = CASES["CV9"]["inputs"], CASES["CV9"]["expected"]
+    hours = np.array(given["season_hours"])
+    assert hours.mean() == pytest.approx(told["mean_hours"], abs=0.5)
+    nothing = dict.fromkeys(("crew", "variety", "crew_with_variety"), 1e-9)
+    prior = PacePrior(1000 / given["hours_per_1000_trees"], **nothing)
+    (likely,), (low,), (high,) = fitted_pace([], [Work("A", "x")], prior).interval(0.95)
+    assert likely * given["hours"] == pytest.approx(told["trees"], abs=CASES["CV9"]["tolerance"])
+    least, most = told["farm_span"]
+    assert least <= high / low <= most
+    assert high / low >= hours.max() / hours.min()
+
+
+def test_score_of_a_normal():
+    case = CASES["fc-05-crps-normal"]
+    levels = (np.arange(4_000) + 0.5) / 4_000
+    for obs, mu, sigma, told in zip(*case["inputs"].values(), case["expected"], strict=True):
+        drawn = stats.norm(mu, sigma).ppf(levels)
+        assert crps(drawn, obs) == pytest.approx(told, abs=case["tolerance"])
+
+
 def test_score_of_an_ensemble():
     case = CASES["fc-06-crps-ensemble"]
     assert crps(case["inputs"]["ensemble"], case["inputs"]["obs"]) == pytest.approx(

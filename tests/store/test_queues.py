@@ -6,10 +6,11 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from orchardmap.errors import ConflictError, InputError, UnknownError
+from orchardmap.model.calendar import CrewStrength
 from orchardmap.model.queue import BlockTerms, Queues
 from orchardmap.model.work import CrewDay
 from orchardmap.store import audit, log
-from orchardmap.usecases import closing, giving_out, glance, planting, queue_board, recording
+from orchardmap.usecases import closing, giving_out, glance, planting, queue_board, recording, working_time
 from orchardmap.usecases.crew_days import record_crew_days
 from orchardmap.usecases.planting import new_id
 from small_farm import NOW, ROWS, TODAY, small_farm, withdrawal
@@ -225,5 +226,12 @@ def test_paces_of_crews_come_from_their_days_and_a_person_s_day_makes_a_crew(sha
     record_crew_days(shared_store, farm_id=farm.farm.id, crew_days=days, sent_at=NOW, now=NOW)
     found = {one["crew_id"]: one for one in board(shared_store, farm)["crews"]}
     assert [found[crew.id]["people"] for crew in farm.crews] == [5, 3, 4]
+    # away this week it comes back with its three; away to the end it has nobody
+    for last, people in ((TODAY + timedelta(3), 3), (farm.season.must_finish_on, 0)):
+        away = CrewStrength(farm.crews[1].id, TODAY, last, 0)
+        working_time.save_strengths(shared_store, farm_id=farm.farm.id, strengths=[away], now=NOW)
+        now = {one["crew_id"]: one["people"] for one in board(shared_store, farm)["crews"]}
+        assert now[farm.crews[1].id] == people
+    working_time.save_strengths(shared_store, farm_id=farm.farm.id, strengths=[], now=NOW)
     paces = [found[crew.id]["paces"]["tip"] for crew in farm.crews]
     assert paces[0] > paces[1] == paces[2] > 0

@@ -30,13 +30,13 @@ export function answerWords({ finish, short_people, must_finish_on, trees_left }
   return t("Likely {likely}, 9 in 10 by {late}; must finish {must}: {short}.", { likely, late: weekdayText(p90), must, short });
 }
 
-/** Return a chance as so many of a hundred seasons; never all or none, for nobody knows that. */
-export function inHundredSeasons(chance: number): number {
-  return Math.min(99, Math.max(1, Math.round(100 * chance)));
+/** Return a chance as so many of a hundred, a part of one left out: what is short of 9 in 10 never reads as 90. */
+export function wholeHundredths(chance: number): number {
+  return Math.floor(100 * chance + 1e-9);
 }
 
 /** Say a chance in hundredths, as figures stand in tables. */
 export function chanceText(chance: number): string {
   if (chance > 0.99) return t("over {share}", { share: inHundred(0.99) });
-  return chance < 0.01 ? t("under {share}", { share: inHundred(0.01) }) : inHundred(Math.round(100 * chance) / 100);
+  return chance < 0.01 ? t("under {share}", { share: inHundred(0.01) }) : inHundred(wholeHundredths(chance) / 100);
 }

@@ -19,6 +19,8 @@ export interface BlockFinish extends Finish {
   block_id: string;
   /** That it is given to; null for whoever is free. */
   crew_id: string | null;
+  /** By which it must be finished, its own day or the season's; not said by an older service. */
+  must_finish_on?: string;
   chance: number;
 }
 /** Trees of one person's hour, with bounds that hold the true number 8 times in 10. */
@@ -62,6 +64,8 @@ export interface Forecast {
   paces: Pace[];
   /** Those that are reckoned with, with their people on the first day of the forecast. */
   crews: { crew_id: string; people: number; method: Method }[];
+  /** Crews that have left, and so are not reckoned with; not said by an older service. */
+  gone?: { crew_id: string; last_day: string }[];
   /** Not said by an older service. */
   without_hours?: WithoutHours[];
 }

@@ -1,7 +1,7 @@
 /** Sentences of the finish forecast. They come with its screen, not with the first load of a tablet. */
 
 import { people, trees } from "./counted";
-import { inHundredSeasons } from "./finish-wording";
+import { wholeHundredths } from "./finish-wording";
 import { t, tn } from "./language";
 import { count, measure } from "./numbers";
 import type { Certainty } from "./what-if";
@@ -24,12 +24,15 @@ export const FORECAST = {
     crews: t("Enter people of crews"),
   } as Record<string, string>,
   managerSays: t("A manager enters this."),
+  /** Never all or none, for nobody knows that. */
   ofHundred: (chance: number, must: string) => {
-    const n = inHundredSeasons(chance);
-    return chance > 0.99
-      ? t("Of 100 seasons that may come from here, more than {n} are done by {must}.", { n, must })
-      : t("Of 100 seasons that may come from here, about {n} are done by {must}.", { n, must });
+    if (chance > 0.99) return t("Of 100 seasons that may come from here, more than {n} are done by {must}.", { n: 99, must });
+    if (chance < 0.01) return t("Of 100 seasons that may come from here, not one is done by {must}.", { must });
+    return tn("Of 100 seasons that may come from here, about {n} is done by {must}.", "Of 100 seasons that may come from here, about {n} are done by {must}.", wholeHundredths(chance), { must });
   },
+  isOver: (must: string) => t("{must} is over, and trees are left.", { must }),
+  gone: (crew: string, day: string) =>
+    t("{crew} was there last on {day}, and the others have worked on five days since: it is not reckoned with. If it comes back, enter its people.", { crew, day }),
   upTo: (day: string) => t("Reckoned with what was pruned up to {day}, and from there in a thousand seasons that may come.", { day }),
   withoutHours: (n: number) =>
     tn(
@@ -75,11 +78,18 @@ export const CHART = {
 export const DRIFT = {
   title: t("What earlier evenings would have said"),
   alt: (first: string, last: string) => t("The likely day as of each evening from {first} to {last}. The table below holds each of them.", { first, last }),
-  note: t("Each bar goes from 1 in 10 to 9 in 10, its dot is the likely day: as of the evening below it, worked out again from the records of that evening and before."),
+  note: t("Each bar goes from 1 in 10 to 9 in 10, its dot is the likely day: as of the evening below it, worked out again from the records of that evening and before, by the calendar, expected pace and spans of people that are entered now."),
   scored: (issued: number, inside: number) =>
     tn(
       "{inside} of {n} that is old enough to be judged holds the day that is likely now.",
-      "{inside} of {n} that are old enough to be judged hold the day that is likely now; 8 of 10 should.",
+      "{inside} of {n} that are old enough to be judged hold the day that is likely now. Over many seasons 8 of 10 should; the evenings of one season stand and fall together.",
+      issued,
+      { inside: count(inside) },
+    ),
+  scoredAtEnd: (issued: number, inside: number) =>
+    tn(
+      "{inside} of {n} that is old enough to be judged holds the day of the last tree.",
+      "{inside} of {n} that are old enough to be judged hold the day of the last tree. Over many seasons 8 of 10 should; the evenings of one season stand and fall together.",
       issued,
       { inside: count(inside) },
     ),
@@ -155,7 +165,7 @@ export const GOES_BY = {
   },
   people: {
     title: t("People of crews"),
-    lead: t("From a day to a day, so many people. On other days a crew has as many as on the fullest of its last five crew-days. Where two spans of a crew meet, the lower one in the list holds: add one for what changes, and leave what has been."),
+    lead: t("From a day to a day, so many people. On other days a crew has as many as on the fullest of its last five crew-days. Where two spans of a crew meet, the lower one in the list holds: add one for what changes, and leave what has been. A crew that the others have worked five days without has left, unless a span says that it is away or comes back."),
     now: (list: string) => t("Today: {list}.", { list }),
     crewNow: (crew: string, n: number) => t("{crew} {people}", { crew, people: people(n) }),
     nobodyNow: t("Today nobody: no crew-day yet and no span that holds."),

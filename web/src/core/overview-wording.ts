@@ -26,22 +26,12 @@ export const OVERVIEW = {
   meet: t("meet the brief"),
   looked: (meets: number, checked: number, minor: number, faulty: number) =>
     t("{part} of the {all} checked; {minor} with minor faults, {faulty} faulty.", { part: count(meets), all: trees(checked), minor: count(minor), faulty: count(faulty) }),
-  pace: (made: number, needed: number, worked: number) => {
-    const values = { made: count(made), needed: count(Math.ceil(needed)) };
-    return made >= needed
-      ? tn(
-          "{made} a day made on the one day worked, {needed} needed: on course.",
-          "{made} a day made over the last {n} worked days, {needed} needed: on course.",
-          worked,
-          values,
-        )
-      : tn(
-          "{made} a day made on the one day worked, {needed} needed: short.",
-          "{made} a day made over the last {n} worked days, {needed} needed: short.",
-          worked,
-          values,
-        );
-  },
+  /** No verdict: a straight line through what is left knows no days off, people or varieties. The forecast gives it. */
+  pace: (made: number, needed: number, worked: number) =>
+    tn("{made} a day made on the one day worked, {needed} needed.", "{made} a day made over the last {n} worked days, {needed} needed.", worked, {
+      made: count(made),
+      needed: count(Math.ceil(needed)),
+    }),
   /** How many blocks have which verdict, in one sentence; those that none has are left out. */
   verdicts: ({ accepted, accepted_in_part, send_back, too_few }: Figures["lots"]) => {
     const all = accepted + accepted_in_part + send_back + too_few;

@@ -35,6 +35,7 @@ export const WHAT_IF = {
     peopleHint: t("Fewer with a minus: -2."),
     crews: t("Crews more"),
     crewPeople: t("People in each of them"),
+    crewPeopleHint: t("They prune as most people do here, as fast as a crew is thought to that nobody has seen yet."),
     weekdays: t("Days of the week that are worked"),
     hours: t("Hours a day"),
     lost: t("Next days lost to rain"),

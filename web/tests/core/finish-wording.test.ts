@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { answerWords, chanceText, inHundredSeasons } from "../../src/core/finish-wording";
+import { answerWords, chanceText, wholeHundredths } from "../../src/core/finish-wording";
 import { FORECAST, TAKES } from "../../src/core/forecast-wording";
 import { sampleForecast } from "../support/forecast-samples";
 
@@ -19,8 +19,17 @@ it("the answer is one sentence with its days and what is lacking", () => {
 
 it("no chance is said to be none or all: nobody knows that", () => {
   expect([0, 0.004, 0.25, 0.994, 1].map(chanceText)).toEqual(["under 1\u00a0%", "under 1\u00a0%", "25\u00a0%", "over 99\u00a0%", "over 99\u00a0%"]);
-  expect([0, 0.254, 1].map(inHundredSeasons)).toEqual([1, 25, 99]);
-  expect(FORECAST.ofHundred(1, "Fri 20 Mar")).toContain("more than 99");
+  expect([0, 0.013, 0.254, 1].map((chance) => FORECAST.ofHundred(chance, "Fri 20 Mar").split(", ")[1])).toEqual([
+    "not one is done by Fri 20 Mar.",
+    "about 1 is done by Fri 20 Mar.",
+    "about 25 are done by Fri 20 Mar.",
+    "more than 99 are done by Fri 20 Mar.",
+  ]);
+});
+
+it("what falls short of 9 in 10 never reads as 90", () => {
+  expect([0.899, 0.9, 0.29].map(wholeHundredths)).toEqual([89, 90, 29]);
+  expect(chanceText(0.899)).toBe("89\u00a0%");
 });
 
 it("what it would take says none, one and several apart", () => {

@@ -6,7 +6,7 @@ import { answerWords } from "../../core/finish-wording";
 import { weekdayText } from "../../core/numbers";
 import { h } from "../../ui/dom";
 import { placeLink } from "../place-link";
-import type { Desk } from "./desk";
+import { crewName, type Desk } from "./desk";
 
 /** The forms at the foot of the screen. */
 export type FormName = "calendar" | "people" | "crew_days";
@@ -35,15 +35,17 @@ export function waysToForms(open: OpenForm): HTMLElement {
 
 /** Return the answer. */
 export function answer(forecast: Forecast, desk: Desk, open: OpenForm): HTMLElement {
-  const { chance, must_finish_on, fan, trees_left, without_hours = [] } = forecast;
+  const { chance, must_finish_on, fan, trees_left, without_hours = [], gone = [] } = forecast;
   const words = answerWords(forecast);
   const evening = fan[0]?.[0];
+  const inTime = (must: string, share: number): string =>
+    evening !== undefined && must <= evening ? FORECAST.isOver(weekdayText(must)) : FORECAST.ofHundred(share, weekdayText(must));
   const said =
     words === null
       ? [missingList(forecast.missing, desk, open)]
       : [
           h("p", { class: "forecast-answer" }, words),
-          chance === null || must_finish_on === null || trees_left === 0 ? null : h("p", {}, FORECAST.ofHundred(chance, weekdayText(must_finish_on))),
+          chance === null || must_finish_on === null || trees_left === 0 ? null : h("p", {}, inTime(must_finish_on, chance)),
           evening === undefined ? null : h("p", { class: "forecast-small" }, FORECAST.upTo(weekdayText(evening))),
         ];
   return h(
@@ -52,5 +54,6 @@ export function answer(forecast: Forecast, desk: Desk, open: OpenForm): HTMLElem
     h("h2", { class: "unseen" }, FORECAST.answer),
     ...said,
     without_hours.length === 0 ? null : h("p", {}, FORECAST.withoutHours(without_hours.length)),
+    ...gone.map(({ crew_id, last_day }) => h("p", {}, FORECAST.gone(crewName(desk.context, crew_id), weekdayText(last_day)))),
   );
 }

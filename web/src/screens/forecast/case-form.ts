@@ -41,7 +41,7 @@ function fieldsOf(begin: Case, { standing }: Reading): { boxes: HTMLElement[]; r
     textField(label, measureText(value), { inputmode: "decimal", maxlength: 6 }, hint);
   const people = crews.map(({ id, name }, at) => ({ id, field: number(words.peopleOf(name), begin.people?.[id] ?? 0, at === 0 ? words.peopleHint : "") }));
   const moreCrews = number(words.crews, begin.crews?.length ?? 0);
-  const crewPeople = number(words.crewPeople, begin.crews?.[0]?.people ?? usualPeople(standing?.people ?? new Map()));
+  const crewPeople = number(words.crewPeople, begin.crews?.[0]?.people ?? usualPeople(standing?.people ?? new Map()), words.crewPeopleHint);
   const hours = number(words.hours, begin.hours_per_day ?? calendar.hours_per_day);
   const lost = number(words.lost, begin.lost_days ?? 0);
   const weekdays = weekdayChoice(words.weekdays, begin.weekdays ?? calendar.weekdays);

@@ -32,7 +32,7 @@ function picture({ said, line, must_y, months, up }: DriftChart, alt: string): S
 /** Return the chart, its words and its table; nothing where there are not two evenings to put beside each other. */
 export function driftFigure(forecast: Forecast): HTMLElement | null {
   const chart = driftChart(forecast);
-  const { earlier, scored, must_finish_on } = forecast;
+  const { earlier, scored, must_finish_on, trees_left } = forecast;
   const [first, last] = [earlier[0]?.[0], earlier.at(-1)?.[0]];
   if (chart === null || first === undefined || last === undefined) return null;
   const { columns } = DRIFT;
@@ -50,7 +50,7 @@ export function driftFigure(forecast: Forecast): HTMLElement | null {
           s("svg", { class: "forecast-sign", viewBox: "0 0 44 20", "aria-hidden": "true" }, s("line", { class: "burn-up-stem-must", x1: 2, x2: 42, y1: 10, y2: 10 })),
           CHART.labels.must(shortDay(must_finish_on)),
         ),
-    h("p", { class: "forecast-small" }, DRIFT.note, scored === null ? "" : ` ${DRIFT.scored(scored.issued, scored.inside)}`),
+    h("p", { class: "forecast-small" }, DRIFT.note, scored === null ? "" : ` ${(trees_left === 0 ? DRIFT.scoredAtEnd : DRIFT.scored)(scored.issued, scored.inside)}`),
     h("details", {}, h("summary", {}, DRIFT.table), plainTable(DRIFT.table, [columns.said, columns.p10, columns.p50, columns.p90, columns.chance], lines)),
   );
 }

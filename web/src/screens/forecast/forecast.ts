@@ -91,7 +91,7 @@ export const showForecast: Screen = (root, context) => {
         answer(forecast, desk, forms.open),
         hasMore
           ? h("div", { class: "forecast-beside" }, h("div", {}, asked.box, desk.isManager ? waysToForms(forms.open) : null), driftFigure(forecast))
-          : null,
+          : driftFigure(forecast),
         burnUpFigure(forecast),
       ),
       hasMore ? compared.box : null,

@@ -8,8 +8,8 @@ import type { Context } from "../context";
 import { placeLink } from "../place-link";
 
 /**
- * Put the forecast in place of the words beside what is left, once it is there. Where nothing can be forecast they stay: the
- * straight line through the last days is better than nothing, and the forecast's own page tells what is missing.
+ * Put the forecast in place of the words beside what is left, once it is there. Where nothing can be forecast they stay: what
+ * is made and needed a day is better than nothing, and the forecast's own page tells what is missing.
  */
 export async function tellFinish(words: HTMLElement, day: string, context: Context): Promise<void> {
   const { farm, who, go, request } = context;
