@@ -47,8 +47,8 @@ def forecast(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
     -------
     dict
         ``missing`` names what must be said before anything can be forecast; all that rests on a forecast is null or empty
-        then. ``blocks`` are those with trees left, in the order in which they are worked, each with the chance of its own
-        must-finish day where it has one. ``crews`` are those that are
+        then. ``blocks`` are those with trees left, in the order in which they are worked, each with its
+        must-finish day, its own or the season's, and the chance of that. ``crews`` are those that are
         reckoned with, with their people on the first day ahead; ``without_hours`` are crews' days with trees and no crew-day.
 
     Raises
@@ -126,10 +126,14 @@ def _ahead(records: SeasonRecords, ahead: Ahead, season: Season, found: QueueFin
         "blocks": [
             {"block_id": one.id, "crew_id": one.crew}
             | finish_json(found.blocks[one.id])
-            | {"chance": found.blocks[one.id].chance(records.finish_by.get(one.id, must))}
+            | _by_its_day(found.blocks[one.id], records.finish_by.get(one.id, must))
             for one in ahead.queue
         ],
     }
+
+
+def _by_its_day(finish: Finish, must: date) -> Json:
+    return {"must_finish_on": must.isoformat(), "chance": finish.chance(must)}
 
 
 def finish_json(finish: Finish) -> Json:

@@ -19,6 +19,9 @@ export interface BlockFinish extends Finish {
   block_id: string;
   /** That it is given to; null for whoever is free. */
   crew_id: string | null;
+  /** Its own, or the season's; not said by an older service. */
+  must_finish_on?: string;
+  /** Of being done by then. */
   chance: number;
 }
 /** Trees of one person's hour, with bounds that hold the true number 8 times in 10. */
