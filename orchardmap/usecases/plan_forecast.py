@@ -54,8 +54,11 @@ def plan_forecast(store: Store, farm_id: str, wanted: Queues, *, now: datetime) 
         at = moment(conn, farm_id, None, now)
         season = wanted_season(at)
         refuse_foreign(conn, farm_id, wanted)
-        kept = standing_queues(conn, season.id, trees_left(conn, at))
-        if (kept.by_crew, kept.open) == (_given(wanted), wanted.open):
+        left = trees_left(conn, at)
+        blocks = sum(1 for n in left.values() if n)
+        kept = standing_queues(conn, season.id, left)
+        is_kept = (kept.by_crew, kept.open) == (_given(wanted), wanted.open)
+        if is_kept and _draws(blocks) < DRAWS:
             return _of_kept(forecast_of(conn, at))
         records = replace(season_records(conn, at.farm, season), queues=wanted)
     ahead = season_ahead(records, last_evening(records, at.day, at.today))
@@ -80,4 +83,4 @@ def _of_kept(told: Json) -> Json:
 
 
 def _draws(blocks: int) -> int:
-    return min(DRAWS, max(_LEAST_DRAWS, _DRAWN // blocks))
+    return min(DRAWS, max(_LEAST_DRAWS, _DRAWN // max(1, blocks)))

@@ -17,6 +17,7 @@ from orchardmap.usecases.giving_out import save_queues, set_terms
 from orchardmap.usecases.glance import overview
 from orchardmap.usecases.plan_forecast import plan_forecast
 from orchardmap.usecases.planting import new_id
+from orchardmap.usecases.queue_board import proposed_queues, read_queues
 from orchardmap.usecases.season_ahead import season_ahead
 from orchardmap.usecases.season_records import season_records
 from orchardmap.usecases.what_if import Case, NewCrew, what_if
@@ -479,3 +480,24 @@ def test_a_plan_that_is_not_saved_is_told_what_the_forecast_says_once_it_is(shar
     assert thought == of_forecast() == of_plan()
     with pytest.raises(UnknownError, match="no such block"):
         of_plan(Queues(open=(new_id(),)))
+
+
+def test_the_board_and_the_proposal_reckon_with_the_people_of_the_forecast_and_when_they_are_there(
+    shared_store, farm
+):
+    """One is ill on the last day, another crew is away until Thursday: neither makes board and forecast differ."""
+    save(shared_store, farm)
+    for crew in (0, 1):
+        work(shared_store, farm, DAYS[:2], crew=crew, first_row=1 + 12 * crew)
+        say(shared_store, farm, crew_day(farm, DAYS[2], people=3, crew=crew))
+    away = CrewStrength(farm.crews[1].id, TODAY, TODAY + timedelta(1), 0)
+    working_time.save_strengths(shared_store, farm_id=farm.farm.id, strengths=[away], now=NOW)
+    known = {one["crew_id"]: one["people"] for one in told(shared_store, farm)["crews"]}
+    assert [known[crew.id] for crew in farm.crews[:2]] == [4, 0]
+    board = read_queues(shared_store, farm.farm.id, now=NOW)
+    people = {one["crew_id"]: one["people"] for one in board["crews"]}
+    assert [people[crew.id] for crew in farm.crews[:2]] == [4, 4]
+    found = proposed_queues(shared_store, farm.farm.id, language="en", now=NOW)
+    (queue,) = (one["blocks"] for one in found["queues"] if one["crew_id"] == farm.crews[1].id)
+    assert queue, "who is away for two days has a share of the season"
+    assert "the crew is there from 22 January 2026 on" in found["words"][queue[0]]
