@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import UTC, date, datetime
+from decimal import Decimal
 from typing import Annotated, Any
 
 import typer
@@ -29,7 +30,7 @@ def report(
     as_json: Annotated[bool, typer.Option("--json", help="All of it, as JSON.")] = False,
     database: Database = DEFAULT_DATABASE,
 ) -> None:
-    """Say how far the season is, when it may be finished, how fast crews are, and what the checks say of their lots.
+    """Say how far the season is, when it and each block may be finished, how fast crews are, what the checks say, what it costs.
 
     "Likely" means an even chance. What stands between brackets holds the true pace 8 times in 10.
 
@@ -58,9 +59,11 @@ def report_lines(told: Json) -> list[str]:
         [f"{told['farm']}, {season}: {_day(told['day'])}"],
         ["Progress", *_progress(told)],
         ["Finish", *_finish(told["forecast"])],
+        ["Blocks, in the order in which they are worked", *_blocks(told["forecast"])],
         ["Trees per person-hour", *_paces(told["forecast"]["paces"])],
         ["Crews", *_crews(told)],
         ["Lots", *_lots(told["lots"])],
+        ["Cost", *_cost(told["cost"])],
     )
     # a blank line before each part but the first; a heading with nothing below it is left out
     return [
@@ -138,6 +141,40 @@ def _by(day: str | None) -> str:
     return f"by {_day(day)}" if day else "never"
 
 
+def _blocks(forecast: Json) -> list[str]:
+    """Return whose each block is and when it is done, late ones told by a word."""
+    return _table([
+        (
+            one["block"],
+            one["crew"] or "whoever is free",
+            f"{_n(one['trees_left'])} left",
+            f"likely {_by(one['p50'])}",
+            f"9 in 10 {_by(one['p90'])}",
+            _standing(one),
+        )
+        for one in forecast["blocks"]
+    ])
+
+
+def _standing(block: Json) -> str:
+    must = block["must_finish_on"]
+    if (block["p50"] or "9999") > must:
+        return f"late for {_day(must)}"
+    return f"may be late for {_day(must)}" if (block["p90"] or "9999") > must else "in time"
+
+
+def _cost(cost: Json | None) -> Iterator[str]:
+    if not cost or not cost.get("credited"):
+        return
+    coin = cost["currency"]
+    yield f"{coin} {_money(cost['cost'])} for {_n(cost['credited'])} credited trees, {coin} {_money(cost['cost_per_tree'])} a tree."
+    yield f"The season comes to {coin} {_money(cost['expected'])} if trees go on costing that."
+    if cost["budget"]:
+        yield f"The budget is {coin} {_money(cost['budget']['whole'])}."
+    if not cost["is_whole"]:
+        yield "Something is missing for the whole cost: see Pay."
+
+
 def _paces(paces: Sequence[Json]) -> list[str]:
     listed = sorted(paces, key=lambda one: (one["crew"], one["variety"], one["method"]))
     return _table([
@@ -158,7 +195,7 @@ def _crews(told: Json) -> list[str]:
         (
             one["name"],
             f"{_n(one['trees'])} trees",
-            f"{one['people']:g} people" if one["people"] is not None else "no crew-day yet",
+            f"{one['people']:g} people" if one["people"] is not None else "no people yet",
             f"{_n(round(one['person_hours']))} person-hours",
         )
         for one in told["crews"]
@@ -179,6 +216,10 @@ def _day(day: str) -> str:
     from orchardmap.locale.dates import date_text
 
     return date_text(date.fromisoformat(day), "en")
+
+
+def _money(amount: str) -> str:
+    return f"{Decimal(amount):,f}"
 
 
 def _n(number: int) -> str:

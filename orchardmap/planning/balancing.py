@@ -71,7 +71,7 @@ def balanced(
 
 
 def _end_h(ahead: WorkAhead, crew: int, queue: Sequence[int]) -> float:
-    return ahead.spans_h(crew, queue)[-1][1] if queue else 0.0
+    return ahead.spans_h(crew, queue)[-1][1] if queue else ahead.back_h[crew]
 
 
 def _steps(

@@ -93,7 +93,7 @@ def propose(blocks: Sequence[AheadBlock], crews: Sequence[AheadCrew], days: Days
     """
     ahead = WorkAhead.of(blocks, crews, days)
     desk = _desk(ahead)
-    waiting = [(0.0, crew) for crew in range(len(ahead.crews))]
+    waiting = [(ahead.back_h[crew], crew) for crew in range(len(ahead.crews))]
     heapify(waiting)
     while waiting:
         free_h, crew = heappop(waiting)

@@ -18,7 +18,7 @@ __all__ = ["Reason", "reason_text", "reasons_of"]
 
 Code = Literal[
     "goes_on", "must", "late", "next_door", "next_door_now", "near", "near_now", "spread", "good_at", "new_to",
-    "annual", "biennial", "closed", "no_platform", "balance", "free_first", "no_crew", "wait_open",
+    "annual", "biennial", "closed", "no_platform", "balance", "free_first", "no_crew", "wait_open", "away",
 ]  # fmt: skip
 
 _LANE_M = 50.0
@@ -52,6 +52,7 @@ _SENTENCES: Mapping[Code, Mapping[str, str]] = {
     "no_platform": message("no platform goes in there"),
     "balance": message("so that all crews are finished about the same day"),
     "free_first": message("the first crew that is free"),
+    "away": message("the crew is there from {day} on"),
     "no_crew": message("no crew can take it"),
     "wait_open": message(
         "closed until {day}, and no crew has other work before it: give it out when it opens"
@@ -95,6 +96,7 @@ def reasons_of(
             *_skill(block, crew, crews),
             *([Reason("biennial", {})] if block.is_biennial and _differ(block, bearings) else []),
             *_held(block, place, days),
+            *([Reason("away", {"day": crew.back_on})] if crew.back_on and place.after is None else []),
         ]
         told[block_id] = tuple(found or _common(block, bearings))
     return told

@@ -23,6 +23,10 @@ WALK_M_PER_H = 4_000.0
 """How fast a crew moves from block to block, with what it carries. Common practice."""
 
 
+AWAY_DAYS = 5
+"""Working days for which what a crew began waits for it. A first guess of ours."""
+
+
 def code_key(code: str) -> tuple[tuple[int, int, str], ...]:
     """Return what sorts codes as people do: K2 before K10.
 
@@ -71,6 +75,8 @@ class AheadBlock:
     """Spans of days, first and last."""
     platform_fits: bool | None = None
     """None where nobody said."""
+    variety: str = ""
+    """Its id."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,10 +108,19 @@ class AheadCrew:
     """What any crew does at the other ones: one for every habit."""
     stands: Spot | None = None
     """Where it pruned last."""
+    paces: Mapping[str, float] = field(default_factory=dict)
+    """Trees of a person-hour by variety, as the forecast reckons with them; where one is not told, that of its habit stands."""
+    back_on: date | None = None
+    """The first day on which it is there, where that is not today."""
 
     def skill(self, habit: Habit) -> Skill:
         """Return its own skill at a habit, else the usual one."""
         return self.skills.get(habit) or self.usual[habit]
+
+    def person_h_per_tree(self, block: AheadBlock) -> float:
+        """Return what a tree of a block takes, going over the faulty ones again included."""
+        skill, pace = self.skill(block.habit), self.paces.get(block.variety)
+        return skill.person_h_per_tree if pace is None else (1.0 + skill.faulty_share) / pace
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +143,10 @@ class Days:
         """Return the same, but where one day ends that day."""
         return self.days[min(max(0, int(np.ceil(at_h / self.hours_per_day - 1e-9)) - 1), len(self.days) - 1)]
 
+    def begins_h(self, day: date | None) -> float:
+        """Return the hour at which a day begins; None is today."""
+        return 0.0 if day is None else bisect_left(self.days, day) * self.hours_per_day
+
     def span_h(self, first: date, last: date) -> tuple[float, float]:
         """Return the hours from the first to the end of the last of some days, as far as they are ahead."""
         from_day, to_day = bisect_left(self.days, first), bisect_right(self.days, last)
@@ -146,17 +165,20 @@ class WorkAhead:
     """Of each crew in each block: crew-hours of all its people together."""
     closed_h: Mapping[int, tuple[tuple[float, float], ...]]
     """By index of the block, in order."""
+    back_h: tuple[float, ...]
+    """Of each crew, the hour from which it is there."""
 
     @classmethod
     def of(cls, blocks: Sequence[AheadBlock], crews: Sequence[AheadCrew], days: Days) -> Self:
-        """Put them into an order of their own, whatever order they came in; crews without people are left out, and what they began is anybody's."""
+        """Put them into an order of their own, whatever order they came in; crews without people are left out. What they began is anybody's, as is what those began that are away for longer."""
         able = tuple(sorted((c for c in crews if c.people > 0), key=lambda one: (one.name, one.id)))
-        here = {crew.id for crew in able}
+        back_h = tuple(days.begins_h(crew.back_on) for crew in able)
+        longest_h = AWAY_DAYS * days.hours_per_day
+        here = {crew.id for crew, at_h in zip(able, back_h, strict=True) if at_h <= longest_h}
         begun = (b if b.begun_by in here else replace(b, begun_by=None) for b in blocks)
         listed = tuple(sorted(begun, key=lambda one: (code_key(one.spot.code), one.id)))
         work_h = [
-            [block.trees * crew.skill(block.habit).person_h_per_tree / crew.people for block in listed]
-            for crew in able
+            [block.trees * crew.person_h_per_tree(block) / crew.people for block in listed] for crew in able
         ]
         spans = {i: sorted(days.span_h(*one) for one in block.closed) for i, block in enumerate(listed)}
         return cls(
@@ -166,6 +188,7 @@ class WorkAhead:
             np.array([block.spot.xy_m for block in listed], np.float64).reshape(-1, 2),
             np.array(work_h, np.float64).reshape(len(able), len(listed)),
             {i: tuple((a, b) for a, b in found if b > a) for i, found in spans.items() if found},
+            back_h,
         )
 
     def is_ever_closed(self, block: int) -> bool:
@@ -188,7 +211,7 @@ class WorkAhead:
         spans: list[tuple[float, float]] = []
         before: int | None = None
         for block in queue:
-            spans.append(self._span_h(crew, block, before, spans[-1][1] if spans else 0.0))
+            spans.append(self._span_h(crew, block, before, spans[-1][1] if spans else self.back_h[crew]))
             before = block
         return spans
 

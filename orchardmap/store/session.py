@@ -2,6 +2,7 @@
 
 import fcntl
 import json
+import re
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,7 +13,7 @@ from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.pool import QueuePool
 
-from orchardmap.errors import StoreError
+from orchardmap.errors import InputError, StoreError
 from orchardmap.store.schema import migrate
 from orchardmap.store.sqlite_files import keep_private, refuse_network_folder
 
@@ -136,10 +137,19 @@ def open_store(url: str, *, read_only: bool = False) -> Store:
 
     Raises
     ------
+    InputError
+        If that is no address of a database.
     StoreError
         If that is no address of a database, or the database cannot be used safely: a network folder, a second writer,
         unsafe settings, damage, or tables made by a newer orchardmap.
     """
+    if not re.match(r"sqlite:///.|postgresql(\+psycopg)?://", url):
+        # not repeated: there may be a password in it
+        raise InputError(
+            "that is no address of a database",
+            where="--database",
+            todo="Write sqlite:///FILE, with a fourth slash where FILE begins at the root, or postgresql://USER@HOST/NAME.",
+        )
     if read_only and url.startswith("sqlite") and not Path(url.removeprefix("sqlite:///")).exists():
         raise StoreError("there is no database yet", todo="Start the service or load a file first.")
     try:

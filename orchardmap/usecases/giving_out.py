@@ -14,7 +14,15 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import work_done
 from orchardmap.usecases.moments import Moment, moment
 
-__all__ = ["queue_places", "save_queues", "set_terms", "standing_queues", "trees_left", "wanted_season"]
+__all__ = [
+    "queue_places",
+    "refuse_foreign",
+    "save_queues",
+    "set_terms",
+    "standing_queues",
+    "trees_left",
+    "wanted_season",
+]
 
 
 def wanted_season(at: Moment) -> Season:
@@ -135,7 +143,7 @@ def save_queues(store: Store, *, farm_id: str, wanted: Queues, actor: str = "she
                 where="revision",
                 todo="Read the queues again and say what you change once more; nothing was overwritten.",
             )
-        _refuse_foreign(conn, farm_id, wanted)
+        refuse_foreign(conn, farm_id, wanted)
         made = replace(
             wanted,
             revision=kept.revision + 1,
@@ -157,7 +165,16 @@ def save_queues(store: Store, *, farm_id: str, wanted: Queues, actor: str = "she
     return made
 
 
-def _refuse_foreign(conn: Connection, farm_id: str, wanted: Queues) -> None:
+def refuse_foreign(conn: Connection, farm_id: str, wanted: Queues) -> None:
+    """Refuse queues that cannot be.
+
+    Raises
+    ------
+    UnknownError
+        If a crew or a block is not one of the farm's.
+    InputError
+        If a block is named twice.
+    """
     named = [block for blocks in (*wanted.by_crew.values(), wanted.open) for block in blocks]
     if len(set(named)) < len(named):
         raise InputError(

@@ -10,6 +10,7 @@ from orchardmap.usecases.glance import overview
 from orchardmap.usecases.history import progress
 from orchardmap.usecases.lot_reading import farm_lots
 from orchardmap.usecases.moments import moment
+from orchardmap.usecases.pay_cost import cost_json
 from orchardmap.usecases.season_records import season_records
 
 __all__ = ["season_report"]
@@ -27,15 +28,16 @@ def season_report(store: Store, farm_id: str, *, day: date | None, now: datetime
     farm_id : str
         The farm.
     day : date or None
-        Of a day that is over all but ``lots`` is what it was then; those are told as they are now, or not at all.
+        Of a day that is over all but ``lots`` and ``cost`` is what it was then; those are told as they are now, or not at all.
     now : datetime with time zone
         The server's clock.
 
     Returns
     -------
     dict
-        ``figures`` as the overview has them, ``forecast`` as `orchardmap.usecases.forecasting.forecast` (paces and crews that left with names
-        besides), ``crews`` with trees credited, people of the last crew-day and person-hours, ``lots`` by verdict.
+        ``figures`` as the overview has them, ``forecast`` as `orchardmap.usecases.forecasting.forecast` (paces, blocks and
+        crews that left with names besides), ``crews`` with trees credited, the people that the forecast reckons with and
+        person-hours, ``lots`` by verdict, ``cost`` as `orchardmap.usecases.pay_cost.cost_json` tells it.
 
     Raises
     ------
@@ -50,13 +52,14 @@ def season_report(store: Store, farm_id: str, *, day: date | None, now: datetime
         records = season_records(conn, at.farm, at.season) if at.season else None
     crew_names = {one["id"]: one["name"] for one in done["crews"]}
     variety_names = {one["id"]: one["name"] for one in done["varieties"]}
+    blocks = {one["id"]: one for one in glance["blocks"]}
     hours: dict[str, float] = defaultdict(float)
-    people: dict[str, float] = {}
     for one in records.hours if records else ():
         if one.day <= at.day:
             hours[one.crew] += one.person_hours
-            people[one.crew] = one.people
-    lots = farm_lots(store, farm_id, language="en", now=now)["lots"] if at.until is None else []
+    people = {one["crew_id"]: one["people"] for one in ahead["crews"]}
+    is_now = at.until is None
+    lots = farm_lots(store, farm_id, language="en", now=now)["lots"] if is_now else []
     return {
         "farm": at.farm.name,
         "day": at.day.isoformat(),
@@ -70,13 +73,21 @@ def season_report(store: Store, farm_id: str, *, day: date | None, now: datetime
                 for one in ahead["paces"]
             ],
             "gone": [one | {"crew": crew_names[one["crew_id"]]} for one in ahead["gone"]],
+            "blocks": [one | _named(one, blocks[one["block_id"]], crew_names) for one in ahead["blocks"]],
         },
         "crews": [
             one | {"people": people.get(one["id"]), "person_hours": hours.get(one["id"], 0.0)}
             for one in done["crews"]
         ],
         "held": done["held"],
-        "lots": dict(Counter(one["verdict"] for one in lots if one["cancelled"] is None))
-        if at.until is None
-        else None,
+        "lots": dict(Counter(one["verdict"] for one in lots if one["cancelled"] is None)) if is_now else None,
+        "cost": cost_json(store, farm_id, now=now) if is_now else None,
+    }
+
+
+def _named(finish: Json, block: Json, crew_names: dict[str, str]) -> Json:
+    return {
+        "block": block["code"],
+        "crew": crew_names.get(finish["crew_id"], ""),
+        "trees_left": block["trees"] - block["pruned"],
     }

@@ -13,6 +13,8 @@ from orchardmap.model.calendar import SeasonCalendar
 from orchardmap.model.orchard import Block
 from orchardmap.model.queue import BlockTerms
 from orchardmap.model.season import Season
+from orchardmap.planning.pace import fitted_pace
+from orchardmap.planning.season import Season as SeasonAhead
 from orchardmap.planning.work_ahead import AheadBlock, AheadCrew, Days, Spot
 from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
@@ -21,7 +23,7 @@ from orchardmap.store.session import Connection
 from orchardmap.usecases.crew_skills import crew_people, crew_skills
 from orchardmap.usecases.giving_out import trees_left, wanted_season
 from orchardmap.usecases.moments import Moment
-from orchardmap.usecases.season_ahead import closed_days, work_calendar
+from orchardmap.usecases.season_ahead import closed_days, last_evening, season_ahead, work_calendar
 from orchardmap.usecases.season_records import SeasonRecords, season_records
 
 __all__ = ["LastWork", "WorkToGive", "work_to_give"]
@@ -81,13 +83,53 @@ def work_to_give(conn: Connection, at: Moment) -> WorkToGive:
     blocks = _blocks(conn, records, left, spots, _Known(terms, worked, _closed(records, at)))
     lately = queue_store.last_work(conn, season.id, since=at.today - _LOOK_BACK)
     stands = {crew: spots[block] for block, crew, _ in lately if block in spots}
+    days = _days(records, at.today)
+    crews = _crews(conn, at, records, stands, days)
+    return WorkToGive(season, left, blocks, crews, days, terms, worked)
+
+
+def _crews(
+    conn: Connection, at: Moment, records: SeasonRecords, stands: Mapping[str, Spot], days: Days
+) -> tuple[AheadCrew, ...]:
+    """Return the crews with the people and paces that the forecast reckons with, as far as it knows them."""
     skills, usual = crew_skills(conn, at, records)
     people = crew_people(conn, records, at.today)
-    crews = tuple(
-        AheadCrew(c.id, c.name, people[c.id], c.method, skills.get(c.id, {}), usual, stands.get(c.id))
-        for c in records.crews
-    )
-    return WorkToGive(season, left, blocks, crews, _days(records, at.today), terms, worked)
+    ahead = season_ahead(records, last_evening(records, at.today, at.today)).season
+    known = {} if ahead is None else _strengths(ahead, days)
+    paces = {} if ahead is None else _paces(ahead, records)
+    found = []
+    for c in records.crews:
+        n, back_on = known.get(c.id, (people[c.id], None))
+        spot = stands.get(c.id)
+        paced = paces.get(c.id, {})
+        found.append(AheadCrew(c.id, c.name, n, c.method, skills.get(c.id, {}), usual, spot, paced, back_on))
+    return tuple(found)
+
+
+def _strengths(ahead: SeasonAhead, days: Days) -> dict[str, tuple[int, date | None]]:
+    """Return the people of each crew on the first day on which it has any, and that day where it is not the first."""
+    people = ahead.people_on(np.array(days.days, "datetime64[D]"))
+    found: dict[str, tuple[int, date | None]] = {}
+    for crew, of_days in zip(ahead.crews, people.T, strict=True):
+        there = np.flatnonzero(of_days > 0)
+        at = int(there[0]) if there.size else 0
+        found[crew] = (max(round(of_days[at]), int(bool(there.size))), days.days[at] if at else None)
+    return found
+
+
+def _paces(ahead: SeasonAhead, records: SeasonRecords) -> dict[str, dict[str, float]]:
+    """Return the pace of each crew at each variety that grows here."""
+    kinds = sorted({records.work_of(block) for block in records.blocks})
+    works = [
+        kind._replace(crew=crew, method=ahead.methods.get(crew, "")) for crew in ahead.crews for kind in kinds
+    ]
+    if not works:
+        return {}
+    likely = fitted_pace(ahead.history, works, ahead.prior).interval()[0].tolist()
+    found: dict[str, dict[str, float]] = {}
+    for work, pace in zip(works, likely, strict=True):
+        found.setdefault(work.crew, {})[work.variety] = pace
+    return found
 
 
 def _closed(records: SeasonRecords, at: Moment) -> dict[str, tuple[tuple[date, date], ...]]:
@@ -125,6 +167,7 @@ def _blocks(
             last.crew_id if last else None,
             known.closed.get(block.id, ()),
             own.platform_fits,
+            block.variety_id or "",
         )
         found.append(ahead)
     return tuple(found)

@@ -5,12 +5,14 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from orchardmap.cli.season_report import report_lines
+from orchardmap.cli.season_report import _cost, report_lines
 from orchardmap.model.calendar import SeasonCalendar
+from orchardmap.model.queue import BlockTerms, Queues
 from orchardmap.model.work import CrewDay
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import planting, recording, working_time
 from orchardmap.usecases.crew_days import record_crew_days
+from orchardmap.usecases.giving_out import save_queues, set_terms
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.season_report import season_report
 from small_farm import NOW, ROWS, TODAY, small_farm
@@ -68,6 +70,34 @@ def test_a_season_that_is_behind_is_told_with_what_it_is_short_of(store):
     assert "Crew A  Irish Peach  ladder  3." in said
     assert "Crew A  315 trees  4 people" in said
     assert "Lots" not in said, "no lot was drawn"
+    assert "Cost" not in said, "no rule of pay was entered"
+
+
+def test_blocks_are_told_with_whose_they_are_and_whether_they_are_late_as_on_the_screens(store):
+    farm = worked(store, 1)
+    first, second = farm.blocks
+    plan = Queues(by_crew={farm.crews[0].id: (second.id,)})
+    save_queues(store, farm_id=farm.farm.id, wanted=plan, now=NOW)
+    terms = BlockTerms(must_finish_on=TODAY + timedelta(1))
+    set_terms(store, block_id=second.id, terms=terms, now=NOW)
+    said = lines(store, farm)
+    at = said.index("Blocks, in the order in which they are worked")
+    assert said[at + 1].split()[:5] == [second.code, "Crew", "A", "2,625", "left"]
+    assert said[at + 1].endswith("late for 21 January 2026"), "its own day counts"
+    assert said[at + 2].split()[:6] == [first.code, "whoever", "is", "free", "2,310", "left"]
+
+
+def test_what_the_season_cost_so_far_is_told_beside_the_budget():
+    cost = {
+        "credited": 1000, "currency": "XTS", "cost": "1234.50", "cost_per_tree": "1.23", "expected": "6000.00",
+        "budget": {"whole": "5000.00"}, "is_whole": False,
+    }  # fmt: skip
+    said = list(_cost(cost))
+    assert said[0] == "XTS 1,234.50 for 1,000 credited trees, XTS 1.23 a tree."
+    assert said[1] == "The season comes to XTS 6,000.00 if trees go on costing that."
+    assert said[2] == "The budget is XTS 5,000.00."
+    assert said[3].startswith("Something is missing")
+    assert list(_cost({"credited": None} | {"currency": None})) == list(_cost(None)) == []
 
 
 def test_a_finished_season_is_told_by_its_day(store):
@@ -101,6 +131,9 @@ def test_the_command_prints_the_same_as_text_and_as_json(store, orchardmap, tmp_
     assert found == json.loads(json.dumps(told))
     assert found["lots"] is None, "as of a day that is over lots are not told"
     planting.create_farm(store, name="Other", time_zone="UTC", now=NOW)
+    said = orchardmap("report", "--database", str(tmp_path / "farm.sqlite"))
+    assert (said.code, said.out) == (1, "")
+    assert "--database: that is no address of a database. Write sqlite:///FILE" in said.err
     said = orchardmap("report", "--farm", "Other", "--database", url)
     assert "Other, no season yet" in said.out
     assert "Missing: a season that is open (Set-up)." in said.out

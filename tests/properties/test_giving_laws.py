@@ -179,6 +179,28 @@ def test_faulty_trees_make_a_crew_as_slow_as_going_over_them_again_does():
     assert order(propose(list(reversed(blocks)), [ash, birch], DAYS)) == {"Ash": ["S1"], "Birch": ["T1"]}
 
 
+def test_a_crew_that_is_away_for_some_days_begins_when_it_is_back_and_what_it_began_waits_a_week():
+    """On leave for three days: its share of the season stays its own. For a month: what it began is anybody's."""
+    blocks = [a_block("K1", begun_by="Ash"), *(a_block(f"K{n}") for n in range(2, 7))]
+    soon, late = WEEKDAYS[3], WEEKDAYS[20]
+    found = propose(blocks, [a_crew("Ash", back_on=soon), a_crew("Birch")], DAYS)
+    assert found.places["K1"].crew_id == "Ash"
+    assert min(place.starts_on for place in found.places.values() if place.crew_id == "Ash") == soon
+    told = reasons_of(found, blocks, [a_crew("Ash", back_on=soon), a_crew("Birch")], DAYS)
+    assert "the crew is there from" in reason_text(told["K1"], crew="Ash", language="en")
+    assert len(order(found)["Ash"]) in {2, 3}
+    found = propose(blocks, [a_crew("Ash", back_on=late), a_crew("Birch")], DAYS)
+    assert found.places["K1"].crew_id == "Birch"
+    assert all(place.starts_on >= late for place in found.places.values() if place.crew_id == "Ash")
+
+
+def test_the_time_of_a_block_goes_by_the_pace_of_its_variety_where_that_is_told():
+    """Two varieties of one habit can differ threefold: a plan by habits alone would miss the forecast's days by weeks."""
+    blocks = [a_block("K1", 4_000, variety="russet"), a_block("K2", 4_000, variety="grieve")]
+    ahead = WorkAhead.of(blocks, [a_crew("Ash", 5, paces={"russet": 20.0})], DAYS)
+    assert ahead.work_h.tolist() == [[4_000 / 20.0 / 5, 4_000 / 8.0 / 5]]
+
+
 def test_the_words_name_the_block_next_door_and_the_day():
     """The line that a manager reads."""
     must = MUST - timedelta(10)

@@ -15,8 +15,9 @@ from orchardmap.usecases.crew_days import record_crew_days
 from orchardmap.usecases.forecasting import forecast
 from orchardmap.usecases.giving_out import save_queues, set_terms
 from orchardmap.usecases.glance import overview
+from orchardmap.usecases.plan_forecast import plan_forecast
 from orchardmap.usecases.planting import new_id
-from orchardmap.usecases.queue_board import read_queues
+from orchardmap.usecases.queue_board import proposed_queues, read_queues
 from orchardmap.usecases.season_ahead import season_ahead
 from orchardmap.usecases.season_records import season_records
 from orchardmap.usecases.what_if import Case, NewCrew, what_if
@@ -492,4 +493,54 @@ def test_blocks_are_forecast_in_the_order_in_which_they_are_given_out(shared_sto
     set_terms(shared_store, block_id=one, terms=BlockTerms(must_finish_on=own_day), now=NOW)
     found = {block["block_id"]: block for block in told(shared_store, farm)["blocks"]}
     assert found[one]["chance"] == 0.0 < found[two]["chance"]
-    assert found[one]["must_finish_on"] == own_day.isoformat() < found[two]["must_finish_on"] == "2026-03-11"
+    assert [found[block]["must_finish_on"] for block in (one, two)] == [
+        own_day.isoformat(),
+        farm.season.must_finish_on.isoformat(),
+    ]
+
+
+def test_a_plan_that_is_not_saved_is_told_what_the_forecast_says_once_it_is(shared_store, farm):
+    """The board draws its bars by this: it may not say another day than the screen of the forecast, before or after saving."""
+    work(shared_store, farm, DAYS[:2])
+    work(shared_store, farm, DAYS[:2], crew=1, first_row=13)
+    plan = Queues(by_crew={farm.crews[0].id: (farm.blocks[1].id,)}, open=(farm.blocks[0].id,))
+
+    def of_plan(wanted=plan):
+        return plan_forecast(shared_store, farm.farm.id, wanted, now=NOW)
+
+    def of_forecast():
+        found = told(shared_store, farm)
+        days = {b["block_id"]: {name: b[name] for name in ("p10", "p50", "p90")} for b in found["blocks"]}
+        return {name: found[name] for name in ("missing", "finish", "chance")} | {"blocks": days}
+
+    assert of_plan() == {"missing": ["expected_pace"], "finish": None, "chance": None, "blocks": {}}
+    save(shared_store, farm)
+    nobody = Queues(open=tuple(block.id for block in farm.blocks))
+    assert of_plan(nobody) == of_forecast()
+    thought = of_plan()
+    assert thought != of_forecast()
+    save_queues(shared_store, farm_id=farm.farm.id, wanted=plan, now=NOW)
+    assert thought == of_forecast() == of_plan()
+    with pytest.raises(UnknownError, match="no such block"):
+        of_plan(Queues(open=(new_id(),)))
+
+
+def test_the_board_and_the_proposal_reckon_with_the_people_of_the_forecast_and_when_they_are_there(
+    shared_store, farm
+):
+    """One is ill on the last day, another crew is away until Thursday: neither makes board and forecast differ."""
+    save(shared_store, farm)
+    for crew in (0, 1):
+        work(shared_store, farm, DAYS[:2], crew=crew, first_row=1 + 12 * crew)
+        say(shared_store, farm, crew_day(farm, DAYS[2], people=3, crew=crew))
+    away = CrewStrength(farm.crews[1].id, TODAY, TODAY + timedelta(1), 0)
+    working_time.save_strengths(shared_store, farm_id=farm.farm.id, strengths=[away], now=NOW)
+    known = {one["crew_id"]: one["people"] for one in told(shared_store, farm)["crews"]}
+    assert [known[crew.id] for crew in farm.crews[:2]] == [4, 0]
+    board = read_queues(shared_store, farm.farm.id, now=NOW)
+    people = {one["crew_id"]: one["people"] for one in board["crews"]}
+    assert [people[crew.id] for crew in farm.crews[:2]] == [4, 4]
+    found = proposed_queues(shared_store, farm.farm.id, language="en", now=NOW)
+    (queue,) = (one["blocks"] for one in found["queues"] if one["crew_id"] == farm.crews[1].id)
+    assert queue, "who is away for two days has a share of the season"
+    assert "the crew is there from 22 January 2026 on" in found["words"][queue[0]]

@@ -353,6 +353,7 @@ SPECIAL: dict[tuple[str, str], Make] = {
         "json": BODIES[f"{FARM}/calendar"] | {"season_id": at.season.id}
     },
     ("PUT", f"{FARM}/queues"): lambda w, at, c: {"json": _queues(w, at)},
+    ("POST", f"{FARM}/queue-forecasts"): lambda w, at, c: {"json": _queues(w, at)},
     ("PUT", f"{FARM}/strengths"): lambda w, at, c: {"json": {"strengths": []}},
     ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
     ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {

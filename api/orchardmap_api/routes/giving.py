@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 from fastapi import APIRouter, Query
 
 from orchardmap.usecases import giving_out, queue_board
+from orchardmap.usecases.plan_forecast import plan_forecast
 from orchardmap_api.access import READERS, FarmCaller, needs
 from orchardmap_api.dependencies import FarmId, Now, PathId, ServiceStore
 from orchardmap_api.giving_schemas import QueuesBody, TermsBody
@@ -32,6 +33,12 @@ def save_queues(farm_id: FarmId, body: QueuesBody, store: ServiceStore, caller: 
 def propose_queues(farm_id: FarmId, store: ServiceStore, now: Now, lang: Language = "en") -> Json:
     """Return a proposal with the reasons of each block in words; nothing is stored."""
     return queue_board.proposed_queues(store, str(farm_id), language=lang, now=now)
+
+
+@router.post("/farms/{farm_id}/queue-forecasts", dependencies=[needs("manager")])
+def forecast_queues(farm_id: FarmId, body: QueuesBody, store: ServiceStore, now: Now) -> Json:
+    """Return when the blocks would be done if these queues were given out; nothing is stored."""
+    return plan_forecast(store, str(farm_id), body.wanted(), now=now)
 
 
 @router.put("/blocks/{block_id}/terms", dependencies=[needs("manager")])

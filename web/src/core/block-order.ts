@@ -25,11 +25,16 @@ export function inOrderOfWork<Of extends Block>(blocks: readonly Of[], today: Re
   return [...blocks].sort((a, b) => stage(a) - stage(b) || byCode(a, b));
 }
 
-type Given = Pick<BlockSummary, "pruned" | "trees" | "queue" | "closed">;
+type Given = Pick<BlockSummary, "pruned" | "trees" | "queue" | "closed" | "again"> & { isAskedOfOthers?: boolean };
 
-/** Return the blocks with work left that a crew was given, in order, closed ones last, and all others as they came. */
-export function ownAndOthers<Of extends Given>(blocks: readonly Of[], crewId: string): { own: Of[]; others: Of[] } {
+/**
+ * Return the blocks with work left that a crew was given, in order, closed ones last; those of the rest that are open and hold
+ * trees that it is to go over again; and all others. The last two as they came.
+ */
+export function ownAndOthers<Of extends Given>(blocks: readonly Of[], crewId: string): { own: Of[]; again: Of[]; others: Of[] } {
   const isOwn = ({ pruned, trees, queue }: Given): boolean => queue?.crew_id === crewId && pruned < trees;
   const place = ({ queue, closed }: Given): number => (closed === null ? 0 : 1e6) + (queue?.place ?? 0);
-  return { own: blocks.filter(isOwn).sort((a, b) => place(a) - place(b)), others: blocks.filter((block) => !isOwn(block)) };
+  const isAgain = ({ again = 0, isAskedOfOthers = false, closed }: Given): boolean => again > 0 && !isAskedOfOthers && closed === null;
+  const rest = blocks.filter((block) => !isOwn(block));
+  return { own: blocks.filter(isOwn).sort((a, b) => place(a) - place(b)), again: rest.filter(isAgain), others: rest.filter((block) => !isAgain(block)) };
 }

@@ -21,6 +21,7 @@ export interface BlockFinish extends Finish {
   crew_id: string | null;
   /** By which it must be finished, its own day or the season's; not said by an older service. */
   must_finish_on?: string;
+  /** Of being done by then. */
   chance: number;
 }
 /** Trees of one person's hour, with bounds that hold the true number 8 times in 10. */

@@ -3,7 +3,7 @@
 import { people, trees } from "./counted";
 import { wholeHundredths } from "./finish-wording";
 import { t, tn } from "./language";
-import { count, measure } from "./numbers";
+import { count, measure, weekdayText } from "./numbers";
 import type { Certainty } from "./what-if";
 
 export const FORECAST = {
@@ -132,6 +132,8 @@ export const BLOCKS = {
   title: t("Block by block"),
   lead: t("In the order in which they are worked, until a column is chosen."),
   none: t("No block has trees left."),
+  toPlan: t("Change who prunes what next"),
+  ownDay: (day: string) => t("by its own day, {day}", { day: weekdayText(day) }),
   columns: { block: t("Block"), crew: t("Given to"), left: t("Trees left"), likely: t("Likely"), late: t("9 in 10 by"), chance: t("In time") },
   standing: { in_time: t("in time"), may_be_late: t("may be late"), late: t("late") },
 } as const;

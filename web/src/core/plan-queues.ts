@@ -1,6 +1,8 @@
 /** Who prunes what next, as the board changes it, and when each block would be begun and done by what is expected. */
 
+import { standingOf, type BlockStanding } from "./block-finish";
 import type { Habit, Method } from "./contracts";
+import type { Finish } from "./forecast-contracts";
 
 /** What the service keeps of it, and what it takes. */
 export interface Queues {
@@ -75,6 +77,17 @@ export interface Span {
   block: string;
   from: number;
   to: number;
+  /** What the forecast says of it; absent where none is told. */
+  finish?: Finish;
+}
+/** What the forecast says of queues, saved or not. */
+export interface PlanForecast {
+  missing: readonly string[];
+  /** Of all blocks. */
+  finish: Finish | null;
+  chance: number | null;
+  /** By id, those with work left. */
+  blocks: Readonly<Record<string, Finish>>;
 }
 
 /** Return the working days of a span of days, as far as they are ahead: from the morning of the first to the evening of the last. */
@@ -86,19 +99,50 @@ export function workingDays(days: readonly string[], first: string, last: string
   return { from: firstAfter((day) => day >= first), to: firstAfter((day) => day > last) };
 }
 
-/** Return when a crew would be in each block of its queue: one after the other, none begun while it is closed. */
-export function spansOf(board: PlanBoard, crewId: string, queue: readonly string[]): Span[] {
+/**
+ * Return when a crew would be in each block of its queue by expected hours: one after the other, none begun while it is closed.
+ * `lasting` are the working days of blocks of which more is known.
+ */
+export function spansOf(board: PlanBoard, crewId: string, queue: readonly string[], lasting?: ReadonlyMap<string, number>): Span[] {
   const crew = board.crews.find((one) => one.crew_id === crewId);
   let free = 0;
   return queue.flatMap((id) => {
     const block = board.blocks[id];
     if (block === undefined) return [];
     const perDay = (crew?.people ?? 0) * (crew?.hours_per_day ?? 0) * (crew?.paces[block.habit] ?? 0);
-    const closed = block.closed.map(([first, last]) => workingDays(board.days, first, last)).sort((a, b) => a.from - b.from);
-    const from = closed.reduce((at, shut) => (at >= shut.from && at < shut.to ? shut.to : at), free);
-    const to = from + (perDay > 0 ? block.left / perDay : 0);
+    const from = opensAt(board, id, free);
+    const to = from + (lasting?.get(id) ?? (perDay > 0 ? block.left / perDay : 0));
     free = to;
     return [{ block: id, from, to }];
+  });
+}
+
+/** Return the first working day from one on at which a block is open. */
+function opensAt(board: PlanBoard, id: string, from: number): number {
+  const closed = (board.blocks[id]?.closed ?? []).map(([first, last]) => workingDays(board.days, first, last)).sort((a, b) => a.from - b.from);
+  return closed.reduce((at, shut) => (at >= shut.from && at < shut.to ? shut.to : at), from);
+}
+
+/**
+ * Return when a crew is likely in each block of its queue by the forecast, in the order in which they are done; null where it
+ * does not tell of all. Each begins where the one before is done; those done on one day share the time up to its evening by their trees.
+ */
+export function toldSpans(board: PlanBoard, queue: readonly string[], told: Readonly<Record<string, Finish>>): Span[] | null {
+  const ends: Required<Span>[] = [];
+  for (const block of queue.filter((id) => board.blocks[id] !== undefined)) {
+    const finish = told[block];
+    if (finish === undefined) return null;
+    ends.push({ block, from: 0, to: finish.p50 === null ? board.days.length : workingDays(board.days, finish.p50, finish.p50).to, finish });
+  }
+  ends.sort((a, b) => a.to - b.to);
+  const trees = (some: readonly Span[]): number => some.reduce((sum, { block }) => sum + (board.blocks[block]?.left ?? 0), 0);
+  let free = 0;
+  return ends.map((span, n) => {
+    const rest = ends.slice(n).filter(({ to }) => to === span.to);
+    const opens = opensAt(board, span.block, free);
+    const from = opens < span.to ? opens : free;
+    free = from + ((span.to - from) * trees([span])) / trees(rest);
+    return { ...span, from, to: free };
   });
 }
 
@@ -112,7 +156,13 @@ export function firstDay(days: readonly string[], { from }: Pick<Span, "from">):
   return days[Math.floor(from + 1e-9)] ?? null;
 }
 
-/** Tell whether a block would be done after its day. */
+/** Tell how a block stands against its day: by the forecast where there is one. */
+export function spanStanding(board: PlanBoard, span: Span): BlockStanding {
+  if (span.finish !== undefined) return standingOf(span.finish, board.blocks[span.block]?.must_finish_on ?? board.must_finish_on);
+  return isLate(board, span) ? "late" : "in_time";
+}
+
+/** Tell whether a block would be done after its day by expected hours. */
 export function isLate(board: PlanBoard, span: Span): boolean {
   const must = board.blocks[span.block]?.must_finish_on ?? board.must_finish_on;
   const done = lastDay(board.days, span);
@@ -160,11 +210,12 @@ export function changesOf(before: Queues, after: Queues): Change[] {
 export function wished(fresh: PlanBoard, mine: Queues): Queues {
   const isHere = (block: string): boolean => fresh.blocks[block] !== undefined;
   const named = new Set([...mine.queues.flatMap(({ blocks }) => blocks), ...mine.open]);
-  const queues = fresh.queues.map(({ crew_id }) => ({
+  const queues = fresh.queues.map(({ crew_id, blocks }) => ({
     crew_id,
-    blocks: (mine.queues.find((queue) => queue.crew_id === crew_id)?.blocks ?? []).filter(isHere),
+    blocks: [...(mine.queues.find((queue) => queue.crew_id === crew_id)?.blocks ?? []).filter(isHere), ...blocks.filter((block) => !named.has(block))],
   }));
   const placed = new Set(queues.flatMap(({ blocks }) => blocks));
-  const open = [...mine.open.filter(isHere), ...Object.keys(fresh.blocks).filter((block) => !named.has(block))];
-  return { queues, open: open.filter((block) => !placed.has(block)), own_first: mine.own_first, revision: fresh.revision };
+  // what a crew had that is gone is here too
+  const open = new Set([...mine.open.filter(isHere), ...Object.keys(fresh.blocks)]);
+  return { queues, open: [...open].filter((block) => !placed.has(block)), own_first: mine.own_first, revision: fresh.revision };
 }

@@ -1,12 +1,14 @@
 /** The sentences of the board on which blocks are given out. */
 
+import type { BlockStanding } from "./block-finish";
+import { chanceText } from "./finish-wording";
 import { blocks, people, trees } from "./counted";
 import { t, tn } from "./language";
 import { dayText, weekdayText } from "./numbers";
 
 export const PLAN = {
   title: t("Plan"),
-  purpose: t("Which crew prunes which block next. A bar is as long as the work is expected to take; tablets show each crew its own blocks, in this order."),
+  purpose: t("Which crew prunes which block next. A bar ends on the day on which the block is likely done; tablets show each crew its own blocks, in this order."),
   noSeason: t("No season is open: open one in Set-up, then blocks can be given out."),
   noCrews: t("No crew yet: add one in Set-up."),
   nothingLeft: t("Every block is done. There is nothing to give out."),
@@ -18,6 +20,7 @@ export const PLAN = {
   saved: t("Saved. Tablets show it when they hear from the service next."),
   unsaved: (n: number) => tn("{n} block stands elsewhere than on the tablets: not saved yet.", "{n} blocks stand elsewhere than on the tablets: not saved yet.", n),
   allSaved: t("As on the tablets."),
+  leftHere: t("What you changed here last time and did not save is still here: save it, or take it back with Undo."),
   newer: t("Somebody gave blocks out meanwhile. What you changed is still here: look at it, then save it again."),
   ownFirst: t("Tablets show a crew its own blocks first"),
   show: t("Show as"),
@@ -32,11 +35,31 @@ export const PLAN = {
     day === null ? t("{people}; {blocks}", { people: people(n), blocks: blocks(all) }) : t("{people}; {blocks}, done about {day}", { people: people(n), blocks: blocks(all), day: dayText(day) }),
   week: (day: string) => weekdayText(day),
   must: (day: string) => t("must be done by {day}", { day: dayText(day) }),
-  late: t("late"),
+  standing: { in_time: "", may_be_late: t("may be late"), late: t("late") } satisfies Record<BlockStanding, string>,
   bar: (code: string, crew: string, days: string, marks: string) => t("{code}, {crew}, {days}{marks}", { code, crew, days, marks }),
   days: (from: string | null, to: string | null) =>
     from === null || to === null ? t("beyond this season") : from === to ? dayText(from) : t("{from} to {to}", { from: dayText(from), to: dayText(to) }),
-  pick: t("Touch a block to move it, or drag it. With the keyboard: arrows left and right change its place, up and down its crew."),
+  finish: (likely: string | null, late: string | null) =>
+    likely === null
+      ? t("done on no day that can be told")
+      : late === null
+        ? t("likely done {likely}", { likely: weekdayText(likely) })
+        : t("likely done {likely}, 9 in 10 by {late}", { likely: weekdayText(likely), late: weekdayText(late) }),
+  ahead: (likely: string | null, late: string | null, chance: number) =>
+    likely === null
+      ? t("With this plan: done on no day that can be told.")
+      : late === null
+        ? t("With this plan: likely done {likely}; in time {chance}.", { likely: weekdayText(likely), chance: chanceText(chance) })
+        : t("With this plan: likely done {likely}, 9 in 10 by {late}; in time {chance}.", { likely: weekdayText(likely), late: weekdayText(late), chance: chanceText(chance) }),
+  asSaved: (likely: string | null, chance: number) =>
+    likely === null
+      ? t("As saved: done on no day that can be told.")
+      : t("As saved: likely done {likely}; in time {chance}.", { likely: weekdayText(likely), chance: chanceText(chance) }),
+  reckoning: t("Reckoning…"),
+  firstGuess: t("Days are a first guess: see in the forecast what is missing for more."),
+  noForecast: t("The service does not answer: days are those from before the change."),
+  toForecast: t("Forecast"),
+  pick: t("Touch a block: what moves it appears below. A mouse drags it too. With the keyboard, arrows left and right change its place, up and down its crew."),
   nobody: t("nobody"),
   left: (n: number) => t("{trees} left", { trees: trees(n) }),
   closed: (first: string, last: string) => (first === last ? t("closed on {day}", { day: dayText(first) }) : t("closed {first} to {last}", { first: dayText(first), last: dayText(last) })),
@@ -69,8 +92,10 @@ export const PLAN = {
   take: t("Take it"),
   leave: t("Leave it"),
   taken: t("Taken over. Save it when it is as you want it."),
-  keyBar: t("expected time of a block"),
-  keyLate: t("done after its day"),
+  keyBar: t("a block, up to the day on which it is likely done"),
+  keyMayBeLate: t("may be done after its day"),
+  keyLate: t("likely done after its day"),
+  keyBegun: t("begun"),
   keyMust: t("day that all must be done by"),
   keyOwn: t("a block's own day"),
   keyClosed: t("closed"),

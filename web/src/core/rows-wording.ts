@@ -24,6 +24,7 @@ export const ROWS = {
   markedWith: (day: string, method: string) => t("Marks: {day} · {method}", { day, method }),
   pickBlock: t("Pick a block"),
   ownBlocks: t("Your blocks, in order"),
+  againBlocks: t("Trees to go over again"),
   otherBlocks: t("Other blocks"),
   otherBlock: t("Other block"),
   blockLine: (pruned: number, all: number) => t("{part} of {all}", { part: percent(pruned, all), all: trees(all) }),

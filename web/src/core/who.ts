@@ -16,6 +16,16 @@ export function roleScreens(role: Access): Screens {
   return SCREENS_OF[role];
 }
 
+/** On a tablet held upright more words than these stand on two lines. */
+const MOST_IN_LINE = 9;
+const SELDOM: readonly FarmScreen[] = ["briefs", "timing", "people", "set-up"];
+
+/** Return the screens whose words stand in the line of the navigation, and those behind its last word where all would not fit. */
+export function inLineAndMore(screens: readonly FarmScreen[]): { inLine: FarmScreen[]; more: FarmScreen[] } {
+  const isMore = (screen: FarmScreen): boolean => screens.length > MOST_IN_LINE && SELDOM.includes(screen);
+  return { inLine: screens.filter((screen) => !isMore(screen)), more: screens.filter(isMore) };
+}
+
 /** Tell whether a role makes records: whoever makes none has nothing to send. */
 export function makesRecords(role: Access): boolean {
   return role !== "adviser";

@@ -85,6 +85,7 @@ export const SHELL = {
   product: "orchardmap",
   farm: t("Farm"),
   screens: t("Screens"),
+  more: t("More"),
   language: t("Language"),
   noSeason: t("no season yet"),
   skip: t("To the content"),

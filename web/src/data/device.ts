@@ -20,6 +20,7 @@ const KEYS = {
   skew: "orchardmap.skew",
 } as const;
 const CAUTIONED = "orchardmap.cautioned.";
+const PLANNED = "orchardmap.plan.";
 export type Kept = keyof typeof KEYS;
 
 /** The part of `Storage` that is used. */
@@ -31,6 +32,9 @@ export interface Device {
   /** Tell whether the cautions of this block were read on this day. */
   hasReadCautions(block: string, day: string): boolean;
   readCautions(block: string, day: string): void;
+  /** What of a farm's plan was changed here and not saved, as text; null for nothing. */
+  plan(farm: string): string | null;
+  keepPlan(farm: string, changed: string | null): void;
 }
 
 /** Return the device's memory. Where storage is refused (private windows), it lasts until the page is left. */
@@ -58,5 +62,7 @@ export function deviceOf(shelf: Shelf): Device {
     set: (what, value) => write(KEYS[what], value),
     hasReadCautions: (block, day) => read(CAUTIONED + block) === day,
     readCautions: (block, day) => write(CAUTIONED + block, day),
+    plan: (farm) => read(PLANNED + farm),
+    keepPlan: (farm, changed) => write(PLANNED + farm, changed),
   };
 }

@@ -1,10 +1,10 @@
 /** The service's routes of giving blocks out. */
 
-import type { PlanBoard, Proposal, Queues } from "../core/plan-queues";
+import type { PlanBoard, PlanForecast, Proposal, Queues } from "../core/plan-queues";
 import type { Request } from "./request";
 
 export type PlanApi = ReturnType<typeof planApi>;
-/** A proposal for a large farm takes a while. */
+/** A large farm takes a while. */
 const PROPOSAL_LIMIT_MS = 30_000;
 
 /** Return the routes over a request function. */
@@ -16,6 +16,8 @@ export function planApi(request: Request) {
       request<PlanBoard>(at(farm, "queues"), { method: "PUT", json: { queues, open, own_first, revision } }),
     propose: (farm: string, language: string) =>
       request<Proposal>(at(farm, `queue-proposals?lang=${encodeURIComponent(language)}`), { method: "POST", timeLimitMs: PROPOSAL_LIMIT_MS }),
+    forecast: (farm: string, { queues, open, own_first, revision }: Queues) =>
+      request<PlanForecast>(at(farm, "queue-forecasts"), { method: "POST", json: { queues, open, own_first, revision }, timeLimitMs: PROPOSAL_LIMIT_MS }),
     setTerms: (block: string, terms: { must_finish_on: string | null; platform_fits: boolean | null }) =>
       request<unknown>(`/blocks/${encodeURIComponent(block)}/terms`, { method: "PUT", json: terms }),
   };

@@ -30,7 +30,7 @@ it("an auditor finds the lots that wait first, and a lot whose trees are all che
   expect([...blocks, untold].map(lotsWaiting)).toEqual(["", "", "1 lot to check", "", "2 lots to check", "", ""]);
 });
 
-it("what a crew was given stands in the order of its queue, without what is done here already and with what is closed last", () => {
+it("what a crew was given stands in the order of its queue, without what is done here already and with what is closed last; then what it is to go over again", () => {
   const given = (code: string, place: number | null, more: object = {}) => ({
     ...block(code, 0),
     queue: place === null ? null : { crew_id: "ash", place },
@@ -44,8 +44,9 @@ it("what a crew was given stands in the order of its queue, without what is done
     given("K5", 4, { pruned: 90 }),
     given("K6", 1, { queue: { crew_id: "birch", place: 1 } }),
   ];
-  const { own, others } = ownAndOthers(blocks, "ash");
+  const { own, again, others } = ownAndOthers([...blocks, given("K7", null, { pruned: 90, again: 4 }), given("K8", null, { again: 4, isAskedOfOthers: true })], "ash");
+  expect(again.map(({ code }) => code)).toEqual(["K7"]);
   expect(own.map(({ code }) => code)).toEqual(["K4", "K1", "K3"]);
-  expect(others.map(({ code }) => code)).toEqual(["K2", "K5", "K6"]);
+  expect(others.map(({ code }) => code)).toEqual(["K2", "K5", "K6", "K8"]);
   expect(ownAndOthers([block("K1", 0)], "ash").own).toEqual([]);
 });

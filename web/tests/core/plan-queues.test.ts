@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { boardWidth, changesOf, firstDay, isLate, lastDay, moved, spansOf, weeksOf, whereIs, wished, type PlanBlock, type PlanBoard } from "../../src/core/plan-queues";
+import { boardWidth, changesOf, firstDay, isLate, lastDay, moved, spansOf, spanStanding, toldSpans, weeksOf, whereIs, wished, type PlanBlock, type PlanBoard } from "../../src/core/plan-queues";
 import { randomOf } from "./seeded";
 
 const DAYS = ["2026-01-22", "2026-01-23", "2026-01-26", "2026-01-27", "2026-01-28", "2026-01-29", "2026-01-30", "2026-02-02"];
@@ -71,6 +71,29 @@ describe("when blocks are worked", () => {
   });
 });
 
+describe("bars by the forecast", () => {
+  const finish = (p50: string | null, p90 = p50) => ({ p10: p50, p50, p90 });
+  it("end on the day that the forecast calls likely, one behind the other, whatever the expected hours say", () => {
+    const spans = toldSpans(board(), ["a", "b"], { a: finish("2026-01-26"), b: finish("2026-01-29") });
+    expect(spans?.map(({ block, from, to }) => ({ block, from, to }))).toEqual([{ block: "a", from: 0, to: 3 }, { block: "b", from: 3, to: 6 }]);
+  });
+  it("share a day on which several are done by their trees, and stand in the order in which they are done", () => {
+    const spans = toldSpans(board(), ["a", "b", "c"], { a: finish("2026-01-23"), b: finish("2026-01-23"), c: finish("2026-01-22") }) ?? [];
+    expect(spans.map(({ block }) => block)).toEqual(["c", "a", "b"]);
+    expect(spans.map(({ to }) => to)).toEqual([1, 1.6, 2]);
+  });
+  it("begin once the block opens; nothing is told where the forecast does not know all of them", () => {
+    const shut = board({ blocks: { a: block(50, { closed: [["2026-01-20", "2026-01-25"]] }) } });
+    expect(toldSpans(shut, ["a"], { a: finish("2026-01-27") })?.[0]).toMatchObject({ from: 2, to: 4 });
+    expect(toldSpans(board(), ["a", "b"], { a: finish("2026-01-27") })).toBeNull();
+  });
+  it("are late, or may be, against the block's own day; never done is late and reaches the last day known", () => {
+    const [a, b, c] = toldSpans(board(), ["a", "b", "c"], { a: finish("2026-01-27", "2026-01-28"), b: finish("2026-01-28", "2026-01-29"), c: finish(null) }) ?? [];
+    expect([a, b, c].map((span) => span && spanStanding(board(), span))).toEqual(["in_time", "may_be_late", "late"]);
+    expect(c?.to).toBe(DAYS.length);
+  });
+});
+
 it("the board reaches past the last block and the day that all must be done by, as far as days are known", () => {
   expect(boardWidth(board(), [])).toBe(6);
   expect(boardWidth(board(), [{ block: "a", from: 0, to: 6.2 }])).toBe(8);
@@ -90,11 +113,13 @@ it("what would change is named with where it was and where it would be", () => {
   expect(changesOf(board(), board())).toEqual([]);
 });
 
-it("what somebody chose stays when the board is read anew: without what is done since, with what is new given to nobody", () => {
+it("what somebody chose stays when the board is read anew: without what is done since, with what is new where it was given", () => {
   const mine = moved(board(), "a", { crew: "birch", at: 0 });
   const fresh = board({ revision: 4, blocks: { a: block(20), c: block(75), e: block(5) }, queues: [{ crew_id: "ash", blocks: ["e", "a"] }, { crew_id: "birch", blocks: ["c"] }], open: [] });
   expect(wished(fresh, mine)).toEqual({
-    queues: [{ crew_id: "ash", blocks: [] }, { crew_id: "birch", blocks: ["a", "c"] }],
-    open: ["e"], own_first: true, revision: 4,
+    queues: [{ crew_id: "ash", blocks: ["e"] }, { crew_id: "birch", blocks: ["a", "c"] }],
+    open: [], own_first: true, revision: 4,
   });
+  const gone = { ...mine, queues: [{ crew_id: "oak", blocks: ["c"] }] };
+  expect(wished(fresh, gone).open).toEqual(["c"]);
 });

@@ -13,7 +13,7 @@ import {
   pinWith,
   typedCode,
 } from "../../src/core/door";
-import { roleAt, roleScreens, screenFor } from "../../src/core/who";
+import { inLineAndMore, roleAt, roleScreens, screenFor } from "../../src/core/who";
 import { lockedUntil } from "../../src/core/sign-in-wording";
 
 const ROLES: Access[] = ["manager", "foreman", "auditor", "adviser"];
@@ -41,6 +41,15 @@ describe("the screens of a role", () => {
     for (const role of ROLES.filter((one) => one !== "manager")) {
       expect(roleScreens(role).filter((screen) => ["settling", "people", "set-up"].includes(screen))).toEqual([]);
     }
+  });
+
+  it("stand in one line of nine words at most: what is wanted seldom is behind the last, nothing is lost and nothing stands twice", () => {
+    for (const role of ROLES) {
+      const { inLine, more } = inLineAndMore(roleScreens(role));
+      expect(inLine.length + Math.sign(more.length)).toBeLessThanOrEqual(9);
+      expect([...inLine, ...more].sort()).toEqual([...roleScreens(role)].sort());
+    }
+    expect(inLineAndMore(roleScreens("adviser")).more).toEqual([]);
   });
 
   it("briefs are offered to who writes them", () => {

@@ -11,6 +11,7 @@ function deskOf(plan: Omit<Queues, "own_first" | "revision">, blocks: PlanBoard[
   const desk = {
     board: { blocks } as PlanBoard,
     plan: { ...plan, own_first: true, revision: 1 },
+    told: null, lasting: new Map(),
     names: new Map(), crews: new Map([["ash", "Ash"], ["birch", "Birch"]]), picked: null,
     pick: () => undefined,
     move(id: string, to: { crew: string | null; at: number }) {

@@ -6,6 +6,7 @@ import { BLOCKS } from "../../core/forecast-wording";
 import { standingOf, type BlockStanding } from "../../core/block-finish";
 import { count } from "../../core/numbers";
 import { h, s } from "../../ui/dom";
+import { placeLink } from "../place-link";
 import { sortableTable } from "../../ui/sortable-table";
 import { crewName, dayOrNever, type Desk, type Reading } from "./desk";
 
@@ -14,6 +15,7 @@ interface Line extends BlockFinish {
   crew: string;
   left: number;
   standing: BlockStanding;
+  ownDay: string | undefined;
 }
 
 /** In time a ring, perhaps late a ring half full, late a full square: they differ without any colour. */
@@ -34,7 +36,7 @@ const COLUMNS = [
   { head: BLOCKS.columns.chance, order: (a: Line, b: Line) => a.chance - b.chance },
 ];
 
-function drawn({ code, crew, left, p50, p90, chance, standing }: Line): HTMLTableRowElement {
+function drawn({ code, crew, left, p50, p90, chance, standing, ownDay }: Line): HTMLTableRowElement {
   return h(
     "tr",
     { "data-standing": standing },
@@ -43,22 +45,23 @@ function drawn({ code, crew, left, p50, p90, chance, standing }: Line): HTMLTabl
     h("td", {}, count(left)),
     h("td", { class: "finish-day" }, dayOrNever(p50)),
     h("td", { class: "finish-day" }, dayOrNever(p90)),
-    h("td", {}, h("span", { class: "finish-standing" }, s("svg", { viewBox: "0 0 20 20", "aria-hidden": "true" }, SIGNS[standing]()), `${chanceText(chance)}, ${BLOCKS.standing[standing]}`)),
+    h("td", {}, h("span", { class: "finish-standing" }, s("svg", { viewBox: "0 0 20 20", "aria-hidden": "true" }, SIGNS[standing]()), [chanceText(chance), BLOCKS.standing[standing], ownDay === undefined ? "" : BLOCKS.ownDay(ownDay)].filter((one) => one !== "").join(", "))),
   );
 }
 
 /** Return the part. */
-export function blocksPart({ forecast, blocks }: Reading, { context }: Desk): HTMLElement {
+export function blocksPart({ forecast, blocks }: Reading, { context, isManager }: Desk): HTMLElement {
   const lines = forecast.blocks.map((one): Line => {
     const block = blocks.find(({ id }) => id === one.block_id);
     const left = block === undefined ? 0 : block.trees - block.pruned;
-    return { ...one, code: block?.code ?? "?", crew: crewName(context, one.crew_id), left, standing: standingOf(one, one.must_finish_on ?? forecast.must_finish_on) };
+    return { ...one, code: block?.code ?? "?", crew: crewName(context, one.crew_id), left, standing: standingOf(one, one.must_finish_on ?? forecast.must_finish_on), ownDay: one.must_finish_on === forecast.must_finish_on ? undefined : one.must_finish_on };
   });
   return h(
     "section",
     { class: "forecast-blocks" },
     h("h2", {}, BLOCKS.title),
     h("p", {}, lines.length === 0 ? BLOCKS.none : BLOCKS.lead),
+    isManager ? placeLink({ screen: "plan", block: null }, BLOCKS.toPlan, context.go, { class: "button" }) : null,
     lines.length === 0 ? null : sortableTable(lines, { label: BLOCKS.title, columns: COLUMNS, draw: drawn, tie: byCode }),
   );
 }

@@ -45,27 +45,33 @@ function termsForm(desk: PlanDesk, block: string, { seasonEnds, keepTerms }: Pan
   return h("details", {}, h("summary", {}, PLAN.terms), form);
 }
 
-/** Return the panel of the block that is picked. */
-export function blockPanel(desk: PlanDesk, block: string, tools: PanelTools): HTMLElement {
+/** Return what is known of a block in words. */
+export function blockFacts(desk: PlanDesk, block: string): string {
   const told = desk.board.blocks[block];
-  const here = whereIs(desk.plan, block);
-  const crew = here?.crew ?? null;
+  const crew = whereIs(desk.plan, block)?.crew ?? null;
   const span = crew === null ? undefined : spansHere(desk, crew).find((one) => one.block === block);
+  const finish = span?.finish ?? desk.told?.blocks[block];
   const facts = [
     desk.names.get(block)?.variety ?? "",
     PLAN.left(told?.left ?? 0),
     told?.is_biennial === true ? PLAN.biennial : "",
-    span === undefined ? "" : daysOf(desk, span),
+    finish === undefined ? (span === undefined ? "" : daysOf(desk, span)) : PLAN.finish(finish.p50, finish.p90),
     told === undefined ? "" : PLAN.must(told.must_finish_on),
     ...(told?.closed ?? []).map(([first, last]) => PLAN.closed(first, last)),
     told?.worked ? PLAN.worked(crewName(desk, told.worked.crew_id), told.worked.day) : "",
   ];
+  return facts.filter((fact) => fact !== "").join("; ");
+}
+
+/** Return the panel of the block that is picked. */
+export function blockPanel(desk: PlanDesk, block: string, tools: PanelTools): HTMLElement {
+  const crew = whereIs(desk.plan, block)?.crew ?? null;
   const other = elsewhere(desk, block);
   return h(
     "section",
     { class: "plan-panel", "aria-label": codeOf(desk, block) },
     h("h2", {}, codeOf(desk, block)),
-    h("p", { class: "plan-facts" }, facts.filter((fact) => fact !== "").join("; ")),
+    h("p", { class: "plan-facts" }, blockFacts(desk, block)),
     other === null ? null : h("p", {}, h("strong", {}, other)),
     tools.words === undefined ? null : h("p", { class: "plan-words" }, tools.words),
     h("div", { class: "line-buttons" }, ...shiftButtons(desk, block), h("label", { class: "plan-give" }, PLAN.giveTo, crewChoice(desk, block, crew)), h("button", { type: "button", class: "quiet", on: { click: () => desk.pick(null) } }, PLAN.close)),

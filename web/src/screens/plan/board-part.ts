@@ -1,6 +1,6 @@
 /** The board: a lane for each crew, its blocks as bars in their order over the weeks, and a tray of what nobody has. */
 
-import { boardWidth, isLate, lastDay, spansOf, weeksOf, workingDays, type Span } from "../../core/plan-queues";
+import { boardWidth, lastDay, spanStanding, weeksOf, workingDays, type Span } from "../../core/plan-queues";
 import { PLAN } from "../../core/plan-wording";
 import { h } from "../../ui/dom";
 import { codeOf, crewName, daysOf, elsewhere, shift, shiftCrew, spansHere, type PlanDesk } from "./desk";
@@ -57,12 +57,12 @@ function blockButton(desk: PlanDesk, block: string, label: string, more: string[
 function bar(desk: PlanDesk, crewId: string, span: Span, { free, width }: { free: number; width: number }): HTMLElement {
   const { board } = desk;
   const block = board.blocks[span.block];
-  const late = isLate(board, span);
-  const marks = [late ? PLAN.late : "", elsewhere(desk, span.block) ?? ""].filter((mark) => mark !== "").map((mark) => `, ${mark}`).join("");
+  const standing = PLAN.standing[spanStanding(board, span)];
+  const marks = [standing, elsewhere(desk, span.block) ?? ""].filter((mark) => mark !== "").map((mark) => `, ${mark}`).join("");
   const code = codeOf(desk, span.block);
   const label = PLAN.bar(code, crewName(desk, crewId), daysOf(desk, span), marks);
-  const classes = [late ? "late" : "", block?.worked === null ? "" : "begun"].filter((name) => name !== "");
-  const button = blockButton(desk, span.block, label, classes, h("strong", { "aria-hidden": "true" }, code), late ? h("span", { "aria-hidden": "true" }, PLAN.late) : "");
+  const classes = [spanStanding(board, span), block?.worked === null ? "" : "begun"].filter((name) => name !== "");
+  const button = blockButton(desk, span.block, label, classes, h("strong", { "aria-hidden": "true" }, code), standing === "" ? "" : h("span", { "aria-hidden": "true" }, standing));
   const item = h("li", { class: "plan-bar" }, button);
   item.style.width = `${(100 * (span.to - span.from)) / width}%`;
   item.style.marginLeft = `${(100 * (span.from - free)) / width}%`;
@@ -138,7 +138,9 @@ function key(): HTMLElement {
     "ul",
     { class: "plan-keys plain-list" },
     line("bar", PLAN.keyBar),
+    line("may_be_late", PLAN.keyMayBeLate),
     line("late", PLAN.keyLate),
+    line("begun", PLAN.keyBegun),
     line("must", PLAN.keyMust),
     line("own-day", PLAN.keyOwn),
     line("closed", PLAN.keyClosed),
@@ -148,7 +150,7 @@ function key(): HTMLElement {
 /** Return the board. */
 export function boardPart(desk: PlanDesk): HTMLElement {
   const { board, plan } = desk;
-  const spans = plan.queues.flatMap(({ crew_id, blocks }) => spansOf(board, crew_id, blocks));
+  const spans = plan.queues.flatMap(({ crew_id }) => spansHere(desk, crew_id));
   const width = boardWidth(board, spans);
   const lanes = h("div", { class: "plan-board" }, h("div", { class: "plan-corner" }, PLAN.must(board.must_finish_on)), weekRow(desk, width));
   lanes.style.setProperty("--lane", `${width * perDay_px(spans)}px`);

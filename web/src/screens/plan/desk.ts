@@ -1,7 +1,7 @@
 /** What every part of the board is given. */
 
 import type { BlockSummary } from "../../core/contracts";
-import { firstDay, lastDay, spansOf, whereIs, type PlanBoard, type Queues, type Span } from "../../core/plan-queues";
+import { firstDay, lastDay, spansOf, toldSpans, whereIs, type PlanBoard, type PlanForecast, type Queues, type Span } from "../../core/plan-queues";
 import { PLAN } from "../../core/plan-wording";
 
 export interface PlanDesk {
@@ -9,6 +9,10 @@ export interface PlanDesk {
   board: PlanBoard;
   /** As it stands here. */
   plan: Queues;
+  /** What the forecast says of it as it stands here; null until it is told. */
+  told: PlanForecast | null;
+  /** Working days of each block as they were drawn last, until the forecast tells anew. */
+  lasting: ReadonlyMap<string, number>;
   /** By id of the block. */
   names: ReadonlyMap<string, Pick<BlockSummary, "code" | "variety">>;
   crews: ReadonlyMap<string, string>;
@@ -30,8 +34,9 @@ export function crewName({ crews }: PlanDesk, crew: string | null): string {
 }
 
 /** Return the spans of a crew's queue as it stands here. */
-export function spansHere({ board, plan }: PlanDesk, crewId: string): Span[] {
-  return spansOf(board, crewId, plan.queues.find(({ crew_id }) => crew_id === crewId)?.blocks ?? []);
+export function spansHere({ board, plan, told, lasting }: PlanDesk, crewId: string): Span[] {
+  const blocks = plan.queues.find(({ crew_id }) => crew_id === crewId)?.blocks ?? [];
+  return (told === null ? null : toldSpans(board, blocks, told.blocks)) ?? spansOf(board, crewId, blocks, lasting);
 }
 
 /** Return the days of a span in words. */

@@ -6,15 +6,18 @@ const BEGINS_PX = 6;
 const LANES = "[data-lane]";
 
 /** Return the crew under a point (null: nobody) and the place there; undefined beside all lanes. */
-function placeAt(x: number, y: number, dragged: HTMLElement): { crew: string | null; at: number } | undefined {
+function placeAt(x: number, y: number, dragged: HTMLElement, { plan }: PlanDesk): { crew: string | null; at: number } | undefined {
   const lane = document.elementsFromPoint(x, y).flatMap((one) => one.closest<HTMLElement>(LANES) ?? [])[0];
   if (lane === undefined) return undefined;
   const others = [...lane.querySelectorAll<HTMLElement>("[data-block]")].filter((one) => one !== dragged);
-  const at = others.filter((one) => {
+  const before = others.filter((one) => {
     const { left, width, bottom, top } = one.getBoundingClientRect();
     return bottom < y || (top <= y && left + width / 2 < x);
-  }).length;
-  return { crew: lane.dataset["lane"] === "" ? null : (lane.dataset["lane"] ?? null), at };
+  });
+  const crew = lane.dataset["lane"] === "" ? null : (lane.dataset["lane"] ?? null);
+  // bars stand in the order in which they are done, which closures can make another than that of the queue
+  const queue = (crew === null ? plan.open : (plan.queues.find(({ crew_id }) => crew_id === crew)?.blocks ?? [])).filter((one) => one !== dragged.dataset["block"]);
+  return { crew, at: queue.indexOf(before.at(-1)?.dataset["block"] ?? "") + 1 };
 }
 
 /** Let a block's button be dragged to another place. */
@@ -35,7 +38,7 @@ export function draggable(button: HTMLElement, block: string, desk: PlanDesk): v
       button.removeEventListener("pointercancel", end);
       button.classList.remove("dragged");
       button.style.translate = "";
-      const to = isMoved && event.type === "pointerup" ? placeAt(event.clientX, event.clientY, button) : undefined;
+      const to = isMoved && event.type === "pointerup" ? placeAt(event.clientX, event.clientY, button, desk) : undefined;
       // the click that follows would pick what was let go
       if (isMoved) button.addEventListener("click", (click) => click.stopImmediatePropagation(), { once: true, capture: true });
       if (to !== undefined) desk.move(block, to);

@@ -1,6 +1,6 @@
 /** The same as lists: for those who read or hear lines better than bars. */
 
-import { isLate, type Span } from "../../core/plan-queues";
+import { spanStanding, type Span } from "../../core/plan-queues";
 import { PLAN } from "../../core/plan-wording";
 import { h } from "../../ui/dom";
 import { codeOf, crewName, daysOf, elsewhere, shift, spansHere, type PlanDesk } from "./desk";
@@ -32,7 +32,7 @@ function line(desk: PlanDesk, block: string, crew: string | null, span: Span | n
     desk.names.get(block)?.variety ?? "",
     PLAN.left(left),
     span === null ? "" : daysOf(desk, span),
-    span !== null && isLate(desk.board, span) ? PLAN.late : "",
+    span === null ? "" : PLAN.standing[spanStanding(desk.board, span)],
     elsewhere(desk, block) ?? "",
   ];
   const more = h("button", { type: "button", class: "quiet plan-line-code", "data-block": block, "aria-pressed": String(desk.picked === block), on: { click: () => desk.pick(desk.picked === block ? null : block) } }, codeOf(desk, block));

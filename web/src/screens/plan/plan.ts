@@ -1,6 +1,7 @@
 /** Plan: which crew prunes which block next, proposed, changed by hand, and given out. */
 
 import { language } from "../../core/language";
+import { draftOf, draftText, isChanged } from "../../core/plan-draft";
 import { changesOf, moved, whereIs, wished, type PlanBoard, type Proposal, type Queues } from "../../core/plan-queues";
 import { PLAN } from "../../core/plan-wording";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
@@ -11,15 +12,17 @@ import { radioGroup } from "../../ui/field";
 import "../../ui/line-buttons.css";
 import { emptyState, notice } from "../../ui/notice";
 import { STILL, type Context, type Screen, type Shown } from "../context";
-import { blockPanel } from "./block-panel";
+import { aheadPart } from "./ahead";
+import { blockFacts, blockPanel } from "./block-panel";
 import { boardPart } from "./board-part";
-import { codeOf, crewName, type PlanDesk } from "./desk";
+import { codeOf, crewName, spansHere, type PlanDesk } from "./desk";
 import { listPart } from "./list-part";
 import "./plan.css";
 import { proposalPart } from "./proposal-part";
 
 type View = "board" | "list";
 const READ_AGAIN_MS = 30_000;
+const DRAGGED_MS = 300;
 
 /** Return the screen over what was read first. */
 function planShown(root: HTMLElement, context: Context, first: PlanBoard, names: PlanDesk["names"]): Shown {
@@ -32,8 +35,10 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   const panel = h("div", { class: "plan-picked" });
   const offer = h("div", {});
   const undone: Queues[] = [];
+  const { device } = context;
+  const leftHere = draftOf(device.plan(id), first);
   let board = first;
-  let plan: Queues = first;
+  let plan: Queues = leftHere?.plan ?? first;
   let picked: string | null = null;
   let proposal: Proposal | null = null;
   let view: View = "board";
@@ -41,9 +46,11 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   let due: ReturnType<typeof setTimeout> | undefined;
   let left = false;
 
-  const desk = (): PlanDesk => ({ board, plan, names, crews, picked, pick, move });
+  const lasting = new Map<string, number>();
+  const ahead = aheadPart(api, context, () => redraw());
+  const desk = (): PlanDesk => ({ board, plan, told: ahead.of(board, plan, !hasChanged()), lasting, names, crews, picked, pick, move });
   const unsaved = (): number => changesOf(board, plan).length;
-  const isChanged = (): boolean => unsaved() > 0 || plan.own_first !== board.own_first;
+  const hasChanged = (): boolean => isChanged(board, plan);
   const focusOn = (selector: string): void => root.querySelector<HTMLElement>(selector)?.focus({ preventScroll: true });
 
   const ownFirst = h("input", { type: "checkbox", on: { change: () => change({ ...plan, own_first: ownFirst.checked }) } });
@@ -56,16 +63,37 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   });
 
   function draw(): void {
-    fill(body, view === "board" ? boardPart(desk()) : listPart(desk()));
+    // whatever ends this visit, the change is here at the next one
+    device.keepPlan(id, hasChanged() ? draftText(board, plan) : null);
+    drawBody(desk());
     const tools = { words: proposal?.words[picked ?? ""], seasonEnds: board.must_finish_on, keepTerms };
     fill(panel, picked === null ? null : blockPanel(desk(), picked, tools));
     fill(offer, proposal === null ? null : proposalPart(desk(), proposal, { take, leave: () => close() }));
     ownFirst.checked = plan.own_first;
     undo.disabled = undone.length === 0 || busy;
-    save.disabled = !isChanged() || busy;
+    save.disabled = !hasChanged() || busy;
     propose.disabled = busy;
     const n = unsaved();
-    standing.textContent = n > 0 ? PLAN.unsaved(n) : isChanged() ? "" : PLAN.allSaved;
+    standing.textContent = n > 0 ? PLAN.unsaved(n) : hasChanged() ? "" : PLAN.allSaved;
+  }
+  function drawBody(now: PlanDesk): void {
+    for (const { crew_id } of now.told === null ? [] : plan.queues) for (const { block, from, to } of spansHere(now, crew_id)) lasting.set(block, to - from);
+    const far = body.querySelector(".plan-scroll")?.scrollLeft ?? 0;
+    fill(body, view === "board" ? boardPart(now) : listPart(now));
+    body.querySelector(".plan-scroll")?.scrollTo({ left: far });
+  }
+  /** Draw what is told since; what is dragged or half typed stays. */
+  function redraw(): void {
+    if (body.querySelector(".dragged") !== null) return void setTimeout(redraw, DRAGGED_MS);
+    if (left) return;
+    const active = document.activeElement;
+    const line = active !== null && body.contains(active) ? active.closest("li")?.querySelector<HTMLElement>("[data-block]")?.dataset["block"] : undefined;
+    const part = active instanceof HTMLSelectElement ? "select" : active instanceof HTMLElement && active.dataset["shift"] !== undefined ? `[data-shift="${active.dataset["shift"]}"]` : "[data-block]";
+    const now = desk();
+    drawBody(now);
+    if (line !== undefined) body.querySelector(`[data-block="${line}"]`)?.closest("li")?.querySelector<HTMLElement>(part)?.focus({ preventScroll: true });
+    const facts = panel.querySelector(".plan-facts");
+    if (picked !== null && facts !== null) facts.textContent = blockFacts(now, picked);
   }
   function change(to: Queues): void {
     undone.push(plan);
@@ -136,7 +164,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   }
   /** Read the board anew; what was changed here stays, over what is new. */
   async function read(): Promise<void> {
-    const mine = isChanged() ? plan : null;
+    const mine = hasChanged() ? plan : null;
     const fresh = await api.queues(id);
     if (left) return;
     const isOthers = fresh.revision !== board.revision;
@@ -188,12 +216,17 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     h("h1", {}, PLAN.title),
     h("p", { class: "plan-purpose" }, PLAN.purpose),
     h("div", { class: "plan-tools" }, propose, undo, save, shape.box, h("label", { class: "radio" }, ownFirst, h("span", {}, PLAN.ownFirst))),
+    ahead.box,
     standing,
     said.box,
     offer,
     body,
     panel,
   );
+  if (leftHere !== null) {
+    undone.push(first);
+    said.say(leftHere.isOvertaken ? PLAN.newer : PLAN.leftHere, leftHere.isOvertaken ? "bad" : undefined);
+  }
   draw();
   return {
     cursor: () => board.cursor,
@@ -204,6 +237,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     leave() {
       left = true;
       clearTimeout(due);
+      ahead.leave();
     },
   };
 }

@@ -77,7 +77,7 @@ export const showRows: Screen = (root, context) => {
     const blocks = await blocksWithOwn(context, overview);
     if (left) return;
     const todays = ownBlocks(context, { crewId: crew.id, day: context.farm.today });
-    const { own, others } = ownAndOthers(blocks, crew.id);
+    const { own, again: toGoOver, others } = ownAndOthers(blocks, crew.id);
     inner.leave();
     inner = STILL;
     const day = h("div", { class: "day-here" });
@@ -103,7 +103,11 @@ export const showRows: Screen = (root, context) => {
         overview,
         own.length === 0
           ? [{ title: ROWS.pickBlock, blocks: inOrderOfWork(blocks, todays) }]
-          : [{ title: ROWS.ownBlocks, blocks: own }, { title: ROWS.otherBlocks, blocks: inOrderOfWork(others, todays) }],
+          : [
+              { title: ROWS.ownBlocks, blocks: own },
+              ...(toGoOver.length === 0 ? [] : [{ title: ROWS.againBlocks, blocks: inOrderOfWork(toGoOver, todays) }]),
+              { title: ROWS.otherBlocks, blocks: inOrderOfWork(others, todays) },
+            ],
         { line: (block) => ROWS.blockLine(block.pruned, block.trees) },
         (block) => context.go({ screen: "rows", block: block.id }),
       ),
