@@ -69,6 +69,16 @@ class PayWork:
     hours: tuple[Hours, ...] = ()
     bonus: tuple[BonusTrees, ...] = ()
 
+    @property
+    def units(self) -> set[tuple[str, date]]:
+        """Crews' days with trees or hours."""
+        return {(one.crew_id, one.day) for one in (*self.credits, *self.hours)}
+
+    @property
+    def units_without_hours(self) -> set[tuple[str, date]]:
+        """Crews' days with trees of which nobody's hours are known: what they bring is not known yet either."""
+        return self.units - {(one.crew_id, one.day) for one in self.hours}
+
 
 @dataclass(frozen=True, slots=True)
 class PersonDay:

@@ -81,7 +81,8 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
             "per_tree": _money(budget / trees, terms) if trees else None,
         },
         "without_block": _money(_amount(of_block.get(None)), terms),
-        "is_whole": not (found.missing or found.unshared),
+        "held": sum(one.trees for one in work.trees.held),
+        "is_whole": not (found.missing or made.units_without_hours),
         "blocks": [
             _block_json(
                 block.id, block.area_ha, sizes.get(block.id, (0, 0))[1], of_block.get(block.id), terms

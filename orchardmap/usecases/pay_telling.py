@@ -115,10 +115,18 @@ def _gaps(found: Reckoned) -> list[Json]:
     several = {(one.crew_id, one.day) for one in found.work.several}
     for crew_id, day in sorted(several, key=lambda unit: (unit[1], unit[0])):
         tell("several_crew_days", crew_id, day)
-    for crew_id, day in _without_hours(found) - several:
+    for crew_id, day in found.work.within(days.holds).units_without_hours - several:
         tell("no_hours", crew_id, day, unpaid=_unpaid(found.unshared, crew_id, day))
-    for (crew_id, day), typed, people in found.work.fewer:
-        tell("fewer_hours", crew_id, day, typed=typed, people=people)
+    for (crew_id, day), typed, people in found.work.miscounted:
+        tell("fewer_hours" if typed < people else "more_hours", crew_id, day, typed=typed, people=people)
+    told += [
+        {"code": "not_in_a_run", "crew_id": crew_id, "day": day.isoformat()}
+        for crew_id, day in found.left_out
+    ]
+    told += [
+        {"code": "below_zero", "crew_id": None, "day": days.first.isoformat(), "person_id": person_id}
+        for person_id in _below_zero(found.lines)
+    ]
     for one in found.work.shares:
         tell("shared_alike", one.crew_id, one.day, people=one.people)
     for notice in found.pay.notices:
@@ -129,9 +137,12 @@ def _gaps(found: Reckoned) -> list[Json]:
     return sorted(told, key=lambda one: (str(one["day"]), str(one["code"]), str(one["crew_id"])))
 
 
-def _without_hours(found: Reckoned) -> set[tuple[str, date]]:
-    work = found.work.within(found.days.holds)
-    return {(one.crew_id, one.day) for one in work.credits} - {(one.crew_id, one.day) for one in work.hours}
+def _below_zero(lines: Iterable[KeptLine]) -> list[str]:
+    """Return those from whom more would be taken back than they are paid: whether that may be, local law says."""
+    sums: dict[str, Decimal] = defaultdict(Decimal)
+    for one in lines:
+        sums[one.line.person_id] += one.line.amount
+    return sorted(person_id for person_id, amount in sums.items() if amount < 0)
 
 
 def _unpaid(unshared: Iterable[CrewLine], crew_id: str, day: date) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 from typing import Any
 
 from orchardmap.model.pay import PersonDay
@@ -27,6 +28,7 @@ __all__ = ["CrewShare", "InScope", "SeasonWork", "Unit", "season_work"]
 Unit = tuple[str, date]
 """A crew's day."""
 _HOURS_STEP = Decimal("0.0001")
+_DAY_HOURS = 24
 InScope = Callable[[str, date], bool]
 """Whether a crew's day is among those that are reckoned."""
 
@@ -52,8 +54,8 @@ class SeasonWork:
     hours: tuple[Hours, ...]
     """By person where a manager typed any for that crew's day, else by head count."""
     shares: tuple[CrewShare, ...]
-    fewer: tuple[tuple[Unit, int, int], ...]
-    """Crews' days for which hours of fewer people were typed than were there: unit, people typed, people there."""
+    miscounted: tuple[tuple[Unit, int, int], ...]
+    """Crews' days for which hours of fewer or more people were typed than the crew said were there: unit, typed, there."""
     several: tuple[Several, ...]
     """Crew-days of which a manager must first say which one holds; no hours are made of them."""
 
@@ -90,9 +92,6 @@ def season_work(conn: Connection, at: Moment, *, with_bonus: bool = False) -> Se
     with_typed = Counter((one.crew_id, one.day) for one in typed)
     entries = standing_crew_days(crew_day_store.counting_crew_days(conn, farm_id), season_id)
     alike, several = _shares([one for one in entries if (one.crew_id, one.day) not in with_typed])
-    there: dict[Unit, int] = {}
-    for one in entries:
-        there[one.crew_id, one.day] = max(one.people, there.get((one.crew_id, one.day), 0))
     by_person = [
         Hours(one.person_id, one.crew_id, one.day, _decimal(one.hours, 2), Decimal(one.rest_minutes))
         for one in typed
@@ -105,8 +104,19 @@ def season_work(conn: Connection, at: Moment, *, with_bonus: bool = False) -> Se
         bonus_trees(conn, at, ground) if with_bonus else (),
         tuple(part for one in whole for part in _by_method(one, said.get((one.crew_id, one.day), {}))),
         alike,
-        tuple((unit, n, there[unit]) for unit, n in sorted(with_typed.items()) if n < there.get(unit, 0)),
+        _miscounted(with_typed, entries),
         several,
+    )
+
+
+def _miscounted(typed: Mapping[Unit, int], standing: Sequence[Any]) -> tuple[tuple[Unit, int, int], ...]:
+    """Hold people with hours against those that crews said; by several methods they may have been the same people, or others."""
+    said: dict[Unit, list[int]] = defaultdict(list)
+    for one in standing:
+        said[one.crew_id, one.day].append(one.people)
+    there = {unit: min(max(typed[unit], max(said[unit])), sum(said[unit])) for unit in typed if unit in said}
+    return tuple(
+        (unit, typed[unit], people) for unit, people in sorted(there.items()) if typed[unit] != people
     )
 
 
@@ -166,8 +176,9 @@ def _shares(standing: Sequence[Any]) -> tuple[tuple[CrewShare, ...], tuple[Sever
     made = []
     for (crew_id, day), entries in sorted(of_day.items(), key=lambda item: (item[0][1], item[0][0])):
         # a crew that worked by two methods on a day has an entry for each: the same people, one after the other
-        people = max(one.people for one in entries)
         hours = sum(one.people * one.hours for one in entries)
+        # unless their hours would not fit into a day
+        people = max(*(one.people for one in entries), ceil(hours / _DAY_HOURS))
         if people and hours:
             made.append(CrewShare(crew_id, day, people, _decimal(hours / people, 4)))
     return tuple(made), several
