@@ -149,7 +149,8 @@ def _share(line: CrewLine, weights: Mapping[str, Fraction], terms: PayTerms, fou
             found.notices.add(Notice("trees_without_hours", line.day, line.crew_id))
         return
     people = sorted(weights)
-    parts = shares(line.amount, [weights[one] for one in people], terms.paid.step)
+    # the day tells whose turn a cent is that is over: the same person's every day would be felt by spring
+    parts = shares(line.amount, [weights[one] for one in people], terms.paid.step, turn=line.day.toordinal())
     found.lines += [
         PayLine(
             person_id, line.crew_id, line.day, line.kind, part, weights[person_id], Fraction(line.rate),

@@ -72,7 +72,9 @@ class PayWork:
     @property
     def units(self) -> set[tuple[str, date]]:
         """Crews' days with trees or hours."""
-        return {(one.crew_id, one.day) for one in (*self.credits, *self.hours)}
+        return {(one.crew_id, one.day) for one in self.credits} | {
+            (one.crew_id, one.day) for one in self.hours
+        }
 
     @property
     def units_without_hours(self) -> set[tuple[str, date]]:

@@ -114,7 +114,7 @@ def _miscounted(typed: Mapping[Unit, int], standing: Sequence[Any]) -> tuple[tup
     said: dict[Unit, list[int]] = defaultdict(list)
     for one in standing:
         said[one.crew_id, one.day].append(one.people)
-    there = {unit: min(max(typed[unit], max(said[unit])), sum(said[unit])) for unit in typed if unit in said}
+    there = {unit: min(max(typed[unit], *said[unit]), sum(said[unit])) for unit in typed if unit in said}
     return tuple(
         (unit, typed[unit], people) for unit, people in sorted(there.items()) if typed[unit] != people
     )

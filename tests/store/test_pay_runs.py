@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from drawn_lots import add_lot
 from orchardmap.errors import ConflictError, InputError
+from orchardmap.model.pay import KeptRules
 from orchardmap.model.people import Sender
 from orchardmap.pay.corrections import amounts
 from orchardmap.pay.earnings import pay
@@ -16,7 +17,7 @@ from orchardmap.pay.kept_lines import line_from_json
 from orchardmap.pay.terms_json import terms_from_json
 from orchardmap.store import audit
 from orchardmap.store import pay as pay_store
-from orchardmap.usecases import pay_rules, pay_runs, recording
+from orchardmap.usecases import pay_cost, pay_rules, pay_runs, recording
 from orchardmap.usecases.moments import moment
 from orchardmap.usecases.pay_reckoning import RunDays
 from orchardmap.usecases.pay_work import season_work
@@ -179,6 +180,42 @@ def test_what_is_missing_or_only_shared_is_told_day_by_day(farm):
     assert all(one["paid_before"] == "0" for one in late["lines"])
 
 
+def test_days_that_no_run_holds_more_hours_than_people_and_who_would_pay_back_are_told(farm):
+    ana, ben = farm.people[0]
+    farm.mark(1, 1, 100, day=back(5))
+    farm.hours(ana, 8, day=back(5))
+    farm.export(farm.days(back(5), back(5)))
+    for day in (back(3), back(1)):
+        farm.mark(2, day.day, day.day, day=day)
+    farm.crew_day(1, 2, day=back(1))
+    for person in (ana, ben):
+        farm.hours(person, 1, day=back(1))
+    farm.hours(ana, 1, day=back(5))
+    crew = farm.farm.crews[0].id
+    gaps = farm.preview(farm.days(back(1), TODAY))["gaps"]
+    assert {(one["code"], one["crew_id"], one["day"], one.get("person_id")) for one in gaps} == {
+        ("not_in_a_run", crew, back(3).isoformat(), None),
+        ("more_hours", crew, back(1).isoformat(), None),
+        ("below_zero", None, back(1).isoformat(), ana.id),
+    }
+    # another crew's run does not speak of it
+    assert [one["code"] for one in farm.preview(farm.days(back(1), TODAY, crew=1))["gaps"]] == []
+
+
+def test_cost_is_less_than_it_will_be_where_a_crew_paid_by_the_hour_has_no_hours(farm):
+    """Its trees are credited and nothing of them is unshared: the hours are missing, not the shares."""
+    farm.rules(rates=[{"per": "hour", "rate": "9.00"}])
+    farm.mark(1, 1, 100)
+    farm.mark(2, 1, 30, crew=1)
+    farm.mark(2, 21, 40)
+    farm.hours(farm.people[0][0], 4)
+    told = pay_cost.cost_json(farm.store, farm.id, now=NOW)
+    assert (told["cost"], told["credited"], told["held"], told["is_whole"]) == ("36.00", 130, 10, False)
+    farm.hours(farm.people[1][0], 2, crew=1)
+    told = pay_cost.cost_json(farm.store, farm.id, now=NOW)
+    assert (told["cost"], told["is_whole"]) == ("54.00", True)
+
+
 def test_a_crews_run_pays_that_crews_people_alone(farm):
     for crew in (0, 1):
         farm.mark(1 + crew, 1, 100, crew=crew)
@@ -196,6 +233,17 @@ def test_season_that_was_paid_keeps_its_currency(farm):
     farm.export(farm.days())
     with pytest.raises(ConflictError, match="was paid in XTS"):
         farm.rules(currency="XXX")
+    # as a later season's rules would be kept
+    with farm.store.write() as conn:
+        kept = pay_store.kept_rules(conn, farm.id)
+        other = KeptRules(dict(kept.said) | {"currency": "XXX"}, kept.revision)
+        pay_store.save_rules(conn, farm.id, other, saved_at=NOW, saved_by=None)
+    farm.hours(farm.people[0][0], 9)
+    with pytest.raises(ConflictError, match="were paid in XTS"):
+        farm.export(farm.days())
+    farm.hours(farm.people[0][0], 8)
+    with farm.store.write() as conn:
+        pay_store.save_rules(conn, farm.id, kept, saved_at=NOW, saved_by=None)
     farm.rules(rates=[{"per": "tree", "rate": "0.40"}])
     assert pay_rules.rules_json(farm.store, farm.id)["revision"] == 2
     # a rate that was wrong is made good by the next run
