@@ -24,9 +24,12 @@ const KIND: Record<LineKind, string> = {
   top_up: t("Top-up"),
   overtime: t("Overtime"),
 };
-const GAP: Record<GapCode, (values: { crew: string; day: string; n: number; of: number; money: string }) => string> = {
+const GAP: Record<GapCode, (values: { crew: string; day: string; person: string; n: number; of: number; money: string }) => string> = {
   no_hours: ({ crew, day, money }) => t("{crew}, {day}: no hours are known, so {money} for its trees is paid to nobody yet.", { crew, day, money }),
   fewer_hours: ({ crew, day, n, of }) => t("{crew}, {day}: hours of {n} people are typed, and {of} were there.", { crew, day, n: count(n), of: count(of) }),
+  more_hours: ({ crew, day, n, of }) => t("{crew}, {day}: hours of {n} people are typed, and only {of} were there.", { crew, day, n: count(n), of: count(of) }),
+  not_in_a_run: ({ crew, day }) => t("{crew}, {day}: worked before these days, and in no run yet.", { crew, day }),
+  below_zero: ({ person }) => t("{person}: more is taken back than there is to be paid. Ask first whether the law where you farm lets you.", { person }),
   several_crew_days: ({ crew, day }) => t("{crew}, {day}: several entries of people and hours stand. Say first which one holds.", { crew, day }),
   shared_alike: ({ crew, day }) => t("{crew}, {day}: no hours by person, so those who came share alike, without names.", { crew, day }),
   hours_without_pay: ({ crew, day }) => t("{crew}, {day}: hours that bring nothing, for no trees are credited and no rate by the hour holds.", { crew, day }),
@@ -37,12 +40,14 @@ const FAULT: Record<RuleField, string> = {
   currency: t("Give the currency by its three letters, such as EUR."),
   rounding_step: t("Give a step above 0, such as 0.01."),
   bonus_per_tree: t("Give an amount, or nothing."),
-  overtime_after_h: t("Give hours a week, or nothing."),
+  overtime_after_h: t("Give hours a week, or leave the percent empty, too."),
   overtime_percent: t("Give how much more is paid, in percent."),
   rate: t("Give the rate as an amount, such as 0.45."),
   per_hour: t("Give the least for an hour as an amount."),
   rate_days: t("The last day comes before the first."),
   wage_days: t("The last day comes before the first."),
+  rate_shared: t("Another rate for the same trees holds on some of these days: end one before the other begins."),
+  wage_shared: t("Another minimum wage holds on some of these days: end one before the other begins."),
 };
 
 export const PAY = {
@@ -50,6 +55,8 @@ export const PAY = {
   parts: t("Parts of pay"),
   law: t("Local labour law decides what must be paid. Nothing here is a legal figure or advice."),
   saved: t("Saved."),
+  unsavedRules: t("The rules as they stand here are not saved yet."),
+  drop: t("Drop what is not saved"),
 
   // a run
   first: t("First day"),
@@ -74,7 +81,7 @@ export const PAY = {
   typeHours: t("Type hours"),
   settle: t("Settle"),
   mend: t("See the rules"),
-  gap: (code: GapCode, values: { crew: string; days: readonly string[]; n: number; of: number; money: string }) =>
+  gap: (code: GapCode, values: { crew: string; days: readonly string[]; person: string; n: number; of: number; money: string }) =>
     GAP[code]({ ...values, day: values.days.map(weekdayText).join(", ") }),
   crews: t("Crews"),
   columns: {
@@ -105,7 +112,7 @@ export const PAY = {
   exportYes: t("Yes, lock it"),
 
   // earlier runs
-  runsNone: t("No run was exported this season yet."),
+  runsNone: t("No run was exported yet."),
   toRun: t("Look at a pay run"),
   runName: (number: number) => t("Run {number}", { number }),
   runDays: (first: string, last: string) => t("{first} to {last}", { first: dayText(first), last: dayText(last) }),
@@ -205,7 +212,7 @@ export const PAY = {
   budgetOf: { season: t("for the whole season"), tree: t("for each tree") },
   saveBudget: t("Save the budget"),
   forgetBudget: t("No budget"),
-  needsAmount: t("Give an amount above 0."),
+  needsAmount: t("Give an amount above 0, thousands not set apart."),
   costColumns: { block: t("Block"), trees: t("Trees"), credited: t("Credited"), cost: t("Cost"), perTree: t("A tree"), perHa: t("A hectare"), against: t("Against the budget") },
   withoutBlock: t("On days without trees"),
 } as const;

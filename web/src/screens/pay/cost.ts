@@ -114,7 +114,8 @@ export const showCost: Part = (root, desk) => {
         return;
       }
       const short = cost.is_whole ? null : h("p", { class: "notice" }, PAY.costNotWhole, " ", placeLink(placeOfPart("run"), PAY.toRun, desk.context.go));
-      fill(box, short, figures(cost), h("section", {}, h("h3", {}, PAY.budget), budgetForm(desk, cost, show)), blocksTable(cost, codes));
+      const held = cost.held ? h("p", {}, PAY.heldLead(cost.held)) : null;
+      fill(box, short, held, figures(cost), h("section", {}, h("h3", {}, PAY.budget), budgetForm(desk, cost, show)), blocksTable(cost, codes));
     });
   show();
 };
