@@ -19,7 +19,7 @@ from orchardmap.store import pay as pay_store
 from orchardmap.store.session import Connection
 from orchardmap.usecases.moments import Moment, current_season
 from orchardmap.usecases.pay_rules import terms_of
-from orchardmap.usecases.pay_work import SeasonWork, Unit, season_work
+from orchardmap.usecases.pay_work import SeasonWork, season_work
 
 __all__ = ["Reckoned", "RunDays", "reckoned"]
 
@@ -99,8 +99,8 @@ class Reckoned:
         ]
 
     @property
-    def left_out(self) -> list[Unit]:
-        """Crews' days with work before these that no run holds: they are paid by nobody unless somebody is told."""
+    def left_out(self) -> list[date]:
+        """Days with work before these that no run holds: nobody is paid them unless somebody is told."""
         spans = [RunDays(one.first_day, one.last_day, one.crew_id) for one in self.earlier]
         before = self.work.within(
             lambda crew, day: (
@@ -109,7 +109,7 @@ class Reckoned:
                 and not any(one.holds(crew, day) for one in spans)
             )
         )
-        return sorted(before.units, key=lambda unit: (unit[1], unit[0]))
+        return sorted({day for _, day in before.units})
 
     @property
     def unshared(self) -> list[CrewLine]:

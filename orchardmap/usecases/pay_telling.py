@@ -119,10 +119,7 @@ def _gaps(found: Reckoned) -> list[Json]:
         tell("no_hours", crew_id, day, unpaid=_unpaid(found.unshared, crew_id, day))
     for (crew_id, day), typed, people in found.work.miscounted:
         tell("fewer_hours" if typed < people else "more_hours", crew_id, day, typed=typed, people=people)
-    told += [
-        {"code": "not_in_a_run", "crew_id": crew_id, "day": day.isoformat()}
-        for crew_id, day in found.left_out
-    ]
+    told += [{"code": "not_in_a_run", "crew_id": None, "day": day.isoformat()} for day in found.left_out]
     told += [
         {"code": "below_zero", "crew_id": None, "day": days.first.isoformat(), "person_id": person_id}
         for person_id in _below_zero(found.lines)
