@@ -76,11 +76,6 @@ class PayWork:
             (one.crew_id, one.day) for one in self.hours
         }
 
-    @property
-    def units_without_hours(self) -> set[tuple[str, date]]:
-        """Crews' days with trees of which nobody's hours are known: what they bring is not known yet either."""
-        return self.units - {(one.crew_id, one.day) for one in self.hours}
-
 
 @dataclass(frozen=True, slots=True)
 class PersonDay:

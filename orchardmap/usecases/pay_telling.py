@@ -30,7 +30,7 @@ def reckoned_json(found: Reckoned) -> Json:
         "amount": _sum(found.lines),
         "lines": found.lines_json,
         "crews": _crews(found),
-        "people": people_json(found.work.within(found.days.holds).hours),
+        "people": people_json(found.new_work.hours),
         "held": _held(found),
         "for_nobody": sum(
             one.trees for one in found.work.trees.for_nobody if days.first <= one.day <= days.last
@@ -51,11 +51,11 @@ def _sum(lines: Iterable[KeptLine]) -> str:
 
 
 def _crews(found: Reckoned) -> list[Json]:
-    """Return trees and hours of each crew on the days of the run, whether they were paid before or not."""
+    """Return trees and hours of each crew on the days of the run that no earlier one paid: what the lines are for."""
     trees: dict[str, int] = defaultdict(int)
     again: dict[str, int] = defaultdict(int)
     hours: dict[str, Decimal] = defaultdict(Decimal)
-    work = found.work.within(found.days.holds)
+    work = found.new_work
     for one in work.credits:
         (trees if one.return_id is None else again)[one.crew_id] += one.trees
     for entry in work.hours:
@@ -115,7 +115,8 @@ def _gaps(found: Reckoned) -> list[Json]:
     several = {(one.crew_id, one.day) for one in found.work.several}
     for crew_id, day in sorted(several, key=lambda unit: (unit[1], unit[0])):
         tell("several_crew_days", crew_id, day)
-    for crew_id, day in found.work.within(days.holds).units_without_hours - several:
+    waiting = {(one.crew_id, one.day) for one in found.pay.notices if one.code == "trees_without_hours"}
+    for crew_id, day in waiting - several:
         tell("no_hours", crew_id, day, unpaid=_unpaid(found.unshared, crew_id, day))
     for (crew_id, day), typed, people in found.work.miscounted:
         tell("fewer_hours" if typed < people else "more_hours", crew_id, day, typed=typed, people=people)

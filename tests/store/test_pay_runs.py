@@ -92,6 +92,8 @@ def test_what_comes_after_the_export_is_a_line_of_its_own_in_the_next_run_and_th
     assert (corrected["amount"], corrected["paid_before"]) == ("7.40", "37.00")
     assert lines[back(1).isoformat(), ana.id, "top_up"]["amount"] == "-7.40"
     assert lines[back(1).isoformat(), ben.id, "trees"]["amount"] == "11.10"
+    # hours beside the money are those of the days that it is for
+    assert [(one["person_id"], one["hours"]) for one in second["worked"]] == [(ana.id, "1.0")]
     assert pay_runs.run_json(farm.store, farm.id, first["id"]) == first
     recording.record_withdrawals(
         farm.store, farm_id=farm.id, withdrawals=[withdrawal(late)], sent_at=NOW, now=NOW
@@ -211,6 +213,7 @@ def test_cost_is_less_than_it_will_be_where_a_crew_paid_by_the_hour_has_no_hours
     farm.hours(farm.people[0][0], 4)
     told = pay_cost.cost_json(farm.store, farm.id, now=NOW)
     assert (told["cost"], told["credited"], told["held"], told["is_whole"]) == ("36.00", 130, 10, False)
+    assert told["waits_on"] == TODAY.isoformat()
     farm.hours(farm.people[1][0], 2, crew=1)
     told = pay_cost.cost_json(farm.store, farm.id, now=NOW)
     assert (told["cost"], told["is_whole"]) == ("54.00", True)

@@ -101,6 +101,17 @@ def test_a_step_is_of_whole_coins():
             PayTerms(Currency("XTS", digits), (), rounding=Rounding(d(step)))
 
 
+def test_only_trees_that_bring_something_wait_for_hours():
+    """Those of a return that is not paid by the tree bring nothing, whoever's hours are missing."""
+    for rate, of, told in (
+        (per_tree("1"), "R1", ()),
+        (per_tree("1"), None, (1,)),
+        (per_hour("9"), "R1", (1,)),
+    ):
+        notices = paid(Credit("A", MONDAY, 20, return_id=of), rates=[rate]).notices
+        assert notices == tuple(Notice("trees_without_hours", MONDAY, "A") for _ in told)
+
+
 def test_hours_of_a_day_go_to_varieties_by_their_trees():
     """Eight hours, 300 trees by the tree and 100 by the hour: two hours are paid by the hour."""
     rates = [per_tree("0.50", "Gala"), per_hour("15", "Fuji")]
