@@ -166,5 +166,7 @@ export interface Cost {
   held?: number;
   /** False while a rate, or hours of a crew's day, are missing. */
   is_whole: boolean;
+  /** The first day of which something is missing. */
+  waits_on?: string | null;
   blocks: BlockCost[];
 }

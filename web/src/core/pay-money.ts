@@ -55,6 +55,13 @@ export function moneyText(amount: string): string {
   return shown.format(Number(amount)).replace("-", "\u2212");
 }
 
+/** Return a rate with the decimals of an amount it made, or as many more as it needs, six at most. */
+export function rateText(rate: number, amount: string): string {
+  const digits = decimalsOf(amount);
+  const shown = new Intl.NumberFormat(LOCALE, { minimumFractionDigits: digits, maximumFractionDigits: Math.max(6, digits) });
+  return shown.format(rate);
+}
+
 /** Return the number that a fraction such as 15/2 stands for. */
 export function fractionOf(text: string): number {
   const [over = "0", under = "1"] = text.split("/");

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { PayLine } from "../../src/core/pay-contracts";
-import { fractionOf, isNothing, moneyText, sumOf, typedMoney } from "../../src/core/pay-money";
+import { fractionOf, isNothing, moneyText, rateText, sumOf, typedMoney } from "../../src/core/pay-money";
 import { draftOf, isAnythingWaiting, typedBefore, type CellText } from "../../src/core/pay-drafts";
 import { gapsTogether, numberOfHead, peopleByCrew, usedColumns } from "../../src/core/pay-people";
 import { rulesText, smallestCoin, typedRules, type RulesText } from "../../src/core/pay-rules";
@@ -25,6 +25,8 @@ describe("money", () => {
     expect([typedMoney("12,000"), typedMoney("0,125"), typedMoney("12.125"), typedMoney("12.000", ","), typedMoney("12,000", ",")]).toEqual([null, "0.125", "12.125", null, "12.000"]);
     expect([isNothing("0.00"), isNothing("-0.01")]).toEqual([true, false]);
     expect(fractionOf("15/2")).toBe(7.5);
+    // a rate stands beside others with the decimals of its money, and with more where it has them
+    expect([rateText(0.8, "1.00"), rateText(0.4375, "1.00"), rateText(12, "7")]).toEqual(["0.80", "0.4375", "12"]);
   });
 });
 

@@ -68,6 +68,7 @@ function cellField(crew: string, person: Person, day: string, kept: PersonHours 
   const field = (name: string, label: string, value: string): HTMLInputElement => {
     const input = h("input", { type: "text", inputmode: "decimal", autocomplete: "off", maxlength: 6, class: `pay-${name}`, "aria-label": label, "data-column": `${name}-${day}` });
     input.value = value;
+    if (name === "rest") input.placeholder = PAY.minutes;
     return input;
   };
   return {

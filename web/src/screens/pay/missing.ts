@@ -1,7 +1,7 @@
 /** What is missing for a run, each line one click from where it is mended. */
 
 import type { PayGap, PayMissing, PayPreview } from "../../core/pay-contracts";
-import { moneyText } from "../../core/pay-money";
+import { isNothing, moneyText } from "../../core/pay-money";
 import { gapsTogether, type GapOfDays } from "../../core/pay-people";
 import { PAY } from "../../core/pay-wording";
 import type { Place } from "../../core/place";
@@ -27,7 +27,7 @@ function cure({ code, day, crew_id }: PayGap): [to: Place, words: string] {
 }
 
 function gapLine(desk: Desk, gap: GapOfDays, currency: string): HTMLElement {
-  const money = PAY.money(moneyText(gap.unpaid ?? "0"), currency);
+  const money = isNothing(gap.unpaid ?? "0") ? "" : PAY.money(moneyText(gap.unpaid ?? "0"), currency);
   const { code, days, typed: n = 0, people: of = 0, person_id } = gap;
   const person = personName(desk, person_id ?? "");
   const words = PAY.gap(code, { crew: crewName(desk, gap.crew_id), days, person, n, of, money });

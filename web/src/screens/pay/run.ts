@@ -28,6 +28,9 @@ function daysForm({ context, today, day }: Desk, wish: RunWish, changed: (wish: 
   const now = (): RunWish => ({ first: first.input.value, last: last.input.value, crew_id: crew.input.value || null });
   const look = (event?: Event): void => {
     event?.preventDefault();
+    const isTurned = last.input.value !== "" && last.input.value < first.input.value;
+    last.complain(isTurned ? PAY.turnedDays : "");
+    if (isTurned) return last.input.focus();
     if (first.input.value !== "" && last.input.value !== "") changed(now());
   };
   /** Days beside the first one: what today cuts off comes back with the days before. */
