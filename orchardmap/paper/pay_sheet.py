@@ -1,6 +1,7 @@
 """Pay sheets on paper: a sheet for each person, or for each crew. A4, upright and across, black on white; each page says that local labour law decides."""
 
 from collections.abc import Iterable, Sequence
+from decimal import Decimal
 from fractions import Fraction
 from html import escape
 
@@ -8,7 +9,7 @@ from orchardmap.errors import InputError
 from orchardmap.locale.catalogue import languages, translated
 from orchardmap.locale.numbers import whole_text
 from orchardmap.paper.pdf import FONT, pdf_of
-from orchardmap.pay.lines import total
+from orchardmap.pay.lines import LineKey, total
 from orchardmap.pay.sheet import SheetContent, SheetHead, crew_earned, crews_of, kinds_of, people_of
 from orchardmap.pay.words import (
     HEADINGS,
@@ -132,7 +133,8 @@ def _person(content: SheetContent, head: SheetHead, language: str) -> str:
         for one in lines
     ]
     headings = [*_headings(("day", "for", "reckoned"), language), _amount_heading(head, language)]
-    received = f'<div class="received">{_heading("received", language)}</div>'
+    # nobody receives what was paid too much
+    received = f'<div class="received">{_heading("received", language)}</div>' if content.amount >= 0 else ""
     return "".join([
         _table(headings, rows, 1),
         _corrections(content, head, language),
@@ -186,12 +188,26 @@ def _corrections(content: SheetContent, head: SheetHead, language: str) -> str:
             day_words(key, language),
             content.name(key.person_id),
             work_words(key, content, language),
+            *_was_and_is(key, amount, content, head, language),
             money_words(amount, head.currency, language),
         )
         for key, amount in sorted(content.corrections.items(), key=lambda one: (one[0].day, str(one[0])))
     ]
-    headings = [*_headings(("day", "person", "for"), language), _amount_heading(head, language)]
-    return _under("corrections", _table(headings, rows, 1), rows, language)
+    headings = [
+        *_headings(("day", "person", "for", "before", "now"), language),
+        _amount_heading(head, language),
+    ]
+    return _under("corrections", _table(headings, rows, 3), rows, language)
+
+
+def _was_and_is(
+    key: LineKey, amount: Decimal, content: SheetContent, head: SheetHead, language: str
+) -> tuple[str, str]:
+    """Return what was paid for something, and what it comes to now; nothing where that is not known."""
+    before = content.paid_before.get(key)
+    if before is None:
+        return "", ""
+    return money_words(before, head.currency, language), money_words(before + amount, head.currency, language)
 
 
 def _hours(content: SheetContent, language: str) -> str:
@@ -212,8 +228,9 @@ def _hours(content: SheetContent, language: str) -> str:
 
 def _sum(content: SheetContent, head: SheetHead, language: str) -> str:
     said = f"{head.currency.code} {money_words(content.amount, head.currency, language)}".strip()
+    name = "sum" if content.amount >= 0 else "overpaid"
     return (
-        f'<table class="sum"><tr><td>{_heading("sum", language)}</td>'
+        f'<table class="sum"><tr><td>{_heading(name, language)}</td>'
         f'<td class="number">{escape(said)}</td></tr></table>'
     )
 

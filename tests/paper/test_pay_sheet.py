@@ -159,6 +159,23 @@ def test_a_line_can_be_checked_by_hand():
         assert bare(sentence) in page
 
 
+def test_a_correction_says_what_was_paid_and_what_it_comes_to_and_nobody_signs_for_less_than_nothing():
+    content = paid_week()
+    (rows,) = [
+        [row for row in sheet if row[0] == "5\N{NO-BREAK SPACE}January\N{NO-BREAK SPACE}2026"]
+        for sheet in Tables(person_sheets_document(content.of_person("p1"), HEAD)).sheets
+    ]
+    assert [row[-3:] for row in rows] == [
+        ["10.00", "1,244.50", "1,234.50"],
+        ["10.00", "5.66", "\N{MINUS SIGN}4.34"],
+    ]
+    back = {key: amount for key, amount in content.corrections.items() if amount < 0}
+    made = person_sheets_document(SheetContent([], corrections=back), HEAD)
+    assert "Paid too much before" in made
+    assert "signature" not in made
+    assert "signature" in person_sheets_document(content.of_person("p1"), HEAD)
+
+
 def test_amounts_are_written_as_the_language_writes_them():
     assert "1,234.50" in "".join(said(pdf("person", "en")))
     assert "1.234,50" in "".join(said(pdf("person", "es")))

@@ -103,7 +103,7 @@ export const PAY = {
   totalIn: (currency: string) => t("In all, {currency}", { currency }),
   turnedDays: t("The last day comes before the first."),
   weekFrom: (day: string) => t("week from {day}", { day: weekdayText(day) }),
-  paidBefore: (amount: string, now: string) => t("correction: {amount} was paid, {now} is right now", { amount, now }),
+  paidBefore: (amount: string, now: string) => t("correction: {amount} was paid, it comes to {now} now", { amount, now }),
   goneOver: (what: string) => t("{what}, gone over again", { what }),
   shareOf: (trees_: number, hours: string, ofHours: string) => t("{trees}, {hours} of {ofHours} h", { trees: trees(trees_), hours, ofHours }),
   held: t("Held trees"),
