@@ -1,5 +1,6 @@
 """What the season cost so far: by tree, block and hectare, against the budget that the farm entered."""
 
+from collections.abc import Iterable
 from datetime import date, datetime
 from fractions import Fraction
 from typing import Any
@@ -8,6 +9,7 @@ from orchardmap.model.orchard import Block
 from orchardmap.model.pay import Budget
 from orchardmap.model.people import METHODS
 from orchardmap.pay.cost import BlockCost, BlockPlan, block_costs, expected_cost
+from orchardmap.pay.credit import Credit
 from orchardmap.pay.earnings import pay
 from orchardmap.pay.lines import Pay
 from orchardmap.pay.money import Rounding
@@ -40,7 +42,8 @@ def cost_json(store: Store, farm_id: str, *, now: datetime) -> Json:
     Returns
     -------
     dict
-        Amounts as decimal text, to the smallest coin (per tree and hectare too); ``expected`` is the season's cost if trees
+        Amounts as decimal text, to the smallest coin (per tree and hectare too); ``credited`` trees are those that the
+        cost is for, ``left_out`` those of which hours or a rate are missing. ``expected`` is the season's cost if trees
         that are left cost what `orchardmap.pay.cost.expected_cost` takes; ``waits_on`` the first day on which something is missing.
 
     Raises
@@ -61,7 +64,8 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
     assert at.season is not None  # noqa: S101 - asked by who has a season
     made = work.within(lambda _crew, _day: True)
     found = pay(made, terms)
-    costs = block_costs(found.lines, made.credits)
+    counted = _with_known_pay(made.credits, found)
+    costs = block_costs(found.lines, counted)
     of_block = {one.block_id: one for one in costs}
     sizes = row_tables.block_trees(conn, at.farm.id)
     trees, credited = sum(n for _, n in sizes.values()), sum(one.trees for one in costs)
@@ -83,6 +87,7 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
         "expected": None if expected is None else _money(expected, terms),
         "budget": _budget_json(pay_store.budget(conn, at.season.id), trees, terms),
         "without_block": _money(_amount(of_block.get(None)), terms),
+        "left_out": sum(one.trees for one in made.credits if one.return_id is None) - credited,
         "held": sum(one.trees for one in work.trees.held),
         "is_whole": waits is None,
         "waits_on": waits and waits.isoformat(),
@@ -93,6 +98,18 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
             for block in blocks
         ],
     }
+
+
+def _with_known_pay(credits: Iterable[Credit], found: Pay) -> list[Credit]:
+    """Return the trees that the amounts are for: with others beside them a tree would seem to cost less than it does."""
+    without_hours = {(one.crew_id, one.day) for one in found.notices if one.code == "trees_without_hours"}
+    without_rate = {(one.day, one.variety, one.method) for one in found.missing if one.what == "rate"}
+    return [
+        one
+        for one in credits
+        if (one.crew_id, one.day) not in without_hours
+        and (one.day, one.variety, one.method) not in without_rate
+    ]
 
 
 def _waits_on(found: Pay) -> date | None:

@@ -204,19 +204,20 @@ def test_days_that_no_run_holds_more_hours_than_people_and_who_would_pay_back_ar
     assert [one["code"] for one in farm.preview(farm.days(back(1), TODAY, crew=1))["gaps"]] == []
 
 
-def test_cost_is_less_than_it_will_be_where_a_crew_paid_by_the_hour_has_no_hours(farm):
-    """Its trees are credited and nothing of them is unshared: the hours are missing, not the shares."""
+def test_trees_of_a_crew_paid_by_the_hour_without_hours_are_left_out_of_the_cost(farm):
+    """With them a tree would seem to cost 0.28 and not 0.33."""
     farm.rules(rates=[{"per": "hour", "rate": "9.00"}])
     farm.mark(1, 1, 100)
     farm.mark(2, 1, 30, crew=1)
     farm.mark(2, 21, 40)
     farm.hours(farm.people[0][0], 4)
     told = pay_cost.cost_json(farm.store, farm.id, now=NOW)
-    assert (told["cost"], told["credited"], told["held"], told["is_whole"]) == ("36.00", 130, 10, False)
+    assert (told["cost"], told["credited"], told["held"], told["is_whole"]) == ("36.00", 110, 10, False)
+    assert (told["cost_per_tree"], told["left_out"]) == ("0.33", 20)
     assert told["waits_on"] == TODAY.isoformat()
     farm.hours(farm.people[1][0], 2, crew=1)
     told = pay_cost.cost_json(farm.store, farm.id, now=NOW)
-    assert (told["cost"], told["is_whole"]) == ("54.00", True)
+    assert (told["cost"], told["credited"], told["left_out"], told["is_whole"]) == ("54.00", 130, 0, True)
 
 
 def test_a_crews_run_pays_that_crews_people_alone(farm):

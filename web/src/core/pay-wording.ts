@@ -204,7 +204,7 @@ export const PAY = {
 
   // cost
   costLead: t("What all credited work of the season comes to by the rules of today, paid or not, without what an employer pays beside wages. Trees that are left are taken at what trees of their block cost so far, else of their variety, else at their rate."),
-  costNotWhole: t("This is less than it will be: a rate or hours of a crew's day are missing. The pay run of those days lists them."),
+  costNotWhole: t("A rate, or hours of a crew's day, are missing: trees of such days are left out here. The pay run of those days lists what is missing."),
   costNone: t("Enter the rules of pay first: without a rate nothing has a cost."),
   costSoFar: t("So far"),
   costPerTree: t("A tree"),
@@ -220,6 +220,6 @@ export const PAY = {
   saveBudget: t("Save the budget"),
   forgetBudget: t("No budget"),
   needsAmount: t("Give an amount above 0, thousands not set apart."),
-  costColumns: { block: t("Block"), trees: t("Trees"), credited: t("Credited"), cost: t("Cost"), perTree: t("A tree"), perHa: t("A pruned hectare"), against: t("Against the budget") },
+  costColumns: { block: t("Block"), trees: t("Trees"), credited: t("Counted"), cost: t("Cost"), perTree: t("A tree"), perHa: t("A pruned hectare"), against: t("Against the budget") },
   withoutBlock: t("On days without trees"),
 } as const;

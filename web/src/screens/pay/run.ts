@@ -102,7 +102,7 @@ function drawn(desk: Desk, preview: PayPreview, done: (run: string) => void): (H
   const nothing = preview.lines.length === 0;
   return [
     missingPart(desk, preview),
-    crewsTable(desk, preview),
+    preview.crews.length === 0 ? null : crewsTable(desk, preview),
     nothing ? h("p", { class: "empty" }, PAY.nothing) : peopleTable(desk, preview.lines, preview.people, preview.currency ?? ""),
     nothing ? null : linesOf(desk, preview.lines),
     heldPart(desk, preview),
