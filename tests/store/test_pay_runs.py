@@ -300,11 +300,12 @@ def test_audit_log_tells_of_an_export_by_number_and_digest_and_of_no_money(farm)
 
 days_back = st.integers(0, 9).map(back)
 crew_numbers = st.integers(0, 1)
+methods = st.sampled_from(("ladder", "platform"))
 steps = st.one_of(
-    st.tuples(st.just("mark"), st.integers(1, 4), st.integers(1, 60), st.integers(1, 45), crew_numbers, days_back),
+    st.tuples(st.just("mark"), st.integers(1, 4), st.integers(1, 60), st.integers(1, 45), crew_numbers, days_back, methods),
     st.tuples(st.just("withdraw"), st.integers(0, 30)),
     st.tuples(st.just("hours"), crew_numbers, st.integers(0, 1), crew_numbers, st.integers(0, 22), days_back),
-    st.tuples(st.just("crew_day"), crew_numbers, st.integers(1, 3), st.integers(1, 9), days_back),
+    st.tuples(st.just("crew_day"), crew_numbers, st.integers(1, 3), st.integers(1, 9), days_back, methods),
     st.tuples(st.just("run"), days_back, st.integers(0, 9), st.sampled_from((0, 1, None))),
     st.tuples(st.just("rate"), st.sampled_from(("0.37", "0.41", "0.05"))),
 )  # fmt: skip
@@ -312,8 +313,8 @@ steps = st.one_of(
 
 def take(farm: PaidFarm, marks, spans, step):
     match step:
-        case ("mark", row, first, length, crew, day):
-            marks.append(farm.mark(row, first, first + length, crew=crew, day=day))
+        case ("mark", row, first, length, crew, day, method):
+            marks.append(farm.mark(row, first, first + length, crew=crew, day=day, method=method))
         case ("withdraw", at) if marks:
             gone = [withdrawal(marks[at % len(marks)])]
             recording.record_withdrawals(
@@ -321,10 +322,11 @@ def take(farm: PaidFarm, marks, spans, step):
             )
         case ("hours", of, person, crew, halves, day):
             farm.hours(farm.people[of][person], halves / 2, crew=crew, day=day)
-        case ("crew_day", crew, people, hours, day):
-            farm.crew_day(people, hours, crew=crew, day=day)
+        case ("crew_day", crew, people, hours, day, method):
+            farm.crew_day(people, hours, crew=crew, day=day, method=method)
         case ("rate", rate):
-            farm.rules(**WEEKLY, rates=[{"per": "tree", "rate": rate}])
+            by_hour = {"per": "hour", "rate": "7.13", "method": "platform"}
+            farm.rules(**WEEKLY, rates=[{"per": "tree", "rate": rate}, by_hour])
         case ("run", first, more, crew):
             days = farm.days(first, min(TODAY, first.fromordinal(first.toordinal() + more)), crew)
             if farm.preview(days)["lines"]:
