@@ -1,6 +1,7 @@
 """Pay sheets on paper: a sheet for each person, or for each crew. A4, upright and across, black on white; each page says that local labour law decides."""
 
 from collections.abc import Iterable, Sequence
+from decimal import Decimal
 from fractions import Fraction
 from html import escape
 
@@ -8,7 +9,7 @@ from orchardmap.errors import InputError
 from orchardmap.locale.catalogue import languages, translated
 from orchardmap.locale.numbers import whole_text
 from orchardmap.paper.pdf import FONT, pdf_of
-from orchardmap.pay.lines import total
+from orchardmap.pay.lines import LineKey, total
 from orchardmap.pay.sheet import SheetContent, SheetHead, crew_earned, crews_of, kinds_of, people_of
 from orchardmap.pay.words import (
     HEADINGS,
@@ -36,11 +37,10 @@ h1 {{ font-size: 18pt; line-height: 1.15; margin: 0; string-set: whose content()
 h2 {{ font-size: 12pt; margin: 6mm 0 1.5mm; break-after: avoid; }}
 p {{ margin: 1mm 0 4mm; }}
 .head span {{ display: inline-block; }}
-table {{ width: 100%; border-collapse: collapse; }}
+table {{ width: 100%; border-collapse: collapse; table-layout: fixed; }}
 th, td {{ padding: 1.2mm 2mm 1.2mm 0; text-align: left; vertical-align: top; border-bottom: .15mm solid #000; }}
 th {{ border-bottom: .5mm solid #000; font-size: 8.5pt; overflow-wrap: break-word; }}
 .days td:first-child {{ overflow-wrap: normal; }}
-.people td:first-child {{ min-width: 40mm; }}
 tr {{ break-inside: avoid; }}
 .number {{ text-align: right; padding-right: 0; padding-left: 2mm; white-space: nowrap; }}
 th.number {{ white-space: normal; }}
@@ -51,6 +51,10 @@ th.number {{ white-space: normal; }}
 
 _PAPER = {"pay_sheet": ("A4", 140), "crew_sheet": ("A4 landscape", 227)}
 """Size of the paper, and how much of its foot the law has; a crew's people have a column for each kind of pay."""
+
+_LETTER_MM = 2.3
+"""A figure of 10 pt; few letters are wider."""
+_GAP_MM = 3.0
 
 Row = Sequence[str]
 
@@ -129,7 +133,8 @@ def _person(content: SheetContent, head: SheetHead, language: str) -> str:
         for one in lines
     ]
     headings = [*_headings(("day", "for", "reckoned"), language), _amount_heading(head, language)]
-    received = f'<div class="received">{_heading("received", language)}</div>'
+    # nobody receives what was paid too much
+    received = f'<div class="received">{_heading("received", language)}</div>' if content.amount >= 0 else ""
     return "".join([
         _table(headings, rows, 1),
         _corrections(content, head, language),
@@ -183,12 +188,26 @@ def _corrections(content: SheetContent, head: SheetHead, language: str) -> str:
             day_words(key, language),
             content.name(key.person_id),
             work_words(key, content, language),
+            *_was_and_is(key, amount, content, head, language),
             money_words(amount, head.currency, language),
         )
         for key, amount in sorted(content.corrections.items(), key=lambda one: (one[0].day, str(one[0])))
     ]
-    headings = [*_headings(("day", "person", "for"), language), _amount_heading(head, language)]
-    return _under("corrections", _table(headings, rows, 1), rows, language)
+    headings = [
+        *_headings(("day", "person", "for", "before", "now"), language),
+        _amount_heading(head, language),
+    ]
+    return _under("corrections", _table(headings, rows, 3), rows, language)
+
+
+def _was_and_is(
+    key: LineKey, amount: Decimal, content: SheetContent, head: SheetHead, language: str
+) -> tuple[str, str]:
+    """Return what was paid for something, and what it comes to now; nothing where that is not known."""
+    before = content.paid_before.get(key)
+    if before is None:
+        return "", ""
+    return money_words(before, head.currency, language), money_words(before + amount, head.currency, language)
 
 
 def _hours(content: SheetContent, language: str) -> str:
@@ -209,8 +228,9 @@ def _hours(content: SheetContent, language: str) -> str:
 
 def _sum(content: SheetContent, head: SheetHead, language: str) -> str:
     said = f"{head.currency.code} {money_words(content.amount, head.currency, language)}".strip()
+    name = "sum" if content.amount >= 0 else "overpaid"
     return (
-        f'<table class="sum"><tr><td>{_heading("sum", language)}</td>'
+        f'<table class="sum"><tr><td>{_heading(name, language)}</td>'
         f'<td class="number">{escape(said)}</td></tr></table>'
     )
 
@@ -232,7 +252,27 @@ def _table(headings: Sequence[str], rows: Sequence[Row], numbers: int, style: st
         return f"<tr>{''.join(made)}</tr>"
 
     body = "".join(cells("td", row) for row in rows)
-    return f'<table class="{style}"><thead>{cells("th", headings)}</thead><tbody>{body}</tbody></table>'
+    columns = _columns(headings, rows, numbers, is_first_kept=style == "days")
+    return (
+        f'<table class="{style}">{columns}<thead>{cells("th", headings)}</thead><tbody>{body}</tbody></table>'
+    )
+
+
+def _columns(headings: Sequence[str], rows: Sequence[Row], numbers: int, *, is_first_kept: bool) -> str:
+    """Return the columns of a table, wide enough for what no line breaks in: figures, days, words of headings; the rest is shared.
+
+    Without it WeasyPrint tries each cell letter by letter for how narrow it may become, which took three quarters of the time.
+    """
+    plain, made = len(headings) - numbers, []
+    for at, heading in enumerate(headings):
+        if at >= plain or (at == 0 and is_first_kept):
+            cells = [row[at] for row in rows]
+            unbroken = [*heading.split(" "), *(cells if at >= plain else " ".join(cells).split(" "))]
+            width_mm = _LETTER_MM * max(map(len, unbroken)) + _GAP_MM
+            made.append(f'<col style="width: {width_mm:.1f}mm">')
+        else:
+            made.append("<col>")
+    return f"<colgroup>{''.join(made)}</colgroup>"
 
 
 def _heading(name: str, language: str) -> str:

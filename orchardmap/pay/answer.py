@@ -24,7 +24,7 @@ _KEYS: dict[LineKind, str] = {
 }
 _NOTICES: dict[NoticeCode, str] = {
     "hours_without_pay": "These hours earned nothing by themselves: no trees, and no rate by the hour.",
-    "trees_without_hours": "Nobody's hours are known for this day, so what the trees earned is shared by nobody.",
+    "trees_without_hours": "Nobody's hours are known for this day, so nobody is paid for its trees.",
     "hours_of_other_work": "Nobody has hours for trees of this variety and method; all who were there share them.",
     "week_of_unnamed": "People known by number only may be others on other days; weekly figures take them for the same.",
 }

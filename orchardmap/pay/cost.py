@@ -9,7 +9,7 @@ from fractions import Fraction
 from orchardmap.pay.credit import Credit
 from orchardmap.pay.lines import PayLine
 
-__all__ = ["BlockCost", "block_costs"]
+__all__ = ["BlockCost", "BlockPlan", "block_costs", "expected_cost"]
 
 _WEEK_DAYS = 7
 
@@ -66,6 +66,65 @@ def block_costs(lines: Iterable[PayLine], credits: Iterable[Credit]) -> list[Blo
     blocks = sorted({*trees, *(one for one in amounts if one is not None)})
     made = [BlockCost(one, trees[one], amounts[one]) for one in blocks]
     return made + ([BlockCost(None, 0, amounts[None])] if None in amounts else [])
+
+
+@dataclass(frozen=True, slots=True)
+class BlockPlan:
+    """A block as a season must pay for it."""
+
+    block_id: str
+    trees: int
+    """All of them, blanks and pollinizers left out."""
+    variety: str | None = None
+    rate: Fraction | None = None
+    """What a tree of it is paid by the rates; None where they are by the hour."""
+
+
+def expected_cost(blocks: Iterable[BlockPlan], costs: Iterable[BlockCost]) -> Fraction | None:
+    """Return what a season comes to once all trees are pruned.
+
+    Parameters
+    ----------
+    blocks : iterable of BlockPlan
+    costs : iterable of BlockCost
+        So far.
+
+    Returns
+    -------
+    Fraction or None
+        What was paid so far, and for each tree that is left what trees of its block cost so far; where none of the block is
+        credited those of its variety; where none of that is, its rate; else those of all blocks. None where nothing says.
+
+    Examples
+    --------
+    A block half done at 2 a tree, one of the same variety at that, too, and one of another at its rate of 5:
+
+    >>> plan = [BlockPlan("H1", 20, "v"), BlockPlan("H2", 10, "v"), BlockPlan("H3", 4, "w", Fraction(5))]
+    >>> print(expected_cost(plan, [BlockCost("H1", 10, Fraction(20))]))
+    80
+    """
+    plans, found = list(blocks), {one.block_id: one for one in costs}
+    trees: dict[str | None, int] = defaultdict(int)
+    paid: dict[str | None, Fraction] = defaultdict(Fraction)
+    for plan in plans:
+        if (done := found.get(plan.block_id)) is not None:
+            trees[plan.variety] += done.trees
+            paid[plan.variety] += done.amount
+    all_trees, whole = sum(trees.values()), sum((one.amount for one in found.values()), Fraction(0))
+    expected = whole
+    for plan in plans:
+        done = found.get(plan.block_id)
+        left = plan.trees - (done.trees if done else 0)
+        if done and done.trees:
+            each: Fraction | None = done.amount / done.trees
+        elif trees[plan.variety]:
+            each = paid[plan.variety] / trees[plan.variety]
+        else:
+            each = plan.rate if plan.rate is not None or not all_trees else whole / all_trees
+        if left and each is None:
+            return None
+        expected += left * (each or 0)
+    return expected
 
 
 def _parts(line: PayLine, of_unit: dict[tuple[str, date], list[Credit]]) -> list[tuple[str | None, Fraction]]:

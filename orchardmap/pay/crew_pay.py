@@ -124,6 +124,8 @@ def _pay_trees(
         rate = valid_rate(terms.rates, kind.variety, kind.method, crew_day.day)
         if rate is None:
             found.missing.add(Missing("rate", crew_day.day, kind.variety, kind.method))
+        if rate is not None and rate.unit == "hour" and not crew_day.entries:
+            found.notices.add(Notice("trees_without_hours", crew_day.day, crew_day.crew_id))
         if rate is None or rate.unit == "hour":
             continue
         amount = rate.amount if terms.returns_paid or not kind.is_return else Decimal(0)
@@ -149,7 +151,8 @@ def _share(line: CrewLine, weights: Mapping[str, Fraction], terms: PayTerms, fou
             found.notices.add(Notice("trees_without_hours", line.day, line.crew_id))
         return
     people = sorted(weights)
-    parts = shares(line.amount, [weights[one] for one in people], terms.paid.step)
+    # the day tells whose turn a cent is that is over: the same person's every day would be felt by spring
+    parts = shares(line.amount, [weights[one] for one in people], terms.paid.step, turn=line.day.toordinal())
     found.lines += [
         PayLine(
             person_id, line.crew_id, line.day, line.kind, part, weights[person_id], Fraction(line.rate),

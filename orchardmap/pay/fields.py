@@ -12,7 +12,7 @@ from orchardmap.jobs import refuse_unknown_keys
 __all__ = ["Fields"]
 
 Word = TypeVar("Word", bound=str)
-_TYPED = re.compile(r"\d{1,12}(?:\.\d{1,12})?")
+_TYPED = re.compile(r"[0-9]{1,12}(?:\.[0-9]{1,12})?")
 _LARGEST = 1_000_000_000
 _LONGEST = 200
 

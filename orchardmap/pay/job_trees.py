@@ -1,6 +1,6 @@
 """Trees of a job of `calc pay`: counted ones, or marks with their rows."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from orchardmap.errors import InputError
 from orchardmap.model.people import METHODS, Method
@@ -75,7 +75,7 @@ def _marked(marks: Sequence[Fields], rows: Sequence[Fields], settlements: Sequen
     seen = frozenset(one.id for one in made)
     words = []
     for number, given in enumerate(settlements, 1):
-        block_id, row_number, first, last = _stretch(given)
+        block_id, row_number, first, last = _stretch_of(given, known)
         crew_id = given.optional_text("crew")
         words.append(StretchSettlement("", number, "", block_id, row_number, first, last, crew_id, seen))
     return credited_trees(made, known.values(), words)
@@ -93,14 +93,8 @@ def _row(given: Fields) -> PayRow:
     )
 
 
-def _mark(given: Fields, rows: dict[tuple[str, int], PayRow]) -> PayMark:
-    block_id, row, first, last = _stretch(given)
-    if (block_id, row) not in rows:
-        raise given.placed(
-            InputError(
-                f"Row {row} of block {block_id} is not among the rows.", where="row", todo="Add it to rows."
-            )
-        )
+def _mark(given: Fields, rows: Mapping[tuple[str, int], PayRow]) -> PayMark:
+    block_id, row, first, last = _stretch_of(given, rows)
     crew_id, day, method = given.text("crew"), given.day("day"), _method(given)
     return_id = given.optional_text("return")
     # without an id of its own a mark is known by what it says, so that the order of marks decides nothing
@@ -110,7 +104,8 @@ def _mark(given: Fields, rows: dict[tuple[str, int], PayRow]) -> PayMark:
     return PayMark(mark_id, crew_id, day, block_id, row, first, last, method, return_id=return_id)
 
 
-def _stretch(given: Fields) -> tuple[str, int, int, int]:
+def _stretch_of(given: Fields, rows: Mapping[tuple[str, int], PayRow]) -> tuple[str, int, int, int]:
+    """Return block, row and positions, of a row that is given."""
     first, last = given.whole("first"), given.whole("last")
     if not 1 <= first <= last:
         raise given.placed(
@@ -120,4 +115,11 @@ def _stretch(given: Fields) -> tuple[str, int, int, int]:
                 todo="Give positions from 1 on, the lower one first.",
             )
         )
-    return given.text("block"), given.whole("row"), first, last
+    block_id, row = given.text("block"), given.whole("row")
+    if (block_id, row) not in rows:
+        raise given.placed(
+            InputError(
+                f"Row {row} of block {block_id} is not among the rows.", where="row", todo="Add it to rows."
+            )
+        )
+    return block_id, row, first, last

@@ -20,7 +20,7 @@ LINE_KINDS: tuple[LineKind, ...] = get_args(LineKind)
 
 NoticeCode = Literal["hours_without_pay", "trees_without_hours", "hours_of_other_work", "week_of_unnamed"]
 """
-Hours that earned nothing; trees that nobody's hours are known for, so that their pay is shared by nobody; trees shared by hours that were
+Hours that earned nothing; trees that nobody's hours are known for, so that nobody is paid for them; trees shared by hours that were
 entered for another method or variety; a week reckoned for one of a head count, who may have been several people.
 """
 

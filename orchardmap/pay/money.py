@@ -5,6 +5,7 @@ regular rate has no last decimal. What is paid is a `Decimal` again, a whole num
 """
 
 import math
+from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -87,7 +88,7 @@ class Rounding:
         return whole * self.step
 
 
-def shares(total: Decimal, weights: Sequence[Fraction], step: Decimal) -> list[Decimal]:
+def shares(total: Decimal, weights: Sequence[Fraction], step: Decimal, *, turn: int = 0) -> list[Decimal]:
     """Split an amount by weights so that the parts add up to it exactly: by largest remainder.
 
     Parameters
@@ -98,23 +99,33 @@ def shares(total: Decimal, weights: Sequence[Fraction], step: Decimal) -> list[D
         At least one, none below 0, such as hours; parts are equal where all are 0.
     step : Decimal
         Each part is a whole number of these, less than one away from its exact share.
+    turn : int
+        With whom of equal remainders it begins: whoever asks with 0, 1, 2 ... from day to day gives each of them as many steps.
 
     Returns
     -------
     list of Decimal
-        In the order of the weights. Steps left over go to the largest remainders; of equal ones to those that come first.
+        In the order of the weights. Steps left over go to the largest remainders.
 
     Examples
     --------
     >>> [str(part) for part in shares(Decimal("100.00"), [Fraction(1)] * 3, Decimal("0.01"))]
     ['33.34', '33.33', '33.33']
+    >>> [str(part) for part in shares(Decimal("100.00"), [Fraction(1)] * 3, Decimal("0.01"), turn=1)]
+    ['33.33', '33.34', '33.33']
     """
     steps = Fraction(total) / Fraction(step)
     whole = sum(weights)
     exact = [steps * weight / whole if whole else steps / len(weights) for weight in weights]
     parts = [math.floor(one) for one in exact]
     left_over = int(steps) - sum(parts)
-    by_remainder = sorted(range(len(weights)), key=lambda at: (parts[at] - exact[at], at))
-    for at in by_remainder[:left_over]:
-        parts[at] += 1
+    by_remainder: dict[Fraction, list[int]] = defaultdict(list)
+    for at, one in enumerate(exact):
+        by_remainder[one - parts[at]].append(at)
+    for remainder in sorted(by_remainder, reverse=True):
+        alike = by_remainder[remainder]
+        begin = turn % len(alike)
+        for at in (alike[begin:] + alike[:begin])[:left_over]:
+            parts[at] += 1
+        left_over = max(0, left_over - len(alike))
     return [part * step for part in parts]

@@ -40,6 +40,8 @@ class SheetContent:
     """By which a top-up is explained."""
     corrections: Mapping[LineKey, Decimal] = field(default_factory=dict)
     """Of days that were paid before; they are paid with these lines."""
+    paid_before: Mapping[LineKey, Decimal] = field(default_factory=dict)
+    """What earlier runs paid for what is corrected; it explains and is part of no sum."""
     names: Mapping[str, str] = field(default_factory=dict)
     """Of people, crews and varieties, by their ids; an id without one stands for itself."""
 
@@ -54,6 +56,7 @@ class SheetContent:
             [one for one in self.hours if one.person_id == person_id],
             [one for one in self.floor_tests if one.person_id == person_id],
             {key: amount for key, amount in self.corrections.items() if key.person_id == person_id},
+            self.paid_before,
             self.names,
         )
 
@@ -66,6 +69,7 @@ class SheetContent:
             [one for one in self.hours if one.crew_id == crew_id],
             [one for one in self.floor_tests if one.person_id in people],
             {key: amount for key, amount in self.corrections.items() if key.crew_id == crew_id},
+            self.paid_before,
             self.names,
         )
 

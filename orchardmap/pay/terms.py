@@ -70,6 +70,12 @@ class PayTerms:
 
     def __post_init__(self) -> None:
         refuse_overlaps(self.rates, self.wages)
+        if self.paid.step % self.currency.minor_unit:
+            raise InputError(
+                f"It is {self.paid.step}, and the smallest coin is {self.currency.minor_unit}.",
+                where="rounding_step",
+                todo="Give a step of whole coins.",
+            )
         if self.bonus_per_tree < 0:
             raise InputError(f"It is {self.bonus_per_tree}.", where="bonus_per_tree", todo="Give 0 or more.")
         if not 0 <= self.week_starts < _WEEKDAYS:

@@ -82,8 +82,9 @@ def _rate(given: Fields) -> Rate:
 
 
 def _validity(given: Fields) -> Validity:
+    first, last = given.optional_day("first"), given.optional_day("last")
     try:
-        return Validity(given.optional_day("first"), given.optional_day("last"))
+        return Validity(first, last)
     except InputError as error:
         raise given.placed(error) from None
 

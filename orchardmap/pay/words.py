@@ -53,9 +53,12 @@ HEADINGS = {
     "earned": message("What the crew earned"),
     "corrections": message("Corrections of days paid before"),
     "corrected": message("Corrections"),
+    "before": message("Paid before"),
+    "now": message("Comes to now"),
     "again": message("Gone over again"),
     "yes": message("yes"),
     "sum": message("To be paid"),
+    "overpaid": message("Paid too much before"),
     "received": message("Received, date and signature"),
 }
 _KINDS: dict[LineKind, dict[str, str]] = {

@@ -69,6 +69,13 @@ class PayWork:
     hours: tuple[Hours, ...] = ()
     bonus: tuple[BonusTrees, ...] = ()
 
+    @property
+    def units(self) -> set[tuple[str, date]]:
+        """Crews' days with trees or hours."""
+        return {(one.crew_id, one.day) for one in self.credits} | {
+            (one.crew_id, one.day) for one in self.hours
+        }
+
 
 @dataclass(frozen=True, slots=True)
 class PersonDay:

@@ -15,7 +15,19 @@ __all__ = ["pay_book"]
 _LINE_HEADINGS = (
     "person", "crew", "day", "week", "for", "variety", "method", "again", "trees", "rate", "shared", "hours", "hours_of_all", "amount",
 )  # fmt: skip
-_CORRECTION_HEADINGS = ("person", "crew", "day", "week", "for", "variety", "method", "again", "amount")
+_CORRECTION_HEADINGS = (
+    "person",
+    "crew",
+    "day",
+    "week",
+    "for",
+    "variety",
+    "method",
+    "again",
+    "before",
+    "now",
+    "amount",
+)
 
 
 def pay_book(content: SheetContent, head: SheetHead, *, language: str = "en") -> bytes:
@@ -97,9 +109,17 @@ def _lines(content: SheetContent, language: str) -> Sheet:
 
 def _corrections(content: SheetContent, language: str) -> Sheet:
     ordered = sorted(content.corrections.items(), key=lambda one: (one[0].day, str(one[0])))
-    rows = [(*_what(key, content, language), amount) for key, amount in ordered]
+    rows = [
+        (*_what(key, content, language), *_was_and_is(key, amount, content), amount)
+        for key, amount in ordered
+    ]
     name = translated(HEADINGS["corrected"], language)
     return Sheet(name, _words(_CORRECTION_HEADINGS, language), tuple(rows))
+
+
+def _was_and_is(key: LineKey, amount: Decimal, content: SheetContent) -> tuple[Cell, Cell]:
+    before = content.paid_before.get(key)
+    return (None, None) if before is None else (before, before + amount)
 
 
 def _what(one: PayLine | LineKey, content: SheetContent, language: str) -> tuple[Cell, ...]:

@@ -17,6 +17,7 @@ __all__ = [
     "add_person_days",
     "add_run",
     "budget",
+    "farm_runs",
     "find_run",
     "kept_rules",
     "next_run_number",
@@ -94,6 +95,12 @@ def runs(conn: Connection, season_id: str) -> list[PayRun]:
     """Return the exported runs of a season by number."""
     r = t.pay_runs.c
     asked = select(t.pay_runs).where(r.season_id == season_id).order_by(r.number)
+    return [_run(one._mapping) for one in conn.execute(asked)]
+
+
+def farm_runs(conn: Connection, farm_id: str) -> list[PayRun]:
+    """Return the exported runs of a farm by number, whatever their season."""
+    asked = select(t.pay_runs).where(t.pay_runs.c.farm_id == farm_id).order_by(t.pay_runs.c.number)
     return [_run(one._mapping) for one in conn.execute(asked)]
 
 

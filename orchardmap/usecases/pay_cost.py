@@ -1,12 +1,19 @@
 """What the season cost so far: by tree, block and hectare, against the budget that the farm entered."""
 
-from datetime import datetime
+from collections.abc import Iterable
+from datetime import date, datetime
 from fractions import Fraction
 from typing import Any
 
-from orchardmap.pay.cost import BlockCost, block_costs
+from orchardmap.model.orchard import Block
+from orchardmap.model.pay import Budget
+from orchardmap.model.people import METHODS
+from orchardmap.pay.cost import BlockCost, BlockPlan, block_costs, expected_cost
+from orchardmap.pay.credit import Credit
 from orchardmap.pay.earnings import pay
+from orchardmap.pay.lines import Pay
 from orchardmap.pay.money import Rounding
+from orchardmap.pay.rates import valid_rate
 from orchardmap.pay.terms import PayTerms
 from orchardmap.store import orchard, row_tables
 from orchardmap.store import pay as pay_store
@@ -35,8 +42,9 @@ def cost_json(store: Store, farm_id: str, *, now: datetime) -> Json:
     Returns
     -------
     dict
-        Amounts as decimal text, to the smallest coin (per tree and hectare too); ``expected`` is the season's cost if every
-        tree that is left costs what the credited ones did.
+        Amounts as decimal text, to the smallest coin (per tree and hectare too); ``credited`` trees are those that the
+        cost is for, ``left_out`` those of which hours or a rate are missing. ``expected`` is the season's cost if trees
+        that are left cost what `orchardmap.pay.cost.expected_cost` takes; ``waits_on`` the first day on which something is missing.
 
     Raises
     ------
@@ -56,14 +64,19 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
     assert at.season is not None  # noqa: S101 - asked by who has a season
     made = work.within(lambda _crew, _day: True)
     found = pay(made, terms)
-    costs = block_costs(found.lines, made.credits)
+    counted = _with_known_pay(made.credits, found)
+    costs = block_costs(found.lines, counted)
     of_block = {one.block_id: one for one in costs}
     sizes = row_tables.block_trees(conn, at.farm.id)
     trees, credited = sum(n for _, n in sizes.values()), sum(one.trees for one in costs)
     cost = sum((one.amount for one in costs), Fraction(0))
-    expected = cost / credited * trees if credited else None
-    kept = pay_store.budget(conn, at.season.id)
-    budget = None if kept is None else Fraction(kept.amount) * (trees if kept.is_per_tree else 1)
+    blocks = orchard.blocks(conn, at.farm.id)
+    planned = [
+        BlockPlan(block.id, sizes.get(block.id, (0, 0))[1], block.variety_id, _rate(terms, block, at.day))
+        for block in blocks
+    ]
+    expected = expected_cost(planned, costs)
+    waits = _waits_on(found)
     return {
         "season_id": at.season.id,
         "currency": terms.currency.code,
@@ -72,23 +85,56 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
         "cost": _money(cost, terms),
         "cost_per_tree": _money(cost / credited, terms) if credited else None,
         "expected": None if expected is None else _money(expected, terms),
-        "budget": None
-        if kept is None or budget is None
-        else {
-            "amount": f"{kept.amount:f}",
-            "is_per_tree": kept.is_per_tree,
-            "whole": _money(budget, terms),
-            "per_tree": _money(budget / trees, terms) if trees else None,
-        },
+        "budget": _budget_json(pay_store.budget(conn, at.season.id), trees, terms),
         "without_block": _money(_amount(of_block.get(None)), terms),
-        "is_whole": not (found.missing or found.unshared),
+        "left_out": sum(one.trees for one in made.credits if one.return_id is None) - credited,
+        "held": sum(one.trees for one in work.trees.held),
+        "is_whole": waits is None,
+        "waits_on": waits and waits.isoformat(),
         "blocks": [
             _block_json(
                 block.id, block.area_ha, sizes.get(block.id, (0, 0))[1], of_block.get(block.id), terms
             )
-            for block in orchard.blocks(conn, at.farm.id)
+            for block in blocks
         ],
     }
+
+
+def _with_known_pay(credits: Iterable[Credit], found: Pay) -> list[Credit]:
+    """Return the trees that the amounts are for: with others beside them a tree would seem to cost less than it does."""
+    without_hours = {(one.crew_id, one.day) for one in found.notices if one.code == "trees_without_hours"}
+    without_rate = {(one.day, one.variety, one.method) for one in found.missing if one.what == "rate"}
+    return [
+        one
+        for one in credits
+        if (one.crew_id, one.day) not in without_hours
+        and (one.day, one.variety, one.method) not in without_rate
+    ]
+
+
+def _waits_on(found: Pay) -> date | None:
+    """Return the first day of which a rate, or hours of a crew with trees that bring something, are missing."""
+    without_hours = {one.day for one in found.notices if one.code == "trees_without_hours"}
+    return min({one.day for one in found.missing} | without_hours, default=None)
+
+
+def _budget_json(kept: Budget | None, trees: int, terms: PayTerms) -> Json | None:
+    if kept is None:
+        return None
+    whole = Fraction(kept.amount) * (trees if kept.is_per_tree else 1)
+    return {
+        "amount": f"{kept.amount:f}",
+        "is_per_tree": kept.is_per_tree,
+        "whole": _money(whole, terms),
+        "per_tree": _money(whole / trees, terms) if trees else None,
+    }
+
+
+def _rate(terms: PayTerms, block: Block, day: date) -> Fraction | None:
+    """Return what a tree of a block's variety is paid by the farm's rates, the mean of its methods; None where none is by the tree."""
+    found = [valid_rate(terms.rates, block.variety_id, method, day) for method in METHODS]
+    amounts = [Fraction(one.amount) for one in found if one is not None and one.unit == "tree"]
+    return sum(amounts, Fraction(0)) / len(amounts) if amounts else None
 
 
 def _amount(one: BlockCost | None) -> Fraction:

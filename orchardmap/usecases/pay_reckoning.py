@@ -14,6 +14,7 @@ from orchardmap.pay.kept_lines import KeptLine, digest_of, line_from_json, line_
 from orchardmap.pay.kept_sheet import floor_json, hours_json
 from orchardmap.pay.lines import CrewLine, LineKey, Pay
 from orchardmap.pay.terms import PayTerms, Period
+from orchardmap.pay.worked import PayWork
 from orchardmap.store import farm as farm_store
 from orchardmap.store import pay as pay_store
 from orchardmap.store.session import Connection
@@ -74,7 +75,7 @@ class Reckoned:
     @property
     def sheet_json(self) -> dict[str, Any]:
         """What sheets tell beside the lines, as it would be kept."""
-        hours = self.work.within(self.days.holds).hours
+        hours = self.new_work.hours
         tests = [one for one in self.all_pay.floor_tests if self.days.meets(one.first, one.period)]
         return {
             "hours": [
@@ -97,6 +98,28 @@ class Reckoned:
             for one in self.work.trees.held
             if any(self.days.holds(crew, day) for crew in one.crew_ids for day in one.days)
         ]
+
+    def _was_paid(self, crew_id: str, day: date) -> bool:
+        return any(
+            RunDays(one.first_day, one.last_day, one.crew_id).holds(crew_id, day) for one in self.earlier
+        )
+
+    @property
+    def new_work(self) -> PayWork:
+        """Work of the days that no earlier run holds: hours and trees beside money that is paid for other days would mislead."""
+        return self.work.within(
+            lambda crew, day: self.days.holds(crew, day) and not self._was_paid(crew, day)
+        )
+
+    @property
+    def left_out(self) -> list[date]:
+        """Days with work before these that no run holds: nobody is paid them unless somebody is told."""
+        before = self.work.within(
+            lambda crew, day: (
+                day < self.days.first and self.days.crew_id in {None, crew} and not self._was_paid(crew, day)
+            )
+        )
+        return sorted({day for _, day in before.units})
 
     @property
     def unshared(self) -> list[CrewLine]:

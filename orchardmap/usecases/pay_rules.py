@@ -1,5 +1,6 @@
 """What a farm pays by, and what its season may cost: entered by the farm, never assumed."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -19,6 +20,8 @@ from orchardmap.usecases.moments import moment
 __all__ = ["Doer", "budget_json", "rules_json", "save_budget", "save_rules", "terms_of"]
 
 Json = dict[str, Any]
+_CURRENCY = re.compile("[A-Z]{3}")
+"""A code of ISO 4217; which ones there are changes, so that none is refused."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,8 +88,12 @@ def save_rules(store: Store, *, farm_id: str, rules: Mapping[str, Any], revision
         If somebody saved meanwhile, or the season was paid in another currency.
     """
     terms = terms_from_json(dict(rules))
-    if not terms.currency.code:
-        raise InputError("no currency is named", where="currency", todo="Say what you pay in, such as EUR.")
+    if not _CURRENCY.fullmatch(terms.currency.code):
+        raise InputError(
+            "no currency is named by its three letters",
+            where="currency",
+            todo="Say what you pay in, such as EUR.",
+        )
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
         kept = pay_store.kept_rules(conn, farm_id)

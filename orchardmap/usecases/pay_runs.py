@@ -99,6 +99,13 @@ def _refuse_unpayable(found: Reckoned) -> None:
         raise InputError(
             "nobody said what the farm pays by", where="rules", todo="Enter the rules of pay first."
         )
+    paid_in = {one.rules.get("currency") for one in found.earlier}
+    if paid_in - {found.terms.currency.code}:
+        raise ConflictError(
+            f"runs of this season were paid in {', '.join(sorted(map(str, paid_in)))}",
+            where="currency",
+            todo="Pay what is still owed of it outside the runs, or enter that currency again.",
+        )
     missing = (*found.pay.missing, *found.all_pay.missing)
     if missing:
         raise InputError(
@@ -134,12 +141,10 @@ def _days_of(run: PayRun) -> RunDays:
     return RunDays(run.first_day, run.last_day, run.crew_id)
 
 
-def runs_json(store: Store, farm_id: str, *, now: datetime) -> Json:
-    """Return the exported runs of the season, the newest first, without their lines."""
+def runs_json(store: Store, farm_id: str) -> Json:
+    """Return the exported runs of all seasons, the newest first, without their lines: sheets are asked for years later."""
     with store.read() as conn:
-        farm_store.farm(conn, farm_id)
-        season = moment(conn, farm_id, None, now).season
-        found = pay_store.runs(conn, season.id) if season else []
+        found = pay_store.farm_runs(conn, farm_store.farm(conn, farm_id).id)
     return {"runs": [_head(one) for one in reversed(found)]}
 
 

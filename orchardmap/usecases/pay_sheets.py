@@ -90,5 +90,6 @@ def _content(conn: Connection, farm: Farm, run: PayRun) -> SheetContent:
         hours=hours,
         floor_tests=[floor_from_json(one) for one in run.sheet["floor_tests"]],
         corrections={one.line.key: one.line.amount for one in kept if one.is_correction},
+        paid_before={one.line.key: one.paid_before for one in kept if one.paid_before is not None},
         names=heads | varieties | crews | people,
     )

@@ -30,7 +30,7 @@ def reckoned_json(found: Reckoned) -> Json:
         "amount": _sum(found.lines),
         "lines": found.lines_json,
         "crews": _crews(found),
-        "people": people_json(found.work.within(found.days.holds).hours),
+        "people": people_json(found.new_work.hours),
         "held": _held(found),
         "for_nobody": sum(
             one.trees for one in found.work.trees.for_nobody if days.first <= one.day <= days.last
@@ -51,11 +51,11 @@ def _sum(lines: Iterable[KeptLine]) -> str:
 
 
 def _crews(found: Reckoned) -> list[Json]:
-    """Return trees and hours of each crew on the days of the run, whether they were paid before or not."""
+    """Return trees and hours of each crew on the days of the run that no earlier one paid: what the lines are for."""
     trees: dict[str, int] = defaultdict(int)
     again: dict[str, int] = defaultdict(int)
     hours: dict[str, Decimal] = defaultdict(Decimal)
-    work = found.work.within(found.days.holds)
+    work = found.new_work
     for one in work.credits:
         (trees if one.return_id is None else again)[one.crew_id] += one.trees
     for entry in work.hours:
@@ -115,10 +115,16 @@ def _gaps(found: Reckoned) -> list[Json]:
     several = {(one.crew_id, one.day) for one in found.work.several}
     for crew_id, day in sorted(several, key=lambda unit: (unit[1], unit[0])):
         tell("several_crew_days", crew_id, day)
-    for crew_id, day in _without_hours(found) - several:
+    waiting = {(one.crew_id, one.day) for one in found.pay.notices if one.code == "trees_without_hours"}
+    for crew_id, day in waiting - several:
         tell("no_hours", crew_id, day, unpaid=_unpaid(found.unshared, crew_id, day))
-    for (crew_id, day), typed, people in found.work.fewer:
-        tell("fewer_hours", crew_id, day, typed=typed, people=people)
+    for (crew_id, day), typed, people in found.work.miscounted:
+        tell("fewer_hours" if typed < people else "more_hours", crew_id, day, typed=typed, people=people)
+    told += [{"code": "not_in_a_run", "crew_id": None, "day": day.isoformat()} for day in found.left_out]
+    told += [
+        {"code": "below_zero", "crew_id": None, "day": days.first.isoformat(), "person_id": person_id}
+        for person_id in _below_zero(found.lines)
+    ]
     for one in found.work.shares:
         tell("shared_alike", one.crew_id, one.day, people=one.people)
     for notice in found.pay.notices:
@@ -129,9 +135,12 @@ def _gaps(found: Reckoned) -> list[Json]:
     return sorted(told, key=lambda one: (str(one["day"]), str(one["code"]), str(one["crew_id"])))
 
 
-def _without_hours(found: Reckoned) -> set[tuple[str, date]]:
-    work = found.work.within(found.days.holds)
-    return {(one.crew_id, one.day) for one in work.credits} - {(one.crew_id, one.day) for one in work.hours}
+def _below_zero(lines: Iterable[KeptLine]) -> list[str]:
+    """Return those from whom more would be taken back than they are paid: whether that may be, local law says."""
+    sums: dict[str, Decimal] = defaultdict(Decimal)
+    for one in lines:
+        sums[one.line.person_id] += one.line.amount
+    return sorted(person_id for person_id, amount in sums.items() if amount < 0)
 
 
 def _unpaid(unshared: Iterable[CrewLine], crew_id: str, day: date) -> str:

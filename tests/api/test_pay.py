@@ -77,6 +77,8 @@ def test_manager_enters_rules_and_hours_looks_exports_and_reads_what_was_paid(ei
     ("changes", "where"),
     [
         ({"currency": None}, "currency"),
+        ({"currency": "=1+1"}, "currency"),
+        ({"rounding_step": "0.003"}, "rounding_step"),
         ({"rates": [{"per": "row", "rate": "1"}]}, "rates 1, per"),
         ({"rates": [{"per": "tree", "rate": "-1"}]}, "rates 1, rate"),
         ({"rates": [{"per": "tree", "rate": "1"}] * 2}, "rate 2"),

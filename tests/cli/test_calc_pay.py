@@ -177,8 +177,8 @@ def test_a_head_count_stands_for_people(calc):
     _, told, _ = calc(JOB | {"hours": [{"day": MONDAY, "crew": "A", "people": 3, "hours": 8}]})
     assert [(one["person"], one["pay"]) for one in told["people"]] == [
         ("A 1", 36.67),
-        ("A 2", 36.67),
-        ("A 3", 36.66),
+        ("A 2", 36.66),
+        ("A 3", 36.67),
     ]
 
 
@@ -222,6 +222,13 @@ def test_an_empty_job_pays_nobody(calc):
         (JOB | {"overtime_after_h_per_week": 40}, "overtime_premium: It is missing."),
         (JOB | {"rounding_step": 0}, "rounding_step: It is 0. Give a step above 0"),
         (JOB | {"minor_digits": 9}, "minor_digits: It is 9."),
+        (JOB | {"rounding_step": "0.003"}, "rounding_step: It is 0.003, and the smallest coin is 0.01."),
+        (JOB | {"rates": [{"per": "tree", "rate": "\u0663"}]}, "rates 1, rate: It is '\u0663'."),
+        (JOB | {"rates": [{"per": "tree", "rate": 1, "first": "soon"}]}, "rates 1, first: It is 'soon'."),
+        (
+            JOB | {"settlements": [{"block": "H9", "row": 1, "first": 1, "last": 2, "crew": None}]},
+            "settlements 1, row: Row 1 of block H9 is not among the rows.",
+        ),
         (JOB | {"returns_paid": "no"}, "returns_paid: It is 'no'. Give true or false."),
         (JOB | {"first": SUNDAY, "last": MONDAY}, "last: It is 2026-01-12, before the first day."),
         (MARKED | {"rows": []}, "marks 1, row: Row 1 of block H1 is not among the rows. Add it to rows."),

@@ -33,7 +33,7 @@ def test_demo_pays_in_no_countrys_money(built):
 
 def test_two_runs_are_locked_and_the_second_corrects_the_first(built):
     store, truth = built
-    second, first = pay_runs.runs_json(store, truth.farm_id, now=NOW)["runs"]
+    second, first = pay_runs.runs_json(store, truth.farm_id)["runs"]
     assert (first["number"], second["number"], first["corrections"]) == (1, 2, 0)
     assert second["corrections"] > 0
     kept = pay_runs.run_json(store, truth.farm_id, second["id"])["lines"]
@@ -48,7 +48,7 @@ def test_rest_of_the_season_can_be_paid_with_held_trees_apart_and_this_week_shar
     # nobody has said today's hours yet, and one foreman forgot a day
     assert {gap["code"] for gap in seen["gaps"]} == {"shared_alike", "no_hours"}
     assert TODAY.isoformat() in {gap["day"] for gap in seen["gaps"] if gap["code"] == "no_hours"}
-    runs = pay_runs.runs_json(store, truth.farm_id, now=NOW)["runs"]
+    runs = pay_runs.runs_json(store, truth.farm_id)["runs"]
     paid = sum(Decimal(run["amount"]) for run in runs)
     cost = pay_cost.cost_json(store, truth.farm_id, now=NOW)
     # what was paid and what is still to be paid is what the season cost so far

@@ -82,6 +82,7 @@ def test_lines_people_and_crews_have_the_same_sum():
         values = [book[name].cell(row, last).value for row in range(5, book[name].max_row + 1)]
         return sum((Decimal(str(value)) for value in values), Decimal(0))
 
+    assert [cell.value for cell in book["Corrections"][5]][-3:] == [10, 1244.5, 1234.5]
     assert column("Lines") + column("Corrections") == column("People") == column("Crews") == content.amount
 
 

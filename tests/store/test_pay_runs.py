@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from drawn_lots import add_lot
 from orchardmap.errors import ConflictError, InputError
+from orchardmap.model.pay import KeptRules
 from orchardmap.model.people import Sender
 from orchardmap.pay.corrections import amounts
 from orchardmap.pay.earnings import pay
@@ -16,7 +17,7 @@ from orchardmap.pay.kept_lines import line_from_json
 from orchardmap.pay.terms_json import terms_from_json
 from orchardmap.store import audit
 from orchardmap.store import pay as pay_store
-from orchardmap.usecases import pay_rules, pay_runs, recording
+from orchardmap.usecases import pay_cost, pay_rules, pay_runs, recording
 from orchardmap.usecases.moments import moment
 from orchardmap.usecases.pay_reckoning import RunDays
 from orchardmap.usecases.pay_work import season_work
@@ -91,6 +92,8 @@ def test_what_comes_after_the_export_is_a_line_of_its_own_in_the_next_run_and_th
     assert (corrected["amount"], corrected["paid_before"]) == ("7.40", "37.00")
     assert lines[back(1).isoformat(), ana.id, "top_up"]["amount"] == "-7.40"
     assert lines[back(1).isoformat(), ben.id, "trees"]["amount"] == "11.10"
+    # hours beside the money are those of the days that it is for
+    assert [(one["person_id"], one["hours"]) for one in second["worked"]] == [(ana.id, "1.0")]
     assert pay_runs.run_json(farm.store, farm.id, first["id"]) == first
     recording.record_withdrawals(
         farm.store, farm_id=farm.id, withdrawals=[withdrawal(late)], sent_at=NOW, now=NOW
@@ -120,7 +123,7 @@ def test_nothing_is_paid_that_nobody_looked_at_and_the_same_export_again_is_one(
     now = farm.preview(farm.days())["digest"]
     made = [pay_runs.export_run(farm.store, **asked, seen=now) for _ in range(2)]
     assert made[0] == made[1]
-    assert len(pay_runs.runs_json(farm.store, farm.id, now=NOW)["runs"]) == 1
+    assert len(pay_runs.runs_json(farm.store, farm.id)["runs"]) == 1
     with pytest.raises(ConflictError, match="another run"):
         pay_runs.export_run(farm.store, **(asked | {"days": farm.days(back(1))}), seen=now)
 
@@ -179,6 +182,44 @@ def test_what_is_missing_or_only_shared_is_told_day_by_day(farm):
     assert all(one["paid_before"] == "0" for one in late["lines"])
 
 
+def test_days_that_no_run_holds_more_hours_than_people_and_who_would_pay_back_are_told(farm):
+    ana, ben = farm.people[0]
+    farm.mark(1, 1, 100, day=back(5))
+    farm.hours(ana, 8, day=back(5))
+    farm.export(farm.days(back(5), back(5)))
+    for day in (back(3), back(1)):
+        farm.mark(2, day.day, day.day, day=day)
+    farm.crew_day(1, 2, day=back(1))
+    for person in (ana, ben):
+        farm.hours(person, 1, day=back(1))
+    farm.hours(ana, 1, day=back(5))
+    crew = farm.farm.crews[0].id
+    gaps = farm.preview(farm.days(back(1), TODAY))["gaps"]
+    assert {(one["code"], one["crew_id"], one["day"], one.get("person_id")) for one in gaps} == {
+        ("not_in_a_run", None, back(3).isoformat(), None),
+        ("more_hours", crew, back(1).isoformat(), None),
+        ("below_zero", None, back(1).isoformat(), ana.id),
+    }
+    # another crew's run does not speak of it
+    assert [one["code"] for one in farm.preview(farm.days(back(1), TODAY, crew=1))["gaps"]] == []
+
+
+def test_trees_of_a_crew_paid_by_the_hour_without_hours_are_left_out_of_the_cost(farm):
+    """With them a tree would seem to cost 0.28 and not 0.33."""
+    farm.rules(rates=[{"per": "hour", "rate": "9.00"}])
+    farm.mark(1, 1, 100)
+    farm.mark(2, 1, 30, crew=1)
+    farm.mark(2, 21, 40)
+    farm.hours(farm.people[0][0], 4)
+    told = pay_cost.cost_json(farm.store, farm.id, now=NOW)
+    assert (told["cost"], told["credited"], told["held"], told["is_whole"]) == ("36.00", 110, 10, False)
+    assert (told["cost_per_tree"], told["left_out"]) == ("0.33", 20)
+    assert told["waits_on"] == TODAY.isoformat()
+    farm.hours(farm.people[1][0], 2, crew=1)
+    told = pay_cost.cost_json(farm.store, farm.id, now=NOW)
+    assert (told["cost"], told["credited"], told["left_out"], told["is_whole"]) == ("54.00", 130, 0, True)
+
+
 def test_a_crews_run_pays_that_crews_people_alone(farm):
     for crew in (0, 1):
         farm.mark(1 + crew, 1, 100, crew=crew)
@@ -196,6 +237,17 @@ def test_season_that_was_paid_keeps_its_currency(farm):
     farm.export(farm.days())
     with pytest.raises(ConflictError, match="was paid in XTS"):
         farm.rules(currency="XXX")
+    # as a later season's rules would be kept
+    with farm.store.write() as conn:
+        kept = pay_store.kept_rules(conn, farm.id)
+        other = KeptRules(dict(kept.said) | {"currency": "XXX"}, kept.revision)
+        pay_store.save_rules(conn, farm.id, other, saved_at=NOW, saved_by=None)
+    farm.hours(farm.people[0][0], 9)
+    with pytest.raises(ConflictError, match="were paid in XTS"):
+        farm.export(farm.days())
+    farm.hours(farm.people[0][0], 8)
+    with farm.store.write() as conn:
+        pay_store.save_rules(conn, farm.id, kept, saved_at=NOW, saved_by=None)
     farm.rules(rates=[{"per": "tree", "rate": "0.40"}])
     assert pay_rules.rules_json(farm.store, farm.id)["revision"] == 2
     # a rate that was wrong is made good by the next run
@@ -248,11 +300,12 @@ def test_audit_log_tells_of_an_export_by_number_and_digest_and_of_no_money(farm)
 
 days_back = st.integers(0, 9).map(back)
 crew_numbers = st.integers(0, 1)
+methods = st.sampled_from(("ladder", "platform"))
 steps = st.one_of(
-    st.tuples(st.just("mark"), st.integers(1, 4), st.integers(1, 60), st.integers(1, 45), crew_numbers, days_back),
+    st.tuples(st.just("mark"), st.integers(1, 4), st.integers(1, 60), st.integers(1, 45), crew_numbers, days_back, methods),
     st.tuples(st.just("withdraw"), st.integers(0, 30)),
     st.tuples(st.just("hours"), crew_numbers, st.integers(0, 1), crew_numbers, st.integers(0, 22), days_back),
-    st.tuples(st.just("crew_day"), crew_numbers, st.integers(1, 3), st.integers(1, 9), days_back),
+    st.tuples(st.just("crew_day"), crew_numbers, st.integers(1, 3), st.integers(1, 9), days_back, methods),
     st.tuples(st.just("run"), days_back, st.integers(0, 9), st.sampled_from((0, 1, None))),
     st.tuples(st.just("rate"), st.sampled_from(("0.37", "0.41", "0.05"))),
 )  # fmt: skip
@@ -260,8 +313,8 @@ steps = st.one_of(
 
 def take(farm: PaidFarm, marks, spans, step):
     match step:
-        case ("mark", row, first, length, crew, day):
-            marks.append(farm.mark(row, first, first + length, crew=crew, day=day))
+        case ("mark", row, first, length, crew, day, method):
+            marks.append(farm.mark(row, first, first + length, crew=crew, day=day, method=method))
         case ("withdraw", at) if marks:
             gone = [withdrawal(marks[at % len(marks)])]
             recording.record_withdrawals(
@@ -269,10 +322,11 @@ def take(farm: PaidFarm, marks, spans, step):
             )
         case ("hours", of, person, crew, halves, day):
             farm.hours(farm.people[of][person], halves / 2, crew=crew, day=day)
-        case ("crew_day", crew, people, hours, day):
-            farm.crew_day(people, hours, crew=crew, day=day)
+        case ("crew_day", crew, people, hours, day, method):
+            farm.crew_day(people, hours, crew=crew, day=day, method=method)
         case ("rate", rate):
-            farm.rules(**WEEKLY, rates=[{"per": "tree", "rate": rate}])
+            by_hour = {"per": "hour", "rate": "7.13", "method": "platform"}
+            farm.rules(**WEEKLY, rates=[{"per": "tree", "rate": rate}, by_hour])
         case ("run", first, more, crew):
             days = farm.days(first, min(TODAY, first.fromordinal(first.toordinal() + more)), crew)
             if farm.preview(days)["lines"]:

@@ -133,11 +133,80 @@ def test_hours_by_person_stand_for_the_crews_day_which_speaks_only_where_nobody_
     a, b, c = (crew.id for crew in farm.crews)
     assert [(one.crew_id, one.person_id, one.hours) for one in found.hours] == [
         (a, person.id, Decimal("7.5")),
-        *((b, f"{b} {n}", Decimal(8)) for n in (1, 2, 3)),
+        *((b, f"{b} {n}", Decimal(hours)) for n in (1, 2, 3) for hours in (6, 2)),
     ]
-    assert found.fewer == (((a, TODAY), 1, 5),)
+    assert found.miscounted == (((a, TODAY), 1, 5),)
     assert [one.crew_id for one in found.several] == [c]
     back = TypedHours(new_id(), person.id, a, TODAY, 0, replaces_id=typed.id)
     type_hours(shared_store, farm_id=farm.farm.id, typed=[back], now=NOW)
     found = work(shared_store, farm)
-    assert ({one.crew_id for one in found.shares}, found.fewer) == ({a, b}, ())
+    assert ({one.crew_id for one in found.shares}, found.miscounted) == ({a, b}, ())
+
+
+def test_hours_of_more_people_than_were_there_are_told_and_a_crew_of_two_methods_may_have_been_two_groups(
+    shared_store, farm
+):
+    people = [
+        planting.add_person(shared_store, farm_id=farm.farm.id, name=name, role="worker")
+        for name in ("Anca", "Bela", "Cosmin", "Dita", "Emil", "Fane")
+    ]
+    days = [crew_day(farm, 2, 8), crew_day(farm, 3, 8, method="platform"), crew_day(farm, 4, 14, crew=1)]
+    days.append(crew_day(farm, 2, 12, crew=1, method="platform"))
+    record_crew_days(shared_store, farm_id=farm.farm.id, crew_days=days, sent_at=NOW, now=NOW)
+    a, b, _ = (crew.id for crew in farm.crews)
+    # 56 and 24 hours of four people at most fit into a day
+    assert {(one.people, one.hours) for one in work(shared_store, farm).shares if one.crew_id == b} == {
+        (4, 20)
+    }
+    for n, told in ((2, 3), (3, None), (5, None), (6, 5)):
+        typed = [TypedHours(new_id(), one.id, a, TODAY, 8.0) for one in people[:n]]
+        kept = work(shared_store, farm)
+        standing = {one.person_id for one in kept.hours}
+        new = [one for one in typed if one.person_id not in standing]
+        type_hours(shared_store, farm_id=farm.farm.id, typed=new, now=NOW)
+        assert work(shared_store, farm).miscounted == (() if told is None else (((a, TODAY), n, told),))
+
+
+def test_hours_of_a_day_by_two_methods_are_those_that_the_crew_said_and_not_in_the_shares_of_trees(
+    shared_store, farm
+):
+    """100 trees from the ladder in five hours, 5 from the platform in three: by trees the platform would have 23 minutes.
+
+    Where trees were marked by a method that no crew-day tells of, all hours stand for all trees.
+    """
+    record(
+        shared_store,
+        farm,
+        farm.mark(1, 1, 100),
+        farm.mark(2, 1, 5, method="platform"),
+        farm.mark(3, 1, 5, crew=1, method="ground"),
+    )
+    person = planting.add_person(shared_store, farm_id=farm.farm.id, name="Anca", role="worker")
+    said = [
+        crew_day(farm, 2, 5, crew=crew, method=method) for crew in (0, 1) for method in ("ladder", "platform")
+    ]
+    said[1] = crew_day(farm, 2, 3, method="platform")
+    record_crew_days(shared_store, farm_id=farm.farm.id, crew_days=said, sent_at=NOW, now=NOW)
+    a, b, _ = (crew.id for crew in farm.crews)
+
+    def told():
+        return [
+            (one.person_id, one.method, one.hours, one.rest_minutes)
+            for one in work(shared_store, farm).hours
+            if one.hours
+        ]
+
+    assert told() == [
+        *(
+            (f"{a} {n}", method, hours, 0)
+            for n in (1, 2)
+            for method, hours in (("ladder", 5), ("platform", 3))
+        ),
+        *((f"{b} {n}", None, 10, 0) for n in (1, 2)),
+    ]
+    typed = TypedHours(new_id(), person.id, a, TODAY, 4.0, 20)
+    type_hours(shared_store, farm_id=farm.farm.id, typed=[typed], now=NOW)
+    assert told()[:2] == [
+        (person.id, "ladder", Decimal("2.5"), 20),
+        (person.id, "platform", Decimal("1.5"), 0),
+    ]

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from orchardmap.model.people import Person
+from orchardmap.model.people import Method, Person
 from orchardmap.model.work import CrewDay, Mark
 from orchardmap.store.session import Store
 from orchardmap.usecases import pay_rules, pay_runs, planting, recording
@@ -57,7 +57,9 @@ class PaidFarm:
         made = TypedHours(new_id(), person.id, crew_id, day, hours, rest, kept[0] if kept else None)
         type_hours(self.store, farm_id=self.id, typed=[made], now=NOW)
 
-    def crew_day(self, people: int, hours: float, *, crew: int = 0, day: date = TODAY) -> None:
+    def crew_day(
+        self, people: int, hours: float, *, crew: int = 0, day: date = TODAY, method: Method = "ladder"
+    ) -> None:
         """Record a crew-day."""
         made = CrewDay(
             new_id(),
@@ -66,7 +68,7 @@ class PaidFarm:
             day,
             people,
             hours,
-            "ladder",
+            method,
             None,
             None,
             NOW,

@@ -53,4 +53,5 @@ def paid_week() -> SheetContent:
         LineKey("p1", "c1", before, "day", "trees", "v1", "ladder"): d("-4.34"),
         LineKey("p1", "c1", before, "day", "top_up"): d("1234.50"),
     }
-    return SheetContent(made.lines, hours, made.floor_tests, corrections, NAMES)
+    paid = {key: d("10.00") for key in corrections}
+    return SheetContent(made.lines, hours, made.floor_tests, corrections, paid, NAMES)

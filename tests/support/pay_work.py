@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from orchardmap.model.people import METHODS, Method
 from orchardmap.model.work import StretchSettlement
 from orchardmap.pay.credit import Credit, PayMark, PayRow
-from orchardmap.pay.money import ROUNDING_RULES, Currency, Rounding
+from orchardmap.pay.money import ROUNDING_RULES, Currency, Rounding, RoundingRule
 from orchardmap.pay.rates import Rate, Wage
 from orchardmap.pay.terms import PERIODS, Overtime, PayTerms, Rest
 from orchardmap.pay.worked import BonusTrees, Hours, PayWork
@@ -102,14 +102,8 @@ def terms(**fixed: Any) -> st.SearchStrategy[PayTerms]:
         st.lists(special, max_size=3, unique_by=lambda one: (one.variety, one.method)),
     )
     drawn: dict[str, st.SearchStrategy[Any]] = {
-        "currency": st.builds(Currency, st.just("EUR"), st.integers(0, 3)),
         "rates": rates,
         "wages": st.one_of(st.just(()), st.builds(lambda per_hour: (Wage(per_hour),), money)),
-        "rounding": st.builds(
-            Rounding,
-            st.sampled_from([Decimal("0.01"), Decimal("0.05"), Decimal(1)]),
-            st.sampled_from(ROUNDING_RULES),
-        ),
         "floor_period": st.sampled_from(PERIODS),
         "week_starts": st.integers(0, 6),
         "returns_paid": st.booleans(),
@@ -118,4 +112,19 @@ def terms(**fixed: Any) -> st.SearchStrategy[PayTerms]:
         "rest": st.builds(Rest, st.booleans(), st.sampled_from(PERIODS), st.booleans()),
         "overtime": st.one_of(st.none(), st.builds(Overtime, st.integers(0, 40).map(Decimal), money)),
     }
-    return st.builds(PayTerms, **(drawn | {name: st.just(value) for name, value in fixed.items()}))
+    coins = st.sampled_from([
+        (0, "1"),
+        (0, "5"),
+        (2, "0.01"),
+        (2, "0.05"),
+        (2, "1"),
+        (3, "0.001"),
+        (3, "0.05"),
+    ])
+    drawn |= {name: st.just(value) for name, value in fixed.items()}
+
+    def made(coin: tuple[int, str], rule: RoundingRule, **rest: Any) -> PayTerms:
+        digits, step = coin
+        return PayTerms(Currency("EUR", digits), rounding=Rounding(Decimal(step), rule), **rest)
+
+    return st.builds(made, coins, st.sampled_from(ROUNDING_RULES), **drawn)

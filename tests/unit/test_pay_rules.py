@@ -78,10 +78,38 @@ def test_a_rate_changes_with_the_day():
     assert [str(line.amount) for line in made.lines] == ["40.00", "50.00"]
 
 
-def test_a_head_count_shares_alike_to_the_cent():
-    """100.00 among three of whom only the number is known."""
-    made = paid(Credit("A", MONDAY, 200), *head_count("A", MONDAY, 3, d(8))[::-1], rates=[per_tree("0.50")])
-    assert amounts(made) == [("A 1", "trees", "33.34"), ("A 2", "trees", "33.33"), ("A 3", "trees", "33.33")]
+def test_a_head_count_shares_alike_to_the_cent_and_the_cent_goes_round():
+    """100.00 among three of whom only the number is known: each of them has the cent once in three days."""
+    days = [MONDAY + timedelta(days=n) for n in range(3)]
+    work = [part for day in days for part in (Credit("A", day, 200), *head_count("A", day, 3, d(8))[::-1])]
+    made = paid(*work, rates=[per_tree("0.50")])
+    for day in days:
+        assert sorted(one.amount for one in made.lines if one.day == day) == [
+            d("33.33"),
+            d("33.33"),
+            d("33.34"),
+        ]
+    assert {one: total(made.of_person(one)) for one in ("A 1", "A 2", "A 3")} == dict.fromkeys(
+        ("A 1", "A 2", "A 3"), d(100)
+    )
+
+
+def test_a_step_is_of_whole_coins():
+    """No sheet could tell an amount that its currency has no coins for."""
+    for digits, step in ((2, "0.003"), (0, "0.05"), (3, "0.0005")):
+        with pytest.raises(InputError, match=r"rounding_step.*whole coins"):
+            PayTerms(Currency("XTS", digits), (), rounding=Rounding(d(step)))
+
+
+def test_only_trees_that_bring_something_wait_for_hours():
+    """Those of a return that is not paid by the tree bring nothing, whoever's hours are missing."""
+    for rate, of, told in (
+        (per_tree("1"), "R1", ()),
+        (per_tree("1"), None, (1,)),
+        (per_hour("9"), "R1", (1,)),
+    ):
+        notices = paid(Credit("A", MONDAY, 20, return_id=of), rates=[rate]).notices
+        assert notices == tuple(Notice("trees_without_hours", MONDAY, "A") for _ in told)
 
 
 def test_hours_of_a_day_go_to_varieties_by_their_trees():

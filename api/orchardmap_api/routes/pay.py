@@ -71,9 +71,9 @@ def read_preview(farm_id: FarmId, store: ServiceStore, days: AskedDays, now: Now
 
 
 @router.get("/pay-runs", dependencies=[needs("manager")])
-def list_runs(farm_id: FarmId, store: ServiceStore, now: Now) -> Json:
-    """Return the season's exported runs, the newest first."""
-    return pay_runs.runs_json(store, str(farm_id), now=now)
+def list_runs(farm_id: FarmId, store: ServiceStore) -> Json:
+    """Return the farm's exported runs, the newest first."""
+    return pay_runs.runs_json(store, str(farm_id))
 
 
 @router.post("/pay-runs", status_code=201, dependencies=[needs("manager", confirmed=True)])

@@ -28,6 +28,9 @@ export interface PayLine {
 export type GapCode =
   | "no_hours"
   | "fewer_hours"
+  | "more_hours"
+  | "not_in_a_run"
+  | "below_zero"
   | "several_crew_days"
   | "shared_alike"
   | "hours_without_pay"
@@ -159,7 +162,11 @@ export interface Cost {
   expected?: string | null;
   budget: (Budget & { whole: string; per_tree: string | null }) | null;
   without_block?: string;
+  /** Trees that two crews claim: neither credited nor paid. */
+  held?: number;
   /** False while a rate, or hours of a crew's day, are missing. */
   is_whole: boolean;
+  /** The first day of which something is missing. */
+  waits_on?: string | null;
   blocks: BlockCost[];
 }

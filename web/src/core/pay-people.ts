@@ -1,6 +1,6 @@
 /** Lines of a run as a table of people: what each one is paid for what, crew by crew. */
 
-import type { LineKind, PayGap, PayLine, PayPreview } from "./pay-contracts";
+import type { GapCode, LineKind, PayGap, PayLine, PayPreview } from "./pay-contracts";
 import { isNothing, sumOf } from "./pay-money";
 
 /** What stands in a column of its own; whatever changes what was paid before stands together. */
@@ -67,11 +67,14 @@ export interface GapOfDays extends PayGap {
   days: string[];
 }
 
+/** What is said once of all the days of a crew. */
+const TOGETHER: ReadonlySet<GapCode> = new Set(["shared_alike", "not_in_a_run"]);
+
 /** Return what is missing, days without names of one crew taken together: it is one thing to mend, a week at a time. */
 export function gapsTogether(gaps: readonly PayGap[]): GapOfDays[] {
   const made: GapOfDays[] = [];
   for (const gap of gaps) {
-    const same = gap.code === "shared_alike" ? made.find(({ code, crew_id }) => code === gap.code && crew_id === gap.crew_id) : undefined;
+    const same = TOGETHER.has(gap.code) ? made.find(({ code, crew_id }) => code === gap.code && crew_id === gap.crew_id) : undefined;
     if (same === undefined) made.push({ ...gap, days: [gap.day] });
     else same.days.push(gap.day);
   }

@@ -2,7 +2,7 @@
 
 import type { Method } from "./contracts";
 import type { PayPeriod, PayRules, RateRule, WageRule } from "./pay-contracts";
-import { typedMoney } from "./pay-money";
+import { percentOf, shareOf, typedMoney } from "./pay-money";
 
 export interface RateText {
   per: "tree" | "hour";
@@ -35,7 +35,7 @@ export interface RulesText {
   overtime_percent: string;
 }
 /** A field of the form: its name, and of a line of a table its number. */
-export type RuleField = "currency" | "rounding_step" | "bonus_per_tree" | "overtime_after_h" | "overtime_percent" | "rate" | "per_hour" | "rate_days" | "wage_days";
+export type RuleField = "currency" | "rounding_step" | "bonus_per_tree" | "overtime_after_h" | "overtime_percent" | "rate" | "per_hour" | "rate_days" | "wage_days" | "rate_shared" | "wage_shared";
 export interface RuleFault {
   field: RuleField;
   line: number;
@@ -53,6 +53,20 @@ export function smallestCoin(currency: string): string {
 
 function turned(first: string, last: string): boolean {
   return first !== "" && last !== "" && last < first;
+}
+
+interface Held {
+  first: string | null;
+  last: string | null;
+}
+
+function meet(one: Held, other: Held): boolean {
+  return (one.first ?? "") <= (other.last ?? "9999") && (other.first ?? "") <= (one.last ?? "9999");
+}
+
+/** Return the number of the first line that shares days with one before it for the same, or -1. */
+function sharing<Line extends Held>(lines: readonly Line[], isSame: (one: Line, other: Line) => boolean): number {
+  return lines.findIndex((line, at) => lines.slice(0, at).some((before) => isSame(before, line) && meet(before, line)));
 }
 
 /** Return the rules that the form says, or the first thing that is wrong. */
@@ -76,11 +90,16 @@ export function typedRules(text: RulesText): PayRules | RuleFault {
     if (turned(first, last)) return fault("wage_days", line);
     wages.push({ per_hour: amount, first: first || null, last: last || null });
   }
+  const twice = sharing(rates, (one, other) => one.variety === other.variety && one.method === other.method);
+  if (twice >= 0) return fault("rate_shared", twice);
+  const wageTwice = sharing(wages, () => true);
+  if (wageTwice >= 0) return fault("wage_shared", wageTwice);
   const bonus = text.bonus_per_tree.trim() === "" ? "0" : typedMoney(text.bonus_per_tree);
   if (bonus === null) return fault("bonus_per_tree");
   const after = text.overtime_after_h.trim();
   const percent = typedMoney(text.overtime_percent);
   if (after !== "" && typedMoney(after) === null) return fault("overtime_after_h");
+  if (after === "" && text.overtime_percent.trim() !== "") return fault("overtime_after_h");
   if (after !== "" && percent === null) return fault("overtime_percent");
   return {
     currency,
@@ -99,7 +118,7 @@ export function typedRules(text: RulesText): PayRules | RuleFault {
     rest_in_floor: text.rest_in_floor,
     ...(after === "" || percent === null
       ? {}
-      : { overtime_after_h_per_week: typedMoney(after) ?? "0", overtime_premium: String(Number(percent) / 100) }),
+      : { overtime_after_h_per_week: typedMoney(after) ?? "0", overtime_premium: shareOf(percent) }),
   };
 }
 
@@ -127,6 +146,6 @@ export function rulesText(rules: PayRules | null, shown: (amount: string) => str
     rest_rate_over: rules?.rest_rate_over ?? "day",
     rest_in_floor: rules?.rest_in_floor ?? true,
     overtime_after_h: rules?.overtime_after_h_per_week === undefined ? "" : shown(rules.overtime_after_h_per_week),
-    overtime_percent: rules?.overtime_premium === undefined ? "" : shown(String(Math.round(Number(rules.overtime_premium) * 1e6) / 1e4)),
+    overtime_percent: rules?.overtime_premium === undefined ? "" : shown(percentOf(rules.overtime_premium)),
   };
 }

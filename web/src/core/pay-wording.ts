@@ -16,17 +16,23 @@ export const PAY_PART_WORD: Record<PayPart, string> = {
   cost: t("Cost"),
 };
 const KIND: Record<LineKind, string> = {
-  trees: t("Trees"),
+  trees: t("For trees"),
   hours: t("By the hour"),
   other: t("Other hours"),
   bonus: t("Bonus"),
-  rest: t("Rest"),
+  rest: t("Paid rest"),
   top_up: t("Top-up"),
   overtime: t("Overtime"),
 };
-const GAP: Record<GapCode, (values: { crew: string; day: string; n: number; of: number; money: string }) => string> = {
-  no_hours: ({ crew, day, money }) => t("{crew}, {day}: no hours are known, so {money} for its trees is paid to nobody yet.", { crew, day, money }),
+const GAP: Record<GapCode, (values: { crew: string; day: string; person: string; n: number; of: number; money: string }) => string> = {
+  no_hours: ({ crew, day, money }) =>
+    money === ""
+      ? t("{crew}, {day}: no hours are known, so nobody is paid for its trees yet.", { crew, day })
+      : t("{crew}, {day}: no hours are known, so {money} for its trees is paid to nobody yet.", { crew, day, money }),
   fewer_hours: ({ crew, day, n, of }) => t("{crew}, {day}: hours of {n} people are typed, and {of} were there.", { crew, day, n: count(n), of: count(of) }),
+  more_hours: ({ crew, day, n, of }) => t("{crew}, {day}: hours of {n} people are typed, and only {of} were there.", { crew, day, n: count(n), of: count(of) }),
+  not_in_a_run: ({ day }) => t("{day}: days with work before those of this run, and in no run yet.", { day }),
+  below_zero: ({ person }) => t("{person}: more is taken back than there is to be paid. Ask first whether the law where you farm lets you.", { person }),
   several_crew_days: ({ crew, day }) => t("{crew}, {day}: several entries of people and hours stand. Say first which one holds.", { crew, day }),
   shared_alike: ({ crew, day }) => t("{crew}, {day}: no hours by person, so those who came share alike, without names.", { crew, day }),
   hours_without_pay: ({ crew, day }) => t("{crew}, {day}: hours that bring nothing, for no trees are credited and no rate by the hour holds.", { crew, day }),
@@ -37,12 +43,14 @@ const FAULT: Record<RuleField, string> = {
   currency: t("Give the currency by its three letters, such as EUR."),
   rounding_step: t("Give a step above 0, such as 0.01."),
   bonus_per_tree: t("Give an amount, or nothing."),
-  overtime_after_h: t("Give hours a week, or nothing."),
+  overtime_after_h: t("Give hours a week, or leave the percent empty, too."),
   overtime_percent: t("Give how much more is paid, in percent."),
   rate: t("Give the rate as an amount, such as 0.45."),
   per_hour: t("Give the least for an hour as an amount."),
   rate_days: t("The last day comes before the first."),
   wage_days: t("The last day comes before the first."),
+  rate_shared: t("Another rate for the same trees holds on some of these days: end one before the other begins."),
+  wage_shared: t("Another minimum wage holds on some of these days: end one before the other begins."),
 };
 
 export const PAY = {
@@ -50,6 +58,9 @@ export const PAY = {
   parts: t("Parts of pay"),
   law: t("Local labour law decides what must be paid. Nothing here is a legal figure or advice."),
   saved: t("Saved."),
+  saving: t("Saving…"),
+  unsavedRules: t("The rules as they stand here are not saved yet."),
+  drop: t("Drop what is not saved"),
 
   // a run
   first: t("First day"),
@@ -74,7 +85,7 @@ export const PAY = {
   typeHours: t("Type hours"),
   settle: t("Settle"),
   mend: t("See the rules"),
-  gap: (code: GapCode, values: { crew: string; days: readonly string[]; n: number; of: number; money: string }) =>
+  gap: (code: GapCode, values: { crew: string; days: readonly string[]; person: string; n: number; of: number; money: string }) =>
     GAP[code]({ ...values, day: values.days.map(weekdayText).join(", ") }),
   crews: t("Crews"),
   columns: {
@@ -88,9 +99,11 @@ export const PAY = {
   crewTotal: (crew: string) => t("{crew} in all", { crew }),
   money: (amount: string, currency: string) => t("{amount} {currency}", { amount, currency }),
   everyLine: (name: string) => t("Every line of {name}", { name }),
-  lines: t("Lines"),
+  lines: (n: number) => tn("How this sum comes about: {n} line", "How these sums come about: {n} lines", n),
+  totalIn: (currency: string) => t("In all, {currency}", { currency }),
+  turnedDays: t("The last day comes before the first."),
   weekFrom: (day: string) => t("week from {day}", { day: weekdayText(day) }),
-  paidBefore: (amount: string) => t("correction; {amount} was paid before", { amount }),
+  paidBefore: (amount: string, now: string) => t("correction: {amount} was paid, it comes to {now} now", { amount, now }),
   goneOver: (what: string) => t("{what}, gone over again", { what }),
   shareOf: (trees_: number, hours: string, ofHours: string) => t("{trees}, {hours} of {ofHours} h", { trees: trees(trees_), hours, ofHours }),
   held: t("Held trees"),
@@ -105,7 +118,7 @@ export const PAY = {
   exportYes: t("Yes, lock it"),
 
   // earlier runs
-  runsNone: t("No run was exported this season yet."),
+  runsNone: t("No run was exported yet."),
   toRun: t("Look at a pay run"),
   runName: (number: number) => t("Run {number}", { number }),
   runDays: (first: string, last: string) => t("{first} to {last}", { first: dayText(first), last: dayText(last) }),
@@ -127,6 +140,7 @@ export const PAY = {
   hoursLead: t("Hours at work by person and day, rest left out: 7.5, 7,5 or 7:30. Enter goes down, the arrows go up and down. Where a crew's day has none, its head count shares alike."),
   week: (first: string, last: string) => t("{first} to {last}", { first: weekdayText(first), last: dayText(last) }),
   withRest: t("Rest, too"),
+  minutes: t("min"),
   cell: (name: string, day: string) => t("Hours of {name}, {day}", { name, day: weekdayText(day) }),
   restCell: (name: string, day: string) => t("Minutes of rest of {name}, {day}", { name, day: weekdayText(day) }),
   crewDay: t("The crew's day"),
@@ -143,7 +157,7 @@ export const PAY = {
   noCrews: t("No crew yet: add crews and people in Set-up."),
 
   // rules
-  rulesLead: t("Nothing here is suggested: enter what you agreed with people, and what the law where you farm asks for. The rate for a variety and method comes before one for every variety."),
+  rulesLead: t("Nothing here is suggested: enter what you agreed with people, and what the law where you farm asks for. The rate for a variety and method comes before one for every variety. Rates hold for all crews."),
   currency: t("Currency"),
   currencyHint: t("Three letters (ISO 4217), such as EUR or GBP."),
   rates: t("Rates"),
@@ -189,12 +203,12 @@ export const PAY = {
   rulesChanged: t("Days that were paid already are made good by the next run."),
 
   // cost
-  costLead: t("What all credited work of the season comes to by the rules of today, paid or not, without what an employer pays beside wages."),
-  costNotWhole: t("This is less than it will be: a rate or hours of a crew's day are missing. The pay run lists them."),
+  costLead: t("What all credited work of the season comes to by the rules of today, paid or not, without what an employer pays beside wages. Trees that are left are taken at what trees of their block cost so far, else of their variety, else at their rate."),
+  costNotWhole: t("A rate, or hours of a crew's day, are missing: trees of such days are left out here. The pay run of those days lists what is missing."),
   costNone: t("Enter the rules of pay first: without a rate nothing has a cost."),
   costSoFar: t("So far"),
   costPerTree: t("A tree"),
-  costExpected: t("At that for every tree"),
+  costExpected: t("Whole season, likely"),
   budget: t("Budget"),
   budgetLine: (whole: string, perTree: string) => t("{whole}, {perTree} a tree", { whole, perTree }),
   under: (amount: string) => t("{amount} under the budget", { amount }),
@@ -205,7 +219,7 @@ export const PAY = {
   budgetOf: { season: t("for the whole season"), tree: t("for each tree") },
   saveBudget: t("Save the budget"),
   forgetBudget: t("No budget"),
-  needsAmount: t("Give an amount above 0."),
-  costColumns: { block: t("Block"), trees: t("Trees"), credited: t("Credited"), cost: t("Cost"), perTree: t("A tree"), perHa: t("A hectare"), against: t("Against the budget") },
+  needsAmount: t("Give an amount above 0, thousands not set apart."),
+  costColumns: { block: t("Block"), trees: t("Trees"), credited: t("Counted"), cost: t("Cost"), perTree: t("A tree"), perHa: t("A pruned hectare"), against: t("Against the budget") },
   withoutBlock: t("On days without trees"),
 } as const;

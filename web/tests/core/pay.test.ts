@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { PayLine } from "../../src/core/pay-contracts";
-import { fractionOf, isNothing, moneyText, sumOf, typedMoney } from "../../src/core/pay-money";
+import { fractionOf, isNothing, moneyText, rateText, sumOf, typedMoney } from "../../src/core/pay-money";
+import { draftOf, isAnythingWaiting, typedBefore, type CellText } from "../../src/core/pay-drafts";
 import { gapsTogether, numberOfHead, peopleByCrew, usedColumns } from "../../src/core/pay-people";
 import { rulesText, smallestCoin, typedRules, type RulesText } from "../../src/core/pay-rules";
 import { changedHours, dayAfter, daysBetween, typedHours, typedMinutes, weekOf } from "../../src/core/pay-week";
@@ -20,8 +21,12 @@ describe("money", () => {
   it("is written with its own decimals and read with point or comma", () => {
     expect([moneyText("1234.50"), moneyText("-7.40"), moneyText("12")]).toEqual(["1,234.50", "\u22127.40", "12"]);
     expect([typedMoney("0,4375"), typedMoney(" 12 "), typedMoney("1,000.5"), typedMoney("-1"), typedMoney("")]).toEqual(["0.4375", "12", null, null, null]);
+    // thousands of one language are decimals of another: neither twelve nor twelve thousand is guessed
+    expect([typedMoney("12,000"), typedMoney("0,125"), typedMoney("12.125"), typedMoney("12.000", ","), typedMoney("12,000", ",")]).toEqual([null, "0.125", "12.125", null, "12.000"]);
     expect([isNothing("0.00"), isNothing("-0.01")]).toEqual([true, false]);
     expect(fractionOf("15/2")).toBe(7.5);
+    // a rate stands beside others with the decimals of its money, and with more where it has them
+    expect([rateText(0.8, "1.00"), rateText(0.4375, "1.00"), rateText(12, "7")]).toEqual(["0.80", "0.4375", "12"]);
   });
 });
 
@@ -58,11 +63,12 @@ describe("the table of people", () => {
 });
 
 it("days of one crew without names are one thing to mend, after whatever costs somebody money", () => {
-  const gap = (code: "shared_alike" | "no_hours", crew_id: string, day: string) => ({ code, crew_id, day });
-  const told = gapsTogether([gap("shared_alike", "a", "1"), gap("no_hours", "a", "2"), gap("shared_alike", "b", "2"), gap("shared_alike", "a", "3"), gap("no_hours", "a", "4")]);
+  const gap = (code: "shared_alike" | "no_hours" | "not_in_a_run", crew_id: string, day: string) => ({ code, crew_id, day });
+  const told = gapsTogether([gap("shared_alike", "a", "1"), gap("no_hours", "a", "2"), gap("shared_alike", "b", "2"), gap("shared_alike", "a", "3"), gap("no_hours", "a", "4"), gap("not_in_a_run", "a", "1"), gap("not_in_a_run", "a", "2")]);
   expect(told.map(({ code, crew_id, days }) => [code, crew_id, ...days])).toEqual([
     ["no_hours", "a", "2"],
     ["no_hours", "a", "4"],
+    ["not_in_a_run", "a", "1", "2"],
     ["shared_alike", "a", "1", "3"],
     ["shared_alike", "b", "2"],
   ]);
@@ -80,6 +86,18 @@ describe("a week of hours", () => {
     expect(["7.5", "7,5", "7:30", "", "0:20", "24"].map(typedHours)).toEqual([7.5, 7.5, 7.5, 0, 0.33, 24]);
     expect(["x", "25", "-1", "7:60", "1:2"].map(typedHours)).toEqual([null, null, null, null, null]);
     expect(["", "20", "1.5", "-5"].map(typedMinutes)).toEqual([0, 20, null, null]);
+  });
+
+  it("keeps what was typed and not saved for whoever typed it, and puts it over nobody else's entry", () => {
+    const place = { login: "mia", farm: "f", form: "hours 2026-01-19" };
+    const cell = { person: "ana", crew: "a", day: "2026-01-20", hours: "7:", rest: "", over: "1" };
+    draftOf<CellText[]>(place).keep([cell]);
+    expect([draftOf(place).read(), draftOf({ ...place, login: "bo" }).read(), isAnythingWaiting()]).toEqual([[cell], null, true]);
+    const kept = { id: "1", person_id: "ana", crew_id: "a", day: cell.day, hours: 8, rest_minutes: 0 };
+    expect(typedBefore([cell], cell, kept)).toBe(cell);
+    expect([typedBefore([cell], cell, { ...kept, id: "2" }), typedBefore([cell], cell, undefined), typedBefore([cell], { ...cell, crew: "b" }, kept)]).toEqual([null, null, null]);
+    draftOf(place).keep(null);
+    expect(isAnythingWaiting()).toBe(false);
   });
 
   it("sends only what changed, each entry naming the one it corrects", () => {
@@ -108,6 +126,11 @@ describe("the form of rules", () => {
     expect(faults({ rates: [{ ...rate, last: "2025-12-31" }] })).toEqual({ field: "rate_days", line: 0 });
     expect(faults({ minimum_wage: [{ per_hour: "x", first: "", last: "" }] })).toEqual({ field: "per_hour", line: 0 });
     expect(faults({ overtime_after_h: "40" })).toEqual({ field: "overtime_percent", line: 0 });
+    expect(faults({ overtime_percent: "50" })).toEqual({ field: "overtime_after_h", line: 0 });
+    const later = { ...rate, first: "2026-02-01" };
+    expect(faults({ rates: [rate, { ...rate, method: "" }, later] })).toEqual({ field: "rate_shared", line: 2 });
+    expect(faults({ rates: [{ ...rate, last: "2026-01-31" }, later] })).not.toHaveProperty("field");
+    expect(faults({ minimum_wage: [{ per_hour: "9", first: "", last: "" }, { per_hour: "10", first: "2026-04-01", last: "" }] })).toEqual({ field: "wage_shared", line: 1 });
     expect(faults({ rounding_step: "0" })).toEqual({ field: "rounding_step", line: 0 });
   });
 
@@ -117,6 +140,11 @@ describe("the form of rules", () => {
     expect(typed).toMatchObject({ currency: "GBP", minor_digits: 2, rounding_step: "0.01", overtime_after_h_per_week: "40", overtime_premium: "0.5" });
     expect(typed.rates[0]).toEqual({ per: "tree", rate: "0.45", variety: null, method: "ladder", first: "2026-01-01", last: null });
     expect(typedRules(rulesText(typed, (amount) => amount))).toEqual(typed);
+    for (const percent of ["33.3", "0.5", "100", "12.125"]) {
+      const said = typedRules({ ...bare, currency: "EUR", overtime_after_h: "40", overtime_percent: percent });
+      if ("field" in said) throw new Error(said.field);
+      expect([said.overtime_premium, rulesText(said, (amount) => amount).overtime_percent]).toEqual([{ "33.3": "0.333", "0.5": "0.005", "100": "1", "12.125": "0.12125" }[percent], percent]);
+    }
     expect([smallestCoin("JPY"), smallestCoin("KWD"), smallestCoin("XX")]).toEqual(["1", "0.001", "0.01"]);
   });
 });

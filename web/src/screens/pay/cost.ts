@@ -64,11 +64,13 @@ function blocksTable(cost: Cost, codes: ReadonlyMap<string, BlockSummary>): HTML
   return table(PAY.costColumns.cost, head, [h("tbody", {}, ...rows)]);
 }
 
-function budgetForm(desk: Desk, { budget }: Cost, saved: () => void): HTMLElement {
+function budgetForm(desk: Desk, { budget }: Cost, words: string, saved: () => void): HTMLElement {
   const said = notice();
+  if (words !== "") said.say(words, "good");
   const amount = textField(PAY.budgetAmount, budget === null ? "" : moneyField(budget.amount), { inputmode: "decimal", maxlength: 16 });
   const per = radioGroup(PAY.budgetPer, Object.entries(PAY.budgetOf).map(([value, label]) => ({ value, label })), budget?.is_per_tree ? "tree" : "season");
   const keep = async (typed: string | null): Promise<void> => {
+    said.say(PAY.saving);
     try {
       await desk.api.saveBudget(desk.farm, { amount: typed, is_per_tree: per.value() === "tree" });
       saved();
@@ -107,14 +109,15 @@ export const showCost: Part = (root, desk) => {
     const [cost, { blocks }] = await Promise.all([desk.api.cost(desk.farm), desk.context.api.overview(desk.farm, desk.today)]);
     return [cost, new Map(blocks.map((block) => [block.id, block]))];
   };
-  const show = (): void =>
+  const show = (words = ""): void =>
     void reading(box, desk, read, ([cost, codes]) => {
       if (cost.currency === null) {
         fill(box, h("p", { class: "empty" }, PAY.costNone), placeLink(placeOfPart("rules"), PAY.enterRules, desk.context.go, { class: "button main" }));
         return;
       }
-      const short = cost.is_whole ? null : h("p", { class: "notice" }, PAY.costNotWhole, " ", placeLink(placeOfPart("run"), PAY.toRun, desk.context.go));
-      fill(box, short, figures(cost), h("section", {}, h("h3", {}, PAY.budget), budgetForm(desk, cost, show)), blocksTable(cost, codes));
+      const short = cost.is_whole ? null : h("p", { class: "notice" }, PAY.costNotWhole, " ", placeLink(placeOfPart("run", cost.waits_on ? { day: cost.waits_on } : {}), PAY.toRun, desk.context.go));
+      const held = cost.held ? h("p", {}, PAY.heldLead(cost.held)) : null;
+      fill(box, short, held, figures(cost), h("section", {}, h("h3", {}, PAY.budget), budgetForm(desk, cost, words, () => show(PAY.saved))), blocksTable(cost, codes));
     });
   show();
 };

@@ -1,6 +1,7 @@
 /** What every part of the screen of pay is given, and how a part reads and draws. Nothing of it is kept on the device. */
 
 import { PAY } from "../../core/pay-wording";
+import { draftOf, type Draft } from "../../core/pay-drafts";
 import { numberOfHead } from "../../core/pay-people";
 import type { PayPart } from "../../core/pay-place";
 import type { Place } from "../../core/place";
@@ -23,6 +24,16 @@ export interface Desk {
   isLeft(): boolean;
 }
 export type Part = (root: HTMLElement, desk: Desk) => void;
+
+/** Return what waits to be saved of a form. */
+export function deskDraft<Typed>({ context, farm }: Desk, form: string): Draft<Typed> {
+  return draftOf<Typed>({ login: context.who.login ?? "", farm, form });
+}
+
+/** Return a button that is there while something waits to be saved. */
+export function dropButton(drop: () => void): HTMLButtonElement {
+  return h("button", { type: "button", hidden: true, on: { click: drop } }, PAY.drop);
+}
 
 /** Return the place of a part. */
 export function placeOfPart(part: PayPart, more: Partial<Place> = {}): Place {
@@ -52,6 +63,14 @@ export function byName(desk: Desk): (one: string, other: string) => number {
   const { crews, people } = desk.context.farm;
   const key = (id: string): string => [...crews, ...people].find((named) => named.id === id)?.name ?? `\uffff${id}`;
   return (one, other) => key(one).localeCompare(key(other));
+}
+
+const WEEKDAYS = Object.keys(PAY.weekday);
+
+/** Return the day that weeks of pay begin on, 0 for Monday, as the rules say; Monday where nobody said. */
+export async function weekStart({ api, farm }: Desk): Promise<number> {
+  const { rules } = await api.rules(farm);
+  return rules === null ? 0 : Math.max(0, WEEKDAYS.indexOf(rules.week_starts));
 }
 
 /** Read, then draw; what cannot be read says so, and how to try again. */

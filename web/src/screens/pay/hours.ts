@@ -3,6 +3,7 @@
 import type { Crew, Person } from "../../core/contracts";
 import { weekdayText } from "../../core/numbers";
 import type { PersonHours } from "../../core/pay-contracts";
+import { typedBefore, type CellText } from "../../core/pay-drafts";
 import { hoursText } from "../../core/pay-money";
 import { changedHours, dayAfter, typedHours, typedMinutes, weekOf, type Cell } from "../../core/pay-week";
 import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
@@ -13,7 +14,7 @@ import { fill, h } from "../../ui/dom";
 import { choiceField } from "../../ui/field";
 import { emptyState, notice } from "../../ui/notice";
 import { freshId } from "../context";
-import { byName, reading, type Desk, type Part } from "./desk";
+import { byName, deskDraft, dropButton, reading, weekStart, type Desk, type Part } from "./desk";
 
 interface Week {
   days: string[];
@@ -45,10 +46,29 @@ function walk(event: KeyboardEvent): void {
   to?.select();
 }
 
+function shownRest(kept: PersonHours | undefined): string {
+  return kept?.rest_minutes ? String(kept.rest_minutes) : "";
+}
+
+function standingIn(week: Week, { crew, person, day }: { crew: string; person: string; day: string }): PersonHours | undefined {
+  return week.hours.find((one) => one.person_id === person && one.crew_id === crew && one.day === day);
+}
+
+/** Return the cells in which something else is typed than what stands. */
+function textsOf(fields: readonly CellField[], week: Week): CellText[] {
+  return fields.flatMap((field) => {
+    const { person, crew, day, hours, rest } = field;
+    const kept = standingIn(week, field);
+    const isSame = hours.value === shownHours(kept?.hours ?? 0) && rest.value === shownRest(kept);
+    return isSame ? [] : [{ person, crew, day, hours: hours.value, rest: rest.value, over: kept?.id ?? null }];
+  });
+}
+
 function cellField(crew: string, person: Person, day: string, kept: PersonHours | undefined): CellField {
   const field = (name: string, label: string, value: string): HTMLInputElement => {
     const input = h("input", { type: "text", inputmode: "decimal", autocomplete: "off", maxlength: 6, class: `pay-${name}`, "aria-label": label, "data-column": `${name}-${day}` });
     input.value = value;
+    if (name === "rest") input.placeholder = PAY.minutes;
     return input;
   };
   return {
@@ -56,7 +76,7 @@ function cellField(crew: string, person: Person, day: string, kept: PersonHours 
     crew,
     day,
     hours: field("hours", PAY.cell(person.name, day), shownHours(kept?.hours ?? 0)),
-    rest: field("rest", PAY.restCell(person.name, day), kept?.rest_minutes ? String(kept.rest_minutes) : ""),
+    rest: field("rest", PAY.restCell(person.name, day), shownRest(kept)),
   };
 }
 
@@ -83,9 +103,13 @@ class CrewTable {
     private readonly desk: Desk,
     private readonly crew: Crew,
     private readonly week: Week,
+    private readonly typed: readonly CellText[],
     private readonly changed: () => void,
   ) {
-    const worked = new Set(week.hours.filter(({ crew_id, hours }) => crew_id === crew.id && hours > 0).map(({ person_id }) => person_id));
+    const worked = new Set([
+      ...week.hours.filter(({ crew_id, hours }) => crew_id === crew.id && hours > 0).map(({ person_id }) => person_id),
+      ...typed.filter((one) => one.crew === crew.id).map(({ person }) => person),
+    ]);
     this.people = desk.context.farm.people.filter(({ id, crew_id }) => crew_id === crew.id || worked.has(id));
     this.draw();
   }
@@ -96,8 +120,11 @@ class CrewTable {
     this.fields.length = 0;
     const rows = people.map((person) => {
       const cells = week.days.map((day) => {
-        const field = cellField(crew.id, person, day, week.hours.find((one) => one.person_id === person.id && one.crew_id === crew.id && one.day === day));
-        const before = typed.get(`${person.id} ${day}`);
+        const place = { crew: crew.id, person: person.id, day };
+        const kept = standingIn(week, place);
+        const field = cellField(crew.id, person, day, kept);
+        const waits = typedBefore(this.typed, place, kept);
+        const before = typed.get(`${person.id} ${day}`) ?? (waits === null ? undefined : [waits.hours, waits.rest] as const);
         if (before !== undefined) [field.hours.value, field.rest.value] = before;
         field.hours.disabled = field.rest.disabled = day > this.desk.today;
         this.fields.push(field);
@@ -158,12 +185,21 @@ function weekForm(box: HTMLElement, desk: Desk, week: Week, again: (first: strin
     const cells = typedCells(tables.flatMap(({ fields }) => fields));
     return cells === null ? null : changedHours(week.hours, cells, freshId);
   };
+  const draft = deskDraft<CellText[]>(desk, `hours ${first}`);
+  const before = draft.read() ?? [];
+  const drop = dropButton(() => {
+    draft.keep(null);
+    again(first);
+  });
   const changed = (): void => {
     const made = entries();
+    const texts = textsOf(tables.flatMap(({ fields }) => fields), week);
+    draft.keep(texts.length === 0 ? null : texts);
+    drop.hidden = texts.length === 0;
     said.say(made === null ? PAY.wrongHours : made.length === 0 ? "" : PAY.unsaved(made.length), made === null ? "bad" : "plain");
   };
   const crews = [...desk.context.farm.crews].sort((a, b) => byName(desk)(a.id, b.id));
-  const tables = crews.map((crew) => new CrewTable(desk, crew, week, changed));
+  const tables = crews.map((crew) => new CrewTable(desk, crew, week, before, changed));
   const save = async (event: Event): Promise<void> => {
     event.preventDefault();
     const made = entries();
@@ -174,6 +210,8 @@ function weekForm(box: HTMLElement, desk: Desk, week: Week, again: (first: strin
       // what stands now is what was typed: the next save corrects these
       const places = new Set(made.map(({ replaces_id }) => replaces_id));
       week.hours = [...week.hours.filter(({ id }) => !places.has(id)), ...made];
+      draft.keep(null);
+      drop.hidden = true;
       said.say(PAY.hoursSaved(made.length), "good");
     } catch (error) {
       said.say(sentence(error, SHELL.noAnswer), "bad");
@@ -181,7 +219,7 @@ function weekForm(box: HTMLElement, desk: Desk, week: Week, again: (first: strin
   };
   const move = (days: number) => (): void => again(dayAfter(first, days));
   const rest = h("input", { type: "checkbox", on: { change: () => form.classList.toggle("with-rest", rest.checked) } });
-  rest.checked = week.hours.some(({ rest_minutes }) => rest_minutes > 0);
+  rest.checked = week.hours.some(({ rest_minutes }) => rest_minutes > 0) || before.some((one) => one.rest !== "");
   const form = h(
     "form",
     { class: rest.checked ? "pay-hours-form with-rest" : "pay-hours-form", novalidate: true, on: { submit: (event: Event) => void save(event) } },
@@ -194,9 +232,10 @@ function weekForm(box: HTMLElement, desk: Desk, week: Week, again: (first: strin
       h("label", { class: "radio" }, rest, h("span", {}, PAY.withRest)),
     ),
     ...tables.map((one) => one.box),
-    h("div", { class: "pay-save" }, h("button", { type: "submit", class: "main" }, PAY.saveHours), said.box),
+    h("div", { class: "pay-save" }, h("button", { type: "submit", class: "main" }, PAY.saveHours), drop, said.box),
   );
   fill(box, form);
+  if (before.length > 0) changed();
   const asked = crews.findIndex(({ id }) => id === desk.context.place.crew);
   if (asked >= 0) tables[asked]?.fields.find(({ hours, day }) => day === (desk.day ?? first) && !hours.disabled)?.hours.focus();
 }
@@ -206,9 +245,9 @@ export const showHours: Part = (root, desk) => {
   const { crews } = desk.context.farm;
   const box = h("div", {});
   const show = (day: string): void => {
-    const days = weekOf(day);
-    const [first = day, last = day] = [days[0], days.at(-1)];
     const read = async (): Promise<Week> => {
+      const days = weekOf(day, await weekStart(desk));
+      const [first = day, last = day] = [days[0], days.at(-1)];
       const [{ hours }, { crew_days: crewDays }] = await Promise.all([desk.api.hours(desk.farm, first, last), desk.api.crewDays(desk.farm)]);
       return { days, hours, crewDays };
     };

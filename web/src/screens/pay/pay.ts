@@ -1,6 +1,7 @@
 /** Pay: a run of days, hours by person, rules, earlier runs and the cost of the season. For managers alone. */
 
 import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
+import { isAnythingWaiting } from "../../core/pay-drafts";
 import { PAY_PARTS, payAsked, type PayPart } from "../../core/pay-place";
 import { payApi } from "../../data/pay-api";
 import { fill, h } from "../../ui/dom";
@@ -16,6 +17,10 @@ import { showRun } from "./run";
 import { showRuns } from "./runs";
 
 const PARTS: Record<PayPart, Part> = { run: showRun, hours: showHours, rules: showRules, runs: showRuns, cost: showCost };
+
+window.addEventListener("beforeunload", (event) => {
+  if (isAnythingWaiting()) event.preventDefault();
+});
 
 /** Show the screen. */
 export const showPay: Screen = (root, context) => {

@@ -1,8 +1,8 @@
 /** What people of a run are paid, crew by crew, and every line of it on demand. */
 
-import { count, weekdayText } from "../../core/numbers";
+import { weekdayText } from "../../core/numbers";
 import type { PayLine, PayPreview } from "../../core/pay-contracts";
-import { fractionOf, hoursText, moneyText, sumOf } from "../../core/pay-money";
+import { fractionOf, hoursText, moneyText, rateText, sumOf } from "../../core/pay-money";
 import { peopleByCrew, usedColumns, type CrewPay, type PayColumn, type PersonPay } from "../../core/pay-people";
 import { PAY } from "../../core/pay-wording";
 import { fill, h } from "../../ui/dom";
@@ -42,7 +42,7 @@ export function peopleTable(desk: Desk, lines: readonly PayLine[], hours: PayPre
     {},
     table(
       PAY.people,
-      [PAY.columns.person, PAY.columns.hours, ...columns.map(PAY.column), PAY.columns.total],
+      [PAY.columns.person, PAY.columns.hours, ...columns.map(PAY.column), PAY.totalIn(currency)],
       crews.map((crew) => crewBody(desk, crew, columns)),
     ),
     h("p", { class: "pay-total" }, PAY.columns.total, " ", h("b", {}, all)),
@@ -58,8 +58,8 @@ function lineRow(desk: Desk, line: PayLine): HTMLElement {
     {},
     h("td", {}, line.period === "week" ? PAY.weekFrom(line.day) : weekdayText(line.day)),
     h("td", {}, line.is_return ? PAY.goneOver(what) : what),
-    h("td", {}, line.paid_before === null ? whole || (line.hours === "0" ? "" : `${hoursText(fractionOf(line.hours))} h`) : PAY.paidBefore(moneyText(line.paid_before))),
-    figure(rate === 0 ? "" : moneyText(String(Math.round(rate * 10_000) / 10_000))),
+    h("td", {}, line.paid_before === null ? whole || (line.hours === "0" ? "" : `${hoursText(fractionOf(line.hours))} h`) : PAY.paidBefore(moneyText(line.paid_before), moneyText(sumOf([line.paid_before, line.amount])))),
+    figure(rate === 0 ? "" : rateText(rate, line.amount)),
     figure(moneyText(line.amount)),
   );
 }
@@ -72,7 +72,7 @@ export function linesOf(desk: Desk, lines: readonly PayLine[]): HTMLElement {
   const people = peopleByCrew(lines, [], byName(desk)).flatMap(({ people: own }) => own);
   const { columns } = PAY;
   const body = h("div", {});
-  const made = h("details", { class: "pay-lines" }, h("summary", {}, `${PAY.lines} (${count(lines.length)})`), body);
+  const made = h("details", { class: "pay-lines" }, h("summary", {}, PAY.lines(lines.length)), body);
   made.addEventListener("toggle", () => {
     if (!made.open || body.childElementCount > 0) return;
     const parts = people.map((person) => {

@@ -9,9 +9,14 @@ import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { choiceField, textField, type Field } from "../../ui/field";
 import { notice } from "../../ui/notice";
-import { reading, type Desk, type Part } from "./desk";
+import { deskDraft, dropButton, reading, type Desk, type Part } from "./desk";
 
 type Fields = Partial<Record<RuleField, Field<HTMLInputElement>>>;
+interface RulesDraft {
+  text: RulesText;
+  /** That of the rules it was made from: what somebody saved meanwhile is not overwritten. */
+  revision: number;
+}
 interface Line<Text> {
   box: HTMLElement;
   fields: Fields;
@@ -32,7 +37,7 @@ function rateLine({ context }: Desk, n: number, text: RateText, remove: () => vo
   const [first, last] = [day(PAY.from, text.first), day(PAY.until, text.last)];
   return {
     box: lineBox(PAY.rateN(n), [per, rate, variety, method, first, last], remove),
-    fields: { rate, rate_days: last },
+    fields: { rate, rate_days: last, rate_shared: last },
     read: () => ({
       per: per.input.value === "hour" ? "hour" : "tree",
       rate: rate.input.value,
@@ -49,7 +54,7 @@ function wageLine(n: number, text: WageText, remove: () => void): Line<WageText>
   const [first, last] = [day(PAY.from, text.first), day(PAY.until, text.last)];
   return {
     box: lineBox(PAY.wageN(n), [amount, first, last], remove, "pay-rule pay-wage"),
-    fields: { per_hour: amount, wage_days: last },
+    fields: { per_hour: amount, wage_days: last, wage_shared: last },
     read: () => ({ per_hour: amount.input.value, first: first.input.value, last: last.input.value }),
   };
 }
@@ -64,13 +69,21 @@ interface Lines<Text> {
   lines: Line<Text>[];
 }
 
-/** Return a list of lines to which one can be added and of which any can be taken out. */
-function linesOf<Text>(texts: readonly Text[], another: string, bare: Text, make: (n: number, text: Text, remove: () => void) => Line<Text>): Lines<Text> {
+/** Return a list of lines to which one can be added and of which any can be taken out; `changed` is told of both. */
+function linesOf<Text>(texts: readonly Text[], another: string, bare: Text, changed: () => void, make: (n: number, text: Text, remove: () => void) => Line<Text>): Lines<Text> {
   const made: Lines<Text> = { box: h("div", {}), lines: [] };
   const draw = (now: readonly Text[], focus = false): void => {
-    made.lines = now.map((text, at) => make(at + 1, text, () => draw(made.lines.filter((_, n) => n !== at).map((line) => line.read()))));
-    const add = h("button", { type: "button", on: { click: () => draw([...made.lines.map((line) => line.read()), bare], true) } }, another);
-    fill(made.box, ...made.lines.map(({ box }) => box), add);
+    const takeOut = (at: number) => (): void => {
+      draw(made.lines.filter((_, n) => n !== at).map((line) => line.read()));
+      made.box.querySelector<HTMLElement>(":scope > button")?.focus();
+      changed();
+    };
+    const addOne = (): void => {
+      draw([...made.lines.map((line) => line.read()), bare], true);
+      changed();
+    };
+    made.lines = now.map((text, at) => make(at + 1, text, takeOut(at)));
+    fill(made.box, ...made.lines.map(({ box }) => box), h("button", { type: "button", on: { click: addOne } }, another));
     if (focus) made.lines.at(-1)?.box.querySelector<HTMLElement>("input,select")?.focus();
   };
   draw(texts);
@@ -90,11 +103,11 @@ function period(label: string, value: PayPeriod): Field<HTMLSelectElement> {
 const BARE_RATE: RateText = { per: "tree", rate: "", variety: "", method: "", first: "", last: "" };
 const BARE_WAGE: WageText = { per_hour: "", first: "", last: "" };
 
-function rulesForm(desk: Desk, text: RulesText) {
+function rulesForm(desk: Desk, text: RulesText, changed: () => void) {
   const amount = (label: string, value: string, hint = ""): Field<HTMLInputElement> => textField(label, value, { inputmode: "decimal", maxlength: 16 }, hint);
   const currency = textField(PAY.currency, text.currency, { maxlength: 3, autocapitalize: "characters" }, PAY.currencyHint);
-  const rates = linesOf(text.rates, PAY.another, BARE_RATE, (n, one, remove) => rateLine(desk, n, one, remove));
-  const wages = linesOf(text.minimum_wage, PAY.anotherWage, BARE_WAGE, wageLine);
+  const rates = linesOf(text.rates, PAY.another, BARE_RATE, changed, (n, one, remove) => rateLine(desk, n, one, remove));
+  const wages = linesOf(text.minimum_wage, PAY.anotherWage, BARE_WAGE, changed, wageLine);
   const floor = period(PAY.floorPeriod, text.floor_period);
   const week = choiceField(PAY.weekStarts, Object.entries(PAY.weekday).map(([value, label]) => ({ value, label })), text.week_starts);
   const restPaid = check(PAY.restPaid, text.rest_paid);
@@ -145,9 +158,22 @@ export const showRules: Part = (root, desk) => {
   const box = h("div", {});
   fill(root, h("h2", {}, PAY_PART_WORD.rules), h("p", { class: "pay-lead" }, PAY.rulesLead), box);
   void reading(box, desk, () => desk.api.rules(desk.farm), (kept) => {
-    let { revision } = kept;
+    const draft = deskDraft<RulesDraft>(desk, "rules");
+    let revision = draft.read()?.revision ?? kept.revision;
     const said = notice();
-    const form = rulesForm(desk, rulesText(kept.rules, moneyField));
+    const standing = JSON.stringify(rulesText(kept.rules, moneyField));
+    const drop = dropButton(() => {
+      draft.keep(null);
+      showRules(root, desk);
+    });
+    const changed = (): void => {
+      const text = form.read();
+      const isSame = JSON.stringify(text) === standing && revision === kept.revision;
+      draft.keep(isSame ? null : { text, revision });
+      drop.hidden = isSame;
+      said.say(isSame ? "" : PAY.unsavedRules);
+    };
+    const form = rulesForm(desk, draft.read()?.text ?? rulesText(kept.rules, moneyField), changed);
     const save = async (event: Event): Promise<void> => {
       event.preventDefault();
       for (const field of form.allFields()) field.complain("");
@@ -159,6 +185,8 @@ export const showRules: Part = (root, desk) => {
       }
       try {
         ({ revision } = await desk.api.saveRules(desk.farm, revision, typed));
+        draft.keep(null);
+        drop.hidden = true;
         said.say(`${PAY.saved} ${PAY.rulesChanged}`, "good");
       } catch (error) {
         said.say(sentence(error, SHELL.noAnswer), "bad");
@@ -168,10 +196,11 @@ export const showRules: Part = (root, desk) => {
       box,
       h(
         "form",
-        { class: "pay-rules", novalidate: true, on: { submit: (event: Event) => void save(event) } },
+        { class: "pay-rules", novalidate: true, on: { submit: (event: Event) => void save(event), input: changed } },
         ...form.boxes,
-        h("div", { class: "pay-save" }, h("button", { type: "submit", class: "main" }, PAY.save), said.box),
+        h("div", { class: "pay-save" }, h("button", { type: "submit", class: "main" }, PAY.save), drop, said.box),
       ),
     );
+    if (draft.read() !== null) changed();
   });
 };

@@ -12,7 +12,7 @@ import { choiceField, dayField } from "../../ui/field";
 import { freshId } from "../context";
 import { placeLink } from "../place-link";
 import { sure } from "../people/sure";
-import { byName, crewName, figure, placeOfPart, reading, table, type Desk, type Part } from "./desk";
+import { byName, crewName, figure, placeOfPart, reading, table, weekStart, type Desk, type Part } from "./desk";
 import { heldPart } from "./held";
 import { linesOf, peopleTable } from "./people-table";
 import { missingPart } from "./missing";
@@ -28,6 +28,9 @@ function daysForm({ context, today, day }: Desk, wish: RunWish, changed: (wish: 
   const now = (): RunWish => ({ first: first.input.value, last: last.input.value, crew_id: crew.input.value || null });
   const look = (event?: Event): void => {
     event?.preventDefault();
+    const isTurned = last.input.value !== "" && last.input.value < first.input.value;
+    last.complain(isTurned ? PAY.turnedDays : "");
+    if (isTurned) return last.input.focus();
     if (first.input.value !== "" && last.input.value !== "") changed(now());
   };
   /** Days beside the first one: what today cuts off comes back with the days before. */
@@ -99,7 +102,7 @@ function drawn(desk: Desk, preview: PayPreview, done: (run: string) => void): (H
   const nothing = preview.lines.length === 0;
   return [
     missingPart(desk, preview),
-    crewsTable(desk, preview),
+    preview.crews.length === 0 ? null : crewsTable(desk, preview),
     nothing ? h("p", { class: "empty" }, PAY.nothing) : peopleTable(desk, preview.lines, preview.people, preview.currency ?? ""),
     nothing ? null : linesOf(desk, preview.lines),
     heldPart(desk, preview),
@@ -109,9 +112,13 @@ function drawn(desk: Desk, preview: PayPreview, done: (run: string) => void): (H
 
 /** Show the part. */
 export const showRun: Part = (root, desk) => {
-  const lastWeek = weekOf(dayAfter(desk.today, -WEEK));
-  const { day } = desk;
-  const [first = desk.today, , , , , , last = desk.today] = day === null ? lastWeek : weekOf(day);
+  const box = h("div", {});
+  fill(root, h("h2", {}, PAY_PART_WORD.run), box);
+  void reading(box, desk, () => weekStart(desk), (starts) => runPart(root, box, desk, starts));
+};
+
+function runPart(root: HTMLElement, box: HTMLElement, desk: Desk, starts: number): void {
+  const [first = desk.today, , , , , , last = desk.today] = weekOf(desk.day ?? dayAfter(desk.today, -WEEK), starts);
   const result = h("div", { class: "pay-result", "aria-live": "polite" });
   const look = (wish: RunWish): void => {
     fill(result, h("p", {}, SHELL.loading));
@@ -120,6 +127,6 @@ export const showRun: Part = (root, desk) => {
     });
   };
   const wish = { first, last: last > desk.today ? desk.today : last, crew_id: desk.context.place.crew ?? null };
-  fill(root, h("h2", {}, PAY_PART_WORD.run), daysForm(desk, wish, look), result);
+  fill(box, daysForm(desk, wish, look), result);
   look(wish);
-};
+}
