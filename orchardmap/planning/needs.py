@@ -3,6 +3,7 @@
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from functools import cache
 
 import numpy as np
 
@@ -46,8 +47,8 @@ def people_more(season: Season, sought: Sought, blocks: Sequence[QueueBlock] = (
     Returns
     -------
     int or None
-        0 where it is made anyway; None where 1,000 people would not do. With blocks it may be one or two more than the
-        fewest: it is sought as if all worked together, which takes a tenth of the time, and tried with the blocks.
+        The fewest that are enough, 0 where it is made anyway; None where 1,000 people would not do. With blocks it is sought
+        as if all worked together, which takes a tenth of the time, and from there on with the blocks.
     """
 
     def with_more(n: int) -> Season:
@@ -57,12 +58,18 @@ def people_more(season: Season, sought: Sought, blocks: Sequence[QueueBlock] = (
         made = finish_forecast(with_more(n), seed=sought.seed, draws=sought.draws)
         return made.chance(sought.must_finish) >= sought.certainty
 
+    @cache
     def is_made(n: int) -> bool:
         made = queue_forecast(with_more(n), blocks, seed=sought.seed, draws=sought.draws).farm
         return made.chance(sought.must_finish) >= sought.certainty
 
     together = _least(is_made_together)
-    return together if together is None or not blocks else _least(is_made, together)
+    if together is None or not blocks:
+        return together
+    found = _least(is_made, together)
+    while found and is_made(found - 1):
+        found -= 1
+    return found
 
 
 def days_more(season: Season, sought: Sought) -> int | None:
@@ -87,9 +94,9 @@ def _least(is_enough: Callable[[int], bool], begin: int = 0) -> int | None:
         return begin
     if not is_enough(_MOST_PEOPLE):
         return None
-    low, high = begin, min(max(1, 2 * begin), _MOST_PEOPLE)
+    low, high = begin, begin + 1
     while not is_enough(high):
-        low, high = high, min(2 * high, _MOST_PEOPLE)
+        low, high = high, min(high + 2 * (high - low), _MOST_PEOPLE)
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if is_enough(middle) else (middle, high)

@@ -7,7 +7,7 @@ from typing import Any
 
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.calendar import SeasonCalendar
-from orchardmap.planning.needs import Sought
+from orchardmap.planning.needs import MORE, Sought
 from orchardmap.planning.queues import QueueBlock, queue_forecast
 from orchardmap.planning.season import Season
 from orchardmap.store.session import Store
@@ -137,8 +137,8 @@ def _changed(season: Season, case: Case) -> Season:
     }
     methods = {**season.methods, **case.methods}
     for number, new in enumerate(case.crews, 1):
-        # no id looks like it, and no two crews that come are one
-        name = f"+{number}"
+        # no id looks like it, and no two crews that come are one; the first is the one that people who are short come as
+        name = MORE if number == 1 else f"{MORE}{number}"
         people[name] = float(new.people)
         if new.method is not None:
             methods[name] = new.method
