@@ -93,6 +93,22 @@ def test_blocks_are_proposed_moved_taken_back_saved_and_stand_first_on_the_crew_
     expect(tablet.get_by_text("Saved.")).to_be_visible()
     saved = lanes(tablet)
 
+    panel = tablet.locator(".plan-panel")
+    panel.get_by_text("Closed for a time").click()
+    expect(panel).to_contain_text("It is open, and nothing is planned.")
+    panel.get_by_role("button", name="Close the block").click()
+    expect(panel.get_by_label("Until", exact=True)).to_be_focused()
+    panel.get_by_label("Until", exact=True).fill(f"{int(planted['today'][:4]) + 1}-12-31T18:00")
+    panel.get_by_label("Why", exact=True).fill("sprayed")
+    assert axe_findings(tablet) == []
+    panel.get_by_role("button", name="Close the block").click()
+    expect(tablet.get_by_text(f"{code} is closed until")).to_be_visible()
+    expect(panel.locator(".plan-facts")).to_contain_text("closed")
+    panel.get_by_text("Closed for a time").click()
+    panel.get_by_role("button", name="Open it now").click()
+    expect(tablet.get_by_text(f"{code}: the closure has ended.")).to_be_visible()
+    expect(panel.locator(".plan-facts")).not_to_contain_text("closed")
+
     tablet.locator(".radio", has_text="list").click()
     expect(tablet.locator(".plan-line")).to_have_count(4)
     assert axe_findings(tablet) == []

@@ -7,6 +7,7 @@ import { sentence } from "../../data/request";
 import { h } from "../../ui/dom";
 import { choiceField, dayField } from "../../ui/field";
 import { notice } from "../../ui/notice";
+import { closuresPart, type ClosuresTools } from "./closures-part";
 import { codeOf, crewName, daysOf, elsewhere, spansHere, type PlanDesk } from "./desk";
 import { crewChoice, shiftButtons } from "./list-part";
 
@@ -15,6 +16,7 @@ export interface PanelTools {
   words: string | undefined;
   seasonEnds: string;
   keepTerms(terms: { must_finish_on: string | null; platform_fits: boolean | null }): Promise<void>;
+  closures: Omit<ClosuresTools, "code">;
 }
 const FITS = { unknown: null, yes: true, no: false } as const;
 type Fits = keyof typeof FITS;
@@ -76,5 +78,6 @@ export function blockPanel(desk: PlanDesk, block: string, tools: PanelTools): HT
     tools.words === undefined ? null : h("p", { class: "plan-words" }, tools.words),
     h("div", { class: "line-buttons" }, ...shiftButtons(desk, block), h("label", { class: "plan-give" }, PLAN.giveTo, crewChoice(desk, block, crew)), h("button", { type: "button", class: "quiet", on: { click: () => desk.pick(null) } }, PLAN.close)),
     termsForm(desk, block, tools),
+    closuresPart(block, { ...tools.closures, code: codeOf(desk, block) }),
   );
 }

@@ -66,7 +66,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     // whatever ends this visit, the change is here at the next one
     device.keepPlan(id, hasChanged() ? draftText(board, plan) : null);
     drawBody(desk());
-    const tools = { words: proposal?.words[picked ?? ""], seasonEnds: board.must_finish_on, keepTerms };
+    const tools = { words: proposal?.words[picked ?? ""], seasonEnds: board.must_finish_on, keepTerms, closures };
     fill(panel, picked === null ? null : blockPanel(desk(), picked, tools));
     fill(offer, proposal === null ? null : proposalPart(desk(), proposal, { take, leave: () => close() }));
     ownFirst.checked = plan.own_first;
@@ -196,6 +196,15 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     said.say(PLAN.keptTerms(codeOf(desk(), picked)), "good");
     draw();
   }
+
+  async function closureChanged(words: string): Promise<void> {
+    said.say(words, "good");
+    await read();
+    if (left) return;
+    draw();
+    focusOn(`[data-block="${picked ?? ""}"]`);
+  }
+  const closures = { api, timeZone: context.farm.time_zone, changed: (words: string) => void closureChanged(words).catch(() => undefined) };
 
   async function again(): Promise<void> {
     due = undefined;
