@@ -126,14 +126,14 @@ def _ahead(records: SeasonRecords, ahead: Ahead, season: Season, found: QueueFin
         "blocks": [
             {"block_id": one.id, "crew_id": one.crew}
             | finish_json(found.blocks[one.id])
-            | _by_its_day(found.blocks[one.id], records.finish_by.get(one.id, must))
+            | _in_time(found.blocks[one.id], records.finish_by.get(one.id, must))
             for one in ahead.queue
         ],
     }
 
 
-def _by_its_day(finish: Finish, must: date) -> Json:
-    return {"must_finish_on": must.isoformat(), "chance": finish.chance(must)}
+def _in_time(finish: Finish, must_finish: date) -> Json:
+    return {"must_finish_on": must_finish.isoformat(), "chance": finish.chance(must_finish)}
 
 
 def finish_json(finish: Finish) -> Json:
