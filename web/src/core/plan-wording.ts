@@ -8,7 +8,7 @@ import { dayText, weekdayText } from "./numbers";
 
 export const PLAN = {
   title: t("Plan"),
-  purpose: t("Which crew prunes which block next. A bar ends on the day on which the block is likely done; tablets show each crew its own blocks, in this order."),
+  purpose: t("Which crew prunes which block next. A bar ends on the day on which the block is likely done; tablets show each crew its own blocks, in this order. A crew that is done helps the others: that is in the days."),
   noSeason: t("No season is open: open one in Set-up, then blocks can be given out."),
   noCrews: t("No crew yet: add one in Set-up."),
   nothingLeft: t("Every block is done. There is nothing to give out."),
@@ -73,7 +73,7 @@ export const PLAN = {
   laterLabel: (code: string) => t("Later: {code}", { code }),
   giveTo: t("Give to"),
   giveToLabel: (code: string) => t("Give {code} to", { code }),
-  close: t("Close"),
+  hide: t("Hide"),
   terms: t("Its own day, and whether a platform goes in there"),
   ownDay: t("Its own day to be done by"),
   ownDayHint: (day: string) => t("Empty: the season's, {day}.", { day: dayText(day) }),
@@ -89,6 +89,8 @@ export const PLAN = {
   proposalCount: (n: number) => tn("{n} block would stand elsewhere.", "{n} blocks would stand elsewhere.", n),
   change: (code: string, from: string, to: string) => t("{code}: from {from} to {to}", { code, from, to }),
   changePlace: (code: string, crew: string, was: number, now: number) => t("{code}, {crew}: place {was} to {now}", { code, crew, was, now }),
+  stays: (n: number) => tn("Why {n} block stays where it is", "Why {n} blocks stay where they are", n),
+  stay: (code: string, crew: string) => t("{code}, {crew}", { code, crew }),
   take: t("Take it"),
   leave: t("Leave it"),
   taken: t("Taken over. Save it when it is as you want it."),

@@ -107,7 +107,7 @@ function weekRow({ board }: PlanDesk, width: number): HTMLElement {
   const told: { at: number; day: string }[] = [];
   for (const week of weeksOf(board.days.slice(0, width))) {
     const last = told.at(-1);
-    if ((last === undefined || week.at - last.at >= gap) && (last === undefined || width - week.at >= gap / 2)) told.push(week);
+    if ((last === undefined || week.at - last.at >= gap) && (last === undefined || width - week.at >= gap)) told.push(week);
   }
   const labels = told.map((week, n) => at(h("span", { class: "plan-week-label" }, PLAN.week(week.day)), { from: week.at, to: told[n + 1]?.at ?? width }, width));
   return h("div", { class: "plan-weeks" }, ...labels);

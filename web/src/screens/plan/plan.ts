@@ -23,6 +23,7 @@ import { proposalPart } from "./proposal-part";
 type View = "board" | "list";
 const READ_AGAIN_MS = 30_000;
 const DRAGGED_MS = 300;
+const CLEAR_PX = 12;
 
 /** Return the screen over what was read first. */
 function planShown(root: HTMLElement, context: Context, first: PlanBoard, names: PlanDesk["names"]): Shown {
@@ -41,6 +42,8 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   let plan: Queues = leftHere?.plan ?? first;
   let picked: string | null = null;
   let proposal: Proposal | null = null;
+  /** The last one asked for: its reasons hold for what still stands where it put it. */
+  let reasons: Proposal | null = null;
   let view: View = "board";
   let busy = false;
   let due: ReturnType<typeof setTimeout> | undefined;
@@ -66,7 +69,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     // whatever ends this visit, the change is here at the next one
     device.keepPlan(id, hasChanged() ? draftText(board, plan) : null);
     drawBody(desk());
-    const tools = { words: proposal?.words[picked ?? ""], seasonEnds: board.must_finish_on, keepTerms, closures };
+    const tools = { words: reasonOf(picked), seasonEnds: board.must_finish_on, keepTerms, closures };
     fill(panel, picked === null ? null : blockPanel(desk(), picked, tools));
     fill(offer, proposal === null ? null : proposalPart(desk(), proposal, { take, leave: () => close() }));
     ownFirst.checked = plan.own_first;
@@ -75,6 +78,17 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     propose.disabled = busy;
     const n = unsaved();
     standing.textContent = n > 0 ? PLAN.unsaved(n) : hasChanged() ? "" : PLAN.allSaved;
+  }
+  function reasonOf(block: string | null): string | undefined {
+    if (reasons === null || block === null) return undefined;
+    const [there, here] = [whereIs(reasons, block), whereIs(plan, block)];
+    return proposal !== null || (there?.crew === here?.crew && there?.at === here?.at) ? reasons.words[block] : undefined;
+  }
+  /** What is picked is not left behind its own panel. */
+  function clear(): void {
+    const box = body.querySelector(`[data-block="${picked ?? ""}"]`)?.getBoundingClientRect();
+    const over = box === undefined ? 0 : box.bottom + CLEAR_PX - panel.getBoundingClientRect().top;
+    if (over > 0) window.scrollBy({ top: over });
   }
   function drawBody(now: PlanDesk): void {
     for (const { crew_id } of now.told === null ? [] : plan.queues) for (const { block, from, to } of spansHere(now, crew_id)) lasting.set(block, to - from);
@@ -105,6 +119,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     picked = block;
     draw();
     focusOn(`[data-block="${block ?? before ?? ""}"]`);
+    if (block !== null) clear();
   }
   function move(block: string, to: { crew: string | null; at: number }): void {
     const after = moved(plan, block, to);
@@ -120,6 +135,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     const own = root.querySelector<HTMLElement>(`[data-block="${block}"]`);
     if (shifted === undefined) own?.focus({ preventScroll: true });
     else (inPanel ? panel : own?.closest("li"))?.querySelector<HTMLElement>(`[data-shift="${shifted}"]`)?.focus({ preventScroll: true });
+    if (block === picked) clear();
   }
   function takeBack(): void {
     const before = undone.pop();
@@ -144,6 +160,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     during(async () => {
       said.say(PLAN.proposing);
       proposal = await api.propose(id, language());
+      reasons = proposal;
       if (left) return;
       said.say("");
       draw();
