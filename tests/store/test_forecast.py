@@ -154,6 +154,7 @@ def test_a_forecast_of_an_earlier_day_is_the_one_of_that_evening(shared_store, f
     later = told(shared_store, farm)
     drift = {one[0]: one[1:] for one in later["earlier"]}
     assert list(drift) == [day.isoformat() for day in DAYS[:-1]]
+    assert later["earlier"][:3] == then["earlier"], "nothing that came later is in them"
     # the drift is drawn fewer times and without queues: a working day or two beside it
     p50, was = (date.fromisoformat(one) for one in (drift[DAYS[3].isoformat()][1], then["finish"]["p50"]))
     assert abs((p50 - was).days) <= 4
