@@ -61,6 +61,11 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
     sizes = row_tables.block_trees(conn, at.farm.id)
     trees, credited = sum(n for _, n in sizes.values()), sum(one.trees for one in costs)
     cost = sum((one.amount for one in costs), Fraction(0))
+    blocks = [
+        (block, sizes.get(block.id, (0, 0))[1], of_block.get(block.id))
+        for block in orchard.blocks(conn, at.farm.id)
+    ]
+    area = sum((_area_ha(block.area_ha, n, found) for block, n, found in blocks), Fraction(0))
     expected = cost / credited * trees if credited else None
     kept = pay_store.budget(conn, at.season.id)
     budget = None if kept is None else Fraction(kept.amount) * (trees if kept.is_per_tree else 1)
@@ -71,6 +76,7 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
         "credited": credited,
         "cost": _money(cost, terms),
         "cost_per_tree": _money(cost / credited, terms) if credited else None,
+        "cost_per_ha": _money(cost / area, terms) if area else None,
         "expected": None if expected is None else _money(expected, terms),
         "budget": None
         if kept is None or budget is None
@@ -82,12 +88,7 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
         },
         "without_block": _money(_amount(of_block.get(None)), terms),
         "is_whole": not (found.missing or found.unshared),
-        "blocks": [
-            _block_json(
-                block.id, block.area_ha, sizes.get(block.id, (0, 0))[1], of_block.get(block.id), terms
-            )
-            for block in orchard.blocks(conn, at.farm.id)
-        ],
+        "blocks": [_block_json(block.id, block.area_ha, n, found, terms) for block, n, found in blocks],
     }
 
 
@@ -95,10 +96,15 @@ def _amount(one: BlockCost | None) -> Fraction:
     return Fraction(0) if one is None else one.amount
 
 
+def _area_ha(area_ha: float, trees: int, found: BlockCost | None) -> Fraction:
+    """Return the ground of a block, if it is pruned in part that under its credited trees."""
+    credited = found.trees if found else 0
+    return Fraction(area_ha) * credited / trees if trees and area_ha > 0 else Fraction(0)
+
+
 def _block_json(block_id: str, area_ha: float, trees: int, found: BlockCost | None, terms: PayTerms) -> Json:
     credited, cost = (0, Fraction(0)) if found is None else (found.trees, found.amount)
-    # of a block that is pruned in part, the ground under its credited trees
-    area = Fraction(area_ha) * credited / trees if trees and area_ha > 0 else Fraction(0)
+    area = _area_ha(area_ha, trees, found)
     return {
         "block_id": block_id,
         "trees": trees,

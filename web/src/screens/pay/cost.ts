@@ -23,7 +23,7 @@ function against(amount: string, budget: string, shown: (amount: string) => stri
   return left.startsWith("-") ? PAY.over(shown(negative(left))) : PAY.under(shown(left));
 }
 
-function figures({ cost, cost_per_tree, expected, budget, currency }: Cost): HTMLElement {
+function figures({ cost, cost_per_tree, cost_per_ha, expected, budget, currency }: Cost): HTMLElement {
   const money = (amount: string): string => PAY.money(moneyText(amount), currency ?? "");
   const term = (word: string, ...said: (string | null)[]): HTMLElement =>
     h("div", {}, h("dt", {}, word), ...said.map((one) => (one === null ? null : h("dd", {}, one))));
@@ -33,6 +33,7 @@ function figures({ cost, cost_per_tree, expected, budget, currency }: Cost): HTM
     { class: "pay-figures" },
     term(PAY.costSoFar, isSaid(cost) ? money(cost) : null),
     isSaid(cost_per_tree) && term(PAY.costPerTree, money(cost_per_tree), isSaid(budget?.per_tree) ? against(cost_per_tree, budget.per_tree, money) : null),
+    isSaid(cost_per_ha) && term(PAY.costColumns.perHa, money(cost_per_ha)),
     isSaid(expected) && term(PAY.costExpected, money(expected), budget === null ? null : against(expected, budget.whole, money)),
     term(PAY.budget, budget === null ? PAY.noBudget : PAY.budgetLine(money(budget.whole), money(budget.per_tree ?? "0"))),
   );
