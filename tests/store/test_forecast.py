@@ -121,7 +121,7 @@ def test_a_forecast_holds_what_was_done_and_what_is_left(shared_store, farm):
     assert set(blocks) == {block.id for block in farm.blocks}
     first, second = (blocks[block.id]["p50"] for block in farm.blocks)
     assert first < second == finish["p50"], "the block that was begun comes first"
-    assert told(shared_store, farm) == found
+    assert told(shared_store, farm) == told(shared_store, farm, TODAY + timedelta(9)) == found
 
 
 def test_today_enters_once_every_crew_that_marked_has_said_its_crew_day(shared_store, farm):
