@@ -1,17 +1,15 @@
-"""What it would take to be done in time: people, or days. Pure."""
+"""How many people it would take to be done in time. Pure."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 
-import numpy as np
-
 from orchardmap.planning.forecast import finish_forecast
 from orchardmap.planning.queues import QueueBlock, queue_forecast
 from orchardmap.planning.season import Season
 
-__all__ = ["MORE", "Sought", "days_more", "people_more"]
+__all__ = ["MORE", "Sought", "people_more"]
 
 MORE = "+"
 """The name of a crew that people come to who are not there yet: nobody knows how fast they are."""
@@ -70,22 +68,6 @@ def people_more(season: Season, sought: Sought, blocks: Sequence[QueueBlock] = (
     while found and is_made(found - 1):
         found -= 1
     return found
-
-
-def days_more(season: Season, sought: Sought) -> int | None:
-    """Return how many days later than it must the season may be finished, for it to be made with that certainty.
-
-    Returns
-    -------
-    int or None
-        Days of the calendar, 0 where it is made anyway; None where it is never.
-    """
-    day = finish_forecast(season, seed=sought.seed, draws=sought.draws).day(sought.certainty)
-    return (
-        None
-        if day is None
-        else max(0, int((np.datetime64(day) - np.datetime64(sought.must_finish)).astype(int)))
-    )
 
 
 def _least(is_enough: Callable[[int], bool], begin: int = 0) -> int | None:

@@ -92,7 +92,7 @@ def _told(records: SeasonRecords, at: Moment) -> Json:
     pruned = burnup[-1][1] if burnup else 0
     told = _NOTHING | {
         "farm_id": at.farm.id,
-        "day": at.day.isoformat(),
+        "day": min(at.day, at.today).isoformat(),
         "season_id": records.season.id,
         "must_finish_on": records.season.must_finish_on.isoformat(),
         "trees": trees,

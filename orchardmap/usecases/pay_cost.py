@@ -70,11 +70,12 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
     sizes = row_tables.block_trees(conn, at.farm.id)
     trees, credited = sum(n for _, n in sizes.values()), sum(one.trees for one in costs)
     cost = sum((one.amount for one in costs), Fraction(0))
-    blocks = orchard.blocks(conn, at.farm.id)
-    planned = [
-        BlockPlan(block.id, sizes.get(block.id, (0, 0))[1], block.variety_id, _rate(terms, block, at.day))
-        for block in blocks
+    blocks = [
+        (block, sizes.get(block.id, (0, 0))[1], of_block.get(block.id))
+        for block in orchard.blocks(conn, at.farm.id)
     ]
+    area = sum((_area_ha(block.area_ha, n, found) for block, n, found in blocks), Fraction(0))
+    planned = [BlockPlan(block.id, n, block.variety_id, _rate(terms, block, at.day)) for block, n, _ in blocks]
     expected = expected_cost(planned, costs)
     waits = _waits_on(found)
     return {
@@ -84,6 +85,7 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
         "credited": credited,
         "cost": _money(cost, terms),
         "cost_per_tree": _money(cost / credited, terms) if credited else None,
+        "cost_per_ha": _money(cost / area, terms) if area else None,
         "expected": None if expected is None else _money(expected, terms),
         "budget": _budget_json(pay_store.budget(conn, at.season.id), trees, terms),
         "without_block": _money(_amount(of_block.get(None)), terms),
@@ -91,12 +93,7 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
         "held": sum(one.trees for one in work.trees.held),
         "is_whole": waits is None,
         "waits_on": waits and waits.isoformat(),
-        "blocks": [
-            _block_json(
-                block.id, block.area_ha, sizes.get(block.id, (0, 0))[1], of_block.get(block.id), terms
-            )
-            for block in blocks
-        ],
+        "blocks": [_block_json(block.id, block.area_ha, n, found, terms) for block, n, found in blocks],
     }
 
 
@@ -141,10 +138,15 @@ def _amount(one: BlockCost | None) -> Fraction:
     return Fraction(0) if one is None else one.amount
 
 
+def _area_ha(area_ha: float, trees: int, found: BlockCost | None) -> Fraction:
+    """Return the ground of a block, if it is pruned in part that under its credited trees."""
+    credited = found.trees if found else 0
+    return Fraction(area_ha) * credited / trees if trees and area_ha > 0 else Fraction(0)
+
+
 def _block_json(block_id: str, area_ha: float, trees: int, found: BlockCost | None, terms: PayTerms) -> Json:
     credited, cost = (0, Fraction(0)) if found is None else (found.trees, found.amount)
-    # of a block that is pruned in part, the ground under its credited trees
-    area = Fraction(area_ha) * credited / trees if trees and area_ha > 0 else Fraction(0)
+    area = _area_ha(area_ha, trees, found)
     return {
         "block_id": block_id,
         "trees": trees,

@@ -4,6 +4,7 @@ from collections import Counter, defaultdict
 from datetime import date, datetime
 from typing import Any
 
+from orchardmap.errors import InputError
 from orchardmap.store.session import Store
 from orchardmap.usecases.forecasting import forecast
 from orchardmap.usecases.glance import overview
@@ -43,12 +44,16 @@ def season_report(store: Store, farm_id: str, *, day: date | None, now: datetime
     ------
     UnknownError
         If no farm has that id.
+    InputError
+        If that day has not come yet.
     """
     glance = overview(store, farm_id, day=day, now=now)
     done = progress(store, farm_id, day=day, now=now)
     ahead = forecast(store, farm_id, day=day, now=now)
     with store.read() as conn:
         at = moment(conn, farm_id, day, now)
+        if at.day > at.today:
+            raise InputError(f"{at.day} has not come yet", where="day", todo="Leave the day out for today.")
         records = season_records(conn, at.farm, at.season) if at.season else None
     crew_names = {one["id"]: one["name"] for one in done["crews"]}
     variety_names = {one["id"]: one["name"] for one in done["varieties"]}

@@ -70,6 +70,7 @@ def test_manager_enters_rules_and_hours_looks_exports_and_reads_what_was_paid(ei
     of_block = cost["blocks"][0]
     # 100 of the 2,625 trees of two hectares
     assert (of_block["cost"], of_block["cost_per_ha"]) == ("49.04", "643.65")
+    assert cost["cost_per_ha"] == "643.65", "of all ground under credited trees"
     assert client.put(either.at_farm("/budget"), json=budget | {"amount": None}).json() == {"budget": None}
 
 

@@ -130,6 +130,8 @@ def test_the_command_prints_the_same_as_text_and_as_json(store, orchardmap, tmp_
     found = json.loads(orchardmap("report", "--json", "--day", "2026-01-16", "--database", url).out)
     assert found == json.loads(json.dumps(told))
     assert found["lots"] is None, "as of a day that is over lots are not told"
+    ahead = orchardmap("report", "--day", "2126-01-16", "--database", url)
+    assert (ahead.code, "2126-01-16 has not come yet" in ahead.err) == (1, True)
     planting.create_farm(store, name="Other", time_zone="UTC", now=NOW)
     said = orchardmap("report", "--database", str(tmp_path / "farm.sqlite"))
     assert (said.code, said.out) == (1, "")

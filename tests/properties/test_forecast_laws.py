@@ -13,7 +13,7 @@ from orchardmap.errors import InputError
 from orchardmap.planning.forecast import Finish, finish_forecast
 from orchardmap.planning.futures import MOST_DAYS
 from orchardmap.planning.hours import split_hours
-from orchardmap.planning.needs import MORE, Sought, days_more, people_more
+from orchardmap.planning.needs import MORE, Sought, people_more
 from orchardmap.planning.pace import PaceDay, PacePrior, Work, fitted_pace
 from orchardmap.planning.queues import QueueBlock, queue_forecast
 from orchardmap.planning.season import Season, Strength
@@ -264,15 +264,6 @@ def test_people_needed_are_the_fewest_that_are_enough():
     assert made[0] < 0.9 <= made[1]
     assert people_more(season, Sought(date(2027, 2, 27), 0.9, seed=1)) == 0
     assert people_more(season, Sought(MONDAY - timedelta(days=1), 0.9, seed=1)) is None
-
-
-def test_days_needed_are_those_to_the_day_of_that_certainty():
-    season = season_of(4, 12_000)
-    late = days_more(season, Sought(date(2026, 2, 27), 0.9, seed=1))
-    assert late is not None
-    day = date(2026, 2, 27) + timedelta(days=late)
-    finish = finish_forecast(season, seed=1, draws=1000)
-    assert finish.chance(day) >= 0.9 > finish.chance(day - timedelta(days=1))
 
 
 def test_a_platform_is_thought_faster_by_its_ratio_before_anybody_was_seen_on_one():

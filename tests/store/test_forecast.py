@@ -122,7 +122,7 @@ def test_a_forecast_holds_what_was_done_and_what_is_left(shared_store, farm):
     assert set(blocks) == {block.id for block in farm.blocks}
     first, second = (blocks[block.id]["p50"] for block in farm.blocks)
     assert first < second == finish["p50"], "the block that was begun comes first"
-    assert told(shared_store, farm) == found
+    assert told(shared_store, farm) == told(shared_store, farm, TODAY + timedelta(9)) == found
 
 
 def test_today_enters_once_every_crew_that_marked_has_said_its_crew_day(shared_store, farm):
@@ -155,6 +155,7 @@ def test_a_forecast_of_an_earlier_day_is_the_one_of_that_evening(shared_store, f
     later = told(shared_store, farm)
     drift = {one[0]: one[1:] for one in later["earlier"]}
     assert list(drift) == [day.isoformat() for day in DAYS[:-1]]
+    assert later["earlier"][:3] == then["earlier"], "nothing that came later is in them"
     # the drift is drawn fewer times and without queues: a working day or two beside it
     p50, was = (date.fromisoformat(one) for one in (drift[DAYS[3].isoformat()][1], then["finish"]["p50"]))
     assert abs((p50 - was).days) <= 4

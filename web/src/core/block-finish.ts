@@ -1,11 +1,12 @@
 /** How a block stands against the day by which it must be finished. */
 
-import type { Finish } from "./forecast-contracts";
+import type { BlockFinish } from "./forecast-contracts";
 
 export type BlockStanding = "in_time" | "may_be_late" | "late";
 
-/** Late where it is likely after that day, perhaps late where 9 in 10 are; null for a day is never. */
-export function standingOf({ p50, p90 }: Finish, mustFinish: string | null): BlockStanding {
+/** Late where it is likely after its own day, else the season's; perhaps late where 9 in 10 are. Null for a day is never. */
+export function standingOf({ p50, p90, must_finish_on }: Pick<BlockFinish, "p50" | "p90" | "must_finish_on">, ofSeason: string | null): BlockStanding {
+  const mustFinish = must_finish_on ?? ofSeason;
   if (mustFinish === null) return "in_time";
   if (p50 === null || p50 > mustFinish) return "late";
   return p90 === null || p90 > mustFinish ? "may_be_late" : "in_time";

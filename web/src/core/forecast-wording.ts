@@ -30,7 +30,6 @@ export const FORECAST = {
     if (chance < 0.01) return t("Of 100 seasons that may come from here, not one is done by {must}.", { must });
     return tn("Of 100 seasons that may come from here, about {n} is done by {must}.", "Of 100 seasons that may come from here, about {n} are done by {must}.", wholeHundredths(chance), { must });
   },
-  isOver: (must: string) => t("{must} is over, and trees are left.", { must }),
   gone: (crew: string, day: string) =>
     t("{crew} was there last on {day}, and the others have worked on five days since: it is not reckoned with. If it comes back, enter its people.", { crew, day }),
   upTo: (day: string) => t("Reckoned with what was pruned up to {day}, and from there in a thousand seasons that may come.", { day }),
@@ -50,6 +49,12 @@ export const FORECAST = {
   anybody: t("whoever is free"),
   unknownCrew: t("crew not known"),
 } as const;
+
+/** How surely it is made by its day, as an evening knows it: a day that is over is told to be. */
+export function inTimeWords(chance: number, must: string, evening: string | undefined): string {
+  const day = weekdayText(must);
+  return evening !== undefined && must <= evening ? t("{must} is over, and trees are left.", { must: day }) : FORECAST.ofHundred(chance, day);
+}
 
 export const CHART = {
   title: t("Trees pruned, and what may come"),

@@ -159,6 +159,8 @@ export interface Cost {
   credited?: number;
   cost?: string;
   cost_per_tree?: string | null;
+  /** Of the ground under all credited trees; not said by an older service. */
+  cost_per_ha?: string | null;
   expected?: string | null;
   budget: (Budget & { whole: string; per_tree: string | null }) | null;
   without_block?: string;

@@ -211,7 +211,8 @@ export const PAY = {
   costExpected: t("Whole season, likely"),
   budget: t("Budget"),
   budgetLine: (whole: string, perTree: string) => t("{whole}, {perTree} a tree", { whole, perTree }),
-  under: (amount: string) => t("{amount} under the budget", { amount }),
+  under: (amount: string, isWhole: boolean) =>
+    isWhole ? t("{amount} under the budget", { amount }) : t("{amount} under the budget, with what is missing left out", { amount }),
   over: (amount: string) => t("{amount} over the budget", { amount }),
   noBudget: t("No budget was entered."),
   budgetAmount: t("Budget of the season"),

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import { answerWords, chanceText, wholeHundredths } from "../../src/core/finish-wording";
-import { FORECAST, TAKES } from "../../src/core/forecast-wording";
+import { FORECAST, inTimeWords, TAKES } from "../../src/core/forecast-wording";
 import { sampleForecast } from "../support/forecast-samples";
 
 const never = { p10: "2026-03-11", p50: "2026-03-18", p90: null };
@@ -25,6 +25,11 @@ it("no chance is said to be none or all: nobody knows that", () => {
     "about 25 are done by Fri 20 Mar.",
     "more than 99 are done by Fri 20 Mar.",
   ]);
+});
+
+it("a day that is over is told to be, whatever the chance", () => {
+  expect(inTimeWords(0, "2026-03-20", "2026-03-20")).toBe("Fri 20 Mar is over, and trees are left.");
+  expect(inTimeWords(0.5, "2026-03-20", "2026-03-19")).toContain("about 50 are done by Fri 20 Mar");
 });
 
 it("what falls short of 9 in 10 never reads as 90", () => {

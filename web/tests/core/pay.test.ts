@@ -1,5 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { PayLine } from "../../src/core/pay-contracts";
+import { PAY } from "../../src/core/pay-wording";
 import { fractionOf, isNothing, moneyText, rateText, sumOf, typedMoney } from "../../src/core/pay-money";
 import { draftOf, isAnythingWaiting, typedBefore, type CellText } from "../../src/core/pay-drafts";
 import { gapsTogether, numberOfHead, peopleByCrew, usedColumns } from "../../src/core/pay-people";
@@ -155,4 +156,8 @@ it("each part of pay has an address, with the day and crew to begin with", () =>
   expect(placeOf("/pay", "?part=hours&crew=a&day=2026-01-20")).toEqual(place);
   expect(payAsked(placeOf("/pay", "?part=hours&day=2026-01-20"))).toEqual({ part: "hours", day: "2026-01-20" });
   for (const wrong of ["?part=lots&day=today", "?day=2026-13-45", ""]) expect(payAsked(placeOf("/pay", wrong))).toEqual({ part: "run", day: null });
+});
+
+it("what is under the budget only because something is missing is told with it", () => {
+  expect([true, false].map((isWhole) => PAY.under("9.00", isWhole))).toEqual(["9.00 under the budget", "9.00 under the budget, with what is missing left out"]);
 });

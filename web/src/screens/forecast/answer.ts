@@ -1,7 +1,7 @@
 /** The answer in one sentence, and what is missing for one, each with the way to where it is said. */
 
 import type { Forecast, Missing } from "../../core/forecast-contracts";
-import { FORECAST } from "../../core/forecast-wording";
+import { FORECAST, inTimeWords } from "../../core/forecast-wording";
 import { answerWords } from "../../core/finish-wording";
 import { weekdayText } from "../../core/numbers";
 import { h } from "../../ui/dom";
@@ -38,14 +38,12 @@ export function answer(forecast: Forecast, desk: Desk, open: OpenForm): HTMLElem
   const { chance, must_finish_on, fan, trees_left, without_hours = [], gone = [] } = forecast;
   const words = answerWords(forecast);
   const evening = fan[0]?.[0];
-  const inTime = (must: string, share: number): string =>
-    evening !== undefined && must <= evening ? FORECAST.isOver(weekdayText(must)) : FORECAST.ofHundred(share, weekdayText(must));
   const said =
     words === null
       ? [missingList(forecast.missing, desk, open)]
       : [
           h("p", { class: "forecast-answer" }, words),
-          chance === null || must_finish_on === null || trees_left === 0 ? null : h("p", {}, inTime(must_finish_on, chance)),
+          chance === null || must_finish_on === null || trees_left === 0 ? null : h("p", {}, inTimeWords(chance, must_finish_on, evening)),
           evening === undefined ? null : h("p", { class: "forecast-small" }, FORECAST.upTo(weekdayText(evening))),
         ];
   return h(

@@ -54,7 +54,7 @@ export function blocksPart({ forecast, blocks }: Reading, { context, isManager }
   const lines = forecast.blocks.map((one): Line => {
     const block = blocks.find(({ id }) => id === one.block_id);
     const left = block === undefined ? 0 : block.trees - block.pruned;
-    return { ...one, code: block?.code ?? "?", crew: crewName(context, one.crew_id), left, standing: standingOf(one, one.must_finish_on ?? forecast.must_finish_on), ownDay: one.must_finish_on === forecast.must_finish_on ? undefined : one.must_finish_on };
+    return { ...one, code: block?.code ?? "?", crew: crewName(context, one.crew_id), left, standing: standingOf(one, forecast.must_finish_on), ownDay: one.must_finish_on === forecast.must_finish_on ? undefined : one.must_finish_on };
   });
   return h(
     "section",

@@ -18,12 +18,12 @@ function negative(amount: string): string {
 }
 
 /** Say an amount against the budget: over it or under it. */
-function against(amount: string, budget: string, shown: (amount: string) => string): string {
+function against(amount: string, budget: string, isWhole: boolean, shown: (amount: string) => string): string {
   const left = sumOf([budget, negative(amount)]);
-  return left.startsWith("-") ? PAY.over(shown(negative(left))) : PAY.under(shown(left));
+  return left.startsWith("-") ? PAY.over(shown(negative(left))) : PAY.under(shown(left), isWhole);
 }
 
-function figures({ cost, cost_per_tree, expected, budget, currency }: Cost): HTMLElement {
+function figures({ cost, cost_per_tree, cost_per_ha, expected, budget, currency, is_whole }: Cost): HTMLElement {
   const money = (amount: string): string => PAY.money(moneyText(amount), currency ?? "");
   const term = (word: string, ...said: (string | null)[]): HTMLElement =>
     h("div", {}, h("dt", {}, word), ...said.map((one) => (one === null ? null : h("dd", {}, one))));
@@ -32,8 +32,9 @@ function figures({ cost, cost_per_tree, expected, budget, currency }: Cost): HTM
     "dl",
     { class: "pay-figures" },
     term(PAY.costSoFar, isSaid(cost) ? money(cost) : null),
-    isSaid(cost_per_tree) && term(PAY.costPerTree, money(cost_per_tree), isSaid(budget?.per_tree) ? against(cost_per_tree, budget.per_tree, money) : null),
-    isSaid(expected) && term(PAY.costExpected, money(expected), budget === null ? null : against(expected, budget.whole, money)),
+    isSaid(cost_per_tree) && term(PAY.costPerTree, money(cost_per_tree), isSaid(budget?.per_tree) ? against(cost_per_tree, budget.per_tree, is_whole, money) : null),
+    isSaid(cost_per_ha) && term(PAY.costColumns.perHa, money(cost_per_ha)),
+    isSaid(expected) && term(PAY.costExpected, money(expected), budget === null ? null : against(expected, budget.whole, is_whole, money)),
     term(PAY.budget, budget === null ? PAY.noBudget : PAY.budgetLine(money(budget.whole), money(budget.per_tree ?? "0"))),
   );
 }
@@ -55,7 +56,7 @@ function blocksTable(cost: Cost, codes: ReadonlyMap<string, BlockSummary>): HTML
         figure(moneyText(block.cost)),
         figure(block.cost_per_tree === null ? "" : moneyText(block.cost_per_tree)),
         figure(block.cost_per_ha === null ? "" : moneyText(block.cost_per_ha)),
-        ...(perTree === null ? [] : [figure(block.cost_per_tree === null ? "" : against(block.cost_per_tree, perTree, moneyText))]),
+        ...(perTree === null ? [] : [figure(block.cost_per_tree === null ? "" : against(block.cost_per_tree, perTree, cost.is_whole, moneyText))]),
       ),
     );
   const without = cost.without_block ?? "0";
