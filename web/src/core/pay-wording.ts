@@ -115,7 +115,7 @@ export const PAY = {
   held: t("Held trees"),
   heldLead: (n: number) => tn("{n} tree is claimed by two crews and paid to nobody until it is settled.", "{n} trees are claimed by two crews and paid to nobody until they are settled.", n),
   heldLine: (block: string, row: number, first: number, last: number, crews: string) =>
-    t("Block {block}, row {row}, trees {first} to {last}: {crews}", { block, row, first, last, crews }),
+    t("Block {block}, row {row}, positions {first} to {last}: {crews}", { block, row, first, last, crews }),
   noHeld: t("No tree of these days is held."),
   nothing: t("There is nothing to pay on these days: choose days with work that were not paid yet."),
   exportLead: t("An exported run is locked: its lines stay as they were paid. Whatever is recorded later for these days comes as lines of its own in the next run."),
