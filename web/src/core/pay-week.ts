@@ -27,6 +27,22 @@ export function weekOf(isoDay: string, starts = 0): string[] {
   return [0, 1, 2, 3, 4, 5, 6].map((n) => moved(first, n));
 }
 
+/** Days of a run, both included; of one crew, or of all. */
+export interface RunSpan {
+  first: string;
+  last: string;
+  crew_id: string | null;
+}
+
+/** Return the days that are offered to be paid next: from the last run of all crews to the end of that week; without one, or once today is paid, last week. */
+export function daysToPay(today: string, runs: readonly RunSpan[], starts: number): [first: string, last: string] {
+  const paid = runs.filter(({ crew_id }) => crew_id === null).map(({ last }) => last).sort().at(-1);
+  const lastWeek = moved(today, -7);
+  const first = paid === undefined || paid >= today ? weekOf(lastWeek, starts)[0] : moved(paid, 1);
+  const begins = first ?? lastWeek;
+  return [begins, weekOf(begins, starts).at(-1) ?? begins];
+}
+
 /** Return hours typed as 7.5, 7,5 or 7:30; 0 for nothing; null where they are none. */
 export function typedHours(text: string): number | null {
   const clean = text.trim();

@@ -29,8 +29,14 @@ const GAP: Record<GapCode, (values: { crew: string; day: string; person: string;
     money === ""
       ? t("{crew}, {day}: no hours are known, so nobody is paid for its trees yet.", { crew, day })
       : t("{crew}, {day}: no hours are known, so {money} for its trees is paid to nobody yet.", { crew, day, money }),
-  fewer_hours: ({ crew, day, n, of }) => t("{crew}, {day}: hours of {n} people are typed, and {of} were there.", { crew, day, n: count(n), of: count(of) }),
-  more_hours: ({ crew, day, n, of }) => t("{crew}, {day}: hours of {n} people are typed, and only {of} were there.", { crew, day, n: count(n), of: count(of) }),
+  fewer_hours: ({ crew, day, n, of }) =>
+    tn(
+      "{crew}, {day}: {of} were there, and {n} person has hours: that one is paid all that the crew earned.",
+      "{crew}, {day}: {of} were there, and {n} people have hours: these share all that the crew earned.",
+      n,
+      { crew, day, of: count(of) },
+    ),
+  more_hours: ({ crew, day, n, of }) => t("{crew}, {day}: {n} people have hours, and only {of} were there.", { crew, day, n: count(n), of: count(of) }),
   not_in_a_run: ({ day }) => t("{day}: days with work before those of this run, and in no run yet.", { day }),
   below_zero: ({ person }) => t("{person}: more is taken back than there is to be paid. Ask first whether the law where you farm lets you.", { person }),
   several_crew_days: ({ crew, day }) => t("{crew}, {day}: several entries of people and hours stand. Say first which one holds.", { crew, day }),
@@ -109,7 +115,7 @@ export const PAY = {
   held: t("Held trees"),
   heldLead: (n: number) => tn("{n} tree is claimed by two crews and paid to nobody until it is settled.", "{n} trees are claimed by two crews and paid to nobody until they are settled.", n),
   heldLine: (block: string, row: number, first: number, last: number, crews: string) =>
-    t("Block {block}, row {row}, trees {first} to {last}: {crews}", { block, row, first, last, crews }),
+    t("Block {block}, row {row}, positions {first} to {last}: {crews}", { block, row, first, last, crews }),
   noHeld: t("No tree of these days is held."),
   nothing: t("There is nothing to pay on these days: choose days with work that were not paid yet."),
   exportLead: t("An exported run is locked: its lines stay as they were paid. Whatever is recorded later for these days comes as lines of its own in the next run."),

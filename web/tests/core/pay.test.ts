@@ -5,7 +5,7 @@ import { fractionOf, isNothing, moneyText, rateText, sumOf, typedMoney } from ".
 import { draftOf, isAnythingWaiting, typedBefore, type CellText } from "../../src/core/pay-drafts";
 import { gapsTogether, numberOfHead, peopleByCrew, usedColumns } from "../../src/core/pay-people";
 import { rulesText, smallestCoin, typedRules, type RulesText } from "../../src/core/pay-rules";
-import { changedHours, dayAfter, daysBetween, typedHours, typedMinutes, weekOf } from "../../src/core/pay-week";
+import { changedHours, dayAfter, daysBetween, daysToPay, typedHours, typedMinutes, weekOf } from "../../src/core/pay-week";
 import { payAsked } from "../../src/core/pay-place";
 import { addressOf, placeOf } from "../../src/core/place";
 
@@ -81,6 +81,17 @@ describe("a week of hours", () => {
     expect(weekOf("2026-03-29", 6)[0]).toBe("2026-03-29");
     expect(dayAfter("2026-03-28", 2)).toBe("2026-03-30");
     expect([daysBetween("2026-03-28", "2026-03-30"), daysBetween("2026-03-30", "2026-03-28")]).toEqual([2, -2]);
+  });
+
+  it("is offered to be paid from where the last run of all crews ended", () => {
+    const run = (first: string, last: string, crew_id: string | null = null) => ({ first, last, crew_id });
+    const today = "2026-11-27";
+    expect(daysToPay(today, [], 0)).toEqual(["2026-11-16", "2026-11-22"]);
+    expect(daysToPay(today, [run("2026-10-26", "2026-11-08"), run("2026-09-28", "2026-10-25"), run("2026-11-09", "2026-11-15", "a")], 0)).toEqual(["2026-11-09", "2026-11-15"]);
+    // a run that ended within a week leaves the rest of it
+    expect(daysToPay(today, [run("2026-11-09", "2026-11-11")], 0)).toEqual(["2026-11-12", "2026-11-15"]);
+    expect(daysToPay(today, [run("2026-11-16", "2026-11-22")], 0)).toEqual(["2026-11-23", "2026-11-29"]);
+    expect(daysToPay(today, [run("2026-11-23", today)], 0)).toEqual(["2026-11-16", "2026-11-22"]);
   });
 
   it("is typed in hours, or by the clock; what is none is told", () => {

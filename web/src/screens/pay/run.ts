@@ -2,7 +2,7 @@
 
 import { moneyText, hoursText } from "../../core/pay-money";
 import type { PayPreview } from "../../core/pay-contracts";
-import { dayAfter, daysBetween, weekOf } from "../../core/pay-week";
+import { dayAfter, daysBetween, daysToPay, weekOf } from "../../core/pay-week";
 import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { count } from "../../core/numbers";
 import { SHELL } from "../../core/wording";
@@ -114,11 +114,16 @@ function drawn(desk: Desk, preview: PayPreview, done: (run: string) => void): (H
 export const showRun: Part = (root, desk) => {
   const box = h("div", {});
   fill(root, h("h2", {}, PAY_PART_WORD.run), box);
-  void reading(box, desk, () => weekStart(desk), (starts) => runPart(root, box, desk, starts));
+  const read = async (): Promise<[first: string, last: string]> => {
+    const [starts, { runs }] = await Promise.all([weekStart(desk), desk.api.runs(desk.farm)]);
+    if (desk.day === null) return daysToPay(desk.today, runs, starts);
+    const [first = desk.day, , , , , , last = desk.day] = weekOf(desk.day, starts);
+    return [first, last];
+  };
+  void reading(box, desk, read, (days) => runPart(root, box, desk, days));
 };
 
-function runPart(root: HTMLElement, box: HTMLElement, desk: Desk, starts: number): void {
-  const [first = desk.today, , , , , , last = desk.today] = weekOf(desk.day ?? dayAfter(desk.today, -WEEK), starts);
+function runPart(root: HTMLElement, box: HTMLElement, desk: Desk, [first, last]: [first: string, last: string]): void {
   const result = h("div", { class: "pay-result", "aria-live": "polite" });
   const look = (wish: RunWish): void => {
     fill(result, h("p", {}, SHELL.loading));
