@@ -75,7 +75,9 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
         for block in orchard.blocks(conn, at.farm.id)
     ]
     area = sum((_area_ha(block.area_ha, n, found) for block, n, found in blocks), Fraction(0))
-    planned = [BlockPlan(block.id, n, block.variety_id, _rate(terms, block, at.day)) for block, n, _ in blocks]
+    planned = [
+        BlockPlan(block.id, n, block.variety_id, _rate(terms, block, at.day)) for block, n, _ in blocks
+    ]
     expected = expected_cost(planned, costs)
     waits = _waits_on(found)
     return {

@@ -215,7 +215,7 @@ def test_days_on_which_a_crew_was_told_to_be_away_are_no_absence_and_none_that_w
 
     def ahead(history: list[PaceDay], spans: list[Strength]) -> list[int]:
         one = replace(both, history=history, strengths=spans)
-        return finish_forecast(one, seed=1).working_day.tolist()
+        return [int(day) for day in finish_forecast(one, seed=1).working_day]
 
     def mean(history: list[PaceDay], spans: list[Strength]) -> float:
         return float(np.mean(ahead(history, spans)))

@@ -72,8 +72,7 @@ def test_hours_come_to_trees_and_the_first_guess_is_as_wide_as_orchards_differ()
     given, told = CASES["CV9"]["inputs"], CASES["CV9"]["expected"]
     hours = np.array(given["season_hours"])
     assert hours.mean() == pytest.approx(told["mean_hours"], abs=0.5)
-    nothing = dict.fromkeys(("crew", "variety", "crew_with_variety"), 1e-9)
-    prior = PacePrior(1000 / given["hours_per_1000_trees"], **nothing)
+    prior = PacePrior(1000 / given["hours_per_1000_trees"], crew=1e-9, variety=1e-9, crew_with_variety=1e-9)
     (likely,), (low,), (high,) = fitted_pace([], [Work("A", "x")], prior).interval(0.95)
     assert likely * given["hours"] == pytest.approx(told["trees"], abs=CASES["CV9"]["tolerance"])
     least, most = told["farm_span"]
