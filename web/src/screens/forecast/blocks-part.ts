@@ -61,7 +61,7 @@ export function blocksPart({ forecast, blocks }: Reading, { context, isManager }
     { class: "forecast-blocks" },
     h("h2", {}, BLOCKS.title),
     h("p", {}, lines.length === 0 ? BLOCKS.none : BLOCKS.lead),
-    isManager ? placeLink({ screen: "plan", block: null }, BLOCKS.toPlan, context.go, { class: "button" }) : null,
+    isManager ? h("p", {}, placeLink({ screen: "plan", block: null }, BLOCKS.toPlan, context.go, { class: "forecast-to-plan" })) : null,
     lines.length === 0 ? null : sortableTable(lines, { label: BLOCKS.title, columns: COLUMNS, draw: drawn, tie: byCode }),
   );
 }
