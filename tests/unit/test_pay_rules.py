@@ -81,10 +81,9 @@ def test_a_rate_changes_with_the_day():
 def test_a_head_count_shares_alike_to_the_cent_and_the_cent_goes_round():
     """100.00 among three of whom only the number is known: each of them has the cent once in three days."""
     days = [MONDAY + timedelta(days=n) for n in range(3)]
-    work: list[Credit | Hours] = [
-        part for day in days for part in (Credit("A", day, 200), *head_count("A", day, 3, d(8))[::-1])
-    ]
-    made = paid(*work, rates=[per_tree("0.50")])
+    credits = [Credit("A", day, 200) for day in days]
+    hours = [one for day in days for one in head_count("A", day, 3, d(8))[::-1]]
+    made = paid(*credits, *hours, rates=[per_tree("0.50")])
     for day in days:
         assert sorted(one.amount for one in made.lines if one.day == day) == [
             d("33.33"),
