@@ -55,8 +55,9 @@ def season_report(store: Store, farm_id: str, *, day: date | None, now: datetime
         if at.day > at.today:
             raise InputError(f"{at.day} has not come yet", where="day", todo="Leave the day out for today.")
         records = season_records(conn, at.farm, at.season) if at.season else None
-    crew_names = {one["id"]: one["name"] for one in done["crews"]}
-    variety_names = {one["id"]: one["name"] for one in done["varieties"]}
+    crew_names, variety_names = (
+        {one["id"]: one["name"] for one in done[what]} for what in ("crews", "varieties")
+    )
     blocks = {one["id"]: one for one in glance["blocks"]}
     hours: dict[str, float] = defaultdict(float)
     for one in records.hours if records else ():

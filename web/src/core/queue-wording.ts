@@ -68,6 +68,8 @@ export const QUEUE = {
   /** In place of when the service was heard: it is what counts for whoever reads the rows. */
   shownAsOf: (moment: string) => t("No connection: shown as of {moment}.", { moment }),
   fromHere: (moment: string) => t("No connection: shown as of {moment}, with this tablet's own records.", { moment }),
+  /** The service was there a moment ago, or nobody knows yet: what is kept here is shown meanwhile. */
+  slow: (moment: string) => t("The service is slow: shown as of {moment} meanwhile, with this tablet's own records.", { moment }),
 } as const;
 
 /** What the list of a device says of its records, state by state; of what was sent it says nothing. */

@@ -30,6 +30,12 @@ it("a block read in another season is not passed off as how things stand", () =>
   }
 });
 
+it("a service that answered other things is called slow, and not gone", () => {
+  expect(connectionOf(standing({ answered: true }), "UTC")).toMatch(/^The service is slow: shown as of .* meanwhile/);
+  expect(lineOf(standing({ answered: true }), "UTC", 0)).not.toContain("No connection");
+  expect(connectionOf(standing({}), "UTC")).toMatch(/^No connection: shown as of/);
+});
+
 it("a clock is called wrong only by what this page heard: it may have been set right since an earlier one", () => {
   const banners = (more: Partial<Standing>) => bannersOf(standing(more), "UTC", 0).map(({ text }) => text);
   expect(banners({ known_skew_s: 86_400 })).toEqual([]);

@@ -86,7 +86,8 @@ export function lineOf(standing: Standing, timeZone: string, nowMs: number): str
   return [words, ageOf(standing, timeZone, nowMs)].filter((part) => part !== "").join(" ");
 }
 
-function ageOf({ asOf, lastAnswer, isOfEarlierSeason }: Standing, timeZone: string, nowMs: number): string {
+function ageOf({ answered, asOf, lastAnswer, isOfEarlierSeason }: Standing, timeZone: string, nowMs: number): string {
+  if (asOf !== null && !isOfEarlierSeason && answered === true) return ""; // the line at the foot says that it is slow
   if (asOf !== null) return (isOfEarlierSeason ? QUEUE.earlierSeason : QUEUE.shownAsOf)(momentText(asOf, timeZone));
   if (lastAnswer === null) return QUEUE.heardNever;
   const isToday = dayIn(timeZone, lastAnswer.getTime()) === dayIn(timeZone, nowMs);
@@ -96,6 +97,6 @@ function ageOf({ asOf, lastAnswer, isOfEarlierSeason }: Standing, timeZone: stri
 /** Say how the connection stands, and how old what is shown may be. */
 export function connectionOf({ answered, lastAnswer, asOf, isOfEarlierSeason }: Standing, timeZone: string): string {
   if (answered === null) return SHELL.connecting;
-  if (asOf !== null) return (isOfEarlierSeason ? QUEUE.earlierSeason : QUEUE.fromHere)(momentText(asOf, timeZone));
+  if (asOf !== null) return (isOfEarlierSeason ? QUEUE.earlierSeason : answered ? QUEUE.slow : QUEUE.fromHere)(momentText(asOf, timeZone));
   return answered ? SHELL.connected(hourText((lastAnswer ?? new Date()).toISOString(), timeZone)) : SHELL.noConnection;
 }
