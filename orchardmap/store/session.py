@@ -13,12 +13,17 @@ from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.pool import QueuePool
 
-from orchardmap.errors import InputError, StoreError
+from orchardmap.errors import StoreError
 from orchardmap.store.schema import migrate
 from orchardmap.store.sqlite_files import keep_private, refuse_network_folder
 
 __all__ = ["Connection", "Store", "open_store", "sqlite_url"]
 
+_NO_ADDRESS = "that is no address of a database"
+"""Which it is, is not told: there may be a password in it."""
+_ADDRESSES = (
+    "Write sqlite:///FILE, with a fourth slash where FILE begins at the root, or postgresql://USER@HOST/NAME."
+)
 _BUSY_MS = 10_000
 
 
@@ -137,29 +142,18 @@ def open_store(url: str, *, read_only: bool = False) -> Store:
 
     Raises
     ------
-    InputError
-        If that is no address of a database.
     StoreError
         If that is no address of a database, or the database cannot be used safely: a network folder, a second writer,
         unsafe settings, damage, or tables made by a newer orchardmap.
     """
     if not re.match(r"sqlite:///.|postgresql(\+psycopg)?://", url):
-        # not repeated: there may be a password in it
-        raise InputError(
-            "that is no address of a database",
-            where="--database",
-            todo="Write sqlite:///FILE, with a fourth slash where FILE begins at the root, or postgresql://USER@HOST/NAME.",
-        )
+        raise StoreError(_NO_ADDRESS, where="--database", todo=_ADDRESSES)
     if read_only and url.startswith("sqlite") and not Path(url.removeprefix("sqlite:///")).exists():
         raise StoreError("there is no database yet", todo="Start the service or load a file first.")
     try:
         store = Store(url, read_only=read_only)
     except ArgumentError as error:
-        # the address is not told: it may hold a password
-        raise StoreError(
-            "that is no address of a database",
-            todo="Give one such as sqlite:///farm.sqlite or postgresql://server/farm.",
-        ) from error
+        raise StoreError(_NO_ADDRESS, where="--database", todo=_ADDRESSES) from error
     try:
         if not store.is_sqlite:
             _refuse_unsafe_postgres(store)

@@ -12,7 +12,7 @@ from orchardmap.usecases.history import progress
 from orchardmap.usecases.lot_reading import farm_lots
 from orchardmap.usecases.moments import moment
 from orchardmap.usecases.pay_cost import cost_json
-from orchardmap.usecases.season_records import season_records
+from orchardmap.usecases.season_records import SeasonRecords, season_records
 
 __all__ = ["season_report"]
 
@@ -55,14 +55,10 @@ def season_report(store: Store, farm_id: str, *, day: date | None, now: datetime
         if at.day > at.today:
             raise InputError(f"{at.day} has not come yet", where="day", todo="Leave the day out for today.")
         records = season_records(conn, at.farm, at.season) if at.season else None
-    crew_names, variety_names = (
-        {one["id"]: one["name"] for one in done[what]} for what in ("crews", "varieties")
-    )
+    crew_names = {one["id"]: one["name"] for one in done["crews"]}
+    variety_names = {one["id"]: one["name"] for one in done["varieties"]}
     blocks = {one["id"]: one for one in glance["blocks"]}
-    hours: dict[str, float] = defaultdict(float)
-    for one in records.hours if records else ():
-        if one.day <= at.day:
-            hours[one.crew] += one.person_hours
+    hours = _hours_of_crews(records, at.day)
     people = {one["crew_id"]: one["people"] for one in ahead["crews"]}
     is_now = at.until is None
     lots = farm_lots(store, farm_id, language="en", now=now)["lots"] if is_now else []
@@ -89,6 +85,14 @@ def season_report(store: Store, farm_id: str, *, day: date | None, now: datetime
         "lots": dict(Counter(one["verdict"] for one in lots if one["cancelled"] is None)) if is_now else None,
         "cost": cost_json(store, farm_id, now=now) if is_now else None,
     }
+
+
+def _hours_of_crews(records: SeasonRecords | None, until: date) -> dict[str, float]:
+    hours: dict[str, float] = defaultdict(float)
+    for one in records.hours if records else ():
+        if one.day <= until:
+            hours[one.crew] += one.person_hours
+    return hours
 
 
 def _named(finish: Json, block: Json, crew_names: dict[str, str]) -> Json:

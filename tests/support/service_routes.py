@@ -65,6 +65,7 @@ BODIES: dict[str, dict[str, Any]] = {
         "strengths": [{"crew_id": NOBODY, "first": "2026-01-26", "last": "2026-02-06", "people": 9}]
     },
     "/api/farms/{farm_id}/queues": {"queues": [], "open": [], "own_first": True, "revision": 0},
+    "/api/farms/{farm_id}/queue-forecasts": {"queues": [], "open": [], "own_first": True, "revision": 0},
     "/api/blocks/{block_id}/terms": {"must_finish_on": None, "platform_fits": False},
     "/api/farms/{farm_id}/what-if": {"cases": [{"lost_days": 5, "weekdays": "1111110"}], "certainty": 0.9},
     "/api/farms/{farm_id}/hazard-lines": {
