@@ -11,3 +11,9 @@ export function standingOf({ p50, p90, must_finish_on }: Pick<BlockFinish, "p50"
   if (p50 === null || p50 > mustFinish) return "late";
   return p90 === null || p90 > mustFinish ? "may_be_late" : "in_time";
 }
+
+/** Return blocks that are late or may be, the latest first. */
+export function heldUpBy<Block extends BlockFinish>(blocks: readonly Block[], ofSeason: string | null): Block[] {
+  const end = ({ p50 }: Block): string => p50 ?? "9999";
+  return blocks.filter((one) => standingOf(one, ofSeason) !== "in_time").sort((a, b) => end(b).localeCompare(end(a)));
+}

@@ -13,8 +13,8 @@ export type FinishTold = Pick<Forecast, "finish" | "chance" | "short_people" | "
 
 /** Say whether it is made with 9 in 10, and how many people it is short of. */
 export function shortWords(people: number | null): string {
-  if (people === 0) return t("made with 9 in 10");
-  return people === null ? t("no number of people makes it") : tn("short by {n} person", "short by {n} people", people);
+  if (people === 0) return t("in time 9 times in 10");
+  return people === null ? t("no number of people makes it") : tn("short by {n} person for 9 in 10", "short by {n} people for 9 in 10", people);
 }
 
 /** Return the sentence; null where nothing can be forecast. */

@@ -7,6 +7,9 @@ import { count, measure, weekdayText } from "./numbers";
 import type { Certainty } from "./what-if";
 
 export const FORECAST = {
+  /** Where it hangs: blocks that end last and may be late. */
+  hangsOn: (blocks: string) => t("What holds it up: {blocks}.", { blocks }),
+  ofCrew: (block: string, crew: string) => t("{block} ({crew})", { block, crew }),
   title: t("Finish forecast"),
   answer: t("Will it be finished in time?"),
   notYet: t("Nothing can be forecast yet. Say first:"),
@@ -117,7 +120,7 @@ export const TAKES = {
       ? t("No later date that can be told would do.")
       : n === 0
         ? t("No day more: by {day} it is done that surely.", { day })
-        : tn("Or {n} day more: by {day} it is done that surely.", "Or {n} days more: by {day} it is done that surely.", n, { day }),
+        : tn("Or until {day}, {n} day of the calendar later.", "Or until {day}, {n} days of the calendar later.", n, { day }),
   saturdaysMore: (withOut: string, withThem: string) =>
     t("With Saturdays worked the chance of being in time goes from {without} to {with}.", { without: withOut, with: withThem }),
   saturdaysLess: (withThem: string, withOut: string) =>

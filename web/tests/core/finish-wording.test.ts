@@ -6,13 +6,13 @@ import { sampleForecast } from "../support/forecast-samples";
 const never = { p10: "2026-03-11", p50: "2026-03-18", p90: null };
 
 it("the answer is one sentence with its days and what is lacking", () => {
-  expect(answerWords(sampleForecast())).toBe("Likely Wed 18 Mar, 9 in 10 by Fri 27 Mar; must finish Fri 20 Mar: short by 3 people.");
-  expect(answerWords(sampleForecast({ short_people: 1 }))).toContain("short by 1 person.");
-  expect(answerWords(sampleForecast({ short_people: 0 }))).toContain(": made with 9 in 10.");
+  expect(answerWords(sampleForecast())).toBe("Likely Wed 18 Mar, 9 in 10 by Fri 27 Mar; must finish Fri 20 Mar: short by 3 people for 9 in 10.");
+  expect(answerWords(sampleForecast({ short_people: 1 }))).toContain("short by 1 person for 9 in 10.");
+  expect(answerWords(sampleForecast({ short_people: 0 }))).toContain(": in time 9 times in 10.");
   expect(answerWords(sampleForecast({ finish: never, short_people: null }))).toBe(
     "Likely Wed 18 Mar, 9 in 10 by no day that can be told; must finish Fri 20 Mar: no number of people makes it.",
   );
-  expect(answerWords(sampleForecast({ finish: { p10: null, p50: null, p90: null } }))).toBe("Finished on no day that can be told; must finish Fri 20 Mar: short by 3 people.");
+  expect(answerWords(sampleForecast({ finish: { p10: null, p50: null, p90: null } }))).toBe("Finished on no day that can be told; must finish Fri 20 Mar: short by 3 people for 9 in 10.");
   expect(answerWords(sampleForecast({ trees_left: 0, finish: { p10: "2026-03-18", p50: "2026-03-18", p90: "2026-03-18" } }))).toBe("Finished on Wed 18 Mar; it had to be by Fri 20 Mar.");
   expect(answerWords(sampleForecast({ finish: null, missing: ["expected_pace"] }))).toBeNull();
 });
@@ -44,5 +44,5 @@ it("what it would take says none, one and several apart", () => {
     "1 person more, from the next day on to the end.",
     "4 people more, from the next day on to the end.",
   ]);
-  expect([0, 1, 6].map((n) => TAKES.days(n, "26 Mar"))).toEqual(["No day more: by 26 Mar it is done that surely.", "Or 1 day more: by 26 Mar it is done that surely.", "Or 6 days more: by 26 Mar it is done that surely."]);
+  expect([0, 1, 6].map((n) => TAKES.days(n, "26 Mar"))).toEqual(["No day more: by 26 Mar it is done that surely.", "Or until 26 Mar, 1 day of the calendar later.", "Or until 26 Mar, 6 days of the calendar later."]);
 });

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { standingOf } from "../../src/core/block-finish";
+import { heldUpBy, standingOf } from "../../src/core/block-finish";
 import { refusedBy, standingCrewDays, stillWithoutHours } from "../../src/core/crew-day-list";
 import { laidOver, oddSpans } from "../../src/core/crew-spans";
 import type { SeasonCalendar, ToldCrewDay } from "../../src/core/forecast-contracts";
@@ -109,4 +109,10 @@ it("a block is late where it is likely to be, perhaps late where 9 in 10 are; ne
   expect(standingOf({ p50: null, p90: null }, must)).toBe("late");
   // its own day goes before the season's
   expect(standingOf({ p50: must, p90: must, must_finish_on: "2026-02-01" }, must)).toBe("late");
+});
+
+it("what holds a season up is named from its end, and what is in time is not", () => {
+  const block = (block_id: string, p50: string | null, p90: string | null) => ({ block_id, crew_id: null, p10: null, p50, p90, chance: 0.5 });
+  const found = heldUpBy([block("a", "2026-03-10", "2026-03-12"), block("b", "2026-03-19", "2026-03-25"), block("c", null, null), block("d", "2026-03-20", "2026-03-26")], "2026-03-20");
+  expect(found.map(({ block_id }) => block_id)).toEqual(["c", "d", "b"]);
 });

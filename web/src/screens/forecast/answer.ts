@@ -1,17 +1,19 @@
 /** The answer in one sentence, and what is missing for one, each with the way to where it is said. */
 
-import type { Forecast, Missing } from "../../core/forecast-contracts";
+import type { Missing } from "../../core/forecast-contracts";
 import { FORECAST, inTimeWords } from "../../core/forecast-wording";
+import { heldUpBy } from "../../core/block-finish";
 import { answerWords } from "../../core/finish-wording";
 import { weekdayText } from "../../core/numbers";
 import { h } from "../../ui/dom";
 import { placeLink } from "../place-link";
-import { crewName, type Desk } from "./desk";
+import { crewName, type Desk, type Reading } from "./desk";
 
 /** The forms at the foot of the screen. */
 export type FormName = "calendar" | "people" | "crew_days";
 export type OpenForm = (form: FormName) => void;
 
+const MOST_NAMED = 4;
 const FORM_OF: Record<string, FormName> = { expected_pace: "calendar", crews: "people" };
 
 function wayTo(what: Missing, { context, isManager }: Desk, open: OpenForm): HTMLElement {
@@ -34,9 +36,11 @@ export function waysToForms(open: OpenForm): HTMLElement {
 }
 
 /** Return the answer. */
-export function answer(forecast: Forecast, desk: Desk, open: OpenForm): HTMLElement {
+export function answer({ forecast, blocks }: Reading, desk: Desk, open: OpenForm): HTMLElement {
   const { chance, must_finish_on, fan, trees_left, without_hours = [], gone = [] } = forecast;
   const words = answerWords(forecast);
+  const last = heldUpBy(forecast.blocks, must_finish_on).slice(0, MOST_NAMED);
+  const named = last.map(({ block_id, crew_id }) => FORECAST.ofCrew(blocks.find(({ id }) => id === block_id)?.code ?? "?", crewName(desk.context, crew_id)));
   const evening = fan[0]?.[0];
   const said =
     words === null
@@ -44,6 +48,7 @@ export function answer(forecast: Forecast, desk: Desk, open: OpenForm): HTMLElem
       : [
           h("p", { class: "forecast-answer" }, words),
           chance === null || must_finish_on === null || trees_left === 0 ? null : h("p", {}, inTimeWords(chance, must_finish_on, evening)),
+          named.length === 0 ? null : h("p", {}, FORECAST.hangsOn(named.join(", "))),
           evening === undefined ? null : h("p", { class: "forecast-small" }, FORECAST.upTo(weekdayText(evening))),
         ];
   return h(

@@ -88,7 +88,7 @@ export const showForecast: Screen = (root, context) => {
       h(
         "div",
         { class: "forecast-parts" },
-        answer(forecast, desk, forms.open),
+        answer(now, desk, forms.open),
         hasMore
           ? h("div", { class: "forecast-beside" }, h("div", {}, asked.box, desk.isManager ? waysToForms(forms.open) : null), driftFigure(forecast))
           : driftFigure(forecast),
