@@ -167,8 +167,9 @@ def _cost(cost: Json | None) -> Iterator[str]:
     if not cost or not cost.get("credited"):
         return
     coin = cost["currency"]
-    yield f"{coin} {_money(cost['cost'])} for {_n(cost['credited'])} credited trees, {coin} {_money(cost['cost_per_tree'])} a tree."
-    yield f"The season comes to {coin} {_money(cost['expected'])} if trees go on costing that."
+    yield f"{coin} {_money(cost['cost'])} for {_n(cost['credited'])} trees whose pay is known, {coin} {_money(cost['cost_per_tree'])} a tree."
+    if cost["expected"] is not None:
+        yield f"The season comes to {coin} {_money(cost['expected'])}, each tree left at what its block, variety or rate costs."
     if cost["budget"]:
         yield f"The budget is {coin} {_money(cost['budget']['whole'])}."
     if not cost["is_whole"]:

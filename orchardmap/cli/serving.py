@@ -73,7 +73,7 @@ def _welcome(app: FastAPI, settings: Settings, ways: Sequence[Way]) -> list[str]
     """Return how to come in: by the demo's links, or by the set-up token where there is no account yet."""
     address = settings.public_address or listening_address(settings)
     if ways:
-        shell = f"In another shell, beside it: orchardmap report --database {settings.database_url}"
+        shell = f"In another shell, beside it: {Path(sys.executable).with_name('orchardmap')} report --database {settings.database_url}"
         return ["", "Come in as", *(f"  {way.words}:\n    {address}{way.path}" for way in ways), "", shell]
     if app.state.set_up_token is None:
         return []

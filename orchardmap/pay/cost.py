@@ -114,7 +114,7 @@ def expected_cost(blocks: Iterable[BlockPlan], costs: Iterable[BlockCost]) -> Fr
     expected = whole
     for plan in plans:
         done = found.get(plan.block_id)
-        left = plan.trees - (done.trees if done else 0)
+        left = max(0, plan.trees - (done.trees if done else 0))
         if done and done.trees:
             each: Fraction | None = done.amount / done.trees
         elif trees[plan.variety]:

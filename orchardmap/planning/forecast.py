@@ -9,7 +9,7 @@ from datetime import date
 import numpy as np
 from numpy.typing import NDArray
 
-from orchardmap.planning.futures import MOST_DAYS, Futures
+from orchardmap.planning.futures import AT_A_TIME, MOST_DAYS, Futures
 from orchardmap.planning.season import Season
 from orchardmap.planning.work_calendar import Days
 
@@ -90,7 +90,7 @@ def _first_done(futures: Futures, an_hour: Floats) -> NDArray[np.int64]:
     done = np.zeros(futures.draws)
     found = np.full(futures.draws, MOST_DAYS + 1, np.int64)
     going = np.arange(futures.draws)
-    for begin in range(0, len(futures.days), 32):
+    for begin in range(0, len(futures.days), AT_A_TIME):
         batch = futures.batch(begin)
         stock, is_worked = batch.stock[going], batch.is_worked[going]
         hours = whole[begin : begin + stock.shape[1]]

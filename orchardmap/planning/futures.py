@@ -11,14 +11,15 @@ from orchardmap.planning.pace import PaceDraws, fitted_pace
 from orchardmap.planning.season import Season
 from orchardmap.planning.work_calendar import Days, lost_days
 
-__all__ = ["MOST_DAYS", "Batch", "Futures"]
+__all__ = ["AT_A_TIME", "MOST_DAYS", "Batch", "Futures"]
 
 Floats = NDArray[np.float64]
 
 MOST_DAYS = 1_000
 """Working days, four years of them: who is not done by then is told never to be."""
 _POOL = 4_096
-_AT_A_TIME = 32
+AT_A_TIME = 32
+"""Working days of a batch."""
 _SHARES_GUESSED = (0.75, 0.95)
 """Of a crew's hours that come to work, before any day is seen: two days' worth (design 07, 5.2)."""
 
@@ -71,7 +72,7 @@ class Futures:
 
     def batch(self, begin: int) -> Batch:
         """Return the next days from `begin` on; batches are asked for one after the other."""
-        days = self.days[begin : begin + _AT_A_TIME]
+        days = self.days[begin : begin + AT_A_TIME]
         shape = (self.draws, len(days))
         # as much is drawn whoever is done, so that more people meet the same days
         stock = self._rng.integers(_POOL, size=shape, dtype=np.int16)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from orchardmap.errors import InputError
 from orchardmap.planning.forecast import Finish
-from orchardmap.planning.futures import Batch, Futures
+from orchardmap.planning.futures import AT_A_TIME, Batch, Futures
 from orchardmap.planning.pace import Work
 from orchardmap.planning.season import Season
 
@@ -149,7 +149,7 @@ def _simulated(futures: Futures, blocks: Sequence[QueueBlock], at: Mapping[str, 
     whole = futures.person_hours()
     going = np.arange(futures.draws)
     so_far = np.zeros(futures.draws)
-    for begin in range(0, len(futures.days), 32):
+    for begin in range(0, len(futures.days), AT_A_TIME):
         batch = futures.batch(begin)
         # draws that are done, and blocks that are done in every draw, are worked no more
         still = (left[going] > 0).any(axis=1)

@@ -93,10 +93,16 @@ def test_what_the_season_cost_so_far_is_told_beside_the_budget():
         "budget": {"whole": "5000.00"}, "is_whole": False,
     }  # fmt: skip
     said = list(_cost(cost))
-    assert said[0] == "XTS 1,234.50 for 1,000 credited trees, XTS 1.23 a tree."
-    assert said[1] == "The season comes to XTS 6,000.00 if trees go on costing that."
+    assert said[0] == "XTS 1,234.50 for 1,000 trees whose pay is known, XTS 1.23 a tree."
+    assert (
+        said[1]
+        == "The season comes to XTS 6,000.00, each tree left at what its block, variety or rate costs."
+    )
     assert said[2] == "The budget is XTS 5,000.00."
     assert said[3].startswith("Something is missing")
+    assert list(_cost(cost | {"expected": None}))[1] == said[2], (
+        "of trees left nothing may say what they cost"
+    )
     assert list(_cost({"credited": None} | {"currency": None})) == list(_cost(None)) == []
 
 
