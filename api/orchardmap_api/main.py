@@ -21,6 +21,7 @@ from orchardmap_api.routes import (
     brief_cards,
     briefs,
     farms,
+    files,
     giving,
     hazards,
     health,
@@ -71,6 +72,7 @@ ROUTERS = (
     quality.router,
     imports.router,
     labels.router,
+    files.router,
     network.router,
     pages.router,
 )
