@@ -41,7 +41,7 @@ def side_by_side(store: Store, caller: Caller, *, now: datetime) -> Json:
     -------
     dict
         ``farms`` by name, each with the figures of its overview, its ``finish``, its ``varieties`` (``key`` is the same for one
-        name on every farm, however it is written) and ``weeks`` of variety and Monday. ``trees_per_h`` is of trees whose hours
+        name on every farm, however it is written) and ``weeks`` by Monday and variety, ``key`` null for all of them. ``trees_per_h`` is of trees whose hours
         are known, ``faulty`` of drawn trees, each by its latest check before any return.
     """
     mine = {farm_id: grant.role for farm_id, grant in caller.grants.items() if grant.role in COMPARES}
@@ -74,9 +74,7 @@ def _farm(store: Store, farm_id: str, role: AccessRole, now: datetime) -> Json:
         "chance": ahead["chance"],
         "work": _told(together(work.values())),
         "varieties": _varieties(records, work, named) if records else [],
-        "weeks": [
-            {"monday": monday.isoformat(), "key": key} | _told(done) for (monday, key), done in work.items()
-        ],
+        "weeks": _weeks(work),
     }
 
 
@@ -113,6 +111,17 @@ def _varieties(
         {"key": key, "name": name, "trees_in_all": sum(n for of, n in trees.items() if _key(of) == key)}
         | _told(together(done for (_, of), done in work.items() if of == key))
         for key, name in sorted(spelt.items())
+    ]
+
+
+def _weeks(work: Mapping[tuple[date, str], WeekWork]) -> list[Json]:
+    """Return each week's work, of all varieties together (``key`` null) and of each."""
+    told: dict[tuple[date, str | None], WeekWork] = dict(work.items())
+    for monday in {monday for monday, _ in work}:
+        told[monday, None] = together(done for (of, _), done in work.items() if of == monday)
+    return [
+        {"monday": monday.isoformat(), "key": key} | _told(told[monday, key])
+        for monday, key in sorted(told, key=lambda one: (one[0], one[1] or "", one[1] is not None))
     ]
 
 
