@@ -61,6 +61,7 @@ def test_these_are_the_commands():
             )
         ),
         ("brief", "card"),
+        *(("paper", one) for one in ("wall-map",)),
         ("farm",),
         ("load",),
         ("map",),
