@@ -63,3 +63,45 @@ def wall_map(
         store.close()
     write_bytes(out, made)
     typer.echo(f"Wrote {out} ({len(made) / 1000:.0f} kB). Print it at 100 %.")
+
+
+@paper.command("crew-sheets")
+def crew_sheets(
+    block: Annotated[list[str], typer.Option("--block", help="Code of a block; may be given several times.")],
+    only_left: Annotated[
+        bool, typer.Option("--only-left", help="Leave the rows out in which there is nothing to do.")
+    ] = False,
+    address: Annotated[
+        str,
+        typer.Option(
+            help="Of the service as tablets open it, for a code on the sheet; the setting when left out."
+        ),
+    ] = "",
+    day: Day = None,
+    language: Language = "en",
+    out: Annotated[Path, typer.Option(help="PDF file to write.")] = Path("crew-sheets.pdf"),
+    farm: FarmName = "",
+    database: Database = DEFAULT_DATABASE,
+) -> None:
+    """Write crew sheets for blocks: rows in walking order with boxes to tick, dangers, and the brief in short.
+
+    Rows that are done stand there as done as of the day. A4, black and white.
+
+    Example: orchardmap paper crew-sheets --block R4 --language es --out crew-sheets.pdf
+    """
+    from orchardmap.cli.opening import opened_store
+    from orchardmap.cli.reading import write_bytes
+    from orchardmap.usecases import reporting
+    from orchardmap.usecases.crew_sheets import CrewSheetWish, crew_sheets_pdf
+    from orchardmap_api.settings import settings_from
+
+    origin = address or settings_from().public_address
+    store = opened_store(database, read_only=True)
+    try:
+        chosen = reporting.chosen_farm(store, farm)
+        wish = CrewSheetWish(tuple(block), language, only_left, origin)
+        made = crew_sheets_pdf(store, chosen.id, wish, day=day.date() if day else None, now=datetime.now(UTC))
+    finally:
+        store.close()
+    write_bytes(out, made)
+    typer.echo(f"Wrote {out} ({len(made) / 1000:.0f} kB).")

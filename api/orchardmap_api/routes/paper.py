@@ -2,11 +2,13 @@
 
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Query, Response
+from fastapi import APIRouter, Depends, Query, Request, Response
 
 from orchardmap.paper.wall_map import WallMapWish
+from orchardmap.usecases.crew_sheets import CrewSheetWish, crew_sheets_pdf
 from orchardmap.usecases.wall_map import wall_map_pdf
 from orchardmap_api.access import READERS, needs
+from orchardmap_api.cookies import own_address
 from orchardmap_api.dependencies import AskedDay, AskedLanguage, FarmId, Now, ServiceStore
 
 router = APIRouter(prefix="/api/farms/{farm_id}", tags=["paper"])
@@ -29,6 +31,17 @@ def _wall_map_wish(
     return WallMapWish(size, language, tuple(block), scale)
 
 
+def _crew_sheet_wish(
+    request: Request,
+    block: Annotated[list[str], Query(min_length=1, max_length=100, description="Codes or ids of blocks.")],
+    only_left: Annotated[
+        bool, Query(description="Leave the rows out in which there is nothing to do.")
+    ] = False,
+    language: AskedLanguage = "en",
+) -> CrewSheetWish:
+    return CrewSheetWish(tuple(block), language, only_left, own_address(request))
+
+
 def _pdf(made: bytes, name: str) -> Response:
     named = {"Content-Disposition": f'inline; filename="{name}.pdf"'}
     return Response(made, media_type="application/pdf", headers=named)
@@ -44,3 +57,15 @@ def read_wall_map(
 ) -> Response:
     """Return the wall map as PDF: every row at its true length and a true scale."""
     return _pdf(wall_map_pdf(store, str(farm_id), wish, day=day, now=now), "wall-map")
+
+
+@router.get("/crew-sheets.pdf", response_class=Response, dependencies=[needs(*READERS)])
+def read_crew_sheets(
+    farm_id: FarmId,
+    store: ServiceStore,
+    wish: Annotated[CrewSheetWish, Depends(_crew_sheet_wish)],
+    now: Now,
+    day: AskedDay = None,
+) -> Response:
+    """Return crew sheets of blocks as PDF: rows in walking order with boxes to tick."""
+    return _pdf(crew_sheets_pdf(store, str(farm_id), wish, day=day, now=now), "crew-sheets")
