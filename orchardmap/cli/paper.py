@@ -105,3 +105,39 @@ def crew_sheets(
         store.close()
     write_bytes(out, made)
     typer.echo(f"Wrote {out} ({len(made) / 1000:.0f} kB).")
+
+
+@paper.command("weekly")
+def weekly(
+    day: Annotated[
+        datetime | None,
+        typer.Option("--day", formats=["%Y-%m-%d"], help="Any day of the week; today when left out."),
+    ] = None,
+    language: Language = "en",
+    cost: Annotated[bool, typer.Option("--cost/--no-cost", help="Tell what the season cost so far.")] = True,
+    out: Annotated[Path, typer.Option(help="PDF file to write.")] = Path("weekly-report.pdf"),
+    farm: FarmName = "",
+    database: Database = DEFAULT_DATABASE,
+) -> None:
+    """Write the weekly report: progress, forecast, map, burn-up, blocks, quality, crews, pace, cost, cautions.
+
+    A week is Monday to Sunday; one that is not over is told up to today. Its figures are those of `orchardmap report`.
+
+    Example: orchardmap paper weekly --day 2026-01-28 --no-cost --out week.pdf
+    """
+    from orchardmap.cli.opening import opened_store
+    from orchardmap.cli.reading import write_bytes
+    from orchardmap.usecases import reporting
+    from orchardmap.usecases.weekly_report import weekly_report_pdf
+
+    store = opened_store(database, read_only=True)
+    try:
+        chosen = reporting.chosen_farm(store, farm)
+        asked = day.date() if day else None
+        made = weekly_report_pdf(
+            store, chosen.id, day=asked, language=language, with_cost=cost, now=datetime.now(UTC)
+        )
+    finally:
+        store.close()
+    write_bytes(out, made)
+    typer.echo(f"Wrote {out} ({len(made) / 1000:.0f} kB).")

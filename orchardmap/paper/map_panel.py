@@ -6,7 +6,8 @@ from html import escape
 from orchardmap.locale.catalogue import message, translated
 from orchardmap.maps import signs
 from orchardmap.maps.sign_svg import glyph_svg, line_svg, patch_svg, ring_svg
-from orchardmap.paper.map_content import MapContent
+from orchardmap.maps.signs import RingSign
+from orchardmap.paper.map_content import MapBlock, MapContent
 from orchardmap.paper.map_scale import scale_bar
 
 __all__ = [
@@ -141,11 +142,12 @@ def legend_panel(content: MapContent, language: str) -> str:
     ])
 
 
-def legend_from_far(language: str) -> str:
-    """Return the legend of a map whose blocks are rings."""
+def legend_from_far(content: MapContent, language: str) -> str:
+    """Return the legend of a map whose blocks are rings; signs that are not on it are left out."""
     rings = [
         (sign_words(one.words, language), ring_svg(one, x=18, y=18, radius=12), (36, 36))
         for one in signs.RINGS["progress"]
+        if any(_bears(block, one) for block in content.blocks)
     ]
     notes = (signs.VIEWS["progress"][1], signs.WORDS["size"])
     return "".join([
@@ -153,6 +155,17 @@ def legend_from_far(language: str) -> str:
         _list(sign_words(signs.WORDS["blocks"], language), rings),
         *(f"<p>{escape(sign_words(one, language))}</p>" for one in notes),
     ])
+
+
+def _bears(block: MapBlock, sign: RingSign) -> bool:
+    """Tell whether a block's ring shows what an entry of the legend is about."""
+    return (
+        (bool(sign.pith) and sign.pith == block.verdict)
+        or (sign.has_overlap and block.has_overlap)
+        or (sign.has_again and block.has_again)
+        or (sign.has_weak and bool(block.patches))
+        or (sign.is_closed and bool(block.closed_until))
+    )
 
 
 def _power_line(language: str) -> str:

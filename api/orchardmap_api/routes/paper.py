@@ -7,7 +7,8 @@ from fastapi import APIRouter, Depends, Query, Request, Response
 from orchardmap.paper.wall_map import WallMapWish
 from orchardmap.usecases.crew_sheets import CrewSheetWish, crew_sheets_pdf
 from orchardmap.usecases.wall_map import wall_map_pdf
-from orchardmap_api.access import READERS, needs
+from orchardmap.usecases.weekly_report import weekly_report_pdf
+from orchardmap_api.access import READERS, AnswersForFarm, needs
 from orchardmap_api.cookies import own_address
 from orchardmap_api.dependencies import AskedDay, AskedLanguage, FarmId, Now, ServiceStore
 
@@ -69,3 +70,17 @@ def read_crew_sheets(
 ) -> Response:
     """Return crew sheets of blocks as PDF: rows in walking order with boxes to tick."""
     return _pdf(crew_sheets_pdf(store, str(farm_id), wish, day=day, now=now), "crew-sheets")
+
+
+@router.get("/weekly-report.pdf", response_class=Response, dependencies=[needs(*READERS)])
+def read_weekly_report(
+    farm_id: FarmId,
+    store: ServiceStore,
+    sees_cost: AnswersForFarm,
+    now: Now,
+    day: AskedDay = None,
+    language: AskedLanguage = "en",
+) -> Response:
+    """Return the report of the week that a day lies in as PDF; what work costs is told to managers."""
+    made = weekly_report_pdf(store, str(farm_id), day=day, language=language, with_cost=sees_cost, now=now)
+    return _pdf(made, "weekly-report")
