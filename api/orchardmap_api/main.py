@@ -30,6 +30,7 @@ from orchardmap_api.routes import (
     network,
     packs,
     pages,
+    paper,
     pay,
     people,
     photos,
@@ -71,6 +72,7 @@ ROUTERS = (
     quality.router,
     imports.router,
     labels.router,
+    paper.router,
     network.router,
     pages.router,
 )

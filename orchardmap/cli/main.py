@@ -203,6 +203,7 @@ from orchardmap.cli import (  # noqa: E402, F401 - register their commands on th
     keeping,
     loading,
     network,
+    paper,
     people,
     printing,
     season_report,

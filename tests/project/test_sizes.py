@@ -22,6 +22,8 @@ MANY_ARGUMENTS = {
     "orchardmap/cli/calculating.py:calc_weak_areas": 10,
     "orchardmap/cli/loading.py:load": 17,
     "orchardmap/cli/main.py:serve": 7,
+    "orchardmap/cli/paper.py:crew_sheets": 8,
+    "orchardmap/cli/paper.py:wall_map": 8,
     "orchardmap/cli/printing.py:labels": 8,
 }
 

@@ -170,6 +170,7 @@ QUERIES = {
     "/api/farms/{farm_id}/photos/{photo_id}": {"check_id": NOBODY},
     "/api/farms/{farm_id}/briefs/{brief_id}/differences": {"old": "1", "new": "1"},
     "/api/farms/{farm_id}/labels.pdf": {"block": NOBODY},
+    "/api/farms/{farm_id}/crew-sheets.pdf": {"block": NOBODY},
     "/api/farms/{farm_id}/person-hours": {"first": "2026-01-14", "last": "2026-01-20"},
     "/api/farms/{farm_id}/pay-preview": {"first": "2026-01-14", "last": "2026-01-20"},
 }
