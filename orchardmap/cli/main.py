@@ -205,7 +205,10 @@ from orchardmap.cli import (  # noqa: E402, F401 - register their commands on th
     network,
     paper,
     people,
+    planning,
     printing,
+    recording,
     season_report,
+    seasons,
     taking_in,
 )

@@ -25,6 +25,8 @@ MANY_ARGUMENTS = {
     "orchardmap/cli/paper.py:crew_sheets": 8,
     "orchardmap/cli/paper.py:wall_map": 8,
     "orchardmap/cli/printing.py:labels": 8,
+    "orchardmap/cli/recording.py:check": 10,
+    "orchardmap/cli/recording.py:mark": 10,
 }
 
 
