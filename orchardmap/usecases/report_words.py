@@ -138,9 +138,11 @@ def _short(people: int | None, language: str) -> str:
     return translated((_NOBODY, _SHORT_ONE, _SHORT_MANY)[min(people, 2)], language).format(n=people)
 
 
-def by_words(day: str | None, language: str) -> str:
+def by_words(day: str | None, language: str, *, write: Writer = date_text) -> str:
     """Say by which day (ISO 8601) something is likely done; None is never."""
-    return translated(_BY, language).format(day=_day(day, language)) if day else translated(_NEVER, language)
+    if not day:
+        return translated(_NEVER, language)
+    return translated(_BY, language).format(day=write(date.fromisoformat(day), language))
 
 
 def standing_words(block: Json, language: str, *, write: Writer = date_text) -> str:

@@ -10,7 +10,8 @@ from orchardmap.locale.dates import day_month_text
 from orchardmap.locale.numbers import range_text
 from orchardmap.paper.burn_up_chart import BurnUp
 from orchardmap.paper.pdf import pdf_of
-from orchardmap.paper.weekly_report import BlockLine, CrewLine, PaceLine, WeeklyReport, weekly_report_document
+from orchardmap.paper.weekly_content import BlockLine, CrewLine, PaceLine, WeeklyReport
+from orchardmap.paper.weekly_report import weekly_report_document
 from orchardmap.store import orchard
 from orchardmap.store.session import Store
 from orchardmap.usecases.glance import overview
