@@ -21,6 +21,7 @@ from orchardmap_api.routes import (
     brief_cards,
     briefs,
     farms,
+    files,
     giving,
     hazards,
     health,
@@ -73,6 +74,7 @@ ROUTERS = (
     imports.router,
     labels.router,
     paper.router,
+    files.router,
     network.router,
     pages.router,
 )
