@@ -114,7 +114,7 @@ def openapi(place: Place, layers: Sequence[Layer]) -> Json:
             "version": __version__,
         },
         "servers": [{"url": place.root}],
-        "security": [{"token": []}, {"session": []}],
+        "security": [{"token": []}, {"basic": []}, {"session": []}],
         "paths": _paths(layers),
         "components": {
             "securitySchemes": _security(place),
@@ -132,6 +132,11 @@ def _security(place: Place) -> Json:
             "type": "http",
             "scheme": "bearer",
             "description": "As `orchardmap user token` makes one.",
+        },
+        "basic": {
+            "type": "http",
+            "scheme": "basic",
+            "description": "The token as the password, with any user name: for programs that cannot send it otherwise.",
         },
         "session": {
             "type": "apiKey",
