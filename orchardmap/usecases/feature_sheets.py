@@ -38,6 +38,8 @@ class Want:
     """As of this day; None is today."""
     box: Box | None = None
     """West, south, east, north in degrees; west above east crosses the antimeridian."""
+    block: str | None = None
+    """Code of the only block that is asked about."""
     after: str | None = None
     """Id of the last feature of the page before."""
     limit: int = 1
@@ -63,6 +65,8 @@ class Sheet:
     ids: tuple[str, ...]
     orders: tuple[Order, ...]
     texts: tuple[str, ...]
+    blocks: NDArray[np.str_]
+    """Code of each one's block."""
     days: NDArray[np.int64] | None
     """Of features that happen on a day."""
     tree: STRtree
@@ -75,6 +79,8 @@ class Sheet:
         if want.box is not None:
             touched = [self.tree.query(shapely.box(*one), predicate="intersects") for one in _parts(want.box)]
             found = np.unique(np.concatenate([self.nowhere, *touched]))
+        if want.block is not None:
+            found = found[self.blocks[found] == want.block]
         if self.days is not None and want.first is not None:
             found = found[self.days[found] >= want.first.toordinal()]
         return found
@@ -168,11 +174,13 @@ def _made(read: Reading, layer: str) -> Sheet:
     ids: list[str] = []
     texts: list[str] = []
     geometries: list[object] = []
+    codes: list[object] = []
     days: list[int] = []
     for batch in batches(read, layer):
         ids += batch.ids
         texts += feature_texts(batch)
         geometries += batch.geometries
+        codes += batch.columns["block"]
         if layer in _EVENTS:
             days += [day.toordinal() for day in batch.columns["day"] if isinstance(day, date)]
     orders = [order_of(one) for one in ids]
@@ -182,6 +190,7 @@ def _made(read: Reading, layer: str) -> Sheet:
         tuple(ids[i] for i in at),
         tuple(orders[i] for i in at),
         tuple(texts[i] for i in at),
+        np.array([codes[i] for i in at], np.str_),
         np.array([days[i] for i in at], np.int64) if layer in _EVENTS else None,
         STRtree(placed),
         np.flatnonzero(shapely.is_missing(placed)) if at else np.array([], np.int64),

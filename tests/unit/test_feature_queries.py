@@ -101,6 +101,7 @@ def test_interval_is_its_two_days_and_an_open_end_is_none(one, other, is_open):
     assert when_of(f"{first}/{is_open}") == (first, None)
     assert when_of(f"{is_open}/{last}") == (None, last)
     assert when_of(f"{first}") == (first, first)
+    assert when_of(f"{first}T/{last}T") == (first, last), "as GDAL writes it"
     if first < last:
         with pytest.raises(ParameterError, match="ends before it begins"):
             when_of(f"{last}/{first}")
@@ -157,7 +158,7 @@ def test_only_parameters_that_are_known_and_said_once_are_taken(said):
 
 
 def test_nothing_said_asks_for_the_first_page_of_all():
-    assert asked_of([]) == Asked(None, None, DEFAULT_LIMIT, None)
+    assert asked_of([]) == Asked(None, None, None, DEFAULT_LIMIT, None)
 
 
 @given(st.lists(texts, max_size=4), st.lists(st.tuples(texts, texts), max_size=4))

@@ -177,7 +177,10 @@ def _paths(layers: Sequence[Layer]) -> Json:
             here: _get(f"{name}.collection", f"{title}: what it is", {JSON: _ref("schemas", "collection")}),
             f"{here}/schema": _get(f"{name}.schema", f"{title}: the fields", {JSON_SCHEMA: shape}),
             f"{here}/items": _get(
-                f"{name}.items", f"{title}: a page", {GEOJSON: page}, ("bbox", *days, "limit", "after")
+                f"{name}.items",
+                f"{title}: a page",
+                {GEOJSON: page},
+                ("bbox", *days, "block", "limit", "after"),
             ),
             f"{here}/items/{{featureId}}": _get(
                 f"{name}.item", f"{title}: one of them", {GEOJSON: told}, ("featureId",)
@@ -208,6 +211,7 @@ def _parameters() -> Json:
             text,
         ),
         "anyDatetime": query("datetime", "Taken and without effect: these features have no time.", text),
+        "block": query("block", "Code of a block: its features alone.", text),
         "limit": query(
             "limit",
             f"Features of a page; more than {MOST} is {MOST}.",

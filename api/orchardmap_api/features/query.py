@@ -27,7 +27,7 @@ Days = tuple[date | None, date | None]
 
 MOST, DEFAULT_LIMIT = 10_000, 1_000
 """Features of one page: at most, and where nothing is said."""
-PARAMETERS = ("bbox", "datetime", "limit", "after")
+PARAMETERS = ("bbox", "datetime", "block", "limit", "after")
 _BOX = {"where": "bbox", "todo": "Give west,south,east,north in degrees, WGS 84."}
 _TIMES = {
     "where": "datetime",
@@ -35,7 +35,7 @@ _TIMES = {
     "between; .. leaves an end open.",
 }
 _DATE = r"\d{4}-\d\d-\d\d"
-_DAY = re.compile(_DATE, re.ASCII)
+_DAY = re.compile(rf"{_DATE}T?", re.ASCII)  # GDAL (3.12) writes a day with its T and no time behind it
 _TIME = re.compile(rf"{_DATE}[Tt]\d\d:\d\d:\d\d(\.\d+)?([Zz]|[+-]\d\d:\d\d)", re.ASCII)
 _NUMBER = re.compile(r"\s*[+-]?(\d+(\.\d*)?|\.\d+)([Ee][+-]?\d+)?\s*", re.ASCII)
 
@@ -46,6 +46,8 @@ class Asked:
 
     box: Box | None = None
     when: When | None = None
+    block: str | None = None
+    """Code of a block."""
     limit: int = DEFAULT_LIMIT
     after: str | None = None
 
@@ -71,6 +73,7 @@ def asked_of(said: Sequence[tuple[str, str]]) -> Asked:
     return Asked(
         box_of(values["bbox"]) if "bbox" in values else None,
         when_of(values["datetime"]) if "datetime" in values else None,
+        values.get("block"),
         limit_of(values["limit"]) if "limit" in values else DEFAULT_LIMIT,
         values.get("after"),
     )
@@ -160,7 +163,7 @@ def when_of(text: str) -> When:
 def _moment(text: str) -> Moment:
     try:
         if _DAY.fullmatch(text):
-            return date.fromisoformat(text)
+            return date.fromisoformat(text[:10])
         if _TIME.fullmatch(text):
             return datetime.fromisoformat(text.upper())
     except ValueError:

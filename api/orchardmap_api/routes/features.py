@@ -148,7 +148,7 @@ def _want(
         if found is None:
             return None
         days = found
-    return Want(layer.name, *days, asked.box, asked.after, asked.limit, names)
+    return Want(layer.name, *days, asked.box, asked.block, asked.after, asked.limit, names)
 
 
 @_get("/farms/{farm_id}/collections/{collection}/items/{feature_id}", OF_COLLECTION)
