@@ -22,6 +22,7 @@ from orchardmap_api.routes import (
     briefs,
     farms,
     features,
+    files,
     giving,
     hazards,
     health,
@@ -73,6 +74,7 @@ ROUTERS = (
     quality.router,
     imports.router,
     labels.router,
+    files.router,
     network.router,
     pages.router,
 )

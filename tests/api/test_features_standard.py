@@ -285,12 +285,22 @@ def test_core_fc_time_response_of_what_happened_on_a_day(walk, layer):
             assert {one["id"] for one in walk.page(layer, datetime=said)["features"]} == wanted, said
 
 
+@pytest.mark.parametrize(
+    ("layer", "counts"), [("progress", (2, 2)), ("rows", (50, 50)), ("weak_areas", (1, 0))]
+)
+def test_core_fc_time_response_of_what_stands_as_of_a_day(walk, layer, counts):
+    """Its temporal geometry is the day that is looked at, in ``day``."""
+    for day, count in zip((TODAY, YESTERDAY), counts, strict=True):
+        for said in (*moments(day), f"../{day}", f"2026-01-01/{day}"):
+            features = walk.page(layer, datetime=said)["features"]
+            assert [one["properties"]["day"] for one in features] == [str(day)] * count
+
+
 def test_core_fc_time_response_of_blocks_as_of_a_day(walk):
-    """Progress is of the day that is looked at: its temporal geometry is in ``day``. Of days to come there is none."""
+    """What was pruned by then; of days to come there is nothing."""
     for day, pruned in ((TODAY, 25 * 105 - 5), (YESTERDAY, 0)):
         for said in (*moments(day), f"../{day}", f"2026-01-01/{day}"):
             features = walk.page("progress", datetime=said)["features"]
-            assert [one["properties"]["day"] for one in features] == [str(day)] * 2
             assert features[0]["properties"]["pruned_trees"] == pruned
     assert walk.page("progress", datetime=f"{TODAY}/..")["features"] == walk.page("progress")["features"]
     later = TODAY + timedelta(days=1)

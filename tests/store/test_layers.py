@@ -8,39 +8,20 @@ import numpy as np
 import pytest
 import shapely
 
-from checked_season import hand_in, patchy_checks, prune
+from layered_farm import layered_farm
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.model.layer import Features
 from orchardmap.store.session import Store
-from orchardmap.usecases import blocks, glance, planting, recording
+from orchardmap.usecases import blocks, glance
 from orchardmap.usecases.layers import LAYERS, batches, feature, page, reading
-from small_farm import NOW, TODAY, SmallFarm, small_farm, withdrawal
+from small_farm import NOW, TODAY, SmallFarm
 
 KINDS = {"text": str, "whole": int, "number": float, "yes_no": bool, "day": type(TODAY)}
 
 
 @pytest.fixture(scope="module")
 def farm(shared_store: Store) -> SmallFarm:
-    """Pruned, checked, with a weak patch; of the second block one row and a half by a foreman, and one mark taken back."""
-    made = small_farm(shared_store, "Layers")
-    foreman = planting.add_person(shared_store, farm_id=made.farm.id, name="Nora", role="foreman")
-    prune(shared_store, made)
-    other = made.blocks[1].id
-    planting.count_row(shared_store, block_id=other, row=2, blanks=[3, 4], pollinizers=[60])
-    back = made.mark(9, block_id=other)
-    early: Any = {"block_id": other, "recorder_id": foreman.id, "day": TODAY - timedelta(days=3)}
-    marks = [
-        made.mark(1, **early),
-        made.mark(2, 1, 50, **early),
-        made.mark(2, 41, 90, crew=1, block_id=other),
-        back,
-    ]
-    recording.record_marks(shared_store, farm_id=made.farm.id, marks=marks, sent_at=NOW, now=NOW)
-    recording.record_withdrawals(
-        shared_store, farm_id=made.farm.id, withdrawals=[withdrawal(back)], sent_at=NOW, now=NOW
-    )
-    hand_in(shared_store, made, patchy_checks(made, note="leader too long"))
-    return made
+    return layered_farm(shared_store)
 
 
 def told(store: Store, farm: SmallFarm, name: str, **asked: Any) -> list[dict[str, Any]]:

@@ -113,8 +113,8 @@ def collection(place: Place, layer: Layer) -> Json:
 
 
 def is_timed(layer: Layer) -> bool:
-    """Tell whether a layer's features are of a day: the ground is as it is now."""
-    return layer.name != "blocks"
+    """Tell whether a layer's features are of a day: blocks are the ground as it is now."""
+    return any(field.kind == "day" for field in layer.fields)
 
 
 def property_schema(field: Field) -> Json:
