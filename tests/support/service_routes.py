@@ -29,6 +29,16 @@ NOT_IN_DOCUMENT = {
     "/app/{name:path}",
     "/R/{code:path}/{row}",
     "/r/{code:path}/{row}",
+    # told of in documents of their own, one a farm
+    "/ogc",
+    *(
+        f"/ogc/farms/{{farm_id}}{rest}"
+        for rest in ("", "/", "/conformance", "/api", "/api.html", "/collections")
+    ),
+    *(
+        f"/ogc/farms/{{farm_id}}/collections/{{collection}}{rest}"
+        for rest in ("", "/schema", "/items", "/items/{feature_id}")
+    ),
 }
 
 
@@ -201,6 +211,8 @@ def filled(path: str, **values: str) -> str:
         "name:path": "nothing",
         "code:path": "K1",
         "row": "1",
+        "collection": "checks",
+        "feature_id": NOBODY,
     } | values
     for name, value in given.items():
         path = path.replace("{" + name + "}", value)
