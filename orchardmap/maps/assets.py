@@ -29,6 +29,7 @@ SCRIPT_PARTS = (
     "checks.js",
     "weak_cards.js",
     "cards.js",
+    "following.js",
     "orchard_layer.js",
 )
 """Our own script, in the order the parts build on one another; served as one file."""

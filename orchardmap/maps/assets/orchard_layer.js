@@ -2,7 +2,6 @@
 (() => {
   "use strict";
   const OM = (window.orchardMap = window.orchardMap || {});
-  const POLL_MS = 2000;
   const TRIES = 3;
 
   /** The runs of one row in a block's state. */
@@ -53,7 +52,7 @@
         const asked = new URLSearchParams(location.search);
         this.goToNamed(asked.get("block"), asked.get("area"));
         this.part("orchard").classList.remove("loading");
-        if (this.source.isLive) this.watch();
+        if (this.source.isLive) OM.follow(this);
       } catch (problem) {
         this.say(problem.message);
       }
@@ -265,23 +264,6 @@
     }
 
     // Ask what changed; fetch again only what it touched.
-    watch() {
-      const again = () => setTimeout(turn, POLL_MS);
-      const turn = async () => {
-        if (this.page.visibilityState === "visible") {
-          try {
-            await this.catchUp();
-            if (this.isSilent) this.askAgain();
-          } catch (problem) {
-            this.isSilent = true;
-            this.say(`No fresh figures just now; trying again. ${problem.message}`);
-          }
-        }
-        again();
-      };
-      again();
-    }
-
     async catchUp() {
       const { changes, cursor, epoch } = await this.source.changes(this.cursor);
       const isOtherStore = epoch !== this.epoch;

@@ -1,21 +1,26 @@
 /** The tools at the foot of a block's rows: rows by number, how one walks, the brief, the crew's day, counting trees, how the tablet is held. */
 
 import type { BlockShape, BlockSummary } from "../../core/contracts";
-import { farEndEighth, nearestRows, orderOfWork } from "../../core/nearest-row";
 import { COUNT_TOOL } from "../../core/count-tool-wording";
 import { blockOfCode } from "../../core/row-code";
 import { TOOLS } from "../../core/rows-wording";
 import type { Walk } from "../../core/walking";
-import { whereAmI } from "../../data/position";
+import type { Whereabouts } from "../../data/position";
 import type { Context } from "../context";
 import type { Tool } from "./action-bar";
 import type { BlockBook } from "./block-book";
 import type { Work } from "./block-rows";
-import { byNumber } from "./by-number";
 import { countTool } from "../counting/count-tool";
 import { laterPanel } from "./later-panel";
 import type { Part } from "./marking";
 import type { RowList } from "./row-list";
+
+type Found = Extract<Whereabouts, { state: "found" }>;
+
+/** What rows by number take. */
+function padFiles() {
+  return Promise.all([import("./by-number"), import("../../core/nearest-row"), import("../../data/position")]);
+}
 
 export interface ToolsGiven {
   block: BlockSummary;
@@ -35,34 +40,37 @@ export function rowsTools(
   const { tablet, speak, go } = context;
   const { crew } = work;
   let walked = walk;
+  // the pad stands at once where it is asked for, with a connection or without
+  void padFiles().catch(() => undefined);
   const numbers: Tool = {
     words: TOOLS.byNumber,
     open: (close) =>
-      byNumber(
-        {
+      laterPanel(async () => {
+        const [{ byNumber }, { nearestRows, orderOfWork }, { whereAmI }] = await padFiles();
+        const given = {
           rows: shape.rows,
           book,
           crewIndex: book.crewIndex(crew?.id ?? null),
           where: () => whereAmI(window.isSecureContext ? navigator.geolocation : undefined),
-          guesses: ({ fix }) => nearestRows(shape, fix, orderOfWork(list.order(), list.next())),
-        },
-        {
-          see: (row) => list.see(row),
+          guesses: ({ fix }: Found) => nearestRows(shape, fix, orderOfWork(list.order(), list.next())),
+        };
+        const hearing = {
+          see: (row: number) => list.see(row),
           mark: hears.mark,
-          blockOf(name) {
+          blockOf(name: string) {
             const found = blockOfCode(name, work.blocks);
             return found === null ? null : { id: found.id, code: found.code, here: found.id === block.id };
           },
-          openOther: (id, row) => go({ screen: "rows", block: id, row }),
-        },
-        close,
-      ),
+          openOther: (id: string, row: number) => go({ screen: "rows", block: id, row }),
+        };
+        return byNumber(given, hearing, close);
+      }),
   };
   const walking: Tool = {
     words: TOOLS.walk,
     open: (close) =>
       laterPanel(async () => {
-        const { walkPanel } = await import("./walk-panel");
+        const [{ walkPanel }, { farEndEighth }] = await Promise.all([import("./walk-panel"), import("../../core/nearest-row")]);
         return walkPanel(shape.rows, walked, farEndEighth(shape, shape.rows[0]?.n ?? 1), (now) => {
           walked = now;
           tablet.memory.setWalk(block.id, JSON.stringify(now));
