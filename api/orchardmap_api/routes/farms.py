@@ -15,6 +15,7 @@ from orchardmap.usecases import (
     planting,
     reporting,
     season_days,
+    side_by_side,
     whoami,
 )
 from orchardmap.usecases.briefing import WRITERS
@@ -39,6 +40,12 @@ Json = dict[str, Any]
 def list_farms(store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
     """Return the farms that whoever asks has a role on."""
     return {"farms": whoami.farms_json(store, caller, now=now)}
+
+
+@router.get("/side-by-side", dependencies=[known])
+def read_side_by_side(store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
+    """Return what can be compared of the farms that whoever asks manages or advises."""
+    return side_by_side.side_by_side(store, caller, now=now)
 
 
 @router.post("", status_code=201, dependencies=[makes_farms])

@@ -1,11 +1,12 @@
 /** The tools at the foot of a block's rows: rows by number, how one walks, the brief, the crew's day, counting trees, how the tablet is held. */
 
 import type { BlockShape, BlockSummary } from "../../core/contracts";
+import { farEndEighth, nearestRows, orderOfWork } from "../../core/nearest-row";
 import { COUNT_TOOL } from "../../core/count-tool-wording";
 import { blockOfCode } from "../../core/row-code";
 import { TOOLS } from "../../core/rows-wording";
 import type { Walk } from "../../core/walking";
-import type { Whereabouts } from "../../data/position";
+import { whereAmI } from "../../data/position";
 import type { Context } from "../context";
 import type { Tool } from "./action-bar";
 import type { BlockBook } from "./block-book";
@@ -14,13 +15,6 @@ import { countTool } from "../counting/count-tool";
 import { laterPanel } from "./later-panel";
 import type { Part } from "./marking";
 import type { RowList } from "./row-list";
-
-type Found = Extract<Whereabouts, { state: "found" }>;
-
-/** What rows by number take. */
-function padFiles() {
-  return Promise.all([import("./by-number"), import("../../core/nearest-row"), import("../../data/position")]);
-}
 
 export interface ToolsGiven {
   block: BlockSummary;
@@ -40,37 +34,38 @@ export function rowsTools(
   const { tablet, speak, go } = context;
   const { crew } = work;
   let walked = walk;
-  // the pad stands at once where it is asked for, with a connection or without
-  void padFiles().catch(() => undefined);
+  // the pad stands still at once where it is opened, with a connection or without
+  void import("./by-number").catch(() => undefined);
   const numbers: Tool = {
     words: TOOLS.byNumber,
     open: (close) =>
-      laterPanel(async () => {
-        const [{ byNumber }, { nearestRows, orderOfWork }, { whereAmI }] = await padFiles();
-        const given = {
-          rows: shape.rows,
-          book,
-          crewIndex: book.crewIndex(crew?.id ?? null),
-          where: () => whereAmI(window.isSecureContext ? navigator.geolocation : undefined),
-          guesses: ({ fix }: Found) => nearestRows(shape, fix, orderOfWork(list.order(), list.next())),
-        };
-        const hearing = {
-          see: (row: number) => list.see(row),
-          mark: hears.mark,
-          blockOf(name: string) {
-            const found = blockOfCode(name, work.blocks);
-            return found === null ? null : { id: found.id, code: found.code, here: found.id === block.id };
+      laterPanel(async () =>
+        (await import("./by-number")).byNumber(
+          {
+            rows: shape.rows,
+            book,
+            crewIndex: book.crewIndex(crew?.id ?? null),
+            where: () => whereAmI(window.isSecureContext ? navigator.geolocation : undefined),
+            guesses: ({ fix }) => nearestRows(shape, fix, orderOfWork(list.order(), list.next())),
           },
-          openOther: (id: string, row: number) => go({ screen: "rows", block: id, row }),
-        };
-        return byNumber(given, hearing, close);
-      }),
+          {
+            see: (row) => list.see(row),
+            mark: hears.mark,
+            blockOf(name) {
+              const found = blockOfCode(name, work.blocks);
+              return found === null ? null : { id: found.id, code: found.code, here: found.id === block.id };
+            },
+            openOther: (id, row) => go({ screen: "rows", block: id, row }),
+          },
+          close,
+        ),
+      ),
   };
   const walking: Tool = {
     words: TOOLS.walk,
     open: (close) =>
       laterPanel(async () => {
-        const [{ walkPanel }, { farEndEighth }] = await Promise.all([import("./walk-panel"), import("../../core/nearest-row")]);
+        const { walkPanel } = await import("./walk-panel");
         return walkPanel(shape.rows, walked, farEndEighth(shape, shape.rows[0]?.n ?? 1), (now) => {
           walked = now;
           tablet.memory.setWalk(block.id, JSON.stringify(now));
