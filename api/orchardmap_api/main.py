@@ -28,6 +28,7 @@ from orchardmap_api.routes import (
     health,
     imports,
     labels,
+    live,
     lots,
     network,
     packs,
@@ -47,6 +48,7 @@ from orchardmap_api.routes import (
     who,
 )
 from orchardmap_api.settings import Settings, full_database_url
+from orchardmap_api.streams import Streams
 
 __all__ = ["create_app"]
 
@@ -57,6 +59,7 @@ ROUTERS = (
     tablets.router,
     farms.router,
     features.router,
+    live.router,
     hazards.router,
     blocks.router,
     records.router,
@@ -106,10 +109,12 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
     async def life(app: FastAPI) -> AsyncIterator[None]:
         store = open_store(full_database_url(settings))
         app.state.store = store
+        app.state.streams = Streams(store)
         try:
             app.state.set_up_token = accounts.prepare_first_start(store)
             yield
         finally:
+            app.state.streams.end()
             store.close()
 
     app = FastAPI(title="orchardmap", version=__version__, lifespan=life, docs_url=None, redoc_url=None)

@@ -17,7 +17,6 @@ LONG_FUNCTIONS = {
 }
 MANY_ARGUMENTS = {
     # a command's options and a form's fields are its arguments
-    "api/orchardmap_api/routes/pages.py:read_map": 7,
     "orchardmap/cli/briefs.py:brief_card": 10,
     "orchardmap/cli/calculating.py:calc_weak_areas": 10,
     "orchardmap/cli/exporting.py:export": 8,
