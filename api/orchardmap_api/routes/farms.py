@@ -6,7 +6,16 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Query
 
 from orchardmap.pruning.farm_settings import settings_json
-from orchardmap.usecases import farm_setting, glance, ground_editing, history, planting, reporting, whoami
+from orchardmap.usecases import (
+    farm_setting,
+    glance,
+    ground_editing,
+    history,
+    planting,
+    reporting,
+    side_by_side,
+    whoami,
+)
 from orchardmap.usecases.briefing import WRITERS
 from orchardmap.usecases.planting import By
 from orchardmap_api.access import READERS, FarmCaller, NamedRoles, known, makes_farms, needs
@@ -29,6 +38,12 @@ Json = dict[str, Any]
 def list_farms(store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
     """Return the farms that whoever asks has a role on."""
     return {"farms": whoami.farms_json(store, caller, now=now)}
+
+
+@router.get("/side-by-side", dependencies=[known])
+def read_side_by_side(store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
+    """Return what can be compared of the farms that whoever asks manages or advises."""
+    return side_by_side.side_by_side(store, caller, now=now)
 
 
 @router.post("", status_code=201, dependencies=[makes_farms])

@@ -29,6 +29,7 @@ WEB_PATHS = (
     "/briefs",
     "/timing",
     "/pay",
+    "/farms",
     "/people",
     "/set-up",
     "/sign-in",
