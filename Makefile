@@ -64,6 +64,8 @@ nightly: .venv/.dev
 	$(BIN)/python bench/permutations.py
 	$(BIN)/python bench/wrong_variants.py
 	KILLS=40 EVERY=1 $(BIN)/pytest -q tests/faults/test_kill.py tests/store/test_migration_kill.py
+	@sh .ci/nightly-packages
+	$(BIN)/pytest -q -m nightly tests/clients
 
 pictures: .venv/.dev web/dist/index.html
 	$(BIN)/python docs/take_pictures.py
