@@ -25,6 +25,7 @@ from orchardmap.usecases import (
 )
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
 from orchardmap.usecases.feature_sheets import Want
+from orchardmap.usecases.layers import batches
 from orchardmap.usecases.planting import BlockPlan, new_id
 from orchardmap.usecases.returning import NewReturn
 from small_farm import NOW, OUTLINE, PLANTING, TODAY, small_farm, withdrawal
@@ -121,7 +122,6 @@ def test_what_is_kept_is_what_would_be_made_anew(store, farm, monkeypatch):
 
 def test_mark_costs_its_own_block_and_pay_costs_nothing(store, farm, monkeypatch):
     made: list[tuple[str, Any]] = []
-    batches = feature_shelf.batches
 
     def noted(read, layer, block_ids=None):
         made.append((layer, block_ids))
