@@ -15,7 +15,7 @@ import uvicorn
 from fastapi import FastAPI
 
 from orchardmap.cli.listening import Listening, bound, listening_address, plain_service, ready_words, with_tls
-from orchardmap.demo.people import FARM_NAME
+from orchardmap.demo.people import FARM_NAME, NEIGHBOUR_NAME
 from orchardmap.demo.visitors import Way, ways_in
 from orchardmap.errors import StoreError
 from orchardmap.store import health
@@ -64,16 +64,21 @@ def serve_until_stopped(*, ways: Sequence[Way] = (), **told: Any) -> None:  # no
         # uvicorn ends in good order and then raises the signal again; being asked to stop is no failure
         signal.signal(asked_to_stop, lambda *_: None)
     with plain_service(settings, plain):
-        Listening(config, ready_words(settings), lambda: _welcome(app, settings, ways)).run(
-            sockets=[listener]
+        served = Listening(
+            config,
+            ready_words(settings),
+            welcome=lambda: _welcome(app, settings, ways),
+            leaving=lambda: app.state.streams.end(),  # noqa: PLW0108 - there are none before it has started
         )
+        served.run(sockets=[listener])
 
 
 def _welcome(app: FastAPI, settings: Settings, ways: Sequence[Way]) -> list[str]:
     """Return how to come in: by the demo's links, or by the set-up token where there is no account yet."""
     address = settings.public_address or listening_address(settings)
     if ways:
-        shell = f"In another shell, beside it: {Path(sys.executable).with_name('orchardmap')} report --database {settings.database_url}"
+        report = f"{Path(sys.executable).with_name('orchardmap')} report --farm '{FARM_NAME}'"
+        shell = f"In another shell, beside it: {report} --database {settings.database_url}"
         return ["", "Come in as", *(f"  {way.words}:\n    {address}{way.path}" for way in ways), "", shell]
     if app.state.set_up_token is None:
         return []
@@ -110,6 +115,7 @@ def make_demo(path: Path, *, seed: int, now: datetime) -> None:
         If the file was not made by a demo: nothing of it is touched.
     """
     from orchardmap.demo.build import build_demo
+    from orchardmap.demo.neighbour import build_neighbour
     from orchardmap.demo.people import TIME_ZONE
 
     today = now.astimezone(ZoneInfo(TIME_ZONE)).date().isoformat()
@@ -124,6 +130,7 @@ def make_demo(path: Path, *, seed: int, now: datetime) -> None:
             typer.echo(f"Note: {note}.", err=True)
         typer.echo("Making the demo farm: blocks, rows, half a season of marks and checks ...")
         build_demo(store, seed=seed, today=date.fromisoformat(today), now=now)
+        build_neighbour(store, seed=seed, today=date.fromisoformat(today), now=now)
         reporting.remember(store, _DEMO_DAY, today)
     finally:
         store.close()
@@ -139,7 +146,7 @@ def _made_for(path: Path) -> str:
         day, farms = reporting.remembered(store, _DEMO_DAY), reporting.all_farms(store)
     finally:
         store.close()
-    if day is None and any(farm.name != FARM_NAME for farm in farms):
+    if day is None and any(farm.name not in {FARM_NAME, NEIGHBOUR_NAME} for farm in farms):
         raise StoreError(
             "this database was not made by the demo, and stays as it is",
             where=str(path),

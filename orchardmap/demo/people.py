@@ -6,6 +6,8 @@ from orchardmap.model.orchard import Habit
 from orchardmap.model.people import Method, Role
 
 FARM_NAME = "Ottlemere Farm"
+NEIGHBOUR_NAME = "Skirrow Bank"
+"""A smaller farm that the same adviser advises."""
 TIME_ZONE = "Europe/London"
 
 MANAGER = "Gwenllian Pugh-Adeyemi"

@@ -46,12 +46,17 @@ def ways_in(store: Store, *, now: datetime) -> list[Way]:
         If the database holds no demo farm.
     """
     with store.read() as conn:
-        farm_id = next((f.id for f in farm_store.farms(conn) if f.name == people.FARM_NAME), None)
+        farms = {farm.name: farm.id for farm in farm_store.farms(conn)}
+    farm_id = farms.get(people.FARM_NAME)
     if farm_id is None:
         raise UnknownError("the demo farm is not here", where=people.FARM_NAME)
     made = []
     for role, login, name in VISITORS:
         account = _account(store, farm_id, role=role, login=login, name=name, now=now)
+        if role == "adviser" and people.NEIGHBOUR_NAME in farms:
+            account_keeping.give_role(
+                store, account, farm_id=farms[people.NEIGHBOUR_NAME], role=role, now=now
+            )
         code = _link(store, account, now=now)
         words = f"{role}, {name}"
         if role == "manager":

@@ -33,6 +33,7 @@ SCRIPT_PARTS = (
     "cards.js",
     "look.js",
     "address.js",
+    "following.js",
     "orchard_layer.js",
 )
 """Our own script, in the order the parts build on one another; served as one file."""

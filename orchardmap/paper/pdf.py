@@ -3,7 +3,7 @@
 import logging
 import threading
 import warnings
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from orchardmap.errors import PaperError
@@ -30,9 +30,15 @@ def pdf_of(document: str) -> bytes:
         If Pango or the font is missing on this machine.
     """
     with _ONE_AT_A_TIME:
-        weasyprint = _weasyprint()
-        nothing = weasyprint.urls.URLFetcher(allowed_protocols=[])
-        made: bytes = weasyprint.HTML(string=document, url_fetcher=nothing).write_pdf(pdf_variant="pdf/ua-1")
+        return _made(document)
+
+
+@lru_cache(maxsize=4)
+def _made(document: str) -> bytes:
+    """Set a document once: a card that a whole crew asks for in the morning takes a second each time."""
+    weasyprint = _weasyprint()
+    nothing = weasyprint.urls.URLFetcher(allowed_protocols=[])
+    made: bytes = weasyprint.HTML(string=document, url_fetcher=nothing).write_pdf(pdf_variant="pdf/ua-1")
     return made
 
 

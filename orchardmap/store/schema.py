@@ -22,6 +22,7 @@ from orchardmap.store import (  # noqa: F401
     closure_tables,
     farm_feature_tables,
     farm_setting_tables,
+    ground_tables,
     hazard_tables,
     lot_tables,
     pay_tables,

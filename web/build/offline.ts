@@ -8,7 +8,7 @@ import { iconPng, type IconColours } from "./icons.ts";
 
 /** Where the front end's page is served; the service's list is `WEB_PATHS` in routes/pages.py, and a test compares them. */
 export const SCREEN_PATHS = [
-  "/", "/rows", "/checks", "/quality", "/settling", "/forecast", "/plan", "/briefs", "/timing", "/pay", "/people", "/set-up", "/sign-in", "/first-start", "/pair",
+  "/", "/rows", "/checks", "/quality", "/settling", "/forecast", "/plan", "/briefs", "/timing", "/pay", "/farms", "/people", "/set-up", "/sign-in", "/first-start", "/pair",
 ];
 const ASSETS = "assets/";
 const ICONS = [

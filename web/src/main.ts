@@ -35,6 +35,7 @@ const screens: Record<FarmScreen, Screen> = {
   briefs: later(async () => (await import("./screens/briefs/briefs")).showBriefs),
   timing: later(async () => (await import("./screens/timing/timing")).showTiming),
   pay: later(async () => (await import("./screens/pay/pay")).showPay),
+  farms: later(async () => (await import("./screens/farms/farms")).showFarms),
   people: later(async () => (await import("./screens/people/people")).showPeople),
   "set-up": later(async () => (await import("./screens/set-up/set-up")).showSetUp),
 };

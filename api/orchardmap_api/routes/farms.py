@@ -2,11 +2,22 @@
 
 from dataclasses import asdict
 from typing import Annotated, Any
+from uuid import UUID
 
 from fastapi import APIRouter, Query
 
 from orchardmap.pruning.farm_settings import settings_json
-from orchardmap.usecases import farm_setting, glance, ground_editing, history, planting, reporting, whoami
+from orchardmap.usecases import (
+    farm_setting,
+    glance,
+    ground_editing,
+    history,
+    planting,
+    reporting,
+    season_days,
+    side_by_side,
+    whoami,
+)
 from orchardmap.usecases.briefing import WRITERS
 from orchardmap.usecases.planting import By
 from orchardmap_api.access import READERS, FarmCaller, NamedRoles, known, makes_farms, needs
@@ -29,6 +40,12 @@ Json = dict[str, Any]
 def list_farms(store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
     """Return the farms that whoever asks has a role on."""
     return {"farms": whoami.farms_json(store, caller, now=now)}
+
+
+@router.get("/side-by-side", dependencies=[known])
+def read_side_by_side(store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
+    """Return what can be compared of the farms that whoever asks manages or advises."""
+    return side_by_side.side_by_side(store, caller, now=now)
 
 
 @router.post("", status_code=201, dependencies=[makes_farms])
@@ -127,6 +144,19 @@ def read_overview(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay 
 def read_progress(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
     """Return progress day by day, and by block, variety and crew, as of a day."""
     return history.progress(store, str(farm_id), day=day, now=now)
+
+
+@router.get("/{farm_id}/season-days", dependencies=[needs(*READERS)])
+def read_season_days(
+    farm_id: FarmId,
+    store: ServiceStore,
+    now: Now,
+    season: Annotated[
+        UUID | None, Query(description="Id of the season; that of today when left out.")
+    ] = None,
+) -> Json:
+    """Return the trees first pruned on each day of a season, by block, and by block and crew."""
+    return season_days.season_days(store, str(farm_id), season_id=str(season) if season else None, now=now)
 
 
 @router.get("/{farm_id}/changes", dependencies=[needs(*READERS)])

@@ -32,6 +32,7 @@ WEB_PATHS = (
     "/briefs",
     "/timing",
     "/pay",
+    "/farms",
     "/people",
     "/set-up",
     "/sign-in",

@@ -31,11 +31,11 @@
 
     get isWhole() { return !this.blocks && !this.crew; }
 
-    /** Look at something else. The day is left as it is where none is named; the figures are what rings say of the crew's own trees. */
+    /** Look at something else. The day is left as it is where none is named; the figures are what rings say instead: a crew's own trees, or a day's while a slider is dragged. */
     take({ day, blocks, crew, figures }) {
       if (blocks !== undefined) this.blocks = this.setOf(blocks);
       if (crew !== undefined) this.crew = crew || null;
-      this.figures = (this.crew && figures) || null;
+      this.figures = figures || null;
       this.tell();
       this.app.refresh();
       this.app.changed();

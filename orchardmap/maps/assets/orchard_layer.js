@@ -2,7 +2,6 @@
 (() => {
   "use strict";
   const OM = (window.orchardMap = window.orchardMap || {});
-  const POLL_MS = 2000;
   const TRIES = 3;
   const TOLD_MS = 6000;
 
@@ -71,7 +70,7 @@
         this.listen();
         this.part("orchard").classList.remove("loading");
         if (this.part("orchard-status").textContent === OM.words("loading")) this.say("");
-        if (this.source.isLive) this.watch();
+        if (this.source.isLive) OM.follow(this);
       } catch (problem) {
         this.say(problem.message);
       }
@@ -317,23 +316,6 @@
     }
 
     // Ask what changed; fetch again only what it touched.
-    watch() {
-      const again = () => setTimeout(turn, POLL_MS);
-      const turn = async () => {
-        if (this.page.visibilityState === "visible") {
-          try {
-            await this.catchUp();
-            if (this.isSilent) this.askAgain();
-          } catch (problem) {
-            this.isSilent = true;
-            this.say(`No fresh figures just now; trying again. ${problem.message}`);
-          }
-        }
-        again();
-      };
-      again();
-    }
-
     async catchUp() {
       const { changes, cursor, epoch } = await this.source.changes(this.cursor);
       const isOtherStore = epoch !== this.epoch;

@@ -4,7 +4,7 @@ import type { PayPart } from "./pay-place";
 import { rowCodeOf } from "./row-code";
 
 /** Screens of a farm, in the order in which they are offered. */
-export const FARM_SCREENS = ["overview", "rows", "checks", "quality", "settling", "forecast", "plan", "briefs", "timing", "pay", "people", "set-up"] as const;
+export const FARM_SCREENS = ["overview", "rows", "checks", "quality", "settling", "forecast", "plan", "briefs", "timing", "pay", "farms", "people", "set-up"] as const;
 /** Parts of the screen of quality, the first one shown where none is named. */
 export const QUALITY_PARTS = ["lots", "new-lot", "weak", "crews", "auditors", "returns"] as const;
 export type QualityPart = (typeof QUALITY_PARTS)[number];
@@ -52,6 +52,7 @@ const PATHS = {
   briefs: "/briefs",
   timing: "/timing",
   pay: "/pay",
+  farms: "/farms",
   people: "/people",
   "set-up": "/set-up",
   "sign-in": "/sign-in",

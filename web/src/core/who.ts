@@ -5,10 +5,10 @@ import type { DoorScreen, FarmScreen } from "./place";
 
 type Screens = readonly [FarmScreen, ...FarmScreen[]];
 const SCREENS_OF: Record<Access, Screens> = {
-  manager: ["overview", "rows", "checks", "quality", "settling", "forecast", "plan", "briefs", "timing", "pay", "people", "set-up"],
+  manager: ["overview", "rows", "checks", "quality", "settling", "forecast", "plan", "briefs", "timing", "pay", "farms", "people", "set-up"],
   foreman: ["rows"],
   auditor: ["checks", "quality", "overview"],
-  adviser: ["briefs", "overview", "quality", "forecast", "timing"],
+  adviser: ["briefs", "overview", "quality", "forecast", "timing", "farms"],
 };
 
 /** Return the screens of a role, the one to begin with first. */
@@ -16,9 +16,15 @@ export function roleScreens(role: Access): Screens {
   return SCREENS_OF[role];
 }
 
+/** Return those of them that are offered: farms stand side by side where there are several that one reads all of. */
+export function offeredScreens(role: Access, farms: readonly { role: Access }[]): FarmScreen[] {
+  const several = farms.filter((farm) => SCREENS_OF[farm.role].includes("farms")).length > 1;
+  return SCREENS_OF[role].filter((screen) => screen !== "farms" || several);
+}
+
 /** On a tablet held upright more words than these stand on two lines. */
 const MOST_IN_LINE = 9;
-const SELDOM: readonly FarmScreen[] = ["briefs", "timing", "people", "set-up"];
+const SELDOM: readonly FarmScreen[] = ["briefs", "timing", "farms", "people", "set-up"];
 
 /** Return the screens whose words stand in the line of the navigation, and those behind its last word where all would not fit. */
 export function inLineAndMore(screens: readonly FarmScreen[]): { inLine: FarmScreen[]; more: FarmScreen[] } {

@@ -17,6 +17,7 @@ export const SCREEN_WORD: Record<ScreenName, string> = {
   briefs: t("Briefs"),
   timing: t("Timing"),
   pay: t("Pay"),
+  farms: t("Farms"),
   people: t("People"),
   "set-up": t("Set-up"),
   "sign-in": t("Sign in"),

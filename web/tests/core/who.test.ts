@@ -13,7 +13,7 @@ import {
   pinWith,
   typedCode,
 } from "../../src/core/door";
-import { inLineAndMore, roleAt, roleScreens, screenFor } from "../../src/core/who";
+import { inLineAndMore, offeredScreens, roleAt, roleScreens, screenFor } from "../../src/core/who";
 import { lockedUntil } from "../../src/core/sign-in-wording";
 
 const ROLES: Access[] = ["manager", "foreman", "auditor", "adviser"];
@@ -50,6 +50,13 @@ describe("the screens of a role", () => {
       expect([...inLine, ...more].sort()).toEqual([...roleScreens(role)].sort());
     }
     expect(inLineAndMore(roleScreens("adviser")).more).toEqual([]);
+  });
+
+  it("farms stand side by side for whoever manages or advises several", () => {
+    const offered = (...roles: Access[]): boolean => offeredScreens("adviser", roles.map((role) => ({ role }))).includes("farms");
+    expect([offered("adviser"), offered("adviser", "foreman"), offered("adviser", "auditor")]).toEqual([false, false, false]);
+    expect([offered("adviser", "adviser"), offered("adviser", "manager")]).toEqual([true, true]);
+    for (const role of ROLES) expect([...offeredScreens(role, []), "farms"]).toEqual(expect.arrayContaining([...roleScreens(role)]));
   });
 
   it("briefs are offered to who writes them", () => {

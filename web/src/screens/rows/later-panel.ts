@@ -7,12 +7,22 @@ import type { Panel } from "./action-bar";
 /** Return a panel that shows what `load` brings, or says that nothing came. */
 export function laterPanel(load: () => Promise<Panel>): Panel {
   const box = h("div", {}, SHELL.loading);
+  let leave: Panel["leave"];
+  let left = false;
   load().then(
     (panel) => {
+      if (left) return panel.leave?.();
+      leave = panel.leave;
       fill(box, panel.box);
       box.scrollIntoView({ block: "nearest" }); // it is larger now than when it was opened
     },
     () => fill(box, SHELL.noAnswer),
   );
-  return { box };
+  return {
+    box,
+    leave() {
+      left = true;
+      leave?.();
+    },
+  };
 }

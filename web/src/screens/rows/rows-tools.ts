@@ -11,7 +11,6 @@ import type { Context } from "../context";
 import type { Tool } from "./action-bar";
 import type { BlockBook } from "./block-book";
 import type { Work } from "./block-rows";
-import { byNumber } from "./by-number";
 import { countTool } from "../counting/count-tool";
 import { laterPanel } from "./later-panel";
 import type { Part } from "./marking";
@@ -35,27 +34,31 @@ export function rowsTools(
   const { tablet, speak, go } = context;
   const { crew } = work;
   let walked = walk;
+  // the pad stands still at once where it is opened, with a connection or without
+  void import("./by-number").catch(() => undefined);
   const numbers: Tool = {
     words: TOOLS.byNumber,
     open: (close) =>
-      byNumber(
-        {
-          rows: shape.rows,
-          book,
-          crewIndex: book.crewIndex(crew?.id ?? null),
-          where: () => whereAmI(window.isSecureContext ? navigator.geolocation : undefined),
-          guesses: ({ fix }) => nearestRows(shape, fix, orderOfWork(list.order(), list.next())),
-        },
-        {
-          see: (row) => list.see(row),
-          mark: hears.mark,
-          blockOf(name) {
-            const found = blockOfCode(name, work.blocks);
-            return found === null ? null : { id: found.id, code: found.code, here: found.id === block.id };
+      laterPanel(async () =>
+        (await import("./by-number")).byNumber(
+          {
+            rows: shape.rows,
+            book,
+            crewIndex: book.crewIndex(crew?.id ?? null),
+            where: () => whereAmI(window.isSecureContext ? navigator.geolocation : undefined),
+            guesses: ({ fix }) => nearestRows(shape, fix, orderOfWork(list.order(), list.next())),
           },
-          openOther: (id, row) => go({ screen: "rows", block: id, row }),
-        },
-        close,
+          {
+            see: (row) => list.see(row),
+            mark: hears.mark,
+            blockOf(name) {
+              const found = blockOfCode(name, work.blocks);
+              return found === null ? null : { id: found.id, code: found.code, here: found.id === block.id };
+            },
+            openOther: (id, row) => go({ screen: "rows", block: id, row }),
+          },
+          close,
+        ),
       ),
   };
   const walking: Tool = {

@@ -4,7 +4,7 @@ import type { Access, Farm, FarmName, Who } from "../../core/contracts";
 import { dayText } from "../../core/numbers";
 import { isDoor, type Place } from "../../core/place";
 import { QUEUE } from "../../core/queue-wording";
-import { roleAt, roleScreens } from "../../core/who";
+import { offeredScreens, roleAt } from "../../core/who";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
 import { fill, fillKept, h } from "../../ui/dom";
 import { keepInPlace } from "../../ui/keep-in-place";
@@ -111,7 +111,7 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
         head,
         titleBlock(farm, farms, actions),
         who === null ? null : whoLine(who, actions.go),
-        role === null ? null : navigation(place, roleScreens(role), actions.go),
+        role === null ? null : navigation(place, offeredScreens(role, who?.farms ?? []), actions.go),
       );
       document.title = [SCREEN_WORD[place.screen], farm?.name, SHELL.product].filter(Boolean).join(" · ");
       if (standing !== null) draw(standing);
