@@ -44,7 +44,9 @@ def test_every_file_and_test_that_a_page_names_is_there(page):
     """A module that moves, or a test that gets another name, takes its line of the page with it."""
     text = text_of(page)
     assert [name for name in sorted(files_of(text)) if not (ROOT / name).exists()] == []
-    assert [(file, name) for file, name in named_tests(text) if not file or name not in functions_in(file)] == []
+    assert [
+        (file, name) for file, name in named_tests(text) if not file or name not in functions_in(file)
+    ] == []
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
