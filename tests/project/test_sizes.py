@@ -22,6 +22,7 @@ MANY_ARGUMENTS = {
     "orchardmap/cli/calculating.py:calc_weak_areas": 10,
     "orchardmap/cli/loading.py:load": 17,
     "orchardmap/cli/main.py:serve": 7,
+    "orchardmap/cli/network.py:certificates": 7,
     "orchardmap/cli/printing.py:labels": 8,
 }
 
