@@ -21,15 +21,20 @@ from orchardmap_api.routes import (
     brief_cards,
     briefs,
     farms,
+    features,
+    files,
     giving,
+    ground,
     hazards,
     health,
     imports,
     labels,
+    live,
     lots,
     network,
     packs,
     pages,
+    paper,
     pay,
     people,
     photos,
@@ -44,6 +49,7 @@ from orchardmap_api.routes import (
     who,
 )
 from orchardmap_api.settings import Settings, full_database_url
+from orchardmap_api.streams import Streams
 
 __all__ = ["create_app"]
 
@@ -53,6 +59,8 @@ ROUTERS = (
     people.router,
     tablets.router,
     farms.router,
+    features.router,
+    live.router,
     hazards.router,
     blocks.router,
     records.router,
@@ -65,12 +73,15 @@ ROUTERS = (
     pruning.router,
     planning.router,
     giving.router,
+    ground.router,
     timing.router,
     pay.router,
     packs.router,
     quality.router,
     imports.router,
     labels.router,
+    paper.router,
+    files.router,
     network.router,
     pages.router,
 )
@@ -100,10 +111,12 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
     async def life(app: FastAPI) -> AsyncIterator[None]:
         store = open_store(full_database_url(settings))
         app.state.store = store
+        app.state.streams = Streams(store)
         try:
             app.state.set_up_token = accounts.prepare_first_start(store)
             yield
         finally:
+            app.state.streams.end()
             store.close()
 
     app = FastAPI(title="orchardmap", version=__version__, lifespan=life, docs_url=None, redoc_url=None)

@@ -220,13 +220,18 @@ from orchardmap.cli import (  # noqa: E402, F401 - register their commands on th
     briefs,
     calculating,
     calculating_pay,
+    exporting,
     forecasting,
     keeping,
     loading,
     network,
+    paper,
     people,
+    planning,
     printing,
+    recording,
     season_report,
+    seasons,
     taking_in,
 )
 from orchardmap.cli.panels import arranged  # noqa: E402 - once all of them are registered

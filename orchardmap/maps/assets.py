@@ -16,6 +16,7 @@ from orchardmap.maps import legend, signs
 __all__ = ["asset_files", "asset_url", "script_text", "style_text"]
 
 SCRIPT_PARTS = (
+    "words.js",
     "geometry.js",
     "drawing.js",
     "rings.js",
@@ -29,6 +30,9 @@ SCRIPT_PARTS = (
     "checks.js",
     "weak_cards.js",
     "cards.js",
+    "look.js",
+    "address.js",
+    "following.js",
     "orchard_layer.js",
 )
 """Our own script, in the order the parts build on one another; served as one file."""

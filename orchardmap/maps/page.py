@@ -19,6 +19,7 @@ from orchardmap.maps import legend, signs
 from orchardmap.maps.assets import asset_files
 from orchardmap.maps.offline import OfflineFigure, PlainMap
 from orchardmap.maps.sign_svg import glyph_svg
+from orchardmap.maps.words import page_words
 
 __all__ = ["MapConfig", "asset_files", "content_security_policy", "map_file", "map_page"]
 
@@ -42,6 +43,8 @@ class MapConfig:
     tile_url: str = ""
     tile_credit: str = ""
     embedded: bool = False
+    language: str = "en"
+    """Of the page's words, ISO 639-1."""
 
 
 class _Start(MacroElement):
@@ -65,6 +68,7 @@ _FRAME_AFTER = f"""<svg id="orchard-north" width="34" height="44" viewBox="0 0 3
 <div id="orchard-side"><section id="orchard-card" tabindex="0" aria-label="Selected" aria-live="polite" hidden></section>
 <section id="orchard-legend" tabindex="0" aria-labelledby="orchard-legend-title"><h2 id="orchard-legend-title">
 {signs.WORDS["title"]}</h2>{legend.legend_html()}</section></div>
+<div id="orchard-over"></div>
 <section id="orchard-table" aria-label="Blocks" tabindex="0" hidden></section>
 <p id="orchard-status" role="status"></p>
 </main></div>"""
@@ -125,7 +129,11 @@ def map_page(config: MapConfig, *, nonce: str) -> str:
         If the layer is unknown.
     """
     settings = asdict(config) | {"layer": _layer(config.layer), "source": "served"}
-    data = {"orchard-config": settings, "orchard-signs": legend.as_json()}
+    data = {
+        "orchard-config": settings,
+        "orchard-signs": legend.as_json(),
+        "orchard-words": page_words(config.language),
+    }
     return _page(data, nonce=nonce)
 
 
@@ -159,6 +167,7 @@ def map_file(
     data = {
         "orchard-config": asdict(config) | {"source": "inside"},
         "orchard-signs": legend.as_json(),
+        "orchard-words": page_words(config.language),
         "orchard-data": {"overview": overview, "shapes": shapes, "states": states},
     }
     return _page(data, inline=True)

@@ -27,6 +27,7 @@
   OM.signOf = (app, block, check) => {
     if (OM.isPast(check) || OM.isSecond(check)) return "";
     const { by, key } = app.layer === "quality" ? app.shown : OM.ALL_CHECKS;
+    if (app.look.crew && crewIdOf(app, block, check) !== app.look.crew) return "";
     if (by === "crew" && crewIdOf(app, block, check) !== key) return "";
     if (by === "point") return OM.failedOf(check).includes(key) ? check[VERDICT] : "dot";
     return check[VERDICT];
@@ -106,7 +107,7 @@
     } } });
     app.checksHint = make("p", { id: "orchard-checks-hint" });
     const label = make("label", { for: app.checksChoice.id }, "Checks");
-    app.part("orchard-main").append(make("div", { id: "orchard-checks", hidden: true }, label, app.checksChoice, app.checksHint));
+    app.part("orchard-over").append(make("div", { id: "orchard-checks", hidden: true }, label, app.checksChoice, app.checksHint));
     fill(app);
   };
 

@@ -23,17 +23,19 @@
       const factor = this.factorAt(view);
       const placed = blocks.map((block) => this.place(block, view, factor)).sort((a, b) => b.radius - a.radius);
       for (const { block, x, y, radius, ring } of placed) {
+        this.ctx.globalAlpha = this.app.look.alphaOf(block);
         OM.drawRing(this.ctx, this.app.signs, x, y, radius, ring);
         taken.takeRing({ block, x, y, reach: OM.reachOf(radius, ring) });
         this.rings.push({ block, x, y, radius });
       }
+      this.ctx.globalAlpha = 1;
       for (const it of placed) this.paintSquare(it, taken);
-      for (const it of this.inTurn(placed)) this.label(it, taken);
+      for (const it of this.inTurn(placed).filter(({ block }) => this.app.look.has(block))) this.label(it, taken);
     },
 
     // The hatched square of a weak area stands north-west of the ring, where no words go first.
     paintSquare({ block, x, y, radius, ring }, taken) {
-      if (!block.facts.weak || !this.showsQuality()) return;
+      if (!block.facts.weak || !this.showsQuality() || !this.app.look.has(block)) return;
       const off = (OM.reachOf(radius, ring) + 4) * Math.SQRT1_2;
       taken.take(OM.drawSquare(this.ctx, this.app.signs, x - off, y - off));
     },
@@ -62,7 +64,8 @@
 
     // Ring and words stand in the block together, one over the other or side by side, where there is room.
     place(block, view, factor) {
-      const { facts, box } = block;
+      const { box } = block;
+      const facts = this.app.look.factsOf(block);
       const radius = Math.max(SMALLEST_PX, factor * Math.sqrt(Math.max(1, facts.trees)));
       const ring = this.ringOf(facts);
       const it = { block, radius, ring, x: block.at.x * view.scale - view.x, y: block.at.y * view.scale - view.y, ...this.wordsOf(facts) };

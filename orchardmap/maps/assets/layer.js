@@ -150,6 +150,7 @@
         }
         ctx.closePath();
       }
+      ctx.globalAlpha = app.look.alphaOf(block);
       ctx.fillStyle = app.signs.palette.sheet;
       ctx.fill("evenodd");
       ctx.strokeStyle = app.signs.palette.closed;
@@ -159,6 +160,7 @@
       if (block.facts.closed) ctx.lineWidth = 2.6;
       ctx.stroke();
       ctx.setLineDash([]);
+      ctx.globalAlpha = 1;
     },
 
     paintSelected({ block, row, area }, view) {

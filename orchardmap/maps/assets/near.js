@@ -3,6 +3,7 @@
   "use strict";
   const OM = (window.orchardMap = window.orchardMap || {});
   const { MARGIN } = OM;
+  const OTHERS = 0.3;
 
   OM.OrchardLayer.include({
     paintRows(block, view) {
@@ -10,10 +11,16 @@
       const weight = OM.weightAt(pitch);
       const closed = Boolean(block.facts.closed);
       if (!block.state) { this.paintUnknown(block, view); return; }
-      const byKey = this.stretchesIn(block, view, closed);
+      const strength = this.app.look.rowsAlpha(block);
+      const crew = this.app.look.crew;
+      this.strokeRows(this.stretchesIn(block, view, closed), view, weight, crew ? strength * OTHERS : strength);
+      if (crew) this.strokeRows(this.stretchesIn(block, view, closed, (row) => this.app.look.ownStretches(block, row)), view, weight, strength);
+    },
+
+    strokeRows(byKey, view, weight, strength) {
       for (const key of ["closed", "to_prune", "pruned", "again", "overlap"]) {
         const { alpha, share } = this.stance(key);
-        this.ctx.globalAlpha = alpha;
+        this.ctx.globalAlpha = alpha * strength;
         OM.strokeStretches(this.ctx, this.app.signs, key, byKey[key], view, weight * share);
       }
       this.ctx.globalAlpha = 1;
@@ -22,10 +29,10 @@
     // What lies on top of all rows: patches, positions, checks, numbers, tags. A number gives way to a tag.
     paintNear(blocks, view) {
       const taken = new OM.Taken();
-      const tags = blocks.map((block) => this.tagOf(block, view));
+      const tags = blocks.filter((block) => this.app.look.has(block)).map((block) => this.tagOf(block, view));
       for (const { box } of tags) taken.take(box);
       const patchLabels = this.patchLabels(blocks, view, taken);
-      for (const block of blocks) {
+      for (const block of blocks.filter((one) => this.app.look.has(one))) {
         const pitch = this.pitchPx(block, view);
         this.paintPatches(block, view);
         if (block.state && pitch >= 15) this.paintPlaces(block, view, OM.weightAt(pitch));
@@ -55,7 +62,7 @@
       return { alpha: 1, share: 1 };
     },
 
-    stretchesIn(block, view, closed) {
+    stretchesIn(block, view, closed, cut = (row) => this.app.stretchesOf(block, row)) {
       const byKey = { closed: [], to_prune: [], pruned: [], overlap: [], again: [] };
       const west = view.x / view.scale;
       const north = view.y / view.scale;
@@ -64,7 +71,7 @@
       for (const row of block.shape.rows) {
         const { box } = row;
         if (box[0] > east || box[2] < west || box[1] > south || box[3] < north) continue;
-        for (const { kind, xy } of this.app.stretchesOf(block, row)) {
+        for (const { kind, xy } of cut(row)) {
           const key = this.app.signs.kinds[kind];
           byKey[closed && kind === 0 ? "closed" : key].push(xy);
         }
@@ -133,7 +140,7 @@
     },
 
     tagOf(block, view) {
-      const { facts } = block;
+      const facts = this.app.look.factsOf(block);
       const left = this.app.layer === "remaining" && facts.pruned < facts.trees ? " left" : "";
       const words = [facts.code, this.figure(facts) + left].filter(Boolean).join("  ");
       const x = ((block.box[0] + block.box[2]) / 2) * view.scale - view.x;

@@ -110,21 +110,29 @@
     head.append(
       make("div", { class: app.config.embedded ? "heading unseen" : "heading" }, app.title, app.config.embedded ? null : app.figures),
       layerChoice(app), dayChoice(app),
-      make("div", { class: "openers" }, opener("legend", "Legend"), opener("table", "Table", () => OM.fillTable(app))));
+      app.openers = make("div", { class: "openers" }, opener("legend", "Legend"), opener("table", "Table", () => OM.fillTable(app))));
     setOpen(app, "table", false);
     setOpen(app, "legend", !OM.isNarrow(app) && room.clientHeight >= 560);
   };
 
+  /** Put the button that copies the link beside the others. */
+  OM.offerLink = (app) => {
+    const link = app.address.button();
+    if (link) app.openers.append(link);
+  };
+
   /** Show the farm's figures in the strip. */
   OM.showFigures = (app) => {
-    const { figures } = app.overview;
-    const lots = figures.lots || {};
+    const shown = app.list.filter((block) => app.look.has(block)).map((block) => app.look.factsOf(block));
+    const total = (name) => shown.reduce((sum, facts) => sum + (facts[name] || 0), 0);
+    const [trees, pruned, overlap] = ["trees", "pruned", "overlap"].map(total);
+    const back = shown.filter(({ verdict }) => verdict === "send_back").length;
     const parts = [
-      [OM.percent(figures.pruned, figures.trees), "of trees pruned"],
-      [OM.count(figures.trees - figures.pruned), "trees left"],
-      [OM.count(lots.send_back || 0), lots.send_back === 1 ? "block to send back" : "blocks to send back"],
+      [OM.percent(pruned, trees), "of trees pruned"],
+      [OM.count(trees - pruned), "trees left"],
+      [OM.count(back), back === 1 ? "block to send back" : "blocks to send back"],
     ];
-    if (figures.overlap_trees) parts.push([OM.count(figures.overlap_trees), "trees in overlap"]);
+    if (overlap) parts.push([OM.count(overlap), "trees in overlap"]);
     if (app.dayWords) app.dayWords.textContent = OM.dayWords(app.overview.day);
     app.figures.replaceChildren(...parts.map(([value, words]) => make("span", {}, make("b", {}, value), ` ${words}`)));
   };
@@ -154,7 +162,7 @@
   OM.fillTable = (app) => {
     const panel = app.part("orchard-table");
     if (panel.hidden || !app.overview) return;
-    const blocks = [...app.list].sort((a, b) => a.facts.code.localeCompare(b.facts.code, "en", { numeric: true }));
+    const blocks = app.list.filter((block) => app.look.has(block)).sort((a, b) => a.facts.code.localeCompare(b.facts.code, "en", { numeric: true }));
     panel.replaceChildren(make("table", {},
       make("caption", {}, `Blocks on ${OM.dayWords(app.overview.day)}`),
       make("thead", {}, make("tr", {}, ...COLUMNS.map((words) => make("th", { scope: "col" }, words)))),

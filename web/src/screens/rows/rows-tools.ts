@@ -34,6 +34,8 @@ export function rowsTools(
   const { tablet, speak, go } = context;
   const { crew } = work;
   let walked = walk;
+  // the pad stands still at once where it is opened, with a connection or without
+  void import("./by-number").catch(() => undefined);
   const numbers: Tool = {
     words: TOOLS.byNumber,
     open: (close) =>
