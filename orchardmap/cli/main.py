@@ -222,6 +222,7 @@ from orchardmap.cli import (  # noqa: E402, F401 - register their commands on th
     calculating_pay,
     exporting,
     forecasting,
+    importing,
     keeping,
     loading,
     network,

@@ -76,6 +76,8 @@ def test_these_are_the_commands():
         ("verify",),
         ("restore",),
         ("take-in",),
+        ("export",),
+        ("import",),
         *(("user", one) for one in ("add", "list", "link", "password", "token", "role", "disable")),
         ("audit", "verify"),
     }
