@@ -51,8 +51,8 @@ def backup(
 
     Example: orchardmap backup /mnt/stick/
     """
-    from orchardmap.cli.busy import at_work
     from orchardmap.cli.opening import opened_store
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import backup as keeping
 
     now = datetime.now(UTC)
@@ -73,7 +73,7 @@ def verify(file: Backup, as_json: AsJson = False) -> None:
 
     Example: orchardmap verify /mnt/stick/orchardmap-20260120-181500.sqlite
     """
-    from orchardmap.cli.busy import at_work
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import backup as keeping
 
     with at_work("Reading the backup ..."):
@@ -92,8 +92,8 @@ def restore(file: Backup, as_json: AsJson = False, database: Database = DEFAULT_
     """
     import uuid
 
-    from orchardmap.cli.busy import at_work
     from orchardmap.cli.opening import with_password
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import backup as keeping
 
     with at_work("Making the database from the backup ..."):

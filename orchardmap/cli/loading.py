@@ -142,7 +142,7 @@ def load(
 def _taken(
     store: "Store", token: str, wishes: "list[BlockWish]", *, reasons: dict[int, str]
 ) -> dict[str, Any]:
-    from orchardmap.cli.busy import at_work
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import importing
 
     with at_work("Laying out rows and trees ..."):

@@ -95,9 +95,9 @@ def write_map(
 
     Example: orchardmap map --out map.html
     """
-    from orchardmap.cli.busy import at_work
     from orchardmap.cli.opening import opened_store
     from orchardmap.cli.reading import write_text
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import reporting, sharing
 
     store = opened_store(database, read_only=True)
@@ -124,8 +124,8 @@ def rebuild(
 
     Example: orchardmap rebuild --check
     """
-    from orchardmap.cli.busy import at_work
     from orchardmap.cli.opening import opened_store
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import folding, reporting
 
     store = opened_store(database)

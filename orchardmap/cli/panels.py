@@ -6,9 +6,10 @@ from typer.models import CommandInfo, TyperInfo
 __all__ = ["PANELS", "arranged"]
 
 PANELS: dict[str, tuple[str, ...]] = {
-    "Begin": ("demo", "farm", "load", "serve"),
+    "Begin": ("demo", "farm", "load", "season", "crew", "serve"),
+    "The work": ("rows", "mark", "check", "plan"),
     "Look and tell": ("report", "map"),
-    "Paper and files": ("labels", "brief"),
+    "Paper and files": ("paper", "labels", "brief", "export", "import"),
     "Keep it safe": ("backup", "verify", "restore", "rebuild", "audit", "take-in"),
     "People and tablets": ("user", "certificates"),
     "Reckon from a file, without a database": ("calc",),

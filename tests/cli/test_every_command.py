@@ -14,8 +14,8 @@ from pathlib import Path
 
 import pytest
 
-from orchardmap.cli.busy import at_work
 from orchardmap.cli.panels import PANELS
+from orchardmap.cli.waiting import at_work
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import recording
 from small_farm import NOW, small_farm
