@@ -40,7 +40,7 @@ def test_every_day_of_the_replay_is_the_overview_of_that_day(shared_store, seed)
     ids = [block for block, _ in told["blocks"]]
     for back in range(10):
         day = TODAY - timedelta(back)
-        so_far: Counter[str] = Counter({one: 0 for one in ids})
+        so_far: Counter[str] = Counter(dict.fromkeys(ids, 0))
         for at, block, trees in told["pruned"]:
             if told["days"][at] <= day.isoformat():
                 so_far[ids[block]] += trees
