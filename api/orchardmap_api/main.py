@@ -21,6 +21,7 @@ from orchardmap_api.routes import (
     brief_cards,
     briefs,
     farms,
+    files,
     giving,
     hazards,
     health,
@@ -74,6 +75,7 @@ ROUTERS = (
     quality.router,
     imports.router,
     labels.router,
+    files.router,
     network.router,
     pages.router,
 )

@@ -199,6 +199,7 @@ from orchardmap.cli import (  # noqa: E402, F401 - register their commands on th
     briefs,
     calculating,
     calculating_pay,
+    exporting,
     forecasting,
     keeping,
     loading,

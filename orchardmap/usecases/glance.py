@@ -27,7 +27,7 @@ from orchardmap.usecases.return_facts import ReturnFacts, past_checks, return_fa
 from orchardmap.usecases.season_ahead import work_calendar
 from orchardmap.usecases.weak_spots import farm_areas, weak_counts
 
-__all__ = ["closed_blocks", "overview"]
+__all__ = ["closed_blocks", "overview", "overview_json"]
 
 Json = dict[str, Any]
 
@@ -52,27 +52,32 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         As the service's overview answer.
     """
     with store.read() as conn:
-        at = moment(conn, farm_id, day, now)
-        blocks = orchard.blocks(conn, farm_id)
-        ids = [block.id for block in blocks]
-        size = row_tables.block_trees(conn, farm_id)
-        done = work_done(conn, at, ids)
-        known = read_checks(conn, at)
-        returns = return_facts(conn, at, checks=known)
-        weak = weak_counts(farm_areas(conn, at, checks=known, returns=returns), returns)
-        # a second look tells how auditors agree, not how a tree is
-        checks = [check for check in known if not check.second]
-        is_past = past_checks(returns)
-        lots = lot_figures(conn, at, checks, returns, {block: counts[0] for block, counts in done.items()})
-        plan = farm_settings(conn, farm_id).lot_plan
-        names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
-        waiting = sum(log.set_aside_counts(conn, farm_id).values())
-        last_days = _recent_days(conn, at)
-        working = _working(conn, at)
-        extents = orchard.extents(conn, farm_id)
-        counted = _counted(conn, farm_id, trees_again(returns), weak)
-        open_now = _open_now(conn, at, ids, queue_places(conn, at, size, done))
-        seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
+        return overview_json(conn, moment(conn, farm_id, day, now))
+
+
+def overview_json(conn: Connection, at: Moment) -> Json:
+    """Return the same for whoever has read something else at that moment."""
+    farm_id = at.farm.id
+    blocks = orchard.blocks(conn, farm_id)
+    ids = [block.id for block in blocks]
+    size = row_tables.block_trees(conn, farm_id)
+    done = work_done(conn, at, ids)
+    known = read_checks(conn, at)
+    returns = return_facts(conn, at, checks=known)
+    weak = weak_counts(farm_areas(conn, at, checks=known, returns=returns), returns)
+    # a second look tells how auditors agree, not how a tree is
+    checks = [check for check in known if not check.second]
+    is_past = past_checks(returns)
+    lots = lot_figures(conn, at, checks, returns, {block: counts[0] for block, counts in done.items()})
+    plan = farm_settings(conn, farm_id).lot_plan
+    names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
+    waiting = sum(log.set_aside_counts(conn, farm_id).values())
+    last_days = _recent_days(conn, at)
+    working = _working(conn, at)
+    extents = orchard.extents(conn, farm_id)
+    counted = _counted(conn, farm_id, trees_again(returns), weak)
+    open_now = _open_now(conn, at, ids, queue_places(conn, at, size, done))
+    seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     told = _block_figures(ids, size, done, [(check, is_past(check)) for check in checks], plan)
     listed = [
         _named_block(block, names.get(block.variety_id or ""), extents[block.id])

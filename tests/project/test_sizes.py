@@ -19,6 +19,7 @@ MANY_ARGUMENTS = {
     # a command's options and a form's fields are its arguments
     "orchardmap/cli/briefs.py:brief_card": 10,
     "orchardmap/cli/calculating.py:calc_weak_areas": 10,
+    "orchardmap/cli/exporting.py:export": 8,
     "orchardmap/cli/loading.py:load": 17,
     "orchardmap/cli/main.py:serve": 7,
     "orchardmap/cli/printing.py:labels": 8,

@@ -195,6 +195,7 @@ def filled(path: str, **values: str) -> str:
         "number": "1",
         "version": "1",
         "name": "nothing",
+        "file": "blocks.geojson",
         "token": "nothing",
         "name:path": "nothing",
         "code:path": "K1",
