@@ -57,7 +57,7 @@ export const TODAY = {
 
 export const TABLE = {
   find: t("Find blocks"),
-  pace: t("Trees a day"),
+  pace: t("Pace, trees a day"),
   forecast: t("Finished, likely"),
   late: (day: string) => t("9 in 10 by {day}", { day }),
   done: t("done"),
