@@ -54,7 +54,7 @@ web-test: web/node_modules/.made
 TEST_FILES = $(shell df -Pk /dev/shm 2>/dev/null | awk 'NR == 2 && $$4 > 4000000 { print "TMPDIR=/dev/shm" }')
 # one worker more than two cores: tests of pages and services spend half of their time waiting; small matrices are no work for two threads
 py-test: .venv/.dev web/dist/index.html
-	$(TEST_FILES) OPENBLAS_NUM_THREADS=1 PYTHONDONTWRITEBYTECODE= $(BIN)/pytest -n $$(( $$(nproc) < 4 ? 3 : 4 )) --dist loadfile --no-loadscope-reorder
+	$(TEST_FILES) OPENBLAS_NUM_THREADS=1 PYTHONDONTWRITEBYTECODE= $(BIN)/pytest -n $$(( $$(nproc) < 4 ? 3 : 4 )) --dist loadfile --no-loadscope-reorder --durations 30
 
 bench: .venv/.dev
 	for script in rows map_payload whole_farm fold weak_areas farm_areas draw forecast giving; do $(BIN)/python bench/$$script.py || exit 1; done
@@ -64,6 +64,7 @@ nightly: .venv/.dev
 	$(BIN)/python bench/permutations.py
 	$(BIN)/python bench/wrong_variants.py
 	KILLS=40 EVERY=1 $(BIN)/pytest -q tests/faults/test_kill.py tests/store/test_migration_kill.py
+	NIGHTLY=1 $(BIN)/pytest -q -n $$(nproc) --timeout 3600 $$(grep -rl 'from thorough import' tests)
 
 pictures: .venv/.dev web/dist/index.html
 	$(BIN)/python docs/take_pictures.py

@@ -204,8 +204,12 @@ from orchardmap.cli import (  # noqa: E402, F401 - register their commands on th
     keeping,
     loading,
     network,
+    paper,
     people,
+    planning,
     printing,
+    recording,
     season_report,
+    seasons,
     taking_in,
 )

@@ -21,6 +21,7 @@ from orchardmap.store import (  # noqa: F401
     check_photo_tables,
     closure_tables,
     farm_setting_tables,
+    ground_tables,
     hazard_tables,
     lot_tables,
     pay_tables,

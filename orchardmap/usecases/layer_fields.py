@@ -67,6 +67,7 @@ _ROWS_LAYER = Layer(
     (
         _BLOCK,
         _ROW,
+        _DAY,
         _number("length_m", message("Length (m)"), 2),
         _POSITIONS,
         _TREES,
@@ -89,6 +90,7 @@ _POSITIONS_LAYER = Layer(
         _BLOCK,
         _ROW,
         _POSITION,
+        _DAY,
         _text("holds", message("Tree, blank or pollinizer")),
         _yes_no("pruned", message("Pruned")),
         _yes_no("held", message("Claimed by two crews")),
@@ -142,6 +144,7 @@ _WEAK_AREAS = Layer(
     "MultiPolygon",
     (
         _BLOCK,
+        _DAY,
         _text("state", message("State")),
         _whole("first_row", message("First row")),
         _whole("last_row", message("Last row")),

@@ -113,6 +113,7 @@ def _row(reading: Reading, block: Block, row: Row, state: RowState | None) -> Fo
         row.line,
         block.code,
         row.number,
+        reading.at.day,
         round(row.length_m, 2),
         row.positions,
         row.trees,
@@ -149,6 +150,7 @@ def _positions(reading: Reading, block: Block, row: Row, state: RowState | None)
             block.code,
             row.number,
             position,
+            reading.at.day,
             *_holding(reading, row, position, run_of.get(position)),
         )
         for position, place in enumerate(position_lonlat(row).round(8), 1)

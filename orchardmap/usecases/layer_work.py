@@ -119,17 +119,18 @@ def weak_area_features(reading: Reading, blocks: Sequence[Block]) -> Features:
     ids = [block.id for block in blocks]
     areas = standing_areas(reading.conn, reading.at, ids, language=reading.language)
     return {
-        block_id: [_weak_area(area) for area in sorted(of_block, key=lambda area: str(area["id"]))]
+        block_id: [_weak_area(reading, area) for area in sorted(of_block, key=lambda area: str(area["id"]))]
         for block_id, of_block in areas.items()
     }
 
 
-def _weak_area(area: Mapping[str, Any]) -> Found:
+def _weak_area(reading: Reading, area: Mapping[str, Any]) -> Found:
     return found(
         area["id"],
         area["id"],
         shapely.Polygon(area["ring"]) if area["ring"] else None,
         area["block_code"],
+        reading.at.day,
         area["state"],
         *area["rows"],
         *area["positions"],

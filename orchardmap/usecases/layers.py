@@ -89,7 +89,7 @@ def layer_of(name: str) -> Layer:
     return LAYERS[name]
 
 
-def batches(reading: Reading, name: str) -> Iterator[Features]:
+def batches(reading: Reading, name: str, block_ids: Collection[str] | None = None) -> Iterator[Features]:
     """Yield all features of a layer, some whole blocks at a time, so that memory does not grow with the farm.
 
     Parameters
@@ -98,6 +98,8 @@ def batches(reading: Reading, name: str) -> Iterator[Features]:
         From `reading`, still open.
     name : str
         Of the layer.
+    block_ids : collection of str, optional
+        Only what lies in these blocks.
 
     Yields
     ------
@@ -105,7 +107,8 @@ def batches(reading: Reading, name: str) -> Iterator[Features]:
         By block code, then by what orders them in it; none without a feature.
     """
     layer = layer_of(name)
-    for blocks in _together(reading, name, reading.blocks):
+    asked = [block for block in reading.blocks if block_ids is None or block.id in block_ids]
+    for blocks in _together(reading, name, asked):
         made = _MAKERS[name](reading, blocks)
         here = [one for block in blocks for one in made.get(block.id, ())]
         if here:

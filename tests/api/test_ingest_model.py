@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 
 from orchardmap.usecases import folding
 from small_farm import NOW, POSITIONS, TODAY, SmallFarm
+from thorough import tries
 
 IDS = [f"00000000-0000-7000-8000-00000000000{n}" for n in range(10)]
 WITHDRAWALS = [f"00000000-0000-7000-9000-00000000000{n}" for n in range(4)]
@@ -144,7 +145,9 @@ def spoken(service: Any, farm: SmallFarm, said: Any) -> list[Any]:
     return [(row, first, length, crew, seen)] if reached else []
 
 
-@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@settings(
+    max_examples=tries(10), suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+)
 @given(told=uploads())
 def test_service_equals_the_model(shared_either, told):
     service = shared_either
@@ -178,7 +181,9 @@ def test_service_equals_the_model(shared_either, told):
     assert folding.rebuild(service.store, farm.farm.id, write=False) == []
 
 
-@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@settings(
+    max_examples=tries(6), suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+)
 @given(
     offsets=st.lists(st.timedeltas(timedelta(days=-4000), timedelta(days=4000)), min_size=3, max_size=3),
     hours=st.lists(st.integers(0, 40 * 24), min_size=3, max_size=3),

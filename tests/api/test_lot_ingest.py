@@ -13,6 +13,7 @@ import stand_in_vectors
 from orchardmap.usecases.planting import new_id
 from orchardmap_api.upcasting import WIRE_VERSION
 from small_farm import NOW, TODAY, SmallFarm
+from thorough import tries
 
 IDS = [f"00000000-0000-7000-8000-00000000000{n}" for n in range(10)]
 WORDS = ["gone", "not_pruned", "unreachable", "other"]
@@ -84,7 +85,9 @@ def modelled(lot: dict[str, Any], said: list[tuple[str, list[int], str]]) -> dic
     return stand_in_vectors.expected(case)
 
 
-@settings(max_examples=10, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@settings(
+    max_examples=tries(5), suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+)
 @given(told=uploads)
 def test_a_lot_equals_the_model(shared_either, told):
     service = shared_either

@@ -61,6 +61,7 @@ def test_these_are_the_commands():
             )
         ),
         ("brief", "card"),
+        *(("paper", one) for one in ("wall-map", "crew-sheets", "weekly")),
         ("farm",),
         ("load",),
         ("map",),

@@ -28,7 +28,7 @@ pytestmark = pytest.mark.faults
 TOKEN = "token-of-the-manager-in-these-tests"
 HEADERS = {"Content-Type": "application/json", "Authorization": f"Bearer {TOKEN}"}
 
-KILLS, CLIENTS = int(os.environ.get("KILLS", "4")), 4  # `make nightly` asks for more
+KILLS, CLIENTS = int(os.environ.get("KILLS", "2")), 4  # `make nightly` asks for more
 
 
 class Ledger:

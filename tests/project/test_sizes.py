@@ -22,7 +22,11 @@ MANY_ARGUMENTS = {
     "orchardmap/cli/exporting.py:export": 8,
     "orchardmap/cli/loading.py:load": 17,
     "orchardmap/cli/main.py:serve": 7,
+    "orchardmap/cli/paper.py:crew_sheets": 8,
+    "orchardmap/cli/paper.py:wall_map": 8,
     "orchardmap/cli/printing.py:labels": 8,
+    "orchardmap/cli/recording.py:check": 10,
+    "orchardmap/cli/recording.py:mark": 10,
 }
 
 

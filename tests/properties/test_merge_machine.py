@@ -18,6 +18,7 @@ from merge_laws import CREWS, changed
 from merge_services import ROWS, PureService, Queued, StoreService
 from orchardmap.model.work import RecordSettlement, StretchSettlement
 from orchardmap.work.merging import MarkVersion, WithdrawalVersion, standing
+from thorough import tries
 
 SENDS_FOR: list[str | None] = ["A", "B", None]  # two crews' tablets, and a manager's
 tablets = st.sampled_from(range(3))
@@ -220,11 +221,11 @@ class StoreMachine(Machine):
 QUIET = list(HealthCheck)
 TestPureModel = Machine.TestCase
 TestPureModel.settings = settings(
-    max_examples=100, stateful_step_count=40, deadline=None, suppress_health_check=QUIET
+    max_examples=tries(50), stateful_step_count=40, deadline=None, suppress_health_check=QUIET
 )
 TestRealStore = StoreMachine.TestCase
 TestRealStore.settings = settings(
-    max_examples=8,
+    max_examples=tries(4),
     stateful_step_count=40,
     # a failing run is shown as it is: to shrink it over a real store takes minutes
     phases=[Phase.explicit, Phase.generate],

@@ -22,10 +22,11 @@ from orchardmap.usecases.briefing import BriefSubject, CopyOf, ReadyMade
 from orchardmap.usecases.moments import moment
 from orchardmap.usecases.planting import new_id
 from small_farm import NOW, TODAY, small_farm
+from thorough import tries
 
 NOBODY = "00000000-0000-7000-8000-000000000000"
 ON_A_STORE = settings(
-    max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=tries(8), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 

@@ -12,6 +12,7 @@ from orchardmap.model.work import CrewDay
 from orchardmap.usecases import history, planting, recording
 from orchardmap.usecases.crew_days import blocks_of_day, crew_days_of, record_crew_days, several_standing
 from small_farm import NOW, TODAY, small_farm
+from thorough import tries
 
 
 def crew_day(farm, people=6, hours=7.5, *, crew=0, **changes):
@@ -150,7 +151,9 @@ operations = st.lists(
 )
 
 
-@settings(max_examples=10, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@settings(
+    max_examples=tries(5), suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+)
 @given(told_ops=operations, order=st.randoms(use_true_random=False), cut=st.integers(0, 7))
 def test_any_order_any_repeat_any_batches_give_the_same(store, told_ops, order, cut):
     farms = [small_farm(store, planting.new_id()) for _ in range(2)]

@@ -60,7 +60,7 @@ def empty_url(request, tmp_path):
 
 
 def test_migration_killed_at_every_statement_leaves_no_half_schema(empty_url, python):
-    step = int(os.environ.get("EVERY", "4")) if empty_url.startswith("postgresql") else 1
+    step = int(os.environ.get("EVERY", "8" if empty_url.startswith("postgresql") else "3"))
     done = subprocess.run(
         [python, "-c", DRIVER, empty_url, str(step)], capture_output=True, text=True, check=False, timeout=200
     )

@@ -24,6 +24,7 @@ from orchardmap.usecases.pay_work import season_work
 from orchardmap.usecases.planting import new_id
 from paid_farm import BY, RULES, PaidFarm, back, paid_farm
 from small_farm import NOW, TODAY, withdrawal
+from thorough import tries
 
 
 @pytest.fixture
@@ -344,7 +345,7 @@ WEEKLY = {
 }
 
 
-@settings(max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=tries(6), suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(steps, min_size=4, max_size=16))
 def test_all_runs_together_pay_what_the_records_say_at_the_end(shared_store, taken):
     """Whatever was recorded, corrected and exported in between: nothing is paid twice, and nothing is lost."""

@@ -19,6 +19,7 @@ from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.returning import NewReturn
 from orchardmap.work.identity import content_hash
 from small_farm import NOW, TODAY, small_farm, withdrawal
+from thorough import tries
 
 DUE = TODAY + timedelta(days=7)
 LATER = NOW + timedelta(days=1)
@@ -110,7 +111,7 @@ def test_answers_are_known_in_any_order_and_a_withdrawal_opens_again_also_when_i
     assert told(store, made)["open"] == [[1, 1, 2], [1, 8, 10]]
 
 
-@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=15)
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=tries(6))
 @given(
     st.lists(st.tuples(st.integers(1, 12), st.integers(0, 5)), min_size=1, max_size=5),
     st.randoms(use_true_random=False),

@@ -26,6 +26,7 @@ from orchardmap.usecases.packs import packs
 from orchardmap.usecases.planting import new_id
 from orchardmap.work.identity import content_hash
 from small_farm import NOW, POSITIONS, ROWS, TODAY, small_farm
+from thorough import tries
 
 NOBODY = "00000000-0000-7000-8000-000000000000"
 
@@ -171,7 +172,9 @@ operations = st.lists(
 )  # fmt: skip
 
 
-@settings(max_examples=10, suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow])
+@settings(
+    max_examples=tries(5), suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow]
+)
 @given(told_ops=operations, order=st.randoms(use_true_random=False), cut=st.integers(0, 8))
 def test_any_order_any_repeat_any_batches_give_the_same(store, told_ops, order, cut):
     farms = [small_farm(store, planting.new_id()) for _ in range(2)]

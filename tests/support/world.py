@@ -157,6 +157,12 @@ def _record(world: World, at: SmallFarm, kind: str) -> dict[str, Any]:
     return {"json": {"sent_at": NOW.isoformat(), kind: [made[kind]]}}
 
 
+def _check(world: World, at: SmallFarm) -> dict[str, Any]:
+    made = at.check(row=2)
+    recording.record_checks(world.service.store, farm_id=at.farm.id, checks=[made], sent_at=NOW, now=NOW)
+    return {"ids": {"feature_id": made.id}}
+
+
 def _closure(world: World, at: SmallFarm) -> dict[str, Any]:
     span = NOW + timedelta(days=1), NOW + timedelta(days=2)
     made = closing.close_block(
@@ -368,6 +374,9 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("GET", f"{BRIEF}/draft/card"): lambda w, at, c: _brief(w, at),
     ("GET", f"{BRIEF}/differences"): lambda w, at, c: _brief(w, at),
     ("GET", "/api/pictures/{name}"): lambda w, at, c: {"ids": {"name": "limb-count"}},
+    ("GET", "/ogc/farms/{farm_id}/collections/{collection}/items/{feature_id}"): lambda w, at, c: _check(
+        w, at
+    ),
     ("POST", "/api/imports/{token}/plan"): lambda w, at, c: {"json": _block(new_id()[-8:])},
     ("POST", "/api/imports/{token}/take"): lambda w, at, c: {"json": _block(new_id()[-8:])},
 }

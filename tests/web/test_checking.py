@@ -173,7 +173,7 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
 
     One is dead: three touches write that down, and another tree stands in, which the tablet knows by itself.
     """
-    expected_trouble += ["ERR_CONNECTION", "ERR_FAILED", "ERR_EMPTY", "ERR_SOCKET", "ERR_INCOMPLETE"]
+    expected_trouble += ["ERR_CONNECTION", "ERR_FAILED", "ERR_EMPTY", "ERR_SOCKET"]
     publish_brief(own_service, own_planted)
     lot = draw_lot(own_service, own_planted)
     assert (lot["n"], lot["accept"], lot["reject"], len(lot["trees"])) == (20, 2, 3, 20)

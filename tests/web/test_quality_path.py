@@ -89,7 +89,7 @@ def test_a_weak_area_is_found_offline_sent_back_gone_over_again_and_cleared(
     expected_trouble: list[str],
     picture: Callable[[Page, str], None],
 ) -> None:
-    expected_trouble += ["ERR_CONNECTION", "ERR_FAILED", "ERR_EMPTY", "ERR_SOCKET", "ERR_INCOMPLETE"]
+    expected_trouble += ["ERR_CONNECTION", "ERR_FAILED", "ERR_EMPTY", "ERR_SOCKET"]
     service, planted = own_service, own_planted
     browser = tablet.context.browser
     assert browser is not None
