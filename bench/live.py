@@ -17,7 +17,7 @@ import tempfile
 import threading
 import time
 from contextlib import ExitStack, closing
-from datetime import UTC, date, datetime
+from datetime import UTC, datetime
 from pathlib import Path
 
 import httpx2 as httpx
@@ -43,7 +43,10 @@ WATCH = """look => { window.seen = []; let last = null; setInterval(() => {
 LOOKS = {
     "Overview": ("/", "() => document.querySelector('.figures')?.innerText ?? ''"),
     "map alone": ("/map?farm={farm}", "() => window.orchardMap?.app?.overview?.figures?.pruned ?? ''"),
-    "map in the Overview": ("/", "() => document.querySelector('.map-frame')?.contentWindow?.orchardMap?.app?.overview?.figures?.pruned ?? ''"),
+    "map in the Overview": (
+        "/",
+        "() => document.querySelector('.map-frame')?.contentWindow?.orchardMap?.app?.overview?.figures?.pruned ?? ''",
+    ),
     "Rows": ("/rows?block={block}", "() => document.querySelector('main')?.innerText ?? ''"),
 }
 
@@ -51,7 +54,9 @@ LOOKS = {
 def told(name, times_ms):
     times = sorted(times_ms)
     p95 = times[min(len(times) - 1, int(0.95 * len(times)))]
-    print(f"{name:<28} p50 {statistics.median(times):>7.0f} ms   p95 {p95:>7.0f} ms   worst {times[-1]:>7.0f} ms   of {len(times)}")
+    print(
+        f"{name:<28} p50 {statistics.median(times):>7.0f} ms   p95 {p95:>7.0f} ms   worst {times[-1]:>7.0f} ms   of {len(times)}"
+    )
 
 
 class Follower(threading.Thread):
@@ -63,7 +68,9 @@ class Follower(threading.Thread):
         self.start()
 
     def run(self):
-        with httpx.stream("GET", self.url, headers={"Authorization": f"Bearer {TOKEN}"}, timeout=60) as answer:
+        with httpx.stream(
+            "GET", self.url, headers={"Authorization": f"Bearer {TOKEN}"}, timeout=60
+        ) as answer:
             for line in answer.iter_lines():
                 if line.startswith("data: "):
                     self.heard.setdefault(json.loads(line[6:])["cursor"], time.time())
@@ -77,7 +84,7 @@ class Follower(threading.Thread):
 def demo_farm(url):
     now = datetime.now(UTC)
     with closing(open_store(url)) as store:
-        build_demo(store, today=date.today(), now=now)
+        build_demo(store, today=datetime.now(UTC).date(), now=now)
         with store.read() as conn:
             farm = next(one for one in farm_store.farms(conn) if one.name == FARM_NAME)
             season, crew = farm_store.seasons(conn, farm.id)[-1], farm_store.crews(conn, farm.id)[0]
@@ -113,11 +120,14 @@ def measure_marks(chromium, servers, farm, marks):
     for number, positions in (rows * 9)[:marks]:
         stretch = len(found["answer"]) // len(rows)
         mark = {"id": new_id(), "season_id": season, "block_id": block, "row": number, "first": 4 * stretch + 1, "last": min(4 * stretch + 4, positions),
-                "crew_id": crew, "day": date.today().isoformat(), "method": "ladder", "device_at": datetime.now(UTC).isoformat()}  # fmt: skip
+                "crew_id": crew, "day": datetime.now(UTC).date().isoformat(), "method": "ladder", "device_at": datetime.now(UTC).isoformat()}  # fmt: skip
         for page in pages.values():
             page.evaluate("window.seen = window.seen.slice(-1)")
         sent = time.time()
-        answer = asks.post(f"/api/farms/{farm_id}/marks", json={"schema": WIRE_VERSION, "sent_at": mark["device_at"], "marks": [mark]}).json()
+        answer = asks.post(
+            f"/api/farms/{farm_id}/marks",
+            json={"schema": WIRE_VERSION, "sent_at": mark["device_at"], "marks": [mark]},
+        ).json()
         assert answer["outcomes"][0]["outcome"] == "taken", answer
         found["answer"].append(1000 * (time.time() - sent))
         found["stream"].append(1000 * (follower.when(answer["cursor"]) - sent))
@@ -138,7 +148,9 @@ def measure_opens(chromium, server, opens):
         page.goto(server.address + "/", wait_until="commit")
         page.wait_for_selector(".figures .figure-number", timeout=60_000)
         figures.append(page.evaluate("performance.now()"))
-        page.wait_for_function("document.querySelector('.map-frame')?.contentWindow?.orchardMap?.app?.overview", timeout=60_000)
+        page.wait_for_function(
+            "document.querySelector('.map-frame')?.contentWindow?.orchardMap?.app?.overview", timeout=60_000
+        )
         rings.append(page.evaluate("performance.now()"))
         context.close()
     told("cold: figures", figures)
@@ -146,7 +158,9 @@ def measure_opens(chromium, server, opens):
 
 
 def main():
-    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser = argparse.ArgumentParser(
+        description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
+    )
     parser.add_argument("--marks", type=int, default=50)
     parser.add_argument("--engine", choices=["sqlite", "postgres"], default="sqlite")
     parser.add_argument("--opens", type=int, default=5)
@@ -160,7 +174,9 @@ def main():
             url = cluster.new_database()
         farm = demo_farm(url)
         servers = [held.enter_context(served(url)) for _ in range(1 if given.engine == "sqlite" else 2)]
-        print(f"{given.engine}, {len(servers)} service(s), {os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}")
+        print(
+            f"{given.engine}, {len(servers)} service(s), {os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}"
+        )
         chromium = browser(held)
         if given.opens:
             measure_opens(chromium, servers[-1], given.opens)

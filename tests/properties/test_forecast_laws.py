@@ -144,7 +144,9 @@ def test_blocks_are_done_in_the_order_of_their_queue_and_all_with_the_farm(seaso
     part = queue_forecast(season, blocks, seed=1, draws=DRAWS, of=of)
     left = [each[block.id] for block in blocks if block.id in of and block.trees]
     assert part.farm.working_day.tolist() == (np.max(left, axis=0) if left else np.zeros(DRAWS)).tolist()
-    assert {block.id: part.blocks[block.id].working_day.tolist() for block in blocks} == {one: days.tolist() for one, days in each.items()}
+    assert {block.id: part.blocks[block.id].working_day.tolist() for block in blocks} == {
+        one: days.tolist() for one, days in each.items()
+    }
     assert (part.pruned <= told.pruned + 1e-6).all()
     assert (part.pruned <= sum(block.trees for block in blocks if block.id in of) + 1e-6).all()
 

@@ -53,7 +53,8 @@ def test_a_copy_of_a_database_has_answers_of_its_own(tmp_path):
 
 def test_who_asks_while_an_answer_is_worked_out_waits_for_it(store):
     """Ten pages that ask at once cost one answer; where working it out fails the next one tries."""
-    farm, remembered, worked_out = small_farm(store), Remembered(10), []
+    farm, remembered = small_farm(store), Remembered[int](10)
+    worked_out: list[None] = []
     begun, go_on = Barrier(2), Event()
 
     def work_out():

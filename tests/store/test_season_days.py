@@ -3,6 +3,7 @@
 from collections import Counter
 from datetime import timedelta
 from random import Random
+from typing import Any
 
 import pytest
 
@@ -27,7 +28,7 @@ def worked_season(store, draw):
         )
         for _ in range(25)
     ]
-    shared = {"farm_id": farm.farm.id, "sent_at": NOW, "now": NOW, "sender": Sender(None)}
+    shared: dict[str, Any] = {"farm_id": farm.farm.id, "sent_at": NOW, "now": NOW, "sender": Sender(None)}
     recording.record_marks(store, marks=marks, **shared)
     recording.record_withdrawals(store, withdrawals=[withdrawal(one) for one in marks[::6]], **shared)
     return farm

@@ -75,7 +75,7 @@ def read_part_forecast(
     crew: Annotated[UUID | None, Query(description="Id of a crew: the blocks that it was given.")] = None,
 ) -> Json:
     """Return when some blocks may be finished, in the season of all, as of a day."""
-    part = {"variety_id": variety and str(variety), "crew_id": crew and str(crew)}
+    part = {"variety_id": str(variety) if variety else None, "crew_id": str(crew) if crew else None}
     return part_forecast(store, str(farm_id), day=day, now=now, **part)
 
 
