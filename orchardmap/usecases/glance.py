@@ -28,7 +28,7 @@ from orchardmap.usecases.return_facts import ReturnFacts, past_checks, return_fa
 from orchardmap.usecases.season_ahead import work_calendar
 from orchardmap.usecases.weak_spots import farm_areas, weak_counts
 
-__all__ = ["closed_blocks", "overview", "overview_json"]
+__all__ = ["closed_blocks", "overview", "overview_json", "pruned_now"]
 
 Json = dict[str, Any]
 _REMEMBERED: "Remembered[Json]" = Remembered(100)
@@ -58,6 +58,22 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         # closures begin and end as time goes by, which no change tells; they are said in minutes
         asked = (at.day, at.today, now.replace(second=0, microsecond=0))
         return _REMEMBERED.answer(conn, farm_id, asked, lambda: overview_json(conn, at))
+
+
+def pruned_now(store: Store, farm_id: str, *, now: datetime) -> Json:
+    """Return what of the overview of today goes on with each mark: pruned trees, overlap trees and finished rows, by block.
+
+    Sums that are kept, so that every page that is open may ask for them after every mark.
+    """
+    with store.read() as conn:
+        at = moment(conn, farm_id, None, now)
+        done = work_done(conn, at, [block.id for block in orchard.blocks(conn, farm_id)])
+        return {
+            "day": at.day.isoformat(),
+            "cursor": log.cursor(conn, farm_id),
+            "epoch": farm_store.setting(conn, "epoch"),
+            "blocks": {block_id: list(counts) for block_id, counts in sorted(done.items())},
+        }
 
 
 def overview_json(conn: Connection, at: Moment) -> Json:

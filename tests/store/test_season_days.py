@@ -54,6 +54,16 @@ def test_every_day_of_the_replay_is_the_overview_of_that_day(shared_store, seed)
     assert all(of_crews[n] == pytest.approx(so_far, abs=0.1) for n, so_far in enumerate(_all_of(told)))
 
 
+@pytest.mark.parametrize("seed", range(2))
+def test_what_goes_on_with_each_mark_is_that_of_the_overview(shared_store, seed):
+    farm = worked_season(shared_store, Random(seed))
+    now = glance.pruned_now(shared_store, farm.farm.id, now=NOW)
+    seen = glance.overview(shared_store, farm.farm.id, day=None, now=NOW)
+    told = {one["id"]: [one["pruned"], one["overlap"], one["rows_done"]] for one in seen["blocks"]}
+    assert {block: now["blocks"].get(block, [0, 0, 0]) for block in told} == told
+    assert [now[name] for name in ("day", "cursor", "epoch")] == [seen[name] for name in ("day", "cursor", "epoch")]
+
+
 def _all_of(told):
     pruned: Counter[int] = Counter()
     for _, block, trees in told["pruned"]:

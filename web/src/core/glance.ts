@@ -54,6 +54,26 @@ export function onDay(overview: Overview, day: string, season: SeasonDays): Over
   return { ...overview, day, blocks, figures: { ...figuresOf(blocks, overview.figures, recentPace(soFar(season, day, { blocks: null, crew: null }))), needed_per_day: null, working_days_left: null } };
 }
 
+/** What goes on with each mark, by block: pruned trees, overlap trees, finished rows. */
+export interface PrunedNow {
+  day: string;
+  cursor: number;
+  epoch: string;
+  blocks: Record<string, [pruned: number, overlap: number, rowsDone: number]>;
+}
+
+/** Return an overview of today with the marks that came since; checks, verdicts and paces stay those that were read. */
+export function withMarks(overview: Overview, { cursor, epoch, blocks: now }: PrunedNow): Overview {
+  const blocks = overview.blocks.map((block) => {
+    const [pruned, overlap, rows_done] = now[block.id] ?? [0, 0, 0];
+    return { ...block, pruned, overlap, rows_done };
+  });
+  const { figures } = overview;
+  const pace = figures.recent_per_day === null ? null : { perDay: figures.recent_per_day, days: figures.recent_days };
+  const { trees, pruned, share, rows_done, overlap_trees, trees_left, needed_per_day } = figuresOf(blocks, figures, pace);
+  return { ...overview, cursor, epoch, blocks, figures: { ...figures, trees, pruned, share, rows_done, overlap_trees, trees_left, needed_per_day } };
+}
+
 /** Add the figures of blocks up; the calendar's are those of the farm. */
 function figuresOf(blocks: readonly BlockSummary[], farm: Figures, pace: ReturnType<typeof recentPace>): Figures {
   const total = (of: (block: BlockSummary) => number | undefined): number => blocks.reduce((sum, block) => sum + (of(block) ?? 0), 0);

@@ -1,6 +1,7 @@
 /** The service's routes of the overview beside the overview itself. */
 
 import type { BurnUpPart } from "../core/forecast-contracts";
+import type { PrunedNow } from "../core/glance";
 import type { NeedsToday } from "../core/needs-contracts";
 import type { Cost } from "../core/pay-contracts";
 import type { SeasonDays } from "../core/season-days";
@@ -22,6 +23,8 @@ export function glanceApi(request: Request, farm: string) {
     /** Of a variety's blocks, of those that a crew was given. */
     partForecast: (day: string, crew: string | null, variety: string | null) =>
       request<BurnUpPart>(at("part-forecast", { day, crew, variety }), { timeLimitMs: RECKONING_LIMIT_MS }),
+    /** What goes on with each mark; cheap, for every open page asks after every mark. */
+    prunedNow: () => request<PrunedNow>(at("pruned-now")),
     needsToday: () => request<NeedsToday>(at("needs-today")),
     cost: () => request<Cost>(at("pay-cost"), { timeLimitMs: RECKONING_LIMIT_MS }),
   };

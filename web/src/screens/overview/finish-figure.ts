@@ -18,13 +18,17 @@ export function tellFinish(words: HTMLElement, told: Forecast | null, { farm, wh
   const mayOpen = role !== null && roleScreens(role).some((screen) => screen === "forecast");
   const link = (text: string): HTMLElement => placeLink({ screen: "forecast", block: null }, text, go);
   const answer = told === null ? null : answerWords(told);
-  if (answer !== null) fill(words, mayOpen ? link(answer) : answer);
-  else if (mayOpen && told?.missing.length !== 0) words.append(" ", link(told === null ? FINISH.noAnswer : FINISH.notYet));
+  if (answer !== null) {
+    fill(words, mayOpen ? link(answer) : answer);
+    words.dataset["told"] = "true";
+  }
+  if (answer === null && mayOpen && told?.missing.length !== 0) words.append(" ", link(told === null ? FINISH.noAnswer : FINISH.notYet));
 }
 
 /** Say when a part of the farm may be finished, behind the words that stand there: what is needed a day is told of no part by a forecast. */
 export function tellPartFinish(words: HTMLElement, { finish, trees_left }: BurnUpPart, isOfCrew: boolean): void {
   if (trees_left === 0) return;
+  words.dataset["told"] = "true";
   const said = isOfCrew ? GLANCE.givenFinish : GLANCE.finish;
   words.append(" ", finish?.p50 && finish.p90 ? said(weekdayText(finish.p50), weekdayText(finish.p90)) : GLANCE.noFinish);
 }

@@ -2,7 +2,7 @@
 
 import type { Overview } from "../../core/contracts";
 import { CHOICE } from "../../core/glance-wording";
-import { glanceOf, isWhole, onDay, partOf, type Chosen, type Glance } from "../../core/glance";
+import { glanceOf, isWhole, onDay, partOf, withMarks, type Chosen, type Glance } from "../../core/glance";
 import { dayBefore } from "../../core/knock-off";
 import { OVERVIEW } from "../../core/overview-wording";
 import { addressOf } from "../../core/place";
@@ -32,6 +32,9 @@ function askedFor({ place, farm }: Context): { ids: ChosenIds; isUnknown: boolea
   return { ids: { crew, variety }, isUnknown: (place.crew ?? null) !== crew || (place.variety ?? null) !== variety };
 }
 
+const WHOLE_AFTER_MS = 5_000;
+const WHOLE_AT_LAST_MS = 30_000;
+
 /** Show the overview. */
 export const showOverview: Screen = (root, context) => {
   const { farm } = context;
@@ -47,6 +50,9 @@ export const showOverview: Screen = (root, context) => {
   let visit = 0;
   let isReading = false;
   let isBehind = false;
+  let lastTold: { finishes: readonly Line["finish"][]; costs: ReadonlyMap<string, string> } = { finishes: [], costs: new Map() };
+  let whole: number | undefined;
+  let wholeBy = 0;
   let needsOf = "";
   const isManager = roleAt(context.who, farm.id) === "manager";
 
@@ -134,6 +140,13 @@ export const showOverview: Screen = (root, context) => {
       });
     needsOf = of;
   };
+  /** Draw marks that came while one looks: figures, rings and table; what was told of the forecast stays. */
+  const drawMarks = (overview: Overview): void => {
+    const glance = glanceOf(overview, chosen(), season);
+    const told = top.querySelector("[data-told]");
+    drawGlance(glance, false, (found) => told !== null && found.replaceWith(told));
+    drawTable(glance, overview.blocks.length, lastTold.finishes, lastTold.costs);
+  };
   /** Draw a day that rests, with what the service alone can tell of it. */
   const drawRest = (overview: Overview): void => {
     visit += 1;
@@ -142,7 +155,7 @@ export const showOverview: Screen = (root, context) => {
     const isStale = (): boolean => left || mine !== visit;
     let words: HTMLElement | null = null;
     drawGlance(glance, false, (found) => (words = found));
-    drawTable(glance, overview.blocks.length);
+    drawTable(glance, overview.blocks.length, lastTold.finishes, lastTold.costs);
     if (glance.blocks.length === 0) said.say(CHOICE.none);
     if (isManager) drawNeeds(glance);
     void (async () => {
@@ -157,7 +170,8 @@ export const showOverview: Screen = (root, context) => {
         if (whole) tellFinish(words, forecast, context);
         else if (part !== null) tellPartFinish(words, part, chosenIds.crew !== null);
       }
-      drawTable(glance, overview.blocks.length, forecast?.blocks, new Map(cost?.blocks.map((block) => [block.block_id, block.cost])));
+      lastTold = { finishes: forecast?.blocks ?? [], costs: new Map(cost?.blocks.map((block) => [block.block_id, block.cost])) };
+      drawTable(glance, overview.blocks.length, lastTold.finishes, lastTold.costs);
       await drawBurnUp(glance, whole ? forecast : part);
     })();
   };
@@ -168,6 +182,8 @@ export const showOverview: Screen = (root, context) => {
     const asked = day;
     isReading = true;
     isBehind = false;
+    clearTimeout(whole);
+    whole = undefined;
     try {
       const overview = await readings.overview(asked);
       if (left || asked !== day) return;
@@ -202,22 +218,48 @@ export const showOverview: Screen = (root, context) => {
     if (season !== null) slider.begin(dayBefore(season.days[0] ?? season.season.opens_on));
     if ((known[0] !== season || known[1] !== before) && drawn.day === day) drawRest(drawn);
   };
-  const catchUp = (): Promise<void> => {
+  const readAnew = (): void => {
     readings.forget();
-    return read();
+    void read();
+  };
+  /** Read all of it once the marks pause, or have gone on for so long: it is reckoned, and takes the service a while. */
+  const readWholeSoon = (): void => {
+    if (whole === undefined) wholeBy = Date.now() + WHOLE_AT_LAST_MS;
+    clearTimeout(whole);
+    whole = window.setTimeout(readAnew, Math.min(WHOLE_AFTER_MS, Math.max(0, wholeBy - Date.now())));
+  };
+  /** Draw the marks that came: at once, in their place, with the little that they change. */
+  const catchUp = async (): Promise<void> => {
+    if (drawn === null || drawn.day !== farm.today || day !== farm.today) return readAnew();
+    isReading = true;
+    isBehind = false;
+    const before = drawn;
+    try {
+      const now = await readings.prunedNow();
+      if (left || drawn !== before || day !== now.day || now.epoch !== before.epoch) return;
+      drawn = withMarks(before, now);
+      drawMarks(drawn);
+    } catch {
+      // the line above says that there is no connection; all of it is read when there is one
+    } finally {
+      isReading = false;
+      if (!left) readWholeSoon();
+      if (isBehind && !left) void catchUp();
+    }
   };
 
   fill(root, h("h1", { class: "unseen" }, OVERVIEW.title), said.box, body);
   void read();
   return {
     cursor: () => drawn?.cursor ?? null,
-    newer() {
-      // while a day passes by nothing is read; where it rests the newest is
+    newer(records) {
       if (isReading) isBehind = true;
+      else if (records === 0) readAnew();
       else void catchUp();
     },
     leave() {
       left = true;
+      clearTimeout(whole);
       slider.leave();
     },
   };

@@ -2,6 +2,7 @@
 
 import type { Overview } from "../../core/contracts";
 import type { BurnUpPart, Forecast } from "../../core/forecast-contracts";
+import type { PrunedNow } from "../../core/glance";
 import type { Cost } from "../../core/pay-contracts";
 import type { SeasonDays } from "../../core/season-days";
 import { forecastApi } from "../../data/forecast-api";
@@ -19,6 +20,8 @@ export interface Readings {
   forecast(day: string): Promise<Forecast | null>;
   part(day: string, chosen: ChosenIds): Promise<BurnUpPart | null>;
   cost(): Promise<Cost | null>;
+  /** Never kept. */
+  prunedNow(): Promise<PrunedNow>;
   /** The log went on: what was read before holds no more. */
   forget(): void;
 }
@@ -51,6 +54,7 @@ export function readingsOf({ api, request, farm }: Context): Readings {
     },
     forecast: (day) => orNull(once(`forecast ${day}`, () => forecasts.forecast(farm.id, day))),
     part: (day, { crew, variety }) => orNull(once(`part ${day} ${crew} ${variety}`, () => glance.partForecast(day, crew, variety))),
+    prunedNow: () => glance.prunedNow(),
     cost: () => orNull(once("cost", () => glance.cost())),
     forget() {
       kept.clear();
