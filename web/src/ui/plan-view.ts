@@ -17,6 +17,8 @@ export interface PlanDrawing {
   /** Row lines of the chosen block, in row order. */
   rows: readonly (readonly number[][])[];
   points: readonly Lonlat[];
+  /** What else is drawn over it. */
+  over?: (frame: PlanFrame) => readonly SVGElement[];
 }
 export interface PlanView {
   box: HTMLElement;
@@ -24,6 +26,8 @@ export interface PlanView {
   /** Show what lies around these vertices. */
   look(lonlats: readonly (readonly number[])[]): void;
   setPicking(picking: boolean): void;
+  /** Return the place of a pointer on the picture. */
+  placeOf(event: MouseEvent): Lonlat | null;
 }
 export interface PlanHears {
   picked(lonlat: Lonlat): void;
@@ -117,7 +121,7 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
     const firstEnd = drawing.rows[0]?.[0];
     const ends = firstEnd === undefined ? [] : [s("path", { d: `M${frame.toXy_m(firstEnd).join(" ")}h0`, class: "plan-first-end" })];
     const points = drawing.points.map((point) => s("path", { d: `M${frame.toXy_m(point).join(" ")}h0`, class: "plan-point" }));
-    fill(picture, ...outlines, ...rows, ...ends, ...points);
+    fill(picture, ...outlines, ...rows, ...ends, ...(drawing.over?.(frame) ?? []), ...points);
     applyView();
   };
   const look = (lonlats: readonly (readonly number[])[]): void => {
@@ -127,15 +131,19 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
     view = { x: -pad, y: -pad, width: frame.width_m + 2 * pad, height: frame.height_m + 2 * pad };
     draw();
   };
-  picture.addEventListener("click", (event) => {
+  const placeOf = (event: MouseEvent): Lonlat | null => {
     const matrix = picture.getScreenCTM();
-    if (!picking || matrix === null) return;
+    if (matrix === null) return null;
     const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse());
-    hears.picked(frame.toLonlat([at.x, at.y]));
-  });
-  pannable(picture, (dx, dy) => {
+    return frame.toLonlat([at.x, at.y]);
+  };
+  const panned = pannable(picture, (dx, dy) => {
     view = { ...view, x: view.x - dx, y: view.y - dy };
     applyView();
+  });
+  picture.addEventListener("click", (event) => {
+    const lonlat = picking && !panned() ? placeOf(event) : null;
+    if (lonlat !== null) hears.picked(lonlat);
   });
   const tool = (text: string, label: string, click: () => void): HTMLElement =>
     h("button", { type: "button", class: "plan-tool", "aria-label": label, on: { click } }, text);
@@ -154,6 +162,7 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
       draw();
     },
     look,
+    placeOf,
     setPicking(now) {
       picking = now;
       picture.dataset["picking"] = String(now);
@@ -161,19 +170,26 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
   };
 }
 
-/** Let the picture be moved by dragging; `moved` hears metres. */
-function pannable(picture: SVGSVGElement, moved: (dx_m: number, dy_m: number) => void): void {
+/** A finger that moves less than this was still. */
+const STILL_PX = 8;
+
+/** Let the picture be moved by dragging; `moved` hears metres. Returns whether the last touch was such a drag. */
+function pannable(picture: SVGSVGElement, moved: (dx_m: number, dy_m: number) => void): () => boolean {
   let last: { x: number; y: number } | null = null;
+  let far_px = 0;
   picture.addEventListener("pointerdown", (event) => {
     last = { x: event.clientX, y: event.clientY };
+    far_px = 0;
   });
   picture.addEventListener("pointermove", (event) => {
     const scale = picture.getScreenCTM()?.a;
     if (last === null || event.buttons === 0 || scale === undefined) return;
+    far_px += Math.hypot(event.clientX - last.x, event.clientY - last.y);
     moved((event.clientX - last.x) / scale, (event.clientY - last.y) / scale);
     last = { x: event.clientX, y: event.clientY };
   });
   picture.addEventListener("pointerup", () => {
     last = null;
   });
+  return () => far_px > STILL_PX;
 }
