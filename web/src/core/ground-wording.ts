@@ -24,6 +24,7 @@ export const GROUND = {
   title: (code: string) => t("Ground of block {code}", { code }),
   back: t("Back to Set-up"),
   blocks: t("Blocks that are there"),
+  blocksHelp: t("Open one to correct its rows, count trees, mark blanks and pollinizers, cut, join or survey it again."),
   blocksNone: t("No block yet. Load a file below, or draw the first one."),
   edit: (code: string) => t("Edit {code}", { code }),
   draw: t("Draw a block"),
@@ -59,6 +60,7 @@ export const GROUND = {
   counted: t("Positions counted in the row"),
   countedHint: (rule: number) => t("The spacing gives {n}; empty goes by it.", { n: count(rule) }),
   count: t("Use this count"),
+  look: t("Show it large on the plan"),
   mustBeWhole: t("Give a whole number from 0 to 10,000, or nothing."),
   // one row
   turn: t("Begin at the other end"),

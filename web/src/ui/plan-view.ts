@@ -66,6 +66,12 @@ function ringsPath(geometry: Geometry, frame: PlanFrame): string {
   }
 }
 
+/** Return the middle of what holds all points. */
+function middle(points: readonly (readonly [number, number])[]): [number, number] {
+  const half = (values: readonly number[]): number => (Math.min(...values) + Math.max(...values)) / 2;
+  return [half(points.map(([x]) => x)), half(points.map(([, y]) => y))];
+}
+
 /** Return the round length that a scale bar of at most `most_m` shows. */
 export function roundLength_m(most_m: number): number {
   const power = 10 ** Math.floor(Math.log10(Math.max(most_m, 1e-9)));
@@ -107,9 +113,8 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
         if (!picking) hears.chosen(feature.key);
       };
       const path = s("path", { d: ringsPath(feature.geometry, frame), class: name + state, on: { click } });
-      const [first] = vertices(feature.geometry);
-      if (first === undefined || feature.label === "") return [path];
-      const [x, y] = frame.toXy_m(first);
+      if (feature.label === "") return [path];
+      const [x, y] = middle(vertices(feature.geometry).map(frame.toXy_m));
       return [path, s("text", { x, y, class: "plan-label" }, feature.label)];
     });
     const rows = drawing.rows.map((line, index) =>

@@ -16,12 +16,12 @@ export function blockLinks({ request, farm, go }: Context): HTMLElement {
       const blocks = await groundApi(request).blocks(farm.id);
       fill(
         body,
-        blocks.length === 0 ? h("p", {}, GROUND.blocksNone) : null,
-        h(
+        h("p", {}, blocks.length === 0 ? GROUND.blocksNone : GROUND.blocksHelp),
+        blocks.length === 0 ? null : h(
           "ul",
-          { class: "plain-list block-links" },
+          { class: "plain-list block-links", tabindex: 0, "aria-label": GROUND.blocks },
           ...blocks.map(({ id, code, name }) =>
-            h("li", {}, placeLink({ screen: "set-up", block: id }, GROUND.edit(code), go, { class: "button" }), name === code ? "" : ` ${name}`),
+            h("li", {}, placeLink({ screen: "set-up", block: id }, name === code ? code : `${code} ${name}`, go, { class: "button" })),
           ),
         ),
         h("p", {}, placeLink({ screen: "set-up", block: "new" }, GROUND.draw, go, { class: "button" })),

@@ -54,11 +54,9 @@ export function groundDesk(base: BlockGround, tools: DeskTools): GroundDesk {
     asked += 1;
     const mine = asked;
     isTrying = edits.length > 0;
+    if (!isTrying) good = { edits: [], found: null };
     tools.changed();
-    if (edits.length === 0) {
-      good = { edits: [], found: null };
-      return;
-    }
+    if (!isTrying) return;
     try {
       const found = await tools.preview(body());
       if (mine !== asked) return;

@@ -14,6 +14,7 @@ import { placeLink } from "../place-link";
 import { blockPanel } from "./block-panel";
 import { changePanel } from "./change-panel";
 import { drawBlock } from "./draw-block";
+import "../../ui/line-buttons.css";
 import "./ground.css";
 import { groundPlan } from "./ground-plan";
 import { groundDesk, type GroundDesk, type Wish } from "./ground-state";
@@ -34,7 +35,7 @@ function keepingFocus(root: HTMLElement, draw: () => void): void {
 export const showGround: Screen = (root, context) => {
   const api = groundApi(context.request);
   const { farm, place } = context;
-  const back = placeLink({ screen: "set-up", block: null }, GROUND.back, context.go);
+  const back = placeLink({ screen: "set-up", block: null }, GROUND.back, context.go, { class: "ground-back" });
   const wanted = place.block ?? "new";
   let desk: GroundDesk | null = null;
   const warn = (event: BeforeUnloadEvent): void => {
@@ -120,6 +121,7 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
     isTaking = false;
     draw();
   };
+  const past = history(changes, { api, farm, freshId, codeOf, takenBack: () => again(GROUND.takenBack) });
   const versionOf = async (block: string): Promise<string> => (await api.block(block)).version;
   const drawRow = (): void => {
     let first: Lonlat | null = null;
@@ -139,7 +141,7 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
   const panelsOf = (ground: BlockGround, rows: readonly number[]): (Node | null)[] => {
     const [only] = rows.length === 1 ? ground.rows.filter(({ number }) => number === rows[0]) : [];
     return [
-      only !== undefined ? rowPanel(only, edit, open, lastPlace) : null,
+      only !== undefined ? rowPanel(only, edit, { open, at: lastPlace, look: () => plan.lookAt(only.parts.flat()) }) : null,
       rows.length > 1 ? rowsPanel(rows, edit, open) : null,
       addRow(ground, rows, edit, drawRow, open),
       blockPanel(ground, rows, blocks, plan, { edit, freshId, versionOf, failed, survey }, open),
@@ -166,8 +168,9 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
     h(
       "div",
       { class: "ground-desk" },
-      h("div", { class: "ground-left" }, plan.box, changed.box, history(changes, { api, farm, freshId, codeOf, takenBack: () => again(GROUND.takenBack) })),
-      h("div", { class: "ground-right" }, h("p", { class: "field-hint" }, GROUND.help), list.box, panels),
+      h("div", { class: "ground-left" }, plan.box, h("div", { class: "ground-later" }, changed.box)),
+      h("div", { class: "ground-right" }, h("p", { class: "field-hint" }, GROUND.help), list.box, panels, past),
+      changed.foot,
     ),
   );
   draw();

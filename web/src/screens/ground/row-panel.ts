@@ -104,8 +104,17 @@ function moveForm(row: GroundRow, edit: (wish: Wish) => void): HTMLElement {
   );
 }
 
-/** Return the panel of a row. `at` is the position whose button Tab reaches. */
-export function rowPanel(row: GroundRow, edit: (wish: Wish) => void, open: Set<string>, at: number): HTMLElement {
+export interface RowPanelState {
+  /** What is unfolded. */
+  open: Set<string>;
+  /** The position whose button Tab reaches. */
+  at: number;
+  /** Show the row large on the plan. */
+  look(): void;
+}
+
+/** Return the panel of a row. */
+export function rowPanel(row: GroundRow, edit: (wish: Wish) => void, { open, at, look }: RowPanelState): HTMLElement {
   const records = row.marks + row.others;
   const button = (key: string, text: string, wish: Wish): HTMLElement =>
     h("button", { type: "button", "data-key": key, on: { click: () => edit(wish) } }, text);
@@ -124,6 +133,7 @@ export function rowPanel(row: GroundRow, edit: (wish: Wish) => void, open: Set<s
       { class: "line-buttons" },
       button("turn", GROUND.turn, { kind: "turn-rows", rows: [row.number] }),
       button("drop", GROUND.drop, { kind: "drop-rows", rows: [row.number] }),
+      h("button", { type: "button", "data-key": "look", on: { click: look } }, GROUND.look),
     ),
     folded(GROUND.number, "number", open, numberForm(row, edit)),
     folded(GROUND.split, "split", open, splitForm(row, edit)),
