@@ -32,7 +32,6 @@ from orchardmap.usecases.planting import BlockPlan, new_id
 from servers import served
 from signing import signed_in
 
-
 SERVICE = {"pid": 0}
 
 
@@ -88,9 +87,9 @@ def timed(what, call, paths):
         size += len(call(path))
         times.append(time.perf_counter() - began)
     rate, p95 = len(times) / sum(times), statistics.quantiles(times, n=20)[-1] if len(times) > 1 else times[0]
-    print(
-        f"{what:<52} {rate:>8.1f} requests/s, p95 {p95 * 1000:>8.1f} ms, {size // len(times):>9,} bytes each"
-    )
+    cpu_ms = (cpu_s(SERVICE["pid"]) - began_cpu) / len(times) * 1000
+    figures = f"{rate:>7.1f}/s, p95 {p95 * 1000:>8.1f} ms, processor {cpu_ms:>7.1f} ms, {size // len(times):>9,} bytes"
+    print(f"{what:<42} {figures}", flush=True)
 
 
 def main():
