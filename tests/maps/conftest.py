@@ -77,6 +77,8 @@ class Service:
             return self.sample.farm
         if parts[2] == "farm-features":
             return self.sample.features
+        if parts[2] == "events":
+            return None
         if parts[2] == "overview":
             return {**self.sample.overview, "day": query.get("day", [self.sample.overview["day"]])[0]}
         after = int(query["after"][0])

@@ -24,6 +24,12 @@
         [Math.max(...boxes.map((b) => b[3])), Math.max(...boxes.map((b) => b[2]))]);
     }
 
+    /** Whether some of a block is in view. */
+    holds({ facts }) {
+      const [west, south, east, north] = facts.bbox;
+      return this.map.getBounds().intersects([[south, west], [north, east]]);
+    }
+
     /** Room for the buttons on the left, and for what lies over the map on the right or along the foot. */
     padding() {
       const { app } = this;
@@ -85,6 +91,16 @@
       this.showPart(L.latLngBounds([south, west], [north, east]), block, { nearer: Infinity, isSmooth: true });
     }
 
+    /** Bring a row into view, near enough that it could be tapped. */
+    showRow(block, row) {
+      const [west, north, east, south] = row.box.map((value, i) => (i % 2 ? OM.latOf(value) : OM.lonOf(value)));
+      const zoom = Math.min(20, Math.max(this.map.getZoom(), Math.ceil(10 * Math.log2(ROW_PX / block.shape.pitch)) / 10));
+      const bounds = L.latLngBounds([south, west], [north, east]);
+      this.isMoved = true;
+      const isIn = zoom === this.map.getZoom() && this.map.getBounds().pad(-0.1).contains(bounds.getCenter());
+      if (!isIn) this.map.setView(bounds.getCenter(), zoom);
+    }
+
     /** Bring a part of a block into view, up to so many zooms nearer than it fits for its rows to be drawn. */
     showPart(bounds, block, { nearer, isSmooth }) {
       const { paddingTopLeft: [left, top], paddingBottomRight: [right, bottom] } = this.padding();
@@ -111,6 +127,7 @@
     follow(room) {
       let wasNarrow = OM.isNarrow(this.app);
       new ResizeObserver(() => {
+        if (this.isHeld) return; // laid out for paper
         const isNarrow = OM.isNarrow(this.app);
         if (isNarrow && !wasNarrow) OM.closePanels(this.app);
         wasNarrow = isNarrow;
