@@ -34,6 +34,7 @@ SCRIPT_PARTS = (
     "weak_cards.js",
     "cards.js",
     "look.js",
+    "draw.js",
     "address.js",
     "print.js",
     "following.js",

@@ -1,7 +1,9 @@
 """The words of the map's page: every one its script asks for is there, none is left over, the legend's all have theirs."""
 
 import re
+from collections.abc import Sequence
 from importlib import resources
+from typing import Any
 
 import pytest
 
@@ -58,14 +60,15 @@ def test_every_word_of_the_legend_is_known_in_every_language():
         signs.NORTH.words,
         signs.SEEN_WALKING,
     }
-    for kinds in (
+    groups: list[Sequence[Any]] = [
         signs.LINES,
         signs.PATCHES,
         signs.BUDS,
         signs.PLACES,
         signs.FEATURES,
         *signs.RINGS.values(),
-    ):
+    ]
+    for kinds in groups:
         shown |= {sign.words for sign in kinds}
     shown |= {words for pair in signs.VIEWS.values() for words in pair}
     assert shown - set(LEGEND) == set()

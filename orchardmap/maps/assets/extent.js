@@ -34,11 +34,13 @@
     padding() {
       const { app } = this;
       const card = app.part("orchard-card");
-      const isAside = !card.hidden || !app.part("orchard-legend").hidden;
+      const drawing = app.drawing && app.drawing.isOpen ? app.drawing.panel : null;
+      const isAside = !card.hidden || !app.part("orchard-legend").hidden || drawing;
+      const foot = drawing || (card.hidden ? null : card);
       const isNarrow = OM.isNarrow(app);
       return {
         paddingTopLeft: [isNarrow ? 66 : 76, Math.min((isNarrow ? 12 : 24) + this.choiceHeight(), this.map.getSize().y / 4)],
-        paddingBottomRight: [isAside && !isNarrow ? 344 : 14, isNarrow && !card.hidden ? card.offsetHeight + 12 : isNarrow ? 14 : 34],
+        paddingBottomRight: [isAside && !isNarrow ? 344 : 14, isNarrow ? (foot ? foot.offsetHeight + 12 : 14) : 34],
       };
     }
 

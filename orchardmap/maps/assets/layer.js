@@ -115,6 +115,7 @@
       this.label(near, far, ground, view);
       if (app.selected) this.paintSelected(app.selected, view);
       this.paintPointed(view);
+      this.paintDraft(view);
       this.paintCross(view);
     },
 

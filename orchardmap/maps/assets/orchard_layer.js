@@ -281,6 +281,7 @@
 
     // A second tap on a ring goes there: from far, one ring may stand for a farm's corner.
     tap(latlng) {
+      if (this.drawing && this.drawing.isOpen) { this.drawing.tap(latlng); return; }
       const found = this.canvasLayer.under(latlng);
       const isAgain = found && !found.row && this.selected && this.selected.block === found.block;
       if (isAgain && this.canvasLayer.rings.some(({ block }) => block === found.block)) { this.goTo(found.block); return; }

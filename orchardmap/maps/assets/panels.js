@@ -90,6 +90,7 @@
   /** Put away what was opened last over the map: the table, then the card, then the legend. */
   OM.putAway = (app) => {
     const { table, legend } = app.panels;
+    if (app.drawing && app.drawing.isOpen) { app.drawing.close(); return; }
     if (!table.panel.hidden) { setOpen(app, "table", false); table.button.focus(); }
     else if (app.selected) { app.select(null); app.map.getContainer().focus({ preventScroll: true }); }
     else if (!legend.panel.hidden) { setOpen(app, "legend", false); legend.button.focus(); }
@@ -138,6 +139,7 @@
   // Two links of a chain, and a sheet that comes out of a printer: drawn, for no font has them for sure.
   const PICTURES = {
     link: "M9,14 L15,10 M10.5,8.5 L13,6 A4,4 0 0 1 18.5,11.5 L16.5,13.5 M13.5,15.5 L11,18 A4,4 0 0 1 5.5,12.5 L7.5,10.5",
+    draw: "M4,20 L5,15.5 L16,4.5 L19.5,8 L8.5,19 Z M13.5,7 L17,10.5",
     print: "M7,9 V4 H17 V9 M7,17 H4.5 V9 H19.5 V17 H17 M7,14 H17 V20 H7 Z",
   };
 
@@ -164,7 +166,11 @@
     const buttons = [
       app.address.isKept ? tool(picture("link"), OM.words("copy_link"), () => app.address.copy()) : null,
       tool(picture("print"), OM.words("print"), () => { sheets.hidden = !sheets.hidden; if (!sheets.hidden) sheets.firstChild.focus(); }),
+      tool(picture("draw"), OM.words("draw"), () => (app.drawing.isOpen ? app.drawing.close() : app.drawing.open())),
     ];
+    const drawing = buttons[buttons.length - 1];
+    drawing.hidden = true;
+    OM.offerDrawing(app, drawing);
     const sheet = (name) => make("button", { type: "button", on: { click: () => { sheets.hidden = true; app.paper.print(name); } } }, OM.words("print_on", { sheet: name }));
     const sheets = make("div", { id: "orchard-sheets", role: "group", "aria-label": OM.words("print"), hidden: true }, ...OM.SHEETS.map(sheet));
     app.part("orchard-main").append(make("div", { id: "orchard-tools", role: "group", "aria-label": OM.words("tools") }, ...buttons, app.address.field, sheets));
