@@ -24,6 +24,7 @@ SCRIPT_PARTS = (
     "layer.js",
     "near.js",
     "patches.js",
+    "ground.js",
     "far.js",
     "extent.js",
     "panels.js",

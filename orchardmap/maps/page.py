@@ -131,7 +131,7 @@ def map_page(config: MapConfig, *, nonce: str) -> str:
     settings = asdict(config) | {"layer": _layer(config.layer), "source": "served"}
     data = {
         "orchard-config": settings,
-        "orchard-signs": legend.as_json(),
+        "orchard-signs": legend.as_json() | {"features": legend.features_json()},
         "orchard-words": page_words(config.language),
     }
     return _page(data, nonce=nonce)
@@ -142,6 +142,7 @@ def map_file(
     shapes: dict[str, Any],
     states: dict[str, Any],
     *,
+    features: dict[str, Any],
     farm_name: str,
     day: date | str,
 ) -> str:
@@ -153,6 +154,8 @@ def map_file(
         The farm's overview as the service gives it.
     shapes, states : dict of str to dict
         Block id to shape and to state, as the service gives them.
+    features : dict
+        What lies on the farm beside its blocks, as the service gives it.
     farm_name : str
         Shown as the heading.
     day : date or ISO date
@@ -166,9 +169,9 @@ def map_file(
     config = MapConfig(farm_id=str(overview.get("farm_id", "")), farm_name=farm_name, day=str(day))
     data = {
         "orchard-config": asdict(config) | {"source": "inside"},
-        "orchard-signs": legend.as_json(),
+        "orchard-signs": legend.as_json() | {"features": legend.features_json()},
         "orchard-words": page_words(config.language),
-        "orchard-data": {"overview": overview, "shapes": shapes, "states": states},
+        "orchard-data": {"overview": overview, "shapes": shapes, "states": states, "features": features},
     }
     return _page(data, inline=True)
 

@@ -10,9 +10,9 @@ from orchardmap.errors import ConflictError, UnknownError
 from orchardmap.model.access import Account, ConfirmedBy, Membership
 from orchardmap.store import access_tables as t
 from orchardmap.store import tables
+from orchardmap.store.account_names import STAND_IN
 
 __all__ = [
-    "STAND_IN",
     "account",
     "account_by_login",
     "account_of_session",
@@ -38,8 +38,6 @@ __all__ = [
     "use_link",
 ]
 
-STAND_IN = "imported "
-"""Begins the login of whoever only lends a name to records from another server; no login that is typed has a blank in it."""
 _ACCOUNT = (
     t.accounts.c.id,
     t.accounts.c.login,

@@ -5,7 +5,6 @@ along by themselves; what must not leave has to be named here.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import datetime
 from itertools import islice
 from typing import Any
 
@@ -15,19 +14,16 @@ from sqlalchemy.exc import IntegrityError
 from orchardmap.errors import ConflictError, ImportFileError
 from orchardmap.store import access_tables, schema
 from orchardmap.store import tables as t
-from orchardmap.store.access import STAND_IN
+from orchardmap.store.account_names import STAND_IN
 from orchardmap.store.plain_values import kept_value, plain_value
-from orchardmap.store.row_tables import chunks
 
 __all__ = [
     "LEFT_OUT",
     "add_lines",
-    "add_stand_ins",
     "farm_lines",
     "farm_tables",
     "foreign_ids",
     "line_count",
-    "named_accounts",
 ]
 
 LEFT_OUT: Mapping[str, str] = {
@@ -119,47 +115,6 @@ def line_count(conn: Connection, farm_id: str, name: str) -> int:
     table = t.metadata.tables[name]
     asked = select(func.count()).select_from(table).where(_of_farm(table, farm_id))
     return int(conn.execute(asked).scalar_one())
-
-
-def named_accounts(conn: Connection, ids: Iterable[str]) -> list[Line]:
-    """Return id and name of the accounts among some ids, by id: never a login, nothing to sign in with."""
-    a = access_tables.accounts.c
-    found = [
-        {"id": record.id, "name": record.name}
-        for piece in chunks(sorted(ids), _AT_ONCE)
-        for record in conn.execute(select(a.id, a.name).where(a.id.in_(piece)))
-    ]
-    return sorted(found, key=lambda one: str(one["id"]))
-
-
-def add_stand_ins(conn: Connection, found: Iterable[Line], *, now: datetime) -> None:
-    """Keep the names of accounts that records speak of. Nobody can sign in with them; an account that is here stays as it is.
-
-    Raises
-    ------
-    InputError
-        If one is no id and name.
-    """
-    table = access_tables.accounts
-    wanted = {
-        kept_value(table.c.id, line, where="accounts"): kept_value(table.c.name, line, where="accounts")
-        for line in found
-    }
-    there = {one["id"] for one in named_accounts(conn, wanted)}
-    made = [
-        {
-            "id": account_id,
-            "login": f"{STAND_IN}{account_id}",
-            "name": name,
-            "makes_farms": False,
-            "made_at": now,
-            "disabled_at": now,
-        }
-        for account_id, name in wanted.items()
-        if account_id not in there
-    ]
-    if made:
-        conn.execute(insert(table), made)
 
 
 def add_lines(conn: Connection, farm_id: str, name: str, lines: Iterable[Line]) -> None:

@@ -16,6 +16,7 @@ from orchardmap.quality.verdict import BLOCK_VERDICTS, lot_verdict
 from orchardmap.store import calendars, closures, log, orchard, row_tables, states
 from orchardmap.store import farm as farm_store
 from orchardmap.store.farm_settings import farm_settings
+from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.folding import work_done
@@ -27,9 +28,10 @@ from orchardmap.usecases.return_facts import ReturnFacts, past_checks, return_fa
 from orchardmap.usecases.season_ahead import work_calendar
 from orchardmap.usecases.weak_spots import farm_areas, weak_counts
 
-__all__ = ["closed_blocks", "overview", "overview_json"]
+__all__ = ["closed_blocks", "overview", "overview_json", "pruned_now"]
 
 Json = dict[str, Any]
+_REMEMBERED: "Remembered[Json]" = Remembered(100)
 
 
 def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> Json:
@@ -52,7 +54,26 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         As the service's overview answer.
     """
     with store.read() as conn:
-        return overview_json(conn, moment(conn, farm_id, day, now))
+        at = moment(conn, farm_id, day, now)
+        # closures begin and end as time goes by, which no change tells; they are said in minutes
+        asked = (at.day, at.today, now.replace(second=0, microsecond=0))
+        return _REMEMBERED.answer(conn, farm_id, asked, lambda: overview_json(conn, at))
+
+
+def pruned_now(store: Store, farm_id: str, *, now: datetime) -> Json:
+    """Return what of the overview of today goes on with each mark: pruned trees, overlap trees and finished rows, by block.
+
+    Sums that are kept, so that every page that is open may ask for them after every mark.
+    """
+    with store.read() as conn:
+        at = moment(conn, farm_id, None, now)
+        done = work_done(conn, at, [block.id for block in orchard.blocks(conn, farm_id)])
+        return {
+            "day": at.day.isoformat(),
+            "cursor": log.cursor(conn, farm_id),
+            "epoch": farm_store.setting(conn, "epoch"),
+            "blocks": {block_id: list(counts) for block_id, counts in sorted(done.items())},
+        }
 
 
 def overview_json(conn: Connection, at: Moment) -> Json:

@@ -216,7 +216,11 @@ def _by_day(
         work = Work(crew_id, variety[ids[pair // len(whose)]], method)
         credited[date.fromordinal(day)][work] += n
         by_crew[date.fromordinal(day)][ids[pair // len(whose)], crew_id] += n
-    return _Pruned(dict(pruned), *({day: dict(of) for day, of in one.items()} for one in (credited, by_crew)))
+    return _Pruned(
+        dict(pruned),
+        {day: dict(works) for day, works in credited.items()},
+        {day: dict(shares) for day, shares in by_crew.items()},
+    )
 
 
 def _sums(day: Ints, key: Ints, weight: NDArray[np.float64]) -> list[tuple[tuple[int, int], float]]:

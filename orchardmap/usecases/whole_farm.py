@@ -15,7 +15,7 @@ from uuid import UUID
 from orchardmap import __version__
 from orchardmap.errors import ConflictError, ImportFileError
 from orchardmap.geodata.packed_lines import Opened, Table, opened, packed, summed
-from orchardmap.store import audit
+from orchardmap.store import account_names, audit
 from orchardmap.store import farm as farm_store
 from orchardmap.store import whole_farm as lines_store
 from orchardmap.store.session import Connection, Store
@@ -89,7 +89,8 @@ def _tables(conn: Connection, farm_id: str) -> Iterator[tuple[str, Iterator[Line
     named: set[str] = set()
     for name in lines_store.farm_tables():
         yield name, _naming(lines_store.farm_lines(conn, farm_id, name), named)
-    yield _ACCOUNTS, iter(lines_store.named_accounts(conn, named))
+    names = account_names.names(conn, named)
+    yield _ACCOUNTS, iter({"id": one, "name": names[one]} for one in sorted(names))
 
 
 def _naming(lines: Iterator[Line], named: set[str]) -> Iterator[Line]:
@@ -167,7 +168,7 @@ def take_farm(
                     lines = ({**line, "name": taken_name} for line in lines)
                 lines_store.add_lines(conn, farm_id, table, lines)
         with closing(file.lines(by_name[_ACCOUNTS])) as accounts:
-            lines_store.add_stand_ins(conn, accounts, now=now)
+            account_names.add_stand_ins(conn, accounts, now=now)
         _refuse_other(conn, farm_id, by_name, is_renamed=taken_name != own_name)
         fold_first(conn, farm_id)
         audit.note(conn, "farm_imported", at=now, actor=actor, subject=farm_id, farm_id=farm_id)

@@ -31,6 +31,7 @@ NOT_MADE = {
     "PUT /api/farms/{farm_id}/strengths",
 }
 OF_THE_SERVER = {
+    "GET /api/farms/{farm_id}/events": "a stream: where its log stands, and then it waits",
     "GET /api/who": "who is signed in here",
     "GET /api/farms/{farm_id}/farm.zip": "asked of the use case below",
     "GET /api/farms": "what whoever is signed in may see",

@@ -3,6 +3,7 @@
 from collections import Counter
 from datetime import timedelta
 from random import Random
+from typing import Any
 
 import pytest
 
@@ -27,7 +28,7 @@ def worked_season(store, draw):
         )
         for _ in range(25)
     ]
-    shared = {"farm_id": farm.farm.id, "sent_at": NOW, "now": NOW, "sender": Sender(None)}
+    shared: dict[str, Any] = {"farm_id": farm.farm.id, "sent_at": NOW, "now": NOW, "sender": Sender(None)}
     recording.record_marks(store, marks=marks, **shared)
     recording.record_withdrawals(store, withdrawals=[withdrawal(one) for one in marks[::6]], **shared)
     return farm
@@ -40,7 +41,7 @@ def test_every_day_of_the_replay_is_the_overview_of_that_day(shared_store, seed)
     ids = [block for block, _ in told["blocks"]]
     for back in range(10):
         day = TODAY - timedelta(back)
-        so_far: Counter[str] = Counter({one: 0 for one in ids})
+        so_far: Counter[str] = Counter(dict.fromkeys(ids, 0))
         for at, block, trees in told["pruned"]:
             if told["days"][at] <= day.isoformat():
                 so_far[ids[block]] += trees
@@ -51,6 +52,18 @@ def test_every_day_of_the_replay_is_the_overview_of_that_day(shared_store, seed)
     for _, block, _, trees in told["credited"]:
         of_crews[block] += trees
     assert all(of_crews[n] == pytest.approx(so_far, abs=0.1) for n, so_far in enumerate(_all_of(told)))
+
+
+@pytest.mark.parametrize("seed", range(2))
+def test_what_goes_on_with_each_mark_is_that_of_the_overview(shared_store, seed):
+    farm = worked_season(shared_store, Random(seed))
+    now = glance.pruned_now(shared_store, farm.farm.id, now=NOW)
+    seen = glance.overview(shared_store, farm.farm.id, day=None, now=NOW)
+    told = {one["id"]: [one["pruned"], one["overlap"], one["rows_done"]] for one in seen["blocks"]}
+    assert {block: now["blocks"].get(block, [0, 0, 0]) for block in told} == told
+    assert [now[name] for name in ("day", "cursor", "epoch")] == [
+        seen[name] for name in ("day", "cursor", "epoch")
+    ]
 
 
 def _all_of(told):

@@ -91,6 +91,13 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/farms/{farm_id}/queue-forecasts": {"queues": [], "open": [], "own_first": True, "revision": 0},
     "/api/blocks/{block_id}/terms": {"must_finish_on": None, "platform_fits": False},
     "/api/farms/{farm_id}/what-if": {"cases": [{"lost_days": 5, "weekdays": "1111110"}], "certainty": 0.9},
+    "/api/farms/{farm_id}/farm-features": {
+        "kind": "gate",
+        "name": "X",
+        "geojson": {"type": "Point", "coordinates": [11.299, 46.5]},
+    },
+    "/api/farms/{farm_id}/farm-features/{feature_id}": {"name": "Y"},
+    "/api/imports/{token}/farm-features": {"features": [{"index": 0, "kind": "other"}]},
     "/api/farms/{farm_id}/hazard-lines": {
         "name": "X",
         "kv": 11,

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from shapely.geometry import MultiLineString
+from shapely.geometry import MultiLineString, Point
 
 from jpegs import plain_jpeg
 from orchardmap.model.returns import Stretch
@@ -18,6 +18,7 @@ from orchardmap.usecases import (
     briefing,
     check_photos,
     closing,
+    farm_features,
     hazard_lines,
     lot_drawing,
     lot_planning,
@@ -32,6 +33,7 @@ from orchardmap.usecases import (
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
 from orchardmap.usecases.check_photos import NewPhoto
 from orchardmap.usecases.credentials import hashed
+from orchardmap.usecases.farm_features import NewFeature
 from orchardmap.usecases.hazard_lines import NewLine
 from orchardmap.usecases.moments import moment
 from orchardmap.usecases.pay_reckoning import RunDays
@@ -209,6 +211,12 @@ def _line(world: World, at: SmallFarm) -> dict[str, Any]:
     return {"ids": {"line_id": made.id}}
 
 
+def _feature(world: World, at: SmallFarm) -> dict[str, Any]:
+    said = NewFeature("gate", "X", Point(11.299, 46.5))
+    made = farm_features.add_feature(world.service.store, farm_id=at.farm.id, said=said, now=NOW)
+    return {"ids": {"feature_id": made.id}}
+
+
 def _brief(world: World, at: SmallFarm) -> dict[str, Any]:
     """A block's brief of a season of its own, published once; its draft is of revision 1."""
     store = world.service.store
@@ -366,6 +374,8 @@ SPECIAL: dict[tuple[str, str], Make] = {
         "ids": {"variety_id": at.blocks[0].variety_id}
     },
     ("DELETE", f"{FARM}/hazard-lines/{{line_id}}"): lambda w, at, c: _line(w, at),
+    ("PATCH", f"{FARM}/farm-features/{{feature_id}}"): lambda w, at, c: _feature(w, at),
+    ("DELETE", f"{FARM}/farm-features/{{feature_id}}"): lambda w, at, c: _feature(w, at),
     ("GET", BRIEF): lambda w, at, c: _brief(w, at),
     ("PUT", f"{BRIEF}/draft"): lambda w, at, c: _brief(w, at),
     ("POST", f"{BRIEF}/versions"): lambda w, at, c: _brief(w, at),

@@ -140,6 +140,12 @@ def read_overview(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay 
     return glance.overview(store, str(farm_id), day=day, now=now)
 
 
+@router.get("/{farm_id}/pruned-now", dependencies=[needs(*READERS)])
+def read_pruned_now(farm_id: FarmId, store: ServiceStore, now: Now) -> Json:
+    """Return pruned trees, overlap trees and finished rows of each block where work was done, as of now."""
+    return glance.pruned_now(store, str(farm_id), now=now)
+
+
 @router.get("/{farm_id}/progress", dependencies=[needs(*READERS)])
 def read_progress(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
     """Return progress day by day, and by block, variety and crew, as of a day."""

@@ -21,6 +21,7 @@
       // a page opened from disk has no address of its own to keep
       this.isKept = app.source.isLive;
       app.map.on("moveend", () => this.changed());
+      this.field = make("input", { id: "orchard-link", type: "text", readonly: true, "aria-label": OM.words("link"), hidden: true });
     }
 
     /** Show what the address asks for; without a place the whole farm. */
@@ -87,25 +88,20 @@
       return `${location.origin}${location.pathname}?${query}`.replace(/%2C/g, ",");
     }
 
-    /** The button that copies the link. Where the browser lets no page copy, the link is shown to be copied by hand. */
-    button() {
-      const { app } = this;
-      if (!this.isKept) return null;
-      const field = make("input", { id: "orchard-link", type: "text", readonly: true, "aria-label": OM.words("link"), hidden: true });
-      const button = make("button", { type: "button", on: { click: async () => {
-        field.value = this.link();
-        try {
-          await navigator.clipboard.writeText(field.value);
-          field.hidden = true;
-          app.tell(OM.words("link_copied"));
-        } catch {
-          field.hidden = false;
-          field.focus();
-          field.select();
-          app.tell(OM.words("copy_by_hand"));
-        }
-      } } }, OM.words("copy_link"));
-      return make("span", { class: "link" }, button, field);
+    /** Copy the link. Where the browser lets no page copy, the link is shown to be copied by hand. */
+    async copy() {
+      const { app, field } = this;
+      field.value = this.link();
+      try {
+        await navigator.clipboard.writeText(field.value);
+        field.hidden = true;
+        app.tell(OM.words("link_copied"));
+      } catch {
+        field.hidden = false;
+        field.focus();
+        field.select();
+        app.tell(OM.words("copy_by_hand"));
+      }
     }
   };
 })();

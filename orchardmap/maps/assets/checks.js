@@ -36,7 +36,7 @@
   OM.ALL_CHECKS = { by: "all", key: "" };
 
   OM.OrchardLayer.include({
-    paintChecks(block, view, pitch) {
+    paintChecks(block, view, pitch, taken) {
       if (!block.state) return;
       const { layer, signs } = this.app;
       const size = Math.max(9, Math.min(24, pitch * 0.95)) * (layer === "quality" ? 1.25 : 1);
@@ -48,6 +48,7 @@
         const row = block.shape.byNumber.get(check[ROW]);
         const at = row && this.pixelOf(row, check[POSITION], view);
         if (!at) continue;
+        taken.take([at.x - size * 0.25, at.y - size * 0.45, at.x + size * 0.25, at.y + size * 0.45]);
         if (sign === "dot") this.paintDot(at, size);
         else if (signs.buds[sign]) OM.drawGlyph(this.ctx, signs.buds[sign], at.x, at.y, check[DRAWN] ? size : size * 0.68, signs.palette.sheet);
       }

@@ -7,7 +7,7 @@
   const SILENT_MS = 40000;
   // a stream that was refused is asked for again after this
   const AGAIN_MS = 60000;
-  const CHANNEL = "orchardmap log";
+  const CHANNEL = "orchardmap-log";
 
   /** What a stream last said of where the farm's log stands; null where none can be believed. */
   class Told {

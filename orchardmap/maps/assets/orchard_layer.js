@@ -22,6 +22,8 @@
       this.byId = new Map();
       this.selected = null;
       this.era = 0;
+      this.ground = [];
+      this.hidden = new Set((new URLSearchParams(location.search).get("hide") || "").split(",").filter(Boolean));
     }
 
     part(id) { return this.page.getElementById(id); }
@@ -55,11 +57,11 @@
         this.canvasLayer = new OM.OrchardLayer(this).addTo(this.map);
         this.map.on("click", (event) => this.tap(event.latlng));
         this.extent = new OM.Extent(this);
-        await this.load();
+        await Promise.all([this.load(), this.loadFeatures()]);
         this.look.tell();
         this.showLayer(this.layer);
         this.address = new OM.Address(this);
-        OM.offerLink(this);
+        OM.buildTools(this);
         this.address.open();
         // not before there is a place to show: the map knows only the whole world till then
         this.tiles();
@@ -81,6 +83,17 @@
       words.textContent = credit;
       L.control.attribution({ prefix: false }).addAttribution(words.innerHTML).addTo(this.map);
       L.tileLayer(address, { maxZoom: 22, opacity: 0.55 }).addTo(this.map);
+    }
+
+    // A farm without its tracks and gates is still the farm: what went wrong is said, and the map goes on.
+    async loadFeatures() {
+      try {
+        this.ground = OM.featuresOf(await this.source.features());
+        OM.buildGroundChoice(this);
+        this.canvasLayer.schedule();
+      } catch (problem) {
+        this.say(problem.message);
+      }
     }
 
     async load() {
@@ -307,6 +320,7 @@
       const { changes, cursor, epoch } = await this.source.changes(this.cursor);
       const isOtherStore = epoch !== this.epoch;
       if (!changes.length && !isOtherStore) return;
+      if (changes.some(({ kind }) => kind === "farm_feature" || kind === "hazard_line")) this.loadFeatures();
       const touched = new Set(changes.map((change) => change.block_id).filter(Boolean));
       for (const block of this.list) if (isOtherStore || touched.has(block.id)) block.marks++;
       await this.load();

@@ -76,7 +76,7 @@ export function liveOf({ open, now, isHidden, rung, pass }: LiveTools): Live {
 export function browserLive(rung: () => void): Live {
   const isHidden = (): boolean => document.visibilityState === "hidden";
   // a browser opens few connections to one host: the map in a page's frame hears from its page (`maps/assets/following.js`)
-  const channel = new BroadcastChannel("orchardmap log");
+  const channel = new BroadcastChannel("orchardmap-log");
   const live = liveOf({
     open: (address) => new EventSource(address),
     now: () => Date.now(),
