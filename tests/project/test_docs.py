@@ -79,7 +79,7 @@ def test_methods_name_every_published_file():
 def sourced_modules() -> set[str]:
     """Modules that name a source in their docstring or in that of one of their functions or classes."""
     found = set()
-    for path in sorted((ROOT / "orchardmap").rglob("*.py")):
+    for path in sorted([*(ROOT / "orchardmap").rglob("*.py"), *(ROOT / "api").rglob("*.py")]):
         tree = ast.parse(text_of(path))
         documented = (ast.Module, ast.FunctionDef, ast.ClassDef)
         told = [ast.get_docstring(node) or "" for node in ast.walk(tree) if isinstance(node, documented)]
