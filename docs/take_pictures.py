@@ -117,9 +117,10 @@ def manager(browser: Browser, demo: Demo) -> None:
     desk.goto(f"{demo.address}/map?farm={farm}")
     take(desk, "map", ms=2_500)
     desk.goto(f"{demo.address}/map?farm={farm}&block={half['id']}")
-    take(desk, "rows-near", ms=3_500)
+    take(desk, "rows-near", ms=15_000)  # rows are drawn once their block has come
     desk.goto(f"{demo.address}/")
-    take(desk, "overview", ms=4_000)
+    desk.get_by_text("Looking at quality and weather too").wait_for(state="hidden")
+    take(desk, "overview", until="Needs you", ms=15_000)
     words = {"quality": LOTS, "forecast": "What if", "plan": "Given to nobody", "pay": "Export and lock"}
     for screen, until in words.items():
         desk.goto(f"{demo.address}/{screen}")
