@@ -20,7 +20,6 @@ from orchardmap.store import hazards as hazard_store
 from orchardmap.store import orchard
 from orchardmap.store.session import Store
 from orchardmap.usecases.blocks import states_json
-from orchardmap.usecases.glance import overview
 from orchardmap.usecases.moments import moment
 from orchardmap.usecases.named_blocks import named_blocks
 
@@ -34,13 +33,13 @@ _LONE_PITCH_M = 4.0
 def map_content(
     store: Store,
     farm_id: str,
+    glance: Json,
     *,
     blocks: Collection[str] = (),
-    day: date | None,
     language: str = "en",
     now: datetime,
 ) -> MapContent:
-    """Return what a map of a farm, or of some of its blocks, shows as of a day (None: today).
+    """Return what a map of a farm, or of some of its blocks, shows.
 
     Parameters
     ----------
@@ -48,9 +47,10 @@ def map_content(
         Open for reading.
     farm_id : str
         The farm.
+    glance : dict
+        What `orchardmap.usecases.glance.overview` tells of it, as of the day that the map is of.
     blocks : collection of str
         Codes or ids; all when left out.
-    day : date or None
     language : str
         ISO 639-1 code, of weak areas' words.
     now : datetime with time zone
@@ -61,15 +61,14 @@ def map_content(
     UnknownError
         If the farm has no such block.
     InputError
-        If the day has not come yet, or there is no row to draw.
+        If there is no row to draw.
     """
-    told = overview(store, farm_id, day=day, now=now)
-    figures = {one["id"]: one for one in told["blocks"]}
+    figures = {one["id"]: one for one in glance["blocks"]}
     with store.read() as conn:
-        at = moment(conn, farm_id, day, now)
-        if at.day > at.today:
-            raise InputError(f"{at.day} has not come yet", where="day", todo="Leave the day out for today.")
-        shown = named_blocks(orchard.blocks(conn, farm_id), blocks)
+        at = moment(conn, farm_id, date.fromisoformat(glance["day"]), now)
+        # a block may have come since the figures were told
+        known = [block for block in orchard.blocks(conn, farm_id) if block.id in figures]
+        shown = named_blocks(known, blocks)
         ids = [block.id for block in shown]
         rows = orchard.rows_of_blocks(conn, ids)
         states = states_json(conn, at, ids, language=language)
