@@ -26,7 +26,7 @@ from orchardmap.store.types import Geom
 from orchardmap.store.whose import refuse_block
 
 __all__ = [
-    "add_blocks", "block", "block_ids", "blocks", "edit_block", "extents", "rows",
+    "add_blocks", "block", "block_ids", "block_values", "blocks", "edit_block", "extents", "farm_extent", "insert_places", "row_values", "rows",
     "rows_in_box", "rows_of_blocks", "set_counts", "set_shape_version",
 ]  # fmt: skip
 
@@ -55,13 +55,14 @@ def add_blocks(conn: Connection, blocks: Sequence[Block], rows: Sequence[Row]) -
             where=", ".join(twice)[:200],
             todo="Give each new block a code of its own; nothing was overwritten.",
         )
-    conn.execute(insert(t.blocks), [_block_values(b, lines[b.id]) for b in blocks])
+    conn.execute(insert(t.blocks), [block_values(b, lines[b.id]) for b in blocks])
     if rows:
-        conn.execute(insert(t.rows), [_row_values(row) for row in rows])
-    _insert_places(conn, rows)
+        conn.execute(insert(t.rows), [row_values(row) for row in rows])
+    insert_places(conn, rows)
 
 
-def _block_values(b: Block, lines: Sequence[Any]) -> dict[str, Any]:
+def block_values(b: Block, lines: Sequence[Any]) -> dict[str, Any]:
+    """Return a block as its table holds it; `lines` are its rows' where it has no outline."""
     extent = b.outline if b.outline is not None else shapely.geometrycollections(list(lines))
     return {
         "id": b.id,
@@ -78,7 +79,8 @@ def _block_values(b: Block, lines: Sequence[Any]) -> dict[str, Any]:
     }
 
 
-def _row_values(row: Row) -> dict[str, Any]:
+def row_values(row: Row) -> dict[str, Any]:
+    """Return a row as its table holds it."""
     return {
         "block_id": row.block_id,
         "number": row.number,
@@ -93,7 +95,8 @@ def _row_values(row: Row) -> dict[str, Any]:
     }
 
 
-def _insert_places(conn: Connection, rows: Iterable[Row]) -> None:
+def insert_places(conn: Connection, rows: Iterable[Row]) -> None:
+    """Append the blanks and pollinizers of rows that have none yet."""
     found = [
         {"block_id": row.block_id, "row": row.number, "position": position, "kind": kind}
         for row in rows
@@ -162,6 +165,24 @@ def extents(conn: Connection, farm_id: str) -> dict[str, tuple[float, float, flo
     c = t.blocks.c
     found = conn.execute(select(c.id, c.west, c.south, c.east, c.north).where(c.farm_id == farm_id))
     return {r.id: (r.west, r.south, r.east, r.north) for r in found}
+
+
+def farm_extent(conn: Connection, farm_id: str) -> tuple[float, float, float, float] | None:
+    """Return west, south, east, north in degrees of all blocks and rows of a farm; None where it has none."""
+    b, r = t.blocks.c, t.rows.c
+    asked = (
+        select(*_sides(b)).where(b.farm_id == farm_id),
+        select(*_sides(r)).select_from(t.rows.join(t.blocks, b.id == r.block_id)).where(b.farm_id == farm_id),
+    )
+    found = [told for told in map(tuple, (conn.execute(one).one() for one in asked)) if None not in told]
+    if not found:
+        return None
+    west, south, east, north = zip(*found, strict=True)
+    return min(west), min(south), max(east), max(north)
+
+
+def _sides(c: Any) -> tuple[Any, ...]:  # noqa: ANN401 - a table's columns
+    return func.min(c.west), func.min(c.south), func.max(c.east), func.max(c.north)
 
 
 def rows(conn: Connection, block_id: str) -> list[Row]:
@@ -263,7 +284,7 @@ def set_counts(conn: Connection, rows: Sequence[Row]) -> None:
         conn.execute(
             delete(t.places).where(t.places.c.block_id == row.block_id, t.places.c.row == row.number)
         )
-    _insert_places(conn, rows)
+    insert_places(conn, rows)
 
 
 def set_shape_version(conn: Connection, block_id: str, version: str) -> None:

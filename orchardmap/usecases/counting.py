@@ -2,17 +2,18 @@
 
 import hashlib
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
 import shapely
 
-from orchardmap.errors import InputError, UnknownError
+from orchardmap.errors import UnknownError
+from orchardmap.geometry.row_shapes import counted_row
 from orchardmap.model.orchard import Block, Row
 from orchardmap.store import audit, log, orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import refold_block
+from orchardmap.usecases.rejudging import rejudge_marks
 
 __all__ = ["Count", "count_row", "count_rows", "is_marked", "recount_row", "shape_version"]
 
@@ -133,6 +134,7 @@ def _change_rows(conn: Connection, block_id: str, decide: Mapping[int, Callable[
     after = before | {row.number: row for row in changed}
     orchard.set_shape_version(conn, block_id, shape_version(block, [after[n] for n in sorted(after)]))
     refold_block(conn, block)
+    rejudge_marks(conn, block)
     log.append_changes(conn, block.farm_id, [log.Change("block", block_id, block_id)])
     return block
 
@@ -140,17 +142,4 @@ def _change_rows(conn: Connection, block_id: str, decide: Mapping[int, Callable[
 def _counted(row: Row | None, number: int, count_of: Callable[[Row], Count]) -> Row:
     if row is None:
         raise UnknownError("the block has no such row", where=f"row {number}")
-    counted, blanks, pollinizers = count_of(row)
-    if counted is not None and not 0 <= counted <= 10_000:
-        raise InputError(f"{counted} positions cannot be", where=f"row {number}", todo="Give 0 to 10,000.")
-    changed = replace(
-        row, counted_positions=counted, blanks=frozenset(blanks), pollinizers=frozenset(pollinizers)
-    )
-    outside = sorted(p for p in changed.blanks | changed.pollinizers if not 1 <= p <= changed.positions)
-    if outside:
-        raise InputError(
-            f"position {outside[0]} lies outside the row's {changed.positions}",
-            where=f"row {number}",
-            todo="Give positions of the row.",
-        )
-    return changed
+    return counted_row(row, *count_of(row))

@@ -6,9 +6,9 @@ from datetime import datetime
 from typing import Any
 
 import numpy as np
-from shapely.geometry import MultiPolygon, Polygon
+from shapely.geometry import MultiLineString, MultiPolygon, Polygon
 
-from orchardmap.errors import InputError, OrchardmapError
+from orchardmap.errors import InputError, OrchardmapError, UnknownError
 from orchardmap.geodata.preview import Answers, Feature, Preview
 from orchardmap.geodata.preview_json import preview_from_json, preview_json
 from orchardmap.geodata.read import read_file
@@ -23,7 +23,7 @@ from orchardmap.units import m2_to_ha
 from orchardmap.usecases.block_plans import BlockWish, block_plan
 from orchardmap.usecases.planting import made_rows, plant_blocks
 
-__all__ = ["UNSURE_BEARING", "discard", "plan", "preview", "take"]
+__all__ = ["UNSURE_BEARING", "discard", "plan", "preview", "survey", "take"]
 
 Json = dict[str, Any]
 
@@ -162,6 +162,25 @@ def _bearings(outline: Polygon | MultiPolygon) -> tuple[list[Json], list[str]]:
     if found.disagree:
         warnings.append(UNSURE_BEARING)
     return offered, warnings
+
+
+def survey(
+    store: Store, farm_id: str, token: str, index: int | None, rows: Sequence[int], planting: Planting
+) -> tuple[Polygon | MultiPolygon | None, tuple[MultiLineString, ...]]:
+    """Return outline and surveyed rows of a previewed file, for a block that is there and was surveyed again.
+
+    Raises
+    ------
+    UnknownError
+        If the farm has no such preview.
+    InputError
+        If a question of the file is open, or a feature cannot be what it is taken for.
+    """
+    of_farm, kept = _kept(store, token)
+    if of_farm != farm_id:
+        raise UnknownError("no such preview on this farm", where="token", todo="Drop the file again.")
+    found = block_plan(BlockWish("", "", planting, index, tuple(rows)), kept)
+    return found.outline, found.surveyed
 
 
 def take(

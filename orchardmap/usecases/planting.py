@@ -11,8 +11,7 @@ from shapely.geometry import MultiLineString, MultiPolygon, Polygon
 
 from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.geometry.geodesy import area_m2
-from orchardmap.geometry.rows import rows_of_block
-from orchardmap.geometry.surveyed import surveyed_rows
+from orchardmap.geometry.laying import laid_rows
 from orchardmap.model.access import Membership
 from orchardmap.model.orchard import Block, Farm, Habit, Planting, Row, Variety
 from orchardmap.model.people import Crew, Method, Person, Role
@@ -255,27 +254,15 @@ def plant_blocks(
 
 
 def made_rows(plan: BlockPlan, block_id: str) -> list[Row]:
-    """Return the rows that a plan gives.
-
-    Raises
-    ------
-    InputError
-        If the plan has neither outline nor surveyed rows, or no row fits.
-    """
-    rows: list[Row] = []
-    if plan.planting is not None and plan.surveyed:
-        rows = surveyed_rows(plan.surveyed, planting=plan.planting, numbers=plan.numbers, block_id=block_id)
-    elif plan.planting is not None and plan.outline is not None:
-        rows = rows_of_block(plan.outline, plan.planting, block_id=block_id)
-    else:
-        raise InputError("a block needs an outline or surveyed rows, and its spacings", where=plan.code)
-    if not rows:
-        raise InputError(
-            "no row fits into the outline",
-            where=plan.code,
-            todo="Look at row spacing, first-row offset, headland and shortest row.",
-        )
-    return rows
+    """Return the rows that a plan gives (see `laid_rows`)."""
+    return laid_rows(
+        plan.outline,
+        plan.planting,
+        surveyed=plan.surveyed,
+        numbers=plan.numbers,
+        block_id=block_id,
+        where=plan.code,
+    )
 
 
 def _planted(plan: BlockPlan, code: str, farm_id: str) -> tuple[Block, list[Row]]:

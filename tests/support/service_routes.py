@@ -29,6 +29,16 @@ NOT_IN_DOCUMENT = {
     "/app/{name:path}",
     "/R/{code:path}/{row}",
     "/r/{code:path}/{row}",
+    # told of in documents of their own, one a farm
+    "/ogc",
+    *(
+        f"/ogc/farms/{{farm_id}}{rest}"
+        for rest in ("", "/", "/conformance", "/api", "/api.html", "/collections")
+    ),
+    *(
+        f"/ogc/farms/{{farm_id}}/collections/{{collection}}{rest}"
+        for rest in ("", "/schema", "/items", "/items/{feature_id}")
+    ),
 }
 
 
@@ -44,6 +54,19 @@ ROUTES = sorted(routes(APP.routes))
 OPERATIONS = [(method, path) for method, path, told in ROUTES if told]
 
 CONTENT = content_to_json(ready_made("tip_renewed"))
+GROUND_CHANGE = {
+    "id": NOBODY,
+    "edits": [
+        {
+            "kind": "new-block",
+            "block": "00000000-0000-7000-8000-0000000000b1",
+            "code": "W2",
+            "name": "West",
+            "outline": json.loads(ONE_OUTLINE)["geometry"],
+            "planting": {"row_spacing_m": 4.0, "tree_spacing_m": 2.0},
+        }
+    ],
+}
 BODIES: dict[str, dict[str, Any]] = {
     "/api/farms": {"name": "X", "time_zone": "UTC"},
     "/api/farms/{farm_id}/seasons": {"name": "X", "opens_on": "2026-01-01", "must_finish_on": "2026-02-01"},
@@ -68,6 +91,13 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/farms/{farm_id}/queue-forecasts": {"queues": [], "open": [], "own_first": True, "revision": 0},
     "/api/blocks/{block_id}/terms": {"must_finish_on": None, "platform_fits": False},
     "/api/farms/{farm_id}/what-if": {"cases": [{"lost_days": 5, "weekdays": "1111110"}], "certainty": 0.9},
+    "/api/farms/{farm_id}/farm-features": {
+        "kind": "gate",
+        "name": "X",
+        "geojson": {"type": "Point", "coordinates": [11.299, 46.5]},
+    },
+    "/api/farms/{farm_id}/farm-features/{feature_id}": {"name": "Y"},
+    "/api/imports/{token}/farm-features": {"features": [{"index": 0, "kind": "other"}]},
     "/api/farms/{farm_id}/hazard-lines": {
         "name": "X",
         "kv": 11,
@@ -158,6 +188,8 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/farms/{farm_id}/briefs/{brief_id}/draft": {"revision": 1, "content": CONTENT},
     "/api/farms/{farm_id}/briefs/{brief_id}/versions": {"revision": 1},
     "/api/calc/crop-load": {"trunk_diameter_cm": 3.81, "fruit_per_cm2": 4},
+    "/api/farms/{farm_id}/ground-changes/preview": GROUND_CHANGE,
+    "/api/farms/{farm_id}/ground-changes": GROUND_CHANGE,
     "/api/imports/{token}/plan": {"blocks": []},
     "/api/imports/{token}/take": {"blocks": []},
 }
@@ -196,10 +228,13 @@ def filled(path: str, **values: str) -> str:
         "number": "1",
         "version": "1",
         "name": "nothing",
+        "file": "blocks.geojson",
         "token": "nothing",
         "name:path": "nothing",
         "code:path": "K1",
         "row": "1",
+        "collection": "checks",
+        "feature_id": NOBODY,
     } | values
     for name, value in given.items():
         path = path.replace("{" + name + "}", value)
