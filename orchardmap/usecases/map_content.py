@@ -13,9 +13,12 @@ from shapely.geometry.base import BaseGeometry
 from orchardmap.errors import InputError
 from orchardmap.geometry.frame import local_xy_m, origin_lonlat
 from orchardmap.geometry.positions import stretch_line
-from orchardmap.maps.signs import KIND_KEYS
+from orchardmap.locale.numbers import number_text
+from orchardmap.maps.signs import KIND_KEYS, POWER_LINE
+from orchardmap.model.hazard import HazardLine
 from orchardmap.model.orchard import Block, Row
-from orchardmap.paper.map_content import MapBlock, MapContent, MapPatch, PowerLine
+from orchardmap.paper.map_content import GroundFeature, MapBlock, MapContent, MapPatch
+from orchardmap.store import farm_features as feature_store
 from orchardmap.store import hazards as hazard_store
 from orchardmap.store import orchard
 from orchardmap.store.session import Store
@@ -73,6 +76,7 @@ def map_content(
         rows = orchard.rows_of_blocks(conn, ids)
         states = states_json(conn, at, ids, language=language)
         lines = hazard_store.hazard_lines(conn, farm_id)
+        features = feature_store.farm_features(conn, farm_id)
     shown = [block for block in shown if rows[block.id]]
     if not shown:
         raise InputError("there is no row to draw", todo="Give the blocks rows first: Set-up.")
@@ -84,7 +88,10 @@ def map_content(
         blocks=tuple(
             _block(block, rows[block.id], states[block.id], figures[block.id], frame) for block in shown
         ),
-        power_lines=tuple(PowerLine(line.name, line.kv, frame.flat([line.line])[0]) for line in lines),
+        features=(
+            *(GroundFeature(one.kind, one.name, frame.flat([one.shape])[0]) for one in features),
+            *(_power_line(one, frame, language) for one in lines),
+        ),
     )
 
 
@@ -147,6 +154,11 @@ def _pitch_m(rows: Any) -> float:  # noqa: ANN401 - an array of shapes
     if len(rows) < 2:
         return _LONE_PITCH_M
     return float(np.median(shapely.distance(rows[:-1], rows[1:]))) or _LONE_PITCH_M
+
+
+def _power_line(line: HazardLine, frame: _Frame, language: str) -> GroundFeature:
+    name = f"{line.name} {number_text(line.kv, language)} kV"
+    return GroundFeature(POWER_LINE, name, frame.flat([line.line])[0])
 
 
 def _patch(area: Mapping[str, Any], frame: _Frame) -> MapPatch:

@@ -89,9 +89,7 @@ def weekly_report(
         weak=tuple(weak_notes(areas, language)),
         cautions=cautions,
         burn_up=_burn_up(told, at),
-        ground=map_content(store, farm_id, glance, language=language, now=now)
-        if _has_rows(glance)
-        else None,
+        ground=map_content(store, farm_id, glance, language=language, now=now) if _has_rows(glance) else None,
     )
 
 

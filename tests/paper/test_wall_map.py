@@ -285,8 +285,9 @@ def test_the_words_are_those_of_the_one_legend():
     used += [one.words for one in signs.PATCHES]
     used += [one.words for one in (*signs.PITHS, signs.NORTH)]
     used += [one.words for one in signs.RINGS["progress"]]
+    used += [one.words for one in signs.FEATURES]
     used += [signs.WORDS[key] for key in ("title", "rows", "stopped", "patches", "blocks", "size")]
-    assert set(used) | {signs.VIEWS["progress"][1]} == set(SIGN_WORDS)
+    assert set(used) | {signs.VIEWS["progress"][1], signs.FEATURES_TITLE} == set(SIGN_WORDS)
     assert all("es" in words for words in SIGN_WORDS.values())
 
 
