@@ -198,7 +198,7 @@ export const showOverview: Screen = (root, context) => {
       slider.show(asked);
       keepAddress();
       drawRest(overview);
-      await readDays();
+      void readDays();
     } catch (error) {
       if (left || asked !== day) return;
       if (drawn === null) fill(body);
