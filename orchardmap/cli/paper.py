@@ -57,7 +57,7 @@ def wall_map(
     try:
         chosen = reporting.chosen_farm(store, farm)
         asked = day.date() if day else None
-        wish = WallMapWish(size, language, tuple(block or ()), scale)
+        wish = WallMapWish(size, language, tuple(block or ()), scale, most_sheets=None if scale else 24)
         made = wall_map_pdf(store, chosen.id, wish, day=asked, now=datetime.now(UTC))
     finally:
         store.close()

@@ -5,8 +5,8 @@ from typing import Annotated, Any
 
 import typer
 
-from orchardmap.cli.main import DEFAULT_DATABASE, Database, app, print_json
-from orchardmap.cli.seasons import AsJson, FarmName, of_farm
+from orchardmap.cli.main import DEFAULT_DATABASE, AsJson, Database, app, print_json
+from orchardmap.cli.seasons import FarmName, of_farm
 from orchardmap.cli.tables import print_table
 
 __all__ = ["plan"]

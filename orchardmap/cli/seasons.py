@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from orchardmap.cli.main import DEFAULT_DATABASE, Database, app, print_json
+from orchardmap.cli.main import DEFAULT_DATABASE, AsJson, Database, app, print_json, tell
 from orchardmap.cli.tables import print_table
 from orchardmap.model.people import Method, Role
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from orchardmap.model.orchard import Farm
     from orchardmap.store.session import Store
 
-__all__ = ["AsJson", "FarmName", "crew", "of_farm", "season"]
+__all__ = ["FarmName", "crew", "of_farm", "season"]
 
 season = typer.Typer(no_args_is_help=True, help="Seasons: from when to when a farm prunes.")
 crew = typer.Typer(no_args_is_help=True, help="Crews and the people in them.")
@@ -24,7 +24,6 @@ app.add_typer(crew, name="crew")
 
 FarmName = Annotated[str, typer.Option("--farm", help="Name of the farm, where there are several.")]
 Day = Annotated[datetime, typer.Option(formats=["%Y-%m-%d"], help="A day, as 2026-01-31.")]
-AsJson = Annotated[bool, typer.Option("--json", help="As JSON.")]
 
 
 @contextmanager
@@ -45,6 +44,7 @@ def add_season(
     name: Annotated[str, typer.Argument(help="What people call it.")],
     opens: Day,
     must_finish: Day,
+    as_json: AsJson = False,
     farm: FarmName = "",
     database: Database = DEFAULT_DATABASE,
 ) -> None:
@@ -63,7 +63,9 @@ def add_season(
             must_finish_on=must_finish.date(),
             by=planting.By("shell", datetime.now(UTC)),
         )
-    typer.echo(f"Added the season {made.name}: {made.opens_on} to {made.must_finish_on}.")
+    days = {"opens_on": made.opens_on.isoformat(), "must_finish_on": made.must_finish_on.isoformat()}
+    words = f"Added the season {made.name}: {made.opens_on} to {made.must_finish_on}."
+    tell(words, {"id": made.id, "name": made.name, **days}, as_json=as_json)
 
 
 @season.command("list")
@@ -93,6 +95,7 @@ def list_seasons(as_json: AsJson = False, farm: FarmName = "", database: Databas
 def add_crew(
     name: Annotated[str, typer.Argument(help="What people call it.")],
     method: Annotated[Method, typer.Option(help="How it prunes.")] = "ladder",
+    as_json: AsJson = False,
     farm: FarmName = "",
     database: Database = DEFAULT_DATABASE,
 ) -> None:
@@ -105,7 +108,8 @@ def add_crew(
     by = planting.By("shell", datetime.now(UTC))
     with of_farm(database, farm) as (store, chosen):
         made = planting.add_crew(store, farm_id=chosen.id, name=name, method=method, by=by)
-    typer.echo(f"Added the crew {made.name}.")
+    value = {"id": made.id, "name": made.name, "method": made.method}
+    tell(f"Added the crew {made.name}.", value, as_json=as_json)
 
 
 @crew.command("list")
@@ -132,6 +136,7 @@ def add_person(
     crew_name: Annotated[
         str, typer.Option("--crew", help="Name of the crew, where the person is in one.")
     ] = "",
+    as_json: AsJson = False,
     farm: FarmName = "",
     database: Database = DEFAULT_DATABASE,
 ) -> None:
@@ -145,4 +150,5 @@ def add_person(
     with of_farm(database, farm) as (store, chosen):
         crew_id = named.crew_named(store, chosen.id, crew_name).id if crew_name else None
         made = planting.add_person(store, farm_id=chosen.id, name=name, role=role, crew_id=crew_id, by=by)
-    typer.echo(f"Added {made.name}, {made.role}.")
+    value = {"id": made.id, "name": made.name, "role": made.role, "crew_id": made.crew_id}
+    tell(f"Added {made.name}, {made.role}.", value, as_json=as_json)

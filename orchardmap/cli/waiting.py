@@ -8,7 +8,26 @@ from pathlib import Path
 
 from orchardmap.errors import InputError
 
-__all__ = ["counted_so_far", "put_in_place"]
+__all__ = ["at_work", "counted_so_far", "put_in_place"]
+
+
+@contextmanager
+def at_work(words: str) -> Iterator[None]:
+    """Show that something is being done, for the length of a ``with`` block; nothing where nobody looks.
+
+    Parameters
+    ----------
+    words : str
+        What is being done. They go to the error stream, if it is a terminal, and are gone afterwards: what a script reads
+        stays clean.
+    """
+    if not sys.stderr.isatty():
+        yield
+        return
+    from rich.console import Console
+
+    with Console(stderr=True).status(words):
+        yield
 
 
 @contextmanager

@@ -35,6 +35,8 @@ class GroundRow:
     """How many positions of the row that it was, from the first end, are still this row's; None for all."""
     own: int | None = None
     """How many of its positions, from the first end, were that row's; None for all."""
+    again: bool = False
+    """Its trees had this number before: what names it, though no row had it meanwhile, names these."""
 
 
 @dataclass(frozen=True, slots=True)

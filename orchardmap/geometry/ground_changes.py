@@ -95,8 +95,8 @@ def applied(ground: Ground, edits: Iterable[Edit]) -> dict[str, BlockGround]:
 def _again(one: GroundRow, now: GroundRow | None) -> GroundRow:
     """Return a row that is put back, counted from the ground before any edit of this list."""
     if now is None:
-        return replace(one, origin=None)
-    return replace(one, origin=now.origin, turned=one.turned != now.turned)
+        return replace(one, origin=None, again=True)
+    return replace(one, origin=now.origin, turned=one.turned != now.turned, again=True)
 
 
 def touched(before: Ground, after: Ground) -> tuple[str, ...]:

@@ -64,7 +64,7 @@ def problems(before: Ground, after: Ground, uses: Mapping[RowKey, RowUse]) -> li
     for key, use in sorted(uses.items()):
         if key in then:
             found += _judged(key, then[key].row, use, became.get(key))
-        elif key in now:
+        elif key in now and not now[key].again:
             found.append(_problem("number_used", key, use))
     return found + _lost_places(then, became)
 

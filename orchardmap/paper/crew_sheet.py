@@ -144,7 +144,7 @@ def _sheet(sheet: CrewSheet, language: str, *, only_left: bool) -> str:
     rows = [row for row in sheet.rows if row.left or row.again or not only_left]
     begun = f"{translated(_BLOCK, language).format(block=sheet.code)}, {date_text(sheet.day, language)}"
     return "".join([
-        f'<section><p class="running">{escape(begun)}</p>',
+        f'<section data-block="{escape(begun)}">',
         _head(sheet, language),
         _box("dangers", _DANGERS, sheet.dangers, language),
         _brief(sheet, language),

@@ -10,10 +10,9 @@ _STYLE = """
   @top-right { content: counter(page) " / " counter(pages); font: 700 11pt "%(font)s"; }
   @bottom-left { content: "%(foot)s"; width: 186mm; white-space: nowrap; font: 9.5pt "%(font)s"; padding-top: 4mm; vertical-align: top; } }
 html, body { margin: 0; color: #000; background: #fff; font: 10.5pt/1.3 "%(font)s"; }
-section { break-before: page; }
+section { break-before: page; string-set: block attr(data-block); }
 section:first-of-type { break-before: auto; }
 p { margin: 0 0 1mm; }
-.running { string-set: block content(); height: 0; margin: 0; overflow: hidden; font-size: 1pt; color: #fff; }
 .head { display: flex; gap: 5mm; align-items: flex-start; margin-bottom: 2mm; }
 h1 { font-size: 44pt; line-height: 1; margin: 0; max-width: 62mm; overflow-wrap: anywhere; }
 .facts { flex: 1; }

@@ -17,12 +17,13 @@ from orchardmap.paper.text_size import text_width_em
 
 __all__ = ["block_name"]
 
-_CODE_MM = (5.0, 4.2, 3.4, 2.8, 2.1)
+_CODE_MM = (7.0, 5.0, 4.2, 3.4, 2.8, 2.1)
 """Sizes of a block's code, the largest that its ground has room for; 2.1 mm is 6 pt, the least that is read at arm's length."""
 _SMALL_MM = 2.1
 _PAD_MM = 0.6
 _LEADING = 1.25
 _GLYPH_BOX = 24.0
+_PITH_EM = 1.25
 _MOST_OF_GROUND = 0.92
 _SPOTS = (
     (0, 0),
@@ -57,7 +58,7 @@ class _Board:
 
     @property
     def _pith_em(self) -> float:
-        return 1.0 if self.block.verdict != "not_begun" else 0.0
+        return _PITH_EM if self.block.verdict != "not_begun" else 0.0
 
     @property
     def box(self) -> Polygon:
@@ -75,8 +76,8 @@ class _Board:
         ]
         if self._pith_em:
             pith = next(one for one in signs.PITHS if one.key == self.block.verdict)
-            at = code_x - code_width / 2 - 0.5 * self.code_mm
-            parts.append(glyph_svg(pith, x=at, y=middle, scale=1.3 * self.code_mm / _GLYPH_BOX))
+            at = code_x - code_width / 2 - self._pith_em / 2 * self.code_mm
+            parts.append(glyph_svg(pith, x=at, y=middle, scale=_PITH_EM * self.code_mm / _GLYPH_BOX))
         if self.below:
             parts.append(label_svg(Label(self.below, self.x, south - _PAD_MM - _SMALL_MM / 2, _SMALL_MM)))
         return "".join(parts)
@@ -90,12 +91,14 @@ def block_name(block: MapBlock, frame: MapFrame, places: LabelPlaces, language: 
     ground = frame.cut_mm([block.ground])
     if not len(ground):
         return ""
-    shown = shapely.union_all(ground)
-    for board in _choices(block, shown, language):
-        if places.is_free(board.box):
-            places.take(board.box)
-            return board.svg()
-    return ""
+    weak = shapely.union_all(frame.mm([patch.ground for patch in block.patches]))
+    free = [one for one in _choices(block, shapely.union_all(ground), language) if places.is_free(one.box)]
+    # a weak area is not hidden where another place will do
+    board = next((one for one in free if not one.box.intersects(weak)), next(iter(free), None))
+    if board is None:
+        return ""
+    places.take(board.box)
+    return board.svg()
 
 
 def _choices(block: MapBlock, shown: BaseGeometry, language: str) -> Iterator[_Board]:
@@ -104,9 +107,9 @@ def _choices(block: MapBlock, shown: BaseGeometry, language: str) -> Iterator[_B
     middle, inner = shapely.centroid(shown), shapely.point_on_surface(shown)
     share = percent_text(round(100 * block.share), language)
     full = " · ".join(one for one in (block.variety, share) if one)
-    for size in _CODE_MM:
-        for below in (full, share, ""):
-            if _Board(block, size, below, 0, 0).size[0] > _MOST_OF_GROUND * width and size > _CODE_MM[-1]:
+    for below, sizes in ((full, _CODE_MM[:4]), (share, _CODE_MM), ("", _CODE_MM)):
+        for size in sizes:
+            if _Board(block, size, below, 0, 0).size[0] > _MOST_OF_GROUND * width:
                 continue
             for start in (middle, inner):
                 for dx, dy in _SPOTS:

@@ -24,6 +24,8 @@ THINNEST_MM = 0.1
 _SHOOTS_FROM_MM = 0.3
 """Weight below which a twig's side shoots would be specks."""
 _NUDGE_MM = 0.05
+_CASING = 3.0
+"""White on both sides of ink that crosses the rows, in widths: else it drowns in rows that are pruned."""
 
 Lines = Sequence[BaseGeometry] | NDArray[np.object_]
 Points = NDArray[np.float64]
@@ -91,15 +93,25 @@ def hatched_svg(hatching: Hatching, ground: BaseGeometry, weight_mm: float) -> s
     inside = _parts(np.asarray(shapely.intersection(slanted, ground)))
     edge = _parts([shapely.boundary(ground)])
     width = max(THINNEST_MM, hatching.width * unit)
-    return _stroke(path_of(inside), hatching.colour, width) + _stroke(
-        path_of(edge), hatching.colour, 1.5 * width
-    )
+    hatch, ring = path_of(inside), path_of(edge)
+    return "".join([
+        _stroke(hatch, WHITE, _CASING * width),
+        _stroke(ring, WHITE, 1.2 * _CASING * width),
+        _stroke(hatch, hatching.colour, width),
+        _stroke(ring, hatching.colour, 1.5 * width),
+    ])
 
 
-def stroke(lines: Lines, colour: str, width_mm: float, *, dash: tuple[float, ...] = ()) -> str:
-    """Return lines as one stroked SVG path; empty for none."""
+def stroke(
+    lines: Lines, colour: str, width_mm: float, *, dash: tuple[float, ...] = (), is_cased: bool = False
+) -> str:
+    """Return lines as one stroked SVG path, where asked with white on both sides; empty for none."""
     parts = _parts(lines)
-    return _stroke(path_of(parts), colour, width_mm, dash=dash) if len(parts) else ""
+    if not len(parts):
+        return ""
+    path = path_of(parts)
+    casing = _stroke(path, WHITE, _CASING * width_mm) if is_cased else ""
+    return casing + _stroke(path, colour, width_mm, dash=dash)
 
 
 def path_of(lines: Lines) -> str:

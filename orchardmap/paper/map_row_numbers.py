@@ -17,7 +17,7 @@ __all__ = ["row_number_labels"]
 
 _SIZES_MM = (2.1, 3.6)
 """6 pt is the least that is read at arm's length."""
-_AIR = 1.25
+_AIR_MM = 0.6
 _GAP_MM = 0.6
 _STEPS = (1, 2, 5, 10, 20, 50, 100)
 _ON_FRAME_MM = 0.05
@@ -42,8 +42,9 @@ def _of_block(
     block: MapBlock, end: End, frame: MapFrame, places: LabelPlaces, others: tuple[shapely.STRtree, int]
 ) -> Iterator[Label]:
     pitch_mm = block.pitch_m * 1000 / frame.scale
-    size = min(max(pitch_mm / _AIR / DIGIT_HEIGHT, _SIZES_MM[0]), _SIZES_MM[1])
-    step = next((one for one in _STEPS if one * pitch_mm >= _AIR * DIGIT_HEIGHT * size), _STEPS[-1])
+    size = min(max((pitch_mm - _AIR_MM) / DIGIT_HEIGHT, _SIZES_MM[0]), _SIZES_MM[1])
+    high = DIGIT_HEIGHT * size + _AIR_MM - 1e-9
+    step = next((one for one in _STEPS if one * pitch_mm >= high), _STEPS[-1])
     shown = np.flatnonzero((block.numbers % step == 0) | np.isin(block.numbers, block.numbers[[0, -1]]))
     # the first and the last row are named before their neighbours
     for at in sorted(shown.tolist(), key=lambda one: one not in (0, len(block.numbers) - 1)):
@@ -52,23 +53,24 @@ def _of_block(
         tip = Point(line.coords[end])
         if not frame.box_mm.buffer(-_ON_FRAME_MM).contains(tip):
             continue
-        found = places.first_free(_choices(str(block.numbers[at]), line, end, size, others))
+        beyond, inside = _beyond_and_inside(str(block.numbers[at]), line, end, size)
+        has_room = places.frame.contains(beyond.box) and not _on_another(beyond.box, others)
+        found = places.first_free([beyond if has_room else inside])
         if found:
             yield found
 
 
-def _choices(
-    text: str, line: LineString, end: End, size: float, others: tuple[shapely.STRtree, int]
-) -> Iterator[Label]:
+def _beyond_and_inside(text: str, line: LineString, end: End, size: float) -> tuple[Label, Label]:
+    """Return a number beyond a row's end, and on the row."""
     (x, y), (px, py) = line.coords[end], _point_inside(line, end)
     length = math.hypot(px - x, py - y) or 1.0
     dx, dy = (px - x) / length, (py - y) / length
     angle = upright_angle(dx, dy)
-    half = Label(text, 0, 0, size).width_mm / 2
-    beyond = Label(text, x - dx * (half + _GAP_MM), y - dy * (half + _GAP_MM), size, angle)
-    if not _on_another(beyond.box, others):
-        yield beyond
-    yield Label(text, x + dx * (half + _GAP_MM), y + dy * (half + _GAP_MM), size, angle, has_ground=True)
+    away = Label(text, 0, 0, size).width_mm / 2 + _GAP_MM
+    return (
+        Label(text, x - dx * away, y - dy * away, size, angle),
+        Label(text, x + dx * away, y + dy * away, size, angle, has_ground=True),
+    )
 
 
 def _point_inside(line: LineString, end: End) -> tuple[float, float]:

@@ -1,5 +1,6 @@
-"""The wall map: a farm, or some of its blocks, on one sheet at a true round scale, or on several with one that shows how they lie."""
+"""The wall map: a farm, or some of its blocks, on one sheet at a true round scale, or on several behind one that shows how they lie."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from html import escape
 
@@ -9,31 +10,39 @@ from orchardmap.locale.dates import date_text
 from orchardmap.locale.numbers import percent_text, whole_text
 from orchardmap.maps import signs
 from orchardmap.paper.map_content import MapContent
-from orchardmap.paper.map_drawing import drawn_blocks, map_drawing
-from orchardmap.paper.map_frame import MapFrame, frames_over
-from orchardmap.paper.map_panel import legend_panel, north_svg, notes_panel, scale_svg
-from orchardmap.paper.map_scale import fitting_scale, read_paper, smallest_scale
+from orchardmap.paper.map_drawing import map_drawing
+from orchardmap.paper.map_frame import MapFrame
+from orchardmap.paper.map_from_far import far_drawing
+from orchardmap.paper.map_panel import legend_from_far, legend_panel, north_svg, notes_panel, scale_svg
+from orchardmap.paper.map_sheets import MapSheets, laid_out, panel_width_mm, stands_apart
 from orchardmap.paper.pdf import FONT
+from orchardmap.paper.text_size import text_width_em
+from orchardmap.paper.wall_map_style import wall_map_style
 
-__all__ = ["WallMapWish", "wall_map_document", "wall_map_frames"]
+__all__ = ["WallMapWish", "wall_map_document"]
 
-_MARGIN_MM = 9.0
-"""Most printers leave up to 5 mm of an edge white (common practice)."""
-_HEAD_MM = 12.0
-_PANEL_MM = {"a2": 78.0, "a3": 66.0, "a4": 52.0}
-_GAP_MM = 4.0
-_AIR = 1.04
-"""Ground about the blocks, so that numbers at row ends have room."""
-_READABLE_MM = 0.6
-"""From row to row: closer ones cannot be followed by eye on a wall."""
-_GOOD_MM = 1.2
-_LAP_MM = 15.0
 _NOTES = {"a2": 12, "a3": 7, "a4": 3}
+"""Sentences of each kind that a panel has room for."""
+
+_TITLE_MM = 7.0
+_TITLE_SHARE = 0.52
+"""Of the map's width: the facts have the rest of the head."""
 
 _KIND = message("Wall map")
 _AS_OF = message("as of {day}")
 _FIGURES = message("{pruned} of {trees} trees pruned ({share})")
 _SHEET = message("sheet {number} of {sheets}")
+_BESIDE = {
+    "north": message("north: sheet {number}"),
+    "east": message("east: sheet {number}"),
+    "south": message("south: sheet {number}"),
+    "west": message("west: sheet {number}"),
+}
+_ROWS_ON = message("Rows are on the numbered sheets, at 1:{scale}.")
+_ROWS_WOULD_BE = message(
+    "Rows are drawn from 1:{scale} on, which takes {sheets} sheets of this size: ask for single blocks, or have all of them made by the "
+    "command orchardmap paper wall-map --scale {scale}."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,55 +50,14 @@ class WallMapWish:
     """How a wall map is printed."""
 
     paper: str = "a3"
+    """a2, a3 or a4."""
     language: str = "en"
     blocks: tuple[str, ...] = ()
     """Codes or ids; all when left out."""
     scale: int | None = None
-    """Denominator; the largest round one at which all fits one sheet, where rows can be read so, when left out."""
-
-
-@dataclass(frozen=True, slots=True)
-class _Sheet:
-    paper_mm: tuple[float, float]
-    paper: str
-
-    @property
-    def frame_mm(self) -> tuple[float, float]:
-        width, height = self.paper_mm
-        return width - 2 * _MARGIN_MM - _PANEL_MM[self.paper] - _GAP_MM, height - 2 * _MARGIN_MM - _HEAD_MM
-
-
-def wall_map_frames(content: MapContent, wish: WallMapWish) -> tuple[tuple[float, float], list[MapFrame]]:
-    """Return the size of the paper, upright or across as shows more, and the frames of ground on its sheets.
-
-    Raises
-    ------
-    InputError
-        If no map is made in that size.
-    """
-    paper, upright = wish.paper.lower(), read_paper(wish.paper)
-    west, south, east, north = content.bounds_m
-    ground = ((east - west) * _AIR, (north - south) * _AIR)
-    sheets = [_Sheet(size, paper) for size in (upright, (upright[1], upright[0]))]
-    sheet = min(sheets, key=lambda one: fitting_scale(ground, one.frame_mm))
-    pitch_m = min(block.pitch_m for block in content.blocks)
-    scale = wish.scale or fitting_scale(ground, sheet.frame_mm)
-    if wish.scale is None and scale > smallest_scale(pitch_m, _READABLE_MM):
-        scale = smallest_scale(pitch_m, _GOOD_MM)
-        # rows of sheets across the farm: those of ready size that need fewer
-    middle = (west + east) / 2, (south + north) / 2
-    bounds = (
-        middle[0] - ground[0] / 2,
-        middle[1] - ground[1] / 2,
-        middle[0] + ground[0] / 2,
-        middle[1] + ground[1] / 2,
-    )
-    choices = [list(frames_over(bounds, one.frame_mm, scale, _LAP_MM)) for one in (sheet, *sheets)]
-    frames = min(choices, key=len)
-    width, height = next(
-        one for one, found in zip((sheet, *sheets), choices, strict=True) if found is frames
-    ).paper_mm
-    return (width, height), [frame for frame in frames if drawn_blocks(content, frame)]
+    """Denominator, 2500 for 1:2500; the largest round one at which all fits one sheet when left out."""
+    most_sheets: int | None = 24
+    """None makes as many as it takes."""
 
 
 def wall_map_document(content: MapContent, wish: WallMapWish) -> str:
@@ -98,7 +66,7 @@ def wall_map_document(content: MapContent, wish: WallMapWish) -> str:
     Raises
     ------
     InputError
-        If no map is made in that size or language.
+        If no map is made in that size or language, or at that scale it takes more sheets than may be made.
     """
     if wish.language not in languages():
         raise InputError(
@@ -106,63 +74,102 @@ def wall_map_document(content: MapContent, wish: WallMapWish) -> str:
             where=wish.language[:20],
             todo=f"Take one of: {', '.join(languages())}.",
         )
-    paper_mm, frames = wall_map_frames(content, wish)
+    sheets = laid_out(content, wish.paper.lower(), wish.scale)
     title = f"{content.farm}: {translated(_KIND, wish.language)}"
-    sheets = [_sheet(content, wish, frame, (i, len(frames))) for i, frame in enumerate(frames, 1)]
-    meta = f'<meta charset="utf-8"><title>{escape(title)}</title><style>{_style(wish, paper_mm)}</style>'
-    return f'<!doctype html><html lang="{wish.language}"><head>{meta}</head><body>{"".join(sheets)}</body></html>'
+    style = wall_map_style(wish.paper.lower(), sheets.paper_mm)
+    meta = f'<meta charset="utf-8"><title>{escape(title)}</title><style>{style}</style>'
+    body = "".join(_pages(content, wish, sheets))
+    return f'<!doctype html><html lang="{wish.language}"><head>{meta}</head><body>{body}</body></html>'
 
 
-def _sheet(content: MapContent, wish: WallMapWish, frame: MapFrame, number: tuple[int, int]) -> str:
+def _pages(content: MapContent, wish: WallMapWish, sheets: MapSheets) -> Iterator[str]:
+    """Return the sheets: one of all, before it the farm from far where the rows take several."""
+    parts, language = sheets.parts, wish.language
+    if len(parts) == 1:
+        yield _page(content, wish, parts[0], (1, 1))
+        return
+    scale = parts[0].scale
+    if wish.most_sheets is not None and len(parts) > wish.most_sheets:
+        if wish.scale is not None:
+            raise InputError(
+                f"that is {len(parts)} sheets, {wish.most_sheets} at a time are made",
+                where=f"1:{wish.scale}",
+                todo="Ask for fewer blocks, larger paper or a smaller scale.",
+            )
+        note = translated(_ROWS_WOULD_BE, language).format(scale=scale, sheets=len(parts))
+        yield _far_page(content, wish, sheets, note, with_parts=False)
+        return
+    note = translated(_ROWS_ON, language).format(scale=scale)
+    yield _far_page(content, wish, sheets, note, with_parts=True)
+    for at, frame in enumerate(parts):
+        beside = [
+            translated(_BESIDE[way], language).format(number=other + 2)
+            for way, other in sheets.beside(at).items()
+        ]
+        yield _page(content, wish, frame, (at + 2, len(parts) + 1), ", ".join(beside))
+
+
+def _page(
+    content: MapContent, wish: WallMapWish, frame: MapFrame, number: tuple[int, int], beside: str = ""
+) -> str:
+    """Return a sheet with its rows, or with its blocks from far where those would not stand apart."""
+    if not stands_apart(content, frame.scale):
+        drawing, legend = far_drawing(content, frame, wish.language), legend_from_far(content, wish.language)
+    else:
+        drawing, legend = map_drawing(content, frame, wish.language), legend_panel(content, wish.language)
+    return _sheet(content, wish, frame, number, (drawing, f"{_paragraph(beside)}{legend}"))
+
+
+def _far_page(
+    content: MapContent, wish: WallMapWish, sheets: MapSheets, note: str, *, with_parts: bool
+) -> str:
+    parts = sheets.parts if with_parts else ()
+    drawing = far_drawing(content, sheets.whole, wish.language, sheets=parts)
+    panel = f"{_paragraph(note)}{legend_from_far(content, wish.language)}"
+    return _sheet(content, wish, sheets.whole, (1, len(parts) + 1), (drawing, panel))
+
+
+def _paragraph(text: str) -> str:
+    return f"<p>{escape(text)}</p>" if text else ""
+
+
+def _sheet(
+    content: MapContent, wish: WallMapWish, frame: MapFrame, number: tuple[int, int], made: tuple[str, str]
+) -> str:
+    """Return a sheet of what is drawn and what stands beside it."""
     language, paper = wish.language, wish.paper.lower()
     width, height = frame.size_mm
+    said = " · ".join(f"<span>{escape(one)}</span>" for one in _facts(content, language, number))
+    drawing, beside = made
+    scale = scale_svg(frame.scale, paper, panel_width_mm(paper) - 12, language)
+    panel = "".join([
+        f'<div class="ground">{north_svg(language)}<div>{scale}</div></div>',
+        beside,
+        notes_panel(content.notes, _NOTES[paper], language),
+    ])
+    return (
+        f'<section><h1 style="font-size:{_title_mm(content.farm, width):.2f}mm">{escape(content.farm)}</h1><p class="facts">{said}</p>'
+        f'<svg class="map" role="img" aria-label="{escape(content.farm)}" width="{width:g}mm" height="{height:g}mm" '
+        f'viewBox="0 0 {width:g} {height:g}" font-family="{FONT}">{drawing}<rect x="0.15" y="0.15" '
+        f'width="{width - 0.3:g}" height="{height - 0.3:g}" fill="none" stroke="{signs.INK}" stroke-width="0.3"/></svg>'
+        f"<aside>{panel}</aside></section>"
+    )
+
+
+def _title_mm(title: str, width_mm: float) -> float:
+    """Return the size of a title that fits the head beside the facts."""
+    return min(_TITLE_MM, _TITLE_SHARE * width_mm / text_width_em(title))
+
+
+def _facts(content: MapContent, language: str, number: tuple[int, int]) -> list[str]:
     trees, pruned = sum(one.trees for one in content.blocks), sum(one.pruned for one in content.blocks)
     share = percent_text(round(100 * pruned / trees) if trees else 0, language)
+    figures = {"pruned": whole_text(pruned, language), "trees": whole_text(trees, language), "share": share}
     facts = [
         translated(_KIND, language),
         content.season,
         translated(_AS_OF, language).format(day=date_text(content.day, language)),
-        translated(_FIGURES, language).format(
-            pruned=whole_text(pruned, language), trees=whole_text(trees, language), share=share
-        ),
+        translated(_FIGURES, language).format(**figures),
         translated(_SHEET, language).format(number=number[0], sheets=number[1]),
     ]
-    said = " · ".join(f"<span>{escape(one)}</span>" for one in facts if one)
-    panel = "".join([
-        f'<div class="ground">{north_svg(language)}<div>{scale_svg(frame.scale, paper, _PANEL_MM[paper] - 12, language)}</div></div>',
-        legend_panel(content, language),
-        notes_panel(content.notes, _NOTES[paper], language),
-    ])
-    drawing = (
-        f'<svg class="map" role="img" aria-label="{escape(content.farm)}" width="{width:g}mm" height="{height:g}mm" '
-        f'viewBox="0 0 {width:g} {height:g}" font-family="{FONT}">{map_drawing(content, frame, language)}'
-        f'<rect x="0.15" y="0.15" width="{width - 0.3:g}" height="{height - 0.3:g}" fill="none" stroke="{signs.INK}" '
-        f'stroke-width="0.3"/></svg>'
-    )
-    return f'<section><h1>{escape(content.farm)}</h1><p class="facts">{said}</p>{drawing}<aside>{panel}</aside></section>'
-
-
-def _style(wish: WallMapWish, paper_mm: tuple[float, float]) -> str:
-    (width, height), panel = paper_mm, _PANEL_MM[wish.paper.lower()]
-    inner_w, inner_h = width - 2 * _MARGIN_MM, height - 2 * _MARGIN_MM
-    return f"""
-@page {{ size: {width:g}mm {height:g}mm; margin: {_MARGIN_MM:g}mm; }}
-html, body {{ margin: 0; color: {signs.INK}; background: #fff; font: 8.5pt/1.3 "{FONT}"; }}
-section {{ position: relative; width: {inner_w:g}mm; height: {inner_h:g}mm; overflow: hidden; break-after: page; }}
-section:last-child {{ break-after: auto; }}
-h1, .facts, .map, aside {{ position: absolute; margin: 0; }}
-h1 {{ left: 0; top: 0; height: 9mm; width: 38%; font-size: 20pt; line-height: 9mm; overflow: hidden; white-space: nowrap; }}
-.facts {{ right: 0; top: 0; width: 61%; height: 10mm; text-align: right; font-size: 10pt; line-height: 5mm; overflow: hidden; }}
-.facts span {{ white-space: nowrap; }}
-.map {{ left: 0; top: {_HEAD_MM:g}mm; }}
-aside {{ right: 0; top: {_HEAD_MM:g}mm; width: {panel:g}mm; height: {inner_h - _HEAD_MM:g}mm; overflow: hidden; }}
-aside h2 {{ font-size: 11pt; margin: 3mm 0 0; }}
-aside h3 {{ font-size: 8.5pt; margin: 2mm 0 .5mm; }}
-aside p {{ margin: 0 0 1mm; overflow-wrap: anywhere; }}
-aside ul {{ list-style: none; margin: 0; padding: 0; }}
-aside li {{ display: flex; align-items: center; gap: 2mm; }}
-aside li svg {{ flex: none; }}
-.ground {{ display: flex; gap: 2mm; }}
-.north, .bar {{ flex: none; }}
-.scale {{ line-height: 1.2; }}
-"""
+    return [one for one in facts if one]

@@ -31,6 +31,7 @@ __all__ = [
     "lock_farm",
     "mark_exists",
     "marks_of_block",
+    "placeless_marks",
     "records_by_id",
     "rows_worked",
     "set_aside_counts",
@@ -196,6 +197,15 @@ def closed_out_marks(conn: Connection, block_id: str) -> list[Any]:
     """Return all marks of a block, of any season, that are set aside because the block was closed."""
     m = t.marks.c
     return list(conn.execute(select(t.marks).where(m.block_id == block_id, m.set_aside == "block_closed")))
+
+
+def placeless_marks(conn: Connection, block_id: str) -> list[Any]:
+    """Return all marks of a block, of any season, that are set aside because block, row or positions were not there."""
+    m = t.marks.c
+    asked = select(t.marks).where(
+        m.block_id == block_id, m.set_aside.in_(("unknown_block", "unknown_row", "beyond_row_end"))
+    )
+    return list(conn.execute(asked))
 
 
 def withdrawals_of(conn: Connection, farm_id: str, mark_ids: Iterable[str]) -> list[Any]:

@@ -11,7 +11,7 @@ from orchardmap.store import orchard
 from orchardmap.store.session import Store
 from orchardmap.usecases.layers import LAYERS
 
-__all__ = ["READERS_OF", "FarmPlace", "farm_place", "layers_for"]
+__all__ = ["READERS_OF", "Extent", "farm_extent", "farm_name_and_zone", "layers_for"]
 
 _WHO_JUDGE: tuple[AccessRole, ...] = ("manager", "auditor", "adviser")
 READERS_OF: Mapping[str, tuple[AccessRole, ...]] = {
@@ -26,19 +26,25 @@ READERS_OF: Mapping[str, tuple[AccessRole, ...]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class FarmPlace:
-    """A farm's name, where it lies and since when."""
+class Extent:
+    """Where a farm lies and since when."""
 
-    name: str
-    time_zone: str
     bbox: tuple[float, float, float, float] | None
     """West, south, east, north of its blocks and rows in degrees; west above east across the antimeridian; None without any."""
     since: date | None
     """When its first season opened."""
 
 
-def farm_place(store: Store, farm_id: str) -> FarmPlace:
-    """Return where a farm lies and since when.
+def farm_extent(store: Store, farm_id: str) -> Extent:
+    """Return where a farm lies and since when."""
+    with store.read() as conn:
+        seasons = farm_store.seasons(conn, farm_id)
+        box = orchard.farm_extent(conn, farm_id)
+    return Extent(box and _on_the_globe(box), seasons[0].opens_on if seasons else None)
+
+
+def farm_name_and_zone(store: Store, farm_id: str) -> tuple[str, str]:
+    """Return a farm's name and its time zone (IANA).
 
     Raises
     ------
@@ -47,10 +53,7 @@ def farm_place(store: Store, farm_id: str) -> FarmPlace:
     """
     with store.read() as conn:
         farm = farm_store.farm(conn, farm_id)
-        seasons = farm_store.seasons(conn, farm_id)
-        extent = orchard.farm_extent(conn, farm_id)
-    since = seasons[0].opens_on if seasons else None
-    return FarmPlace(farm.name, farm.time_zone, extent and _on_the_globe(extent), since)
+    return farm.name, farm.time_zone
 
 
 def _on_the_globe(extent: tuple[float, float, float, float]) -> tuple[float, float, float, float]:

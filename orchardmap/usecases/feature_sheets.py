@@ -1,29 +1,27 @@
-"""A layer of a farm kept ready to be handed out page by page: texts in a lasting order, an index of where they lie.
+"""A layer of a farm ready to be handed out page by page: texts in a lasting order, with an index of where they lie, block by block."""
 
-What is kept is of one change of the farm; the next mark has it made anew.
-"""
-
-from bisect import bisect_left, bisect_right
-from collections.abc import Sequence
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
+from functools import cached_property
+from itertools import groupby
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely import STRtree
 
-from orchardmap.errors import UnknownError
+from orchardmap.errors import ParameterError, UnknownError
 from orchardmap.geodata.feature_text import feature_texts
-from orchardmap.store.remembered import Remembered
-from orchardmap.store.session import Store
-from orchardmap.usecases.layers import Reading, batches, reading
+from orchardmap.model.layer import Features
 
-__all__ = ["Page", "Sheet", "Want", "feature_of", "order_of", "page_of"]
+__all__ = ["EVENTS", "Page", "Piece", "Sheet", "Want", "order_of", "pieces_of"]
 
 Box = tuple[float, float, float, float]
 Order = tuple[tuple[int, str], ...]
-_EVENTS = frozenset({"marks", "checks"})
+_NONE = np.array([], np.int64)
+EVENTS = frozenset({"marks", "checks"})
 """Layers whose features happened on a day of theirs; those of the others stand as of the day that is asked for."""
 
 
@@ -41,7 +39,7 @@ class Want:
     block: str | None = None
     """Code of the only block that is asked about."""
     after: str | None = None
-    """Id of the last feature of the page before."""
+    """``next_after`` of the page before."""
     limit: int = 1
     people_of: tuple[str, ...] | None = None
     """Roles of the people whose names may be told; None tells all."""
@@ -58,42 +56,97 @@ class Page:
     """What the next page is asked with; None on the last one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
-    """All features of a layer by `order_of` their ids, so that a page goes on rightly though the feature that it goes on from is gone."""
+@dataclass(frozen=True)
+class Piece:
+    """The features of one block, by `order_of` their ids."""
 
+    code: str
     ids: tuple[str, ...]
     orders: tuple[Order, ...]
     texts: tuple[str, ...]
-    blocks: NDArray[np.str_]
-    """Code of each one's block."""
     days: NDArray[np.int64] | None
     """Of features that happen on a day."""
-    tree: STRtree
-    nowhere: NDArray[np.int64]
-    """Index of those without a geometry: the standard has a box match them all (17-069r4, requirement fc-bbox-response C)."""
+    geometries: NDArray[np.object_]
+
+    @cached_property
+    def everything(self) -> NDArray[np.int64]:
+        """Index of all of them."""
+        return np.arange(len(self.ids))
+
+    @cached_property
+    def _tree(self) -> STRtree:
+        return STRtree(self.geometries)
+
+    @cached_property
+    def _bounds(self) -> NDArray[np.float64]:
+        return np.asarray(shapely.total_bounds(self.geometries))
+
+    @cached_property
+    def _nowhere(self) -> NDArray[np.int64]:
+        return np.flatnonzero(shapely.is_missing(self.geometries))
 
     def chosen(self, want: Want) -> NDArray[np.int64]:
         """Return the index of the features that a box and days let through, in order."""
-        found = np.arange(len(self.ids))
+        found = self.everything
         if want.box is not None:
-            touched = [self.tree.query(shapely.box(*one), predicate="intersects") for one in _parts(want.box)]
-            found = np.unique(np.concatenate([self.nowhere, *touched]))
-        if want.block is not None:
-            found = found[self.blocks[found] == want.block]
+            # a box matches what lies nowhere, too (17-069r4, requirement fc-bbox-response C)
+            touched = [one for one in (self._nowhere, *self._within(want.box)) if len(one)]
+            found = np.unique(np.concatenate(touched)) if touched else _NONE
         if self.days is not None and want.first is not None:
             found = found[self.days[found] >= want.first.toordinal()]
         return found
 
+    def _within(self, box: Box) -> Iterator[NDArray[np.int64]]:
+        west, south, east, north = self._bounds.tolist()
+        for part in _parts(box):
+            if west <= part[2] and part[0] <= east and south <= part[3] and part[1] <= north:
+                yield self._tree.query(shapely.box(*part), predicate="intersects")
+
+
+def _parts(box: Box) -> list[Box]:
+    west, south, east, north = box
+    return [box] if west <= east else [(west, south, 180.0, north), (-180.0, south, east, north)]
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """All features of a layer, by block id and then by `order_of` their own."""
+
+    pieces: Mapping[str, Piece]
+    """By block id, in its order."""
+
+    def __len__(self) -> int:
+        return sum(len(piece.ids) for piece in self.pieces.values())
+
     def page(self, want: Want) -> Page:
-        """Return one page."""
-        found = self.chosen(want)
-        start = 0
-        if want.after is not None:
-            start = int(np.searchsorted(found, bisect_right(self.orders, order_of(want.after))))
-        here = found[start : start + want.limit].tolist()
-        goes_on = start + want.limit < len(found)
-        return Page([self.texts[i] for i in here], len(found), self.ids[here[-1]] if goes_on else None)
+        """Return one page. It goes on rightly though the feature that it goes on from is gone by now, for what comes next is told by ids alone.
+
+        Raises
+        ------
+        ParameterError
+            If ``after`` is not what a page told.
+        """
+        from_block, from_order = _goes_on_from(want.after)
+        here: list[tuple[str, Piece, int]] = []
+        matched, more = 0, False
+        for block_id, piece in self.pieces.items():
+            if want.block is not None and piece.code != want.block:
+                continue
+            found = piece.chosen(want)
+            matched += len(found)
+            if block_id < from_block:
+                continue
+            if block_id == from_block:
+                found = found[np.searchsorted(found, bisect_right(piece.orders, from_order)) :]
+            room = want.limit - len(here)
+            more = more or len(found) > room
+            if room:
+                here += [(block_id, piece, i) for i in found[:room].tolist()]
+        texts = [piece.texts[i] for _, piece, i in here]
+        if not more:
+            return Page(texts, matched, None)
+        block_id, piece, i = here[-1]
+        return Page(texts, matched, f"{block_id}~{piece.ids[i]}")
 
     def text(self, feature_id: str) -> str:
         """Return one feature.
@@ -103,15 +156,24 @@ class Sheet:
         UnknownError
             If it is not there.
         """
-        at = bisect_left(self.orders, order_of(feature_id))
-        if at == len(self.ids) or self.ids[at] != feature_id:
+        found = self._places.get(feature_id)
+        if found is None:
             raise UnknownError("no such feature", where=feature_id[:100])
-        return self.texts[at]
+        piece, i = found
+        return piece.texts[i]
+
+    @cached_property
+    def _places(self) -> Mapping[str, tuple[Piece, int]]:
+        return {one: (piece, i) for piece in self.pieces.values() for i, one in enumerate(piece.ids)}
 
 
-def _parts(box: Box) -> list[Box]:
-    west, south, east, north = box
-    return [box] if west <= east else [(west, south, 180.0, north), (-180.0, south, east, north)]
+def _goes_on_from(after: str | None) -> tuple[str, Order]:
+    if after is None:
+        return "", ()
+    block_id, sign, feature_id = after.partition("~")
+    if not sign:
+        raise ParameterError("no page ends there", where="after", todo="Follow the link to the next page.")
+    return block_id, order_of(feature_id)
 
 
 def order_of(feature_id: str) -> Order:
@@ -128,70 +190,31 @@ def order_of(feature_id: str) -> Order:
     )
 
 
-_SHEETS: Remembered[Sheet] = Remembered(12)
-
-
-def page_of(store: Store, farm_id: str, want: Want, *, now: datetime) -> Page:
-    """Return a page of a layer's features.
+def pieces_of(features: Features) -> Iterator[Piece]:
+    """Yield the features of each block; those of one block must lie together.
 
     Parameters
     ----------
-    store : Store
-        Open for reading.
-    farm_id : str
-        The farm.
-    want : Want
-        Of days to come nothing is known: without a feature.
-    now : datetime with time zone
-        The server's clock.
+    features : Features
+        Of a layer with the code of the block in its field ``block``.
 
-    Raises
+    Yields
     ------
-    UnknownError
-        If there is no such farm or layer.
+    Piece
     """
-    return _sheet(store, farm_id, want, now).page(want)
+    texts, codes = feature_texts(features), features.columns["block"]
+    for code, of_block in groupby(range(len(features)), key=codes.__getitem__):
+        at = sorted(of_block, key=lambda i: order_of(features.ids[i]))
+        yield Piece(
+            str(code),
+            tuple(features.ids[i] for i in at),
+            tuple(order_of(features.ids[i]) for i in at),
+            tuple(texts[i] for i in at),
+            _days(features, at) if features.layer.name in EVENTS else None,
+            np.array([features.geometries[i] for i in at], dtype=object),
+        )
 
 
-def feature_of(store: Store, farm_id: str, want: Want, feature_id: str, *, now: datetime) -> str:
-    """Return the text of one feature of a layer.
-
-    Raises
-    ------
-    UnknownError
-        If there is no such farm, layer or feature.
-    """
-    return _sheet(store, farm_id, want, now).text(feature_id)
-
-
-def _sheet(store: Store, farm_id: str, want: Want, now: datetime) -> Sheet:
-    with reading(store, farm_id, day=want.last, now=now, people_of=want.people_of) as read:
-        asked = (want.layer, read.at.day, read.at.until is None, want.people_of)
-        return _SHEETS.answer(read.conn, farm_id, asked, lambda: _made(read, want.layer))
-
-
-def _made(read: Reading, layer: str) -> Sheet:
-    ids: list[str] = []
-    texts: list[str] = []
-    geometries: list[object] = []
-    codes: list[object] = []
-    days: list[int] = []
-    for batch in batches(read, layer):
-        ids += batch.ids
-        texts += feature_texts(batch)
-        geometries += batch.geometries
-        codes += batch.columns["block"]
-        if layer in _EVENTS:
-            days += [day.toordinal() for day in batch.columns["day"] if isinstance(day, date)]
-    orders = [order_of(one) for one in ids]
-    at = sorted(range(len(ids)), key=orders.__getitem__)
-    placed = np.array([geometries[i] for i in at], dtype=object)
-    return Sheet(
-        tuple(ids[i] for i in at),
-        tuple(orders[i] for i in at),
-        tuple(texts[i] for i in at),
-        np.array([codes[i] for i in at], np.str_),
-        np.array([days[i] for i in at], np.int64) if layer in _EVENTS else None,
-        STRtree(placed),
-        np.flatnonzero(shapely.is_missing(placed)) if at else np.array([], np.int64),
-    )
+def _days(features: Features, at: Sequence[int]) -> NDArray[np.int64]:
+    days = features.columns["day"]
+    return np.array([day.toordinal() for day in (days[i] for i in at) if isinstance(day, date)], np.int64)

@@ -18,6 +18,7 @@ from orchardmap.usecases.counting import shape_version
 from orchardmap.usecases.folding import refold_block
 from orchardmap.usecases.ground_json import put_back_from_json, put_back_json
 from orchardmap.usecases.ground_telling import Difference, difference_json, row_uses, told_of
+from orchardmap.usecases.rejudging import rejudge_marks
 
 __all__ = ["Wish", "answered", "back_wish", "preview", "take"]
 
@@ -269,4 +270,5 @@ def _write_block(conn: Connection, farm_id: str, before: BlockGround | None, aft
     else:
         ground_store.write_block(conn, block, [one.row for one in before.rows], rows)
         refold_block(conn, block)
+    rejudge_marks(conn, block)
     return block.shape_version

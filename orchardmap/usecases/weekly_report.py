@@ -5,9 +5,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from orchardmap.errors import InputError
-from orchardmap.locale.catalogue import message, translated
 from orchardmap.locale.dates import day_month_text
-from orchardmap.locale.numbers import range_text
 from orchardmap.paper.burn_up_chart import BurnUp
 from orchardmap.paper.pdf import pdf_of
 from orchardmap.paper.weekly_content import BlockLine, CrewLine, PaceLine, WeeklyReport
@@ -15,7 +13,7 @@ from orchardmap.paper.weekly_report import weekly_report_document
 from orchardmap.store import orchard
 from orchardmap.store.session import Store
 from orchardmap.usecases.glance import overview
-from orchardmap.usecases.hazards import block_hazards
+from orchardmap.usecases.ground_notes import caution_notes, weak_notes
 from orchardmap.usecases.history import progress
 from orchardmap.usecases.map_content import map_content
 from orchardmap.usecases.moments import Moment, moment
@@ -33,8 +31,6 @@ from orchardmap.usecases.weak_telling import farm_weak_areas
 __all__ = ["weekly_report", "weekly_report_pdf"]
 
 Json = dict[str, Any]
-_WEAK = message("{block}, rows {rows}, trees {positions}: {odds}")
-_CAUTION = message("{block}: {caution}")
 
 
 def weekly_report_pdf(
@@ -74,7 +70,7 @@ def weekly_report(
         first = at.day - timedelta(at.day.weekday())
         last = min(first + timedelta(6), at.today)
         at = moment(conn, farm_id, last, now)
-        cautions = tuple(_cautions(conn, at, language))
+        cautions = tuple(caution_notes(conn, at, orchard.blocks(conn, farm_id), language))
     told = season_report(store, farm_id, day=last, now=now)
     glance = overview(store, farm_id, day=last, now=now)
     done, before = progress(store, farm_id, day=last, now=now), _before(store, at, first)
@@ -92,7 +88,7 @@ def weekly_report(
         blocks=tuple(_blocks(glance, told, before, language)),
         crews=tuple(_crews(told, done, before)),
         paces=tuple(_paces(told)),
-        weak=tuple(_weak(one, language) for one in areas if one["state"] != "none"),
+        weak=tuple(weak_notes(areas, language)),
         cautions=cautions,
         burn_up=_burn_up(told, at),
         ground=map_content(store, farm_id, day=last, language=language, now=now)
@@ -155,26 +151,6 @@ def _paces(told: Json) -> Iterator[PaceLine]:
         yield PaceLine(
             *(one[key] for key in ("crew", "variety", "method", "trees_per_h", "low", "high", "days"))
         )
-
-
-def _weak(area: Json, language: str) -> str:
-    rows, positions = (
-        range_text(str(first), str(last), language) for first, last in (area["rows"], area["positions"])
-    )
-    return translated(_WEAK, language).format(
-        block=area["block_code"], rows=rows, positions=positions, odds=area["odds_words"]
-    )
-
-
-def _cautions(conn: Any, at: Moment, language: str) -> Iterator[str]:  # noqa: ANN401 - a connection
-    blocks = orchard.blocks(conn, at.farm.id)
-    rows = orchard.rows_of_blocks(conn, [block.id for block in blocks])
-    found = block_hazards(conn, at.farm, blocks, rows, now=at.now)
-    for block in blocks:
-        for hazard in found[block.id]:
-            yield translated(_CAUTION, language).format(
-                block=block.code, caution=translated(hazard.texts, language)
-            )
 
 
 def _burn_up(told: Json, at: Moment) -> BurnUp | None:

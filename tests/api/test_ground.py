@@ -168,6 +168,29 @@ def test_a_number_that_was_ever_marked_is_not_given_to_other_trees(service):
     assert [(one["code"], one["row"]) for one in told["problems"]] == [("number_used", 30)]
 
 
+def test_a_mark_that_came_while_its_row_was_away_counts_once_the_row_is_back(service):
+    """Row 25 is taken away, a tablet that was out sends a mark for it, the change is taken back: the mark counts, nobody need speak of it."""
+    change = edits_of(service, {"kind": "drop-rows", "rows": [25]})
+    take(service, change)
+    mark(service, 25)
+    (kept,) = service.client.get(service.at_block("/marks")).json()["marks"]
+    assert kept["set_aside"] == "the block has no row of that number"
+    take(service, {"id": new_id(), "undoes": change["id"]})
+    (kept,) = service.client.get(service.at_block("/marks")).json()["marks"]
+    assert kept["set_aside"] is None
+    state = service.client.get(service.at_block("/state")).json()
+    assert [run[:3] for run in state["runs"]] == [[25, 1, POSITIONS]]
+
+
+def test_a_mark_beyond_the_row_s_end_counts_once_the_row_is_counted_longer(service):
+    """A crew pruned 107 trees where the rule has 105: counted so, its mark counts to the last tree."""
+    mark(service, 7, 1, POSITIONS + 2)
+    assert service.client.get(service.at_block("/state")).json()["runs"] == []
+    counted = {"kind": "count-row", "row": 7, "counted_positions": 107, "blanks": [], "pollinizers": []}
+    take(service, edits_of(service, counted))
+    assert [run[:3] for run in service.client.get(service.at_block("/state")).json()["runs"]] == [[7, 1, 107]]
+
+
 def test_of_two_managers_at_once_the_slower_one_is_told(service, is_problem):
     """A change is of the shape that was looked at: another one since then answers 409 and takes nothing."""
     first = edits_of(service, {"kind": "drop-rows", "rows": [25]})

@@ -49,3 +49,34 @@ def test_what_cannot_be_written_is_said(orchardmap, database, tmp_path):
     assert nowhere.code == 1
     assert "none/rows.csv" in nowhere.err
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_whole_farm_moves_to_another_server(orchardmap, database, tmp_path):
+    said = orchardmap("export", "farm.zip", "--database", database)
+    assert said.code == 0, said.err
+    assert (tmp_path / "farm.zip").stat().st_mode & 0o077 == 0
+    new = "sqlite:///new.sqlite"
+    assert orchardmap("user", "add", "gwen", "--database", new).code == 0
+    taken = orchardmap("import", "farm.zip", "--manager", "gwen", "--json", "--database", new)
+    assert taken.code == 0, taken.err
+    assert json.loads(taken.out)["lines"]["rows"] == 50
+    assert "manager on Layers" in orchardmap("user", "list", "--database", new).out
+    assert orchardmap("rebuild", "--check", "--database", new).code == 0
+    assert orchardmap("export", "farm.zip", "--out", "again.zip", "--database", new).code == 0
+    assert (tmp_path / "again.zip").read_bytes() == (tmp_path / "farm.zip").read_bytes()
+
+
+def test_a_farm_is_taken_whole_or_not_at_all(orchardmap, database, tmp_path):
+    assert orchardmap("export", "farm.zip", "--database", database).code == 0
+    twice = orchardmap("import", "farm.zip", "--database", database)
+    assert (twice.code, twice.out) == (1, "")
+    assert "already" in twice.err
+    (tmp_path / "farm.zip").write_bytes((tmp_path / "farm.zip").read_bytes()[:-99])
+    new = "sqlite:///new.sqlite"
+    broken = orchardmap("import", "farm.zip", "--database", new)
+    assert broken.code == 1
+    assert "Nothing was taken" in broken.err
+    nobody = orchardmap("import", "farm.zip", "--manager", "nobody", "--database", new)
+    assert "no account has that login" in nobody.err
+    assert "no farm" in orchardmap("export", "rows.csv", "--database", new).err
+    assert orchardmap("import", "none.zip", "--database", new).code == 1

@@ -22,6 +22,7 @@ MANY_ARGUMENTS = {
     "orchardmap/cli/exporting.py:export": 8,
     "orchardmap/cli/loading.py:load": 17,
     "orchardmap/cli/main.py:serve": 7,
+    "orchardmap/cli/network.py:certificates": 7,
     "orchardmap/cli/paper.py:crew_sheets": 8,
     "orchardmap/cli/paper.py:wall_map": 8,
     "orchardmap/cli/printing.py:labels": 8,

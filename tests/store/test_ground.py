@@ -3,6 +3,7 @@
 import pytest
 
 from orchardmap.geometry.block_edits import JoinBlocks, ShiftBlock, SplitBlock
+from orchardmap.geometry.ground_changes import Edit
 from orchardmap.geometry.row_edits import CountRow, DropRows, JoinRows, NumberRows, SplitRow, TurnRows
 from orchardmap.model.orchard import Block
 from orchardmap.store import orchard
@@ -26,7 +27,7 @@ def ground(store, farm):
     return {block.id: (block, rows[block.id]) for block in found}
 
 
-def take(store, farm, *edits):
+def take(store, farm, *edits: Edit):
     seen = {key: block.shape_version for key, (block, _) in ground(store, farm).items()}
     wish = Wish(edits, seen, new_id())
     ground_changing.take(store, farm_id=farm.farm.id, wish=wish, actor="shell", may_touch_work=True, now=NOW)
@@ -44,7 +45,7 @@ def test_every_edit_is_kept_as_it_was_decided_and_goes_back_to_the_last_bit(shar
     record = [farm.mark(7, 1, 30)]
     recording.record_marks(shared_store, farm_id=farm.farm.id, marks=record, sent_at=NOW, now=NOW)
     made = Block(new_id(), "", "half", "half", None, None, None, 0.0)
-    steps = [
+    steps: list[list[Edit]] = [
         [NumberRows(a, {1: 2, 2: 1}), TurnRows(a, (3,)), DropRows(a, (25,))],
         [SplitRow(a, 4, 50), JoinRows(a, 5, 6), CountRow(a, 7, 103, (2,), (9,))],
         [SplitBlock(b, ((11.29, 46.5), (11.31, 46.5)), made)],

@@ -61,7 +61,9 @@ def test_what_goes_on_with_each_mark_is_that_of_the_overview(shared_store, seed)
     seen = glance.overview(shared_store, farm.farm.id, day=None, now=NOW)
     told = {one["id"]: [one["pruned"], one["overlap"], one["rows_done"]] for one in seen["blocks"]}
     assert {block: now["blocks"].get(block, [0, 0, 0]) for block in told} == told
-    assert [now[name] for name in ("day", "cursor", "epoch")] == [seen[name] for name in ("day", "cursor", "epoch")]
+    assert [now[name] for name in ("day", "cursor", "epoch")] == [
+        seen[name] for name in ("day", "cursor", "epoch")
+    ]
 
 
 def _all_of(told):

@@ -51,7 +51,7 @@ NO_BOXES = """
 NO_MOMENTS = """
 .. | / | ../.. | ../ | 2026 | 2026-01 | 2026-02-30 | 2026-1-2 | 20260102 | today | 2026-01-02T10 | 2026-01-02T10:00Z | 2026-01-02T10:00:00
 2026-01-02T25:00:00Z | 2026-01-02T10:00:00 01:00 | 2026-01-02 10:00:00Z | 2026-01-02T10:00:00+25:00 | 2026-01-02/2026-01-03/2026-01-04
-\u0662\u0660\u0662\u0666-\u0660\u0661-\u0660\u0662 | 0000-01-01 | 2026-W01-1 | 2026-01-02// | .../2026-01-02
+\u0662\u0660\u0662\u0666-\u0660\u0661-\u0660\u0662 | 0000-02-30 | 2026-W01-1 | 2026-01-02// | .../2026-01-02
 """
 
 
@@ -132,6 +132,13 @@ def test_day_of_a_moment_is_the_farms_own(moment):
 def test_first_and_last_moment_of_all_have_a_day(said):
     first, _ = days_of(when_of(said), ROME)
     assert first in (date.min, date.max)
+
+
+def test_year_0_is_before_all_that_is_known_here():
+    """QGIS asks so for what is of a day or earlier."""
+    first, last = when_of("0000-01-01T00:00:00Z/2026-01-19")
+    assert (days_of((first, None), ROME)[0], last) == (date.min, date(2026, 1, 19))
+    assert when_of("0000-02-29/0001-01-01")[0] == date.min
 
 
 @given(days | st.none(), days | st.none(), days)

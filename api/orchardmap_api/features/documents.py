@@ -51,10 +51,10 @@ class Place:
     farm: str
     """The farm's name."""
     zone: ZoneInfo
-    bbox: tuple[float, float, float, float] | None
-    """West, south, east, north of its blocks and rows in degrees; west above east across the antimeridian; None without any."""
-    since: date | None
-    """When its first season opened."""
+
+
+Extent = tuple[tuple[float, float, float, float] | None, date | None]
+"""West, south, east, north in degrees (west above east across the antimeridian), and the first day; None where there is none."""
 
 
 def landing(place: Place) -> Json:
@@ -78,18 +78,18 @@ def conformance() -> Json:
     return {"conformsTo": list(CONFORMS_TO)}
 
 
-def collections(place: Place, layers: Sequence[Layer]) -> Json:
+def collections(place: Place, layers: Sequence[Layer], extent: Extent) -> Json:
     """Return the collections that whoever asks may read."""
     return {
         "links": [
             link(address(place.root, "collections"), "self", JSON, "This document"),
             link(place.root, "up", JSON, place.farm),
         ],
-        "collections": [collection(place, layer) for layer in layers],
+        "collections": [collection(place, layer, extent) for layer in layers],
     }
 
 
-def collection(place: Place, layer: Layer) -> Json:
+def collection(place: Place, layer: Layer, extent: Extent) -> Json:
     """Return what a collection is: words, extent and links."""
     here = ("collections", layer.name)
     told: Json = {
@@ -104,12 +104,12 @@ def collection(place: Place, layer: Layer) -> Json:
         "itemType": "feature",
         "crs": [CRS84],
     }
-    extent: Json = {}
-    if place.bbox is not None:
-        extent["spatial"] = {"bbox": [list(place.bbox)], "crs": CRS84}
-    if place.since is not None and is_timed(layer):
-        extent["temporal"] = {"interval": [[f"{place.since.isoformat()}T00:00:00Z", None]]}
-    return told | ({"extent": extent} if extent else {})
+    bbox, since = extent
+    if bbox is not None:
+        told["extent"] = {"spatial": {"bbox": [list(bbox)], "crs": CRS84}}
+    if since is not None and is_timed(layer):
+        told.setdefault("extent", {})["temporal"] = {"interval": [[f"{since.isoformat()}T00:00:00Z", None]]}
+    return told
 
 
 def is_timed(layer: Layer) -> bool:

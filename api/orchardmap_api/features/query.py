@@ -161,11 +161,16 @@ def when_of(text: str) -> When:
 
 
 def _moment(text: str) -> Moment:
+    # RFC 3339 has a year 0, a leap year, and QGIS asks from its beginning; Python's first one is 1
+    is_year_0 = text.startswith("0000-")
+    said = f"0004{text[4:]}" if is_year_0 else text
     try:
-        if _DAY.fullmatch(text):
-            return date.fromisoformat(text[:10])
-        if _TIME.fullmatch(text):
-            return datetime.fromisoformat(text.upper())
+        if _DAY.fullmatch(said):
+            day = date.fromisoformat(said[:10])
+            return date.min if is_year_0 else day
+        if _TIME.fullmatch(said):
+            moment = datetime.fromisoformat(said.upper())
+            return datetime.min.replace(tzinfo=moment.tzinfo) if is_year_0 else moment
     except ValueError:
         pass
     raise ParameterError("that is no moment and no interval", **_TIMES)

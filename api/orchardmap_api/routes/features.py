@@ -12,15 +12,15 @@ from fastapi.responses import JSONResponse
 from orchardmap.errors import UnknownError
 from orchardmap.model.access import AccessRole
 from orchardmap.model.layer import Layer
-from orchardmap.usecases import feature_sheets, whoami
-from orchardmap.usecases.feature_place import READERS_OF, farm_place, layers_for
+from orchardmap.usecases import feature_shelf, whoami
+from orchardmap.usecases.feature_place import READERS_OF, farm_extent, farm_name_and_zone, layers_for
 from orchardmap.usecases.feature_sheets import Page, Want
 from orchardmap.usecases.layers import LAYERS
 from orchardmap_api.access import READERS, FarmCaller, NamedRoles, known, needs
 from orchardmap_api.cookies import own_address
 from orchardmap_api.dependencies import FarmId, Now, ServiceStore
 from orchardmap_api.features import definition, definition_page, documents
-from orchardmap_api.features.documents import Place
+from orchardmap_api.features.documents import Extent, Place
 from orchardmap_api.features.links import GEOJSON, HTML, JSON_SCHEMA, OPENAPI
 from orchardmap_api.features.query import Asked, Days, as_of, asked_of, days_of, only_known
 
@@ -52,11 +52,13 @@ def _root(request: Request) -> str:
 
 
 def _place(request: Request, store: ServiceStore, farm_id: FarmId) -> Place:
-    found = farm_place(store, str(farm_id))
-    root = f"{_root(request)}/farms/{farm_id}"
-    return Place(
-        str(farm_id), root, _root(request), found.name, ZoneInfo(found.time_zone), found.bbox, found.since
-    )
+    name, zone = farm_name_and_zone(store, str(farm_id))
+    return Place(str(farm_id), f"{_root(request)}/farms/{farm_id}", _root(request), name, ZoneInfo(zone))
+
+
+def _extent(store: ServiceStore, farm_id: FarmId) -> Extent:
+    found = farm_extent(store, str(farm_id))
+    return found.bbox, found.since
 
 
 def _layer(collection: str) -> Layer:
@@ -71,6 +73,7 @@ def _layers(farm_id: FarmId, caller: FarmCaller) -> list[Layer]:
     return layers_for(caller.grants[str(farm_id)].role)
 
 
+FarmExtent = Annotated[Extent, Depends(_extent)]
 FarmPlace = Annotated[Place, Depends(_place)]
 AskedLayer = Annotated[Layer, Depends(_layer)]
 OwnLayers = Annotated[list[Layer], Depends(_layers)]
@@ -109,15 +112,15 @@ def read_definition_page(place: FarmPlace, layers: OwnLayers) -> Response:
 
 
 @_get("/farms/{farm_id}/collections", OF_FARM)
-def list_collections(place: FarmPlace, layers: OwnLayers) -> Response:
+def list_collections(place: FarmPlace, layers: OwnLayers, extent: FarmExtent) -> Response:
     """Return the collections that whoever asks may read."""
-    return JSONResponse(documents.collections(place, layers))
+    return JSONResponse(documents.collections(place, layers, extent))
 
 
 @_get("/farms/{farm_id}/collections/{collection}", OF_COLLECTION)
-def read_collection(place: FarmPlace, layer: AskedLayer) -> Response:
+def read_collection(place: FarmPlace, layer: AskedLayer, extent: FarmExtent) -> Response:
     """Return what a collection is."""
-    return JSONResponse(documents.collection(place, layer))
+    return JSONResponse(documents.collection(place, layer, extent))
 
 
 @_get("/farms/{farm_id}/collections/{collection}/schema", OF_COLLECTION)
@@ -133,7 +136,7 @@ def list_items(
     """Return a page of features."""
     said = request.query_params.multi_items()
     want = _want(layer, place, asked_of(said), names, now)
-    page = Page((), 0, None) if want is None else feature_sheets.page_of(store, place.farm_id, want, now=now)
+    page = Page((), 0, None) if want is None else feature_shelf.page_of(store, place.farm_id, want, now=now)
     links = documents.page_links(place, layer, said, page.next_after)
     return Response(documents.page_text(page.texts, page.matched, links, now), media_type=GEOJSON)
 
@@ -157,6 +160,6 @@ def read_item(
 ) -> Response:
     """Return one feature."""
     want = Want(layer.name, people_of=names)
-    text = feature_sheets.feature_of(store, place.farm_id, want, feature_id, now=now)
+    text = feature_shelf.feature_of(store, place.farm_id, want, feature_id, now=now)
     links = json.dumps(documents.feature_links(place, layer, feature_id), ensure_ascii=False)
     return Response(f'{text[:-1]},"links":{links}}}', media_type=GEOJSON)

@@ -2,6 +2,7 @@
 
 import tempfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import IO, Annotated
 from urllib.parse import quote
@@ -10,9 +11,9 @@ from fastapi import APIRouter, Depends
 from fastapi import Path as InPath
 from fastapi.responses import StreamingResponse
 
-from orchardmap.usecases import farm_files
+from orchardmap.usecases import farm_files, whole_farm
 from orchardmap.usecases.farm_files import FileWish
-from orchardmap_api.access import READERS, NamedRoles, needs
+from orchardmap_api.access import READERS, FarmCaller, NamedRoles, needs
 from orchardmap_api.dependencies import AskedDay, AskedLanguage, FarmId, Now, ServiceStore
 
 router = APIRouter(prefix="/api/farms/{farm_id}", tags=["files"])
@@ -36,17 +37,39 @@ def read_file(
 
     Names: ``orchard.gpkg``, ``orchard_with_positions.gpkg``, ``orchard.xlsx``, and ``.geojson`` and ``.csv`` of each layer.
     """
-    # on disk before the first byte leaves: a slow reader must not hold a transaction open
-    with tempfile.TemporaryDirectory(prefix="orchardmap-file-") as folder:
-        path = Path(folder) / wish.name
+    file = farm_files.file_of(wish.name)
+    with _scratch(wish.name) as path:
         made = farm_files.write_farm_file(store, str(farm_id), wish, path, now=now)
-        content = path.open("rb")  # it outlives its name, and goes with whoever reads it
-        size = path.stat().st_size
-    told = f"{made.farm_name} {made.day.isoformat()} {wish.name}"
+        told = f"{made.farm_name} {made.day.isoformat()} {file.name}"
+        return _download(path, file.media_type, told)
+
+
+@router.get("/farm.zip", response_class=StreamingResponse, dependencies=[needs("manager", confirmed=True)])
+def read_whole_farm(farm_id: FarmId, store: ServiceStore, caller: FarmCaller, now: Now) -> StreamingResponse:
+    """Return all of the farm for another server: people's names, pay and photos too; no accounts and no secret."""
+    with _scratch("farm.zip") as path:
+        made = whole_farm.pack_farm(store, str(farm_id), path)
+        whole_farm.note_export(store, str(farm_id), actor=caller.actor, now=now)
+        return _download(path, "application/zip", f"{made.name} {now.date().isoformat()} farm.zip")
+
+
+@contextmanager
+def _scratch(name: str) -> Iterator[Path]:
+    """Yield where a file is made: on disk before its first byte leaves, for a slow reader must not hold a transaction open."""
+    with tempfile.TemporaryDirectory(prefix="orchardmap-file-") as folder:
+        yield Path(folder) / name
+
+
+def _download(path: Path, media_type: str, name: str) -> StreamingResponse:
+    """Return a file that outlives its own name: it is gone with whoever reads it, also where they go away half-way."""
+    content = path.open("rb")
     return StreamingResponse(
         _pieces(content),
-        media_type=farm_files.file_of(wish.name).media_type,
-        headers={"Content-Disposition": _saved_as(told, plain=wish.name), "Content-Length": str(size)},
+        media_type=media_type,
+        headers={
+            "Content-Disposition": _saved_as(name, plain=path.name),
+            "Content-Length": str(path.stat().st_size),
+        },
     )
 
 

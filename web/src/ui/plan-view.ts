@@ -17,6 +17,8 @@ export interface PlanDrawing {
   /** Row lines of the chosen block, in row order. */
   rows: readonly (readonly number[][])[];
   points: readonly Lonlat[];
+  /** What else is drawn over it. */
+  over?: (frame: PlanFrame) => readonly SVGElement[];
 }
 export interface PlanView {
   box: HTMLElement;
@@ -24,6 +26,8 @@ export interface PlanView {
   /** Show what lies around these vertices. */
   look(lonlats: readonly (readonly number[])[]): void;
   setPicking(picking: boolean): void;
+  /** Return the place of a pointer on the picture. */
+  placeOf(event: MouseEvent): Lonlat | null;
 }
 export interface PlanHears {
   picked(lonlat: Lonlat): void;
@@ -60,6 +64,12 @@ function ringsPath(geometry: Geometry, frame: PlanFrame): string {
     default:
       return geometry satisfies never;
   }
+}
+
+/** Return the middle of what holds all points. */
+function middle(points: readonly (readonly [number, number])[]): [number, number] {
+  const half = (values: readonly number[]): number => (Math.min(...values) + Math.max(...values)) / 2;
+  return [half(points.map(([x]) => x)), half(points.map(([, y]) => y))];
 }
 
 /** Return the round length that a scale bar of at most `most_m` shows. */
@@ -103,9 +113,8 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
         if (!picking) hears.chosen(feature.key);
       };
       const path = s("path", { d: ringsPath(feature.geometry, frame), class: name + state, on: { click } });
-      const [first] = vertices(feature.geometry);
-      if (first === undefined || feature.label === "") return [path];
-      const [x, y] = frame.toXy_m(first);
+      if (feature.label === "") return [path];
+      const [x, y] = middle(vertices(feature.geometry).map(frame.toXy_m));
       return [path, s("text", { x, y, class: "plan-label" }, feature.label)];
     });
     const rows = drawing.rows.map((line, index) =>
@@ -117,7 +126,7 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
     const firstEnd = drawing.rows[0]?.[0];
     const ends = firstEnd === undefined ? [] : [s("path", { d: `M${frame.toXy_m(firstEnd).join(" ")}h0`, class: "plan-first-end" })];
     const points = drawing.points.map((point) => s("path", { d: `M${frame.toXy_m(point).join(" ")}h0`, class: "plan-point" }));
-    fill(picture, ...outlines, ...rows, ...ends, ...points);
+    fill(picture, ...outlines, ...rows, ...ends, ...(drawing.over?.(frame) ?? []), ...points);
     applyView();
   };
   const look = (lonlats: readonly (readonly number[])[]): void => {
@@ -127,15 +136,19 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
     view = { x: -pad, y: -pad, width: frame.width_m + 2 * pad, height: frame.height_m + 2 * pad };
     draw();
   };
-  picture.addEventListener("click", (event) => {
+  const placeOf = (event: MouseEvent): Lonlat | null => {
     const matrix = picture.getScreenCTM();
-    if (!picking || matrix === null) return;
+    if (matrix === null) return null;
     const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse());
-    hears.picked(frame.toLonlat([at.x, at.y]));
-  });
-  pannable(picture, (dx, dy) => {
+    return frame.toLonlat([at.x, at.y]);
+  };
+  const panned = pannable(picture, (dx, dy) => {
     view = { ...view, x: view.x - dx, y: view.y - dy };
     applyView();
+  });
+  picture.addEventListener("click", (event) => {
+    const lonlat = picking && !panned() ? placeOf(event) : null;
+    if (lonlat !== null) hears.picked(lonlat);
   });
   const tool = (text: string, label: string, click: () => void): HTMLElement =>
     h("button", { type: "button", class: "plan-tool", "aria-label": label, on: { click } }, text);
@@ -154,6 +167,7 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
       draw();
     },
     look,
+    placeOf,
     setPicking(now) {
       picking = now;
       picture.dataset["picking"] = String(now);
@@ -161,19 +175,26 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
   };
 }
 
-/** Let the picture be moved by dragging; `moved` hears metres. */
-function pannable(picture: SVGSVGElement, moved: (dx_m: number, dy_m: number) => void): void {
+/** A finger that moves less than this was still. */
+const STILL_PX = 8;
+
+/** Let the picture be moved by dragging; `moved` hears metres. Returns whether the last touch was such a drag. */
+function pannable(picture: SVGSVGElement, moved: (dx_m: number, dy_m: number) => void): () => boolean {
   let last: { x: number; y: number } | null = null;
+  let far_px = 0;
   picture.addEventListener("pointerdown", (event) => {
     last = { x: event.clientX, y: event.clientY };
+    far_px = 0;
   });
   picture.addEventListener("pointermove", (event) => {
     const scale = picture.getScreenCTM()?.a;
     if (last === null || event.buttons === 0 || scale === undefined) return;
+    far_px += Math.hypot(event.clientX - last.x, event.clientY - last.y);
     moved((event.clientX - last.x) / scale, (event.clientY - last.y) / scale);
     last = { x: event.clientX, y: event.clientY };
   });
   picture.addEventListener("pointerup", () => {
     last = null;
   });
+  return () => far_px > STILL_PX;
 }

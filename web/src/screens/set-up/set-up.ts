@@ -7,6 +7,8 @@ import { HABIT, METHOD, ROLE } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { choiceField, dayField, textField } from "../../ui/field";
 import { STILL, type Context, type Screen } from "../context";
+import { blockLinks } from "../ground/block-links";
+import { later } from "../later";
 import { importSection } from "./import-section";
 import { nameList } from "./name-list";
 import { rowLabels } from "./row-labels";
@@ -103,8 +105,11 @@ function varietySection({ api, farm }: Context, added: () => Promise<void>): HTM
   });
 }
 
-/** Show the set-up screen. */
+const showGroundLater = later(async () => (await import("../ground/ground")).showGround);
+
+/** Show the set-up screen; with a block in the address, the ground of that block. */
 export const showSetUp: Screen = (root, context) => {
+  if (context.place.block !== null) return showGroundLater(root, context);
   const lists = h("div", { class: "name-lists" });
   const blocks = importSection(context);
   // only the lists are read anew: a file half set up below stays as it is
@@ -125,6 +130,6 @@ export const showSetUp: Screen = (root, context) => {
     season === null || crews.length === 0
       ? lists
       : h("details", { class: "lists-folded" }, h("summary", {}, SET_UP.folded(season.name, crews.length)), lists);
-  fill(root, h("h1", {}, SET_UP.title), folded, blocks.box, rowLabels(context));
+  fill(root, h("h1", {}, SET_UP.title), folded, blockLinks(context), blocks.box, rowLabels(context));
   return STILL;
 };

@@ -3,6 +3,8 @@
 import type { Taken } from "../../core/import-contracts";
 import { IMPORT } from "../../core/set-up-wording";
 import { h } from "../../ui/dom";
+import { GROUND } from "../../core/ground-wording";
+import { placeLink } from "../place-link";
 import type { Context } from "../context";
 
 /** Return the report. */
@@ -15,7 +17,9 @@ export function takenReport(taken: Taken, context: Context, otherFile: () => voi
     h(
       "ul",
       { class: "plain-list named" },
-      ...taken.blocks.map(({ code, rows, trees }) => h("li", {}, IMPORT.takenLine(code, rows, trees))),
+      ...taken.blocks.map(({ id, code, rows, trees }) =>
+        h("li", {}, IMPORT.takenLine(code, rows, trees), " ", placeLink({ screen: "set-up", block: id }, GROUND.edit(code), context.go)),
+      ),
     ),
     ...(out.length === 0 ? [] : [h("h3", {}, IMPORT.leftOut), h("ul", { class: "plain-list" }, ...out)]),
     h(

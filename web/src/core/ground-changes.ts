@@ -1,0 +1,106 @@
+/** What a change of the ground comes to, in lines that people read: rows that share a fate share a line. */
+
+import { rows as ofRows, trees as ofTrees } from "./counted";
+import type { BlockChange, GroundDifference, GroundProblem, RowChange } from "./ground-contracts";
+import { GROUND } from "./ground-wording";
+
+export interface ChangeLine {
+  text: string;
+  hinders: boolean;
+}
+interface Group {
+  kind: "leaves" | "new" | "renumbered" | "other";
+  block: string;
+  rows: number[];
+  trees: number;
+  /** How far every row's new number lies from its old one. */
+  by: number;
+  text: string;
+}
+
+/** Return numbers as people say them: 3, 5 to 9. */
+export function numberList(numbers: readonly number[]): string {
+  const runs: [number, number][] = [];
+  for (const number of [...numbers].sort((a, b) => a - b)) {
+    const last = runs.at(-1);
+    if (last !== undefined && last[1] === number - 1) last[1] = number;
+    else runs.push([number, number]);
+  }
+  return runs.map(([from, to]) => (from === to ? String(from) : to === from + 1 ? `${from}, ${to}` : GROUND.run(from, to))).join(", ");
+}
+
+/** Return the lines of a change, what hinders it first. `code` names a block by its id. */
+export function changeLines(found: GroundDifference, code: (block: string) => string): ChangeLine[] {
+  const problems = found.problems.map((one) => ({ text: problemText(one, code), hinders: one.hinders }));
+  const kept = found.leaving.map(({ id, named }) => ({ text: GROUND.blockNamed(code(id), named), hinders: true }));
+  const blocks = found.blocks.flatMap((one) => blockLines(one));
+  const rows = grouped(found, code).map(groupText);
+  return [
+    ...[...kept, ...problems].sort((a, b) => Number(b.hinders) - Number(a.hinders)),
+    ...[...blocks, ...rows].map((text) => ({ text, hinders: false })),
+  ];
+}
+
+/** Return what becomes of a block. */
+export function blockText({ code, before, after }: BlockChange): string {
+  if (before === null && after !== null) return GROUND.blockNew(code, ofRows(after.rows), ofTrees(after.trees));
+  if (before !== null && after === null) return GROUND.blockLeaves(code, ofRows(before.rows), ofTrees(before.trees));
+  if (before === null || after === null) return code;
+  const [was, is] = [before, after].map((size) => GROUND.size(ofRows(size.rows), ofTrees(size.trees)));
+  return was === is ? GROUND.blockSame(code, is ?? "") : GROUND.blockChanges(code, was ?? "", is ?? "");
+}
+
+function blockLines(one: BlockChange): string[] {
+  const area = one.before !== null && one.after !== null && Math.abs(one.before.area_ha - one.after.area_ha) >= 0.005;
+  return [blockText(one), ...(area ? [GROUND.area(one.code, one.before?.area_ha ?? 0, one.after?.area_ha ?? 0)] : [])];
+}
+
+function problemText({ code, block_id, row, marks, others, position }: GroundProblem, codeOf: (block: string) => string): string {
+  const where = GROUND.row(codeOf(block_id), row);
+  if (code === "places_lost") return GROUND.placesLost(where, position);
+  return `${GROUND.recorded(where, marks, others)} ${GROUND.why(code, position)}`;
+}
+
+function grouped(found: GroundDifference, code: (block: string) => string): Group[] {
+  const groups: Group[] = [];
+  const whole = new Set(found.blocks.filter(({ before, after }) => before === null || after === null).map(({ id }) => id));
+  for (const change of found.rows) {
+    const one = groupOf(change, code);
+    // of a block that comes or leaves whole its own line says it
+    if (one.kind !== "other" && one.kind !== "renumbered" && whole.has((change.was ?? change.now)?.[0] ?? "")) continue;
+    const last = groups.filter(({ kind, block, by }) => kind === one.kind && block === one.block && by === one.by).at(-1);
+    if (one.kind === "other" || last === undefined) groups.push(one);
+    else {
+      last.rows.push(...one.rows);
+      last.trees += one.trees;
+    }
+  }
+  return groups;
+}
+
+function groupOf(change: RowChange, code: (block: string) => string): Group {
+  const { was, now, trees, trees_before, moved_m, turned, blanks, pollinizers } = change;
+  const [block, row] = was ?? now ?? ["", 0];
+  const base = { block: code(block), rows: [row], trees: trees_before ?? trees ?? 0, by: 0, text: "" };
+  if (now === null) return { ...base, kind: "leaves" };
+  if (was === null) return { ...base, kind: "new" };
+  const parts = [
+    turned ? GROUND.turned : "",
+    trees !== trees_before ? GROUND.treesChange(trees_before ?? 0, ofTrees(trees ?? 0)) : "",
+    blanks !== 0 ? GROUND.moreBlanks(blanks) : "",
+    pollinizers !== 0 ? GROUND.morePollinizers(pollinizers) : "",
+    moved_m > 0 ? GROUND.movedBy(moved_m) : "",
+  ].filter((text) => text !== "");
+  const sameBlock = now[0] === was[0];
+  if (sameBlock && now[1] !== was[1] && parts.length === 0) return { ...base, kind: "renumbered", by: now[1] - was[1] };
+  const to = sameBlock ? (now[1] === was[1] ? "" : GROUND.becomes(now[1])) : GROUND.goesTo(code(now[0]), now[1]);
+  return { ...base, kind: "other", text: [to, ...parts].filter((text) => text !== "").join(", ") || GROUND.redrawn };
+}
+
+function groupText({ kind, block, rows, trees, by, text }: Group): string {
+  const which = GROUND.rowsOf(block, numberList(rows), rows.length);
+  if (kind === "leaves") return GROUND.leave(which, ofTrees(trees));
+  if (kind === "new") return GROUND.areNew(which, ofTrees(trees));
+  if (kind === "renumbered") return GROUND.renumbered(which, numberList(rows.map((row) => row + by)));
+  return `${which}: ${text}.`;
+}

@@ -1,0 +1,49 @@
+/** What changes before anything is taken, and the buttons that take it, undo the last edit or discard all. */
+
+import { changeLines } from "../../core/ground-changes";
+import { GROUND } from "../../core/ground-wording";
+import { fill, h } from "../../ui/dom";
+import type { GroundDesk } from "./ground-state";
+
+export interface ChangePanel {
+  box: HTMLElement;
+  /** What stays in sight: how many edits there are, and the buttons. */
+  foot: HTMLElement;
+  draw(desk: GroundDesk, isTaking: boolean): void;
+}
+
+/** Return the panel; `codeOf` names a block by its id. */
+export function changePanel(codeOf: (block: string) => string, hears: { take(): void }): ChangePanel {
+  const lines = h("ul", { class: "plain-list ground-changes", tabindex: 0, "aria-label": GROUND.changes });
+  const none = h("p", {}, GROUND.nothing);
+  const state = h("p", { role: "status", class: "ground-state" });
+  const tools = h("div", { class: "line-buttons" });
+  return {
+    box: h("section", { class: "ground-panel", "aria-label": GROUND.changes }, h("h2", {}, GROUND.changes), none, lines),
+    foot: h("div", { class: "ground-foot" }, state, tools),
+    draw(desk, isTaking) {
+      const { edits, found, isTrying } = desk;
+      const told = edits.length === 0 || found === null ? [] : changeLines(found, codeOf);
+      const hinders = told.some((line) => line.hinders);
+      state.textContent = isTaking
+        ? GROUND.taking
+        : isTrying
+          ? GROUND.working
+          : edits.length === 0
+            ? GROUND.nothing
+            : [GROUND.edits(edits.length), hinders ? GROUND.hindered : ""].filter((text) => text !== "").join(". ");
+      none.hidden = told.length > 0;
+      fill(lines, ...told.map(({ text, hinders: bad }) => h("li", { class: bad ? "ground-hinders" : "" }, text)));
+      const button = (key: string, text: string, click: () => void, disabled: boolean, name = ""): HTMLElement =>
+        h("button", { type: "button", class: name, "data-key": key, disabled, on: { click } }, text);
+      const isOff = edits.length === 0 || isTaking;
+      const cannot = isOff || isTrying || found?.can_be_taken !== true;
+      fill(
+        tools,
+        button("take", GROUND.take, () => hears.take(), cannot, "main"),
+        button("undo", GROUND.undo, () => desk.undo(), isOff),
+        button("discard", GROUND.discard, () => desk.discard(), isOff),
+      );
+    },
+  };
+}

@@ -1,0 +1,130 @@
+/** Edits of one block that are not taken yet: each is tried by the service at once, and the last one can be undone. */
+
+import type { BlockGround, GroundBody, GroundDifference, GroundEdit, GroundRow } from "../../core/ground-contracts";
+
+type Without<Edit> = Edit extends unknown ? Omit<Edit, "block"> : never;
+/** An edit of the block that is open. */
+export type Wish = Without<GroundEdit>;
+
+export interface GroundDesk {
+  /** As it is kept. */
+  readonly base: BlockGround;
+  /** As it would be; null where the block would be gone. */
+  readonly ground: BlockGround | null;
+  readonly edits: readonly GroundEdit[];
+  readonly found: GroundDifference | null;
+  readonly isTrying: boolean;
+  row(number: number): GroundRow | null;
+  edit(wish: Wish, others?: Readonly<Record<string, string>>): void;
+  undo(): void;
+  discard(): void;
+  /** The body that takes what was tried. */
+  body(): GroundBody;
+}
+export interface DeskTools {
+  preview(body: GroundBody): Promise<GroundDifference>;
+  freshId(): string;
+  /** Something changed: draw anew. */
+  changed(): void;
+  failed(error: unknown): void;
+}
+
+const CALM_MS = 250;
+
+/** Return the edits with one more; of counts of one row in succession the last one says it all. */
+export function withEdit(edits: readonly GroundEdit[], edit: GroundEdit): GroundEdit[] {
+  const last = edits.at(-1);
+  const again = edit.kind === "count-row" && last?.kind === "count-row" && last.row === edit.row;
+  return [...(again ? edits.slice(0, -1) : edits), edit];
+}
+
+/** Return the desk of a block. */
+export function groundDesk(base: BlockGround, tools: DeskTools): GroundDesk {
+  let edits: readonly GroundEdit[] = [];
+  /** The last list that the service could make sense of, and what came of it. */
+  let good: { edits: readonly GroundEdit[]; found: GroundDifference | null } = { edits: [], found: null };
+  let seen: Record<string, string> = { [base.id]: base.version };
+  let counted: GroundRow | null = null;
+  let id = tools.freshId();
+  let asked = 0;
+  let timer: ReturnType<typeof setTimeout> | undefined;
+  let isTrying = false;
+
+  const tried = async (): Promise<void> => {
+    asked += 1;
+    const mine = asked;
+    isTrying = edits.length > 0;
+    if (!isTrying) good = { edits: [], found: null };
+    tools.changed();
+    if (!isTrying) return;
+    try {
+      const found = await tools.preview(body());
+      if (mine !== asked) return;
+      good = { edits, found };
+    } catch (error) {
+      if (mine !== asked) return;
+      edits = good.edits;
+      tools.failed(error);
+    }
+    counted = null;
+    isTrying = false;
+    tools.changed();
+  };
+  const set = (next: readonly GroundEdit[], calm = false): void => {
+    edits = next;
+    id = tools.freshId(); // another list is another change
+    clearTimeout(timer);
+    if (calm) {
+      asked += 1; // what is on its way is old
+      isTrying = true;
+      tools.changed();
+      timer = setTimeout(() => void tried(), CALM_MS);
+    } else void tried();
+  };
+  const body = (): GroundBody => ({ id, edits: [...edits], seen });
+  const ground = (): BlockGround | null => {
+    const found = good.found?.blocks.find((one) => one.id === base.id);
+    const now = found === undefined ? base : found.ground;
+    if (now === null || counted === null) return now;
+    const fresh = counted;
+    return { ...now, rows: now.rows.map((row) => (row.number === fresh.number ? fresh : row)) };
+  };
+  return {
+    base,
+    get ground() {
+      return ground();
+    },
+    get edits() {
+      return edits;
+    },
+    get found() {
+      return good.found;
+    },
+    get isTrying() {
+      return isTrying;
+    },
+    row: (number) => ground()?.rows.find((row) => row.number === number) ?? null,
+    edit(wish, others = {}) {
+      seen = { ...seen, ...others };
+      const edit = { ...wish, block: base.id } as GroundEdit;
+      const row = edit.kind === "count-row" ? (ground()?.rows.find(({ number }) => number === edit.row) ?? null) : null;
+      if (row !== null && edit.kind === "count-row") {
+        // quick fingers need not wait for the service to see what they turned
+        const { blanks, pollinizers, counted_positions } = edit;
+        const byRule = row.part_positions.reduce((sum, one) => sum + one, 0);
+        const positions = counted_positions ?? byRule;
+        counted = { ...row, blanks, pollinizers, counted_positions, positions, trees: positions - blanks.length - pollinizers.length };
+      }
+      set(withEdit(edits, edit), row !== null);
+    },
+    undo() {
+      counted = null;
+      set(edits.slice(0, -1));
+    },
+    discard() {
+      counted = null;
+      set([]);
+    },
+    body,
+  };
+}

@@ -1,0 +1,74 @@
+import { describe, expect, it } from "vitest";
+import { changeLines, numberList } from "../../src/core/ground-changes";
+import type { GroundDifference, RowChange } from "../../src/core/ground-contracts";
+
+const change = (was: number | null, now: number | null, more: Partial<RowChange> = {}): RowChange => ({
+  was: was === null ? null : ["b", was],
+  now: now === null ? null : ["b", now],
+  trees_before: was === null ? null : 41,
+  trees: now === null ? null : 41,
+  moved_m: 0,
+  turned: false,
+  blanks: 0,
+  pollinizers: 0,
+  ...more,
+});
+const difference = (rows: RowChange[], more: Partial<GroundDifference> = {}): GroundDifference => ({
+  blocks: [],
+  rows,
+  problems: [],
+  leaving: [],
+  can_be_taken: true,
+  touches_work: false,
+  ...more,
+});
+const lines = (found: GroundDifference): string[] => changeLines(found, (id) => id.toUpperCase()).map(({ text }) => text);
+
+describe("the change list", () => {
+  it("names runs of rows as people say them", () => {
+    expect(numberList([9, 3, 5, 6, 7, 8, 12, 13])).toBe("3, 5 to 9, 12, 13");
+  });
+
+  it("puts rows of one fate into one line, and tells what becomes of the others one by one", () => {
+    const rows = [
+      change(7, 7, { trees: 39, blanks: 2 }),
+      change(12, null),
+      change(13, null),
+      change(20, 21),
+      change(21, 22),
+      change(30, 31, { moved_m: 2.5 }),
+      change(null, 40),
+      change(5, 5, { turned: true }),
+    ];
+    expect(lines(difference(rows))).toEqual([
+      "B, row 7: 41 to 39 trees, 2 blanks more.",
+      "B, rows 12, 13: taken away (82 trees).",
+      "B, rows 20, 21: numbered 21, 22.",
+      "B, row 30: becomes row 31, moved by up to 2.5 m.",
+      "B, row 40: new (41 trees).",
+      "B, row 5: begins at its other end.",
+    ]);
+  });
+
+  it("says first what hinders it, with what is recorded and why it cannot be", () => {
+    const problem = { block_id: "b", row: 12, marks: 3, others: 0, position: 0 };
+    const found = difference([change(12, null)], {
+      problems: [
+        { ...problem, row: 7, code: "places_lost", position: 2, hinders: false },
+        { ...problem, code: "leaves", hinders: true },
+      ],
+      leaving: [{ id: "c", named: ["closure"] }],
+    });
+    expect(lines(found).slice(0, 3)).toEqual([
+      "Block C cannot leave: it has a closure.",
+      "B, row 12: 3 marks are on it. It cannot leave: not possible.",
+      "B, row 7: 2 blanks or pollinizers lie beyond its new end and are forgotten.",
+    ]);
+    expect(changeLines(found, (id) => id).map(({ hinders }) => hinders)).toEqual([true, true, false, false]);
+  });
+
+  it("tells of a block that comes whole in one line, without its rows", () => {
+    const block = { id: "b", code: "B", before: null, after: { rows: 2, trees: 82, area_ha: 0.1 }, ground: null };
+    expect(lines(difference([change(null, 1), change(null, 2)], { blocks: [block] }))).toEqual(["Block B is new: 2 rows, 82 trees."]);
+  });
+});
