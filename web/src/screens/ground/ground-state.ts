@@ -16,6 +16,8 @@ export interface GroundDesk {
   readonly isTrying: boolean;
   row(number: number): GroundRow | null;
   edit(wish: Wish, others?: Readonly<Record<string, string>>): void;
+  /** Several edits that are tried together. */
+  editAll(wishes: readonly Wish[]): void;
   undo(): void;
   discard(): void;
   /** The body that takes what was tried. */
@@ -116,6 +118,9 @@ export function groundDesk(base: BlockGround, tools: DeskTools): GroundDesk {
         counted = { ...row, blanks, pollinizers, counted_positions, positions, trees: positions - blanks.length - pollinizers.length };
       }
       set(withEdit(edits, edit), row !== null);
+    },
+    editAll(wishes) {
+      set([...edits, ...wishes.map((wish) => ({ ...wish, block: base.id }) as GroundEdit)]);
     },
     undo() {
       counted = null;

@@ -142,7 +142,7 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
     const [only] = rows.length === 1 ? ground.rows.filter(({ number }) => number === rows[0]) : [];
     return [
       only !== undefined ? rowPanel(only, edit, { open, at: lastPlace, look: () => plan.lookAt(only.parts.flat()) }) : null,
-      rows.length > 1 ? rowsPanel(rows, edit, open) : null,
+      rows.length > 1 ? rowsPanel(ground.rows.filter(({ number }) => chosen.has(number)), edit, (wishes) => desk.editAll(wishes), open) : null,
       addRow(ground, rows, edit, drawRow, open),
       blockPanel(ground, rows, blocks, plan, { edit, freshId, versionOf, failed, survey }, open),
     ];
@@ -181,6 +181,7 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
 
 function sizeOf(ground: BlockGround): string {
   const all = ground.rows.reduce((sum, row) => sum + row.trees, 0);
+  if (ground.outline === null) return GROUND.blockFactsOfRows(ground.rows.length, trees(all));
   return GROUND.blockFacts(ground.rows.length, trees(all), ground.area_ha);
 }
 
