@@ -45,7 +45,12 @@ def print_sizes(sample: Sample) -> str:
     print(f"{'all states, each by itself':<42}{'':>18}{sum(each):>12,} gzip")
     began = time.process_time()
     text = map_file(
-        sample.overview, sample.shapes, sample.states, farm_name="Bench", day=sample.overview["day"]
+        sample.overview,
+        sample.shapes,
+        sample.states,
+        features={},
+        farm_name="Bench",
+        day=sample.overview["day"],
     )
     print(f"self-contained file made in {time.process_time() - began:.2f} s CPU")
     sizes("self-contained file", text)
@@ -138,7 +143,12 @@ def main() -> None:
         print_pans(f"{count} blocks", text)
         patched = with_patches(sample)
         text = map_file(
-            patched.overview, patched.shapes, patched.states, farm_name="Bench", day=patched.overview["day"]
+            patched.overview,
+            patched.shapes,
+            patched.states,
+            features={},
+            farm_name="Bench",
+            day=patched.overview["day"],
         )
         print_pans(f"{count} blocks, patched", text)
 

@@ -10,6 +10,7 @@ service and a log can show the same sentence.
     │   ├── OutlineError    an outline or row line breaks a rule of geometry
     │   ├── ImportFileError a file cannot be read as what it claims to be
     │   ├── RecordError     a mark, withdrawal or check is not well formed
+    │   ├── ParameterError  a parameter of an address is not known, or malformed
     │   └── UnfitBriefError a brief cannot be published as it is
     ├── NewerClientError    it was made by a newer program than this one
     ├── UnknownError        nothing of that name or id is known here
@@ -69,6 +70,10 @@ class ImportFileError(InputError):
 
 class RecordError(InputError):
     """A mark, a withdrawal or a check is not well formed."""
+
+
+class ParameterError(InputError):
+    """A parameter of an address is not known, or cannot be used."""
 
 
 class UnfitBriefError(InputError):

@@ -1,6 +1,6 @@
 """Who asks, and may they: every route names a dependency of this module, and the service does not start where one does not."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from datetime import datetime
 from typing import Annotated, Any
 from uuid import UUID
@@ -50,7 +50,11 @@ def _open() -> None:
 OPEN = _rule(_open)
 
 
-def needs(*roles: AccessRole, confirmed: bool = False) -> Any:  # noqa: ANN401 - FastAPI's own marker
+def needs(
+    *roles: AccessRole,
+    confirmed: bool = False,
+    narrowed: Callable[[Request], Collection[AccessRole]] | None = None,
+) -> Any:  # noqa: ANN401 - FastAPI's own marker
     """Let in who has one of these roles on the farm that the address names.
 
     Parameters
@@ -60,6 +64,8 @@ def needs(*roles: AccessRole, confirmed: bool = False) -> Any:  # noqa: ANN401 -
         ``?farm=`` of a page.
     confirmed : bool
         The password must have been given within the last ten minutes.
+    narrowed : callable, optional
+        Those of the roles that what the address names is for.
 
     Notes
     -----
@@ -73,7 +79,7 @@ def needs(*roles: AccessRole, confirmed: bool = False) -> Any:  # noqa: ANN401 -
             kind, value = _named(request)
             farm_id = places.farm_of(store, kind, value, caller.grants)
             grant = caller.grants[farm_id]
-            if grant.role not in roles:
+            if grant.role not in roles or (narrowed is not None and grant.role not in narrowed(request)):
                 raise NotAllowedError(
                     f"that is not for a {grant.role} to do", todo="Ask a manager of the farm."
                 )

@@ -1,5 +1,7 @@
 """The two cookies, and the token that a script sends instead."""
 
+from base64 import b64decode
+
 from fastapi import Request, Response
 
 from orchardmap.model.access import DEVICE_IDLE, SESSION_LIFE
@@ -36,10 +38,25 @@ def _name(request: Request, plain: str) -> str:
 
 def session_token(request: Request) -> str | None:
     """Return the session's token: of the Authorization header where there is one, else of the cookie."""
-    scheme, _, token = request.headers.get("authorization", "").partition(" ")
-    if scheme:
-        return token.strip() if scheme.lower() == "bearer" else None
-    return request.cookies.get(_name(request, SESSION))
+    scheme, _, said = request.headers.get("authorization", "").partition(" ")
+    if scheme.lower() == "bearer":
+        return said.strip()
+    if scheme.lower() == "basic" and takes_basic(request):
+        return _basic_password(said)
+    return None if scheme else request.cookies.get(_name(request, SESSION))
+
+
+def takes_basic(request: Request) -> bool:
+    """Tell whether a request may send its token as the password of HTTP Basic (RFC 7617): desktop programs know nothing else, and only read there."""
+    return request.method in {"GET", "HEAD"} and f"{request.url.path}/".startswith("/ogc/")
+
+
+def _basic_password(said: str) -> str | None:
+    try:
+        _, sign, password = b64decode(said.strip(), validate=True).decode("ascii").partition(":")
+    except ValueError:
+        return None
+    return password if sign else None
 
 
 def device_token(request: Request) -> str | None:

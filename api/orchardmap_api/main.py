@@ -20,17 +20,22 @@ from orchardmap_api.routes import (
     blocks,
     brief_cards,
     briefs,
+    farm_features,
     farms,
+    features,
+    files,
     giving,
     ground,
     hazards,
     health,
     imports,
     labels,
+    live,
     lots,
     network,
     packs,
     pages,
+    paper,
     pay,
     people,
     photos,
@@ -45,6 +50,7 @@ from orchardmap_api.routes import (
     who,
 )
 from orchardmap_api.settings import Settings, full_database_url
+from orchardmap_api.streams import Streams
 
 __all__ = ["create_app"]
 
@@ -54,7 +60,10 @@ ROUTERS = (
     people.router,
     tablets.router,
     farms.router,
+    features.router,
+    live.router,
     hazards.router,
+    farm_features.router,
     blocks.router,
     records.router,
     photos.router,
@@ -73,6 +82,8 @@ ROUTERS = (
     quality.router,
     imports.router,
     labels.router,
+    paper.router,
+    files.router,
     network.router,
     pages.router,
 )
@@ -102,10 +113,12 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
     async def life(app: FastAPI) -> AsyncIterator[None]:
         store = open_store(full_database_url(settings))
         app.state.store = store
+        app.state.streams = Streams(store)
         try:
             app.state.set_up_token = accounts.prepare_first_start(store)
             yield
         finally:
+            app.state.streams.end()
             store.close()
 
     app = FastAPI(title="orchardmap", version=__version__, lifespan=life, docs_url=None, redoc_url=None)

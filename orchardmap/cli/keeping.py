@@ -1,12 +1,13 @@
 """Commands that keep a store safe: backup, verify, restore."""
 
+from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from orchardmap.cli.main import DEFAULT_DATABASE, Database, app
+from orchardmap.cli.main import DEFAULT_DATABASE, AsJson, Database, app, tell
 
 if TYPE_CHECKING:
     from orchardmap.store.backup import Manifest
@@ -32,11 +33,16 @@ def _told(manifest: "Manifest") -> str:
     return f"{found}; {manifest.bytes / 1_000_000:.1f} MB, made at {manifest.made_at}"
 
 
+def _value(file: Path, manifest: "Manifest") -> dict[str, Any]:
+    return {"file": str(file), **asdict(manifest)}
+
+
 @app.command()
 def backup(
     to: Annotated[
         Path, typer.Argument(help="File to write, or a folder that is there: it gets a dated file.")
     ],
+    as_json: AsJson = False,
     database: Database = DEFAULT_DATABASE,
 ) -> None:
     """Write a checked copy of the database, while the service runs.
@@ -46,6 +52,7 @@ def backup(
     Example: orchardmap backup /mnt/stick/
     """
     from orchardmap.cli.opening import opened_store
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import backup as keeping
 
     now = datetime.now(UTC)
@@ -53,25 +60,29 @@ def backup(
     ending = "sqlite" if store.is_sqlite else "dump"
     file = to / f"orchardmap-{now:%Y%m%d-%H%M%S}.{ending}" if to.is_dir() else to
     try:
-        made = keeping.back_up(store, file, now=now)
+        with at_work("Copying the database, and checking the copy ..."):
+            made = keeping.back_up(store, file, now=now)
     finally:
         store.close()
-    typer.echo(f"Wrote and checked {file}: {_told(made)}.")
+    tell(f"Wrote and checked {file}: {_told(made)}.", _value(file, made), as_json=as_json)
 
 
 @app.command()
-def verify(file: Backup) -> None:
+def verify(file: Backup, as_json: AsJson = False) -> None:
     """Hold a backup against its manifest: checksum, integrity, counts.
 
     Example: orchardmap verify /mnt/stick/orchardmap-20260120-181500.sqlite
     """
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import backup as keeping
 
-    typer.echo(f"{file} is whole: {_told(keeping.verify(file))}.")
+    with at_work("Reading the backup ..."):
+        found = keeping.verify(file)
+    tell(f"{file} is whole: {_told(found)}.", _value(file, found), as_json=as_json)
 
 
 @app.command()
-def restore(file: Backup, database: Database = DEFAULT_DATABASE) -> None:
+def restore(file: Backup, as_json: AsJson = False, database: Database = DEFAULT_DATABASE) -> None:
     """Make a database from a backup. A database that is there already is never touched.
 
     Tablets notice the new database and offer what they recorded in the last 14 days again. Everybody signs in anew;
@@ -82,10 +93,13 @@ def restore(file: Backup, database: Database = DEFAULT_DATABASE) -> None:
     import uuid
 
     from orchardmap.cli.opening import with_password
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import backup as keeping
 
-    made = keeping.restore(file, with_password(database), epoch=str(uuid.uuid4()))
-    typer.echo(f"Restored {file}: {_told(made)}.")
-    typer.echo(
+    with at_work("Making the database from the backup ..."):
+        made = keeping.restore(file, with_password(database), epoch=str(uuid.uuid4()))
+    words = (
+        f"Restored {file}: {_told(made)}.\n"
         "Prove it now: orchardmap rebuild --check. Then start the service; tablets offer their records again."
     )
+    tell(words, _value(file, made), as_json=as_json)

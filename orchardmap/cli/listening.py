@@ -122,12 +122,19 @@ def _in_address(host: str) -> str:
 
 
 class Listening(uvicorn.Server):
-    """Says where it listens, and who may come in how, once it really does."""
+    """Says where it listens, and who may come in how, once it really does; before it stops it ends what would not end by itself."""
 
-    def __init__(self, config: uvicorn.Config, said: str, welcome: Callable[[], Sequence[str]]) -> None:
+    def __init__(
+        self,
+        config: uvicorn.Config,
+        said: str,
+        welcome: Callable[[], Sequence[str]],
+        leaving: Callable[[], None],
+    ) -> None:
         super().__init__(config)
         self._said = said
         self._welcome = welcome
+        self._leaving = leaving
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
         """Start, then say so."""
@@ -135,6 +142,11 @@ class Listening(uvicorn.Server):
         if self.started:
             typer.echo("\n".join([self._said, *self._welcome()]))
             sys.stdout.flush()
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """End the open streams, which it would else wait for until its patience ends, then stop."""
+        self._leaving()
+        await super().shutdown(sockets)
 
 
 @contextmanager

@@ -6,8 +6,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
-from rich.console import Console
-from rich.table import Table
 
 from orchardmap.cli.main import DEFAULT_DATABASE, Database, app, print_json
 from orchardmap.cli.reading import read_bytes
@@ -144,9 +142,11 @@ def load(
 def _taken(
     store: "Store", token: str, wishes: "list[BlockWish]", *, reasons: dict[int, str]
 ) -> dict[str, Any]:
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import importing
 
-    return importing.take(store, token=token, wishes=wishes, reasons=reasons, now=datetime.now(UTC))
+    with at_work("Laying out rows and trees ..."):
+        return importing.take(store, token=token, wishes=wishes, reasons=reasons, now=datetime.now(UTC))
 
 
 def _variety_id(store: "Store", farm_id: str, name: str) -> str:
@@ -219,6 +219,9 @@ def _bearing_deg(asked: str, planned: dict[str, Any]) -> float:
 
 
 def _show(told: dict[str, Any], planned: list[dict[str, Any]]) -> None:
+    from rich.console import Console
+    from rich.table import Table
+
     console = Console()
     console.print(told["summary"], markup=False)
     table = Table("code", "ha", "rows", "trees", "trees/ha", "textbook", "row metres")

@@ -27,6 +27,7 @@ Database = Annotated[
     ),
 ]
 DEFAULT_DATABASE = "sqlite:///orchardmap.sqlite"
+AsJson = Annotated[bool, typer.Option("--json", help="Say it as JSON, for a script.")]
 
 
 def run() -> None:
@@ -48,10 +49,19 @@ def print_json(value: Any) -> None:  # noqa: ANN401 - anything that JSON can car
     typer.echo(json.dumps(value, ensure_ascii=False, indent=2))
 
 
+def tell(words: str, value: Any, *, as_json: bool) -> None:  # noqa: ANN401 - anything that JSON can carry
+    """Say what came of a command: in words to people, as JSON to a script."""
+    if as_json:
+        print_json(value)
+    else:
+        typer.echo(words)
+
+
 @app.command()
 def farm(
     name: Annotated[str, typer.Argument(help="Name of the farm.")],
     time_zone: Annotated[str, typer.Option(help="IANA name of the farm's time zone.")] = "UTC",
+    as_json: AsJson = False,
     database: Database = DEFAULT_DATABASE,
 ) -> None:
     """Make a farm.
@@ -66,7 +76,8 @@ def farm(
         made = planting.create_farm(store, name=name, time_zone=time_zone, now=datetime.now(UTC))
     finally:
         store.close()
-    typer.echo(f"Made the farm {made.name} ({made.id}).")
+    value = {"id": made.id, "name": made.name, "time_zone": made.time_zone}
+    tell(f"Made the farm {made.name} ({made.id}).", value, as_json=as_json)
 
 
 @app.command("map")
@@ -86,12 +97,15 @@ def write_map(
     """
     from orchardmap.cli.opening import opened_store
     from orchardmap.cli.reading import write_text
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import reporting, sharing
 
     store = opened_store(database, read_only=True)
     try:
         chosen = reporting.chosen_farm(store, farm_name)
-        text = sharing.map_document(store, chosen.id, day=day.date() if day else None, now=datetime.now(UTC))
+        with at_work("Drawing the map ..."):
+            asked = day.date() if day else None
+            text = sharing.map_document(store, chosen.id, day=asked, now=datetime.now(UTC))
     finally:
         store.close()
     write_text(out, text)
@@ -101,28 +115,35 @@ def write_map(
 @app.command()
 def rebuild(
     check: Annotated[bool, typer.Option("--check", help="Only compare, change nothing.")] = False,
+    as_json: AsJson = False,
     database: Database = DEFAULT_DATABASE,
 ) -> None:
     """Fold the whole log anew and prove that the stored state of every row equals it.
 
+    With --check exit code 1 when a row differs.
+
     Example: orchardmap rebuild --check
     """
     from orchardmap.cli.opening import opened_store
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import folding, reporting
 
     store = opened_store(database)
     try:
-        differing = [
-            row
-            for one in reporting.all_farms(store)
-            for row in folding.rebuild(store, one.id, write=not check)
-        ]
+        with at_work("Folding the log anew ..."):
+            differing = [
+                row
+                for one in reporting.all_farms(store)
+                for row in folding.rebuild(store, one.id, write=not check)
+            ]
     finally:
         store.close()
+    words = "Every stored row equals the log."
     if differing:
-        typer.echo(f"{len(differing)} rows differed{'.' if check else ' and were replaced.'}")
-        raise typer.Exit(1 if check else 0)
-    typer.echo("Every stored row equals the log.")
+        words = f"{len(differing)} rows differed{'.' if check else ' and were replaced.'}"
+    rows = [{"block": block_id, "row": number} for block_id, number in differing]
+    tell(words, {"differing": rows, "replaced": not check}, as_json=as_json)
+    raise typer.Exit(1 if check and differing else 0)
 
 
 @app.command()
@@ -199,12 +220,21 @@ from orchardmap.cli import (  # noqa: E402, F401 - register their commands on th
     briefs,
     calculating,
     calculating_pay,
+    exporting,
     forecasting,
+    importing,
     keeping,
     loading,
     network,
+    paper,
     people,
+    planning,
     printing,
+    recording,
     season_report,
+    seasons,
     taking_in,
 )
+from orchardmap.cli.panels import arranged  # noqa: E402 - once all of them are registered
+
+arranged(app)

@@ -2,11 +2,11 @@
 
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from orchardmap.cli.main import app
+from orchardmap.cli.main import AsJson, app, print_json
 
 if TYPE_CHECKING:
     from orchardmap.certificates.reading import Told
@@ -31,6 +31,7 @@ def certificates(
     show: Annotated[
         bool, typer.Option("--show", help="Only say what is there: names, dates, fingerprint.")
     ] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Make the farm's own certificates, or renew the server's.
 
@@ -56,6 +57,14 @@ def certificates(
             new_authority=new_authority,
             now=datetime.now(UTC),
         )
+    if as_json:
+        print_json({
+            "folder": str(folder),
+            "authority": _value(there.authority),
+            "server": _value(there.server),
+            "authority_is_new": there.authority_is_new,
+        })
+        return
     _tell("Authority", there.authority)
     _tell("Server", there.server)
     if show:
@@ -68,6 +77,16 @@ def certificates(
         )
     else:
         typer.echo("The authority is the same: tablets that trust it need nothing. Restart the service.")
+
+
+def _value(said: "Told") -> dict[str, Any]:
+    return {
+        "title": said.title,
+        "names": [str(name) for name in said.names],
+        "begins_at": said.begins_at.isoformat(),
+        "ends_at": said.ends_at.isoformat(),
+        "fingerprint_sha256": said.fingerprint,
+    }
 
 
 def _tell(what: str, said: "Told") -> None:

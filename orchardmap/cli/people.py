@@ -4,11 +4,11 @@ import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from orchardmap.cli.main import DEFAULT_DATABASE, Database, app
+from orchardmap.cli.main import DEFAULT_DATABASE, AsJson, Database, app, print_json, tell
 
 if TYPE_CHECKING:
     from orchardmap.model.access import Account
@@ -72,6 +72,7 @@ def add(
             help="Ask for a password, or read one line; without one, `user link` lets the person in.",
         ),
     ] = False,
+    as_json: AsJson = False,
     database: Database = DEFAULT_DATABASE,
 ) -> None:
     """Make an account.
@@ -85,11 +86,12 @@ def add(
         made = account_keeping.add_account(
             store, login=login, name=name or login, password=password, makes_farms=makes_farms, now=_now()
         )
-    typer.echo(f"Made the account {made.login} ({made.id}).")
+    value = {"id": made.id, "login": made.login, "name": made.name, "makes_farms": made.makes_farms}
+    tell(f"Made the account {made.login} ({made.id}).", value, as_json=as_json)
 
 
 @user.command("list")
-def list_accounts(database: Database = DEFAULT_DATABASE) -> None:
+def list_accounts(as_json: AsJson = False, database: Database = DEFAULT_DATABASE) -> None:
     """List all accounts with what they are on which farm.
 
     Example: orchardmap user list
@@ -97,12 +99,25 @@ def list_accounts(database: Database = DEFAULT_DATABASE) -> None:
     from orchardmap.usecases import account_keeping
 
     with _opened(database, read_only=True) as store:
-        for account, roles in account_keeping.everybody(store):
-            said = ", ".join(f"{role} on {farm}" for farm, role in roles) or "on no farm"
-            more = " (makes farms)" if account.makes_farms else ""
-            typer.echo(
-                f"{account.login}: {account.name}, {'disabled' if account.disabled_at else said}{more}"
-            )
+        everybody = account_keeping.everybody(store)
+    if as_json:
+        print_json([_listed(account, roles) for account, roles in everybody])
+        return
+    for account, roles in everybody:
+        said = ", ".join(f"{role} on {farm}" for farm, role in roles) or "on no farm"
+        more = " (makes farms)" if account.makes_farms else ""
+        typer.echo(f"{account.login}: {account.name}, {'disabled' if account.disabled_at else said}{more}")
+
+
+def _listed(account: "Account", roles: list[tuple[str, str]]) -> dict[str, Any]:
+    return {
+        "id": account.id,
+        "login": account.login,
+        "name": account.name,
+        "makes_farms": account.makes_farms,
+        "disabled": account.disabled_at is not None,
+        "roles": [{"farm": farm, "role": role} for farm, role in roles],
+    }
 
 
 @user.command()
@@ -189,9 +204,10 @@ def verify_audit(
     head: Annotated[
         str, typer.Option(help="NUMBER:HASH that an earlier check printed, kept elsewhere.")
     ] = "",
+    as_json: AsJson = False,
     database: Database = DEFAULT_DATABASE,
 ) -> None:
-    """Follow the chain of the audit log and name the first bad entry.
+    """Follow the chain of the audit log and name the first bad entry; exit code 1 when there is one.
 
     Whoever can write the database could forge the whole chain: a printed head kept elsewhere is what proves that nothing
     before it was changed.
@@ -202,7 +218,14 @@ def verify_audit(
 
     with _opened(database, read_only=True) as store:
         found = chain.verify(store, known=head)
+    words = f"The audit log is whole: {found.entries} entries. Keep this head elsewhere: {found.head}"
     if found.fault:
-        typer.echo(f"The audit log is not whole: {found.fault}.")
-        raise typer.Exit(1)
-    typer.echo(f"The audit log is whole: {found.entries} entries. Keep this head elsewhere: {found.head}")
+        words = f"The audit log is not whole: {found.fault}."
+    value = {
+        "whole": not found.fault,
+        "fault": found.fault or None,
+        "entries": found.entries,
+        "head": found.head,
+    }
+    tell(words, value, as_json=as_json)
+    raise typer.Exit(1 if found.fault else 0)

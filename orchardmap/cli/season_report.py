@@ -1,8 +1,7 @@
 """``orchardmap report``: a season on one page of the shell."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import UTC, date, datetime
-from decimal import Decimal
 from typing import Annotated, Any
 
 import typer
@@ -12,13 +11,6 @@ from orchardmap.cli.main import DEFAULT_DATABASE, Database, app, print_json
 __all__ = ["report", "report_lines"]
 
 Json = Mapping[str, Any]
-_MISSING = {
-    "season": "a season that is open (Set-up)",
-    "blocks": "blocks with rows (Set-up)",
-    "expected_pace": "the pace that the farm expects, in trees per person-hour (calendar)",
-    "crews": "how many people prune: a crew-day, or the people of a crew (calendar)",
-}
-_LOTS = {"accepted": "accepted", "send_back": "sent back", "too_few": "waiting for checks"}
 
 
 @app.command()
@@ -54,16 +46,18 @@ def report(
 
 def report_lines(told: Json) -> list[str]:
     """Return a season's report as it is printed."""
+    from orchardmap.usecases import report_words as words
+
     season = told["season"] or "no season yet"
     parts = (
         [f"{told['farm']}, {season}: {_day(told['day'])}"],
-        ["Progress", *_progress(told)],
-        ["Finish", *_finish(told["forecast"])],
+        ["Progress", *words.progress_lines(told, "en")],
+        ["Finish", *words.finish_lines(told["forecast"], "en")],
         ["Blocks, in the order in which they are worked", *_blocks(told["forecast"])],
         ["Trees per person-hour", *_paces(told["forecast"]["paces"])],
         ["Crews", *_crews(told)],
-        ["Lots", *_lots(told["lots"])],
-        ["Cost", *_cost(told["cost"])],
+        ["Lots", *words.lot_lines(told["lots"], "en")],
+        ["Cost", *words.cost_lines(told["cost"], "en")],
     )
     # a blank line before each part but the first; a heading with nothing below it is left out
     return [
@@ -74,106 +68,21 @@ def report_lines(told: Json) -> list[str]:
     ]
 
 
-def _progress(told: Json) -> Iterator[str]:
-    figures = told["figures"]
-    yield (
-        f"{_n(figures['pruned'])} of {_n(figures['trees'])} trees pruned ({figures['share']:.0%}), "
-        f"{_n(figures['trees_left'])} left; {_n(figures['rows_done'])} of {_n(figures['rows'])} rows finished."
-    )
-    if figures["recent_per_day"] is not None:
-        yield f"{_n(figures['recent_per_day'])} trees a day on the last {figures['recent_days']} days worked."
-    if figures["needed_per_day"]:
-        yield f"{_n(figures['needed_per_day'])} a day are needed on the {figures['working_days_left']} working days left."
-    if told["held"]:
-        yield f"{_n(told['held'])} trees are claimed by two crews and wait for a manager."
-
-
-def _finish(forecast: Json) -> Iterator[str]:
-    must = forecast["must_finish_on"]
-    if must:
-        yield f"Must be finished on {_day(must)}."
-    finish = forecast["finish"]
-    if finish is None:
-        for name in forecast["missing"]:
-            yield f"Nothing can be forecast yet. Missing: {_MISSING[name]}."
-        return
-    if not forecast["trees_left"]:
-        yield f"Finished on {_day(finish['p50'])}."
-        yield from _scored(forecast["scored"], "that day")
-        return
-    yield f"Likely {_by(finish['p50'])}; 1 in 10 {_by(finish['p10'])}; 9 in 10 {_by(finish['p90'])}."
-    if must <= forecast["fan"][0][0]:
-        yield "That day is over, and trees are left."
-    else:
-        yield f"In time {_in_hundred(forecast['chance'])}. {_short(forecast['short_people'])}"
-    if forecast["straight_line"]:
-        yield f"For comparison, the mean of all working days so far comes to {_day(forecast['straight_line'])}."
-    yield from _scored(forecast["scored"], "the day that is likely now")
-    for one in forecast["gone"]:
-        yield f"{one['crew']} was there last on {_day(one['last_day'])}, and is not reckoned with."
-
-
-def _scored(scored: Json | None, day: str) -> Iterator[str]:
-    if scored:
-        yield (
-            f"{scored['inside']} of {scored['issued']} earlier evenings' intervals, reckoned anew, hold {day}: "
-            "those of one season stand and fall together."
-        )
-
-
-def _in_hundred(chance: float) -> str:
-    """Say a chance as the screens do: a part of a hundredth left out, never all or none."""
-    if chance > 0.99:
-        return "more than 99 times in 100"
-    n = int(100 * chance + 1e-9)
-    return f"{n} {'time' if n == 1 else 'times'} in 100" if n else "less than once in 100"
-
-
-def _short(people: int | None) -> str:
-    if people is None:
-        return "No number of people makes it 9 times in 10."
-    if not people:
-        return "That is 9 times in 10 or more: nobody is missing."
-    return f"Short by {people} {'person' if people == 1 else 'people'} for 9 times in 10."
-
-
-def _by(day: str | None) -> str:
-    return f"by {_day(day)}" if day else "never"
-
-
 def _blocks(forecast: Json) -> list[str]:
     """Return whose each block is and when it is done, late ones told by a word."""
+    from orchardmap.usecases.report_words import by_words, standing_words
+
     return _table([
         (
             one["block"],
             one["crew"] or "whoever is free",
             f"{_n(one['trees_left'])} left",
-            f"likely {_by(one['p50'])}",
-            f"9 in 10 {_by(one['p90'])}",
-            _standing(one),
+            f"likely {by_words(one['p50'], 'en')}",
+            f"9 in 10 {by_words(one['p90'], 'en')}",
+            standing_words(one, "en"),
         )
         for one in forecast["blocks"]
     ])
-
-
-def _standing(block: Json) -> str:
-    must = block["must_finish_on"]
-    if (block["p50"] or "9999") > must:
-        return f"late for {_day(must)}"
-    return f"may be late for {_day(must)}" if (block["p90"] or "9999") > must else "in time"
-
-
-def _cost(cost: Json | None) -> Iterator[str]:
-    if not cost or not cost.get("credited"):
-        return
-    coin = cost["currency"]
-    yield f"{coin} {_money(cost['cost'])} for {_n(cost['credited'])} trees whose pay is known, {coin} {_money(cost['cost_per_tree'])} a tree."
-    if cost["expected"] is not None:
-        yield f"The season comes to {coin} {_money(cost['expected'])}, each tree left at what its block, variety or rate costs."
-    if cost["budget"]:
-        yield f"The budget is {coin} {_money(cost['budget']['whole'])}."
-    if not cost["is_whole"]:
-        yield "Something is missing for the whole cost: see Pay."
 
 
 def _paces(paces: Sequence[Json]) -> list[str]:
@@ -203,10 +112,6 @@ def _crews(told: Json) -> list[str]:
     ])
 
 
-def _lots(lots: Mapping[str, int] | None) -> list[str]:
-    return [f"{lots[verdict]} {words}" for verdict, words in _LOTS.items() if lots and lots.get(verdict)]
-
-
 def _table(rows: Sequence[Sequence[str]]) -> list[str]:
     """Return rows with their columns one below the other."""
     wide = [max(map(len, column)) for column in zip(*rows, strict=True)]
@@ -217,10 +122,6 @@ def _day(day: str) -> str:
     from orchardmap.locale.dates import date_text
 
     return date_text(date.fromisoformat(day), "en")
-
-
-def _money(amount: str) -> str:
-    return f"{Decimal(amount):,f}"
 
 
 def _n(number: int) -> str:

@@ -64,9 +64,13 @@ def serve_until_stopped(*, ways: Sequence[Way] = (), **told: Any) -> None:  # no
         # uvicorn ends in good order and then raises the signal again; being asked to stop is no failure
         signal.signal(asked_to_stop, lambda *_: None)
     with plain_service(settings, plain):
-        Listening(config, ready_words(settings), lambda: _welcome(app, settings, ways)).run(
-            sockets=[listener]
+        served = Listening(
+            config,
+            ready_words(settings),
+            welcome=lambda: _welcome(app, settings, ways),
+            leaving=lambda: app.state.streams.end(),  # noqa: PLW0108 - there are none before it has started
         )
+        served.run(sockets=[listener])
 
 
 def _welcome(app: FastAPI, settings: Settings, ways: Sequence[Way]) -> list[str]:

@@ -21,6 +21,7 @@ from orchardmap.demo.record import SeasonRecord, season_record
 from orchardmap.demo.returns import SentBack
 from orchardmap.demo.season import ZONE, moment, must_finish_on, opens_on, season_name
 from orchardmap.demo.slips import Claim
+from orchardmap.demo.surroundings import draw_surroundings
 from orchardmap.demo.trees import stand
 from orchardmap.demo.weather import weather_csv
 from orchardmap.demo.work import BlockAtWork, CrewAtWork
@@ -116,6 +117,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     variety_ids = _vary(store, farm.id)
     blocks = _plant(store, farm.id, variety_ids, rng=trees_rng)
     _warn(store, farm.id, blocks, now=set_up_at)
+    draw_surroundings(store, farm.id, now=set_up_at)
     season = _open(store, farm.id, today)
     publish_briefs(store, farm.id, season_id=season.id, variety_ids=variety_ids, opening=opening)
     auditor_ids = _hire(store, farm.id)

@@ -37,16 +37,21 @@ def stream() -> LineString:
     return LineString(np.column_stack([x_m, y_m]))
 
 
+LANE = LineString([(577, -80), (583, 250), (600, 500), (582, 870)])
+TRACK = LineString([(572, 128), (430, 122), (330, 133), (180, 128), (-60, 140)])
+CART_ROAD = LineString([(600, 650), (760, 640), (930, 664), (1240, 655)])
+_THROUGH_HOME = shapely.box(210, 0, 310, 300)
+_THROUGH_BEACON = shapely.box(1034, 400, 1300, 900)
+"""Where a track runs through a block; elsewhere it runs along its edge."""
+
+
 def ways() -> list[BaseGeometry]:
     """Return what no tree stands on and what cuts any block it crosses: stream, lane and farm track."""
-    lane = LineString([(577, -80), (583, 250), (600, 500), (582, 870)])
-    track = LineString([(572, 128), (430, 122), (330, 133), (180, 128), (-60, 140)])
-    cart_road = LineString([(600, 650), (760, 640), (930, 664), (1240, 655)])
     return [
         stream().buffer(8.0),
-        lane.buffer(7.0),
-        track.buffer(3.5, cap_style="flat").intersection(shapely.box(210, 0, 310, 300)),
-        cart_road.buffer(3.5).intersection(shapely.box(1034, 400, 1300, 900)),
+        LANE.buffer(7.0),
+        TRACK.buffer(3.5, cap_style="flat").intersection(_THROUGH_HOME),
+        CART_ROAD.buffer(3.5).intersection(_THROUGH_BEACON),
     ]
 
 

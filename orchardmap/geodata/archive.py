@@ -16,7 +16,28 @@ _SMALL = 100_000
 _CHUNK = 1 << 16
 _ENCRYPTED = 0x1
 _NESTED = (b"PK\x03\x04", b"PK\x05\x06", b"\x1f\x8b", b"7z\xbc\xaf", b"Rar!")
+DAMAGE = (
+    zipfile.BadZipFile,
+    zlib.error,
+    EOFError,
+    OSError,
+    NotImplementedError,
+    RuntimeError,
+    ValueError,
+    OverflowError,
+)
+"""What the zip library raises at an archive that is broken, or packed in a way that it does not know."""
 _JUNK = ("__MACOSX/", ".DS_Store", "Thumbs.db", "desktop.ini")
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What an archive may hold and unpack to."""
+
+    members: int = MAX_MEMBERS
+    total_bytes: int = MAX_TOTAL_BYTES
+    ratio: int = MAX_RATIO
+    """How many times its size an entry may unpack to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +67,19 @@ def _is_junk(path: str) -> bool:
     return any(path.startswith(sign) or path.endswith(sign) for sign in _JUNK)
 
 
-def _check_directory(entries: list[zipfile.ZipInfo]) -> None:
-    if len(entries) > MAX_MEMBERS:
-        _refuse(f"It holds {len(entries)} entries; at most {MAX_MEMBERS} are read.")
+def check_directory(entries: list[zipfile.ZipInfo], limits: Limits) -> None:
+    """Refuse an archive by what its directory says.
+
+    Raises
+    ------
+    ImportFileError
+        When it holds too much, is locked, or holds names or links it must not.
+    """
+    if len(entries) > limits.members:
+        _refuse(f"It holds {len(entries)} entries; at most {limits.members} are read.")
     total = sum(entry.file_size for entry in entries)
-    if total > MAX_TOTAL_BYTES:
-        _refuse(f"It unpacks to {total / 1e6:.0f} MB; at most {MAX_TOTAL_BYTES / 1e6:.0f} MB are read.")
+    if total > limits.total_bytes:
+        _refuse(f"It unpacks to {total / 1e6:.0f} MB; at most {limits.total_bytes / 1e6:.0f} MB are read.")
     seen = set()
     for entry in entries:
         path = entry.filename.replace("\\", "/")
@@ -61,8 +89,8 @@ def _check_directory(entries: list[zipfile.ZipInfo]) -> None:
             _refuse("It holds a symbolic link.")
         if entry.flag_bits & _ENCRYPTED:
             _refuse("It is locked with a password.", "Zip it without a password.")
-        if entry.file_size > _SMALL and entry.file_size > MAX_RATIO * max(entry.compress_size, 1):
-            _refuse(f"An entry unpacks to more than {MAX_RATIO} times its size.")
+        if entry.file_size > _SMALL and entry.file_size > limits.ratio * max(entry.compress_size, 1):
+            _refuse(f"An entry unpacks to more than {limits.ratio} times its size.")
         if path in seen:
             _refuse("It holds two entries with the same name.")
         seen.add(path)
@@ -105,7 +133,7 @@ def read_members(data: bytes) -> tuple[Member, ...]:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             entries = archive.infolist()
-            _check_directory(entries)
+            check_directory(entries, Limits())
             for entry in entries:
                 path = entry.filename.replace("\\", "/")
                 if entry.is_dir() or _is_junk(path):
@@ -115,16 +143,7 @@ def read_members(data: bytes) -> tuple[Member, ...]:
                 if content.startswith(_NESTED):
                     _refuse("It holds another archive.")
                 members.append(Member(path, content))
-    except (
-        zipfile.BadZipFile,
-        zlib.error,
-        EOFError,
-        OSError,
-        NotImplementedError,
-        RuntimeError,
-        ValueError,
-        OverflowError,
-    ) as fault:
+    except DAMAGE as fault:
         raise ImportFileError(
             "The archive is damaged or packed in a way that is not read.",
             where="zip archive",

@@ -1,4 +1,4 @@
-"""Blocks and rows as files that every GIS and spreadsheet opens: GeoJSON (RFC 7946), GeoPackage, CSV.
+"""Layers as text that every GIS and spreadsheet opens: GeoJSON (RFC 7946) and CSV (RFC 4180).
 
 Source: RFC 7946 sections 3.1.6 (outer rings counterclockwise), 3.1.9 (geometries cut at the antimeridian), 4 (WGS 84,
 no crs member); OWASP, CSV Injection, for what a spreadsheet takes for a formula.
@@ -7,41 +7,23 @@ no crs member); OWASP, CSV Injection, for what a spreadsheet takes for a formula
 import csv
 import io
 import json
-import tempfile
-from collections.abc import Iterable, Mapping, Sequence
-from pathlib import Path
-from typing import Any
+from collections.abc import Iterable
+from datetime import date
+from typing import IO, Any
 
 import shapely
-from shapely.affinity import translate
-from shapely.geometry import LineString, Polygon, mapping
+from shapely.geometry import mapping
 from shapely.geometry.base import BaseGeometry
 
-from orchardmap.geodata.preview import Value
-from orchardmap.geodata.raw import gathered
-from orchardmap.model.orchard import Block, Row
+from orchardmap.geodata.globe import cut_at_antimeridian
+from orchardmap.model.layer import Features, Layer, Value
+
+__all__ = ["geojson_geometry", "spreadsheet_text", "write_csv", "write_geojson"]
 
 _DECIMALS = 9
 """Of a degree: a tenth of a millimetre."""
 _FORMULA = ("=", "+", "-", "@")
 _CONTROL = ("\t", "\r", "\n")
-
-
-def _cut_at_antimeridian(geometry: BaseGeometry) -> BaseGeometry:
-    """Return a geometry with all longitudes in -180 .. 180."""
-    west, _, east, _ = geometry.bounds
-    if west >= -180 and east <= 180:
-        return geometry
-    parts: list[BaseGeometry] = []
-    for turn in (-360.0, 0.0, 360.0):
-        inside = shapely.intersection(geometry, shapely.box(-180 + turn, -90, 180 + turn, 90))
-        moved = translate(inside, xoff=-turn)
-        parts.extend(
-            part
-            for part in shapely.get_parts(moved)
-            if not part.is_empty and part.geom_type in {"Polygon", "LineString"}
-        )
-    return gathered(parts)
 
 
 def _rounded(value: Any) -> Any:  # noqa: ANN401 - lists of lists of numbers, as deep as the geometry
@@ -52,78 +34,44 @@ def geojson_geometry(geometry: BaseGeometry | None) -> dict[str, object] | None:
     """Return a GeoJSON geometry by RFC 7946: two-dimensional, outer rings counterclockwise, cut at the antimeridian."""
     if geometry is None or geometry.is_empty:
         return None
-    told = mapping(shapely.orient_polygons(_cut_at_antimeridian(shapely.force_2d(geometry))))
+    told = mapping(shapely.orient_polygons(cut_at_antimeridian(shapely.force_2d(geometry))))
     return {"type": told["type"], "coordinates": _rounded(told["coordinates"])}
 
 
-def _block_properties(block: Block, variety_names: Mapping[str, str]) -> dict[str, Value]:
-    planting = block.planting
-    return {
-        "name": block.name,
-        "code": block.code,
-        "variety": variety_names.get(block.variety_id or "", ""),
-        "area_ha": round(block.area_ha, 4),
-        "bearing_deg": planting.bearing_deg if planting else None,
-        "row_spacing_m": planting.row_spacing_m if planting else None,
-        "tree_spacing_m": planting.tree_spacing_m if planting else None,
-    }
+def _json_value(value: Value) -> str | int | float | None:
+    return value.isoformat() if isinstance(value, date) else value
 
 
-def _row_properties(row: Row, block_codes: Mapping[str, str]) -> dict[str, Value]:
-    return {
-        "block": block_codes.get(row.block_id, ""),
-        "row": row.number,
-        "positions": row.positions,
-        "trees": row.trees,
-        "length_m": round(row.length_m, 2),
-    }
-
-
-def _collection(features: Iterable[tuple[BaseGeometry | None, dict[str, Value]]]) -> bytes:
-    told = {
-        "type": "FeatureCollection",
-        "features": [
-            {"type": "Feature", "properties": properties, "geometry": geojson_geometry(geometry)}
-            for geometry, properties in features
-        ],
-    }
-    return json.dumps(told, ensure_ascii=False, allow_nan=False).encode()
-
-
-def blocks_geojson(blocks: Sequence[Block], *, variety_names: Mapping[str, str]) -> bytes:
-    """Return blocks as GeoJSON.
+def write_geojson(file: IO[bytes], found: Iterable[Features]) -> int:
+    """Write a layer as one GeoJSON feature collection, a feature a line.
 
     Parameters
     ----------
-    blocks : sequence of Block
-        A block without an outline has null for its geometry.
-    variety_names : Mapping[str, str]
-        By variety id.
+    file : binary file
+        Open for writing.
+    found : iterable of Features
+        Of one layer; taken one after the other, so that memory does not grow with the layer.
 
     Returns
     -------
-    bytes
-        UTF-8; WGS 84, cut at the antimeridian, outer rings counterclockwise, degrees with 9 decimals.
+    int
+        How many features were written. UTF-8; degrees with 9 decimals; days as ISO 8601.
     """
-    return _collection((block.outline, _block_properties(block, variety_names)) for block in blocks)
-
-
-def rows_geojson(rows: Sequence[Row], *, block_codes: Mapping[str, str]) -> bytes:
-    """Return rows as GeoJSON.
-
-    Parameters
-    ----------
-    rows : sequence of Row
-        In any order.
-    block_codes : Mapping[str, str]
-        By block id.
-
-    Returns
-    -------
-    bytes
-        UTF-8; lines on WGS 84, cut at the antimeridian, degrees with 9 decimals; lengths in metres.
-    """
-    return _collection((row.line, _row_properties(row, block_codes)) for row in rows)
+    count = 0
+    file.write(b'{"type":"FeatureCollection","features":[')
+    for batch in found:
+        for index, feature_id in enumerate(batch.ids):
+            told = {
+                "type": "Feature",
+                "id": feature_id,
+                "geometry": geojson_geometry(batch.geometries[index]),
+                "properties": {name: _json_value(value) for name, value in batch.values(index).items()},
+            }
+            file.write(b",\n" if count else b"\n")
+            file.write(json.dumps(told, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode())
+            count += 1
+    file.write(b"\n]}\n")
+    return count
 
 
 def spreadsheet_text(text: str) -> str:
@@ -148,75 +96,50 @@ def spreadsheet_text(text: str) -> str:
     return text
 
 
-def blocks_csv(blocks: Sequence[Block], *, variety_names: Mapping[str, str]) -> bytes:
-    """Return blocks as CSV with the outline as well-known text.
+def _csv_cell(value: Value) -> str | int | float:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, date):
+        return value.isoformat()
+    return spreadsheet_text(value) if isinstance(value, str) else "" if value is None else value
+
+
+def _csv_place(layer: Layer, geometry: BaseGeometry | None) -> list[str | float]:
+    if layer.geometry == "Point":
+        return ["", ""] if geometry is None else [round(at, _DECIMALS) for at in geometry.coords[0]]
+    return ["" if geometry is None else shapely.to_wkt(geometry, rounding_precision=_DECIMALS)]
+
+
+def write_csv(file: IO[bytes], layer: Layer, found: Iterable[Features]) -> int:
+    """Write a layer as CSV: its fields, whose names carry their units, the id, and where it lies.
 
     Parameters
     ----------
-    blocks : sequence of Block
-        Any number.
-    variety_names : Mapping[str, str]
-        By variety id.
+    file : binary file
+        Open for writing.
+    layer : Layer
+    found : iterable of Features
+        Of that layer; taken one after the other.
 
     Returns
     -------
-    bytes
-        UTF-8 with a byte order mark (spreadsheets need it), commas, lines as RFC 4180 has them; the outline carries
-        ``SRID=4326;`` so that loading it again asks nothing.
+    int
+        How many features were written. UTF-8 with a byte order mark (spreadsheets need it), commas, lines as RFC 4180 has
+        them. Points have ``longitude_deg`` and ``latitude_deg``; other geometries are well-known text in ``wkt`` (GDAL reads none
+        that says its system in front). Nothing that people typed is a formula.
     """
-    sheet = io.StringIO(newline="")
+    sheet = io.TextIOWrapper(file, encoding="utf-8-sig", newline="", write_through=False)
     writer = csv.writer(sheet)
-    names = ["name", "code", "variety", "area_ha", "bearing_deg", "row_spacing_m", "tree_spacing_m"]
-    writer.writerow([*names, "wkt"])
-    for block in blocks:
-        own = _block_properties(block, variety_names)
-        cells = [spreadsheet_text(value) if isinstance(value, str) else value for value in own.values()]
-        wkt = shapely.to_wkt(block.outline, rounding_precision=_DECIMALS) if block.outline else ""
-        writer.writerow([*cells, f"SRID=4326;{wkt}" if wkt else ""])
-    return sheet.getvalue().encode("utf-8-sig")
-
-
-def _as_multi(geometry: BaseGeometry | None) -> BaseGeometry | None:
-    """Return the multi-geometry: a GeoPackage layer holds one kind only."""
-    if geometry is None:
-        return None
-    cut = _cut_at_antimeridian(shapely.force_2d(geometry))
-    return gathered([cut]) if isinstance(cut, Polygon | LineString) else cut
-
-
-def geopackage(blocks: Sequence[Block], rows: Sequence[Row], *, variety_names: Mapping[str, str]) -> bytes:
-    """Return blocks and rows as a GeoPackage with the layers ``blocks`` and ``rows``.
-
-    Parameters
-    ----------
-    blocks : sequence of Block
-        At least one.
-    rows : sequence of Row
-        With none, there is no layer of rows.
-    variety_names : Mapping[str, str]
-        By variety id.
-
-    Returns
-    -------
-    bytes
-        EPSG:4326.
-    """
-    import geopandas
-
-    codes = {block.id: block.code for block in blocks}
-    layers: dict[str, list[tuple[BaseGeometry | None, dict[str, Value]]]] = {
-        "blocks": [(block.outline, _block_properties(block, variety_names)) for block in blocks],
-        "rows": [(row.line, _row_properties(row, codes)) for row in rows],
-    }
-    with tempfile.TemporaryDirectory(prefix="orchardmap-export-") as folder:
-        path = Path(folder) / "orchard.gpkg"
-        for layer, features in layers.items():
-            if not features:
-                continue
-            frame = geopandas.GeoDataFrame(
-                [properties for _, properties in features],
-                geometry=[_as_multi(geometry) for geometry, _ in features],
-                crs="EPSG:4326",
-            )
-            frame.to_file(path, layer=layer, driver="GPKG", engine="pyogrio", append=path.exists())
-        return path.read_bytes()
+    place = ("longitude_deg", "latitude_deg") if layer.geometry == "Point" else ("wkt",)
+    writer.writerow([*layer.field_names, "id", *place])
+    count = 0
+    for batch in found:
+        columns = [batch.columns[name] for name in layer.field_names]
+        for values, one, geometry in zip(
+            zip(*columns, strict=True), batch.ids, batch.geometries, strict=True
+        ):
+            writer.writerow([*map(_csv_cell, values), one, *_csv_place(layer, geometry)])
+        count += len(batch)
+    sheet.flush()
+    sheet.detach()
+    return count

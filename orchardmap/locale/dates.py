@@ -6,7 +6,7 @@ from datetime import date, timedelta
 from orchardmap.locale.catalogue import message, translated
 from orchardmap.locale.numbers import range_text
 
-__all__ = ["date_text", "days_text"]
+__all__ = ["date_text", "day_month_text", "days_text", "month_text"]
 
 _MONTHS = (
     message("January"),
@@ -23,6 +23,7 @@ _MONTHS = (
     message("December"),
 )
 _DAY = message("{day} {month} {year}")
+_DAY_MONTH = message("{day} {month}")
 _EARLIER = message("{days}, and {number} earlier")
 
 
@@ -47,10 +48,40 @@ def date_text(day: date, language: str) -> str:
     return _in_month(str(day.day), day, language)
 
 
+def day_month_text(day: date, language: str) -> str:
+    """Return a day without its year, where the year is told beside it.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> day_month_text(date(2026, 3, 1), "en"), day_month_text(date(2026, 3, 1), "es")
+    ('1 March', '1 de marzo')
+    """
+    return translated(_DAY_MONTH, language).format(day=day.day, month=month_text(day, language))
+
+
+def month_text(day: date, language: str) -> str:
+    """Return the name of a day's month.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> month_text(date(2026, 3, 1), "es")
+    'marzo'
+    """
+    return translated(_MONTHS[day.month - 1], language)
+
+
 def _in_month(days: str, day: date, language: str) -> str:
     parts = {
         "day": days,
-        "month": translated(_MONTHS[day.month - 1], language),
+        "month": month_text(day, language),
         "year": str(day.year),
     }
     return translated(_DAY, language).format(**parts)

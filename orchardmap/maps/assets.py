@@ -16,6 +16,7 @@ from orchardmap.maps import legend, signs
 __all__ = ["asset_files", "asset_url", "script_text", "style_text"]
 
 SCRIPT_PARTS = (
+    "words.js",
     "geometry.js",
     "drawing.js",
     "rings.js",
@@ -23,12 +24,16 @@ SCRIPT_PARTS = (
     "layer.js",
     "near.js",
     "patches.js",
+    "ground.js",
     "far.js",
     "extent.js",
     "panels.js",
     "checks.js",
     "weak_cards.js",
     "cards.js",
+    "look.js",
+    "address.js",
+    "following.js",
     "orchard_layer.js",
 )
 """Our own script, in the order the parts build on one another; served as one file."""

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from typing import Any
 
 from orchardmap.maps import signs
+from orchardmap.maps.feature_svg import feature_picture_svg
 from orchardmap.maps.sign_svg import WEIGHT_PX, glyph_svg, line_svg, patch_svg, ring_svg
 from orchardmap.maps.signs import Glyph, Hatching, LineForm
 
-__all__ = ["as_json", "legend_html", "legend_svg"]
+__all__ = ["as_json", "features_json", "legend_html", "legend_svg"]
 
 
 def as_json() -> dict[str, Any]:
@@ -47,6 +48,31 @@ def as_json() -> dict[str, Any]:
             "seen_walking": signs.SEEN_WALKING,
             "no_fault_of_point": signs.NO_FAULT_OF_POINT,
         },
+    }
+
+
+def features_json() -> dict[str, Any]:
+    """Return the signs of what lies on a farm beside its blocks, by key, as plain data: ``words``, ``line``, ``area``, ``glyph``.
+
+    They stand apart from `as_json`, which tablets carry: these are drawn by maps alone.
+
+    Returns
+    -------
+    dict
+
+    Examples
+    --------
+    >>> features_json()["track"]["line"]["form"]
+    'rails'
+    """
+    return {
+        sign.key: {
+            "words": sign.words,
+            "line": _line_json(sign.line) if sign.line else None,
+            "area": sign.area,
+            "glyph": _glyph_json(sign.glyph) if sign.glyph else None,
+        }
+        for sign in signs.FEATURES
     }
 
 
@@ -93,6 +119,10 @@ def _glyphs(glyphs: tuple[Glyph, ...]) -> list[tuple[str, str]]:
     return [(glyph.words, glyph_svg(glyph, x=16, y=12, scale=0.85)) for glyph in glyphs]
 
 
+def _features() -> list[tuple[str, str]]:
+    return [(sign.words, feature_picture_svg(sign)) for sign in signs.FEATURES]
+
+
 def _patches() -> list[tuple[str, str]]:
     return [(one.words, patch_svg(one, box=(3, 3, 41, 23))) for one in signs.PATCHES]
 
@@ -104,6 +134,8 @@ class _Section:
     entries: list[tuple[str, str]]
     views: tuple[str, ...] = tuple(signs.VIEWS)
     """The layers of the map that this part of the legend belongs to."""
+    key: str = ""
+    """What a page finds it by, where it has something to do with it."""
 
 
 def _rings(view: str) -> list[tuple[str, str]]:
@@ -119,6 +151,7 @@ def _sections() -> list[_Section]:
         _Section(words["checks"], (32, 24), _glyphs(signs.BUDS), ("progress", "quality")),
         _Section(words["patches"], (44, 26), _patches(), ("progress", "quality")),
         _Section(words["places"], (32, 24), _glyphs(signs.PLACES)),
+        _Section(signs.FEATURES_TITLE, (84, 24), _features(), key="features"),
     ]
 
 
@@ -145,7 +178,10 @@ def legend_html() -> str:
         )
         notes = "".join(f"<p>{note}</p>" for note in _notes(section))
         views = " ".join(section.views)
-        parts.append(f'<div data-views="{views}"><h3>{section.heading}</h3><ul>{items}</ul>{notes}</div>')
+        named = f' id="legend-{section.key}"' if section.key else ""
+        parts.append(
+            f'<div{named} data-views="{views}"><h3>{section.heading}</h3><ul>{items}</ul>{notes}</div>'
+        )
     about_rings = f'<p id="ring-words">{signs.VIEWS["progress"][1]}</p><p>{signs.WORDS["size"]}</p>'
     parts.insert(1 + len(signs.VIEWS), f"<div>{about_rings}</div>")
     return "".join(parts)

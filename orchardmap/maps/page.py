@@ -19,6 +19,7 @@ from orchardmap.maps import legend, signs
 from orchardmap.maps.assets import asset_files
 from orchardmap.maps.offline import OfflineFigure, PlainMap
 from orchardmap.maps.sign_svg import glyph_svg
+from orchardmap.maps.words import page_words
 
 __all__ = ["MapConfig", "asset_files", "content_security_policy", "map_file", "map_page"]
 
@@ -42,6 +43,8 @@ class MapConfig:
     tile_url: str = ""
     tile_credit: str = ""
     embedded: bool = False
+    language: str = "en"
+    """Of the page's words, ISO 639-1."""
 
 
 class _Start(MacroElement):
@@ -65,6 +68,7 @@ _FRAME_AFTER = f"""<svg id="orchard-north" width="34" height="44" viewBox="0 0 3
 <div id="orchard-side"><section id="orchard-card" tabindex="0" aria-label="Selected" aria-live="polite" hidden></section>
 <section id="orchard-legend" tabindex="0" aria-labelledby="orchard-legend-title"><h2 id="orchard-legend-title">
 {signs.WORDS["title"]}</h2>{legend.legend_html()}</section></div>
+<div id="orchard-over"></div>
 <section id="orchard-table" aria-label="Blocks" tabindex="0" hidden></section>
 <p id="orchard-status" role="status"></p>
 </main></div>"""
@@ -125,7 +129,11 @@ def map_page(config: MapConfig, *, nonce: str) -> str:
         If the layer is unknown.
     """
     settings = asdict(config) | {"layer": _layer(config.layer), "source": "served"}
-    data = {"orchard-config": settings, "orchard-signs": legend.as_json()}
+    data = {
+        "orchard-config": settings,
+        "orchard-signs": legend.as_json() | {"features": legend.features_json()},
+        "orchard-words": page_words(config.language),
+    }
     return _page(data, nonce=nonce)
 
 
@@ -134,6 +142,7 @@ def map_file(
     shapes: dict[str, Any],
     states: dict[str, Any],
     *,
+    features: dict[str, Any],
     farm_name: str,
     day: date | str,
 ) -> str:
@@ -145,6 +154,8 @@ def map_file(
         The farm's overview as the service gives it.
     shapes, states : dict of str to dict
         Block id to shape and to state, as the service gives them.
+    features : dict
+        What lies on the farm beside its blocks, as the service gives it.
     farm_name : str
         Shown as the heading.
     day : date or ISO date
@@ -158,8 +169,9 @@ def map_file(
     config = MapConfig(farm_id=str(overview.get("farm_id", "")), farm_name=farm_name, day=str(day))
     data = {
         "orchard-config": asdict(config) | {"source": "inside"},
-        "orchard-signs": legend.as_json(),
-        "orchard-data": {"overview": overview, "shapes": shapes, "states": states},
+        "orchard-signs": legend.as_json() | {"features": legend.features_json()},
+        "orchard-words": page_words(config.language),
+        "orchard-data": {"overview": overview, "shapes": shapes, "states": states, "features": features},
     }
     return _page(data, inline=True)
 

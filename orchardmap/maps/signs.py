@@ -133,6 +133,59 @@ PLACES: Final = (
     Glyph("pollinizer", "pollinizer", INK, "M0,-7 L7,0 L0,7 L-7,0 Z", filled="M0,-7 L0,7 L-7,0 Z"),
 )
 
+
+@dataclass(frozen=True, slots=True)
+class FeatureSign:
+    """How something on the ground of a farm is drawn: as a line, an area or a point, whichever it was drawn as.
+
+    ``line.form`` is rails (two thin broken lines side by side), waves, wired (a thin line with a cross-arm and a knot at
+    each pole) or strokes (long and short dashes). ``area`` is ripples, roof (filled), yard (an edge of dashes) or empty.
+    """
+
+    key: str
+    words: str
+    line: LineForm | None = None
+    area: str = ""
+    glyph: Glyph | None = None
+
+
+_POSTS = "M-9.5,-7 L-7,-7 L-7,8 L-9.5,8 Z M7,-7 L9.5,-7 L9.5,8 L7,8 Z"
+_GATE = Glyph("gate", "gate", INK, _POSTS, filled=_POSTS, strokes="M-7,-3 L7,-3 M-7,4 L7,4 M-7,4 L7,-3")
+_TROUGH = "M-10,-5 L10,-5 L8,7 L-8,7 Z"
+_WATER = Glyph("water", "water", INK, _TROUGH, strokes="M-6.5,1 Q-4.3,-2 -2.2,1 T2.2,1 T6.5,1")
+_HOUSE = "M-8,8 L-8,-2 L0,-9 L8,-2 L8,8 Z"
+_SHED = Glyph("shed", "shed", INK, _HOUSE, filled=_HOUSE)
+_OTHER = Glyph(
+    "other", "something else", INK, "M-6,-6 L6,-6 L6,6 L-6,6 Z", filled="M-2,-2 L2,-2 L2,2 L-2,2 Z"
+)
+
+
+def _ground_line(key: str, words: str, form: str, width: float, period: float, reach: float) -> LineForm:
+    return LineForm(key, words, form, INK, width, period=period, shoot=reach)
+
+
+FEATURES_TITLE: Final = "On the farm"
+POWER_LINE: Final = "power_line"
+"""The sign of lines that are kept as dangers; the other keys are kinds of `orchardmap.model.farm_feature`."""
+
+FEATURES: Final = (
+    FeatureSign("track", "track", _ground_line("track", "track", "rails", 0.2, 9.0, 2.7)),
+    FeatureSign("gate", "gate", glyph=_GATE),
+    FeatureSign(
+        "water", "water", _ground_line("water", "water", "waves", 0.24, 10.0, 1.9), "ripples", _WATER
+    ),
+    FeatureSign("shed", "shed", area="roof", glyph=_SHED),
+    FeatureSign(
+        "other",
+        "something else",
+        _ground_line("other", "something else", "strokes", 0.22, 14.0, 0.0),
+        "yard",
+        _OTHER,
+    ),
+    FeatureSign(POWER_LINE, "power line", _ground_line(POWER_LINE, "power line", "wired", 0.28, 0.0, 5.5)),
+)
+"""What lies on a farm beside its blocks. Ink and thin forms alone: rows stay what is seen first."""
+
 NORTH: Final = Glyph(
     "north", "north is up", INK, "M0,-11 L6,10 L0,5.5 L-6,10 Z", filled="M0,-11 L0,5.5 L-6,10 Z"
 )

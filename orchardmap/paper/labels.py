@@ -1,6 +1,5 @@
 """Row-end labels: which row, which end, and a code that a camera reads. Black on white; lengths in millimetres."""
 
-import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
@@ -9,6 +8,7 @@ from typing import Literal
 from orchardmap.paper.codes import code_svg
 from orchardmap.paper.pdf import FONT
 from orchardmap.paper.sheet import A4_MM, Sheet
+from orchardmap.paper.text_size import text_width_em
 
 __all__ = ["End", "Label", "labels_document"]
 
@@ -123,7 +123,7 @@ def _text(kind: str, text: str, box_mm: tuple[float, float, float, float], large
 
 def _fitting_mm(text: str, width_mm: float, height_mm: float, largest_mm: float) -> float:
     """Return the largest letter with which a text fits its box, on several lines where there is height for them."""
-    widest = sum(map(_width_em, text)) or 1.0
+    widest = text_width_em(text) or 1.0
     size = largest_mm
     while size > 0.5:
         lines = int(height_mm / (_LINE * size))
@@ -132,15 +132,6 @@ def _fitting_mm(text: str, width_mm: float, height_mm: float, largest_mm: float)
             return size
         size *= 0.94
     return size
-
-
-def _width_em(character: str) -> float:
-    """Return no less than what the bold face takes (DejaVu Sans Bold: W 1.10, M 1.00, digits 0.70 of the size)."""
-    if character in "WM@%":
-        return 1.11
-    if unicodedata.east_asian_width(character) in {"W", "F"}:
-        return 1.05
-    return 0.71 if character.isdigit() or character.islower() else 0.82
 
 
 def _box(left: float, top: float, width: float, height: float) -> str:

@@ -1,6 +1,6 @@
 """When each block is done: crews work what they were given, in its order, then what is left. Pure."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import NamedTuple
@@ -72,7 +72,12 @@ class _Ground(NamedTuple):
 
 
 def queue_forecast(
-    season: Season, blocks: Sequence[QueueBlock], *, seed: int, draws: int = DRAWS
+    season: Season,
+    blocks: Sequence[QueueBlock],
+    *,
+    seed: int,
+    draws: int = DRAWS,
+    of: Collection[str] | None = None,
 ) -> QueueFinish:
     """Return when each block may be done.
 
@@ -87,6 +92,8 @@ def queue_forecast(
         In the order of the queues. One id may stand more than once, with several kinds of work.
     seed, draws : int
         As in `orchardmap.planning.forecast.finish_forecast`; the same seed means the same seasons.
+    of : collection of str, optional
+        Ids of the blocks that ``farm`` and ``pruned`` tell of; all of them when left out. All are worked in any case.
 
     Returns
     -------
@@ -107,7 +114,8 @@ def queue_forecast(
         remaining[block.work] = remaining.get(block.work, 0.0) + block.trees
     futures = Futures(replace(season, remaining=remaining), seed=seed, draws=draws, most_days=_MOST_DAYS)
     ordered = sorted(left, key=lambda block: len(at) if block.crew is None else at[block.crew])
-    found, pruned = _simulated(futures, ordered, at)
+    told = np.array([of is None or block.id in of for block in ordered], bool)
+    found, pruned = _simulated(futures, ordered, at, told)
     before: date = (np.datetime64(season.first) - np.timedelta64(1, "D")).item()
     each = {
         key: Finish(np.max([found[:, n] for n in columns], axis=0), futures.days, before)
@@ -115,7 +123,7 @@ def queue_forecast(
     }
     none = Finish(np.zeros(draws, np.int64), futures.days, before)
     each |= {block.id: none for block in blocks if block.id not in each}
-    farm = Finish(found.max(axis=1), futures.days, before) if left else none
+    farm = Finish(found[:, told].max(axis=1), futures.days, before) if told.any() else none
     return QueueFinish(farm, each, pruned)
 
 
@@ -137,11 +145,13 @@ def _ground(futures: Futures, blocks: Sequence[QueueBlock], at: Mapping[str, int
     return _Ground(crew, rate, futures.trees_per_h, work, is_open)
 
 
-def _simulated(futures: Futures, blocks: Sequence[QueueBlock], at: Mapping[str, int]) -> tuple[Ints, Floats]:
-    """Return of each draw and block the number of the day on which it is done, and the trees pruned by each day as in `FAN`."""
+def _simulated(
+    futures: Futures, blocks: Sequence[QueueBlock], at: Mapping[str, int], told: NDArray[np.bool_]
+) -> tuple[Ints, Floats]:
+    """Return of each draw and block the number of the day on which it is done, and the trees of `told` pruned by each day as in `FAN`."""
     ground = _ground(futures, blocks, at)
     left = np.tile(np.array([block.trees for block in blocks], float), (futures.draws, 1))
-    all_trees = float(sum(block.trees for block in blocks))
+    all_trees = left[0, told].sum()
     found = np.full(left.shape, _MOST_DAYS + 1, np.int64)
     pruned: list[Floats] = []
     if not len(blocks):
@@ -165,7 +175,7 @@ def _simulated(futures: Futures, blocks: Sequence[QueueBlock], at: Mapping[str, 
             _work_day(part, todo, _hours(futures, batch, n, whole[begin + n])[going], part.is_open[begin + n])
             todo[todo < _DONE] = 0.0
             done[was_left & (todo == 0)] = begin + n + 1
-            so_far[going] = all_trees - todo.sum(axis=1)
+            so_far[going] = all_trees - todo[:, told[asked]].sum(axis=1)
             pruned.append(np.quantile(so_far, FAN))
             if not todo.any():
                 break

@@ -9,10 +9,10 @@ from typing import Any
 
 import xlsxwriter
 
-__all__ = ["Cell", "Sheet", "workbook"]
+__all__ = ["Cell", "Sheet", "lay_out", "sheet_formats", "workbook", "write_cell"]
 
-Cell = str | int | float | Decimal | date | None
-"""Text, a whole number, a number with decimals, an amount of money, a day, or nothing."""
+Cell = str | int | float | bool | Decimal | date | None
+"""Text, a whole number, a number with decimals, yes or no, an amount of money, a day, or nothing."""
 
 _STARTS_FORMULA = frozenset("=+-@")
 """OWASP, CSV Injection; white space before it changes nothing."""
@@ -55,21 +55,26 @@ def workbook(sheets: Sequence[Sheet], *, notes: Sequence[str], minor_digits: int
     """
     file = BytesIO()
     book = xlsxwriter.Workbook(file, {"in_memory": True})
-    formats = {
-        "note": book.add_format({"bold": True}),
-        "heading": book.add_format({"bold": True, "bottom": 2, "text_wrap": True, "valign": "top"}),
-        "text": book.add_format(),
-        "quoted": book.add_format({"quote_prefix": True}),
-        "money": book.add_format({
-            "num_format": "#,##0" + ("." + "0" * minor_digits if minor_digits else "")
-        }),
-        "number": book.add_format({"num_format": "General"}),
-        "day": book.add_format({"num_format": "yyyy-mm-dd", "align": "left"}),
-    }
+    formats = sheet_formats(book)
+    formats["money"] = book.add_format({
+        "num_format": "#,##0" + ("." + "0" * minor_digits if minor_digits else "")
+    })
     for one in sheets:
         _write(book.add_worksheet(one.name), one, notes, formats)
     book.close()
     return file.getvalue()
+
+
+def sheet_formats(book: Any) -> dict[str, Any]:  # noqa: ANN401 - the library carries no types
+    """Return how the cells of a workbook look, by what they hold."""
+    return {
+        "note": book.add_format({"bold": True}),
+        "heading": book.add_format({"bold": True, "bottom": 2, "text_wrap": True, "valign": "top"}),
+        "text": book.add_format(),
+        "quoted": book.add_format({"quote_prefix": True}),
+        "number": book.add_format({"num_format": "General"}),
+        "day": book.add_format({"num_format": "yyyy-mm-dd", "align": "left"}),
+    }
 
 
 def _write(table: Any, sheet: Sheet, notes: Sequence[str], formats: dict[str, Any]) -> None:  # noqa: ANN401 - the library carries no types
@@ -83,22 +88,59 @@ def _write(table: Any, sheet: Sheet, notes: Sequence[str], formats: dict[str, An
         table.set_column(column, column, min(longest + 3, _WIDEST))
     for at, row in enumerate(sheet.rows, top + 1):
         for column, cell in enumerate(row):
-            _write_cell(table, at, column, cell, formats)
+            write_cell(table, (at, column), cell, formats)
+    lay_out(table, top=top, footer=notes[0])
+
+
+def lay_out(table: Any, *, top: int, footer: str) -> None:  # noqa: ANN401 - the library carries no types
+    """Keep the headings in row ``top`` in sight, on the screen and on each printed page.
+
+    Parameters
+    ----------
+    table : xlsxwriter worksheet
+    top : int
+        From 0.
+    footer : str
+        At most 200 letters, of ours: an ampersand in it is a sign to the spreadsheet.
+    """
     table.freeze_panes(top + 1, 0)
     table.repeat_rows(top)
     table.set_landscape()
     table.set_paper(9)  # A4
     table.fit_to_pages(1, 0)
-    table.set_footer(f"&L{notes[0]}&R&P / &N")
+    table.set_footer(f"&L{footer}&R&P / &N")
 
 
-def _write_cell(table: Any, row: int, column: int, cell: Cell, formats: dict[str, Any]) -> None:  # noqa: ANN401 - the library carries no types
+def write_cell(
+    table: Any,  # noqa: ANN401 - the library carries no types
+    place: tuple[int, int],
+    cell: Cell,
+    formats: dict[str, Any],
+    *,
+    number: str = "number",
+) -> None:
+    """Write one cell by what it holds; text is text whatever it begins with.
+
+    Parameters
+    ----------
+    table : xlsxwriter worksheet
+    place : (int, int)
+        Row and column, from 0.
+    cell : Cell
+    formats : dict
+        From `sheet_formats`.
+    number : str
+        Which of them a number takes.
+    """
+    row, column = place
     if isinstance(cell, str):
         is_risky = cell[:1] in _STARTS_FORMULA or cell[:1].isspace()
         table.write_string(row, column, cell[:_LONGEST_CELL], formats["quoted" if is_risky else "text"])
+    elif isinstance(cell, bool):
+        table.write_boolean(row, column, cell, formats["text"])
     elif isinstance(cell, date):
         table.write_datetime(row, column, cell, formats["day"])
     elif isinstance(cell, Decimal):
         table.write_number(row, column, float(cell), formats["money"])
     elif cell is not None:
-        table.write_number(row, column, cell, formats["number"])
+        table.write_number(row, column, cell, formats[number])

@@ -10,6 +10,7 @@ from orchardmap.errors import ConflictError, UnknownError
 from orchardmap.model.access import Account, ConfirmedBy, Membership
 from orchardmap.store import access_tables as t
 from orchardmap.store import tables
+from orchardmap.store.account_names import STAND_IN
 
 __all__ = [
     "account",
@@ -70,8 +71,9 @@ def add_account(conn: Connection, made: Account, *, hashed: str | None, now: dat
 
 
 def any_account(conn: Connection) -> bool:
-    """Tell whether there is an account at all."""
-    return conn.execute(select(t.accounts.c.id).limit(1)).first() is not None
+    """Tell whether there is an account that somebody could sign in with."""
+    asked = select(t.accounts.c.id).where(~t.accounts.c.login.startswith(STAND_IN)).limit(1)
+    return conn.execute(asked).first() is not None
 
 
 def account(conn: Connection, account_id: str) -> Account:
@@ -89,8 +91,9 @@ def account(conn: Connection, account_id: str) -> Account:
 
 
 def accounts(conn: Connection) -> list[Account]:
-    """Return all accounts by login."""
-    return [Account(*one) for one in conn.execute(select(*_ACCOUNT).order_by(t.accounts.c.login))]
+    """Return all accounts by login; no stand-in is one."""
+    asked = select(*_ACCOUNT).where(~t.accounts.c.login.startswith(STAND_IN)).order_by(t.accounts.c.login)
+    return [Account(*one) for one in conn.execute(asked)]
 
 
 def account_by_login(conn: Connection, login: str) -> Account | None:

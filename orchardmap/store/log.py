@@ -10,6 +10,7 @@ from sqlalchemy import Connection, insert, or_, select, update
 
 from orchardmap.errors import UnknownError
 from orchardmap.store import tables as t
+from orchardmap.store.bell import name_changed
 from orchardmap.store.row_tables import chunks
 from orchardmap.store.standing import RECORDS, Standing, counts, standing_marks, stands, waits, withdrawn
 from orchardmap.work.speaking import OTHER_CREW
@@ -95,6 +96,7 @@ def append_changes(conn: Connection, farm_id: str, found: Sequence[Change]) -> i
                 for i, c in enumerate(found)
             ],
         )
+        name_changed(conn, farm_id)
     return int(taken)
 
 

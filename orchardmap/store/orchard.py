@@ -26,7 +26,7 @@ from orchardmap.store.types import Geom
 from orchardmap.store.whose import refuse_block
 
 __all__ = [
-    "add_blocks", "block", "block_ids", "block_values", "blocks", "edit_block", "extents", "insert_places", "row_values", "rows",
+    "add_blocks", "block", "block_ids", "block_values", "blocks", "edit_block", "extents", "farm_extent", "insert_places", "row_values", "rows",
     "rows_in_box", "rows_of_blocks", "set_counts", "set_shape_version",
 ]  # fmt: skip
 
@@ -165,6 +165,24 @@ def extents(conn: Connection, farm_id: str) -> dict[str, tuple[float, float, flo
     c = t.blocks.c
     found = conn.execute(select(c.id, c.west, c.south, c.east, c.north).where(c.farm_id == farm_id))
     return {r.id: (r.west, r.south, r.east, r.north) for r in found}
+
+
+def farm_extent(conn: Connection, farm_id: str) -> tuple[float, float, float, float] | None:
+    """Return west, south, east, north in degrees of all blocks and rows of a farm; None where it has none."""
+    b, r = t.blocks.c, t.rows.c
+    asked = (
+        select(*_sides(b)).where(b.farm_id == farm_id),
+        select(*_sides(r)).select_from(t.rows.join(t.blocks, b.id == r.block_id)).where(b.farm_id == farm_id),
+    )
+    found = [told for told in map(tuple, (conn.execute(one).one() for one in asked)) if None not in told]
+    if not found:
+        return None
+    west, south, east, north = zip(*found, strict=True)
+    return min(west), min(south), max(east), max(north)
+
+
+def _sides(c: Any) -> tuple[Any, ...]:  # noqa: ANN401 - a table's columns
+    return func.min(c.west), func.min(c.south), func.max(c.east), func.max(c.north)
 
 
 def rows(conn: Connection, block_id: str) -> list[Row]:

@@ -22,6 +22,7 @@ class Remembered(Generic[Answer]):
         self._most = most
         self._lock = Lock()
         self._answers: WeakKeyDictionary[Engine, dict[Hashable, Answer]] = WeakKeyDictionary()
+        self._making: dict[Hashable, Lock] = {}
 
     def answer(
         self, conn: Connection, farm_id: str, asked: Hashable, work_out: Callable[[], Answer]
@@ -37,7 +38,7 @@ class Remembered(Generic[Answer]):
         asked : hashable
             All else that the answer hangs on.
         work_out : callable
-            Told nothing; two that ask at once may both work it out.
+            Told nothing. Who asks the same while it is worked out waits for it: all open pages ask after each mark at once.
 
         Returns
         -------
@@ -50,9 +51,18 @@ class Remembered(Generic[Answer]):
             answers = self._answers.setdefault(conn.engine, {})
             if key in answers:
                 return answers[key]
-        made = work_out()
-        with self._lock:
-            answers[key] = made
-            while len(answers) > self._most:
-                del answers[next(iter(answers))]
+            making = self._making.setdefault((id(answers), key), Lock())
+        with making:
+            with self._lock:
+                if key in answers:
+                    return answers[key]
+            try:
+                made = work_out()
+                with self._lock:
+                    answers[key] = made
+                    while len(answers) > self._most:
+                        del answers[next(iter(answers))]
+            finally:
+                with self._lock:
+                    self._making.pop((id(answers), key), None)
         return made

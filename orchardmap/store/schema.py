@@ -20,6 +20,7 @@ from orchardmap.store import (  # noqa: F401
     calendar_tables,
     check_photo_tables,
     closure_tables,
+    farm_feature_tables,
     farm_setting_tables,
     ground_tables,
     hazard_tables,

@@ -14,6 +14,7 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, OperationalError
 from sqlalchemy.pool import QueuePool
 
 from orchardmap.errors import StoreError
+from orchardmap.store.bell import Bell, PostgresBell, take_changed
 from orchardmap.store.schema import migrate
 from orchardmap.store.sqlite_files import keep_private, refuse_network_folder
 
@@ -56,6 +57,7 @@ class Store:
             url = url.replace("postgresql://", "postgresql+psycopg://", 1)
         self._writer: Engine | None = None if read_only else self._engine(url, writes=True)
         self._reader: Engine = self._engine(url, writes=False)
+        self.bell = Bell() if self.is_sqlite else PostgresBell(self._reader)
 
     def _engine(self, url: str, *, writes: bool) -> Engine:
         if not self.is_sqlite:
@@ -112,13 +114,18 @@ class Store:
         with _told_plainly():
             if self.is_sqlite:
                 with self._line, self._writer.begin() as conn:
+                    take_changed(conn)  # of a transaction that came to nothing
                     yield conn
+                    changed = take_changed(conn)
+                for farm_id in changed:
+                    self.bell.ring(farm_id)
             else:
                 with self._writer.begin() as conn:
                     yield conn
 
     def close(self) -> None:
         """Give back all connections and the file lock."""
+        self.bell.close()
         self._reader.dispose()
         if self._writer is not None:
             self._writer.dispose()

@@ -11,6 +11,7 @@ from orchardmap.model.check import TreeVerdict
 from orchardmap.pruning.scoring import TreeScore, tree_score
 from orchardmap.pruning.sentences import point_text
 from orchardmap.store import briefs, log
+from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Connection
 from orchardmap.store.standing import LotAnswer, lot_answers
 from orchardmap.store.states import RowState
@@ -96,6 +97,7 @@ def read_checks(
         states = states_on(conn, at.season.id, sorted({check.block_id for check in kept}), at.until)
     runs = {(state.block_id, state.row): state.runs for state in states}
     contents = _contents(conn, at.farm.id, [check for check in kept if check.findings is not None])
+    epoch = farm_store.setting(conn, "epoch") or ""
     of_lots = any(check.lot_id is not None for check in kept)
     answers: dict[tuple[str, int], list[LotAnswer]] = defaultdict(list)
     for answer in lot_answers(conn, at.season.id) if of_lots else ():
@@ -107,7 +109,7 @@ def read_checks(
     return [
         _read(
             check,
-            _score(check, contents),
+            _score(check, contents, epoch),
             _run_at(runs.get((check.block_id, check.row), ()), check),
             is_after_return=_is_after(check, answers.get((check.block_id, check.row), ()), first_looks),
         )
@@ -140,11 +142,24 @@ def _contents(conn: Connection, farm_id: str, checks: Iterable[Any]) -> dict[Ver
     return {version: published.content for version, published in found.items()}
 
 
-def _score(check: Any, contents: Mapping[Version, BriefContent]) -> TreeScore:  # noqa: ANN401 - a row of the checks table
+def _score(check: Any, contents: Mapping[Version, BriefContent], epoch: str) -> TreeScore:  # noqa: ANN401 - a row of the checks table
     content = contents.get((check.brief_id, check.brief_version))
     if check.findings is None or content is None:
         return TreeScore((), (), check.verdict)
-    return tree_score(content, check.findings)
+    findings = tuple((key, found) for key, found in check.findings)
+    # 1 and True are one key to a mapping, and not one finding
+    key = (epoch, check.brief_id, check.brief_version, repr(findings))
+    score = _SCORES.get(key)
+    if score is None:
+        if len(_SCORES) >= _MOST_SCORES:
+            _SCORES.clear()
+        score = _SCORES[key] = tree_score(content, findings)
+    return score
+
+
+_SCORES: dict[tuple[str, str, int, str], TreeScore] = {}
+"""Scores of findings by the version they were judged by, which says the same for ever in one epoch of a database; all of a season are asked for after each mark."""
+_MOST_SCORES = 100_000
 
 
 def _run_at(runs: Sequence[Run], check: Any) -> Run | None:  # noqa: ANN401 - a row of the checks table

@@ -1,7 +1,7 @@
 """From the log to the state of rows: gather the standing marks, fold them by the pure coverage, keep the result."""
 
 from collections import defaultdict
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 import numpy as np
@@ -17,7 +17,7 @@ from orchardmap.work.coverage import OVERLAP, coverage
 from orchardmap.work.progress import clipped, row_progress
 from orchardmap.work.settling import Claim, Run, add_run, settled_runs, trees_held
 
-__all__ = ["folded", "rebuild", "refold_block", "refold_rows", "states_on", "work_done"]
+__all__ = ["fold_first", "folded", "rebuild", "refold_block", "refold_rows", "states_on", "work_done"]
 
 
 def folded(
@@ -171,17 +171,28 @@ def rebuild(store: Store, farm_id: str, *, write: bool) -> list[tuple[str, int]]
     differing: set[tuple[str, int]] = set()
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
-        block_ids = [block.id for block in orchard.blocks(conn, farm_id)]
-        table = row_tables.row_table(conn, block_ids)
-        for season in farm_store.seasons(conn, farm_id):
-            made = folded(log.standing_marks(conn, season.id), table, stretch_settlements(conn, season.id))
+        for season_id, made in _states_of_log(conn, farm_id):
             fresh = {(s.block_id, s.row): s for s in made}
-            kept = {(s.block_id, s.row): s for s in states.row_states(conn, season.id)}
+            kept = {(s.block_id, s.row): s for s in states.row_states(conn, season_id)}
             differing |= {key for key in fresh.keys() | kept.keys() if fresh.get(key) != kept.get(key)}
             if write:
-                states.clear_states(conn, season.id)
-                states.save_states(conn, season.id, [], list(fresh.values()))
+                states.clear_states(conn, season_id)
+                states.save_states(conn, season_id, [], made)
     return sorted(differing)
+
+
+def fold_first(conn: Connection, farm_id: str) -> None:
+    """Store the states of a farm that has none yet, in the caller's transaction."""
+    for season_id, made in _states_of_log(conn, farm_id):
+        states.save_states(conn, season_id, [], made)
+
+
+def _states_of_log(conn: Connection, farm_id: str) -> Iterator[tuple[str, list[states.RowState]]]:
+    """Yield each season with the state of its rows by the whole log."""
+    table = row_tables.row_table(conn, [block.id for block in orchard.blocks(conn, farm_id)])
+    for season in farm_store.seasons(conn, farm_id):
+        standing = log.standing_marks(conn, season.id)
+        yield season.id, folded(standing, table, stretch_settlements(conn, season.id))
 
 
 def work_done(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, tuple[int, int, int]]:

@@ -20,7 +20,16 @@ from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.season_ahead import Ahead, last_evening, season_ahead
 from orchardmap.usecases.season_records import SeasonRecords, season_records
 
-__all__ = ["CERTAINTY", "DRAWS", "forecast", "forecast_of", "seed_of", "short_people"]
+__all__ = [
+    "CERTAINTY",
+    "DRAWS",
+    "fan_json",
+    "finish_json",
+    "forecast",
+    "forecast_of",
+    "seed_of",
+    "short_people",
+]
 
 Json = dict[str, Any]
 DRAWS = 1_000
@@ -120,7 +129,7 @@ def _ahead(records: SeasonRecords, ahead: Ahead, season: Season, found: QueueFin
         "chance": found.farm.chance(must),
         "straight_line": line.isoformat() if line else None,
         "short_people": short_people(season, ahead.queue, found.farm, Sought(must, CERTAINTY, seed, DRAWS)),
-        "fan": _fan(records, ahead.evening, found),
+        "fan": fan_json(records, ahead.evening, found, records.pruned_by(ahead.evening).total()),
         "earlier": [one.told() for one in earlier],
         "scored": scored(earlier, found.farm.day(0.5)),
         "blocks": [
@@ -192,13 +201,12 @@ def _without_hours(records: SeasonRecords, evening: date) -> list[Json]:
     ]
 
 
-def _fan(records: SeasonRecords, evening: date, found: QueueFinish) -> list[Sequence[Any]]:
-    """Return the trees pruned by the end of each working day, 1 time in 10 no more than, likely, 9 times in 10 no more than.
+def fan_json(records: SeasonRecords, evening: date, found: QueueFinish, pruned: int) -> list[Sequence[Any]]:
+    """Return the trees pruned by the end of each working day, 1 time in 10 no more than, likely, 9 times in 10 no more than; `pruned` by the evening.
 
     It begins on the evening and ends where 9 in 10 are finished, or on the must-finish day if that is later and all are not
     finished before.
     """
-    pruned = records.pruned_by(evening).total()
     ends = max(found.farm.day(0.9) or evening, records.season.must_finish_on)
     days = [one for one in found.farm.days[: len(found.pruned)].tolist() if one <= ends]
     begin = [evening.isoformat(), pruned, pruned, pruned]

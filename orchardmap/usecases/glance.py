@@ -16,6 +16,7 @@ from orchardmap.quality.verdict import BLOCK_VERDICTS, lot_verdict
 from orchardmap.store import calendars, closures, log, orchard, row_tables, states
 from orchardmap.store import farm as farm_store
 from orchardmap.store.farm_settings import farm_settings
+from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import ReadCheck, read_checks
 from orchardmap.usecases.folding import work_done
@@ -27,9 +28,10 @@ from orchardmap.usecases.return_facts import ReturnFacts, past_checks, return_fa
 from orchardmap.usecases.season_ahead import work_calendar
 from orchardmap.usecases.weak_spots import farm_areas, weak_counts
 
-__all__ = ["closed_blocks", "overview"]
+__all__ = ["closed_blocks", "overview", "overview_json", "pruned_now"]
 
 Json = dict[str, Any]
+_REMEMBERED: "Remembered[Json]" = Remembered(100)
 
 
 def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> Json:
@@ -53,26 +55,50 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
     """
     with store.read() as conn:
         at = moment(conn, farm_id, day, now)
-        blocks = orchard.blocks(conn, farm_id)
-        ids = [block.id for block in blocks]
-        size = row_tables.block_trees(conn, farm_id)
-        done = work_done(conn, at, ids)
-        known = read_checks(conn, at)
-        returns = return_facts(conn, at, checks=known)
-        weak = weak_counts(farm_areas(conn, at, checks=known, returns=returns), returns)
-        # a second look tells how auditors agree, not how a tree is
-        checks = [check for check in known if not check.second]
-        is_past = past_checks(returns)
-        lots = lot_figures(conn, at, checks, returns, {block: counts[0] for block, counts in done.items()})
-        plan = farm_settings(conn, farm_id).lot_plan
-        names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
-        waiting = sum(log.set_aside_counts(conn, farm_id).values())
-        last_days = _recent_days(conn, at)
-        working = _working(conn, at)
-        extents = orchard.extents(conn, farm_id)
-        counted = _counted(conn, farm_id, trees_again(returns), weak)
-        open_now = _open_now(conn, at, ids, queue_places(conn, at, size, done))
-        seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
+        # closures begin and end as time goes by, which no change tells; they are said in minutes
+        asked = (at.day, at.today, now.replace(second=0, microsecond=0))
+        return _REMEMBERED.answer(conn, farm_id, asked, lambda: overview_json(conn, at))
+
+
+def pruned_now(store: Store, farm_id: str, *, now: datetime) -> Json:
+    """Return what of the overview of today goes on with each mark: pruned trees, overlap trees and finished rows, by block.
+
+    Sums that are kept, so that every page that is open may ask for them after every mark.
+    """
+    with store.read() as conn:
+        at = moment(conn, farm_id, None, now)
+        done = work_done(conn, at, [block.id for block in orchard.blocks(conn, farm_id)])
+        return {
+            "day": at.day.isoformat(),
+            "cursor": log.cursor(conn, farm_id),
+            "epoch": farm_store.setting(conn, "epoch"),
+            "blocks": {block_id: list(counts) for block_id, counts in sorted(done.items())},
+        }
+
+
+def overview_json(conn: Connection, at: Moment) -> Json:
+    """Return the same for whoever has read something else at that moment."""
+    farm_id = at.farm.id
+    blocks = orchard.blocks(conn, farm_id)
+    ids = [block.id for block in blocks]
+    size = row_tables.block_trees(conn, farm_id)
+    done = work_done(conn, at, ids)
+    known = read_checks(conn, at)
+    returns = return_facts(conn, at, checks=known)
+    weak = weak_counts(farm_areas(conn, at, checks=known, returns=returns), returns)
+    # a second look tells how auditors agree, not how a tree is
+    checks = [check for check in known if not check.second]
+    is_past = past_checks(returns)
+    lots = lot_figures(conn, at, checks, returns, {block: counts[0] for block, counts in done.items()})
+    plan = farm_settings(conn, farm_id).lot_plan
+    names = {v.id: v for v in farm_store.varieties(conn, farm_id)}
+    waiting = sum(log.set_aside_counts(conn, farm_id).values())
+    last_days = _recent_days(conn, at)
+    working = _working(conn, at)
+    extents = orchard.extents(conn, farm_id)
+    counted = _counted(conn, farm_id, trees_again(returns), weak)
+    open_now = _open_now(conn, at, ids, queue_places(conn, at, size, done))
+    seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
     told = _block_figures(ids, size, done, [(check, is_past(check)) for check in checks], plan)
     listed = [
         _named_block(block, names.get(block.variety_id or ""), extents[block.id])

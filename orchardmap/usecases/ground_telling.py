@@ -11,7 +11,7 @@ from orchardmap.geometry.ground import BlockGround, Ground, ground_of
 from orchardmap.geometry.ground_changes import RowChange, row_changes, touched
 from orchardmap.geometry.ground_problems import Problem, RowUse, problems
 from orchardmap.model.orchard import Block, Row
-from orchardmap.store import access, orchard
+from orchardmap.store import account_names, orchard
 from orchardmap.store import ground as ground_store
 from orchardmap.store.session import Connection, Store
 
@@ -166,7 +166,8 @@ def change_list(store: Store, farm_id: str) -> list[Json]:
     with store.read() as conn:
         found = ground_store.changes(conn, farm_id, most=_MOST_CHANGES)
         now = {block.id: block.shape_version for block in orchard.blocks(conn, farm_id)}
-        names = {account.id: account.name for account, _ in access.accounts_of_farm(conn, farm_id)}
+        makers = {one.made_by for one in found if one.made_by.startswith("account:")}
+        names = account_names.names(conn, {maker.removeprefix("account:") for maker in makers})
     return [
         {
             "id": one.id,

@@ -4,13 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-import numpy as np
-import shapely
 from shapely.geometry import MultiLineString
 
-from orchardmap.errors import InputError
 from orchardmap.geodata.write import geojson_geometry
-from orchardmap.geometry.geodesy import distance_azimuth
 from orchardmap.model.hazard import HazardLine
 from orchardmap.pruning.clearance import line_clearance_m
 from orchardmap.store import audit, log, orchard
@@ -18,14 +14,12 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import farm_settings as setting_store
 from orchardmap.store import hazards as hazard_store
 from orchardmap.store.session import Connection, Store
+from orchardmap.usecases.nearness import refuse_far
 from orchardmap.usecases.planting import new_id, tidy_name
 
 __all__ = ["NewLine", "add_line", "lines_json", "remove_line"]
 
 Json = dict[str, Any]
-
-FARTHEST_M = 100_000.0
-"""From the middle of the farm: beyond it the coordinates are another place's, and the line would warn nobody."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +95,7 @@ def add_line(
     made = HazardLine(new_id(), farm_id, tidy_name(line.name, "power line"), float(line.kv), line.line)
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
-        _refuse_far(conn, made)
+        refuse_far(conn, farm_id, made.line, what="line")
         hazard_store.add_line(conn, made)
         _tell(conn, farm_id, made.id)
         audit.note(conn, "hazard_line_added", at=now, actor=actor, subject=made.id, farm_id=farm_id)
@@ -126,17 +120,3 @@ def remove_line(store: Store, *, farm_id: str, line_id: str, actor: str = "shell
 def _tell(conn: Connection, farm_id: str, line_id: str) -> None:
     blocks = orchard.blocks(conn, farm_id)
     log.append_changes(conn, farm_id, [log.Change("hazard_line", line_id, block.id) for block in blocks])
-
-
-def _refuse_far(conn: Connection, made: HazardLine) -> None:
-    extents = np.array(list(orchard.extents(conn, made.farm_id).values()))
-    if not len(extents):
-        return  # a farm may be told its lines before its blocks
-    middle = extents.reshape(-1, 2).mean(axis=0)
-    away_m, _ = distance_azimuth(middle, shapely.get_coordinates(made.line))
-    if away_m.min() > FARTHEST_M:
-        raise InputError(
-            f"The line is {away_m.min() / 1000:,.0f} km from the farm.",
-            where="geojson",
-            todo="Give longitude first, then latitude, in degrees of WGS 84.",
-        )

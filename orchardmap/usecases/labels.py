@@ -12,6 +12,7 @@ from orchardmap.paper.sheet import DEFAULT_SIZE, read_size
 from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard, row_codes
 from orchardmap.store.session import Store
+from orchardmap.usecases.named_blocks import named_blocks
 
 __all__ = ["MOST_LABELS", "LabelWish", "RowPlace", "labels_pdf", "row_places"]
 
@@ -87,20 +88,12 @@ def labels_pdf(store: Store, farm_id: str, wish: LabelWish) -> bytes:
 
 
 def _chosen(store: Store, farm_id: str, wish: LabelWish) -> list[tuple[Block, Sequence[Row]]]:
-    found: dict[str, tuple[Block, Sequence[Row]]] = {}
-    with store.read() as conn:
-        by_code = {one.code: one.id for one in row_codes.coded_blocks(conn, [farm_id])}
-        for said in wish.blocks:
-            known = said in by_code.values()
-            matched = [said] if known else [by_code[code] for code in matching(said, by_code)]
-            if len(matched) != 1:
-                what = "several blocks go by that code" if matched else "no such block"
-                raise UnknownError(what, where=said[:80])
-            block, rows = orchard.block(conn, matched[0]), orchard.rows(conn, matched[0])
-            found[block.id] = block, _asked_rows(block, rows, wish.rows)
-    if not found:
+    if not wish.blocks:
         raise InputError("no block was named")
-    return list(found.values())
+    with store.read() as conn:
+        shown = named_blocks(orchard.blocks(conn, farm_id), wish.blocks)
+        rows = orchard.rows_of_blocks(conn, [block.id for block in shown])
+    return [(block, _asked_rows(block, rows[block.id], wish.rows)) for block in shown]
 
 
 def _asked_rows(block: Block, rows: Sequence[Row], asked: str) -> Sequence[Row]:

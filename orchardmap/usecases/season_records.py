@@ -4,6 +4,7 @@ from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 import numpy as np
@@ -50,6 +51,8 @@ class SeasonRecords:
     """Trees of each block that were first pruned on a day; every tree is there once."""
     credited: Mapping[date, Mapping[Work, float]]
     """The same trees by the crew and method that pruned them first (see `orchardmap.work.first_crews`)."""
+    by_crew: Mapping[date, Mapping[tuple[str, str], float]]
+    """The same trees by block and crew."""
     hours: tuple[CrewHours, ...]
     """The crew-days that stand, by day."""
     crews: tuple[Crew, ...]
@@ -107,7 +110,7 @@ def _read(conn: Connection, farm: Farm, season: Season) -> SeasonRecords:
     ids = [block.id for block in blocks]
     table = row_tables.row_table(conn, ids)
     variety = {block.id: block.variety_id or "" for block in blocks}
-    pruned, credited = _pruned(conn, season.id, table, variety)
+    found = _pruned(conn, season.id, table, variety)
     standing = standing_crew_days(crew_days.counting_crew_days(conn, farm.id), season.id)
     return SeasonRecords(
         farm=farm,
@@ -116,8 +119,9 @@ def _read(conn: Connection, farm: Farm, season: Season) -> SeasonRecords:
         latitude_deg=_latitude(orchard.extents(conn, farm.id)),
         blocks=tuple(blocks),
         trees={block_id: n for block_id, (_, n) in row_tables.block_trees(conn, farm.id).items()},
-        pruned=pruned,
-        credited=credited,
+        pruned=found.pruned,
+        credited=found.credited,
+        by_crew=found.by_crew,
         hours=tuple(
             CrewHours(one.day, one.crew_id, one.method, one.people, one.people * one.hours)
             for one in standing
@@ -140,14 +144,21 @@ def _latitude(extents: Mapping[str, tuple[float, float, float, float]]) -> float
     return float(np.mean([(south + north) / 2.0 for _, south, _, north in extents.values()]))
 
 
+class _Pruned(NamedTuple):
+    """Trees by the day they were first pruned: by block, by work, and by block and crew."""
+
+    pruned: dict[date, dict[str, int]]
+    credited: dict[date, dict[Work, float]]
+    by_crew: dict[date, dict[tuple[str, str], float]]
+
+
 def _pruned(
     conn: Connection, season_id: str, table: row_tables.RowTable, variety: Mapping[str, str]
-) -> tuple[dict[date, dict[str, int]], dict[date, dict[Work, float]]]:
-    """Return trees by the day they were first pruned and block, and by day and work."""
+) -> _Pruned:
     index = table.index()
     marks = [one for one in standing_claims(conn, season_id) if (one[0], one[1]) in index]
     if not marks:
-        return {}, {}
+        return _Pruned({}, {}, {})
     whose = sorted({(one[5], one[6]) for one in marks})
     number = {claimant: at for at, claimant in enumerate(whose)}
     columns = zip(
@@ -185,7 +196,7 @@ def _by_day(
     table: row_tables.RowTable,
     whose: Sequence[tuple[str, str]],
     variety: Mapping[str, str],
-) -> tuple[dict[date, dict[str, int]], dict[date, dict[Work, float]]]:
+) -> _Pruned:
     ids = sorted(set(table.block_id))
     block = {block_id: at for at, block_id in enumerate(ids)}
     block_of = np.repeat(np.array([block[one] for one in table.block_id], np.int64), table.positions)
@@ -197,13 +208,19 @@ def _by_day(
     for (day, at), n in _sums(found.day[here], block_of[here], np.ones(int(here.sum()))):
         pruned[date.fromordinal(day)][ids[at]] = round(n)
     credited: dict[date, dict[Work, float]] = defaultdict(lambda: defaultdict(float))
+    by_crew: dict[date, dict[tuple[str, str], float]] = defaultdict(lambda: defaultdict(float))
     mine = is_tree[found.position]
     both = block_of[found.position[mine]] * len(whose) + found.claimant[mine]
     for (day, pair), n in _sums(found.credit_day[mine], both, found.share[mine]):
         crew_id, method = whose[pair % len(whose)]
         work = Work(crew_id, variety[ids[pair // len(whose)]], method)
         credited[date.fromordinal(day)][work] += n
-    return dict(pruned), {day: dict(of) for day, of in credited.items()}
+        by_crew[date.fromordinal(day)][ids[pair // len(whose)], crew_id] += n
+    return _Pruned(
+        dict(pruned),
+        {day: dict(works) for day, works in credited.items()},
+        {day: dict(shares) for day, shares in by_crew.items()},
+    )
 
 
 def _sums(day: Ints, key: Ints, weight: NDArray[np.float64]) -> list[tuple[tuple[int, int], float]]:

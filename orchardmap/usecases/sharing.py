@@ -4,7 +4,7 @@ from datetime import date, datetime
 
 from orchardmap.maps.page import map_file
 from orchardmap.store.session import Store
-from orchardmap.usecases import blocks, glance, reporting
+from orchardmap.usecases import blocks, farm_features, glance, reporting
 
 __all__ = ["map_document"]
 
@@ -32,4 +32,5 @@ def map_document(store: Store, farm_id: str, *, day: date | None, now: datetime)
     shapes = {block_id: blocks.block_shape(store, block_id) for block_id in ids}
     states = {block_id: blocks.block_state(store, block_id, day=day, now=now) for block_id in ids}
     name = reporting.farm_pack(store, farm_id, now=now)["name"]
-    return map_file(told, shapes, states, farm_name=name, day=told["day"])
+    features = farm_features.features_json(store, farm_id)
+    return map_file(told, shapes, states, features=features, farm_name=name, day=told["day"])

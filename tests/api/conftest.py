@@ -144,6 +144,9 @@ def started(held: ExitStack, url: str, **settings: Any) -> Service:
     app = create_app(Settings(database_url=url, **settings), clock=clock)
     client = TestClient(app, base_url="http://localhost", raise_server_exceptions=False)
     held.enter_context(bearer(client, token))
+    app.state.streams.life_s = (
+        0.0  # a test client waits for the end of an answer: a stream says where the log stands, and ends
+    )
     return Service(app, client, farm, clock)
 
 

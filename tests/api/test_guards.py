@@ -3,6 +3,7 @@
 import json
 from collections.abc import Iterator
 from typing import Any
+from urllib.parse import parse_qs, parse_qsl, urlsplit
 
 import pytest
 
@@ -205,6 +206,22 @@ def test_map_page_has_a_policy_and_a_nonce_of_its_own(shared):
         assert "script-src" in page.headers[CSP]
         assert "'unsafe-inline'" not in page.headers[CSP].split("script-src")[1].split(";")[0]
         assert page.headers["cache-control"] == "no-store"
+
+
+def test_a_map_opened_by_nobody_leads_to_the_door_and_back(shared):
+    """A copied link survives the sign-in; a map in a frame and a script get the plain 401."""
+    client = shared.stranger()
+    asked = {"farm": shared.farm.farm.id, "at": "1.5,2,17"}
+    page = {"accept": "text/html,application/xhtml+xml"}
+    led = client.get("/map", params=asked, headers=page, follow_redirects=False)
+    assert led.status_code == 303
+    door = urlsplit(led.headers["location"])
+    assert door.path == "/sign-in"
+    back = urlsplit(parse_qs(door.query)["then"][0])
+    assert (back.path, dict(parse_qsl(back.query))) == ("/map", asked)
+    for more, headers in (({}, {}), ({"embedded": "true"}, page)):
+        told = client.get("/map", params=asked | more, headers=headers, follow_redirects=False)
+        assert told.status_code == 401, more
 
 
 def pieces(total: int) -> Iterator[bytes]:

@@ -45,41 +45,6 @@ def all_commands(command: Any, path: tuple[str, ...] = ()) -> Iterator[tuple[tup
 COMMANDS = dict(all_commands(typer.main.get_command(app)))
 
 
-def test_these_are_the_commands():
-    assert set(COMMANDS) == {
-        *(
-            ("calc", one)
-            for one in (
-                "rows",
-                "crop-load",
-                "timing",
-                "sample-plan",
-                "interval",
-                "weak-areas",
-                "forecast",
-                "pay",
-            )
-        ),
-        ("brief", "card"),
-        ("farm",),
-        ("load",),
-        ("map",),
-        ("rebuild",),
-        ("report",),
-        ("demo",),
-        ("serve",),
-        ("certificates",),
-        ("labels",),
-        ("report",),
-        ("backup",),
-        ("verify",),
-        ("restore",),
-        ("take-in",),
-        *(("user", one) for one in ("add", "list", "link", "password", "token", "role", "disable")),
-        ("audit", "verify"),
-    }
-
-
 @pytest.mark.parametrize("path", list(COMMANDS), ids=" ".join)
 def test_help_shows_an_example_that_works(orchardmap, path):
     """The example is parsed by the command itself: a renamed option fails here."""

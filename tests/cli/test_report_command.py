@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from orchardmap.cli.season_report import _cost, report_lines
+from orchardmap.cli.season_report import report_lines
 from orchardmap.model.calendar import SeasonCalendar
 from orchardmap.model.queue import BlockTerms, Queues
 from orchardmap.model.work import CrewDay
@@ -14,6 +14,7 @@ from orchardmap.usecases import planting, recording, working_time
 from orchardmap.usecases.crew_days import record_crew_days
 from orchardmap.usecases.giving_out import save_queues, set_terms
 from orchardmap.usecases.planting import new_id
+from orchardmap.usecases.report_words import cost_lines
 from orchardmap.usecases.season_report import season_report
 from small_farm import NOW, ROWS, TODAY, small_farm
 
@@ -60,7 +61,7 @@ def test_a_season_that_is_behind_is_told_with_what_it_is_short_of(store):
     assert "  That day is over, and trees are left." in late
     assert "In time" not in late
     assert "Small Farm, 2025/26: 20 January 2026" in said
-    assert "315 of 5,250 trees pruned (6%), 4,935 left; 3 of 50 rows finished." in said
+    assert "315 of 5,250 trees pruned (6\N{NO-BREAK SPACE}%), 4,935 left; 3 of 50 rows finished." in said
     assert "105 trees a day on the last 3 days worked." in said
     assert "134 a day are needed on the 37 working days left." in said
     assert "Must be finished on 11 March 2026." in said
@@ -92,7 +93,7 @@ def test_what_the_season_cost_so_far_is_told_beside_the_budget():
         "credited": 1000, "currency": "XTS", "cost": "1234.50", "cost_per_tree": "1.23", "expected": "6000.00",
         "budget": {"whole": "5000.00"}, "is_whole": False,
     }  # fmt: skip
-    said = list(_cost(cost))
+    said = list(cost_lines(cost, "en"))
     assert said[0] == "XTS 1,234.50 for 1,000 trees whose pay is known, XTS 1.23 a tree."
     assert (
         said[1]
@@ -100,10 +101,12 @@ def test_what_the_season_cost_so_far_is_told_beside_the_budget():
     )
     assert said[2] == "The budget is XTS 5,000.00."
     assert said[3].startswith("Something is missing")
-    assert list(_cost(cost | {"expected": None}))[1] == said[2], (
+    assert list(cost_lines(cost | {"expected": None}, "en"))[1] == said[2], (
         "of trees left nothing may say what they cost"
     )
-    assert list(_cost({"credited": None} | {"currency": None})) == list(_cost(None)) == []
+    assert (
+        list(cost_lines({"credited": None} | {"currency": None}, "en")) == list(cost_lines(None, "en")) == []
+    )
 
 
 def test_a_finished_season_is_told_by_its_day(store):

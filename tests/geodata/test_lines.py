@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from orchardmap.errors import InputError
-from orchardmap.geodata.lines import MOST_POINTS, line_of_geojson
+from orchardmap.geodata.drawn import MOST_POINTS
+from orchardmap.geodata.lines import line_of_geojson
 
 LINE = {"type": "LineString", "coordinates": [[11.3, 46.5], [11.301, 46.501]]}
 MULTI = {"type": "MultiLineString", "coordinates": [LINE["coordinates"], [[11.31, 46.5], [11.311, 46.5]]]}
@@ -42,7 +43,7 @@ def test_every_form_of_a_line_is_read(document, parts):
             "Polygon, not a line",
         ),
         (feature(None), "has no geometry"),
-        ({"type": "FeatureCollection", "features": []}, "no line"),
+        ({"type": "FeatureCollection", "features": []}, "holds nothing"),
         ({"type": "FeatureCollection", "features": [feature(LINE), {"type": "x"}]}, "Feature 2"),
         ({"type": "Topology"}, "not GeoJSON"),
         ({}, "not GeoJSON"),

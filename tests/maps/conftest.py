@@ -75,6 +75,8 @@ class Service:
             )
         if len(parts) == 2:
             return self.sample.farm
+        if parts[2] == "farm-features":
+            return self.sample.features
         if parts[2] == "overview":
             return {**self.sample.overview, "day": query.get("day", [self.sample.overview["day"]])[0]}
         after = int(query["after"][0])

@@ -240,7 +240,7 @@ def test_quality_labels_work_to_send_back_first(watched, tmp_path):
     open_far(watched, tmp_path, sample, "quality")
     order = watched.evaluate(
         """() => { const {canvasLayer: layer} = orchardMap.app; const said = [];
-        layer.label = (it) => said.push(it.block.facts.verdict); layer.redraw(); return said; }"""
+        layer.nameRing = (it) => said.push(it.block.facts.verdict); layer.redraw(); return said; }"""
     )
     assert order[0] == "send_back"
     assert len(order) == 6

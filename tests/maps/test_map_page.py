@@ -209,7 +209,7 @@ def test_offline_figure_leaves_other_maps_as_they_were():
 
 def test_map_file_data_cannot_end_its_own_element():
     sample = sample_farm(1)
-    text = map_file(sample.overview, {}, {}, farm_name="</script><!--", day="2026-02-12")
+    text = map_file(sample.overview, {}, {}, features={}, farm_name="</script><!--", day="2026-02-12")
     inside = text.split('id="orchard-config">')[1].split("</script>")[0]
     assert json.loads(inside)["farm_name"] == "</script><!--"
 

@@ -139,6 +139,16 @@ def test_blocks_are_done_in_the_order_of_their_queue_and_all_with_the_farm(seaso
     if trees and done.all():
         assert told.pruned[-1] == pytest.approx([trees] * 3)
     assert (np.diff(told.pruned, axis=0) >= -1e-6).all()
+    # of some blocks: the same seasons, told of them alone
+    of = set(data.draw(st.lists(st.sampled_from([block.id for block in blocks]), unique=True)))
+    part = queue_forecast(season, blocks, seed=1, draws=DRAWS, of=of)
+    left = [each[block.id] for block in blocks if block.id in of and block.trees]
+    assert part.farm.working_day.tolist() == (np.max(left, axis=0) if left else np.zeros(DRAWS)).tolist()
+    assert {block.id: part.blocks[block.id].working_day.tolist() for block in blocks} == {
+        one: days.tolist() for one, days in each.items()
+    }
+    assert (part.pruned <= told.pruned + 1e-6).all()
+    assert (part.pruned <= sum(block.trees for block in blocks if block.id in of) + 1e-6).all()
 
 
 @few

@@ -1,7 +1,11 @@
 """Answers kept in the process: the same until something of the farm changes, of one database only, and never more than so many."""
 
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from shutil import copyfile
+from threading import Barrier, Event
+
+import pytest
 
 from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import open_store, sqlite_url
@@ -45,3 +49,31 @@ def test_a_copy_of_a_database_has_answers_of_its_own(tmp_path):
     copyfile(tmp_path / "one.sqlite", tmp_path / "two.sqlite")
     with closing(open_store(sqlite_url(tmp_path / "two.sqlite"))) as two:
         assert ask(two, farm) == 2
+
+
+def test_who_asks_while_an_answer_is_worked_out_waits_for_it(store):
+    """Ten pages that ask at once cost one answer; where working it out fails the next one tries."""
+    farm, remembered = small_farm(store), Remembered[int](10)
+    worked_out: list[None] = []
+    begun, go_on = Barrier(2), Event()
+
+    def work_out():
+        worked_out.append(None)
+        if len(worked_out) == 1:
+            raise ZeroDivisionError
+        begun.wait(5)
+        go_on.wait(5)
+        return len(worked_out)
+
+    def ask():
+        with store.read() as conn:
+            return remembered.answer(conn, farm.farm.id, "one", work_out)
+
+    with pytest.raises(ZeroDivisionError):
+        ask()
+    with ThreadPoolExecutor(10) as pool:
+        first = pool.submit(ask)
+        begun.wait(5)
+        others = [pool.submit(ask) for _ in range(9)]
+        go_on.set()
+        assert [one.result(5) for one in (first, *others)] == [2] * 10

@@ -26,6 +26,7 @@ def open_file(page: Page, folder: Path, sample: Sample) -> None:
         sample.overview,
         sample.shapes,
         sample.states,
+        features=sample.features,
         farm_name=sample.farm["name"],
         day=sample.overview["day"],
     )

@@ -52,6 +52,7 @@ class Sample:
     overview: dict[str, Any]
     shapes: dict[str, dict[str, Any]] = field(default_factory=dict)
     states: dict[str, dict[str, Any]] = field(default_factory=dict)
+    features: dict[str, Any] = field(default_factory=dict)
 
 
 def block_id(number: int) -> str:

@@ -29,6 +29,16 @@ NOT_IN_DOCUMENT = {
     "/app/{name:path}",
     "/R/{code:path}/{row}",
     "/r/{code:path}/{row}",
+    # told of in documents of their own, one a farm
+    "/ogc",
+    *(
+        f"/ogc/farms/{{farm_id}}{rest}"
+        for rest in ("", "/", "/conformance", "/api", "/api.html", "/collections")
+    ),
+    *(
+        f"/ogc/farms/{{farm_id}}/collections/{{collection}}{rest}"
+        for rest in ("", "/schema", "/items", "/items/{feature_id}")
+    ),
 }
 
 
@@ -81,6 +91,13 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/farms/{farm_id}/queue-forecasts": {"queues": [], "open": [], "own_first": True, "revision": 0},
     "/api/blocks/{block_id}/terms": {"must_finish_on": None, "platform_fits": False},
     "/api/farms/{farm_id}/what-if": {"cases": [{"lost_days": 5, "weekdays": "1111110"}], "certainty": 0.9},
+    "/api/farms/{farm_id}/farm-features": {
+        "kind": "gate",
+        "name": "X",
+        "geojson": {"type": "Point", "coordinates": [11.299, 46.5]},
+    },
+    "/api/farms/{farm_id}/farm-features/{feature_id}": {"name": "Y"},
+    "/api/imports/{token}/farm-features": {"features": [{"index": 0, "kind": "other"}]},
     "/api/farms/{farm_id}/hazard-lines": {
         "name": "X",
         "kv": 11,
@@ -185,6 +202,7 @@ QUERIES = {
     "/api/farms/{farm_id}/photos/{photo_id}": {"check_id": NOBODY},
     "/api/farms/{farm_id}/briefs/{brief_id}/differences": {"old": "1", "new": "1"},
     "/api/farms/{farm_id}/labels.pdf": {"block": NOBODY},
+    "/api/farms/{farm_id}/crew-sheets.pdf": {"block": NOBODY},
     "/api/farms/{farm_id}/person-hours": {"first": "2026-01-14", "last": "2026-01-20"},
     "/api/farms/{farm_id}/pay-preview": {"first": "2026-01-14", "last": "2026-01-20"},
 }
@@ -210,10 +228,13 @@ def filled(path: str, **values: str) -> str:
         "number": "1",
         "version": "1",
         "name": "nothing",
+        "file": "blocks.geojson",
         "token": "nothing",
         "name:path": "nothing",
         "code:path": "K1",
         "row": "1",
+        "collection": "checks",
+        "feature_id": NOBODY,
     } | values
     for name, value in given.items():
         path = path.replace("{" + name + "}", value)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from shapely.geometry import MultiLineString
+from shapely.geometry import MultiLineString, Point
 
 from jpegs import plain_jpeg
 from orchardmap.model.returns import Stretch
@@ -18,6 +18,7 @@ from orchardmap.usecases import (
     briefing,
     check_photos,
     closing,
+    farm_features,
     hazard_lines,
     lot_drawing,
     lot_planning,
@@ -32,6 +33,7 @@ from orchardmap.usecases import (
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
 from orchardmap.usecases.check_photos import NewPhoto
 from orchardmap.usecases.credentials import hashed
+from orchardmap.usecases.farm_features import NewFeature
 from orchardmap.usecases.hazard_lines import NewLine
 from orchardmap.usecases.moments import moment
 from orchardmap.usecases.pay_reckoning import RunDays
@@ -157,6 +159,12 @@ def _record(world: World, at: SmallFarm, kind: str) -> dict[str, Any]:
     return {"json": {"sent_at": NOW.isoformat(), kind: [made[kind]]}}
 
 
+def _check(world: World, at: SmallFarm) -> dict[str, Any]:
+    made = at.check(row=2)
+    recording.record_checks(world.service.store, farm_id=at.farm.id, checks=[made], sent_at=NOW, now=NOW)
+    return {"ids": {"feature_id": made.id}}
+
+
 def _closure(world: World, at: SmallFarm) -> dict[str, Any]:
     span = NOW + timedelta(days=1), NOW + timedelta(days=2)
     made = closing.close_block(
@@ -201,6 +209,12 @@ def _line(world: World, at: SmallFarm) -> dict[str, Any]:
     line = NewLine("X", 11.0, MultiLineString([[(11.299, 46.5), (11.301, 46.5)]]))
     made = hazard_lines.add_line(world.service.store, farm_id=at.farm.id, line=line, now=NOW)
     return {"ids": {"line_id": made.id}}
+
+
+def _feature(world: World, at: SmallFarm) -> dict[str, Any]:
+    said = NewFeature("gate", "X", Point(11.299, 46.5))
+    made = farm_features.add_feature(world.service.store, farm_id=at.farm.id, said=said, now=NOW)
+    return {"ids": {"feature_id": made.id}}
 
 
 def _brief(world: World, at: SmallFarm) -> dict[str, Any]:
@@ -360,6 +374,8 @@ SPECIAL: dict[tuple[str, str], Make] = {
         "ids": {"variety_id": at.blocks[0].variety_id}
     },
     ("DELETE", f"{FARM}/hazard-lines/{{line_id}}"): lambda w, at, c: _line(w, at),
+    ("PATCH", f"{FARM}/farm-features/{{feature_id}}"): lambda w, at, c: _feature(w, at),
+    ("DELETE", f"{FARM}/farm-features/{{feature_id}}"): lambda w, at, c: _feature(w, at),
     ("GET", BRIEF): lambda w, at, c: _brief(w, at),
     ("PUT", f"{BRIEF}/draft"): lambda w, at, c: _brief(w, at),
     ("POST", f"{BRIEF}/versions"): lambda w, at, c: _brief(w, at),
@@ -368,6 +384,9 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("GET", f"{BRIEF}/draft/card"): lambda w, at, c: _brief(w, at),
     ("GET", f"{BRIEF}/differences"): lambda w, at, c: _brief(w, at),
     ("GET", "/api/pictures/{name}"): lambda w, at, c: {"ids": {"name": "limb-count"}},
+    ("GET", "/ogc/farms/{farm_id}/collections/{collection}/items/{feature_id}"): lambda w, at, c: _check(
+        w, at
+    ),
     ("POST", "/api/imports/{token}/plan"): lambda w, at, c: {"json": _block(new_id()[-8:])},
     ("POST", "/api/imports/{token}/take"): lambda w, at, c: {"json": _block(new_id()[-8:])},
 }

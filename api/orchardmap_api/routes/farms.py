@@ -2,6 +2,7 @@
 
 from dataclasses import asdict
 from typing import Annotated, Any
+from uuid import UUID
 
 from fastapi import APIRouter, Query
 
@@ -13,6 +14,7 @@ from orchardmap.usecases import (
     history,
     planting,
     reporting,
+    season_days,
     side_by_side,
     whoami,
 )
@@ -138,10 +140,29 @@ def read_overview(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay 
     return glance.overview(store, str(farm_id), day=day, now=now)
 
 
+@router.get("/{farm_id}/pruned-now", dependencies=[needs(*READERS)])
+def read_pruned_now(farm_id: FarmId, store: ServiceStore, now: Now) -> Json:
+    """Return pruned trees, overlap trees and finished rows of each block where work was done, as of now."""
+    return glance.pruned_now(store, str(farm_id), now=now)
+
+
 @router.get("/{farm_id}/progress", dependencies=[needs(*READERS)])
 def read_progress(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
     """Return progress day by day, and by block, variety and crew, as of a day."""
     return history.progress(store, str(farm_id), day=day, now=now)
+
+
+@router.get("/{farm_id}/season-days", dependencies=[needs(*READERS)])
+def read_season_days(
+    farm_id: FarmId,
+    store: ServiceStore,
+    now: Now,
+    season: Annotated[
+        UUID | None, Query(description="Id of the season; that of today when left out.")
+    ] = None,
+) -> Json:
+    """Return the trees first pruned on each day of a season, by block, and by block and crew."""
+    return season_days.season_days(store, str(farm_id), season_id=str(season) if season else None, now=now)
 
 
 @router.get("/{farm_id}/changes", dependencies=[needs(*READERS)])

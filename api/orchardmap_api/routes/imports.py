@@ -12,10 +12,11 @@ from starlette.requests import ClientDisconnect
 from orchardmap.errors import ImportFileError
 from orchardmap.geodata.preview import answers_from_fields
 from orchardmap.model.orchard import Planting
-from orchardmap.usecases import importing
+from orchardmap.usecases import farm_features, importing
 from orchardmap.usecases.block_plans import BlockWish
 from orchardmap_api.access import FarmCaller, needs
 from orchardmap_api.dependencies import FarmId, Now, ServiceStore
+from orchardmap_api.farm_feature_schemas import FeaturesBody
 from orchardmap_api.schemas import BlocksBody, FileForm
 
 router = APIRouter(prefix="/api", tags=["imports"])
@@ -103,3 +104,13 @@ def take_blocks(token: Token, body: BlocksBody, store: ServiceStore, caller: Far
 def discard_preview(token: Token, store: ServiceStore) -> None:
     """Forget a preview."""
     importing.discard(store, token=token)
+
+
+@router.post("/imports/{token}/farm-features", status_code=201, dependencies=[needs("manager")])
+def take_features(
+    token: Token, body: FeaturesBody, store: ServiceStore, caller: FarmCaller, now: Now
+) -> Json:
+    """Take features out of a previewed file, all or none; the preview stays for its blocks."""
+    wishes = [farm_features.FeatureWish(one.index, one.kind, one.name) for one in body.features]
+    made = farm_features.take_features(store, token=token, wishes=wishes, actor=caller.actor, now=now)
+    return {"ids": [one.id for one in made]}

@@ -3,17 +3,20 @@
 import secrets
 from functools import cache
 from pathlib import Path as FilePath
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
+from urllib.parse import quote
 
-from fastapi import APIRouter, Response
+from fastapi import APIRouter, Depends, Query, Request, Response
 from fastapi.responses import FileResponse, HTMLResponse
+from pydantic import BaseModel
 from starlette.exceptions import HTTPException
 
+from orchardmap.locale.catalogue import SOURCE_LANGUAGE, languages
 from orchardmap.maps import legend
 from orchardmap.maps.page import MapConfig, asset_files, content_security_policy, map_page
 from orchardmap.usecases import reporting
-from orchardmap_api.access import OPEN, READERS, needs
-from orchardmap_api.dependencies import AskedDay, AskedFarm, Now, ServiceSettings, ServiceStore
+from orchardmap_api.access import OPEN, READERS, AnyCaller, needs
+from orchardmap_api.dependencies import AskedDay, AskedFarm, AskedLanguage, Now, ServiceSettings, ServiceStore
 
 router = APIRouter(tags=["pages"])
 
@@ -39,27 +42,43 @@ WEB_PATHS = (
 """Addresses of the front end's screens: each is answered with its one page."""
 
 
-@router.get("/map", response_class=HTMLResponse, dependencies=[needs(*READERS)])
+class MapQuery(BaseModel):
+    """What a map's address asks of the service; the page itself reads the rest of it: place, blocks, crew and what is picked."""
+
+    farm: AskedFarm
+    day: AskedDay = None
+    layer: Literal["progress", "quality", "remaining"] = "progress"
+    embedded: bool = False
+    lang: AskedLanguage = "en"
+
+
+def _to_the_door(request: Request, caller: AnyCaller) -> None:
+    """Lead whoever opens a map and is not signed in to the door, which leads back to the same map; a framed one has no door."""
+    opens_it = "text/html" in request.headers.get("accept", "") and "embedded" not in request.query_params
+    if opens_it and caller.is_nobody and not caller.lapsed:
+        then = quote(f"/map?{request.url.query}", safe="")
+        raise HTTPException(303, "Sign in first", headers={"Location": f"/sign-in?then={then}"})
+
+
+@router.get("/map", response_class=HTMLResponse, dependencies=[Depends(_to_the_door), needs(*READERS)])
 def read_map(
     store: ServiceStore,
     settings: ServiceSettings,
     now: Now,
-    farm: AskedFarm,
-    day: AskedDay = None,
-    layer: Literal["progress", "quality", "remaining"] = "progress",
-    embedded: bool = False,
+    asked: Annotated[MapQuery, Query()],
 ) -> HTMLResponse:
     """Return the farm's map; it fetches its data from this service."""
-    pack = reporting.farm_pack(store, str(farm), now=now)
+    pack = reporting.farm_pack(store, str(asked.farm), now=now)
     nonce = secrets.token_urlsafe(18)
     config = MapConfig(
         farm_id=pack["id"],
         farm_name=pack["name"],
-        day=day.isoformat() if day else "",
-        layer=layer,
+        day=asked.day.isoformat() if asked.day else "",
+        layer=asked.layer,
         tile_url=settings.tile_url,
         tile_credit=settings.tile_credit,
-        embedded=embedded,
+        embedded=asked.embedded,
+        language=asked.lang if asked.lang in languages() else SOURCE_LANGUAGE,
     )
     headers = {
         "Content-Security-Policy": content_security_policy(nonce, tile_url=settings.tile_url),

@@ -1,10 +1,13 @@
 """When a farm works and with how many people, and when it will be finished."""
 
-from typing import Any
+from typing import Annotated, Any
+from uuid import UUID
 
-from fastapi import APIRouter
+from fastapi import APIRouter, Query
 
 from orchardmap.usecases import forecasting, working_time
+from orchardmap.usecases.needs_today import needs_today
+from orchardmap.usecases.part_forecast import part_forecast
 from orchardmap.usecases.what_if import what_if
 from orchardmap_api.access import READERS, FarmCaller, needs
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, ServiceStore
@@ -60,6 +63,26 @@ def save_strengths(
 def read_forecast(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
     """Return when the season may be finished, how surely, and how many people it is short of, as of a day."""
     return forecasting.forecast(store, str(farm_id), day=day, now=now)
+
+
+@router.get("/part-forecast", dependencies=[needs(*READERS)])
+def read_part_forecast(
+    farm_id: FarmId,
+    store: ServiceStore,
+    now: Now,
+    day: AskedDay = None,
+    variety: Annotated[UUID | None, Query(description="Id of a variety: its blocks.")] = None,
+    crew: Annotated[UUID | None, Query(description="Id of a crew: the blocks that it was given.")] = None,
+) -> Json:
+    """Return when some blocks may be finished, in the season of all, as of a day."""
+    part = {"variety_id": str(variety) if variety else None, "crew_id": str(crew) if crew else None}
+    return part_forecast(store, str(farm_id), day=day, now=now, **part)
+
+
+@router.get("/needs-today", dependencies=[needs("manager")])
+def read_needs_today(farm_id: FarmId, store: ServiceStore, now: Now) -> Json:
+    """Return the crews that nothing was heard from today, and the closures that begin or end within a week."""
+    return needs_today(store, str(farm_id), now=now)
 
 
 @router.post("/what-if", dependencies=[needs("manager", "adviser")])

@@ -126,7 +126,7 @@
 
   function rowCard(app, block, row) {
     const it = block.facts;
-    const state = block.state;
+    const state = app.stateOf(block);
     const kinds = OM.kindsOf(row, OM.runsOf(block, row.number));
     const apart = new Set([...row.blanks, ...row.pollinizers]);
     let trees = 0;

@@ -27,6 +27,7 @@
   OM.signOf = (app, block, check) => {
     if (OM.isPast(check) || OM.isSecond(check)) return "";
     const { by, key } = app.layer === "quality" ? app.shown : OM.ALL_CHECKS;
+    if (app.look.crew && crewIdOf(app, block, check) !== app.look.crew) return "";
     if (by === "crew" && crewIdOf(app, block, check) !== key) return "";
     if (by === "point") return OM.failedOf(check).includes(key) ? check[VERDICT] : "dot";
     return check[VERDICT];
@@ -35,7 +36,7 @@
   OM.ALL_CHECKS = { by: "all", key: "" };
 
   OM.OrchardLayer.include({
-    paintChecks(block, view, pitch) {
+    paintChecks(block, view, pitch, taken) {
       if (!block.state) return;
       const { layer, signs } = this.app;
       const size = Math.max(9, Math.min(24, pitch * 0.95)) * (layer === "quality" ? 1.25 : 1);
@@ -47,6 +48,7 @@
         const row = block.shape.byNumber.get(check[ROW]);
         const at = row && this.pixelOf(row, check[POSITION], view);
         if (!at) continue;
+        taken.take([at.x - size * 0.25, at.y - size * 0.45, at.x + size * 0.25, at.y + size * 0.45]);
         if (sign === "dot") this.paintDot(at, size);
         else if (signs.buds[sign]) OM.drawGlyph(this.ctx, signs.buds[sign], at.x, at.y, check[DRAWN] ? size : size * 0.68, signs.palette.sheet);
       }
@@ -106,7 +108,7 @@
     } } });
     app.checksHint = make("p", { id: "orchard-checks-hint" });
     const label = make("label", { for: app.checksChoice.id }, "Checks");
-    app.part("orchard-main").append(make("div", { id: "orchard-checks", hidden: true }, label, app.checksChoice, app.checksHint));
+    app.part("orchard-over").append(make("div", { id: "orchard-checks", hidden: true }, label, app.checksChoice, app.checksHint));
     fill(app);
   };
 

@@ -51,6 +51,13 @@
     });
   }
 
+  /** The pieces of a line that can be seen: where each begins, which way it runs, how long it is, in pixels. */
+  OM.shownSpans = (xy, view) => {
+    const spans = [];
+    eachPiece(xy, view, ({ ax, ay, ux, uy, from, to }) => spans.push({ x: ax + ux * from, y: ay + uy * from, ux, uy, length: to - from }));
+    return spans;
+  };
+
   function tracePlain(ctx, stretches, view) {
     ctx.beginPath();
     for (const xy of stretches) {
@@ -193,8 +200,8 @@
   };
 
   /** Write words with a halo of the ground, so that lines under them do not spoil them. Bold words are names: in the plan's serif face. */
-  OM.write = (ctx, signs, words, x, y, { size = 13, bold = false, align = "left", base = "middle" } = {}) => {
-    ctx.font = fontOf(size, bold);
+  OM.write = (ctx, signs, words, x, y, { size = 13, bold = false, italic = false, align = "left", base = "middle" } = {}) => {
+    ctx.font = `${italic ? "italic " : ""}${fontOf(size, bold)}`;
     ctx.textAlign = align;
     ctx.textBaseline = base;
     ctx.lineJoin = "round";

@@ -36,8 +36,8 @@
       };
     }
 
-    /** How far the choice of checks reaches into the map from above; 0 where there is none. */
-    choiceHeight() { return this.app.part("orchard-checks").offsetHeight; }
+    /** How far what stands over the map reaches into it from above; 0 where there is nothing. */
+    choiceHeight() { return this.app.part("orchard-over").offsetHeight; }
 
     wholeZoom(bounds) {
       const { paddingTopLeft: [left, top], paddingBottomRight: [right, bottom] } = this.padding();
@@ -67,6 +67,12 @@
       this.isOwn = true;
       this.map.fitBounds(bounds, { ...this.padding(), animate: isSmooth, maxZoom: WHOLE_ZOOM });
       this.isMoved = false;
+    }
+
+    /** Show a place of an address. */
+    showPlace({ lon, lat, zoom }) {
+      this.isMoved = true;
+      this.map.setView([lat, lon], zoom, { animate: false });
     }
 
     showBlock(block, isSmooth = true) {
@@ -108,7 +114,8 @@
         const isNarrow = OM.isNarrow(this.app);
         if (isNarrow && !wasNarrow) OM.closePanels(this.app);
         wasNarrow = isNarrow;
-        this.map.invalidateSize({ pan: false });
+        // what was chosen to be looked at stays in the middle
+        this.map.invalidateSize({ pan: this.isMoved, animate: false });
         if (this.isMoved) this.limit();
         else this.showAll(false);
       }).observe(room);

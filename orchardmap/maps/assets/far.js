@@ -18,22 +18,36 @@
       return facts.drawn ? `${OM.count(facts.drawn_faulty)}/${OM.count(facts.drawn)}` : "";
     },
 
-    paintFar(blocks, view) {
-      const taken = new OM.Taken();
+    /** Draw the rings, the smallest on top, and return where they stand. */
+    paintRings(blocks, view) {
       const factor = this.factorAt(view);
       const placed = blocks.map((block) => this.place(block, view, factor)).sort((a, b) => b.radius - a.radius);
       for (const { block, x, y, radius, ring } of placed) {
+        this.ctx.globalAlpha = this.app.look.alphaOf(block);
         OM.drawRing(this.ctx, this.app.signs, x, y, radius, ring);
-        taken.takeRing({ block, x, y, reach: OM.reachOf(radius, ring) });
         this.rings.push({ block, x, y, radius });
       }
-      for (const it of placed) this.paintSquare(it, taken);
-      for (const it of this.inTurn(placed)) this.label(it, taken);
+      this.ctx.globalAlpha = 1;
+      return placed;
+    },
+
+    /** Write the words of blocks, whether their rows or their rings are drawn. */
+    nameBlocks(named, taken) {
+      for (const it of this.inTurn(named.filter(({ block }) => this.app.look.has(block)))) {
+        if (it.boxes) this.nameRows(it, taken);
+        else this.nameRing(it, taken);
+      }
+    },
+
+    nameRows({ block, words, boxes }, taken) {
+      const isChosen = this.app.selected && this.app.selected.block === block;
+      const box = boxes.find((one) => taken.isFreeFor(block, one, 0)) || (isChosen && boxes[0]);
+      if (box) this.put(words, box, taken, { size: 14, bold: true });
     },
 
     // The hatched square of a weak area stands north-west of the ring, where no words go first.
     paintSquare({ block, x, y, radius, ring }, taken) {
-      if (!block.facts.weak || !this.showsQuality()) return;
+      if (!block.facts.weak || !this.showsQuality() || !this.app.look.has(block)) return;
       const off = (OM.reachOf(radius, ring) + 4) * Math.SQRT1_2;
       taken.take(OM.drawSquare(this.ctx, this.app.signs, x - off, y - off));
     },
@@ -49,20 +63,24 @@
       return this.factor;
     },
 
-    // Whose words come first where there is no room for all: the chosen block, work to send back, then the largest.
-    inTurn(placed) {
+    // Whose words come first where there is no room for all: the chosen block, work that somebody must see to, then the largest; by code where all is alike.
+    inTurn(named) {
       const chosen = this.app.selected && this.app.selected.block;
-      const rank = ({ block }) => {
+      const isNeedy = ({ verdict, overlap, again, weak }) => verdict === "send_back" || overlap || again || weak;
+      const rank = ({ block: { facts }, block }) => {
         if (block === chosen) return 0;
-        if (this.app.layer !== "quality") return 1;
-        return block.facts.verdict === "send_back" ? 1 : block.facts.drawn ? 2 : 3;
+        if (this.app.layer === "remaining") return facts.pruned < facts.trees ? 1 : 2;
+        if (this.app.layer === "quality") return facts.verdict === "send_back" ? 1 : facts.drawn ? 2 : 3;
+        return isNeedy(facts) ? 1 : 2;
       };
-      return [...placed].sort((a, b) => rank(a) - rank(b));
+      const order = (a, b) => rank(a) - rank(b) || b.block.facts.trees - a.block.facts.trees || (a.block.facts.code < b.block.facts.code ? -1 : 1);
+      return [...named].sort(order);
     },
 
     // Ring and words stand in the block together, one over the other or side by side, where there is room.
     place(block, view, factor) {
-      const { facts, box } = block;
+      const { box } = block;
+      const facts = this.app.look.factsOf(block);
       const radius = Math.max(SMALLEST_PX, factor * Math.sqrt(Math.max(1, facts.trees)));
       const ring = this.ringOf(facts);
       const it = { block, radius, ring, x: block.at.x * view.scale - view.x, y: block.at.y * view.scale - view.y, ...this.wordsOf(facts) };
@@ -103,7 +121,7 @@
       return { ...shared, share, arc: "pruned", rest: "to_prune", pith };
     },
 
-    label(it, taken) {
+    nameRing(it, taken) {
       const { block, x, y, radius, ring, wide, high } = it;
       const gap = OM.reachOf(radius, ring) + 3;
       const isChosen = this.app.selected && this.app.selected.block === block;
@@ -114,11 +132,13 @@
       const isFree = (away) => ([left, top]) => taken.isFreeFor(block, [left, top, left + wide, top + high], away);
       const spot = beside.find(isFree(it.lines.length > 1 ? BESIDE_PX : CODE_PX)) || corners.find(isFree(CORNER_PX)) || (isChosen && beside[0]);
       if (spot) this.writeLabel(it, spot, taken);
-      else if (it.lines.length > 1) this.label({ ...it, spot: null, ...this.measured(it.lines.slice(0, 1)) }, taken);
+      else if (it.lines.length > 1) this.nameRing({ ...it, spot: null, ...this.measured(it.lines.slice(0, 1)) }, taken);
     },
 
     writeLabel({ lines, wide, high }, [left, top], taken) {
-      taken.take([left, top, left + wide, top + high]);
+      const box = [left, top, left + wide, top + high];
+      taken.take(box);
+      this.labels.push({ words: lines.join(" "), box });
       OM.write(this.ctx, this.app.signs, lines[0], left + wide / 2, top + 8, { bold: true, size: 15, align: "center" });
       if (lines[1]) OM.write(this.ctx, this.app.signs, lines[1], left + wide / 2, top + 24, { size: FIGURE_SIZE, align: "center" });
     },

@@ -104,12 +104,34 @@
       this.usualPitch = this.usualPitchOf(seen);
       for (const block of seen) this.ask(block, view, seen.length);
       for (const block of seen) this.paintOutline(block, view);
+      const ground = this.groundIn(view);
+      this.paintGround(ground, view);
       const near = seen.filter((block) => this.isNear(block, view));
       this.hasNear = near.length > 0;
       for (const block of near) this.paintRows(block, view);
-      this.paintNear(near, view);
-      this.paintFar(seen.filter((block) => !this.isNear(block, view)), view);
+      this.paintOverhead(ground, view);
+      const far = this.paintRings(seen.filter((block) => !this.isNear(block, view)), view);
+      this.label(near, far, ground, view);
       if (app.selected) this.paintSelected(app.selected, view);
+    },
+
+    // One order for all words, so that the same view always says the same: codes of blocks, weak areas, numbers of rows, names of the ground.
+    label(near, far, ground, view) {
+      const taken = new OM.Taken();
+      this.labels = [];
+      for (const it of far) taken.takeRing({ block: it.block, x: it.x, y: it.y, reach: OM.reachOf(it.radius, it.ring) });
+      for (const it of far) this.paintSquare(it, taken);
+      this.nameBlocks([...near.map((block) => this.tagOf(block, view)), ...far], taken);
+      this.keepPoints(ground, view, taken);
+      this.paintNear(near, view, taken);
+      this.nameGround(ground, view, taken);
+    },
+
+    /** Write words in the middle of a box that is free, and keep it for them. */
+    put(words, box, taken, { size, bold = false, italic = false }) {
+      taken.take(box);
+      this.labels.push({ words, box });
+      OM.write(this.ctx, this.app.signs, words, (box[0] + box[2]) / 2, (box[1] + box[3]) / 2, { size, bold, italic, align: "center" });
     },
 
     blocksIn(view) {
@@ -150,6 +172,7 @@
         }
         ctx.closePath();
       }
+      ctx.globalAlpha = app.look.alphaOf(block);
       ctx.fillStyle = app.signs.palette.sheet;
       ctx.fill("evenodd");
       ctx.strokeStyle = app.signs.palette.closed;
@@ -159,6 +182,7 @@
       if (block.facts.closed) ctx.lineWidth = 2.6;
       ctx.stroke();
       ctx.setLineDash([]);
+      ctx.globalAlpha = 1;
     },
 
     paintSelected({ block, row, area }, view) {

@@ -2,8 +2,8 @@
 (() => {
   "use strict";
   const OM = (window.orchardMap = window.orchardMap || {});
-  const POLL_MS = 2000;
   const TRIES = 3;
+  const TOLD_MS = 6000;
 
   /** The runs of one row in a block's state. */
   OM.runsOf = (block, number) => (block.runs && block.runs.get(number)) || [];
@@ -22,13 +22,25 @@
       this.byId = new Map();
       this.selected = null;
       this.era = 0;
+      this.ground = [];
+      this.hidden = new Set((new URLSearchParams(location.search).get("hide") || "").split(",").filter(Boolean));
     }
 
     part(id) { return this.page.getElementById(id); }
 
     say(words) { this.part("orchard-status").textContent = words; }
 
+    /** Say something that is over soon: what a button did. */
+    tell(words) {
+      this.say(words);
+      setTimeout(() => { if (this.part("orchard-status").textContent === words) this.say(""); }, TOLD_MS);
+    }
+
+    /** Something of what is shown changed: the address follows. */
+    changed() { if (this.address) this.address.changed(); }
+
     async open() {
+      this.say(OM.words("loading"));
       try {
         const farm = await this.source.farm();
         this.farm = farm;
@@ -38,22 +50,27 @@
         OM.buildHead(this, this.part("orchard-head"));
         OM.buildZoom(this);
         OM.buildChecksChoice(this);
+        this.look = new OM.Look(this);
+        this.look.read(new URLSearchParams(location.search));
         this.title.textContent = name;
         this.page.title = `${name}: orchard map`;
         this.canvasLayer = new OM.OrchardLayer(this).addTo(this.map);
-        this.tiles();
-        L.control.scale({ imperial: false, maxWidth: 160 }).addTo(this.map);
         this.map.on("click", (event) => this.tap(event.latlng));
         this.extent = new OM.Extent(this);
-        await this.load();
+        await Promise.all([this.load(), this.loadFeatures()]);
+        this.look.tell();
         this.showLayer(this.layer);
-        this.showAll(false);
+        this.address = new OM.Address(this);
+        OM.buildTools(this);
+        this.address.open();
+        // not before there is a place to show: the map knows only the whole world till then
+        this.tiles();
+        L.control.scale({ imperial: false, maxWidth: 160 }).addTo(this.map);
         this.extent.follow(this.part("orchard-main"));
         this.listen();
-        const asked = new URLSearchParams(location.search);
-        this.goToNamed(asked.get("block"), asked.get("area"));
         this.part("orchard").classList.remove("loading");
-        if (this.source.isLive) this.watch();
+        if (this.part("orchard-status").textContent === OM.words("loading")) this.say("");
+        if (this.source.isLive) OM.follow(this);
       } catch (problem) {
         this.say(problem.message);
       }
@@ -66,6 +83,17 @@
       words.textContent = credit;
       L.control.attribution({ prefix: false }).addAttribution(words.innerHTML).addTo(this.map);
       L.tileLayer(address, { maxZoom: 22, opacity: 0.55 }).addTo(this.map);
+    }
+
+    // A farm without its tracks and gates is still the farm: what went wrong is said, and the map goes on.
+    async loadFeatures() {
+      try {
+        this.ground = OM.featuresOf(await this.source.features());
+        OM.buildGroundChoice(this);
+        this.canvasLayer.schedule();
+      } catch (problem) {
+        this.say(problem.message);
+      }
     }
 
     async load() {
@@ -171,6 +199,7 @@
     takeState(block, state, key) {
       block.state = state;
       block.stateKey = key;
+      block.stateDay = state.day || this.day;
       block.runs = new Map();
       for (const run of state.runs) {
         if (!block.runs.has(run[0])) block.runs.set(run[0], []);
@@ -184,11 +213,17 @@
       this.canvasLayer.schedule();
     }
 
-    // Go on to the weak area that was asked for, once both its rows and what is known of them are here.
-    arrive(block) {
-      const asked = block.shape && this.selected && this.selected.block === block && OM.areaOf(block, this.areaAsked);
-      if (asked) this.goToArea(block, asked);
+    // Go on to the row or weak area that was asked for, once the block's rows and what is known of them are here.
+    arrive(block, { moves = true } = {}) {
+      if (!block.shape || !this.selected || this.selected.block !== block) return;
+      const row = block.shape.byNumber.get(this.rowAsked);
+      const area = OM.areaOf(block, this.areaAsked);
+      if (area && moves) this.goToArea(block, area);
+      else if (row) this.select({ block, row });
     }
+
+    /** What is known of a block on the day shown; null while only another day's is here. */
+    stateOf(block) { return block.state && block.stateDay === this.day ? block.state : null; }
 
     /** The stretches of a row, cut once for a state and kept. */
     stretchesOf(block, row) {
@@ -206,21 +241,33 @@
       for (const part of this.part("orchard-legend").querySelectorAll("[data-views]")) part.hidden = !part.dataset.views.split(" ").includes(layer);
       this.part("orchard-checks").hidden = layer !== "quality";
       this.canvasLayer.schedule();
+      this.changed();
     }
 
+    /** Show another day, not one to come. What is drawn stands back until that day's is here. */
     async showDay(day) {
-      if (this.farm.today && day > this.farm.today) return;
-      this.day = day;
-      for (const block of this.list) { block.state = null; block.runs = null; block.areas = null; block.stateKey = ""; block.stateAsked = ""; block.cut = new Map(); }
+      this.day = this.farm.today && day > this.farm.today ? this.farm.today : day;
+      for (const block of this.list) { block.stateKey = block.stateAsked = ""; block.areas = null; }
       await this.load().then(() => this.say(""), (problem) => this.say(problem.message));
+      this.changed();
     }
 
     select(found) {
       this.selected = found;
-      this.areaAsked = null;
+      this.areaAsked = this.rowAsked = null;
       if (found) { this.wantShape(found.block); this.wantState(found.block); }
       OM.showCard(this);
       this.canvasLayer.schedule();
+      this.changed();
+      if (this.config.embedded && window.parent !== window) window.parent.postMessage({ orchardmap: "picked", block: found ? found.block.id : null }, location.origin);
+    }
+
+    /** Select a block, or a row or weak area of it, and leave the view as it is. */
+    pick(block, row, area) {
+      this.select({ block, area });
+      this.rowAsked = row;
+      this.areaAsked = area;
+      this.arrive(block, { moves: false });
     }
 
     // A second tap on a ring goes there: from far, one ring may stand for a farm's corner.
@@ -245,47 +292,35 @@
     }
 
     // Until the block's weak areas are here, the way leads to the block.
-    goToNamed(id, area) {
+    goToNamed(id, area, row = null) {
       const block = id && this.byId.get(id);
       if (!block) return;
       // the map would not turn to the area while it still glides to the block
       this.goTo(block, !area);
       this.areaAsked = area;
+      this.rowAsked = row;
       this.arrive(block);
     }
 
     showAll(isSmooth = true) { this.extent.showAll(isSmooth); }
 
-    // The page that frames the map may say where to look: {"orchardmap": "go to block", "block": id, "area": id or none}.
+    // The page that frames the map may say where to look: {"orchardmap": "go to block", "block": id, "area": id or none},
+    // and what to look at: {"orchardmap": "look", "day": ISO date or null, "blocks": ids or null, "crew": id or null}.
     listen() {
       window.addEventListener("message", ({ origin, data }) => {
-        if (origin === location.origin && data && data.orchardmap === "go to block") this.goToNamed(data.block, data.area);
+        if (origin !== location.origin || !data) return;
+        if (data.orchardmap === "go to block") this.goToNamed(data.block, data.area);
+        if (data.orchardmap === "look") this.look.take(data);
       });
       this.page.addEventListener("keydown", (event) => { if (event.key === "Escape") OM.putAway(this); });
     }
 
     // Ask what changed; fetch again only what it touched.
-    watch() {
-      const again = () => setTimeout(turn, POLL_MS);
-      const turn = async () => {
-        if (this.page.visibilityState === "visible") {
-          try {
-            await this.catchUp();
-            if (this.isSilent) this.askAgain();
-          } catch (problem) {
-            this.isSilent = true;
-            this.say(`No fresh figures just now; trying again. ${problem.message}`);
-          }
-        }
-        again();
-      };
-      again();
-    }
-
     async catchUp() {
       const { changes, cursor, epoch } = await this.source.changes(this.cursor);
       const isOtherStore = epoch !== this.epoch;
       if (!changes.length && !isOtherStore) return;
+      if (changes.some(({ kind }) => kind === "farm_feature" || kind === "hazard_line")) this.loadFeatures();
       const touched = new Set(changes.map((change) => change.block_id).filter(Boolean));
       for (const block of this.list) if (isOtherStore || touched.has(block.id)) block.marks++;
       await this.load();

@@ -117,14 +117,16 @@
 
   /** Show the farm's figures in the strip. */
   OM.showFigures = (app) => {
-    const { figures } = app.overview;
-    const lots = figures.lots || {};
+    const shown = app.list.filter((block) => app.look.has(block)).map((block) => app.look.factsOf(block));
+    const total = (name) => shown.reduce((sum, facts) => sum + (facts[name] || 0), 0);
+    const [trees, pruned, overlap] = ["trees", "pruned", "overlap"].map(total);
+    const back = shown.filter(({ verdict }) => verdict === "send_back").length;
     const parts = [
-      [OM.percent(figures.pruned, figures.trees), "of trees pruned"],
-      [OM.count(figures.trees - figures.pruned), "trees left"],
-      [OM.count(lots.send_back || 0), lots.send_back === 1 ? "block to send back" : "blocks to send back"],
+      [OM.percent(pruned, trees), "of trees pruned"],
+      [OM.count(trees - pruned), "trees left"],
+      [OM.count(back), back === 1 ? "block to send back" : "blocks to send back"],
     ];
-    if (figures.overlap_trees) parts.push([OM.count(figures.overlap_trees), "trees in overlap"]);
+    if (overlap) parts.push([OM.count(overlap), "trees in overlap"]);
     if (app.dayWords) app.dayWords.textContent = OM.dayWords(app.overview.day);
     app.figures.replaceChildren(...parts.map(([value, words]) => make("span", {}, make("b", {}, value), ` ${words}`)));
   };
@@ -154,19 +156,45 @@
   OM.fillTable = (app) => {
     const panel = app.part("orchard-table");
     if (panel.hidden || !app.overview) return;
-    const blocks = [...app.list].sort((a, b) => a.facts.code.localeCompare(b.facts.code, "en", { numeric: true }));
+    const blocks = app.list.filter((block) => app.look.has(block)).sort((a, b) => a.facts.code.localeCompare(b.facts.code, "en", { numeric: true }));
     panel.replaceChildren(make("table", {},
       make("caption", {}, `Blocks on ${OM.dayWords(app.overview.day)}`),
       make("thead", {}, make("tr", {}, ...COLUMNS.map((words) => make("th", { scope: "col" }, words)))),
       make("tbody", {}, ...blocks.map((block) => tableRow(app, block)))));
   };
 
+  const SVG = "http://www.w3.org/2000/svg";
+
+  // Two links of a chain, and a sheet that comes out of a printer: drawn, for no font has them for sure.
+  const PICTURES = {
+    link: "M9,14 L15,10 M10.5,8.5 L13,6 A4,4 0 0 1 18.5,11.5 L16.5,13.5 M13.5,15.5 L11,18 A4,4 0 0 1 5.5,12.5 L7.5,10.5",
+    print: "M7,9 V4 H17 V9 M7,17 H4.5 V9 H19.5 V17 H17 M7,14 H17 V20 H7 Z",
+  };
+
+  function picture(key) {
+    const [svg, path] = ["svg", "path"].map((tag) => document.createElementNS(SVG, tag));
+    for (const [name, value] of Object.entries({ width: 26, height: 26, viewBox: "0 0 24 24", "aria-hidden": "true" })) svg.setAttribute(name, value);
+    for (const [name, value] of Object.entries({ d: PICTURES[key], fill: "none", stroke: "currentColor", "stroke-width": 2, "stroke-linecap": "round", "stroke-linejoin": "round" })) path.setAttribute(name, value);
+    svg.append(path);
+    return svg;
+  }
+
+  const tool = (sign, words, act) => make("button", { type: "button", "aria-label": words, title: words, on: { click: act } }, sign);
+
   /** Zooming by hand, for gloves and for the keyboard. */
   OM.buildZoom = (app) => {
-    const button = (sign, words, act) => make("button", { type: "button", "aria-label": words, title: words, on: { click: act } }, sign);
     app.part("orchard-main").append(make("div", { id: "orchard-zoom", role: "group", "aria-label": "Zoom" },
-      button("+", "Nearer", () => app.map.zoomIn(1)),
-      button("\u2212", "Farther", () => app.map.zoomOut(1)),
-      button("\u2302", "Whole farm", () => app.showAll())));
+      tool("+", "Nearer", () => app.map.zoomIn(1)),
+      tool("\u2212", "Farther", () => app.map.zoomOut(1)),
+      tool("\u2302", "Whole farm", () => app.showAll())));
+  };
+
+  /** What one does with the map as it is: take its link along, print it. */
+  OM.buildTools = (app) => {
+    const buttons = [
+      app.address.isKept ? tool(picture("link"), OM.words("copy_link"), () => app.address.copy()) : null,
+      tool(picture("print"), OM.words("print"), () => window.print()),
+    ];
+    app.part("orchard-main").append(make("div", { id: "orchard-tools", role: "group", "aria-label": OM.words("tools") }, ...buttons, app.address.field));
   };
 })();

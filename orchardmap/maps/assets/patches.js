@@ -116,13 +116,12 @@
     },
 
     // Over the patch, or just inside the edge of the screen: its odds in words where they are no wider than it, else the figures.
-    patchLabels(blocks, view, taken) {
-      const made = [];
-      const areas = blocks.flatMap((block) => this.areasIn(block, view));
-      if (!areas.length) return made;
+    namePatches(blocks, view, taken) {
+      const areas = blocks.flatMap((block) => this.areasIn(block, view).map((area) => ({ area, block })));
+      if (!areas.length) return;
       const [left, edge] = [view.width, view.height].map((length) => length * (MARGIN / (1 + 2 * MARGIN)));
       const top = edge + this.app.extent.choiceHeight();
-      for (const area of areas) {
+      for (const { area, block } of areas) {
         const [west, north, east, south] = pixelBox(area.box, view);
         const [words] = [[area.odds_words, 1.3], [`${OM.count(area.faulty)} of ${OM.count(area.checked)} faulty`, 3]]
           .find(([some, most]) => some && OM.widthOf(this.ctx, some, LABEL_SIZE, false) <= most * (east - west)) || [];
@@ -130,15 +129,8 @@
         const half = words ? OM.widthOf(this.ctx, words, LABEL_SIZE, false) / 2 + 2 : 0;
         const x = Math.max((west + east) / 2, Math.min(left + 80 + half, east - half));
         const box = [x - half, y - 8, x + half, y + 8];
-        if (!words || !taken.isFree(box)) continue;
-        taken.take(box);
-        made.push({ words, x, y });
+        if (words && taken.isFreeFor(block, box, 0)) this.put(words, box, taken, { size: LABEL_SIZE });
       }
-      return made;
-    },
-
-    writePatchLabels(labels) {
-      for (const { words, x, y } of labels) OM.write(this.ctx, this.app.signs, words, x, y, { size: LABEL_SIZE, align: "center" });
     },
 
     /** The weak area of a block that a world point lies in, where it is drawn. */

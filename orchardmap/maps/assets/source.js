@@ -43,6 +43,7 @@
     return {
       isLive: true,
       farm: () => get(farm),
+      features: () => get(`${farm}/farm-features`),
       overview: (day) => get(`${farm}/overview${asking({ day })}`),
       shape: (it) => get(`${block(it.id)}/shape?v=${encodeURIComponent(it.shape_version)}`),
       state: (it, day) => get(`${block(it.id)}/state${asking({ day, lang })}`),
@@ -56,6 +57,7 @@
     return {
       isLive: false,
       farm: () => Promise.resolve({ name: config.farm_name, today: config.day, season: null }),
+      features: () => Promise.resolve(data.features || {}),
       overview: () => Promise.resolve(data.overview),
       shape: (it) => found(data.shapes, it),
       state: (it) => found(data.states, it),

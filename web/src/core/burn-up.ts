@@ -3,6 +3,7 @@
 import type { EarlierForecast, Forecast } from "./forecast-contracts";
 import { dayBefore } from "./knock-off";
 import { roundTicks, type Tick } from "./quality-charts";
+import type { DayTotal } from "./season-days";
 import { daysAfter } from "./timing";
 
 export const BURN_UP = { width: 720, height: 300 } as const;
@@ -69,6 +70,8 @@ export interface BurnUpChart {
   fan: { outline: string; low: string; likely: string; high: string } | null;
   /** The straight line through the mean of all days so far; where it would end beyond the picture it is cut there. */
   straight: { from: Point; to: Point } | null;
+  /** What was pruned in the season before by the same calendar days, as far as the picture goes; empty without one. */
+  before: string;
   must_x: number | null;
   today_x: number | null;
   all_y: number;
@@ -80,8 +83,10 @@ export interface BurnUpChart {
 /** A straight line may lead years ahead: the picture ends so many of its widths after what else it shows. */
 const STRAIGHT_ROOM = 1.35;
 
+type BurnUpGiven = Pick<Forecast, "trees" | "burnup" | "fan" | "straight_line" | "must_finish_on" | "day">;
+
 /** Return the chart; null where there is no day to draw. */
-export function burnUpChart({ trees, burnup, fan, straight_line, must_finish_on, day }: Forecast): BurnUpChart | null {
+export function burnUpChart({ trees, burnup, fan, straight_line, must_finish_on, day }: BurnUpGiven, before: readonly DayTotal[] = []): BurnUpChart | null {
   const begun = burnup[0]?.[0];
   // the day before the first one worked: nothing was pruned then
   const done: (readonly [string, number])[] = begun === undefined ? [] : [[dayBefore(begun), 0], ...burnup];
@@ -107,6 +112,7 @@ export function burnUpChart({ trees, burnup, fan, straight_line, must_finish_on,
         ? null
         : { outline: points([...low, ...high.reverse()]), low: points(low), likely: points(likely), high: points(line(3)) },
     straight: now === undefined || straight_line === null ? null : { from: now, to: cut(now, [x(straight_line), 0]) },
+    before: points(before.filter(([one, n]) => one >= first && one <= last && n <= trees).map(([one, n]) => [x(one), y(n)])),
     must_x: must_finish_on === null ? null : x(must_finish_on),
     today_x: day >= first && day <= last ? x(day) : null,
     all_y: y(trees),

@@ -135,9 +135,13 @@ export interface BlockSummary {
   /** Records of this block that wait for the manager. */
   set_aside: number;
   area_ha: number;
+  /** Not kept by a tablet of another season. */
+  rows_done?: number;
   checked: number;
+  meets?: number;
   faulty: number;
   minor: number;
+  gone_over?: number;
   drawn: number;
   /** Without those gone over again since. */
   drawn_faulty: number;

@@ -50,6 +50,12 @@ export function inFragment(fragment: string, name: string): string | null {
   return value === "" ? null : decodeURIComponent(value);
 }
 
+/** Return the page that one wanted before the door stood in the way, as the query of the door names it: a map of this service, and nothing else. */
+export function pageBehind(query: string): string | null {
+  const wanted = decodeURIComponent(/[?&]then=([^&]*)/.exec(query)?.[1] ?? "");
+  return /^\/map\?[^#\\]*$/.test(wanted) ? wanted : null;
+}
+
 /** Return whole minutes left until a moment, 0 when it has passed. */
 export function minutesLeft(untilIso: string, nowMs: number): number {
   return Math.max(0, Math.ceil((Date.parse(untilIso) - nowMs) / 60_000));

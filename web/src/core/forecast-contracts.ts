@@ -71,6 +71,12 @@ export interface Forecast {
   without_hours?: WithoutHours[];
 }
 
+/** The same of some blocks; `finish` is null where nothing of them is left, or nothing can be forecast. */
+export interface BurnUpPart extends Pick<Forecast, "day" | "must_finish_on" | "trees" | "pruned" | "trees_left" | "missing" | "finish" | "chance" | "fan" | "burnup"> {
+  /** How many there are. */
+  blocks: number;
+}
+
 /** What is done otherwise from the next day on; what is left out stays as it is. */
 export interface Case {
   /** By crew, so many more. */

@@ -76,6 +76,7 @@ export const CHART = {
     fan: t("from 1 in 10 to 9 in 10"),
     must: t("must finish"),
     straight: t("straight line"),
+    before: t("last season, the same calendar days"),
   },
   straight: (day: string) =>
     t("The thin straight line carries the mean of all days so far on to {day}. It knows nothing of days off, of trees that take longer, or of who comes, and is here for comparison only.", { day }),

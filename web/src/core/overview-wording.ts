@@ -66,8 +66,6 @@ export const OVERVIEW = {
   stillLooking: t("Looking at quality and weather too…"),
   notLooked: (what: string) => t("No answer about {what}, so this list may not be whole.", { what }),
   map: t("Map of the farm"),
-  newer: (n: number) => tn("{n} new record since this was drawn.", "{n} new records since this was drawn.", n),
-  drawAgain: t("Draw again"),
   blocks: t("Blocks"),
   noBlocks: t("No blocks yet: load a file in Set-up."),
   toSetUp: t("Go to Set-up"),

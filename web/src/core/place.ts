@@ -23,7 +23,7 @@ export interface Place {
   row?: number;
   /** On the screen of briefs: the one that is open. */
   brief?: string;
-  /** On the screen of briefs: what a new one is for; for a block `block` says it. */
+  /** On the screen of briefs: what a new one is for; for a block `block` says it. On the overview: whose blocks alone are shown. */
   variety?: string;
   /** Of an open brief: its versions side by side. */
   compare?: boolean;
@@ -33,11 +33,11 @@ export interface Place {
   second?: boolean;
   /** On the screens of quality and of pay. */
   part?: QualityPart | PayPart;
-  /** On the screen of pay: the day to begin with. */
+  /** On the screen of pay: the day to begin with. On the overview: the day that is shown. */
   day?: string;
   /** On the screen of quality: the return that a lot is to be drawn over. */
   recheck?: string;
-  /** On the screen of quality: the crew whose trees a new lot is to hold. On the screen of pay: the crew to begin with. */
+  /** On the screen of quality: the crew whose trees a new lot is to hold. On the screen of pay: the crew to begin with. On the overview: whose work alone is shown. */
   crew?: string;
 }
 
@@ -80,11 +80,12 @@ export function placeOf(path: string, query: string): Place {
   return { screen, block, ...(row ? { row: Number(row) } : {}), ...lotAsked(screen, query) };
 }
 
-/** Return what an address of checks, of quality or of pay asks for beside the block. Which parts and days pay knows, its own screen looks. */
+/** Return what an address of the overview, of checks, of quality or of pay asks for beside the block. Which parts and days pay knows, its own screen looks. */
 function lotAsked(screen: ScreenName, query: string): Partial<Place> {
   const lot = asked(query, "lot");
   if (screen === "checks") return { ...(lot && { lot }), ...(lot && query.endsWith("&second") && { second: true }) };
-  const [said, recheck, crew, day] = ["part", "recheck", "crew", "day"].map((name) => asked(query, name));
+  const [said, recheck, crew, day, variety] = ["part", "recheck", "crew", "day", "variety"].map((name) => asked(query, name));
+  if (screen === "overview") return { ...(crew && { crew }), ...(day && { day }), ...(variety && { variety }) };
   if (screen === "pay") return { ...(said && { part: said as PayPart }), ...(crew && { crew }), ...(day && { day }) };
   if (screen !== "quality") return {};
   const part = QUALITY_PARTS.find((one) => one === said);
@@ -100,9 +101,8 @@ function asked(query: string, name: string): string | undefined {
 /** Return the address of a screen. */
 export function addressOf(place: Place): string {
   if (place.brief) return `${PATHS[place.screen]}?brief=${encodeURIComponent(place.brief)}${place.compare ? "&compare" : ""}`;
-  if (place.variety) return `${PATHS[place.screen]}?variety=${encodeURIComponent(place.variety)}`;
-  const { block, row, part, lot, second, recheck, crew, day } = place;
-  const asking = Object.entries({ block, row, part, lot, recheck, crew, day }).flatMap(([name, value]) =>
+  const { block, row, part, lot, second, recheck, crew, day, variety } = place;
+  const asking = Object.entries({ block, row, part, lot, recheck, crew, day, variety }).flatMap(([name, value]) =>
     value === null || value === undefined ? [] : [`${name}=${encodeURIComponent(value)}`],
   );
   return asking.length === 0 ? PATHS[place.screen] : `${PATHS[place.screen]}?${asking.join("&")}${second ? "&second" : ""}`;

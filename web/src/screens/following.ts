@@ -2,6 +2,7 @@
 
 import type { Api } from "../data/api";
 import type { Ground } from "../data/ground";
+import type { Live } from "../data/live";
 import { isReady, Problem } from "../data/request";
 import type { Sync } from "../data/sync";
 import { STILL } from "./context";
@@ -35,9 +36,11 @@ const REFRESH_MS = 600_000;
  *
  * In another epoch that number means nothing: the database was put back, and the screen is drawn anew.
  */
-export function changesReader({ api, sync, visits, farmId }: Pick<FollowTools, "api" | "farmId"> & {
+export function changesReader({ api, sync, visits, farmId, live }: Pick<FollowTools, "api" | "farmId"> & {
   sync: Pick<Sync, "heardEpoch">;
   visits: Pick<Visits, "shown" | "show">;
+  /** The stream that tells it unasked, where there is one. */
+  live(): Pick<Live, "place"> | null;
 }): () => Promise<void> {
   let heard: string | null = null;
   return async () => {
@@ -45,13 +48,14 @@ export function changesReader({ api, sync, visits, farmId }: Pick<FollowTools, "
     const [cursor, farm] = [asked.cursor(), farmId()];
     if (cursor === null || farm === null) return;
     try {
-      const { changes, epoch } = await api.changes(farm, cursor);
+      // changes are numbered without a gap: the number of the newest one tells how many there are
+      const { cursor: last, epoch } = live()?.place() ?? (await api.changes(farm, cursor));
       const isPutBack = heard !== null && heard !== epoch;
       heard = epoch;
       await sync.heardEpoch(epoch);
       if (asked !== visits.shown()) return;
       if (isPutBack) asked.newer(0);
-      else if (changes.length > 0) asked.newer(changes.length);
+      else if (last > cursor) asked.newer(last - cursor);
     } catch (error) {
       // let in no longer: to the door; what waits on this device stays. Else the connection line says it already
       if (error instanceof Problem && error.status === 401 && asked === visits.shown()) await visits.show();
@@ -85,9 +89,11 @@ export function calendarWatch({ ground, visits, farmId }: Pick<FollowTools, "far
 /** Begin to follow: on what the browser tells, and by the clock. Returns the way to look at once. */
 export function follow(tools: FollowTools): () => void {
   const { ground, sync, visits } = tools;
-  const readChanges = changesReader(tools);
+  let live: Live | null = null;
+  const readChanges = changesReader({ ...tools, live: () => live });
   const watchCalendar = calendarWatch(tools);
   let busy = false;
+  let rung = false;
   let refreshed = 0;
 
   const refresh = async (): Promise<void> => {
@@ -107,6 +113,8 @@ export function follow(tools: FollowTools): () => void {
   const round = async (): Promise<void> => {
     if (busy || document.visibilityState === "hidden") return;
     busy = true;
+    rung = false;
+    live?.tend(tools.farmId());
     try {
       await watchCalendar();
       if (tools.wasLost() || visits.isDead()) await comeBack();
@@ -117,7 +125,14 @@ export function follow(tools: FollowTools): () => void {
     } finally {
       busy = false;
     }
+    if (rung) void round();
   };
+  const ring = (): void => {
+    rung = true;
+    void round();
+  };
+  // only a page that is shown for a while follows: what it opens with stays small
+  void import("../data/live").then(({ browserLive }) => (live = browserLive(ring)), () => undefined);
   const now = (): void => {
     void sync.kick();
     void round();

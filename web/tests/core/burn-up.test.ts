@@ -37,6 +37,13 @@ describe("the burn-up chart", () => {
     expect(whole).toBeCloseTo(0, 6);
   });
 
+  it("last season is drawn as far as the picture goes, by its own trees", () => {
+    const before = [["2026-01-01", 10], ["2026-01-12", 500], ["2026-02-10", 5000], ["2026-03-01", 20_000], ["2026-04-30", 9000]] as const;
+    const chart = burnUpChart(sampleForecast(), before.map(([day, trees]) => [day, trees]));
+    expect(pairs(chart?.before ?? "").map(([x]) => x)).toEqual(["2026-01-12", "2026-02-10"].map((day) => Number(chart?.x(day).toFixed(1))));
+    expect(burnUpChart(sampleForecast())?.before).toBe("");
+  });
+
   it("is none before there is a day or a tree, and has no fan before there is a forecast", () => {
     expect(burnUpChart(sampleForecast({ burnup: [], fan: [] }))).toBeNull();
     expect(burnUpChart(sampleForecast({ trees: 0 }))).toBeNull();

@@ -26,6 +26,14 @@ it("an open brief, its versions, and what a new one is for are in the address, o
   expect(placeOf("/rows", "?brief=b")).toEqual({ screen: "rows", block: null });
 });
 
+it("keeps the day, crew and variety of the overview in the address, so that a link tells them", () => {
+  const place = { screen: "overview", block: null, crew: "c 1", day: "2026-11-20", variety: "v" } as const;
+  const [path = "", query = ""] = addressOf(place).split("?");
+  expect(path).toBe("/");
+  expect(placeOf(path, `?${query}`)).toEqual(place);
+  expect(placeOf("/rows", `?${query}`)).toEqual({ screen: "rows", block: null });
+});
+
 it("keeps the open lot, the part of the page and what a recheck is for in the address, where they belong", () => {
   const places = [
     { screen: "checks", block: "b", lot: "l 1" },

@@ -1,16 +1,18 @@
 import { expect, it } from "vitest";
 import type { Farm, Season } from "../../src/core/contracts";
 import { calendarWatch, changesReader } from "../../src/screens/following";
+import type { Live } from "../../src/data/live";
 import { STILL } from "../../src/screens/context";
 
 /** A screen that has drawn up to change 9, over a service that can be put back. */
 function watching() {
-  const service = { epoch: "e1", changes: 0 };
+  const service = { epoch: "e1", changes: 0, live: null as Pick<Live, "place"> | null };
   const told: number[] = [];
   const epochs: string[] = [];
   const screen = { ...STILL, cursor: () => 9, newer: (records: number) => void told.push(records) };
   const read = changesReader({
-    api: { changes: async (_farm, after) => ({ changes: Array.from({ length: service.changes }, () => ({ seq: 10, kind: "mark", subject_id: "m", block_id: "b", row: 1 })), cursor: after, epoch: service.epoch }) },
+    api: { changes: async (_farm, after) => ({ changes: Array.from({ length: service.changes }, () => ({ seq: 10, kind: "mark", subject_id: "m", block_id: "b", row: 1 })), cursor: after + service.changes, epoch: service.epoch }) },
+    live: () => service.live,
     sync: { heardEpoch: async (epoch) => void epochs.push(epoch) },
     visits: { shown: () => screen, show: async () => undefined },
     farmId: () => "f",
@@ -25,6 +27,19 @@ it("tells the screen of newer records, and of nothing else", async () => {
   service.changes = 2;
   await read();
   expect(told).toEqual([2]);
+});
+
+it("what a stream told is not asked for; where its last word is too old the service is asked", async () => {
+  const { service, told, read } = watching();
+  service.changes = 2;
+  let place: ReturnType<Live["place"]> = { cursor: 14, epoch: "e1" };
+  service.live = { place: () => place };
+  await read();
+  place = { cursor: 9, epoch: "e1" };
+  await read();
+  place = null;
+  await read();
+  expect(told).toEqual([5, 2]);
 });
 
 it("a database put back has no changes above what the screen has drawn; the screen is drawn anew, once", async () => {

@@ -7,7 +7,7 @@ from orchardmap.errors import StoreError
 from orchardmap.store.types import Moment
 
 revision = "0021"
-down_revision = "0019"
+down_revision = "0020"
 branch_labels = None
 depends_on = None
 

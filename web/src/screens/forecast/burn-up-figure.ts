@@ -4,7 +4,9 @@ import { BURN_UP, burnUpChart, labelRows, type BurnUpChart } from "../../core/bu
 import type { Forecast } from "../../core/forecast-contracts";
 import { CHART } from "../../core/forecast-wording";
 import { count } from "../../core/numbers";
+import type { DayTotal } from "../../core/season-days";
 import { h, s } from "../../ui/dom";
+import "./burn-up.css";
 import { dayOrNever, plainTable, shortDay } from "./desk";
 
 const LEFT = 74;
@@ -14,7 +16,7 @@ const { width, height } = BURN_UP;
 
 type LabelName = keyof typeof CHART.labels;
 
-function labels(chart: BurnUpChart, { finish, must_finish_on }: Forecast): { drawn: SVGElement[]; rows: number } {
+function labels(chart: BurnUpChart, { finish, must_finish_on }: BurnUpTold): { drawn: SVGElement[]; rows: number } {
   const days: [LabelName, string | null | undefined][] = [["must", must_finish_on], ["p10", finish?.p10], ["p50", finish?.p50], ["p90", finish?.p90]];
   const told = days.flatMap(([name, day]) => (day == null ? [] : [{ name, day, x: chart.x(day), letters: CHART.labels[name](shortDay(day)).length + 2 }]));
   const placed = labelRows(told, width);
@@ -51,10 +53,10 @@ function ground(chart: BurnUpChart): SVGElement[] {
   ];
 }
 
-function picture(chart: BurnUpChart, forecast: Forecast, alt: string): SVGElement {
+function picture(chart: BurnUpChart, forecast: BurnUpTold, alt: string): SVGElement {
   const { drawn, rows } = labels(chart, forecast);
   const top = LABEL_HEIGHT * rows + 14;
-  const { fan, straight } = chart;
+  const { fan, straight, before } = chart;
   return s(
     "svg",
     { class: "chart burn-up", viewBox: `${-LEFT} ${-top} ${LEFT + width + 10} ${top + height + FOOT}`, role: "img", "aria-label": alt },
@@ -64,13 +66,14 @@ function picture(chart: BurnUpChart, forecast: Forecast, alt: string): SVGElemen
     fan && s("polyline", { class: "burn-up-edge", points: fan.high }),
     straight && s("line", { class: "burn-up-straight", x1: straight.from[0], y1: straight.from[1], x2: straight.to[0], y2: straight.to[1] }),
     fan && s("polyline", { class: "burn-up-likely", points: fan.likely }),
+    before !== "" && s("polyline", { class: "burn-up-before", points: before }),
     s("polyline", { class: "burn-up-pruned", points: chart.pruned }),
     ...drawn,
   );
 }
 
 /** Return the signs of the lines with their words. */
-function key({ fan: hasFan, straight: hasStraight }: BurnUpChart): HTMLElement {
+function key({ fan: hasFan, straight: hasStraight, before }: BurnUpChart): HTMLElement {
   const one = (name: string, words: string): HTMLElement =>
     h("li", {}, s("svg", { class: "forecast-sign", viewBox: "0 0 44 20", "aria-hidden": "true" }, ...signOf(name)), words);
   const across = (name: string): SVGElement => s("line", { class: name, x1: 2, x2: 42, y1: 10, y2: 10 });
@@ -87,10 +90,11 @@ function key({ fan: hasFan, straight: hasStraight }: BurnUpChart): HTMLElement {
     hasFan && one("fan", fan),
     one("stem-must", must),
     hasStraight && one("straight", straight),
+    before !== "" && one("before", CHART.key.before),
   );
 }
 
-function everyDay({ burnup, fan }: Forecast): HTMLElement {
+function everyDay({ burnup, fan }: BurnUpTold): HTMLElement {
   const { columns } = CHART;
   const lines = [
     ...burnup.map(([day, n]) => [dayOrNever(day), count(n), "", "", ""]),
@@ -100,9 +104,12 @@ function everyDay({ burnup, fan }: Forecast): HTMLElement {
   return h("details", {}, h("summary", {}, CHART.everyDay), plainTable(CHART.everyDay, heads, lines));
 }
 
-/** Return the chart with its key and the same as a table; nothing where no day is known. */
-export function burnUpFigure(forecast: Forecast): HTMLElement | null {
-  const chart = burnUpChart(forecast);
+/** What the chart is drawn of. */
+export type BurnUpTold = Pick<Forecast, "trees" | "pruned" | "burnup" | "fan" | "straight_line" | "must_finish_on" | "day" | "finish">;
+
+/** Return the chart with its key and the same as a table; nothing where no day is known. `before` is last season's line, a year on. */
+export function burnUpFigure(forecast: BurnUpTold, before: readonly DayTotal[] = []): HTMLElement | null {
+  const chart = burnUpChart(forecast, before);
   if (chart === null) return null;
   const { trees, pruned, finish, must_finish_on, straight_line } = forecast;
   const alt = CHART.alt(count(pruned), count(trees), dayOrNever(finish?.p50 ?? null), dayOrNever(finish?.p90 ?? null), dayOrNever(must_finish_on));

@@ -1,5 +1,6 @@
 /** What earlier evenings' forecasts said: a bar from 1 in 10 to 9 in 10 for each, and the same as a table. */
 
+import "./burn-up.css";
 import { DRIFT as SIZE, driftChart, type DriftChart } from "../../core/burn-up";
 import { chanceText } from "../../core/finish-wording";
 import type { Forecast } from "../../core/forecast-contracts";

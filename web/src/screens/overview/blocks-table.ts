@@ -1,33 +1,75 @@
-/** The table of blocks, sorted by any column by mouse or keyboard. */
+/** The table of blocks: sorted by any column, found by words, with a line of totals; it follows the day and what is chosen. */
 
 import type { BlockSummary } from "../../core/contracts";
-import { count, momentText, percent } from "../../core/numbers";
-import { addressOf, type FarmScreen, type Place } from "../../core/place";
+import type { BlockFinish } from "../../core/forecast-contracts";
+import { TABLE } from "../../core/glance-wording";
+import { count, dayText, momentText, percent } from "../../core/numbers";
+import { moneyText, sumOf } from "../../core/pay-money";
+import type { FarmScreen, Place } from "../../core/place";
 import { ringWords } from "../../core/ring-wording";
 import { roleAt, roleScreens } from "../../core/who";
 import { OVERVIEW } from "../../core/overview-wording";
 import { blockVerdict, lotWords } from "../../core/wording";
 import { h } from "../../ui/dom";
+import { textField } from "../../ui/field";
 import { ringPicture } from "../../ui/legend-signs";
-import { sortableTable } from "../../ui/sortable-table";
+import { liveTable, type Column } from "../../ui/sortable-table";
 import type { Context } from "../context";
+import { placeLink } from "../place-link";
 
-type Column = keyof typeof OVERVIEW.columns;
-const COLUMNS: readonly Column[] = ["block", "variety", "trees", "pruned", "checks", "verdict"];
+/** One block with what is known of it by now; what was not told yet is null. */
+export interface Line {
+  block: BlockSummary;
+  /** The chosen crew's trees. */
+  own: number | null;
+  pace: number | null;
+  finish: BlockFinish | null;
+  cost: string | null;
+}
+export interface BlocksTable {
+  box: HTMLElement;
+  /** `all` is how many blocks the farm has, `crew` the name of the chosen one. */
+  show(lines: readonly Line[], all: number, crew: string): void;
+}
 const VERDICT_ORDER = { send_back: 0, too_few: 1, accepted_in_part: 2, accepted: 3, not_begun: 4 } as const;
+const NEVER = "9999";
 
-function share(block: BlockSummary): number {
-  return block.trees > 0 ? block.pruned / block.trees : 0;
+function prunedOf({ block, own }: Line): number {
+  return own ?? block.pruned;
 }
 
-const ORDER: Record<Column, (a: BlockSummary, b: BlockSummary) => number> = {
-  block: (a, b) => a.code.localeCompare(b.code, "en", { numeric: true }),
-  variety: (a, b) => (a.variety ?? "").localeCompare(b.variety ?? "", "en"),
-  trees: (a, b) => a.trees - b.trees,
-  pruned: (a, b) => share(a) - share(b),
-  checks: (a, b) => a.checked - b.checked,
-  verdict: (a, b) => VERDICT_ORDER[a.verdict] - VERDICT_ORDER[b.verdict],
-};
+function share(line: Line): number {
+  return line.block.trees > 0 ? prunedOf(line) / line.block.trees : 0;
+}
+
+/** Return when a block is done, as it sorts: what is done first, what no day can be told of last. */
+function finishOf({ block, finish }: Line): string {
+  return block.pruned >= block.trees ? "" : (finish?.p50 ?? NEVER);
+}
+
+function byCode(a: Line, b: Line): number {
+  return a.block.code.localeCompare(b.block.code, "en", { numeric: true });
+}
+
+const by = (of: (line: Line) => number) => (a: Line, b: Line): number => of(a) - of(b);
+const byText = (of: (line: Line) => string) => (a: Line, b: Line): number => of(a).localeCompare(of(b), "en");
+
+/** Return the columns; nobody but a manager is told what anything cost. */
+function columnsFor(seesCost: boolean): (Column<Line> & { cell(line: Line, context: Context): HTMLElement })[] {
+  const { columns } = OVERVIEW;
+  const figure = (text: string): HTMLElement => h("td", { class: "number" }, text);
+  return [
+    { head: columns.block, order: byCode, cell: blockCell },
+    { head: columns.variety, order: byText(({ block }) => block.variety ?? ""), cell: ({ block }) => h("td", {}, block.variety ?? "") },
+    { head: columns.trees, order: by(({ block }) => block.trees), cell: ({ block }) => figure(count(block.trees)) },
+    { head: columns.pruned, order: by(share), cell: (line) => figure(percent(prunedOf(line), line.block.trees)) },
+    { head: TABLE.pace, order: by(({ pace }) => pace ?? 0), cell: ({ pace }) => figure(pace === null ? "" : count(pace)) },
+    { head: columns.checks, order: by(({ block }) => block.checked), cell: ({ block }) => h("td", {}, [lotWords(block), ringWords(block)].filter((said) => said !== "").join("; ")) },
+    { head: columns.verdict, order: by(({ block }) => VERDICT_ORDER[block.verdict]), cell: ({ block }) => h("td", {}, blockVerdict(block)) },
+    { head: TABLE.forecast, order: byText(finishOf), cell: finishCell },
+    ...(seesCost ? [{ head: TABLE.cost, order: by(({ cost }: Line) => Number(cost ?? 0)), cell: ({ cost }: Line) => figure(cost === null ? "" : moneyText(cost)) }] : []),
+  ];
+}
 
 /** Return where a block leads: to its rows, else its checks, else nowhere, by what the role is shown. */
 function wayInto(block: BlockSummary, { who, farm }: Context): Place | null {
@@ -37,40 +79,65 @@ function wayInto(block: BlockSummary, { who, farm }: Context): Place | null {
   return screen === undefined ? null : { screen, block: block.id };
 }
 
-function blockName(block: BlockSummary, context: Context): HTMLElement {
+function blockCell(line: Line, context: Context): HTMLElement {
+  const { block } = line;
   const place = wayInto(block, context);
-  if (place === null) return h("span", { title: block.name }, block.code);
-  const go = (event: MouseEvent): void => {
-    if (event.metaKey || event.ctrlKey || event.shiftKey) return;
-    event.preventDefault();
-    context.go(place);
-  };
-  return h("a", { href: addressOf(place), title: block.name, on: { click: go } }, block.code);
+  const name = place === null ? h("span", { title: block.name }, block.code) : placeLink(place, block.code, context.go, { title: block.name });
+  const closed = block.closed === null ? null : h("span", {}, OVERVIEW.closed(momentText(block.closed.until, context.farm.time_zone)));
+  return h("th", { scope: "row" }, h("span", { class: "block-cell" }, ringPicture(share(line), block.verdict, block), name), closed);
 }
 
-function line(block: BlockSummary, context: Context): HTMLTableRowElement {
-  const closed =
-    block.closed === null ? null : h("span", {}, OVERVIEW.closed(momentText(block.closed.until, context.farm.time_zone)));
+function finishCell({ block, finish }: Line): HTMLElement {
+  if (block.pruned >= block.trees) return h("td", {}, TABLE.done);
+  if (finish === null) return h("td", {});
+  const late = finish.p90 === null ? null : h("span", { class: "late" }, TABLE.late(dayText(finish.p90)));
+  return h("td", {}, finish.p50 === null ? "" : dayText(finish.p50), " ", late);
+}
+
+/** Return the line below all others. */
+function totalLine(lines: readonly Line[], all: number, crew: string, seesCost: boolean): HTMLTableRowElement {
+  const sum = (of: (line: Line) => number): number => lines.reduce((total, line) => total + of(line), 0);
+  const [trees, pruned] = [sum(({ block }) => block.trees), sum(prunedOf)];
+  const costs = lines.flatMap(({ cost }) => (cost === null ? [] : [cost]));
+  const figure = (text: string): HTMLElement => h("td", { class: "number" }, text);
   return h(
     "tr",
     {},
-    h("th", { scope: "row" }, h("span", { class: "block-cell" }, ringPicture(share(block), block.verdict, block), blockName(block, context)), closed),
-    h("td", {}, block.variety ?? ""),
-    h("td", { class: "number" }, count(block.trees)),
-    h("td", { class: "number" }, percent(block.pruned, block.trees)),
-    h("td", {}, [lotWords(block), ringWords(block)].filter((said) => said !== "").join("; ")),
-    h("td", {}, blockVerdict(block)),
+    h("th", { scope: "row" }, TABLE.total(lines.length, all)),
+    h("td", {}, crew === "" ? "" : TABLE.ofCrew(pruned, crew)),
+    figure(count(trees)),
+    figure(percent(pruned, trees)),
+    h("td", {}),
+    figure(count(sum(({ block }) => block.drawn))),
+    h("td", {}),
+    h("td", {}),
+    seesCost && figure(costs.length === 0 ? "" : moneyText(sumOf(costs))),
   );
 }
 
 /** Return the table. */
-export function blocksTable(blocks: readonly BlockSummary[], context: Context): HTMLElement {
-  const columns = COLUMNS.map((column) => ({ head: OVERVIEW.columns[column], order: ORDER[column] }));
-  const draw = (block: BlockSummary): HTMLTableRowElement => line(block, context);
-  return h(
-    "section",
-    { class: "blocks" },
-    h("h2", {}, OVERVIEW.blocks),
-    sortableTable(blocks, { label: OVERVIEW.blocks, columns, draw, tie: ORDER.block, begin: 0 }),
-  );
+export function blocksTable(context: Context): BlocksTable {
+  const seesCost = roleAt(context.who, context.farm.id) === "manager";
+  const columns = columnsFor(seesCost);
+  const draw = (line: Line): HTMLTableRowElement => h("tr", {}, ...columns.map(({ cell }) => cell(line, context)));
+  const table = liveTable<Line>({ label: OVERVIEW.blocks, columns, draw, tie: byCode, begin: 0 });
+  const find = textField(TABLE.find, "", { type: "search" });
+  const nothing = h("p", { role: "status" });
+  let given: Parameters<BlocksTable["show"]> = [[], 0, ""];
+  const redraw = (): void => {
+    const [lines, all, crew] = given;
+    const words = find.input.value.toLocaleLowerCase().split(/\s+/).filter((word) => word !== "");
+    const text = ({ block }: Line): string => [block.code, block.name, block.variety ?? "", blockVerdict(block)].join(" ").toLocaleLowerCase();
+    const found = words.length === 0 ? lines : lines.filter((line) => words.every((word) => text(line).includes(word)));
+    table.show(found, totalLine(found, all, crew, seesCost));
+    nothing.textContent = found.length === 0 && words.length > 0 ? TABLE.nothing : "";
+  };
+  find.input.addEventListener("input", redraw);
+  return {
+    box: h("section", { class: "blocks" }, h("div", { class: "blocks-head" }, h("h2", {}, OVERVIEW.blocks), find.box), nothing, table.box),
+    show(...now) {
+      given = now;
+      redraw();
+    },
+  };
 }

@@ -1,6 +1,8 @@
 /** The three figures of the top line, each with its words. */
 
 import type { Figures, Season } from "../../core/contracts";
+import type { Glance } from "../../core/glance";
+import { GLANCE } from "../../core/glance-wording";
 import { count, dayText, percent } from "../../core/numbers";
 import { OVERVIEW } from "../../core/overview-wording";
 import { h } from "../../ui/dom";
@@ -16,20 +18,41 @@ function figure(large: string, ...lines: string[]): HTMLElement {
   );
 }
 
-function prunedFigure({ pruned, trees, rows, rows_done }: Figures): HTMLElement {
-  return figure(percent(pruned, trees), OVERVIEW.pruned, OVERVIEW.prunedOf(pruned, trees), OVERVIEW.rowsDone(rows_done, rows));
+/** What the three figures are told of. */
+export interface FiguresTold {
+  glance: Glance;
+  season: Season | null;
+  /** The chosen crew's name; empty where none is chosen. */
+  crew: string;
+  /** The day passes by: what only the service knows of it is not there yet. */
+  passes: boolean;
+  /** The same day of last season, in words. */
+  before: string;
 }
 
-function leftFigure(figures: Figures, season: Season | null): HTMLElement {
+function prunedFigure({ glance: { figures, blocks, own }, crew, passes, before }: FiguresTold): HTMLElement {
+  const { pruned, trees, rows, rows_done } = figures;
+  if (own !== null) {
+    const mine = Math.round([...own.values()].reduce((sum, n) => sum + n, 0));
+    return figure(count(mine), GLANCE.prunedBy(mine, crew), GLANCE.ofBlocks(pruned, trees, blocks.length), before);
+  }
+  return figure(percent(pruned, trees), OVERVIEW.pruned, OVERVIEW.prunedOf(pruned, trees), passes ? "" : OVERVIEW.rowsDone(rows_done, rows), before);
+}
+
+function leftFigure({ glance: { figures, own }, season, passes }: FiguresTold): HTMLElement {
   const { trees_left, working_days_left, needed_per_day, recent_per_day, recent_days } = figures;
   const hasPace = recent_per_day !== null && recent_per_day > 0;
   const large = count(trees_left);
   if (season === null) return figure(large, OVERVIEW.left(trees_left), OVERVIEW.noSeason);
   if (trees_left === 0) return figure(large, OVERVIEW.left(0), OVERVIEW.nothingLeft);
+  const date = dayText(season.must_finish_on);
+  const ownPace = own !== null && hasPace ? GLANCE.ownPace(recent_per_day, recent_days) : "";
+  if (passes) return figure(large, OVERVIEW.left(trees_left), OVERVIEW.toDate(null, date), own === null && hasPace ? OVERVIEW.recent(recent_per_day, recent_days) : ownPace);
+  if (own !== null) return figure(large, OVERVIEW.left(trees_left), OVERVIEW.toDate(working_days_left, date), ownPace);
   return figure(
     large,
     OVERVIEW.left(trees_left),
-    OVERVIEW.toDate(working_days_left, dayText(season.must_finish_on)),
+    OVERVIEW.toDate(working_days_left, date),
     ...(needed_per_day !== null && hasPace
       ? [OVERVIEW.pace(recent_per_day, needed_per_day, recent_days)]
       : [
@@ -39,17 +62,19 @@ function leftFigure(figures: Figures, season: Season | null): HTMLElement {
   );
 }
 
-function checkedFigure({ checked, meets, minor, faulty, gone_over = 0, lots }: Figures): HTMLElement {
+function checkedFigure({ checked, meets, minor, faulty, gone_over = 0, lots }: Figures, passes: boolean): HTMLElement {
+  if (passes) return figure("…", OVERVIEW.meet, GLANCE.atRest);
   if (checked === 0) return figure("0", OVERVIEW.treesChecked(0), OVERVIEW.noChecks);
   // what was gone over since its check is neither good nor bad until it is looked at again
   const looked = checked - gone_over;
   return figure(percent(meets, looked), OVERVIEW.meet, OVERVIEW.looked(meets, looked, minor, faulty), OVERVIEW.verdicts(lots));
 }
 
-/** Return the top line; `day` is the field that says of which day, and `finish` is given the words that a forecast may replace. */
-export function figures(values: Figures, season: Season | null, day: HTMLElement, finish: (words: HTMLElement) => void): HTMLElement {
-  const left = leftFigure(values, season);
+/** Return the three figures; `finish` is given the words that a forecast may replace. */
+export function figures(told: FiguresTold, finish: (words: HTMLElement) => void): HTMLElement[] {
+  const { glance, season, passes } = told;
+  const left = leftFigure(told);
   const words = left.querySelector<HTMLElement>(".figure-words");
-  if (words !== null && season !== null && values.trees_left > 0) finish(words);
-  return h("div", { class: "figures" }, prunedFigure(values), left, checkedFigure(values), day);
+  if (words !== null && season !== null && glance.figures.trees_left > 0 && !passes) finish(words);
+  return [prunedFigure(told), left, checkedFigure(glance.figures, passes)];
 }

@@ -1,23 +1,34 @@
 /** When the season will be finished: asked for once the overview is drawn, for it is reckoned and takes a moment. */
 
 import { FINISH, answerWords } from "../../core/finish-wording";
+import type { BurnUpPart, Forecast } from "../../core/forecast-contracts";
+import { GLANCE } from "../../core/glance-wording";
+import { weekdayText } from "../../core/numbers";
 import { roleAt, roleScreens } from "../../core/who";
-import { forecastApi } from "../../data/forecast-api";
 import { fill } from "../../ui/dom";
 import type { Context } from "../context";
 import { placeLink } from "../place-link";
 
 /**
- * Put the forecast in place of the words beside what is left, once it is there. Where nothing can be forecast they stay: what
- * is made and needed a day is better than nothing, and the forecast's own page tells what is missing.
+ * Put the forecast in place of the words beside what is left. Where nothing can be forecast they stay: what is made and needed a
+ * day is better than nothing, and the forecast's own page tells what is missing. `told` is null where no answer came.
  */
-export async function tellFinish(words: HTMLElement, day: string, context: Context): Promise<void> {
-  const { farm, who, go, request } = context;
+export function tellFinish(words: HTMLElement, told: Forecast | null, { farm, who, go }: Context): void {
   const role = roleAt(who, farm.id);
   const mayOpen = role !== null && roleScreens(role).some((screen) => screen === "forecast");
   const link = (text: string): HTMLElement => placeLink({ screen: "forecast", block: null }, text, go);
-  const told = await forecastApi(request).forecast(farm.id, day).catch(() => null);
   const answer = told === null ? null : answerWords(told);
-  if (answer !== null) fill(words, mayOpen ? link(answer) : answer);
-  else if (mayOpen && told?.missing.length !== 0) words.append(" ", link(told === null ? FINISH.noAnswer : FINISH.notYet));
+  if (answer !== null) {
+    fill(words, mayOpen ? link(answer) : answer);
+    words.dataset["told"] = "true";
+  }
+  if (answer === null && mayOpen && told?.missing.length !== 0) words.append(" ", link(told === null ? FINISH.noAnswer : FINISH.notYet));
+}
+
+/** Say when a part of the farm may be finished, behind the words that stand there: what is needed a day is told of no part by a forecast. */
+export function tellPartFinish(words: HTMLElement, { finish, trees_left }: BurnUpPart, isOfCrew: boolean): void {
+  if (trees_left === 0) return;
+  words.dataset["told"] = "true";
+  const said = isOfCrew ? GLANCE.givenFinish : GLANCE.finish;
+  words.append(" ", finish?.p50 && finish.p90 ? said(weekdayText(finish.p50), weekdayText(finish.p90)) : GLANCE.noFinish);
 }

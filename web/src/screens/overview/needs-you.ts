@@ -1,6 +1,6 @@
 /** What waits for the manager, each with what to do. */
 
-import type { Overview } from "../../core/contracts";
+import type { BlockSummary, Figures } from "../../core/contracts";
 import type { Place } from "../../core/place";
 import { OVERVIEW } from "../../core/overview-wording";
 import { SCREEN_WORD } from "../../core/wording";
@@ -14,13 +14,28 @@ export interface Way {
   text: string;
   to: Place;
 }
+/** What of the farm is looked at. */
+export interface Looked {
+  day: string;
+  figures: Figures;
+  blocks: readonly BlockSummary[];
+  /** The crew that alone is looked at. */
+  crew: string | null;
+  isWhole: boolean;
+}
+
+/** Tell whether something is of what is looked at. What has no crew is everybody's. */
+export function isOf({ blocks, crew, isWhole }: Looked, block: string | null, of: string | null): boolean {
+  if (isWhole) return true;
+  return (block === null || blocks.some(({ id }) => id === block)) && (crew === null || of === null || of === crew);
+}
 
 function ways(found: readonly Way[], context: Context): HTMLElement {
   const buttons = found.map(({ text, to }) => h("button", { type: "button", on: { click: () => context.go(to) } }, text));
   return h("div", { class: "needs-blocks" }, ...buttons);
 }
 
-function overlapWays({ blocks }: Overview): Way[] {
+function overlapWays({ blocks }: Looked): Way[] {
   return blocks
     .filter((block) => block.overlap > 0)
     .flatMap(({ id, code, overlap_rows: rows }) => {
@@ -38,14 +53,20 @@ function settleWay(context: Context, more: readonly Way[]): HTMLElement {
   return box;
 }
 
-function asideWays({ blocks }: Overview): Way[] {
+function asideWays({ blocks }: Looked): Way[] {
   return blocks
     .filter((block) => block.set_aside > 0)
     .map(({ id, code, set_aside }) => ({ text: OVERVIEW.blockAside(code, set_aside), to: { screen: "rows", block: id } }));
 }
 
+export interface Needs {
+  box: HTMLElement;
+  /** When all of it was looked at. */
+  whole: Promise<void>;
+}
+
 /** Return the list, or the sentence that nothing waits. */
-export function needsYou(overview: Overview, context: Context): HTMLElement {
+export function needsYou(overview: Looked, context: Context): Needs {
   const { figures } = overview;
   const lines: HTMLElement[] = [];
   const line = (text: string, where: HTMLElement): unknown => lines.push(h("li", {}, text, where));
@@ -56,10 +77,10 @@ export function needsYou(overview: Overview, context: Context): HTMLElement {
   const list = h("ul", { class: "plain-list needs-list" }, ...lines);
   // the list says that more is coming: whoever has ten seconds must not take it for whole
   const coming = h("p", { role: "status" }, OVERVIEW.stillLooking);
-  void comeBy(list, [qualityLines(overview, context), weatherLines(overview.day, context)]).then(() =>
+  const whole = comeBy(list, [todayLines(overview, context), qualityLines(overview, context), weatherLines(overview, context)]).then(() =>
     fill(coming, list.childElementCount === 0 ? OVERVIEW.nothingToSettle : ""),
   );
-  return h("section", { class: "needs-you" }, h("h2", {}, OVERVIEW.needsYou), list, coming);
+  return { box: h("section", { class: "needs-you" }, h("h2", {}, OVERVIEW.needsYou), list, coming), whole };
 }
 
 /** Add what is fetched, in this order and always at the end: what stands there already never moves under a finger. */
@@ -67,12 +88,21 @@ async function comeBy(list: HTMLElement, coming: readonly Promise<HTMLElement[]>
   for (const lines of coming) list.append(...(await lines));
 }
 
-function notLooked(screen: "quality" | "timing", context: Context): HTMLElement {
-  const words = SCREEN_WORD[screen];
-  return h("li", {}, OVERVIEW.notLooked(words), ways([{ text: words, to: { screen, block: null } }], context));
+function notLooked(screen: "quality" | "timing" | "plan", context: Context, words = SCREEN_WORD[screen]): HTMLElement {
+  return h("li", {}, OVERVIEW.notLooked(words), ways([{ text: SCREEN_WORD[screen], to: { screen, block: null } }], context));
 }
 
-async function qualityLines(overview: Overview, context: Context): Promise<HTMLElement[]> {
+async function todayLines(overview: Looked, context: Context): Promise<HTMLElement[]> {
+  if (overview.day !== context.farm.today) return []; // a day that is over asks for nothing any more
+  const { todayNeeds, TODAY_WHAT } = await import("./today-needs");
+  try {
+    return (await todayNeeds(overview, context)).map(({ text, to }) => h("li", {}, text, ways(to, context)));
+  } catch {
+    return [notLooked("plan", context, TODAY_WHAT)];
+  }
+}
+
+async function qualityLines(overview: Looked, context: Context): Promise<HTMLElement[]> {
   try {
     const found = await (await import("./quality-needs")).qualityNeeds(overview, context);
     return found.map(({ text, to }) => h("li", {}, text, ways(to, context)));
@@ -81,9 +111,9 @@ async function qualityLines(overview: Overview, context: Context): Promise<HTMLE
   }
 }
 
-async function weatherLines(day: string, context: Context): Promise<HTMLElement[]> {
+async function weatherLines(overview: Looked, context: Context): Promise<HTMLElement[]> {
   try {
-    return await (await import("./weather-needs")).weatherNeeds(day, context);
+    return await (await import("./weather-needs")).weatherNeeds(overview, context);
   } catch {
     return [notLooked("timing", context)];
   }

@@ -1,12 +1,11 @@
 /** What quality asks of a manager today: lots without their return, weak areas, returns that are late or to be checked anew. */
 
-import type { Overview } from "../../core/contracts";
 import type { FarmLots, Return } from "../../core/quality-contracts";
 import { blocksWithLots, wantsReturn } from "../../core/quality-lots";
 import { QUALITY_NEEDS } from "../../core/quality-needs-wording";
 import { qualityApi } from "../../data/quality-api";
 import type { Context } from "../context";
-import type { Way } from "./needs-you";
+import { isOf, type Looked, type Way } from "./needs-you";
 
 /** One thing that waits, and the ways to where it is mended. */
 export interface Need {
@@ -15,15 +14,16 @@ export interface Need {
 }
 
 /** A day that is over asks for nothing any more, but for what its own checks said. */
-export async function qualityNeeds(overview: Overview, context: Context): Promise<Need[]> {
+export async function qualityNeeds(overview: Looked, context: Context): Promise<Need[]> {
   if (overview.day !== context.farm.today) return blockNeeds(overview, new Set());
   const api = qualityApi(context.request);
   const [lots, { returns }] = await Promise.all([api.lots(context.farm.id), api.returns(context.farm.id)]);
-  return needsOf(overview, lots, returns);
+  const mine = ({ block_id, crew_id }: { block_id: string; crew_id: string | null }): boolean => isOf(overview, block_id, crew_id);
+  return needsOf(overview, { ...lots, lots: lots.lots.filter(mine) }, returns.filter(mine));
 }
 
 /** Return what waits, what was sent back first. */
-export function needsOf(overview: Overview, { lots }: FarmLots, returns: readonly Return[]): Need[] {
+export function needsOf(overview: Looked, { lots }: FarmLots, returns: readonly Return[]): Need[] {
   const back = lots.filter(wantsReturn);
   const of = (wanted: (one: Return) => boolean, text: (n: number) => string, to: (one: Return) => Way["to"]): Need[] => {
     const found = returns.filter(wanted);
@@ -45,13 +45,13 @@ export function needsOf(overview: Overview, { lots }: FarmLots, returns: readonl
 }
 
 /** Blocks sent back by checks that were made without a lot. */
-function blockNeeds({ blocks }: Overview, withLots: ReadonlySet<string>): Need[] {
+function blockNeeds({ blocks }: Looked, withLots: ReadonlySet<string>): Need[] {
   const back = blocks.filter(({ id, verdict }) => verdict === "send_back" && !withLots.has(id));
   const to = back.map(({ id, code }): Way => ({ text: code, to: { screen: "checks", block: id } }));
   return back.length === 0 ? [] : [{ text: QUALITY_NEEDS.blockBack(back.length), to }];
 }
 
-function weakNeeds({ blocks }: Overview): Need[] {
+function weakNeeds({ blocks }: Looked): Need[] {
   const weak = blocks.flatMap(({ id, code, weak: n = 0 }) => (n > 0 ? [{ id, code, n }] : []));
   if (weak.length === 0) return [];
   const to = weak.map(({ id, code, n }): Way => ({ text: QUALITY_NEEDS.areasOf(code, n), to: { screen: "quality", block: id, part: "weak" } }));

@@ -6,6 +6,7 @@ import { WEATHER_NEEDS } from "../../core/weather-needs-wording";
 import { timingApi } from "../../data/timing-api";
 import { h } from "../../ui/dom";
 import type { Context } from "../context";
+import { isOf, type Looked } from "./needs-you";
 
 /** So many blocks are named; the others are a number. */
 const NAMED = 6;
@@ -18,11 +19,12 @@ function words({ title, days, blocks }: Notice, today: string): string {
 }
 
 /** Return a line for each, with the way to all of it. */
-export async function weatherNeeds(day: string, context: Context): Promise<HTMLElement[]> {
+export async function weatherNeeds(overview: Looked, context: Context): Promise<HTMLElement[]> {
+  const { day } = overview;
   const { notices } = await timingApi(context.request).timing(context.farm.id, day);
   const go = (): void => context.go({ screen: "timing", block: null });
   return notices
-    .filter((one) => one.asks_today)
+    .filter((one) => one.asks_today && (one.blocks.length === 0 || one.blocks.some(({ id }) => isOf(overview, id, null))))
     .map((one) =>
       h(
         "li",

@@ -10,6 +10,7 @@ import { whereAmI } from "../../data/position";
 import type { Context } from "../context";
 import type { Tool } from "./action-bar";
 import type { BlockBook } from "./block-book";
+import type { ByNumberGiven, ByNumberHears } from "./by-number";
 import type { Work } from "./block-rows";
 import { countTool } from "../counting/count-tool";
 import { laterPanel } from "./later-panel";
@@ -34,30 +35,29 @@ export function rowsTools(
   const { tablet, speak, go } = context;
   const { crew } = work;
   let walked = walk;
+  const given: ByNumberGiven = {
+    rows: shape.rows,
+    book,
+    crewIndex: book.crewIndex(crew?.id ?? null),
+    where: () => whereAmI(window.isSecureContext ? navigator.geolocation : undefined),
+    guesses: ({ fix }) => nearestRows(shape, fix, orderOfWork(list.order(), list.next())),
+  };
+  const hearing: ByNumberHears = {
+    see: (row) => list.see(row),
+    mark: hears.mark,
+    blockOf(name) {
+      const found = blockOfCode(name, work.blocks);
+      return found === null ? null : { id: found.id, code: found.code, here: found.id === block.id };
+    },
+    openOther: (id, row) => go({ screen: "rows", block: id, row }),
+  };
+  // fetched before it is asked for: the pad stands still under the finger as soon as it is opened, with a connection or without
+  let pad: typeof import("./by-number") | null = null;
+  const fetchPad = async () => (pad = await import("./by-number"));
+  void fetchPad().catch(() => undefined);
   const numbers: Tool = {
     words: TOOLS.byNumber,
-    open: (close) =>
-      laterPanel(async () =>
-        (await import("./by-number")).byNumber(
-          {
-            rows: shape.rows,
-            book,
-            crewIndex: book.crewIndex(crew?.id ?? null),
-            where: () => whereAmI(window.isSecureContext ? navigator.geolocation : undefined),
-            guesses: ({ fix }) => nearestRows(shape, fix, orderOfWork(list.order(), list.next())),
-          },
-          {
-            see: (row) => list.see(row),
-            mark: hears.mark,
-            blockOf(name) {
-              const found = blockOfCode(name, work.blocks);
-              return found === null ? null : { id: found.id, code: found.code, here: found.id === block.id };
-            },
-            openOther: (id, row) => go({ screen: "rows", block: id, row }),
-          },
-          close,
-        ),
-      ),
+    open: (close) => pad?.byNumber(given, hearing, close) ?? laterPanel(async () => (await fetchPad()).byNumber(given, hearing, close)),
   };
   const walking: Tool = {
     words: TOOLS.walk,

@@ -1,7 +1,7 @@
 /** Signing in by login and password or by a link; and, once signed in, one's own account. */
 
 import type { Who } from "../../core/contracts";
-import { passwordOffer } from "../../core/door";
+import { pageBehind, passwordOffer } from "../../core/door";
 import { SIGN_IN } from "../../core/sign-in-wording";
 import { whoApi, type WhoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
@@ -33,9 +33,16 @@ function signInForm(door: Door, api: WhoApi): HTMLElement {
         password.input.focus();
         throw error;
       }
-      door.entered();
+      goOn(door);
     },
   }).box;
+}
+
+/** Go on to the page that the door stood before, else to the screen that was wanted. */
+function goOn(door: Door): void {
+  const page = pageBehind(location.search);
+  if (page === null) door.entered();
+  else location.replace(page);
 }
 
 /** Sign in by the code of a link, which stays in this page only until it was answered. */
@@ -67,7 +74,7 @@ export const showSignIn: DoorScreen = (root, door) => {
   }
   const byLinkEntered = (who: Who): void => {
     const offer = passwordOffer(who);
-    if (offer === null) door.entered();
+    if (offer === null) goOn(door);
     else fill(root, h("div", { class: "door" }, ...(offer === "new" ? afterLink : ownAccount)({ ...door, who }, api)));
   };
   const toTablet = (): void => door.go({ screen: "pair", block: null });

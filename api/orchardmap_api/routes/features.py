@@ -1,0 +1,165 @@
+"""OGC API - Features (OGC 17-069r4) of each farm, for programs that read geographic data."""
+
+import json
+from collections.abc import Callable, Collection
+from datetime import datetime
+from typing import Annotated, Any
+from zoneinfo import ZoneInfo
+
+from fastapi import APIRouter, Depends, Request, Response
+from fastapi.responses import JSONResponse
+
+from orchardmap.errors import UnknownError
+from orchardmap.model.access import AccessRole
+from orchardmap.model.layer import Layer
+from orchardmap.usecases import feature_shelf, whoami
+from orchardmap.usecases.feature_place import READERS_OF, farm_extent, farm_name_and_zone, layers_for
+from orchardmap.usecases.feature_sheets import Page, Want
+from orchardmap.usecases.layers import LAYERS
+from orchardmap_api.access import READERS, FarmCaller, NamedRoles, known, needs
+from orchardmap_api.cookies import own_address
+from orchardmap_api.dependencies import FarmId, Now, ServiceStore
+from orchardmap_api.features import definition, definition_page, documents
+from orchardmap_api.features.documents import Extent, Place
+from orchardmap_api.features.links import GEOJSON, HTML, JSON_SCHEMA, OPENAPI
+from orchardmap_api.features.query import Asked, Days, as_of, asked_of, days_of, only_known
+
+router = APIRouter(prefix="/ogc", tags=["features"])
+Route = Callable[..., Response]
+
+
+def _readers(request: Request) -> Collection[AccessRole]:
+    """Return who may read the collection of an address; one that is not there is nobody's secret."""
+    return READERS_OF.get(request.path_params["collection"], READERS)
+
+
+OF_FARM, OF_COLLECTION = needs(*READERS), needs(*READERS, narrowed=_readers)
+
+
+def _nothing_asked(request: Request) -> None:
+    """Refuse parameters where there are none."""
+    only_known(request.query_params.multi_items(), ())
+
+
+def _get(path: str, access: Any, *, takes_parameters: bool = False) -> Callable[[Route], Route]:  # noqa: ANN401 - FastAPI's own marker
+    """Register a route for GET and HEAD; these are told of in a document of their own (`definition`)."""
+    rules = [access] if takes_parameters else [access, Depends(_nothing_asked)]
+    return router.api_route(path, methods=["GET", "HEAD"], include_in_schema=False, dependencies=rules)
+
+
+def _root(request: Request) -> str:
+    return own_address(request) + "/ogc"
+
+
+def _place(request: Request, store: ServiceStore, farm_id: FarmId) -> Place:
+    name, zone = farm_name_and_zone(store, str(farm_id))
+    return Place(str(farm_id), f"{_root(request)}/farms/{farm_id}", _root(request), name, ZoneInfo(zone))
+
+
+def _extent(store: ServiceStore, farm_id: FarmId) -> Extent:
+    found = farm_extent(store, str(farm_id))
+    return found.bbox, found.since
+
+
+def _layer(collection: str) -> Layer:
+    if collection not in READERS_OF:
+        raise UnknownError(
+            "no such collection", where=collection[:60], todo=f"There are {', '.join(READERS_OF)}."
+        )
+    return LAYERS[collection]
+
+
+def _layers(farm_id: FarmId, caller: FarmCaller) -> list[Layer]:
+    return layers_for(caller.grants[str(farm_id)].role)
+
+
+FarmExtent = Annotated[Extent, Depends(_extent)]
+FarmPlace = Annotated[Place, Depends(_place)]
+AskedLayer = Annotated[Layer, Depends(_layer)]
+OwnLayers = Annotated[list[Layer], Depends(_layers)]
+"""Those that whoever asks may read."""
+
+
+@_get("", known)
+def list_farms(request: Request, store: ServiceStore, caller: FarmCaller, now: Now) -> Response:
+    """Return the farms of whoever asks, with the address of each one's landing page."""
+    return JSONResponse(documents.farms(_root(request), whoami.farms_json(store, caller, now=now)))
+
+
+@_get("/farms/{farm_id}/", OF_FARM)
+@_get("/farms/{farm_id}", OF_FARM)
+def read_landing(place: FarmPlace) -> Response:
+    """Return the landing page."""
+    return JSONResponse(documents.landing(place))
+
+
+@_get("/farms/{farm_id}/conformance", OF_FARM)
+def read_conformance() -> Response:
+    """Return the conformance classes that are met."""
+    return JSONResponse(documents.conformance())
+
+
+@_get("/farms/{farm_id}/api", OF_FARM)
+def read_definition(place: FarmPlace, layers: OwnLayers) -> Response:
+    """Return what can be asked, as OpenAPI 3.0."""
+    return JSONResponse(definition.openapi(place, layers), media_type=OPENAPI)
+
+
+@_get("/farms/{farm_id}/api.html", OF_FARM)
+def read_definition_page(place: FarmPlace, layers: OwnLayers) -> Response:
+    """Return the same to read."""
+    return Response(definition_page.as_html(definition.openapi(place, layers)), media_type=HTML)
+
+
+@_get("/farms/{farm_id}/collections", OF_FARM)
+def list_collections(place: FarmPlace, layers: OwnLayers, extent: FarmExtent) -> Response:
+    """Return the collections that whoever asks may read."""
+    return JSONResponse(documents.collections(place, layers, extent))
+
+
+@_get("/farms/{farm_id}/collections/{collection}", OF_COLLECTION)
+def read_collection(place: FarmPlace, layer: AskedLayer, extent: FarmExtent) -> Response:
+    """Return what a collection is."""
+    return JSONResponse(documents.collection(place, layer, extent))
+
+
+@_get("/farms/{farm_id}/collections/{collection}/schema", OF_COLLECTION)
+def read_schema(place: FarmPlace, layer: AskedLayer) -> Response:
+    """Return the fields of a collection."""
+    return JSONResponse(documents.schema(place, layer), media_type=JSON_SCHEMA)
+
+
+@_get("/farms/{farm_id}/collections/{collection}/items", OF_COLLECTION, takes_parameters=True)
+def list_items(
+    request: Request, place: FarmPlace, layer: AskedLayer, store: ServiceStore, names: NamedRoles, now: Now
+) -> Response:
+    """Return a page of features."""
+    said = request.query_params.multi_items()
+    want = _want(layer, place, asked_of(said), names, now)
+    page = Page((), 0, None) if want is None else feature_shelf.page_of(store, place.farm_id, want, now=now)
+    links = documents.page_links(place, layer, said, page.next_after)
+    return Response(documents.page_text(page.texts, page.matched, links, now), media_type=GEOJSON)
+
+
+def _want(
+    layer: Layer, place: Place, asked: Asked, names: tuple[str, ...] | None, now: datetime
+) -> Want | None:
+    """Return what is wanted of a layer; None where it is of days to come, of which nothing is known."""
+    days: Days = (None, None)
+    if asked.when is not None and documents.is_timed(layer):
+        found = as_of(days_of(asked.when, place.zone), now.astimezone(place.zone).date())
+        if found is None:
+            return None
+        days = found
+    return Want(layer.name, *days, asked.box, asked.block, asked.after, asked.limit, names)
+
+
+@_get("/farms/{farm_id}/collections/{collection}/items/{feature_id}", OF_COLLECTION)
+def read_item(
+    place: FarmPlace, layer: AskedLayer, feature_id: str, store: ServiceStore, names: NamedRoles, now: Now
+) -> Response:
+    """Return one feature."""
+    want = Want(layer.name, people_of=names)
+    text = feature_shelf.feature_of(store, place.farm_id, want, feature_id, now=now)
+    links = json.dumps(documents.feature_links(place, layer, feature_id), ensure_ascii=False)
+    return Response(f'{text[:-1]},"links":{links}}}', media_type=GEOJSON)

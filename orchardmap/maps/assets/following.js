@@ -1,0 +1,91 @@
+// Keeping up with the service: a stream tells at once, and where none speaks the service is asked now and then.
+(() => {
+  "use strict";
+  const OM = (window.orchardMap = window.orchardMap || {});
+  const POLL_MS = 2000;
+  // the service says something every 15 seconds: after this silence the line is taken for dead
+  const SILENT_MS = 40000;
+  // a stream that was refused is asked for again after this
+  const AGAIN_MS = 60000;
+  const CHANNEL = "orchardmap-log";
+
+  /** What a stream last said of where the farm's log stands; null where none can be believed. */
+  class Told {
+    constructor(page, isFramed, farm, ring) {
+      this.page = page;
+      this.farm = farm;
+      this.ring = ring;
+      this.place = null;
+      this.heardAt = 0;
+      this.openedAt = 0;
+      this.stream = null;
+      if (isFramed) {
+        // a browser opens few connections to one host: the page that frames the map has one, and passes on what it hears
+        new BroadcastChannel(CHANNEL).addEventListener("message", ({ data }) => { if (data.farm === farm) this.hear(data); });
+      } else {
+        this.tend = () => this.keepOpen();
+        page.addEventListener("visibilitychange", () => { if (page.visibilityState === "hidden") this.close(); });
+      }
+    }
+
+    tend() {}
+
+    keepOpen() {
+      const now = Date.now();
+      if (this.stream && now - this.heardAt > SILENT_MS && now - this.openedAt > AGAIN_MS) this.close();
+      if (this.stream) return;
+      const mine = new EventSource(`/api/farms/${encodeURIComponent(this.farm)}/events`);
+      this.stream = mine;
+      this.openedAt = this.heardAt = now;
+      mine.addEventListener("change", ({ data }) => { if (mine === this.stream) this.hear(JSON.parse(data)); });
+      mine.addEventListener("error", () => { if (mine === this.stream && this.place) { this.place = null; this.ring(); } });
+    }
+
+    close() {
+      if (this.stream) this.stream.close();
+      this.stream = this.place = null;
+    }
+
+    hear({ cursor, epoch }) {
+      const isNews = !this.place || this.place.cursor !== cursor || this.place.epoch !== epoch;
+      this.place = { cursor, epoch };
+      this.heardAt = Date.now();
+      if (isNews) this.ring();
+    }
+
+    /** Whether there may be something that the map has not drawn. */
+    mayBeNew(cursor, epoch) {
+      const place = Date.now() - this.heardAt <= SILENT_MS ? this.place : null;
+      return !place || place.cursor !== cursor || place.epoch !== epoch;
+    }
+  }
+
+  /** Have the map catch up as long as its page is open and seen. */
+  OM.follow = (app) => {
+    let timer = 0;
+    let isBusy = false;
+    let isRung = false;
+    const turn = async () => {
+      clearTimeout(timer);
+      isBusy = true;
+      isRung = false;
+      if (app.page.visibilityState === "visible") {
+        told.tend();
+        try {
+          if (told.mayBeNew(app.cursor, app.epoch)) await app.catchUp();
+          if (app.isSilent) app.askAgain();
+        } catch (problem) {
+          app.isSilent = true;
+          app.say(`No fresh figures just now; trying again. ${problem.message}`);
+        }
+      }
+      isBusy = false;
+      timer = setTimeout(turn, isRung ? 0 : POLL_MS);
+    };
+    const ring = () => { isRung = true; if (!isBusy) turn(); };
+    const told = new Told(app.page, Boolean(app.config.embedded), app.config.farm_id, ring);
+    app.page.addEventListener("visibilitychange", ring);
+    told.tend();
+    timer = setTimeout(turn, POLL_MS);
+  };
+})();

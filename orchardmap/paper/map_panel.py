@@ -1,0 +1,197 @@
+"""What stands beside a map on its sheet: what it is, scale bar, north, legend, and what to take care of. HTML; lengths in millimetres."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from html import escape
+
+from orchardmap.locale.catalogue import message, translated
+from orchardmap.maps import signs
+from orchardmap.maps.sign_svg import glyph_svg, line_svg, patch_svg, ring_svg
+from orchardmap.maps.signs import RingSign
+from orchardmap.paper.map_content import MapBlock, MapContent
+from orchardmap.paper.map_scale import scale_bar
+
+__all__ = [
+    "SIGN_WORDS",
+    "legend_from_far",
+    "legend_panel",
+    "north_svg",
+    "notes_panel",
+    "scale_svg",
+    "sign_words",
+]
+
+SIGN_WORDS: Mapping[str, dict[str, str]] = {
+    one["en"]: one
+    for one in (
+        message("pruned"),
+        message("still to prune"),
+        message("overlap of two crews"),
+        message("to go over again"),
+        message("closed, nobody may enter"),
+        message("more faults than by chance"),
+        message("confirmed by new checks"),
+        message("accepted"),
+        message("accepted as far as judged"),
+        message("accepted as far as judged: more is pruned since"),
+        message("too few checks"),
+        message("send back"),
+        message("not begun"),
+        message("trees claimed by two crews"),
+        message("trees to go over again"),
+        message("weak area, no return yet"),
+        message("Legend"),
+        message("Rows, each at its true length"),
+        message("crew stopped here"),
+        message("Weak areas"),
+        message("Blocks from far"),
+        message("The larger the ring, the more trees."),
+        message("north is up"),
+        message("Ring: share of trees pruned, clockwise from north. Pith: verdict on the work."),
+    )
+}
+"""The words of the one legend (`orchardmap.maps.signs`) for crews of every language, by what they are there."""
+_VERDICT = message("Verdict on the block's work")
+_NUMBERS = message("Numbers at row ends: rows. Code, variety and share of trees pruned: blocks.")
+_POWER_LINE = message("power line, with its voltage")
+_SCALE = message("Scale 1:{scale}")
+_AT_FULL_SIZE = message("when printed at full size (100 %) on {paper}")
+_MORE = message("and {number} more")
+_BAR_MM = 3.0
+_LINE_PX = (84, 24)
+_MM_PER_PX = 0.17
+
+_Entry = tuple[str, str, tuple[int, int]]
+"""Words, drawing, and the size of its box in pixels."""
+
+
+def scale_svg(scale: int, paper: str, width_mm: float, language: str) -> str:
+    """Return the scale as a sentence and a bar; the bar's parts are told by their first and last ends."""
+    bar = scale_bar(scale, width_mm - 12)
+    part_mm = bar.length_mm / bar.parts
+    boxes = "".join(
+        f'<rect x="{1 + i * part_mm:.3f}" y="4.2" width="{part_mm:.3f}" height="{_BAR_MM}" stroke="{signs.INK}" '
+        f'stroke-width="0.2" fill="{signs.INK if i % 2 == 0 else "#FFFFFF"}"/>'
+        for i in range(bar.parts)
+    )
+    whole_m = bar.part_m * bar.parts
+    marks = ((0.0, "0"), (bar.length_mm / 2, f"{whole_m / 2:g}"), (bar.length_mm, f"{whole_m:g} m"))
+    numbers = "".join(
+        f'<text x="{1 + at:.2f}" y="3.2" font-size="2.6" text-anchor="{"start" if i == 0 else "middle"}">{text}</text>'
+        for i, (at, text) in enumerate(marks)
+    )
+    said = translated(_SCALE, language).format(scale=scale)
+    full = translated(_AT_FULL_SIZE, language).format(paper=paper.upper())
+    drawn = (
+        f'<svg class="bar" role="img" aria-label="{escape(said)}: {whole_m:g} m" width="{width_mm:g}mm" height="8mm" '
+        f'viewBox="0 0 {width_mm:g} 8" fill="{signs.INK}">{boxes}{numbers}</svg>'
+    )
+    return f'<p class="scale"><b>{escape(said)}</b> {escape(full)}</p>{drawn}'
+
+
+def north_svg(language: str) -> str:
+    """Return the north arrow."""
+    said = sign_words(signs.NORTH.words, language)
+    return (
+        f'<svg class="north" role="img" aria-label="{escape(said)}" width="9mm" height="13mm" viewBox="0 0 24 34">'
+        f'{glyph_svg(signs.NORTH, x=12, y=22)}<text x="12" y="9" text-anchor="middle" font-size="10" '
+        f'font-weight="700" fill="{signs.INK}">N</text></svg>'
+    )
+
+
+def sign_words(words: str, language: str) -> str:
+    """Return words of the legend in a language."""
+    return translated(SIGN_WORDS[words], language)
+
+
+def legend_panel(content: MapContent, language: str) -> str:
+    """Return the part of the legend that a map of rows needs; signs that are not on it are left out."""
+
+    def listed(heading: str, entries: Iterable[_Entry]) -> str:
+        return _list(
+            heading, [(sign_words(words, language), drawing, size) for words, drawing, size in entries]
+        )
+
+    drawn = {key for block in content.blocks for key, found in block.stretches.items() if len(found)}
+    lines: list[_Entry] = [
+        (form.words, line_svg(form.key, start=3, end=81, y=12), _LINE_PX)
+        for form in signs.LINES
+        if form.key in drawn
+    ]
+    if {"pruned", "to_prune"} <= drawn:
+        stopped = line_svg("pruned", start=3, end=45, y=12) + line_svg("to_prune", start=49, end=81, y=12)
+        lines.insert(2, (signs.WORDS["stopped"], stopped, _LINE_PX))
+    states = {patch.state for block in content.blocks for patch in block.patches}
+    patches = [
+        (one.words, patch_svg(one, box=(3, 3, 41, 23)), (44, 26))
+        for one in signs.PATCHES
+        if one.key in states
+    ]
+    verdicts = {block.verdict for block in content.blocks}
+    piths = [
+        (one.words, glyph_svg(one, x=16, y=12, scale=0.85), (32, 24))
+        for one in signs.PITHS
+        if one.key in verdicts and one.outline
+    ]
+    return "".join([
+        f"<h2>{escape(sign_words(signs.WORDS['title'], language))}</h2>",
+        listed(sign_words(signs.WORDS["rows"], language), lines),
+        _power_line(language) if content.power_lines else "",
+        listed(sign_words(signs.WORDS["patches"], language), patches),
+        listed(translated(_VERDICT, language), piths),
+        f"<p>{escape(translated(_NUMBERS, language))}</p>",
+    ])
+
+
+def legend_from_far(content: MapContent, language: str) -> str:
+    """Return the legend of a map whose blocks are rings; signs that are not on it are left out."""
+    rings = [
+        (sign_words(one.words, language), ring_svg(one, x=18, y=18, radius=12), (36, 36))
+        for one in signs.RINGS["progress"]
+        if any(_bears(block, one) for block in content.blocks)
+    ]
+    notes = (signs.VIEWS["progress"][1], signs.WORDS["size"])
+    return "".join([
+        f"<h2>{escape(sign_words(signs.WORDS['title'], language))}</h2>",
+        _list(sign_words(signs.WORDS["blocks"], language), rings),
+        *(f"<p>{escape(sign_words(one, language))}</p>" for one in notes),
+    ])
+
+
+def _bears(block: MapBlock, sign: RingSign) -> bool:
+    """Tell whether a block's ring shows what an entry of the legend is about."""
+    return (
+        (bool(sign.pith) and sign.pith == block.verdict)
+        or (sign.has_overlap and block.has_overlap)
+        or (sign.has_again and block.has_again)
+        or (sign.has_weak and bool(block.patches))
+        or (sign.is_closed and bool(block.closed_until))
+    )
+
+
+def _power_line(language: str) -> str:
+    line = f'<path d="M2,8 H82" stroke="{signs.INK}" stroke-width="2" stroke-dasharray="22 4.5 4.5 4.5"/>'
+    return _list("", [(translated(_POWER_LINE, language), line, (84, 16))])
+
+
+def _list(heading: str, entries: Sequence[_Entry]) -> str:
+    if not entries:
+        return ""
+    items = "".join(
+        f'<li><svg aria-hidden="true" width="{width * _MM_PER_PX:.1f}mm" height="{height * _MM_PER_PX:.1f}mm" '
+        f'viewBox="0 0 {width} {height}">{drawing}</svg><span>{escape(words)}</span></li>'
+        for words, drawing, (width, height) in entries
+    )
+    return f"{f'<h3>{escape(heading)}</h3>' if heading else ''}<ul>{items}</ul>"
+
+
+def notes_panel(notes: Mapping[str, tuple[str, ...]], most: int, language: str) -> str:
+    """Return sentences under their headings, so many of each at most."""
+    parts = []
+    for heading, sentences in notes.items():
+        if not sentences:
+            continue
+        shown = list(map(escape, sentences[:most]))
+        if len(sentences) > most:
+            shown.append(escape(translated(_MORE, language).format(number=len(sentences) - most)))
+        parts.append(f"<h3>{escape(heading)}</h3>{''.join(f'<p>{one}</p>' for one in shown)}")
+    return "".join(parts)

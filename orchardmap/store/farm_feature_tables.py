@@ -1,0 +1,20 @@
+"""The table of what lies on farms beside their blocks."""
+
+from sqlalchemy import Column, ForeignKey, Table, Text, Uuid
+
+from orchardmap.store.tables import metadata
+from orchardmap.store.types import Geom
+
+__all__ = ["farm_features"]
+
+_Id = Uuid(as_uuid=False)
+
+farm_features = Table(
+    "farm_features",
+    metadata,
+    Column("id", _Id, primary_key=True),
+    Column("farm_id", _Id, ForeignKey("farms.id"), nullable=False, index=True),
+    Column("kind", Text, nullable=False, comment="track, gate, water, shed or other"),
+    Column("name", Text, nullable=False, comment="empty where it has none"),
+    Column("shape", Geom("GEOMETRY"), nullable=False),
+)

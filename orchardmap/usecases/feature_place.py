@@ -1,0 +1,70 @@
+"""Which layers a farm's readers are served as features, where they lie and since when."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from orchardmap.model.access import ACCOUNT_ROLES, AccessRole
+from orchardmap.model.layer import Layer
+from orchardmap.store import farm as farm_store
+from orchardmap.store import orchard
+from orchardmap.store.session import Store
+from orchardmap.usecases.layers import LAYERS
+
+__all__ = ["READERS_OF", "Extent", "farm_extent", "farm_name_and_zone", "layers_for"]
+
+_WHO_JUDGE: tuple[AccessRole, ...] = ("manager", "auditor", "adviser")
+READERS_OF: Mapping[str, tuple[AccessRole, ...]] = {
+    "blocks": ACCOUNT_ROLES,
+    "rows": ACCOUNT_ROLES,
+    "progress": ACCOUNT_ROLES,
+    "marks": ACCOUNT_ROLES,
+    "checks": _WHO_JUDGE,
+    "weak_areas": _WHO_JUDGE,
+}
+"""Who may read each layer, in the order that they are told in. Positions are left to files: a farm has millions."""
+
+
+@dataclass(frozen=True, slots=True)
+class Extent:
+    """Where a farm lies and since when."""
+
+    bbox: tuple[float, float, float, float] | None
+    """West, south, east, north of its blocks and rows in degrees; west above east across the antimeridian; None without any."""
+    since: date | None
+    """When its first season opened."""
+
+
+def farm_extent(store: Store, farm_id: str) -> Extent:
+    """Return where a farm lies and since when."""
+    with store.read() as conn:
+        seasons = farm_store.seasons(conn, farm_id)
+        box = orchard.farm_extent(conn, farm_id)
+    return Extent(box and _on_the_globe(box), seasons[0].opens_on if seasons else None)
+
+
+def farm_name_and_zone(store: Store, farm_id: str) -> tuple[str, str]:
+    """Return a farm's name and its time zone (IANA).
+
+    Raises
+    ------
+    UnknownError
+        If no farm has that id.
+    """
+    with store.read() as conn:
+        farm = farm_store.farm(conn, farm_id)
+    return farm.name, farm.time_zone
+
+
+def _on_the_globe(extent: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
+    """Return an extent with longitudes in -180 .. 180: a farm across the antimeridian is stored unbroken, beyond 180 degrees."""
+    west, south, east, north = extent
+    turned_west, turned_east = (
+        lon - 360 if lon > 180 else lon + 360 if lon < -180 else lon for lon in (west, east)
+    )
+    return turned_west, south, turned_east, north
+
+
+def layers_for(role: AccessRole) -> list[Layer]:
+    """Return the layers that a role may read."""
+    return [LAYERS[name] for name, roles in READERS_OF.items() if role in roles]

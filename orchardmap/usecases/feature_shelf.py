@@ -1,0 +1,142 @@
+"""Layers of farms kept ready in this process, and mended block by block as the farm changes: a mark costs one block, not 50,000 rows."""
+
+from collections.abc import Collection
+from dataclasses import dataclass, field
+from datetime import datetime
+from threading import Lock
+from typing import Any
+from weakref import WeakKeyDictionary
+
+from orchardmap.store import farm as farm_store
+from orchardmap.store import log
+from orchardmap.store.session import Store
+from orchardmap.usecases.feature_sheets import Page, Sheet, Want, pieces_of
+from orchardmap.usecases.layers import Reading, batches, reading
+
+__all__ = ["feature_of", "page_of"]
+
+_MOST_FEATURES = 400_000
+"""Of all kept layers together, the latest ones asked for: some 400 MB."""
+_MOST_CHANGES = 2_000
+"""Beyond so many changes at once a layer is made anew as a whole."""
+_NOWHERE = frozenset({
+    "calendar", "crew_day", "farm_feature", "hazard_line", "pay", "photo", "queues", "strengths", "terms", "tree_count", "weather",
+})  # fmt: skip
+"""Kinds of change that no layer tells anything of."""
+_OF_BLOCKS = frozenset({"block", "variety"})
+"""Kinds of change that blocks as such tell of."""
+_BY_BLOCK = frozenset({"rows", "marks", "checks"})
+"""Layers of which a block's features hang on nothing but what its own changes name: what hangs on more names every block (DEVELOPERS.md)."""
+
+
+@dataclass
+class _Kept:
+    """One layer as of a day, for those who may know the same names."""
+
+    lock: Lock = field(default_factory=Lock)
+    epoch: str = ""
+    cursor: int = -1
+    sheet: Sheet = field(default_factory=lambda: Sheet({}))
+
+
+_lock = Lock()
+_shelves: WeakKeyDictionary[Any, dict[Any, _Kept]] = WeakKeyDictionary()
+"""Of each database."""
+
+
+def page_of(store: Store, farm_id: str, want: Want, *, now: datetime) -> Page:
+    """Return a page of a layer's features.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    farm_id : str
+        The farm.
+    want : Want
+        Of what.
+    now : datetime with time zone
+        The server's clock.
+
+    Raises
+    ------
+    UnknownError
+        If there is no such farm or layer.
+    ParameterError
+        If ``want.after`` is not what a page told.
+    """
+    return _sheet(store, farm_id, want, now).page(want)
+
+
+def feature_of(store: Store, farm_id: str, want: Want, feature_id: str, *, now: datetime) -> str:
+    """Return the text of one feature of a layer.
+
+    Raises
+    ------
+    UnknownError
+        If there is no such farm, layer or feature.
+    """
+    return _sheet(store, farm_id, want, now).text(feature_id)
+
+
+def _sheet(store: Store, farm_id: str, want: Want, now: datetime) -> Sheet:
+    with reading(store, farm_id, day=want.last, now=now, people_of=want.people_of) as read:
+        kept = _kept(read, farm_id, want)
+        with kept.lock:  # whoever asks meanwhile waits for what is made, instead of making it too
+            _mend(kept, read, want.layer)
+        return kept.sheet
+
+
+def _kept(read: Reading, farm_id: str, want: Want) -> _Kept:
+    key = (farm_id, want.layer, read.at.day, read.at.until is None, want.people_of)
+    with _lock:
+        shelf = _shelves.setdefault(read.conn.engine, {})
+        kept = shelf.pop(key, None) or _Kept()
+        shelf[key] = kept  # the latest one last
+        while len(shelf) > 1 and sum(len(one.sheet) for one in shelf.values()) > _MOST_FEATURES:
+            del shelf[next(iter(shelf))]
+        return kept
+
+
+def _mend(kept: _Kept, read: Reading, layer: str) -> None:
+    """Bring a kept layer to where the farm's log is now."""
+    # the cursor first: what is read after it is as new, or newer
+    epoch = str(farm_store.setting(read.conn, "epoch"))
+    cursor = log.cursor(read.conn, read.at.farm.id)
+    if (kept.epoch, kept.cursor) == (epoch, cursor):
+        return
+    if kept.epoch == epoch and kept.cursor < cursor:
+        blocks = _touched(read, layer, kept.cursor)
+        if blocks is None or blocks:
+            kept.sheet = _made(read, layer, kept.sheet, blocks)
+    elif kept.epoch != epoch:
+        kept.sheet = _made(read, layer, kept.sheet, None)
+    else:
+        return  # another reader of a later moment was here before
+    kept.epoch, kept.cursor = epoch, cursor
+
+
+def _touched(read: Reading, layer: str, since: int) -> set[str] | None:
+    """Return the blocks whose features may tell something else since a change; None is all of them."""
+    found = log.changes_after(read.conn, read.at.farm.id, since, limit=_MOST_CHANGES + 1)
+    if len(found) > _MOST_CHANGES:
+        return None
+    telling = [one for one in found if one.kind not in _NOWHERE]
+    if layer == "blocks":
+        telling = [one for one in telling if one.kind in _OF_BLOCKS]
+    named = {one.block_id for one in telling}
+    if not named:
+        return set()
+    if layer not in _BY_BLOCK or None in named:
+        return None
+    return {block_id for block_id in named if block_id is not None}
+
+
+def _made(read: Reading, layer: str, before: Sheet, block_ids: Collection[str] | None) -> Sheet:
+    """Return a layer with the features of some blocks made anew; None makes all anew."""
+    ids = {block.code: block.id for block in read.blocks}
+    fresh = {
+        ids[piece.code]: piece for batch in batches(read, layer, block_ids) for piece in pieces_of(batch)
+    }
+    kept = {} if block_ids is None else {k: v for k, v in before.pieces.items() if k not in block_ids}
+    return Sheet(dict(sorted((kept | fresh).items())))

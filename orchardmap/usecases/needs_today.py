@@ -1,0 +1,100 @@
+"""What of the day asks for a manager: crews that nothing was heard from, closures that begin or end."""
+
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from orchardmap.model.calendar import SeasonCalendar
+from orchardmap.model.season import Closure
+from orchardmap.store import closures, orchard
+from orchardmap.store.session import Store
+from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.season_ahead import work_calendar
+from orchardmap.usecases.season_records import SeasonRecords, season_records
+
+__all__ = ["needs_today"]
+
+Json = dict[str, Any]
+AHEAD = timedelta(days=7)
+"""Closures are told so long before they begin or end."""
+_HEARD_BY = time(12)
+"""In the morning nobody has anything to send yet."""
+_LATELY = 5
+"""A crew that worked on one of the farm's last so many days is expected; one that did not has left."""
+
+
+def needs_today(store: Store, farm_id: str, *, now: datetime) -> Json:
+    """Return the crews that nothing was heard from today, and the closures that begin or end within a week.
+
+    Parameters
+    ----------
+    store : Store
+        Open for reading.
+    farm_id : str
+        The farm.
+    now : datetime with time zone
+        The server's clock.
+
+    Returns
+    -------
+    dict
+        ``silent`` is empty before noon, on days that the calendar leaves free, and for crews of which a span says that they are
+        away; ``closures`` stand in the order of what happens next.
+    """
+    with store.read() as conn:
+        at = moment(conn, farm_id, None, now)
+        records = season_records(conn, at.farm, at.season) if at.season else None
+        blocks = {block.id: block.code for block in orchard.blocks(conn, farm_id)}
+        known = closures.closures(conn, list(blocks))
+    return {
+        "day": at.today.isoformat(),
+        "silent": _silent(records, at) if records else [],
+        "closures": _turning(known, blocks, at),
+    }
+
+
+def _silent(records: SeasonRecords, at: Moment) -> list[Json]:
+    today = at.today
+    if at.now.astimezone(records.zone).time() < _HEARD_BY or not _is_worked(records, today):
+        return []
+    worked = {day: {crew for _, crew in of} for day, of in records.by_crew.items()}
+    lately = sorted((day for day in worked if day < today), reverse=True)[:_LATELY]
+    heard = worked.get(today, set()) | {one.crew for one in records.hours if one.day == today}
+    away = {one.crew_id for one in records.strengths if one.people == 0 and one.first <= today <= one.last}
+    last = {crew: day for day in reversed(lately) for crew in worked[day]}
+    return [
+        {
+            "crew_id": crew.id,
+            "last_day": last[crew.id].isoformat(),
+            "blocks": list(records.queues.by_crew.get(crew.id, ())),
+        }
+        for crew in records.crews
+        if crew.id in last.keys() - heard - away
+    ]
+
+
+def _is_worked(records: SeasonRecords, day: date) -> bool:
+    (first,) = work_calendar(records.calendar or SeasonCalendar(), None).days(day, 1).tolist()
+    return bool(first == day)
+
+
+def _turning(known: Sequence[Closure], codes: dict[str, str], at: Moment) -> list[Json]:
+    """Return the closures of which an end lies ahead and not far."""
+    zone = ZoneInfo(at.farm.time_zone)
+    found = [
+        (moment, turn, one)
+        for one in known
+        for turn, moment in (("begins", one.starts_at), ("ends", one.ends_at))
+        if at.now <= moment <= at.now + AHEAD and one.starts_at < one.ends_at
+    ]
+    return [
+        {
+            "block_id": one.block_id,
+            "block_code": codes[one.block_id],
+            "turn": turn,
+            "at": moment.astimezone(zone).isoformat(timespec="minutes"),
+            "reason": one.reason,
+        }
+        for moment, turn, one in sorted(found, key=lambda it: (it[0], codes[it[2].block_id]))
+    ]

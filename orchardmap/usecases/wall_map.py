@@ -1,0 +1,43 @@
+"""The wall map of a farm as PDF."""
+
+from dataclasses import replace
+from datetime import date, datetime
+
+from orchardmap.locale.catalogue import message, translated
+from orchardmap.paper.pdf import pdf_of
+from orchardmap.paper.wall_map import WallMapWish, wall_map_document
+from orchardmap.store import orchard
+from orchardmap.store.session import Store
+from orchardmap.usecases.ground_notes import caution_notes, weak_notes
+from orchardmap.usecases.map_content import map_content
+from orchardmap.usecases.moments import moment
+from orchardmap.usecases.weak_telling import standing_areas
+
+__all__ = ["wall_map_pdf"]
+
+_CAUTIONS = message("Dangers and closures")
+_WEAK = message("Weak areas")
+
+
+def wall_map_pdf(store: Store, farm_id: str, wish: WallMapWish, *, day: date | None, now: datetime) -> bytes:
+    """Return the wall map of a farm, or of some of its blocks, as of a day (None: today).
+
+    Raises
+    ------
+    InputError
+        If no map is made in that size or language, the day has not come yet, or there is no row to draw.
+    UnknownError
+        If the farm has no such block.
+    PaperError
+        If this machine lacks what paper is made with.
+    """
+    content = map_content(store, farm_id, blocks=wish.blocks, day=day, language=wish.language, now=now)
+    shown = {block.id for block in content.blocks}
+    with store.read() as conn:
+        at = moment(conn, farm_id, day, now)
+        areas = standing_areas(conn, at, shown, language=wish.language)
+        blocks = [block for block in orchard.blocks(conn, farm_id) if block.id in shown]
+        cautions = tuple(caution_notes(conn, at, blocks, wish.language))
+    weak = tuple(weak_notes((area for found in areas.values() for area in found), wish.language))
+    notes = {translated(_CAUTIONS, wish.language): cautions, translated(_WEAK, wish.language): weak}
+    return pdf_of(wall_map_document(replace(content, notes=notes), wish))

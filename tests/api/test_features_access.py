@@ -1,0 +1,158 @@
+"""Who may read which of a farm's features, by session, token or the password of HTTP Basic, and what lies across the antimeridian."""
+
+import base64
+import json
+from contextlib import ExitStack
+from typing import Any, get_args
+
+import pytest
+from shapely.geometry import Polygon, box, shape
+
+from featured_farm import work_on
+from orchardmap.model.access import AccessRole
+from orchardmap.usecases import planting
+from orchardmap.usecases.feature_place import READERS_OF
+from orchardmap.usecases.planting import BlockPlan
+from ready_stores import ready_sqlite
+from signing import bearer_token, manages_too
+from small_farm import NOW, PLANTING
+
+
+@pytest.fixture(scope="module")
+def worked(started_service, tmp_path_factory):
+    """A service whose farm has something of everything."""
+    with ExitStack() as held:
+        service = started_service(held, ready_sqlite(tmp_path_factory.mktemp("access") / "service.sqlite"))
+        work_on(service.store, service.farm)
+        yield service
+
+
+def root(service: Any, farm: Any = None) -> str:
+    return f"/ogc/farms/{(farm or service.farm).farm.id}"
+
+
+@pytest.mark.parametrize("role", get_args(AccessRole))
+def test_role_reads_its_collections_and_is_told_of_no_other(worked, role):
+    """In the list, in the definition, and asked by name; who prunes reads nothing of who judges."""
+    client = worked.account(role)
+    own = [name for name, roles in READERS_OF.items() if role in roles]
+    assert set(READERS_OF) - set(own) == ({"checks", "weak_areas"} if role == "foreman" else set())
+    told = client.get(root(worked) + "/collections").json()["collections"]
+    assert [one["id"] for one in told] == own
+    paths = client.get(root(worked) + "/api").json()["paths"]
+    assert {path.split("/")[2] for path in paths if path.count("/") > 1} == set(own)
+    for name in READERS_OF:
+        for rest in ("", "/schema", "/items"):
+            answer = client.get(f"{root(worked)}/collections/{name}{rest}")
+            assert answer.status_code == (200 if name in own else 403)
+
+
+@pytest.mark.parametrize(
+    ("role", "knows_auditor"), [("manager", True), ("auditor", True), ("adviser", False)]
+)
+def test_names_are_told_to_those_who_may_know_them(worked, role, knows_auditor):
+    """As everywhere in the service: a manager knows all, an auditor those who check, anybody else none."""
+    client = worked.account(role)
+    checks = client.get(root(worked) + "/collections/checks/items").json()["features"]
+    assert {one["properties"]["auditor"] for one in checks} == {"Auditor" if knows_auditor else None}
+    one = client.get(f"{root(worked)}/collections/checks/items/{checks[0]['id']}").json()
+    assert one["properties"] == checks[0]["properties"]
+
+
+def test_farms_are_listed_for_whoever_asks_and_no_other_is_there(worked):
+    other = worked.another_farm("Across The Road")
+    adviser = worked.account("adviser")
+    told = adviser.get("/ogc").json()
+    assert [farm["name"] for farm in told["farms"]] == ["Small Farm"]
+    (item,) = [link for link in told["links"] if link["rel"] == "item"]
+    assert adviser.get(item["href"]).json()["title"] == "Small Farm"
+    for rest in (
+        "",
+        "/conformance",
+        "/api",
+        "/api.html",
+        "/collections",
+        "/collections/rows",
+        "/collections/rows/items",
+    ):
+        assert adviser.get(root(worked, other) + rest).status_code == 404
+    assert [farm["name"] for farm in worked.client.get("/ogc").json()["farms"]] == [
+        "Across The Road",
+        "Small Farm",
+    ]
+    row = f"{worked.farm.blocks[0].id}.1"
+    assert worked.client.get(f"{root(worked, other)}/collections/rows/items/{row}").status_code == 404
+
+
+def basic(user: str, password: str) -> dict[str, str]:
+    return {"Authorization": "Basic " + base64.b64encode(f"{user}:{password}".encode()).decode()}
+
+
+def test_token_may_be_the_password_of_basic_for_features_and_nothing_else(worked):
+    """Desktop programs know nothing else; there it can read, and nowhere can it change anything."""
+    token, stranger = bearer_token(worked.account("manager")), worked.stranger()
+    for user in ("anybody", ""):
+        given = basic(user, token)
+        assert stranger.get("/ogc", headers=given).status_code == 200
+        assert stranger.get(root(worked) + "/collections/rows/items", headers=given).status_code == 200
+        assert stranger.head(root(worked), headers=given).status_code == 200
+    for address in ("/api/farms", worked.at_farm("/overview"), "/map", "/ogcx"):
+        assert stranger.get(address, headers=basic("anybody", token)).status_code in (401, 404)
+    answer = stranger.patch(worked.at_block(), headers=basic("anybody", token), json={"slope_percent": 3})
+    assert answer.status_code == 401
+    for wrong in (
+        basic("anybody", "wrong"),
+        {"Authorization": "Basic"},
+        {"Authorization": "Basic !!"},
+        {"Authorization": "Basic eA=="},
+    ):
+        refused = stranger.get("/ogc", headers=wrong)
+        assert (refused.status_code, refused.headers["www-authenticate"]) == (401, "Bearer")
+
+
+def test_password_of_an_account_is_no_token(worked):
+    """Basic never tries a password: guesses would be made where none are counted."""
+    answer = worked.stranger().get("/ogc", headers=basic("manager", "a ladder in the rain"))
+    assert answer.status_code == 401
+
+
+def test_answers_are_for_the_one_who_asks_and_of_no_other_site(worked):
+    """No CORS: a page of another site reads nothing, whatever token it has."""
+    answer = worked.client.get(
+        root(worked) + "/collections/rows/items", headers={"Origin": "https://elsewhere.example"}
+    )
+    assert not [name for name in answer.headers if name.startswith("access-control-")]
+    assert answer.headers["cache-control"] == "no-store"
+
+
+def test_farm_across_the_antimeridian_is_found_from_both_sides(service):
+    """Its extent has its west above its east (17-069r4, extent), its geometries are cut, and boxes of either side and across find its rows."""
+    ring = Polygon([(179.999, -16.0), (180.001, -16.0), (180.001, -15.998), (179.999, -15.998)])
+    farm = planting.create_farm(service.store, name="Taveuni", time_zone="Pacific/Fiji", now=NOW)
+    planting.plant_blocks(service.store, farm_id=farm.id, plans=[BlockPlan("T1", "", None, ring, PLANTING)])
+    manages_too(service.store, "manager", farm.id, now=NOW)
+    at = f"/ogc/farms/{farm.id}/collections"
+    (bbox,) = service.client.get(f"{at}/rows").json()["extent"]["spatial"]["bbox"]
+    west, _, east, _ = bbox
+    assert (west, east) == pytest.approx((179.999, -179.999), abs=1e-4)
+    whole = service.client.get(f"{at}/rows/items").json()["features"]
+    assert all(
+        -180 <= shape(one["geometry"]).bounds[0] <= shape(one["geometry"]).bounds[2] <= 180 for one in whole
+    )
+
+    def found(said: str) -> set[str]:
+        return {
+            one["id"]
+            for one in service.client.get(f"{at}/rows/items", params={"bbox": said}).json()["features"]
+        }
+
+    ids = {one["id"] for one in whole}
+    assert found(json.dumps(bbox)[1:-1].replace(" ", "")) == ids
+    in_west, in_east = found("179,-17,180,-15"), found("-180,-17,-179,-15")
+    assert in_west | in_east == ids
+    assert in_west
+    assert in_east
+    assert in_west == {
+        one["id"] for one in whole if shape(one["geometry"]).intersects(box(179, -17, 180, -15))
+    }
+    assert found("-170,-17,170,-15") == set()

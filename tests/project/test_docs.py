@@ -1,0 +1,112 @@
+"""The pages of docs/ say what is there: modules, tests, published files, pictures and links."""
+
+import ast
+import re
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[2]
+PAGES = sorted((ROOT / "docs").glob("*.md"))
+PATH = re.compile(r"(?:orchardmap|api|web|tests|bench|docs|sample_geodata)/[\w./-]*\w")
+SHOWN = re.compile(r"`([^`\n]+)`")
+TITLE = re.compile(r'"([^"]+)"')
+
+
+def text_of(page: Path) -> str:
+    return page.read_text("utf-8")
+
+
+@cache
+def functions_in(name: str) -> frozenset[str]:
+    found = ast.walk(ast.parse(text_of(ROOT / name)))
+    return frozenset(node.name for node in found if isinstance(node, ast.FunctionDef))
+
+
+def named_tests(text: str) -> list[tuple[str, str]]:
+    """Return each test that a page names, with the file named before it."""
+    file, named = "", []
+    for shown in SHOWN.findall(text):
+        if re.fullmatch(r"tests/[\w/]+\.py", shown):
+            file = shown
+        elif re.fullmatch(r"test_\w+", shown):
+            named.append((file, shown))
+    return named
+
+
+def files_of(text: str) -> set[str]:
+    return {shown for shown in SHOWN.findall(text) if PATH.fullmatch(shown)}
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_every_file_and_test_that_a_page_names_is_there(page):
+    """A module that moves, or a test that gets another name, takes its line of the page with it."""
+    text = text_of(page)
+    assert [name for name in sorted(files_of(text)) if not (ROOT / name).exists()] == []
+    assert [
+        (file, name) for file, name in named_tests(text) if not file or name not in functions_in(file)
+    ] == []
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_links_and_pictures_of_a_page_are_there(page):
+    links = [link for link in re.findall(r"\]\(([^)#]+)[^)]*\)", text_of(page)) if "://" not in link]
+    assert [link for link in links if not (page.parent / link).exists()] == []
+    headings = re.findall(r"^#+ (.+)$", text_of(page), re.MULTILINE)
+    anchors = {re.sub(r"[^\w -]", "", heading.lower()).replace(" ", "-") for heading in headings}
+    assert set(re.findall(r"\]\(#([^)]+)\)", text_of(page))) <= anchors
+
+
+METHODS = ROOT / "docs" / "methods.md"
+
+
+def test_front_end_tests_of_the_methods_are_there_by_their_titles():
+    for line in text_of(METHODS).splitlines():
+        for file, titles in re.findall(r"`(web/tests/[^`]+)`: ((?:\"[^\"]+\"(?:, )?)+)", line):
+            assert [t for t in TITLE.findall(titles) if f'"{t}"' not in text_of(ROOT / file)] == [], file
+
+
+def test_methods_name_every_published_file():
+    """Whoever adds a published value says in the page what it is a check of."""
+    folder = ROOT / "tests" / "published"
+    published = {f"tests/published/{p.name}" for p in folder.iterdir() if p.suffix in {".py", ".json"}}
+    assert len(published) > 15
+    assert published - files_of(text_of(METHODS)) == set()
+
+
+def sourced_modules() -> set[str]:
+    """Modules that name a source in their docstring or in that of one of their functions or classes."""
+    found = set()
+    for path in sorted((ROOT / "orchardmap").rglob("*.py")):
+        tree = ast.parse(text_of(path))
+        documented = (ast.Module, ast.FunctionDef, ast.ClassDef)
+        told = [ast.get_docstring(node) or "" for node in ast.walk(tree) if isinstance(node, documented)]
+        if any(re.search(r"\bSources?:", text) for text in told):
+            found.add(path.relative_to(ROOT).as_posix())
+    return found
+
+
+def test_methods_name_every_module_that_has_a_source():
+    modules = sourced_modules()
+    assert len(modules) > 8
+    assert modules - files_of(text_of(METHODS)) == set()
+
+
+def test_every_formula_says_source_module_and_check():
+    """No section of formulas leaves one of the three out."""
+    sections = re.split(r"^#{2,3} (?=\d)", text_of(METHODS), flags=re.MULTILINE)[1:]
+    with_formula = [section for section in sections if "\n    " in section]
+    assert len(with_formula) > 40
+    for section in with_formula:
+        for part in ("- **Source:** ", "- **Module:** ", "- **Checks:** "):
+            assert section.count(part) == 1, (section.splitlines()[0], part)
+
+
+def test_a_page_that_names_what_is_not_there_is_found():
+    wrong = "`orchardmap/geometry/nowhere.py`, `tests/project/test_docs.py`: `test_of_nothing`"
+    assert [name for name in files_of(wrong) if not (ROOT / name).exists()] == [
+        "orchardmap/geometry/nowhere.py"
+    ]
+    ((file, name),) = named_tests(wrong)
+    assert name not in functions_in(file)

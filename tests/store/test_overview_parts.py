@@ -1,0 +1,148 @@
+"""What the overview tells beside its figures: what the day asks for, and the forecast of some blocks. On both engines."""
+
+from datetime import UTC, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from orchardmap.errors import UnknownError
+from orchardmap.model.calendar import CrewStrength, SeasonCalendar
+from orchardmap.model.people import Sender
+from orchardmap.model.queue import Queues
+from orchardmap.usecases import closing, forecasting, giving_out, planting, recording, working_time
+from orchardmap.usecases.needs_today import needs_today
+from orchardmap.usecases.part_forecast import part_forecast
+from orchardmap.usecases.planting import BlockPlan, new_id
+from small_farm import NOW, OUTLINE, PLANTING, TODAY, small_farm
+
+ROME = ZoneInfo("Europe/Rome")
+AFTERNOON = datetime.combine(TODAY, time(15), ROME).astimezone(UTC)  # a Tuesday
+
+
+def hand_in(store, farm, *marks):
+    recording.record_marks(
+        store, farm_id=farm.farm.id, marks=list(marks), sent_at=NOW, now=NOW, sender=Sender(None)
+    )
+
+
+def silent(store, farm, now=AFTERNOON):
+    names = {crew.id: crew.name for crew in farm.crews}
+    return [
+        (names[one["crew_id"]], one["last_day"])
+        for one in needs_today(store, farm.farm.id, now=now)["silent"]
+    ]
+
+
+class TestCrewsThatNothingWasHeardFrom:
+    def test_who_worked_lately_and_marked_nothing_by_noon(self, store):
+        """A worked yesterday, B today; C never marked anything, so nobody waits for it."""
+        farm = small_farm(store)
+        yesterday = TODAY - timedelta(days=1)
+        hand_in(
+            store,
+            farm,
+            farm.mark(1, day=yesterday),
+            farm.mark(2, day=yesterday, crew=1),
+            farm.mark(3, crew=1),
+        )
+        assert silent(store, farm) == [("Crew A", yesterday.isoformat())]
+        morning = datetime.combine(TODAY, time(11, 59), ROME).astimezone(UTC)
+        assert silent(store, farm, morning) == []
+        sunday = AFTERNOON + timedelta(days=5)
+        assert silent(store, farm, sunday) == []
+
+    def test_nobody_waits_for_a_crew_that_is_said_to_be_away_or_has_left(self, store):
+        farm = small_farm(store)
+        days = [TODAY - timedelta(days=n) for n in range(1, 7)]
+        hand_in(
+            store,
+            farm,
+            farm.mark(1, day=days[5], crew=2),
+            *(farm.mark(n + 2, day=day) for n, day in enumerate(days)),
+        )
+        # crew C's day is the sixth from last
+        assert silent(store, farm) == [("Crew A", days[0].isoformat())]
+        away = CrewStrength(farm.crews[0].id, TODAY, TODAY, 0)
+        working_time.save_strengths(store, farm_id=farm.farm.id, strengths=[away], now=NOW)
+        assert silent(store, farm) == []
+
+
+def test_closures_that_begin_or_end_within_a_week_stand_in_the_order_of_what_happens(store):
+    farm = small_farm(store)
+    hour = timedelta(hours=1)
+    spans = [
+        (0, "ends soon", NOW - hour, NOW + 2 * hour),
+        (1, "to come", NOW + hour, NOW + timedelta(days=9)),
+        (1, "far", NOW + timedelta(days=8), NOW + timedelta(days=10)),
+        (0, "past", NOW - 3 * hour, NOW - 2 * hour),
+    ]
+    for block, reason, begin, end in spans:
+        closing.close_block(
+            store,
+            block_id=farm.blocks[block].id,
+            span=(begin, end),
+            reason=reason,
+            now=NOW - timedelta(days=1),
+        )
+    told = needs_today(store, farm.farm.id, now=NOW)["closures"]
+    assert [(one["block_code"], one["turn"], one["reason"]) for one in told] == [
+        ("K2", "begins", "to come"),
+        ("K1", "ends", "ends soon"),
+    ]
+    assert datetime.fromisoformat(told[0]["at"]) == NOW + hour
+
+
+@pytest.fixture
+def forecast_farm(store):
+    """A block more, of another variety, and a pace that is known: something can be forecast."""
+    farm = small_farm(store)
+    other = planting.add_variety(store, farm_id=farm.farm.id, name="Lord Derby", habit="spur")
+    (late,) = planting.plant_blocks(
+        store, farm_id=farm.farm.id, plans=[BlockPlan("K3", "", other.id, OUTLINE, PLANTING)]
+    )
+    calendar = SeasonCalendar(expected_pace=12.0)
+    working_time.save_calendar(
+        store, farm_id=farm.farm.id, season_id=farm.season.id, calendar=calendar, now=NOW
+    )
+    people = [CrewStrength(crew.id, TODAY, TODAY + timedelta(days=300), 4) for crew in farm.crews]
+    working_time.save_strengths(store, farm_id=farm.farm.id, strengths=people, now=NOW)
+    hand_in(store, farm, *(farm.mark(row, day=TODAY - timedelta(days=1)) for row in range(1, 6)))
+    return farm, other, late
+
+
+class TestForecastOfSomeBlocks:
+    def test_a_variety_is_done_no_later_than_the_farm_and_its_trees_are_its_own(self, store, forecast_farm):
+        farm, other, late = forecast_farm
+        asked: dict[str, Any] = {"day": None, "crew_id": None, "now": NOW}
+        whole = forecasting.forecast(store, farm.farm.id, day=None, now=NOW)
+        parts = [
+            part_forecast(store, farm.farm.id, variety_id=variety, **asked)
+            for variety in (farm.blocks[0].variety_id, other.id)
+        ]
+        assert [part["blocks"] for part in parts] == [2, 1]
+        for name in ("trees", "pruned", "trees_left"):
+            assert sum(part[name] for part in parts) == whole[name]
+        assert max(part["finish"]["p50"] for part in parts) <= whole["finish"]["p50"]
+        assert {one["block_id"]: one["p90"] for one in whole["blocks"]}[late.id] == parts[1]["finish"]["p90"]
+        assert parts[0]["burnup"] == whole["burnup"]
+        assert (parts[1]["burnup"], parts[1]["fan"][0][1:]) == ([], [0, 0, 0])
+        everything = part_forecast(store, farm.farm.id, variety_id=None, **asked)
+        assert (everything["finish"], everything["fan"]) == (whole["finish"], whole["fan"])
+
+    def test_a_crew_is_told_of_what_it_was_given(self, store, forecast_farm):
+        farm, other, late = forecast_farm
+        crew = farm.crews[0].id
+        asked: dict[str, Any] = {"day": None, "now": NOW, "crew_id": crew}
+        nothing = part_forecast(store, farm.farm.id, variety_id=None, **asked)
+        assert (nothing["blocks"], nothing["finish"], nothing["fan"]) == (0, None, [])
+        giving_out.save_queues(store, farm_id=farm.farm.id, wanted=Queues(0, {crew: (late.id,)}), now=NOW)
+        told = part_forecast(store, farm.farm.id, variety_id=other.id, **asked)
+        assert (told["blocks"], told["trees"]) == (1, told["trees_left"])
+        assert told["finish"]["p50"]
+
+    def test_what_the_farm_does_not_have_is_unknown(self, store, forecast_farm):
+        farm, _, _ = forecast_farm
+        for asked in ({"variety_id": new_id(), "crew_id": None}, {"variety_id": None, "crew_id": new_id()}):
+            with pytest.raises(UnknownError):
+                part_forecast(store, farm.farm.id, day=None, now=NOW, **asked)

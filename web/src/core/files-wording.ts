@@ -1,0 +1,30 @@
+/** The sentences of files for other programs. */
+
+import { t } from "./language";
+
+export const FILES = {
+  title: t("Files for other programs"),
+  lead: (day: string) => t("As of {day}. Units stand in the headings.", { day }),
+  geopackage: t("Blocks, rows, marks and checks for a GIS (GeoPackage)"),
+  withPositions: t("The same with every tree as a point (GeoPackage, large)"),
+  workbook: t("Tables for a spreadsheet (xlsx)"),
+  layer: t("One layer"),
+  layers: {
+    blocks: t("Blocks"),
+    rows: t("Rows"),
+    positions: t("Positions"),
+    marks: t("Marks"),
+    checks: t("Checks"),
+    weak_areas: t("Weak areas"),
+    progress: t("Progress"),
+  },
+  geojson: t("For a map (GeoJSON)"),
+  csv: t("For a spreadsheet (CSV)"),
+  whole: t("The whole farm, for another server (zip)"),
+  wholeWhat: t("With people's names, pay and photos; without accounts and PINs. Keep it as you keep pay."),
+  making: t("The file is being made …"),
+  saved: (name: string) => t("Saved as {name}.", { name }),
+  notMade: t("The file was not made. Nothing is lost: try again."),
+} as const;
+
+export type LayerName = keyof typeof FILES.layers;

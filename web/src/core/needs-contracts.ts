@@ -1,0 +1,8 @@
+/** What of the day asks for a manager, on the wire. */
+
+export interface NeedsToday {
+  day: string;
+  /** Crews that nothing was heard from, with the blocks they were given. */
+  silent: { crew_id: string; last_day: string; blocks: string[] }[];
+  closures: { block_id: string; block_code: string; turn: "begins" | "ends"; at: string; reason: string }[];
+}

@@ -1,0 +1,125 @@
+/** The day that is shown: a slider over the season, a day at a time by button or key, and the season played from its beginning. */
+
+import { DAY } from "../../core/glance-wording";
+import { OVERVIEW } from "../../core/overview-wording";
+import { daysAfter } from "../../core/timing";
+import { dayText } from "../../core/numbers";
+import { dayOn } from "../../core/season-days";
+import { h } from "../../ui/dom";
+import { dayField } from "../../ui/field";
+
+export interface DaySlider {
+  box: HTMLElement;
+  /** Say which day is shown. */
+  show(day: string): void;
+  /** The season's first day, once it is known; before that only days that are typed can be asked for. */
+  begin(first: string): void;
+  leave(): void;
+}
+export interface DayHears {
+  /** The day passes by: only what is at hand is drawn. */
+  pass(day: string): void;
+  /** The day rests there. */
+  rest(day: string): void;
+}
+const REST_MS = 250;
+const STEP_MS = 350;
+const WEEK = 7;
+
+/** Return the slider; `today` is its end. */
+export function daySlider(today: string, day: string, hears: DayHears): DaySlider {
+  let first: string | null = null;
+  let shown = day;
+  let resting: number | undefined;
+  let playing: number | undefined;
+  const range = h("input", { type: "range", "aria-label": DAY.slider, min: 0, max: 1, step: 1, class: "day-range" });
+  const button = (words: string, click: () => void): HTMLButtonElement => h("button", { type: "button", on: { click } }, words);
+  const asOf = dayField(OVERVIEW.day, day, { max: today });
+
+  const draw = (): void => {
+    const days = first === null ? 1 : Math.max(1, daysAfter(first, today));
+    range.max = String(days);
+    range.value = String(first === null ? days : daysAfter(first, shown));
+    range.setAttribute("aria-valuetext", dayText(shown));
+    range.disabled = first === null;
+    back.disabled = first === null || shown <= first;
+    on.disabled = shown >= today;
+    now.disabled = shown === today;
+    play.textContent = playing === undefined ? DAY.play : DAY.pause;
+    play.disabled = first === null;
+    if (asOf.input.value !== shown) {
+      asOf.input.value = shown;
+      asOf.input.dispatchEvent(new Event("input"));
+    }
+  };
+  const pass = (to: string): void => {
+    shown = to > today ? today : first !== null && to < first ? first : to;
+    asOf.complain("");
+    draw();
+    hears.pass(shown);
+    clearTimeout(resting);
+    if (playing === undefined) resting = window.setTimeout(() => hears.rest(shown), REST_MS);
+  };
+  const stop = (): void => {
+    clearInterval(playing);
+    playing = undefined;
+  };
+  const step = (by: number): void => {
+    stop();
+    pass(dayOn(shown, by));
+  };
+  const toggle = (): void => {
+    if (playing !== undefined || first === null) {
+      stop();
+      return pass(shown);
+    }
+    if (shown === today) pass(first);
+    clearTimeout(resting);
+    playing = window.setInterval(() => {
+      if (shown >= today) stop();
+      pass(dayOn(shown, 1));
+    }, STEP_MS);
+    draw();
+  };
+  const back = button(DAY.back, () => step(-1));
+  const on = button(DAY.on, () => step(1));
+  const now = button(DAY.today, () => step(daysAfter(shown, today)));
+  const play = button(DAY.play, toggle);
+  range.addEventListener("input", () => {
+    stop();
+    if (first !== null) pass(dayOn(first, Number(range.value)));
+  });
+  range.addEventListener("keydown", (event) => {
+    const by = { PageUp: WEEK, PageDown: -WEEK }[event.key];
+    if (by === undefined) return;
+    event.preventDefault();
+    step(by);
+  });
+  asOf.input.addEventListener("change", () => {
+    const wanted = asOf.input.value;
+    // max bounds the picker, not what is typed
+    asOf.complain(wanted > today ? OVERVIEW.notYet : "");
+    if (wanted === "" || wanted > today) return;
+    stop();
+    clearTimeout(resting);
+    shown = wanted;
+    draw();
+    hears.rest(shown);
+  });
+  draw();
+  return {
+    box: h("div", { class: "day-slider", role: "group", "aria-label": DAY.group }, asOf.box, range, h("div", { class: "day-steps" }, back, on, play, now)),
+    show(to) {
+      shown = to;
+      draw();
+    },
+    begin(day) {
+      first = day;
+      draw();
+    },
+    leave() {
+      stop();
+      clearTimeout(resting);
+    },
+  };
+}

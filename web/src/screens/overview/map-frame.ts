@@ -1,0 +1,37 @@
+/** The map of the farm in its frame; it looks at what the page says without being loaded anew. */
+
+import { language } from "../../core/language";
+import { OVERVIEW } from "../../core/overview-wording";
+import { h } from "../../ui/dom";
+
+/** What the map is told; a day that is left out stays what it is. */
+export interface MapLook {
+  day?: string;
+  blocks: readonly string[] | null;
+  crew: string | null;
+  /** What rings say, by block. */
+  figures: Record<string, { trees: number; pruned: number }> | null;
+}
+export interface MapFrame {
+  box: HTMLIFrameElement;
+  look(look: MapLook): void;
+}
+
+/** Return the frame. */
+export function mapFrame(farm: string, first: MapLook & { day: string }): MapFrame {
+  const query = new URLSearchParams({ farm, day: first.day, lang: language(), embedded: "true" });
+  if (first.blocks !== null) query.set("blocks", first.blocks.join(","));
+  if (first.crew !== null) query.set("crew", first.crew);
+  const box = h("iframe", { class: "map-frame", title: OVERVIEW.map, src: `/map?${query.toString()}` });
+  let last: MapLook = first;
+  const say = (look: MapLook): void => box.contentWindow?.postMessage({ orchardmap: "look", ...look }, location.origin);
+  // what was said while it was loading nobody heard
+  box.addEventListener("load", () => say(last));
+  return {
+    box,
+    look(look) {
+      last = { ...last, ...look };
+      say(look);
+    },
+  };
+}

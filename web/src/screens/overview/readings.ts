@@ -1,0 +1,63 @@
+/** What the overview is drawn from: each piece read once, and kept for as long as the farm's log stands still. */
+
+import type { Overview } from "../../core/contracts";
+import type { BurnUpPart, Forecast } from "../../core/forecast-contracts";
+import type { PrunedNow } from "../../core/glance";
+import type { Cost } from "../../core/pay-contracts";
+import type { SeasonDays } from "../../core/season-days";
+import { forecastApi } from "../../data/forecast-api";
+import { glanceApi } from "../../data/glance-api";
+import type { Context } from "../context";
+import type { ChosenIds } from "./choice";
+
+export interface Readings {
+  overview(day: string): Promise<Overview>;
+  /** The days of today's season; null where no answer came. */
+  season(): Promise<SeasonDays | null>;
+  /** Those of the season before it; null where there is none. */
+  before(): Promise<SeasonDays | null>;
+  /** Of the whole farm. */
+  forecast(day: string): Promise<Forecast | null>;
+  part(day: string, chosen: ChosenIds): Promise<BurnUpPart | null>;
+  cost(): Promise<Cost | null>;
+  /** Never kept. */
+  prunedNow(): Promise<PrunedNow>;
+  /** The log went on: what was read before holds no more. */
+  forget(): void;
+}
+/** More days than these were looked at long ago. */
+const MOST = 80;
+
+/** Return the readings of a farm. */
+export function readingsOf({ api, request, farm }: Context): Readings {
+  const glance = glanceApi(request, farm.id);
+  const forecasts = forecastApi(request);
+  const kept = new Map<string, Promise<unknown>>();
+  /** A piece that failed is asked for again the next time. */
+  const once = <Piece>(name: string, read: () => Promise<Piece>): Promise<Piece> => {
+    const found = kept.get(name) as Promise<Piece> | undefined;
+    if (found !== undefined) return found;
+    const made = read();
+    kept.set(name, made);
+    made.catch(() => kept.delete(name));
+    for (const oldest of kept.keys()) if (kept.size > MOST) kept.delete(oldest);
+    return made;
+  };
+  const orNull = <Piece>(piece: Promise<Piece>): Promise<Piece | null> => piece.catch(() => null);
+  const season = (): Promise<SeasonDays | null> => orNull(once("season", () => glance.seasonDays()));
+  return {
+    overview: (day) => once(`day ${day}`, () => api.overview(farm.id, day)),
+    season,
+    async before() {
+      const id = (await season())?.before?.id;
+      return id === undefined ? null : orNull(once("before", () => glance.seasonDays(id)));
+    },
+    forecast: (day) => orNull(once(`forecast ${day}`, () => forecasts.forecast(farm.id, day))),
+    part: (day, { crew, variety }) => orNull(once(`part ${day} ${crew} ${variety}`, () => glance.partForecast(day, crew, variety))),
+    prunedNow: () => glance.prunedNow(),
+    cost: () => orNull(once("cost", () => glance.cost())),
+    forget() {
+      kept.clear();
+    },
+  };
+}
