@@ -1,5 +1,7 @@
 """Editing the ground over the service: what is previewed is what is taken, whole or not at all, and recorded work keeps its trees."""
 
+import json
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -281,6 +283,37 @@ def test_a_block_surveyed_again_keeps_its_rows_by_place(service):
         assert after[number]["parts"][0][0] == pytest.approx(old["parts"][0][0], abs=1.5e-5), (
             "a metre at most, the same end first"
         )
+
+
+def test_a_block_surveyed_again_by_a_file_of_rows_is_matched_by_place(service, is_problem):
+    """A surveyor's lines, in another order, one row longer than before and one more: each is the row that it lies on."""
+    old = rows_of(service)
+    lines = [
+        [*part[:1], [part[-1][0], part[-1][1] + 2e-5]] for part in (old[n]["parts"][0] for n in (3, 1, 2))
+    ]
+    east = [[lon + 5.2e-5, lat] for lon, lat in old[1]["parts"][0]]  # a row spacing to the east of row 1
+    features = [
+        {"type": "Feature", "properties": {}, "geometry": {"type": "LineString", "coordinates": line}}
+        for line in (*lines, list(reversed(east)))
+    ]
+    data = json.dumps({"type": "FeatureCollection", "features": features}).encode()
+    file = {"file": ("again.geojson", data)}
+    found = service.client.post(service.at_farm("/imports"), files=file).json()
+    planting = service.client.get(service.at_block("/ground")).json()["planting"]
+    lay = {
+        "kind": "lay-block",
+        "planting": planting,
+        "survey": {"token": found["token"], "rows": [0, 1, 2, 3]},
+    }
+    told = preview(service, edits_of(service, lay))
+    by_row = {tuple(one["now"])[1]: one for one in told["rows"] if one["now"]}
+    assert sorted(by_row) == [1, 2, 3, ROWS + 1]
+    assert [by_row[n]["was"][1] for n in (1, 2, 3)] == [1, 2, 3]
+    assert by_row[1]["moved_m"] == pytest.approx(2.2, abs=0.1)
+    assert sum(one["now"] is None for one in told["rows"]) == ROWS - 3
+    other = service.another_farm()
+    body = edits_of(service, lay) | {"edits": [{**lay, "block": other.blocks[0].id}], "seen": {}}
+    is_problem(service.client.post(f"/api/farms/{other.farm.id}/ground-changes/preview", json=body), 404)
 
 
 def test_a_block_that_something_names_does_not_leave(service):

@@ -68,8 +68,8 @@ function grouped(found: GroundDifference, code: (block: string) => string): Grou
     const one = groupOf(change, code);
     // of a block that comes or leaves whole its own line says it
     if (one.kind !== "other" && one.kind !== "renumbered" && whole.has((change.was ?? change.now)?.[0] ?? "")) continue;
-    const last = groups.filter(({ kind, block, by }) => kind === one.kind && block === one.block && by === one.by).at(-1);
-    if (one.kind === "other" || last === undefined) groups.push(one);
+    const last = groups.find(({ kind, block, by, text }) => kind === one.kind && block === one.block && by === one.by && text === one.text);
+    if (last === undefined) groups.push(one);
     else {
       last.rows.push(...one.rows);
       last.trees += one.trees;
@@ -102,5 +102,5 @@ function groupText({ kind, block, rows, trees, by, text }: Group): string {
   if (kind === "leaves") return GROUND.leave(which, ofTrees(trees));
   if (kind === "new") return GROUND.areNew(which, ofTrees(trees));
   if (kind === "renumbered") return GROUND.renumbered(which, numberList(rows.map((row) => row + by)));
-  return `${which}: ${text}.`;
+  return rows.length > 1 ? GROUND.each(which, text) : `${which}: ${text}.`;
 }

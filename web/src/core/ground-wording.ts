@@ -161,6 +161,7 @@ export const GROUND = {
   leave: (which: string, trees: string) => t("{which}: taken away ({trees}).", { which, trees }),
   areNew: (which: string, trees: string) => t("{which}: new ({trees}).", { which, trees }),
   renumbered: (which: string, numbers: string) => t("{which}: numbered {numbers}.", { which, numbers }),
+  each: (which: string, what: string) => t("{which}: each {what}.", { which, what }),
   turned: t("begins at its other end"),
   treesChange: (before: number, after: string) => t("{before} to {after}", { before: count(before), after }),
   moreBlanks: (n: number) =>

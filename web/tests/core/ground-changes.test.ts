@@ -39,9 +39,10 @@ describe("the change list", () => {
       change(30, 31, { moved_m: 2.5 }),
       change(null, 40),
       change(5, 5, { turned: true }),
+      change(8, 8, { trees: 39, blanks: 2 }),
     ];
     expect(lines(difference(rows))).toEqual([
-      "B, row 7: 41 to 39 trees, 2 blanks more.",
+      "B, rows 7, 8: each 41 to 39 trees, 2 blanks more.",
       "B, rows 12, 13: taken away (82 trees).",
       "B, rows 20, 21: numbered 21, 22.",
       "B, row 30: becomes row 31, moved by up to 2.5 m.",

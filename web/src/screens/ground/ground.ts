@@ -39,7 +39,7 @@ export const showGround: Screen = (root, context) => {
   const wanted = place.block ?? "new";
   let desk: GroundDesk | null = null;
   const warn = (event: BeforeUnloadEvent): void => {
-    if ((desk?.edits.length ?? 0) > 0) event.preventDefault();
+    if ((desk?.steps ?? 0) > 0) event.preventDefault();
   };
   window.addEventListener("beforeunload", warn);
 
@@ -106,7 +106,7 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
   });
   const survey = surveyPart(context, () => desk.ground, edit);
   const list = rowList(choose);
-  const changed = changePanel(codeOf, { take: () => void take() });
+  const changed = changePanel(codeOf, { take: () => void take() }, told);
   const take = async (): Promise<void> => {
     isTaking = true;
     draw();
@@ -175,7 +175,6 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
   );
   draw();
   plan.look();
-  if (told !== "") said.say(told, "good");
   return desk;
 }
 
