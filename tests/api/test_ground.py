@@ -332,6 +332,30 @@ def test_a_block_that_something_names_does_not_leave(service):
     assert service.client.get(service.at_farm("/queues")).status_code == 200
 
 
+def test_a_block_gets_another_code_and_variety_and_never_one_that_is_taken_or_foreign(service, is_problem):
+    """Code, name and variety change with the rows where they are; another block's code and another farm's variety are refused."""
+    variety = service.client.post(service.at_farm("/varieties"), json={"name": "Quince Pippin"}).json()["id"]
+    wish = {"kind": "name-block", "code": "NEW", "name": "New name", "variety_id": variety}
+    change = edits_of(service, wish)
+    before = rows_of(service)
+    take(service, change)
+    ground = service.client.get(service.at_block("/ground")).json()
+    assert (ground["code"], ground["name"], ground["variety_id"]) == ("NEW", "New name", variety)
+    assert rows_of(service) == before
+    taken = {**wish, "code": service.farm.blocks[1].code}
+    address = service.at_farm("/ground-changes")
+    is_problem(service.client.post(address, json=edits_of(service, taken)), 409)
+    foreign = {**wish, "variety_id": new_id()}
+    is_problem(service.client.post(address, json=edits_of(service, foreign)), 404)
+    later = edits_of(service, {**wish, "code": "NEWER"})
+    take(service, later)
+    back = {"id": new_id(), "undoes": change["id"]}
+    is_problem(service.client.post(address, json=back), 409)  # the later one stands upon it
+    for one in (later, change):
+        take(service, {"id": new_id(), "undoes": one["id"]})
+    assert service.client.get(service.at_block("/ground")).json()["code"] == service.farm.blocks[0].code
+
+
 def test_the_audit_log_says_who_changed_the_ground(service):
     """One entry a change, with numbers and no name."""
     take(service, edits_of(service, {"kind": "drop-rows", "rows": [25]}))

@@ -52,7 +52,11 @@ export function blockText({ code, before, after }: BlockChange): string {
 
 function blockLines(one: BlockChange): string[] {
   const area = one.before !== null && one.after !== null && Math.abs(one.before.area_ha - one.after.area_ha) >= 0.005;
-  return [blockText(one), ...(area ? [GROUND.area(one.code, one.before?.area_ha ?? 0, one.after?.area_ha ?? 0)] : [])];
+  const { before, after } = one;
+  const both = before !== null && after !== null;
+  const called = both && (before.code !== after.code || before.name !== after.name) ? [GROUND.calledNow(before.code, `${after.code} ${after.name}`)] : [];
+  const variety = both && before.variety_id !== after.variety_id ? [GROUND.varietyChanges(one.code)] : [];
+  return [blockText(one), ...called, ...variety, ...(area ? [GROUND.area(one.code, one.before?.area_ha ?? 0, one.after?.area_ha ?? 0)] : [])];
 }
 
 function problemText({ code, block_id, row, marks, others, position }: GroundProblem, codeOf: (block: string) => string): string {

@@ -140,6 +140,11 @@ export const GROUND = {
   surveyDo: t("Compare it with what is here"),
   surveyNone: t("The file holds neither an outline nor rows that can be used."),
   surveyQuestions: t("The file leaves a question open that is not asked here. Name its coordinate system in the file, or send it as GeoJSON."),
+  nameBlock: t("Code, name, variety"),
+  nameBlockHelp: t("Labels that are printed already carry the old code: print them again after it changed."),
+  nameBlockDo: t("Call it so"),
+  calledNow: (before: string, after: string) => t("Block {before} is called {after} from now on.", { before, after }),
+  varietyChanges: (code: string) => t("Block {code} has another variety, so perhaps another brief.", { code }),
   dropBlock: t("Take the block away"),
   // changes
   changes: t("What changes"),

@@ -144,7 +144,7 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
       only !== undefined ? rowPanel(only, edit, { open, at: lastPlace, look: () => plan.lookAt(only.parts.flat()) }) : null,
       rows.length > 1 ? rowsPanel(ground.rows.filter(({ number }) => chosen.has(number)), edit, (wishes) => desk.editAll(wishes), open) : null,
       addRow(ground, rows, edit, drawRow, open),
-      blockPanel(ground, rows, blocks, plan, { edit, freshId, versionOf, failed, survey }, open),
+      blockPanel(ground, rows, blocks, plan, { edit, freshId, versionOf, failed, survey, varieties: farm.varieties }, open),
     ];
   };
   const draw = (): void => {
