@@ -62,7 +62,8 @@ def plainly(found: list[Found], want: Want) -> list[str]:
 @given(features, wants)
 def test_pages_together_are_what_a_filter_finds(found, want):
     whole, expected = sheet(found), plainly(found, want)
-    seen, after = [], None
+    seen: list[str] = []
+    after = None
     while True:
         page = whole.page(replace(want, after=after))
         assert page.matched == len(expected)
