@@ -3,12 +3,15 @@
 import json
 
 import pytest
+from fastapi.testclient import TestClient
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from orchardmap.store import audit, log
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.recording import record_marks
+from orchardmap_api.main import create_app
+from orchardmap_api.settings import Settings
 from signing import bearer_token, forget_confirmation
 from small_farm import NOW, POSITIONS, ROWS
 
@@ -397,3 +400,17 @@ def test_nonsense_is_answered_with_a_problem(shared, body, kind):
         },
     )
     assert answer.status_code in {404, 409, 422}
+
+
+def test_tiles_of_the_setting_may_be_drawn_under_the_plan_and_nothing_else(shared):
+    """Where no tile address is set the pages take pictures from here alone; with one, from its host too, and the page is told of it."""
+    assert shared.client.get(shared.at_farm("/ground-changes")).json()["tiles"] is None
+    for address, pictures in (
+        ("", ""),
+        ("https://{s}.tiles.example/{z}/{x}/{y}.png", " https://*.tiles.example"),
+    ):
+        app = create_app(Settings(database_url="sqlite:///never-opened.sqlite", tile_url=address))
+        policy = (
+            TestClient(app, base_url="http://localhost").get("/nothing").headers["Content-Security-Policy"]
+        )
+        assert f"img-src 'self' data:{pictures};" in policy
