@@ -314,6 +314,21 @@ def test_a_block_surveyed_again_by_a_file_of_rows_is_matched_by_place(service, i
     assert [by_row[n]["was"][1] for n in (1, 2, 3)] == [1, 2, 3]
     assert by_row[1]["moved_m"] == pytest.approx(2.2, abs=0.1)
     assert sum(one["now"] is None for one in told["rows"]) == ROWS - 3
+    # far from every row: all leave, and the new ones have the numbers of the file
+    far = [
+        {
+            "type": "Feature",
+            "properties": {"row": 3 + n},
+            "geometry": {"type": "LineString", "coordinates": [[x + 0.002, y] for x, y in line]},
+        }
+        for n, line in enumerate((*lines, east))
+    ]
+    data = json.dumps({"type": "FeatureCollection", "features": far}).encode()
+    found = service.client.post(service.at_farm("/imports"), files={"file": ("far.geojson", data)}).json()
+    told = preview(
+        service, edits_of(service, {**lay, "survey": {"token": found["token"], "rows": [0, 1, 2, 3]}})
+    )
+    assert [row["number"] for row in told["blocks"][0]["ground"]["rows"]] == [3, 4, 5, 6]
     other = service.another_farm()
     body = edits_of(service, lay) | {"edits": [{**lay, "block": other.blocks[0].id}], "seen": {}}
     is_problem(service.client.post(f"/api/farms/{other.farm.id}/ground-changes/preview", json=body), 404)

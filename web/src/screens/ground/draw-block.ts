@@ -83,7 +83,6 @@ export function drawBlock({ farm, go }: Context, api: GroundApi, blocks: readonl
     {},
     h("h1", {}, GROUND.drawTitle),
     h("p", {}, GROUND.drawHelp),
-    said.box,
     h(
       "div",
       { class: "ground-desk" },
@@ -96,6 +95,7 @@ export function drawBlock({ farm, go }: Context, api: GroundApi, blocks: readonl
         code.box,
         variety.box,
         planting.box,
+        said.box,
         h("div", { class: "line-buttons" }, h("button", { type: "button", on: { click: () => void tryIt() } }, GROUND.drawTry), take),
       ),
     ),
