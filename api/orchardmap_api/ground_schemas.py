@@ -200,5 +200,5 @@ class GroundBody(Body):
     seen: Annotated[dict[Id, Annotated[str, StringConstraints(max_length=64)]], Field(max_length=500)] = (
         Field(default_factory=dict)
     )
-    """Block -> shape version that was looked at."""
+    """Block -> version that was looked at."""
     undoes: Id | None = None
