@@ -315,19 +315,6 @@
       this.page.addEventListener("keydown", (event) => { if (event.key === "Escape") OM.putAway(this); });
     }
 
-    // Ask what changed; fetch again only what it touched.
-    async catchUp() {
-      const { changes, cursor, epoch } = await this.source.changes(this.cursor);
-      const isOtherStore = epoch !== this.epoch;
-      if (!changes.length && !isOtherStore) return;
-      if (changes.some(({ kind }) => kind === "farm_feature" || kind === "hazard_line")) this.loadFeatures();
-      const touched = new Set(changes.map((change) => change.block_id).filter(Boolean));
-      for (const block of this.list) if (isOtherStore || touched.has(block.id)) block.marks++;
-      await this.load();
-      if (!isOtherStore && cursor > this.cursor) this.cursor = cursor;
-      for (const block of this.list) if (block.stateKey) this.wantStateIfShown(block);
-    }
-
     wantStateIfShown(block) {
       const isSelected = this.selected && this.selected.block === block;
       if (isSelected) this.wantState(block);

@@ -44,6 +44,7 @@
       isLive: true,
       farm: () => get(farm),
       features: () => get(`${farm}/farm-features`),
+      prunedNow: () => get(`${farm}/pruned-now`),
       overview: (day) => get(`${farm}/overview${asking({ day })}`),
       shape: (it) => get(`${block(it.id)}/shape?v=${encodeURIComponent(it.shape_version)}`),
       state: (it, day) => get(`${block(it.id)}/state${asking({ day, lang })}`),
