@@ -47,7 +47,7 @@ function whole({ request, farm, day }: FilesOf): HTMLElement {
     try {
       const name = `${farm.name} ${day} farm.zip`;
       saveFile(await wholeFarm(request, farm.id), name);
-      said.say(FILES.saved(name));
+      said.say(FILES.saved(name), "good");
     } catch (error) {
       said.say(sentence(error, FILES.notMade), "bad");
     }
@@ -73,6 +73,7 @@ export function filesSection(of: FilesOf): HTMLElement {
       link(FILES.workbook, fileAddress(farm.id, "orchard.xlsx", day)),
     ),
     oneLayer(farm.id, day),
+    h("p", {}, FILES.straight(`${location.origin}/ogc`)),
     of.isManager ? whole(of) : null,
   );
 }
