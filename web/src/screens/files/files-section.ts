@@ -7,6 +7,7 @@ import { sentence, type Request } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { choiceField } from "../../ui/field";
 import "../../ui/line-buttons.css";
+import "./files-section.css";
 import { notice } from "../../ui/notice";
 import { saveFile } from "../../ui/save-file";
 

@@ -6,7 +6,6 @@ import { h } from "../../ui/dom";
 import type { Context } from "../context";
 import { printSection } from "../paper/print-section";
 import { filesSection } from "./files-section";
-import "./take-away.css";
 
 /** Return both sections, as of a day. */
 export function takeAway({ farm, request, who }: Context, day: string, blocks: readonly Pick<BlockSummary, "id" | "code" | "rows">[]): HTMLElement {
