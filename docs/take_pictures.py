@@ -63,6 +63,38 @@ def take(page: Page, name: str) -> None:
     print(name)
 
 
+def draw_pages(pdf: bytes, name: str, pages: int, *, dpi: int) -> None:
+    """Write the first pages of a PDF side by side, in few colours: paper has few, and pictures are to stay small."""
+    import pypdfium2
+    from PIL import Image
+
+    document = pypdfium2.PdfDocument(pdf)
+    drawn = [document[at].render(scale=dpi / 72).to_pil() for at in range(min(pages, len(document)))]
+    gap = 12
+    sheet = Image.new(
+        "RGB", (sum(one.width + gap for one in drawn) + gap, drawn[0].height + 2 * gap), "#8b8c8d"
+    )
+    at = gap
+    for one in drawn:
+        sheet.paste(one, (at, gap))
+        at += one.width + gap
+    sheet.quantize(96, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE).save(
+        PICTURES / f"{name}.png", optimize=True
+    )
+    print(name)
+
+
+def draw_paper(page: Page, farm_address: str, block: str) -> None:
+    """Draw what is printed: the wall map, a crew sheet and the weekly report, as the service makes them."""
+    for name, pages, dpi in (
+        ("wall-map.pdf?size=a3", 1, 90),
+        (f"crew-sheets.pdf?block={block}", 2, 72),
+        ("weekly-report.pdf", 3, 72),
+    ):
+        answer = page.request.get(f"{farm_address}/{name}", timeout=120_000)
+        draw_pages(answer.body(), name.partition(".")[0], pages, dpi=dpi)
+
+
 def main() -> None:
     """Take all pictures."""
     PICTURES.mkdir(exist_ok=True)
@@ -75,6 +107,7 @@ def main() -> None:
         farm = desk.request.get(f"{address}/api/farms").json()["farms"][0]["id"]
         blocks = desk.request.get(f"{address}/api/farms/{farm}/overview").json()["blocks"]
         half = min(blocks, key=lambda b: abs(b["pruned"] / max(b["trees"], 1) - 0.4))
+        draw_paper(desk, f"{address}/api/farms/{farm}", half["id"])
         desk.goto(f"{address}/map?farm={farm}")
         take(desk, "map")
         desk.goto(f"{address}/map?farm={farm}&block={half['id']}")
