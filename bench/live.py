@@ -132,7 +132,7 @@ def measure_marks(chromium, servers, farm, marks):
         found["answer"].append(1000 * (time.time() - sent))
         found["stream"].append(1000 * (follower.when(answer["cursor"]) - sent))
         for name, page in pages.items():
-            page.wait_for_function("window.seen.length > 1", timeout=20_000)
+            page.wait_for_function("window.seen.length > 1", timeout=60_000)
             found[name].append(page.evaluate("window.seen[1][0]") - 1000 * sent)
         time.sleep(0.5)
     for name, times in found.items():

@@ -21,7 +21,7 @@ from orchardmap.geometry.row_shapes import clipped_places, turned_row
 from orchardmap.model.orchard import Block, Planting, Row
 from orchardmap.units import m2_to_ha
 
-__all__ = ["BlockEdit", "DrawOutline", "DropBlock", "JoinBlocks", "LayBlock", "NewBlock", "ShiftBlock", "SplitBlock"]  # fmt: skip
+__all__ = ["BlockEdit", "DrawOutline", "DropBlock", "JoinBlocks", "LayBlock", "NameBlock", "NewBlock", "ShiftBlock", "SplitBlock"]  # fmt: skip
 
 Areal = Polygon | MultiPolygon
 FloatArray = NDArray[np.float64]
@@ -108,6 +108,22 @@ def _continued(one: GroundRow, row: Row) -> GroundRow:
     """Return an old row on a new line: its number, its count and its blanks stay, as far as there are positions."""
     kept = replace(row, number=one.row.number, counted_positions=one.row.counted_positions)
     return replace(one, row=clipped_places(kept, one.row.blanks, one.row.pollinizers))
+
+
+@dataclass(frozen=True, slots=True)
+class NameBlock:
+    """Another code, name or variety of a block; no row changes."""
+
+    block_id: str
+    code: str
+    name: str
+    variety_id: str | None
+
+    def applied(self, ground: Ground) -> Blocks:
+        """Return the ground with the block called so."""
+        there = _of(ground, self.block_id)
+        block = replace(there.block, code=self.code, name=self.name, variety_id=self.variety_id)
+        return {**ground, block.id: replace(there, block=block)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -270,4 +286,4 @@ class DropBlock:
         return {key: one for key, one in ground.items() if key != self.block_id}
 
 
-BlockEdit = NewBlock | LayBlock | DrawOutline | ShiftBlock | SplitBlock | JoinBlocks | DropBlock
+BlockEdit = NewBlock | NameBlock | LayBlock | DrawOutline | ShiftBlock | SplitBlock | JoinBlocks | DropBlock

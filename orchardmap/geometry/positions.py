@@ -167,6 +167,8 @@ def stretch_line(row: Row, *, first: int, last: int) -> MultiLineString:
     """
     if not 1 <= first <= last:
         raise InputError(f"Positions {first} to {last} are not a stretch.", where=f"row {row.number}")
+    if (first, last) == (1, row.positions):
+        return row.line
     end_part, end_share = cut_after(row, last)
     part, share = cut_after(row, first - 1)
     parts, origin = _local_parts(row)

@@ -1,5 +1,6 @@
 """Edit the ground: work out what a list of edits comes to, take it in one transaction or not at all, and take it back again."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -155,8 +156,9 @@ def back_wish(store: Store, *, farm_id: str, change_id: str, made_id: str) -> Wi
         if known is None or known[0] != farm_id:
             raise UnknownError("no such change of the ground on this farm", where=change_id)
         now = {block.id: block.shape_version for block in orchard.blocks(conn, farm_id)}
+        undoable = ground_store.undoable(conn, farm_id)
     versions = known[1].versions
-    if any(now.get(key) != version for key, version in versions.items()):
+    if change_id not in undoable or any(now.get(key) != version for key, version in versions.items()):
         raise ConflictError(
             "a block of it was changed again since",
             where=f"change {known[1].number}",
@@ -207,16 +209,16 @@ def _refuse_blocks(
 ) -> None:
     """Refuse codes and varieties that cannot be, and a block without rows."""
     made = [ground.block for key, ground in after.items() if key not in before]
-    taken = {block.code for key, block in blocks.items() if key not in before or key in after}
-    for block in made:
-        if block.code in taken:
-            raise ConflictError(
-                "the farm has a block of that code already", where=block.code, todo="Give it another one."
-            )
-        taken.add(block.code)
+    codes = Counter(block.code for key, block in blocks.items() if key not in before)
+    codes.update(ground.block.code for ground in after.values())
+    twice = [ground.block.code for ground in after.values() if codes[ground.block.code] > 1]
+    if twice:
+        raise ConflictError(
+            "the farm has a block of that code already", where=twice[0], todo="Give it another one."
+        )
     if ground_store.ids_taken(conn, [block.id for block in made]):
         raise ConflictError("there is a block of that id already", where="block", todo="Draw it once more.")
-    farm_store.refuse_foreign_varieties(conn, farm_id, [block.variety_id for block in made])
+    farm_store.refuse_foreign_varieties(conn, farm_id, [one.block.variety_id for one in after.values()])
     bare = [ground.block.code for ground in after.values() if not ground.rows]
     if bare:
         raise InputError(

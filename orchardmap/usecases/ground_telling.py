@@ -145,6 +145,9 @@ def _summary(before: BlockGround | None, after: BlockGround | None) -> Json:
         rows = [one.row for one in ground.rows]
         told |= {"id": ground.block.id, "code": ground.block.code}
         told[name] = {
+            "code": ground.block.code,
+            "name": ground.block.name,
+            "variety_id": ground.block.variety_id,
             "rows": len(rows),
             "trees": sum(row.trees for row in rows),
             "area_ha": round(ground.block.area_ha, 4),
@@ -166,6 +169,7 @@ def change_list(store: Store, farm_id: str) -> list[Json]:
     with store.read() as conn:
         found = ground_store.changes(conn, farm_id, most=_MOST_CHANGES)
         now = {block.id: block.shape_version for block in orchard.blocks(conn, farm_id)}
+        undoable = ground_store.undoable(conn, farm_id)
         makers = {one.made_by for one in found if one.made_by.startswith("account:")}
         names = account_names.names(conn, {maker.removeprefix("account:") for maker in makers})
     return [
@@ -176,7 +180,8 @@ def change_list(store: Store, farm_id: str) -> list[Json]:
             "made_by": names.get(one.made_by.removeprefix("account:"), ""),
             "undoes": one.undoes,
             "blocks": one.told["blocks"],
-            "is_last": all(now.get(key) == version for key, version in one.versions.items()),
+            "is_last": one.id in undoable
+            and all(now.get(key) == version for key, version in one.versions.items()),
         }
         for one in found
     ]

@@ -43,8 +43,9 @@ def test_role_reads_its_collections_and_is_told_of_no_other(worked, role):
     assert {path.split("/")[2] for path in paths if path.count("/") > 1} == set(own)
     for name in READERS_OF:
         for rest in ("", "/schema", "/items"):
-            answer = client.get(f"{root(worked)}/collections/{name}{rest}")
-            assert answer.status_code == (200 if name in own else 403)
+            address, expected = f"{root(worked)}/collections/{name}{rest}", 200 if name in own else 403
+            assert client.get(address).status_code == client.head(address).status_code == expected
+            assert worked.stranger().head(address).status_code == 401
 
 
 @pytest.mark.parametrize(

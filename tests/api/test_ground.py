@@ -1,5 +1,7 @@
 """Editing the ground over the service: what is previewed is what is taken, whole or not at all, and recorded work keeps its trees."""
 
+import json
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -283,6 +285,37 @@ def test_a_block_surveyed_again_keeps_its_rows_by_place(service):
         )
 
 
+def test_a_block_surveyed_again_by_a_file_of_rows_is_matched_by_place(service, is_problem):
+    """A surveyor's lines, in another order, one row longer than before and one more: each is the row that it lies on."""
+    old = rows_of(service)
+    lines = [
+        [*part[:1], [part[-1][0], part[-1][1] + 2e-5]] for part in (old[n]["parts"][0] for n in (3, 1, 2))
+    ]
+    east = [[lon + 5.2e-5, lat] for lon, lat in old[1]["parts"][0]]  # a row spacing to the east of row 1
+    features = [
+        {"type": "Feature", "properties": {}, "geometry": {"type": "LineString", "coordinates": line}}
+        for line in (*lines, list(reversed(east)))
+    ]
+    data = json.dumps({"type": "FeatureCollection", "features": features}).encode()
+    file = {"file": ("again.geojson", data)}
+    found = service.client.post(service.at_farm("/imports"), files=file).json()
+    planting = service.client.get(service.at_block("/ground")).json()["planting"]
+    lay = {
+        "kind": "lay-block",
+        "planting": planting,
+        "survey": {"token": found["token"], "rows": [0, 1, 2, 3]},
+    }
+    told = preview(service, edits_of(service, lay))
+    by_row = {tuple(one["now"])[1]: one for one in told["rows"] if one["now"]}
+    assert sorted(by_row) == [1, 2, 3, ROWS + 1]
+    assert [by_row[n]["was"][1] for n in (1, 2, 3)] == [1, 2, 3]
+    assert by_row[1]["moved_m"] == pytest.approx(2.2, abs=0.1)
+    assert sum(one["now"] is None for one in told["rows"]) == ROWS - 3
+    other = service.another_farm()
+    body = edits_of(service, lay) | {"edits": [{**lay, "block": other.blocks[0].id}], "seen": {}}
+    is_problem(service.client.post(f"/api/farms/{other.farm.id}/ground-changes/preview", json=body), 404)
+
+
 def test_a_block_that_something_names_does_not_leave(service):
     """A block with a closure of its own stays; one that nothing names leaves with its place in the queue."""
     span = {"starts_at": "2026-01-20T15:00:00Z", "ends_at": "2026-01-21T15:00:00Z"}
@@ -297,6 +330,30 @@ def test_a_block_that_something_names_does_not_leave(service):
     told = service.client.get(service.at_farm("/overview")).json()["blocks"]
     assert [one["id"] for one in told] == [service.farm.blocks[0].id]
     assert service.client.get(service.at_farm("/queues")).status_code == 200
+
+
+def test_a_block_gets_another_code_and_variety_and_never_one_that_is_taken_or_foreign(service, is_problem):
+    """Code, name and variety change with the rows where they are; another block's code and another farm's variety are refused."""
+    variety = service.client.post(service.at_farm("/varieties"), json={"name": "Quince Pippin"}).json()["id"]
+    wish = {"kind": "name-block", "code": "NEW", "name": "New name", "variety_id": variety}
+    change = edits_of(service, wish)
+    before = rows_of(service)
+    take(service, change)
+    ground = service.client.get(service.at_block("/ground")).json()
+    assert (ground["code"], ground["name"], ground["variety_id"]) == ("NEW", "New name", variety)
+    assert rows_of(service) == before
+    taken = {**wish, "code": service.farm.blocks[1].code}
+    address = service.at_farm("/ground-changes")
+    is_problem(service.client.post(address, json=edits_of(service, taken)), 409)
+    foreign = {**wish, "variety_id": new_id()}
+    is_problem(service.client.post(address, json=edits_of(service, foreign)), 404)
+    later = edits_of(service, {**wish, "code": "NEWER"})
+    take(service, later)
+    back = {"id": new_id(), "undoes": change["id"]}
+    is_problem(service.client.post(address, json=back), 409)  # the later one stands upon it
+    for one in (later, change):
+        take(service, {"id": new_id(), "undoes": one["id"]})
+    assert service.client.get(service.at_block("/ground")).json()["code"] == service.farm.blocks[0].code
 
 
 def test_the_audit_log_says_who_changed_the_ground(service):

@@ -7,6 +7,8 @@
   const SILENT_MS = 40000;
   // a stream that was refused is asked for again after this
   const AGAIN_MS = 60000;
+  const PAUSE_MS = 5000;
+  const AT_LAST_MS = 30000;
   const CHANNEL = "orchardmap-log";
 
   /** What a stream last said of where the farm's log stands; null where none can be believed. */
@@ -60,11 +62,46 @@
     }
   }
 
+  /** An overview with the marks that came since; checks and verdicts stay those that were read. */
+  function withMarks(overview, { cursor, epoch, blocks }) {
+    const list = overview.blocks.map((facts) => {
+      const [pruned, overlap, rows_done] = blocks[facts.id] || [0, 0, 0];
+      return { ...facts, pruned, overlap, rows_done };
+    });
+    const total = (name) => list.reduce((sum, facts) => sum + facts[name], 0);
+    const [trees, pruned] = [total("trees"), total("pruned")];
+    const figures = {
+      ...overview.figures, pruned, share: trees ? pruned / trees : 0, trees_left: trees - pruned, rows_done: total("rows_done"), overlap_trees: total("overlap"),
+    };
+    return { ...overview, cursor, epoch, figures, blocks: list };
+  }
+
+  /** Ask what changed; fetch again only what it touched. Returns whether more of it is to be read once the marks pause. */
+  async function catchUp(app) {
+    const { changes, cursor, epoch } = await app.source.changes(app.cursor);
+    const isOtherStore = epoch !== app.epoch;
+    if (!changes.length && !isOtherStore) return false;
+    if (changes.some(({ kind }) => kind === "farm_feature" || kind === "hazard_line")) app.loadFeatures();
+    const touched = new Set(changes.map((change) => change.block_id).filter(Boolean));
+    for (const block of app.list) if (isOtherStore || touched.has(block.id)) block.marks++;
+    const isOfToday = !app.farm.today || app.day === app.farm.today;
+    const areMarks = !isOtherStore && isOfToday && changes.every(({ kind }) => kind === "mark" || kind === "withdrawal");
+    if (areMarks) app.take(withMarks(app.overview, await app.source.prunedNow()));
+    else await app.load();
+    if (!isOtherStore && cursor > app.cursor) app.cursor = cursor;
+    for (const block of app.list) if (block.stateKey) app.wantStateIfShown(block);
+    return areMarks;
+  }
+
   /** Have the map catch up as long as its page is open and seen. */
   OM.follow = (app) => {
     let timer = 0;
     let isBusy = false;
     let isRung = false;
+    // all of it is reckoned, and takes the service a while: it is read once the marks pause, or have gone on for so long
+    let marksBegan = 0;
+    let markedAt = 0;
+    const isDue = (now) => marksBegan > 0 && (now - markedAt > PAUSE_MS || now - marksBegan > AT_LAST_MS);
     const turn = async () => {
       clearTimeout(timer);
       isBusy = true;
@@ -72,11 +109,18 @@
       if (app.page.visibilityState === "visible") {
         told.tend();
         try {
-          if (told.mayBeNew(app.cursor, app.epoch)) await app.catchUp();
+          if (told.mayBeNew(app.cursor, app.epoch) && (await catchUp(app))) {
+            markedAt = Date.now();
+            marksBegan = marksBegan || markedAt;
+          }
+          if (isDue(Date.now())) {
+            marksBegan = 0;
+            await app.load();
+          }
           if (app.isSilent) app.askAgain();
         } catch (problem) {
           app.isSilent = true;
-          app.say(`No fresh figures just now; trying again. ${problem.message}`);
+          app.say(`${OM.words("no_fresh_figures")} ${problem.message}`);
         }
       }
       isBusy = false;

@@ -28,7 +28,7 @@
     ...features, ...lines.map((line) => ({ ...line, kind: POWER_LINE })),
   ].filter(({ geometry }) => geometry && PARTS[geometry.type]).map(({ id, kind, name, geometry }) => {
     const parts = { points: [], lines: [], areas: [], ...PARTS[geometry.type](geometry.coordinates) };
-    return { id, kind, name, ...parts, box: OM.boxOf([...parts.points, ...parts.lines, ...parts.areas.flat()]) };
+    return { id, kind, name, geometry, ...parts, box: OM.boxOf([...parts.points, ...parts.lines, ...parts.areas.flat()]) };
   });
 
   const pixels = (xy, view) => {

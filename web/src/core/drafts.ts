@@ -86,6 +86,18 @@ export function draftGeometries(draft: Draft): (Geometry | null)[] {
   return [draft.feature, ...draft.surveyed].map((feature) => feature?.geometry ?? null);
 }
 
+/** Return a bearing for another block: where this one's was a suggestion, the same suggestion by the other one's own edges. */
+export function bearingFor(other: Draft, typed: string, offered: PlannedBlock["bearings"]): string {
+  const taken = offered.find(({ bearing_deg }) => suggestionText(bearing_deg) === typed.trim());
+  const own = other.planned?.bearings.find(({ code }) => code === taken?.code);
+  return own === undefined ? typed : suggestionText(own.bearing_deg);
+}
+
+/** Return a suggested bearing as it is typed. */
+export function suggestionText(bearing_deg: number): string {
+  return bearing_deg.toFixed(1);
+}
+
 /** Return what is wrong with the code of a draft, or nothing. */
 export function codeProblem(draft: Draft, drafts: readonly Draft[]): string {
   const code = draft.code.trim();

@@ -93,7 +93,6 @@ export function follow(tools: FollowTools): () => void {
   const readChanges = changesReader({ ...tools, live: () => live });
   const watchCalendar = calendarWatch(tools);
   let busy = false;
-  let rung = false;
   let refreshed = 0;
 
   const refresh = async (): Promise<void> => {
@@ -113,7 +112,6 @@ export function follow(tools: FollowTools): () => void {
   const round = async (): Promise<void> => {
     if (busy || document.visibilityState === "hidden") return;
     busy = true;
-    rung = false;
     live?.tend(tools.farmId());
     try {
       await watchCalendar();
@@ -125,12 +123,9 @@ export function follow(tools: FollowTools): () => void {
     } finally {
       busy = false;
     }
-    if (rung) void round();
   };
-  const ring = (): void => {
-    rung = true;
-    void round();
-  };
+  // a round may be fetching blocks for minutes: what the screen shows does not wait for it
+  const ring = (): void => void (busy ? readChanges() : round());
   // only a page that is shown for a while follows: what it opens with stays small
   void import("../data/live").then(({ browserLive }) => (live = browserLive(ring)), () => undefined);
   const now = (): void => {

@@ -45,6 +45,8 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
     { picked: (point) => heard?.(point), chosen: () => undefined },
   );
 
+  // the first and the last number tell how the others run
+  const isOuter = (row: GroundRow): boolean => row === ground?.rows[0] || row === ground?.rows.at(-1);
   const rowShapes = (row: GroundRow, frame: PlanFrame): SVGElement[] => {
     const parts = dragged?.row === row.number ? dragged.parts : row.parts;
     const d = parts.map((part) => path(part, frame)).join("");
@@ -55,7 +57,7 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
     const state = `${isChosen ? " chosen" : ""}${row.marks + row.others > 0 ? " worked" : ""}`;
     const [first] = parts[0] ?? [];
     const [x, y] = first === undefined ? [0, 0] : frame.toXy_m(first);
-    const label = isChosen && first !== undefined ? [s("text", { x, y, class: "plan-label ground-number" }, String(row.number))] : [];
+    const label = (isChosen || isOuter(row)) && first !== undefined ? [s("text", { x, y, class: "plan-label ground-number" }, String(row.number))] : [];
     return [s("path", { d, class: `ground-row${state}` }), s("path", { d, class: "ground-touch", on: { click } }), ...label];
   };
   const places = (row: GroundRow, frame: PlanFrame): SVGElement[] =>

@@ -39,7 +39,7 @@ export const showGround: Screen = (root, context) => {
   const wanted = place.block ?? "new";
   let desk: GroundDesk | null = null;
   const warn = (event: BeforeUnloadEvent): void => {
-    if ((desk?.edits.length ?? 0) > 0) event.preventDefault();
+    if ((desk?.steps ?? 0) > 0) event.preventDefault();
   };
   window.addEventListener("beforeunload", warn);
 
@@ -106,7 +106,7 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
   });
   const survey = surveyPart(context, () => desk.ground, edit);
   const list = rowList(choose);
-  const changed = changePanel(codeOf, { take: () => void take() });
+  const changed = changePanel(codeOf, { take: () => void take() }, told);
   const take = async (): Promise<void> => {
     isTaking = true;
     draw();
@@ -142,9 +142,9 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
     const [only] = rows.length === 1 ? ground.rows.filter(({ number }) => number === rows[0]) : [];
     return [
       only !== undefined ? rowPanel(only, edit, { open, at: lastPlace, look: () => plan.lookAt(only.parts.flat()) }) : null,
-      rows.length > 1 ? rowsPanel(rows, edit, open) : null,
+      rows.length > 1 ? rowsPanel(ground.rows.filter(({ number }) => chosen.has(number)), edit, (wishes) => desk.editAll(wishes), open) : null,
       addRow(ground, rows, edit, drawRow, open),
-      blockPanel(ground, rows, blocks, plan, { edit, freshId, versionOf, failed, survey }, open),
+      blockPanel(ground, rows, blocks, plan, { edit, freshId, versionOf, failed, survey, varieties: farm.varieties }, open),
     ];
   };
   const draw = (): void => {
@@ -175,12 +175,12 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
   );
   draw();
   plan.look();
-  if (told !== "") said.say(told, "good");
   return desk;
 }
 
 function sizeOf(ground: BlockGround): string {
   const all = ground.rows.reduce((sum, row) => sum + row.trees, 0);
+  if (ground.outline === null) return GROUND.blockFactsOfRows(ground.rows.length, trees(all));
   return GROUND.blockFacts(ground.rows.length, trees(all), ground.area_ha);
 }
 

@@ -60,6 +60,7 @@ export const showOverview: Screen = (root, context) => {
   const top = h("div", { class: "figures" });
   const needs = h("div", {});
   const burnUp = h("div", { class: "overview-burn-up" });
+  const away = h("div", {});
   const mapBox = h("div", { class: "map-box" });
   const body = h("div", { class: "overview-body" }, h("p", {}, SHELL.loading));
   const said = notice();
@@ -176,7 +177,7 @@ export const showOverview: Screen = (root, context) => {
     })();
   };
   const place = (): void => {
-    fill(body, top, bar, h("div", { class: "map-and-blocks" }, mapBox, h("div", { class: "beside-map" }, needs, burnUp), table.box));
+    fill(body, top, bar, h("div", { class: "map-and-blocks" }, mapBox, h("div", { class: "beside-map" }, needs, burnUp), table.box), away);
   };
   const read = async (): Promise<void> => {
     const asked = day;
@@ -198,7 +199,8 @@ export const showOverview: Screen = (root, context) => {
       slider.show(asked);
       keepAddress();
       drawRest(overview);
-      await readDays();
+      void offerFiles(overview);
+      void readDays();
     } catch (error) {
       if (left || asked !== day) return;
       if (drawn === null) fill(body);
@@ -208,6 +210,13 @@ export const showOverview: Screen = (root, context) => {
       isReading = false;
       if (isBehind && !left) void catchUp();
     }
+  };
+  /** Offer what can be printed and taken along, once for each day. */
+  const offerFiles = async (overview: Overview): Promise<void> => {
+    if (away.dataset["day"] === overview.day) return;
+    away.dataset["day"] = overview.day;
+    const { takeAway } = await import("../files/take-away");
+    if (!left) fill(away, takeAway(context, overview.day, overview.blocks));
   };
   /** Read the days of the season, and draw once more with them where they are new. */
   const readDays = async (): Promise<void> => {
