@@ -14,6 +14,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+import pypdfium2
 from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
 
@@ -197,11 +198,41 @@ def auditor(browser: Browser, demo: Demo) -> None:
     take(desk, "auditor-quality", until=LOTS)
 
 
+def draw_pages(pdf: bytes, name: str, pages: int, *, dpi: int) -> None:
+    """Write the first pages of a PDF side by side, in few colours."""
+    document, gap = pypdfium2.PdfDocument(pdf), 12
+    drawn = [document[at].render(scale=dpi / 72).to_pil() for at in range(min(pages, len(document)))]
+    wide = sum(one.width + gap for one in drawn) + gap
+    sheet, left = Image.new("RGB", (wide, drawn[0].height + 2 * gap), "#8b8c8d"), gap
+    for one in drawn:
+        sheet.paste(one, (left, gap))
+        left += one.width + gap
+    file = PICTURES / f"{name}.png"
+    few = sheet.quantize(96, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE)
+    few.save(file, optimize=True)
+    print(f"{name}: {file.stat().st_size / 1000:.0f} kB")
+
+
+def paper(browser: Browser, demo: Demo) -> None:
+    """What is printed, as the service makes it: wall map, crew sheet, weekly report."""
+    desk = opened(browser, demo, "manager", DESKTOP)
+    farm, blocks = blocks_of(desk, demo)
+    half = min(blocks, key=lambda b: abs(b["pruned"] / max(b["trees"], 1) - 0.4))
+    for name, pages, dpi in (
+        ("wall-map.pdf?size=a3", 1, 90),
+        (f"crew-sheets.pdf?block={half['id']}", 2, 72),
+        ("weekly-report.pdf", 3, 72),
+    ):
+        answer = desk.request.get(f"{demo.address}/api/farms/{farm}/{name}", timeout=4 * _SLOW_MS)
+        draw_pages(answer.body(), name.partition(".")[0], pages, dpi=dpi)
+
+
 GUIDES: dict[str, Callable[[Browser, Demo], None]] = {
     "manager": manager,
     "adviser": adviser,
     "foreman": foreman,
     "auditor": auditor,
+    "paper": paper,
 }
 
 

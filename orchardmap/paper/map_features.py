@@ -27,13 +27,16 @@ _SHARES = (0.5, 0.3, 0.7, 0.15, 0.85, 0.05, 0.95)
 _SIGNS = {sign.key: sign for sign in signs.FEATURES}
 
 
-def ground_features(content: MapContent, frame: MapFrame, places: LabelPlaces) -> str:
-    """Return all but power lines as SVG elements, and keep words off the points."""
+def ground_features(
+    content: MapContent, frame: MapFrame, places: LabelPlaces, *, with_points: bool = True
+) -> str:
+    """Return all but power lines as SVG elements, and keep words off areas and points; from far points would crowd the rings."""
     return "".join(
         drawn
         for feature in content.features
         if feature.kind != signs.POWER_LINE
         for part in _parts(feature, frame)
+        if with_points or not isinstance(part, Point)
         for drawn in _drawn(_SIGNS[feature.kind], part, places)
     )
 

@@ -53,7 +53,7 @@ def far_drawing(
     radii = [max(_RADII_MM[0], largest * math.sqrt(block.trees / most)) for block in content.blocks]
     for (x, y), radius in zip(middles.tolist(), radii, strict=True):
         places.take(shapely.Point(x, y).buffer(radius * _OUTER))
-    features = ground_features(content, frame, places)
+    features = ground_features(content, frame, places, with_points=False)
     frames, numbers = _sheets(frame, sheets, places)
     rings, words = [], []
     for block, ground, (x, y), radius in zip(content.blocks, grounds, middles.tolist(), radii, strict=True):

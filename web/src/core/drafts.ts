@@ -47,10 +47,10 @@ function saidByFile(feature: PreviewFeature | null): Partial<PlantingText> {
   return said;
 }
 
-/** Return the code that the file gives a block, or its name. */
+/** Return the code that the file gives a block, under the names that our own exports use, or its name. */
 function codeOrName(feature: PreviewFeature): string {
-  const code = feature.properties["code"];
-  return typeof code === "string" && code.trim() !== "" ? code : feature.name;
+  const said = [feature.properties["code"], feature.properties["block"]];
+  return said.find((code): code is string => typeof code === "string" && code.trim() !== "") ?? feature.name;
 }
 
 /** Return the bearing of the first surveyed row, as typed text. */

@@ -59,6 +59,8 @@ describe("draftsOf", () => {
     const said = { ...block(0, "Under Beacon"), properties: { code: "B7", row_spacing_m: 4, tree_spacing_m: "2", bearing_deg: 263.9 } };
     const [only] = draftsOf(preview(said));
     expect(only?.code).toBe("B7");
+    const [ours] = draftsOf(preview({ ...said, properties: { block: "M4" } }));
+    expect(ours?.code).toBe("M4");
     expect(only?.typed).toMatchObject({ row_spacing_m: "4", tree_spacing_m: "", bearing_deg: "263.9" });
   });
 
