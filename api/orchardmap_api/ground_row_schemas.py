@@ -15,8 +15,10 @@ __all__ = [
     "AddRowBody", "CountRowBody", "DropRowsBody", "JoinRowsBody", "MoveRowBody", "NumberRowsBody", "SplitRowBody", "SurveyReader", "TurnRowsBody",
 ]  # fmt: skip
 
-SurveyReader = Callable[[str, int | None, list[int], Planting], tuple[Any, tuple[MultiLineString, ...]]]
-"""Token, feature of the outline, features of rows, planting -> outline or None, surveyed rows."""
+SurveyReader = Callable[
+    [str, int | None, list[int], Planting], tuple[Any, tuple[MultiLineString, ...], tuple[int, ...] | None]
+]
+"""Token, feature of the outline, features of rows, planting -> outline or None, surveyed rows, their numbers."""
 
 Numbers = Annotated[list[Count], Field(min_length=1, max_length=5_000)]
 Part = Annotated[list[LonLat], Field(min_length=2, max_length=2_000)]

@@ -101,9 +101,12 @@ class LayBlockBody(Body):
         planting = Planting(**self.planting.model_dump())
         outline = None if self.outline is None else self.outline.outline()
         surveyed: tuple[MultiLineString, ...] = ()
+        numbers = None
         if self.survey is not None:
-            outline, surveyed = read(self.survey.token, self.survey.index, self.survey.rows, planting)
-        return on_blocks.LayBlock(str(self.block), outline, planting, surveyed)
+            outline, surveyed, numbers = read(
+                self.survey.token, self.survey.index, self.survey.rows, planting
+            )
+        return on_blocks.LayBlock(str(self.block), outline, planting, surveyed, numbers)
 
 
 class NewBlockBody(Body):
@@ -197,5 +200,5 @@ class GroundBody(Body):
     seen: Annotated[dict[Id, Annotated[str, StringConstraints(max_length=64)]], Field(max_length=500)] = (
         Field(default_factory=dict)
     )
-    """Block -> shape version that was looked at."""
+    """Block -> version that was looked at."""
     undoes: Id | None = None

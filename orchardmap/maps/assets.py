@@ -35,6 +35,7 @@ SCRIPT_PARTS = (
     "cards.js",
     "look.js",
     "draw.js",
+    "draw_file.js",
     "address.js",
     "print.js",
     "following.js",

@@ -189,6 +189,12 @@ def map_file(
     return _page(data, language=config.language, inline=True)
 
 
+def tile_host(tile_url: str) -> str:
+    """Return scheme and host of a tile address, as a policy names who may serve pictures; empty where there is none."""
+    parts = urlsplit(tile_url.replace("{s}", "*"))
+    return f"{parts.scheme}://{parts.netloc}" if parts.netloc else ""
+
+
 def content_security_policy(nonce: str, *, tile_url: str = "") -> str:
     """Return the policy header of a served map page.
 
@@ -204,10 +210,9 @@ def content_security_policy(nonce: str, *, tile_url: str = "") -> str:
     str
         Value of ``Content-Security-Policy``.
     """
-    parts = urlsplit(tile_url.replace("{s}", "*"))
-    host = f" {parts.scheme}://{parts.netloc}" if parts.netloc else ""
+    host = tile_host(tile_url)
     return (
         f"default-src 'none'; base-uri 'none'; object-src 'none'; frame-ancestors 'self'; form-action 'self'; "
-        f"script-src 'nonce-{nonce}'; style-src 'self' 'nonce-{nonce}'; img-src 'self' data:{host}; "
+        f"script-src 'nonce-{nonce}'; style-src 'self' 'nonce-{nonce}'; img-src 'self' data:{host and ' ' + host}; "
         f"connect-src 'self'"
     )

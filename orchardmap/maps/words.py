@@ -172,6 +172,22 @@ SENTENCES: Final = {
     "draw_saved": message("Saved."),
     "draw_taken_away": message("Taken away."),
     "draw_there": message("There already"),
+    "file_choose": message("Or take them from a file"),
+    "file_reading": message("Reading the file …"),
+    "file_questions": message("Save the file in longitude and latitude (WGS 84), then choose it again."),
+    "file_row_one": message("{n} line is a"),
+    "file_row_many": message("{n} lines are each a"),
+    "file_tree_one": message("{n} point is a"),
+    "file_tree_many": message("{n} points are each a"),
+    "file_block_one": message("{n} area is a"),
+    "file_block_many": message("{n} areas are each a"),
+    "file_leave_out": message("nothing of this: leave out"),
+    "file_take": message("Take them in"),
+    "file_nothing": message("The file holds nothing that could lie on the farm."),
+    "file_taken_one": message("{n} is taken in."),
+    "file_taken_many": message("{n} are taken in."),
+    "file_broken_one": message("{n} cannot be read."),
+    "file_broken_many": message("{n} of them cannot be read."),
 }
 
 LEGEND: Final = {

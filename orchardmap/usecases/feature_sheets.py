@@ -117,7 +117,9 @@ class Sheet:
     pieces: Mapping[str, Piece]
     """By block id, in its order."""
 
-    def __len__(self) -> int:
+    @cached_property
+    def size(self) -> int:
+        """Number of features."""
         return sum(len(piece.ids) for piece in self.pieces.values())
 
     def page(self, want: Want) -> Page:

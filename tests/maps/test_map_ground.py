@@ -111,10 +111,20 @@ def test_a_manager_draws_by_tapping_and_nobody_else_is_offered_it(watched, serve
 
 
 def test_no_words_meet_at_any_zoom_and_the_same_view_says_the_same(watched, tmp_path):
-    """From the whole farm to single trees; and whoever came to the view by another way reads the same there."""
+    """From the whole farm to single trees, what somebody must see to first; and whoever came to the view by another way reads the same."""
     sample = with_ground(sample_farm(24, parcel_m=(120.0, 110.0)))
     open_file(watched, tmp_path, sample)
     middle = sample.overview["blocks"][11]["lonlat"]
+    order = watched.evaluate(
+        """() => { const {canvasLayer: layer} = orchardMap.app; const said = []; const name = layer.nameRing;
+        layer.nameRing = ({block: {facts}}) => said.push([facts.verdict === "send_back" || facts.overlap + facts.again + facts.weak > 0, facts.trees]);
+        layer.redraw(); layer.nameRing = name; return said; }"""
+    )
+    needy = [trees for is_needy, trees in order if is_needy]
+    rest = [trees for is_needy, trees in order if not is_needy]
+    assert needy
+    assert rest
+    assert [trees for _, trees in order] == sorted(needy, reverse=True) + sorted(rest, reverse=True)
     seen = {}
     for zoom in (15.5, 16.3, 17.2, 19.4):
         watched.evaluate(
@@ -136,20 +146,6 @@ def test_no_words_meet_at_any_zoom_and_the_same_view_says_the_same(watched, tmp_
             [*middle, zoom],
         )
         assert labels(watched) == seen[zoom]
-
-
-def test_work_that_needs_somebody_is_named_before_larger_blocks(watched, tmp_path):
-    sample = copied(sample_farm(28))
-    for facts in sample.overview["blocks"]:
-        facts |= {"verdict": "accepted", "overlap": 0, "again": 0, "weak": 0, "trees": 3000}
-    sample.overview["blocks"][4] |= {"overlap": 3, "trees": 50}
-    open_file(watched, tmp_path, sample)
-    order = watched.evaluate(
-        """() => { const {canvasLayer: layer} = orchardMap.app; const said = [];
-        layer.nameRing = (it) => said.push(it.block.facts.overlap); layer.redraw(); return said; }"""
-    )
-    assert order[0] == 3
-    assert len(order) == 28
 
 
 def test_every_block_and_row_is_reached_by_keyboard_and_said_to_those_who_listen(watched, tmp_path):

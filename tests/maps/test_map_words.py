@@ -24,7 +24,9 @@ def asked_for() -> set[str]:
     """Keys that the script or the page names, whole or by the pattern of a template."""
     text = "\n".join(SCRIPT.values())
     counted = {f"{key}_{end}" for key in re.findall(r'OM\.counted\("(\w+)"', text) for end in ("one", "many")}
-    patterns = [re.compile(prefix + r"\w+$") for prefix in re.findall(r"OM\.words\(`(\w+_)\$\{", text)]
+    patterns = [
+        re.compile(prefix + r"\w+$") for prefix in re.findall(r"OM\.(?:words|counted)\(`(\w+_)\$\{", text)
+    ]
     by_pattern = {key for key in SENTENCES if any(pattern.match(key) for pattern in patterns)}
     quoted = set(re.findall(r'"(\w+)"', text)) | set(
         re.findall(r'said\("(\w+)"\)|SENTENCES\["(\w+)"\]', PAGE)

@@ -11,11 +11,13 @@
   const LEAST = { Point: 1, LineString: 2, Polygon: 3 };
   const POWER_LINE = "power_line";
   const KNOT_PX = 7;
+  const WAIT_MS = 60000; // a file may be large and the signal weak
 
+  OM.send = send;
   async function send(method, address, body) {
     const answer = await fetch(address, {
-      method, credentials: "same-origin", headers: { Accept: "application/json", "Content-Type": "application/json" },
-      body: body === undefined ? undefined : JSON.stringify(body), signal: AbortSignal.timeout(20000),
+      method, credentials: "same-origin", headers: { Accept: "application/json", ...(body instanceof FormData ? {} : { "Content-Type": "application/json" }) },
+      body: body === undefined || body instanceof FormData ? body : JSON.stringify(body), signal: AbortSignal.timeout(WAIT_MS),
     });
     if (answer.ok) return answer.status === 204 ? null : answer.json();
     const problem = await answer.json().catch(() => ({}));
@@ -56,7 +58,7 @@
       this.panel = make("section", { id: "orchard-draw", "aria-label": OM.words("draw"), hidden: true },
         make("h2", {}, OM.words("draw")), button("\u00d7", () => this.close(), { class: "away", "aria-label": OM.words("close") }),
         make("label", { for: this.kinds.id }, OM.words("draw_kind")), this.kinds, make("label", { for: this.name.id }, OM.words("draw_name")), this.name,
-        this.hint, this.problem, make("div", { class: "actions" }, this.save, this.back, this.gone, this.again),
+        this.hint, this.problem, make("div", { class: "actions" }, this.save, this.back, this.gone, this.again), OM.fileChoice(this),
         make("h3", {}, OM.words("draw_there")), this.list);
       this.app.part("orchard-main").append(this.panel);
     }

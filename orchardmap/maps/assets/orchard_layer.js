@@ -268,7 +268,6 @@
       OM.announce(this, found ? OM.pickedWords(this, found) : "");
       this.canvasLayer.schedule();
       this.changed();
-      if (this.config.embedded && window.parent !== window) window.parent.postMessage({ orchardmap: "picked", block: found ? found.block.id : null }, location.origin);
     }
 
     /** Select a block, or a row or weak area of it, and leave the view as it is. */

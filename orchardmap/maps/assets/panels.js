@@ -82,7 +82,8 @@
     const isOpen = app.panels[key].panel.hidden;
     if (isOpen && OM.isNarrow(app)) {
       OM.closePanels(app, key);
-      if (app.selected) app.select(null);
+      // the table lies over the card, and has the rows of what is picked
+      if (app.selected && key !== "table") app.select(null);
     }
     setOpen(app, key, isOpen);
   }

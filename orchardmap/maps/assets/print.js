@@ -36,7 +36,7 @@
     async ready() {
       const { app } = this;
       const until = Date.now() + WAIT_MS;
-      const isHere = () => app.canvasLayer.blocksIn(app.canvasLayer.view).every((block) => !app.canvasLayer.isNear(block) || app.stateOf(block) || block.misses)
+      const isHere = () => app.canvasLayer.blocksIn(app.canvasLayer.view).every((block) => !block.shapeAsked && (!app.canvasLayer.isNear(block) || app.stateOf(block) || block.misses))
         && (!app.tileLayer || !app.tileLayer.isLoading());
       do await new Promise((go) => { setTimeout(go, 100); }); while (!isHere() && Date.now() < until);
       app.canvasLayer.redraw();
@@ -64,6 +64,7 @@
       app.extent.isHeld = true;
       app.map.setMaxBounds(null);
       app.map.setMinZoom(0);
+      this.say(); // its lines take room from the map
       app.map.invalidateSize({ pan: false, animate: false });
       app.map.fitBounds(bounds, { animate: false, padding: app.extent.isMoved ? [0, 0] : [10, 10] });
       app.canvasLayer.redraw();

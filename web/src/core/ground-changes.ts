@@ -9,7 +9,7 @@ export interface ChangeLine {
   hinders: boolean;
 }
 interface Group {
-  kind: "leaves" | "new" | "renumbered" | "other";
+  kind: "leaves" | "new" | "renumbered" | "goes" | "other";
   block: string;
   rows: number[];
   trees: number;
@@ -71,7 +71,7 @@ function grouped(found: GroundDifference, code: (block: string) => string): Grou
   for (const change of found.rows) {
     const one = groupOf(change, code);
     // of a block that comes or leaves whole its own line says it
-    if (one.kind !== "other" && one.kind !== "renumbered" && whole.has((change.was ?? change.now)?.[0] ?? "")) continue;
+    if ((one.kind === "leaves" || one.kind === "new") && whole.has((change.was ?? change.now)?.[0] ?? "")) continue;
     const last = groups.find(({ kind, block, by, text }) => kind === one.kind && block === one.block && by === one.by && text === one.text);
     if (last === undefined) groups.push(one);
     else {
@@ -97,6 +97,7 @@ function groupOf(change: RowChange, code: (block: string) => string): Group {
   ].filter((text) => text !== "");
   const sameBlock = now[0] === was[0];
   if (sameBlock && now[1] !== was[1] && parts.length === 0) return { ...base, kind: "renumbered", by: now[1] - was[1] };
+  if (!sameBlock && parts.length === 0) return { ...base, kind: "goes", by: now[1] - was[1], text: code(now[0]) };
   const to = sameBlock ? (now[1] === was[1] ? "" : GROUND.becomes(now[1])) : GROUND.goesTo(code(now[0]), now[1]);
   return { ...base, kind: "other", text: [to, ...parts].filter((text) => text !== "").join(", ") || GROUND.redrawn };
 }
@@ -105,6 +106,7 @@ function groupText({ kind, block, rows, trees, by, text }: Group): string {
   const which = GROUND.rowsOf(block, numberList(rows), rows.length);
   if (kind === "leaves") return GROUND.leave(which, ofTrees(trees));
   if (kind === "new") return GROUND.areNew(which, ofTrees(trees));
+  if (kind === "goes") return GROUND.goTo(which, text, numberList(rows.map((row) => row + by)), rows.length);
   if (kind === "renumbered") return GROUND.renumbered(which, numberList(rows.map((row) => row + by)));
   return rows.length > 1 ? GROUND.each(which, text) : `${which}: ${text}.`;
 }

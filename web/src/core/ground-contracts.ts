@@ -99,7 +99,7 @@ export interface GroundDifference {
 export interface GroundBody {
   id: string;
   edits?: GroundEdit[];
-  /** Block -> shape version that was looked at. */
+  /** Block -> version that was looked at. */
   seen?: Record<string, string>;
   undoes?: string;
 }

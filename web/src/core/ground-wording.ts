@@ -176,6 +176,8 @@ export const GROUND = {
   movedBy: (m: number) => t("moved by up to {length} m", { length: measure(m) }),
   redrawn: t("drawn a little differently"),
   becomes: (row: number) => t("becomes row {row}", { row }),
+  goTo: (which: string, block: string, rows: string, n: number) =>
+    tn("{which}: goes to block {block} as row {rows}.", "{which}: go to block {block} as rows {rows}.", n, { which, block, rows }),
   goesTo: (block: string, row: number) => t("goes to block {block} as row {row}", { block, row }),
   size: (rows: string, trees: string) => t("{rows}, {trees}", { rows, trees }),
   blockNew: (code: string, rows: string, trees: string) => t("Block {code} is new: {rows}, {trees}.", { code, rows, trees }),

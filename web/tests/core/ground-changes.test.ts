@@ -68,6 +68,11 @@ describe("the change list", () => {
     expect(changeLines(found, (id) => id).map(({ hinders }) => hinders)).toEqual([true, true, false, false]);
   });
 
+  it("tells of rows that go to another block together", () => {
+    const going = (row: number): RowChange => ({ ...change(row, row), now: ["c", row] });
+    expect(lines(difference([going(3), going(4), going(5)]))).toEqual(["B, rows 3 to 5: go to block C as rows 3 to 5."]);
+  });
+
   it("tells of another code, name and variety", () => {
     const size = { code: "B", name: "B", variety_id: null, rows: 2, trees: 82, area_ha: 0.1 };
     const block = { id: "b", code: "C", before: size, after: { ...size, code: "C", name: "Kiln Piece", variety_id: "v" }, ground: null };
