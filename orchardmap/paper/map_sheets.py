@@ -1,11 +1,13 @@
 """How a farm is laid out on sheets of one size: on one at a round scale, or on several that cover it, and which lies beside which."""
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
 
+from orchardmap.errors import InputError
 from orchardmap.paper.map_content import MapContent
 from orchardmap.paper.map_frame import MapFrame, frames_over
 from orchardmap.paper.map_scale import fitting_scale, read_paper, smallest_scale
@@ -22,6 +24,8 @@ _AIR = 1.04
 _READABLE_MM = 0.6
 """From row to row: closer ones cannot be followed by eye (tried on paper)."""
 _LAP_MM = 15.0
+_MOST_SHEETS = 5_000
+"""More are not even counted: a scale was meant for something smaller."""
 
 Size = tuple[float, float]
 
@@ -63,7 +67,7 @@ def laid_out(content: MapContent, paper: str, scale: int | None) -> MapSheets:
     Raises
     ------
     InputError
-        If no map is made in that size.
+        If no map is made in that size, or at that scale it takes thousands of sheets.
     """
     upright = read_paper(paper)
     west, south, east, north = content.bounds_m
@@ -77,6 +81,7 @@ def laid_out(content: MapContent, paper: str, scale: int | None) -> MapSheets:
     wanted = scale or smallest_scale(_closest_m(content), _READABLE_MM)
     if wanted >= whole.scale:
         return MapSheets(size, MapFrame(frame_mm, wanted, middle), (MapFrame(frame_mm, wanted, middle),))
+    _refuse_heaps(ground, frame_mm, wanted)
     bounds = (
         middle[0] - ground[0] / 2,
         middle[1] - ground[1] / 2,
@@ -90,6 +95,18 @@ def laid_out(content: MapContent, paper: str, scale: int | None) -> MapSheets:
     ]
     size, frame_mm, parts = min(choices, key=lambda choice: len(choice[2]))
     return MapSheets(size, MapFrame(frame_mm, fitting_scale(ground, frame_mm), middle), parts)
+
+
+def _refuse_heaps(ground_m: Size, frame_mm: Size, scale: int) -> None:
+    sheets = math.prod(
+        math.ceil(one * 1000 / scale / other) for one, other in zip(ground_m, frame_mm, strict=True)
+    )
+    if sheets > _MOST_SHEETS:
+        raise InputError(
+            "that would be thousands of sheets",
+            where=f"1:{scale}",
+            todo="Ask for fewer blocks, or a smaller scale.",
+        )
 
 
 def panel_width_mm(paper: str) -> float:

@@ -32,7 +32,7 @@ __all__ = ["MOST_ROWS", "CrewSheetWish", "crew_sheets", "crew_sheets_pdf"]
 
 Json = dict[str, Any]
 MOST_ROWS = 3_000
-"""In one document: a row takes some milliseconds of one core, and a service has other work."""
+"""In one document: a row takes about 9 ms of one core (measured: 15 s for 1,781), and a service has other work."""
 _WEIGHT: dict[PointClass, int] = {"critical": 0, "major": 1, "minor": 2}
 _HELD, _AGAIN = 2, 3
 

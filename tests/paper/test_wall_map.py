@@ -273,6 +273,12 @@ def test_a_large_scale_takes_several_sheets_and_the_first_shows_how_they_lie(far
         printed(farm, paper="a4", scale=200)
 
 
+def test_a_scale_that_takes_thousands_of_sheets_is_refused_before_any_is_counted(farm, monkeypatch):
+    monkeypatch.setattr("orchardmap.paper.map_sheets._MOST_SHEETS", 100)
+    with pytest.raises(InputError, match="thousands of sheets"):
+        printed(farm, paper="a4", scale=100)
+
+
 def test_a_farm_whose_rows_would_run_into_each_other_is_drawn_from_far(farm):
     pdf = printed(farm, paper="a4", scale=20_000)
     said = text_of(pdf)

@@ -7,7 +7,6 @@ import { crewSheetAddress, wallMapAddress, weeklyAddress } from "../../data/pape
 import { fill, h } from "../../ui/dom";
 import { choiceField } from "../../ui/field";
 import "../../ui/line-buttons.css";
-import "./print-section.css";
 
 const SIZES = ["a3", "a2"] as const;
 
