@@ -20,6 +20,7 @@ from orchardmap.demo.pay import Payday, pay_people
 from orchardmap.demo.record import SeasonRecord, season_record
 from orchardmap.demo.returns import SentBack
 from orchardmap.demo.season import ZONE, moment, must_finish_on, opens_on, season_name
+from orchardmap.demo.season_before import YEAR, season_before
 from orchardmap.demo.slips import Claim
 from orchardmap.demo.surroundings import draw_surroundings
 from orchardmap.demo.trees import stand
@@ -118,10 +119,15 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     blocks = _plant(store, farm.id, variety_ids, rng=trees_rng)
     _warn(store, farm.id, blocks, now=set_up_at)
     draw_surroundings(store, farm.id, now=set_up_at)
+    before = _open(store, farm.id, today - YEAR)
     season = _open(store, farm.id, today)
     publish_briefs(store, farm.id, season_id=season.id, variety_ids=variety_ids, opening=opening)
     auditor_ids = _hire(store, farm.id)
     crews = _form(store, farm.id, blocks=blocks, at=set_up_at, rng=device_rng)
+    marks, knock_offs = season_before(before, crews, blocks, rng=np.random.default_rng([seed, YEAR.days]))
+    at = max(one.device_at for one in knock_offs)
+    _all_taken(recording.record_marks(store, farm_id=farm.id, marks=marks, sent_at=at, now=at))
+    _all_taken(crew_days.record_crew_days(store, farm_id=farm.id, crew_days=knock_offs, sent_at=at, now=at))
     say_when_it_works(store, season, crews, now=set_up_at)
     at_work = list(blocks.values())
     counts = counted_trees(at_work, season.id, opening=opening, recorder_id=auditor_ids[0], rng=count_rng)
