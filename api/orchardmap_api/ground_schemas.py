@@ -1,32 +1,30 @@
 """What may be sent to edit the ground: a list of edits, each of one kind."""
 
-from collections.abc import Callable
 from typing import Annotated, Any, Literal
 
 from pydantic import Field, StrictBool, StrictInt, StringConstraints
 from shapely.geometry import MultiLineString, MultiPolygon, Polygon
 
 from orchardmap.geometry import block_edits as on_blocks
-from orchardmap.geometry import row_edits as on_rows
 from orchardmap.geometry.ground_changes import Edit
 from orchardmap.geometry.outline import outline_from_geojson
 from orchardmap.model.orchard import Block, Planting
-from orchardmap_api.schemas import Body, Count, Id, LonLat, Name, PlantingBody
+from orchardmap_api.ground_row_schemas import (
+    AddRowBody,
+    CountRowBody,
+    DropRowsBody,
+    JoinRowsBody,
+    MoveRowBody,
+    NumberRowsBody,
+    SplitRowBody,
+    SurveyReader,
+    TurnRowsBody,
+)
+from orchardmap_api.schemas import Body, Id, LonLat, Name, PlantingBody
 
-__all__ = ["GroundBody", "SurveyReader"]
+__all__ = ["GroundBody"]
 
-SurveyReader = Callable[[str, int | None, list[int], Planting], tuple[Any, tuple[MultiLineString, ...]]]
-"""Token, feature of the outline, features of rows, planting -> outline or None, surveyed rows."""
-
-Numbers = Annotated[list[Count], Field(min_length=1, max_length=5_000)]
-Part = Annotated[list[LonLat], Field(min_length=2, max_length=2_000)]
-Line = Annotated[list[Part], Field(min_length=1, max_length=100)]
-Places = Annotated[list[Count], Field(max_length=10_000)]
 Shift = Annotated[float, Field(ge=-1_000, le=1_000, allow_inf_nan=False)]
-
-
-def _line(parts: list[list[tuple[float, float]]]) -> MultiLineString:
-    return MultiLineString(parts)
 
 
 class Outline(Body):
@@ -40,112 +38,6 @@ class Outline(Body):
         return outline_from_geojson(self.model_dump())
 
 
-class DropRowsBody(Body):
-    """Rows that are not there."""
-
-    kind: Literal["drop-rows"]
-    block: Id
-    rows: Numbers
-
-    def edit(self, _: SurveyReader) -> Edit:
-        """Return it as the library knows it."""
-        return on_rows.DropRows(str(self.block), tuple(self.rows))
-
-
-class TurnRowsBody(Body):
-    """Rows whose first end is the other one."""
-
-    kind: Literal["turn-rows"]
-    block: Id
-    rows: Numbers
-
-    def edit(self, _: SurveyReader) -> Edit:
-        """Return it as the library knows it."""
-        return on_rows.TurnRows(str(self.block), tuple(self.rows))
-
-
-class NumberRowsBody(Body):
-    """Other numbers for rows, all at once."""
-
-    kind: Literal["number-rows"]
-    block: Id
-    numbers: Annotated[list[tuple[Count, Count]], Field(min_length=1, max_length=5_000)]
-    """[number now, number to be]."""
-
-    def edit(self, _: SurveyReader) -> Edit:
-        """Return it as the library knows it."""
-        return on_rows.NumberRows(str(self.block), dict(self.numbers))
-
-
-class MoveRowBody(Body):
-    """A row's line drawn anew, first end first."""
-
-    kind: Literal["move-row"]
-    block: Id
-    row: Count
-    parts: Line
-
-    def edit(self, _: SurveyReader) -> Edit:
-        """Return it as the library knows it."""
-        return on_rows.MoveRow(str(self.block), self.row, _line(self.parts))
-
-
-class AddRowBody(Body):
-    """A row that is missing; without a number it takes the next one."""
-
-    kind: Literal["add-row"]
-    block: Id
-    parts: Line
-    number: Count | None = None
-
-    def edit(self, _: SurveyReader) -> Edit:
-        """Return it as the library knows it."""
-        return on_rows.AddRow(str(self.block), _line(self.parts), self.number)
-
-
-class SplitRowBody(Body):
-    """A row that is two: cut behind a position."""
-
-    kind: Literal["split-row"]
-    block: Id
-    row: Count
-    after: Count
-    number: Count | None = None
-
-    def edit(self, _: SurveyReader) -> Edit:
-        """Return it as the library knows it."""
-        return on_rows.SplitRow(str(self.block), self.row, self.after, self.number)
-
-
-class JoinRowsBody(Body):
-    """Two rows that are one."""
-
-    kind: Literal["join-rows"]
-    block: Id
-    row: Count
-    second: Count
-
-    def edit(self, _: SurveyReader) -> Edit:
-        """Return it as the library knows it."""
-        return on_rows.JoinRows(str(self.block), self.row, self.second)
-
-
-class CountRowBody(Body):
-    """What was counted in a row, whole."""
-
-    kind: Literal["count-row"]
-    block: Id
-    row: Count
-    counted_positions: Annotated[StrictInt, Field(ge=0, le=10_000)] | None
-    blanks: Places
-    pollinizers: Places
-
-    def edit(self, _: SurveyReader) -> Edit:
-        """Return it as the library knows it."""
-        counted = (self.counted_positions, tuple(self.blanks), tuple(self.pollinizers))
-        return on_rows.CountRow(str(self.block), self.row, *counted)
-
-
 class ShiftBlockBody(Body):
     """A block that was drawn beside its place; metres."""
 
@@ -157,6 +49,21 @@ class ShiftBlockBody(Body):
     def edit(self, _: SurveyReader) -> Edit:
         """Return it as the library knows it."""
         return on_blocks.ShiftBlock(str(self.block), self.east_m, self.north_m)
+
+
+class NameBlockBody(Body):
+    """Another code, name or variety of a block."""
+
+    kind: Literal["name-block"]
+    block: Id
+    code: Name
+    name: Name
+    variety_id: Id | None
+
+    def edit(self, _: SurveyReader) -> Edit:
+        """Return it as the library knows it."""
+        variety = None if self.variety_id is None else str(self.variety_id)
+        return on_blocks.NameBlock(str(self.block), self.code, self.name, variety)
 
 
 class DrawOutlineBody(Body):
@@ -194,9 +101,12 @@ class LayBlockBody(Body):
         planting = Planting(**self.planting.model_dump())
         outline = None if self.outline is None else self.outline.outline()
         surveyed: tuple[MultiLineString, ...] = ()
+        numbers = None
         if self.survey is not None:
-            outline, surveyed = read(self.survey.token, self.survey.index, self.survey.rows, planting)
-        return on_blocks.LayBlock(str(self.block), outline, planting, surveyed)
+            outline, surveyed, numbers = read(
+                self.survey.token, self.survey.index, self.survey.rows, planting
+            )
+        return on_blocks.LayBlock(str(self.block), outline, planting, surveyed, numbers)
 
 
 class NewBlockBody(Body):
@@ -270,6 +180,7 @@ EditBody = Annotated[
     | JoinRowsBody
     | CountRowBody
     | ShiftBlockBody
+    | NameBlockBody
     | DrawOutlineBody
     | LayBlockBody
     | NewBlockBody
@@ -289,5 +200,5 @@ class GroundBody(Body):
     seen: Annotated[dict[Id, Annotated[str, StringConstraints(max_length=64)]], Field(max_length=500)] = (
         Field(default_factory=dict)
     )
-    """Block -> shape version that was looked at."""
+    """Block -> version that was looked at."""
     undoes: Id | None = None

@@ -7,6 +7,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.middleware.gzip import DEFAULT_EXCLUDED_CONTENT_TYPES, GZipMiddleware
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from orchardmap.maps.page import tile_host
 from orchardmap.paper.brief_card_sheet import CARD_STYLE_HASHES
 from orchardmap_api.errors import problem
 
@@ -79,9 +80,12 @@ def _from_here(headers: Headers) -> bool:
 class SecurityHeaders:
     """Put the usual security headers on every answer; a route may have set a policy of its own."""
 
-    def __init__(self, app: ASGIApp, *, https_only: bool = False) -> None:
+    def __init__(self, app: ASGIApp, *, https_only: bool = False, tile_url: str = "") -> None:
         self.app = app
         self.https_only = https_only
+        host = tile_host(tile_url)
+        # set-up draws blocks over the tiles that the farm chose for its map
+        self.policy = PAGE_POLICY.replace("img-src 'self' data:", f"img-src 'self' data: {host}".rstrip())
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Pass the request on and complete the answer's headers."""
@@ -92,7 +96,7 @@ class SecurityHeaders:
         async def send_with_headers(message: Message) -> None:
             if message["type"] == "http.response.start":
                 headers = MutableHeaders(scope=message)
-                headers.setdefault("Content-Security-Policy", PAGE_POLICY)
+                headers.setdefault("Content-Security-Policy", self.policy)
                 headers.setdefault("X-Content-Type-Options", "nosniff")
                 headers.setdefault("Referrer-Policy", "same-origin")
                 headers.setdefault("Cross-Origin-Opener-Policy", "same-origin")

@@ -137,7 +137,7 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
     app.add_middleware(SameOrigin)
     app.add_middleware(KnownHost, allowed=settings.allowed_hosts)
     app.add_middleware(Compressed)
-    app.add_middleware(SecurityHeaders, https_only=_is_https_only(settings))
+    app.add_middleware(SecurityHeaders, https_only=_is_https_only(settings), tile_url=settings.tile_url)
     app.add_middleware(RequestLog, log=log)
     if settings.trusted_proxies:
         app.add_middleware(ProxyHeadersMiddleware, trusted_hosts=settings.trusted_proxies)

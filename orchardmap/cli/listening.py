@@ -34,7 +34,10 @@ def bound(host: str, port: int, *, option: str = "--port") -> socket.socket:
     StoreError
         If the address is taken.
     """
-    listener = socket.socket(socket.AF_INET6 if ":" in host else socket.AF_INET)
+    # named TCP, or asyncio leaves Nagle's delay on: each small answer of a kept connection then waits 40 ms for the client's acknowledgement
+    listener = socket.socket(
+        socket.AF_INET6 if ":" in host else socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP
+    )
     listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         listener.bind((host, port))

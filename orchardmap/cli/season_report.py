@@ -29,13 +29,15 @@ def report(
     Example: orchardmap report --day 2026-01-31
     """
     from orchardmap.cli.opening import opened_store
+    from orchardmap.cli.waiting import at_work
     from orchardmap.usecases import reporting
     from orchardmap.usecases.season_report import season_report
 
     store = opened_store(database, read_only=True)
     try:
         chosen = reporting.chosen_farm(store, farm)
-        told = season_report(store, chosen.id, day=day.date() if day else None, now=datetime.now(UTC))
+        with at_work("Reckoning the season ..."):
+            told = season_report(store, chosen.id, day=day.date() if day else None, now=datetime.now(UTC))
     finally:
         store.close()
     if as_json:

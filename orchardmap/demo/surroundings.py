@@ -30,7 +30,7 @@ def surroundings() -> list[Drawn]:
     """Return kind, name and shape of each, in metres on the sheet of `orchardmap.demo.ground`."""
     return [
         ("track", "Ottlemere Lane", ground.LANE),
-        ("track", "Home track", shapely.intersection(ground.TRACK, shapely.box(210, 0, 572, 300))),
+        ("track", "Home track", shapely.intersection(ground.TRACK, shapely.box(210, 0, 428, 300))),
         ("track", "Cart road", shapely.intersection(ground.CART_ROAD, shapely.box(1034, 400, 1240, 900))),
         ("water", "Ottle Brook", ground.stream()),
         ("water", "Pond", ground.pond()),

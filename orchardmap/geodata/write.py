@@ -6,7 +6,6 @@ no crs member); OWASP, CSV Injection, for what a spreadsheet takes for a formula
 
 import csv
 import io
-import json
 from collections.abc import Iterable
 from datetime import date
 from typing import IO, Any
@@ -15,6 +14,7 @@ import shapely
 from shapely.geometry import mapping
 from shapely.geometry.base import BaseGeometry
 
+from orchardmap.geodata.feature_text import feature_texts
 from orchardmap.geodata.globe import cut_at_antimeridian
 from orchardmap.model.layer import Features, Layer, Value
 
@@ -38,10 +38,6 @@ def geojson_geometry(geometry: BaseGeometry | None) -> dict[str, object] | None:
     return {"type": told["type"], "coordinates": _rounded(told["coordinates"])}
 
 
-def _json_value(value: Value) -> str | int | float | None:
-    return value.isoformat() if isinstance(value, date) else value
-
-
 def write_geojson(file: IO[bytes], found: Iterable[Features]) -> int:
     """Write a layer as one GeoJSON feature collection, a feature a line.
 
@@ -55,20 +51,14 @@ def write_geojson(file: IO[bytes], found: Iterable[Features]) -> int:
     Returns
     -------
     int
-        How many features were written. UTF-8; degrees with 9 decimals; days as ISO 8601.
+        How many features were written, as `feature_texts` tells each. UTF-8.
     """
     count = 0
     file.write(b'{"type":"FeatureCollection","features":[')
     for batch in found:
-        for index, feature_id in enumerate(batch.ids):
-            told = {
-                "type": "Feature",
-                "id": feature_id,
-                "geometry": geojson_geometry(batch.geometries[index]),
-                "properties": {name: _json_value(value) for name, value in batch.values(index).items()},
-            }
+        for text in feature_texts(batch):
             file.write(b",\n" if count else b"\n")
-            file.write(json.dumps(told, ensure_ascii=False, allow_nan=False, separators=(",", ":")).encode())
+            file.write(text.encode())
             count += 1
     file.write(b"\n]}\n")
     return count

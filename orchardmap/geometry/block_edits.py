@@ -16,12 +16,11 @@ from orchardmap.geometry.geodesy import area_m2, line_lengths_m
 from orchardmap.geometry.ground import BlockGround, Ground, GroundRow, next_number
 from orchardmap.geometry.laying import laid_rows
 from orchardmap.geometry.plantings import checked_planting
-from orchardmap.geometry.row_matching import matched_rows
-from orchardmap.geometry.row_shapes import clipped_places, turned_row
+from orchardmap.geometry.resurvey import rows_by_place
 from orchardmap.model.orchard import Block, Planting, Row
 from orchardmap.units import m2_to_ha
 
-__all__ = ["BlockEdit", "DrawOutline", "DropBlock", "JoinBlocks", "LayBlock", "NewBlock", "ShiftBlock", "SplitBlock"]  # fmt: skip
+__all__ = ["BlockEdit", "DrawOutline", "DropBlock", "JoinBlocks", "LayBlock", "NameBlock", "NewBlock", "ShiftBlock", "SplitBlock"]  # fmt: skip
 
 Areal = Polygon | MultiPolygon
 FloatArray = NDArray[np.float64]
@@ -78,6 +77,8 @@ class LayBlock:
     planting: Planting | None = None
     """None keeps the planting."""
     surveyed: tuple[MultiLineString, ...] = ()
+    numbers: tuple[int, ...] | None = None
+    """Of the surveyed rows, as the file has them: for those that stand where none stood."""
 
     def applied(self, ground: Ground) -> Blocks:
         """Return the ground with the rows that outline and planting give, or that were surveyed."""
@@ -85,29 +86,34 @@ class LayBlock:
         outline = self.outline or there.block.outline
         planting = self.planting or there.block.planting
         block = replace(there.block, outline=outline, planting=planting, area_ha=_area_ha(outline))
-        laid = laid_rows(outline, planting, surveyed=self.surveyed, block_id=block.id, where=block.code)
+        laid = laid_rows(
+            outline,
+            planting,
+            surveyed=self.surveyed,
+            numbers=self.numbers,
+            block_id=block.id,
+            where=block.code,
+        )
         pitch_m = checked_planting(cast(Planting, planting)).row_spacing_m
-        old = [one.row for one in there.rows]
-        rows: list[GroundRow] = []
-        found = {one.new: one for one in matched_rows(old, laid, within_m=_SAME_ROW * pitch_m)}
-        for index, row in enumerate(laid):
-            if index in found:
-                match = found[index]
-                rows.append(_continued(there.rows[match.old], turned_row(row) if match.turned else row))
-        taken = [one.number for one in old]
-        number = next_number(there, taken)
-        for index, row in enumerate(laid):
-            if index not in found:
-                rows.append(GroundRow(replace(row, number=number)))
-                number += 1
+        rows = rows_by_place(there, laid, within_m=_SAME_ROW * pitch_m)
         fresh = BlockGround(block, ()).with_rows(rows)
         return {**ground, block.id: fresh}
 
 
-def _continued(one: GroundRow, row: Row) -> GroundRow:
-    """Return an old row on a new line: its number, its count and its blanks stay, as far as there are positions."""
-    kept = replace(row, number=one.row.number, counted_positions=one.row.counted_positions)
-    return replace(one, row=clipped_places(kept, one.row.blanks, one.row.pollinizers))
+@dataclass(frozen=True, slots=True)
+class NameBlock:
+    """Another code, name or variety of a block; no row changes."""
+
+    block_id: str
+    code: str
+    name: str
+    variety_id: str | None
+
+    def applied(self, ground: Ground) -> Blocks:
+        """Return the ground with the block called so."""
+        there = _of(ground, self.block_id)
+        block = replace(there.block, code=self.code, name=self.name, variety_id=self.variety_id)
+        return {**ground, block.id: replace(there, block=block)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -270,4 +276,4 @@ class DropBlock:
         return {key: one for key, one in ground.items() if key != self.block_id}
 
 
-BlockEdit = NewBlock | LayBlock | DrawOutline | ShiftBlock | SplitBlock | JoinBlocks | DropBlock
+BlockEdit = NewBlock | NameBlock | LayBlock | DrawOutline | ShiftBlock | SplitBlock | JoinBlocks | DropBlock

@@ -150,7 +150,8 @@ def feature_picture_svg(sign: FeatureSign) -> str:
         SVG elements, without the ``svg`` element round them.
     """
     room = 84.0 - (26.0 if sign.glyph else 0.0) - (30.0 if sign.area else 0.0)
-    parts, at = "", 3.0
+    # what has no line stands beside its words
+    parts, at = "", 3.0 if sign.line else room + 3.0
     if sign.line:
         bend = [(at, 15.0), (at + room * 0.45, 9.0), (at + room - 6, 13.0)]
         parts += feature_line_svg(sign, bend)

@@ -12,6 +12,7 @@ from orchardmap.maps import signs
 from orchardmap.maps.feature_svg import feature_picture_svg
 from orchardmap.maps.sign_svg import WEIGHT_PX, glyph_svg, line_svg, patch_svg, ring_svg
 from orchardmap.maps.signs import Glyph, Hatching, LineForm
+from orchardmap.maps.words import legend_text
 
 __all__ = ["as_json", "features_json", "legend_html", "legend_svg"]
 
@@ -136,6 +137,8 @@ class _Section:
     """The layers of the map that this part of the legend belongs to."""
     key: str = ""
     """What a page finds it by, where it has something to do with it."""
+    seen: str = ""
+    """From where its signs are drawn: near, far, or empty for both."""
 
 
 def _rings(view: str) -> list[tuple[str, str]]:
@@ -144,13 +147,15 @@ def _rings(view: str) -> list[tuple[str, str]]:
 
 def _sections() -> list[_Section]:
     words = signs.WORDS
-    from_far = [_Section(words["blocks"], (36, 36), _rings(view), (view,)) for view in signs.VIEWS]
+    from_far = [
+        _Section(words["blocks"], (36, 36), _rings(view), (view,), seen="far") for view in signs.VIEWS
+    ]
     return [
-        _Section(words["rows"], (84, 24), _rows()),
+        _Section(words["rows"], (84, 24), _rows(), seen="near"),
         *from_far,
-        _Section(words["checks"], (32, 24), _glyphs(signs.BUDS), ("progress", "quality")),
-        _Section(words["patches"], (44, 26), _patches(), ("progress", "quality")),
-        _Section(words["places"], (32, 24), _glyphs(signs.PLACES)),
+        _Section(words["checks"], (32, 24), _glyphs(signs.BUDS), ("progress", "quality"), seen="near"),
+        _Section(words["patches"], (44, 26), _patches(), ("progress", "quality"), seen="near"),
+        _Section(words["places"], (32, 24), _glyphs(signs.PLACES), seen="near"),
         _Section(signs.FEATURES_TITLE, (84, 24), _features(), key="features"),
     ]
 
@@ -159,8 +164,13 @@ def _notes(section: _Section) -> list[str]:
     return [signs.SEEN_WALKING] if section.heading == signs.WORDS["checks"] else []
 
 
-def legend_html() -> str:
+def legend_html(language: str = "en") -> str:
     """Return the legend as headings and lists, to stand in a page's legend panel.
+
+    Parameters
+    ----------
+    language : str
+        Of its words, ISO 639-1.
 
     Returns
     -------
@@ -173,17 +183,19 @@ def legend_html() -> str:
         width, height = section.size
         items = "".join(
             f'<li><svg width="{width}" height="{height}" viewBox="0 0 {width} {height}" aria-hidden="true" '
-            f'focusable="false">{drawing}</svg><span>{words}</span></li>'
+            f'focusable="false">{drawing}</svg><span>{legend_text(words, language)}</span></li>'
             for words, drawing in section.entries
         )
-        notes = "".join(f"<p>{note}</p>" for note in _notes(section))
+        notes = "".join(f"<p>{legend_text(note, language)}</p>" for note in _notes(section))
         views = " ".join(section.views)
         named = f' id="legend-{section.key}"' if section.key else ""
+        named += f' data-seen="{section.seen}"' if section.seen else ""
         parts.append(
-            f'<div{named} data-views="{views}"><h3>{section.heading}</h3><ul>{items}</ul>{notes}</div>'
+            f'<div{named} data-views="{views}"><h3>{legend_text(section.heading, language)}</h3><ul>{items}</ul>{notes}</div>'
         )
-    about_rings = f'<p id="ring-words">{signs.VIEWS["progress"][1]}</p><p>{signs.WORDS["size"]}</p>'
-    parts.insert(1 + len(signs.VIEWS), f"<div>{about_rings}</div>")
+    about = [legend_text(words, language) for words in (signs.VIEWS["progress"][1], signs.WORDS["size"])]
+    about_rings = f'<p id="ring-words">{about[0]}</p><p>{about[1]}</p>'
+    parts.insert(1 + len(signs.VIEWS), f'<div data-seen="far">{about_rings}</div>')
     return "".join(parts)
 
 

@@ -60,11 +60,16 @@ class PlainMap(folium.Map):
     """A folium map without folium's page header: no inline style or script, zooming by hand allowed.
 
     Its controls, its view and its layers are made by our own script.
+
+    Parameters
+    ----------
+    label : str
+        What it is called to those who listen; our own words, never people's.
     """
 
     _template = Template("""
         {% macro html(this, kwargs) %}
-        <div class="folium-map" id="{{ this.get_name() }}" role="region" aria-label="Map of the blocks"></div>
+        <div class="folium-map" id="{{ this.get_name() }}" role="region" aria-label="{{ this.label }}"></div>
         {% endmacro %}
         {% macro script(this, kwargs) %}
         const {{ this.get_name() }} = L.map("{{ this.get_name() }}", {
@@ -73,7 +78,7 @@ class PlainMap(folium.Map):
         {% endmacro %}
     """)
 
-    def __init__(self) -> None:
+    def __init__(self, label: str = "Map of the blocks") -> None:
         super().__init__(
             location=[0.0, 0.0],
             zoom_start=2,
@@ -85,6 +90,7 @@ class PlainMap(folium.Map):
             wheel_px_per_zoom_level=120,
             attribution_control=False,
         )
+        self.label = label
         # the same page for the same data, so that its hash can stand in a policy
         self._id = "orchard"
 
@@ -100,12 +106,14 @@ class OfflineFigure(Figure):
         Our own files, by the names that `orchardmap.maps.assets.asset_url` knows; they follow the map's.
     frame : tuple of (str, str)
         Finished HTML before and after the map. It is no template, so data may stand in it.
+    language : str
+        Of the page, ISO 639-1.
     inline : bool
         True puts the files into the page and a policy of hashes before them: one self-contained file.
     """
 
     _template = Template("""<!DOCTYPE html>
-<html lang="en">
+<html lang="{{ this.language }}">
 <head>
 <meta charset="utf-8">
 {{ this.policy_tag() }}
@@ -130,8 +138,10 @@ class OfflineFigure(Figure):
         frame: tuple[str, str] = ("", ""),
         nonce: str = "",
         inline: bool = False,
+        language: str = "en",
     ) -> None:
         super().__init__()
+        self.language = language
         self.own = own
         self.before, self.after = frame
         self.nonce = nonce

@@ -15,11 +15,12 @@ from branca.element import MacroElement
 from folium.template import Template
 
 from orchardmap.errors import InputError
+from orchardmap.locale.catalogue import translated
 from orchardmap.maps import legend, signs
 from orchardmap.maps.assets import asset_files
 from orchardmap.maps.offline import OfflineFigure, PlainMap
 from orchardmap.maps.sign_svg import glyph_svg
-from orchardmap.maps.words import page_words
+from orchardmap.maps.words import SENTENCES, legend_text, page_words
 
 __all__ = ["MapConfig", "asset_files", "content_security_policy", "map_file", "map_page"]
 
@@ -60,18 +61,28 @@ class _Start(MacroElement):
     """)
 
 
-_FRAME_BEFORE = """<div id="orchard" class="loading"><header id="orchard-head"></header>
-<main id="orchard-main" aria-label="Map">"""
-_FRAME_AFTER = f"""<svg id="orchard-north" width="34" height="44" viewBox="0 0 34 44" role="img"
- aria-label="{signs.NORTH.words}">{glyph_svg(signs.NORTH, x=17, y=27)}<text x="17" y="11"
+def _frame(language: str) -> tuple[str, str]:
+    """Return what stands before and after the map, in a language; no text from people is in it."""
+
+    def said(key: str) -> str:
+        return translated(SENTENCES[key], language)
+
+    before = f"""<div id="orchard" class="loading"><header id="orchard-head"></header>
+<main id="orchard-main" aria-label="{said("map")}">"""
+    north = legend_text(signs.NORTH.words, language)
+    after = f"""<svg id="orchard-north" width="34" height="44" viewBox="0 0 34 44" role="img"
+ aria-label="{north}">{glyph_svg(signs.NORTH, x=17, y=27)}<text x="17" y="11"
  text-anchor="middle" font-size="12" font-weight="bold" fill="{signs.INK}">N</text></svg>
-<div id="orchard-side"><section id="orchard-card" tabindex="0" aria-label="Selected" aria-live="polite" hidden></section>
+<div id="orchard-side"><section id="orchard-card" tabindex="0" aria-label="{said("selected")}" hidden></section>
 <section id="orchard-legend" tabindex="0" aria-labelledby="orchard-legend-title"><h2 id="orchard-legend-title">
-{signs.WORDS["title"]}</h2>{legend.legend_html()}</section></div>
+{legend_text(signs.WORDS["title"], language)}</h2>{legend.legend_html(language)}</section></div>
 <div id="orchard-over"></div>
-<section id="orchard-table" aria-label="Blocks" tabindex="0" hidden></section>
+<section id="orchard-table" aria-label="{said("blocks")}" tabindex="0" hidden></section>
 <p id="orchard-status" role="status"></p>
+<p id="orchard-said" class="unseen" role="status"></p>
+<p id="orchard-keys" class="unseen"></p>
 </main></div>"""
+    return before, after
 
 
 def _as_data(value: object) -> str:
@@ -86,15 +97,17 @@ def _data_tag(key: str, value: object) -> str:
     return f'<script type="application/json" id="{key}">{_as_data(value)}</script>'
 
 
-def _page(data: dict[str, Any], *, nonce: str = "", inline: bool = False) -> str:
+def _page(data: dict[str, Any], *, language: str, nonce: str = "", inline: bool = False) -> str:
     tags = "".join(_data_tag(key, value) for key, value in data.items())
+    before, after = _frame(language)
     figure = OfflineFigure(
         own=("orchard.css", "orchard_layer.js"),
-        frame=(_FRAME_BEFORE, _FRAME_AFTER + tags),
+        frame=(before, after + tags),
+        language=language,
         nonce=nonce,
         inline=inline,
     )
-    folium_map = PlainMap()
+    folium_map = PlainMap(translated(SENTENCES["map_of_blocks"], language))
     folium_map.add_child(_Start())
     figure.add_child(folium_map)
     return figure.render()
@@ -134,7 +147,7 @@ def map_page(config: MapConfig, *, nonce: str) -> str:
         "orchard-signs": legend.as_json() | {"features": legend.features_json()},
         "orchard-words": page_words(config.language),
     }
-    return _page(data, nonce=nonce)
+    return _page(data, language=config.language, nonce=nonce)
 
 
 def map_file(
@@ -173,7 +186,13 @@ def map_file(
         "orchard-words": page_words(config.language),
         "orchard-data": {"overview": overview, "shapes": shapes, "states": states, "features": features},
     }
-    return _page(data, inline=True)
+    return _page(data, language=config.language, inline=True)
+
+
+def tile_host(tile_url: str) -> str:
+    """Return scheme and host of a tile address, as a policy names who may serve pictures; empty where there is none."""
+    parts = urlsplit(tile_url.replace("{s}", "*"))
+    return f"{parts.scheme}://{parts.netloc}" if parts.netloc else ""
 
 
 def content_security_policy(nonce: str, *, tile_url: str = "") -> str:
@@ -191,10 +210,9 @@ def content_security_policy(nonce: str, *, tile_url: str = "") -> str:
     str
         Value of ``Content-Security-Policy``.
     """
-    parts = urlsplit(tile_url.replace("{s}", "*"))
-    host = f" {parts.scheme}://{parts.netloc}" if parts.netloc else ""
+    host = tile_host(tile_url)
     return (
         f"default-src 'none'; base-uri 'none'; object-src 'none'; frame-ancestors 'self'; form-action 'self'; "
-        f"script-src 'nonce-{nonce}'; style-src 'self' 'nonce-{nonce}'; img-src 'self' data:{host}; "
+        f"script-src 'nonce-{nonce}'; style-src 'self' 'nonce-{nonce}'; img-src 'self' data:{host and ' ' + host}; "
         f"connect-src 'self'"
     )

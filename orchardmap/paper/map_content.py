@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-__all__ = ["MapBlock", "MapContent", "MapPatch", "PowerLine"]
+__all__ = ["GroundFeature", "MapBlock", "MapContent", "MapPatch"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,12 +62,14 @@ class MapBlock:
 
 
 @dataclass(frozen=True, slots=True)
-class PowerLine:
-    """A power line over or beside the farm."""
+class GroundFeature:
+    """A track, a gate, water, a shed or a power line."""
 
+    kind: str
+    """A key of `orchardmap.maps.signs.FEATURES`."""
     name: str
-    kv: float
-    line: BaseGeometry
+    """As it is spoken of, a power line with its voltage; empty where nobody calls it anything."""
+    shape: BaseGeometry
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,7 @@ class MapContent:
     season: str
     day: date
     blocks: tuple[MapBlock, ...]
-    power_lines: tuple[PowerLine, ...] = ()
+    features: tuple[GroundFeature, ...] = ()
     notes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Sentences that stand beside the map, by heading: closures, weak areas, dangers."""
 

@@ -4,12 +4,12 @@ from collections.abc import Iterator
 
 import shapely
 
-from orchardmap.locale.numbers import number_text
 from orchardmap.maps import signs
 from orchardmap.paper.map_block_names import block_name
 from orchardmap.paper.map_content import MapBlock, MapContent
+from orchardmap.paper.map_features import feature_names, ground_features, power_lines
 from orchardmap.paper.map_frame import MapFrame
-from orchardmap.paper.map_labels import Label, LabelPlaces, label_svg, upright_angle
+from orchardmap.paper.map_labels import LabelPlaces, label_svg
 from orchardmap.paper.map_lines import hatched_svg, stretches_svg, stroke
 from orchardmap.paper.map_row_numbers import row_number_labels
 
@@ -18,9 +18,6 @@ __all__ = ["drawn_blocks", "map_drawing", "weight_mm"]
 _EDGE_MM = 1.0
 """Words stay off the frame's edge."""
 _WEIGHTS_MM = (0.28, 0.9)
-_LINE_NAME_MM = 2.3
-_SHARES = (0.5, 0.3, 0.7, 0.15, 0.85, 0.05, 0.95)
-"""How far along a line its name may stand."""
 
 
 def weight_mm(block: MapBlock, scale: int) -> float:
@@ -48,13 +45,14 @@ def map_drawing(content: MapContent, frame: MapFrame, language: str) -> str:
     blocks = drawn_blocks(content, frame)
     places = LabelPlaces(shapely.buffer(frame.box_mm, -_EDGE_MM))
     names = [block_name(block, frame, places, language) for block in blocks]
-    lines = [line.line for line in content.power_lines]
-    words = [*_line_names(content, frame, places, language), *row_number_labels(blocks, frame, places)]
+    features = ground_features(content, frame, places)
+    words = [*feature_names(content, frame, places), *row_number_labels(blocks, frame, places)]
     return "".join([
+        features,
         *(_outline(block, frame) for block in blocks),
         *(part for block in blocks for part in _rows(block, frame)),
         *(part for block in blocks for part in _patches(block, frame)),
-        stroke(frame.cut_mm(lines), signs.INK, 0.35, dash=(4.0, 0.8, 0.8, 0.8), is_cased=True),
+        power_lines(content, frame),
         f'<g fill="{signs.INK}">{"".join(map(label_svg, words))}{"".join(names)}</g>',
     ])
 
@@ -79,24 +77,3 @@ def _patches(block: MapBlock, frame: MapFrame) -> Iterator[str]:
         hatching = next(one for one in signs.PATCHES if one.key == patch.state)
         for ground in frame.cut_mm([patch.ground]):
             yield hatched_svg(hatching, ground, max(weight, 0.5))
-
-
-def _line_names(content: MapContent, frame: MapFrame, places: LabelPlaces, language: str) -> Iterator[Label]:
-    """Return the name and voltage of each power line, along it, beside the blocks rather than on them."""
-    ground = shapely.union_all(frame.mm([block.ground for block in content.blocks]))
-    for one in content.power_lines:
-        text = f"{one.name} {number_text(one.kv, language)} kV"
-        parts = shapely.get_parts(frame.cut_mm([one.line]))
-        choices = [_along(text, part, share) for part in parts for share in _SHARES]
-        beside = [label for label in choices if not label.box.intersects(ground)]
-        found = places.first_free([*beside, *choices])
-        if found:
-            yield found
-
-
-def _along(text: str, line: shapely.LineString, share: float) -> Label:
-    at, after = (
-        line.interpolate(one, normalized=True) for one in (max(share - 0.01, 0.0), min(share + 0.01, 1.0))
-    )
-    angle = upright_angle(after.x - at.x, after.y - at.y)
-    return Label(text, (at.x + after.x) / 2, (at.y + after.y) / 2, _LINE_NAME_MM, angle, has_ground=True)

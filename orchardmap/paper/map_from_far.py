@@ -11,6 +11,7 @@ from orchardmap.maps import signs
 from orchardmap.maps.sign_svg import ring_svg
 from orchardmap.maps.signs import RingSign
 from orchardmap.paper.map_content import MapBlock, MapContent
+from orchardmap.paper.map_features import ground_features
 from orchardmap.paper.map_frame import MapFrame
 from orchardmap.paper.map_labels import Label, LabelPlaces, label_svg
 from orchardmap.paper.map_lines import stroke
@@ -52,6 +53,7 @@ def far_drawing(
     radii = [max(_RADII_MM[0], largest * math.sqrt(block.trees / most)) for block in content.blocks]
     for (x, y), radius in zip(middles.tolist(), radii, strict=True):
         places.take(shapely.Point(x, y).buffer(radius * _OUTER))
+    features = ground_features(content, frame, places, with_points=False)
     frames, numbers = _sheets(frame, sheets, places)
     rings, words = [], []
     for block, ground, (x, y), radius in zip(content.blocks, grounds, middles.tolist(), radii, strict=True):
@@ -62,7 +64,7 @@ def far_drawing(
         words += [one for one in (places.first_free([*inside, *choices]),) if one]
     outlines = [shapely.boundary(block.outline) for block in content.blocks if block.outline is not None]
     edges = stroke(frame.cut_mm(outlines), signs.CLOSED, 0.12)
-    return f'{edges}{frames}{"".join(rings)}<g fill="{signs.INK}">{"".join(map(label_svg, [*numbers, *words]))}</g>'
+    return f'{features}{edges}{frames}{"".join(rings)}<g fill="{signs.INK}">{"".join(map(label_svg, [*numbers, *words]))}</g>'
 
 
 def _largest_radius_mm(middles: np.ndarray) -> float:

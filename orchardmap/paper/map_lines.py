@@ -15,7 +15,7 @@ from orchardmap.maps import signs
 from orchardmap.maps.sign_svg import WEIGHT_PX
 from orchardmap.maps.signs import Hatching, LineForm
 
-__all__ = ["THINNEST_MM", "hatched_svg", "path_of", "stretches_svg", "stroke"]
+__all__ = ["THINNEST_MM", "WHITE", "hatched_svg", "on_white", "path_of", "stretches_svg", "stroke"]
 
 WHITE = "#FFFFFF"
 """The ground is the paper itself: ink spent on a ground tells nothing."""
@@ -29,6 +29,11 @@ _CASING = 3.0
 
 Lines = Sequence[BaseGeometry] | NDArray[np.object_]
 Points = NDArray[np.float64]
+
+
+def on_white(drawn: str) -> str:
+    """Return drawings of the legend with the screen's grounds turned into bare paper."""
+    return drawn.replace(signs.PAPER, WHITE).replace(signs.SHEET, WHITE)
 
 
 def stretches_svg(key: str, lines: Lines, weight_mm: float) -> str:

@@ -5,6 +5,7 @@ from html import escape
 
 from orchardmap.locale.catalogue import message, translated
 from orchardmap.maps import signs
+from orchardmap.maps.feature_svg import feature_picture_svg
 from orchardmap.maps.sign_svg import glyph_svg, line_svg, patch_svg, ring_svg
 from orchardmap.maps.signs import RingSign
 from orchardmap.paper.map_content import MapBlock, MapContent
@@ -46,13 +47,19 @@ SIGN_WORDS: Mapping[str, dict[str, str]] = {
         message("Blocks from far"),
         message("The larger the ring, the more trees."),
         message("north is up"),
+        message("On the farm"),
+        message("track"),
+        message("gate"),
+        message("water"),
+        message("shed"),
+        message("something else"),
+        message("power line"),
         message("Ring: share of trees pruned, clockwise from north. Pith: verdict on the work."),
     )
 }
 """The words of the one legend (`orchardmap.maps.signs`) for crews of every language, by what they are there."""
 _VERDICT = message("Verdict on the block's work")
 _NUMBERS = message("Numbers at row ends: rows. Code, variety and share of trees pruned: blocks.")
-_POWER_LINE = message("power line, with its voltage")
 _SCALE = message("Scale 1:{scale}")
 _AT_FULL_SIZE = message("when printed at full size (100 %) on {paper}")
 _MORE = message("and {number} more")
@@ -132,10 +139,12 @@ def legend_panel(content: MapContent, language: str) -> str:
         for one in signs.PITHS
         if one.key in verdicts and one.outline
     ]
+    kinds = {feature.kind for feature in content.features}
+    features = [(one.words, feature_picture_svg(one), _LINE_PX) for one in signs.FEATURES if one.key in kinds]
     return "".join([
         f"<h2>{escape(sign_words(signs.WORDS['title'], language))}</h2>",
         listed(sign_words(signs.WORDS["rows"], language), lines),
-        _power_line(language) if content.power_lines else "",
+        listed(sign_words(signs.FEATURES_TITLE, language), features),
         listed(sign_words(signs.WORDS["patches"], language), patches),
         listed(translated(_VERDICT, language), piths),
         f"<p>{escape(translated(_NUMBERS, language))}</p>",
@@ -166,11 +175,6 @@ def _bears(block: MapBlock, sign: RingSign) -> bool:
         or (sign.has_weak and bool(block.patches))
         or (sign.is_closed and bool(block.closed_until))
     )
-
-
-def _power_line(language: str) -> str:
-    line = f'<path d="M2,8 H82" stroke="{signs.INK}" stroke-width="2" stroke-dasharray="22 4.5 4.5 4.5"/>'
-    return _list("", [(translated(_POWER_LINE, language), line, (84, 16))])
 
 
 def _list(heading: str, entries: Sequence[_Entry]) -> str:

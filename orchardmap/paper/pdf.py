@@ -7,6 +7,7 @@ from functools import cache, lru_cache
 from typing import Any
 
 from orchardmap.errors import PaperError
+from orchardmap.paper.missing_letters import telling_of_letters
 
 __all__ = ["FONT", "pdf_of"]
 
@@ -22,7 +23,8 @@ def pdf_of(document: str) -> bytes:
     Parameters
     ----------
     document : str
-        HTML that asks for nothing from outside; anything it asked for would be refused.
+        HTML that asks for nothing from outside; anything it asked for would be refused. Where it has letters that no font
+        of this machine has, a page more says which.
 
     Raises
     ------
@@ -36,10 +38,35 @@ def pdf_of(document: str) -> bytes:
 @lru_cache(maxsize=4)
 def _made(document: str) -> bytes:
     """Set a document once: a card that a whole crew asks for in the morning takes a second each time."""
+    made, missing = _set(document)
+    # set anew, with a page that says so: boxes where a name should be are found out in the rows else
+    return _set(telling_of_letters(document, missing))[0] if missing else made
+
+
+def _set(document: str) -> tuple[bytes, str]:
+    """Return a document as PDF, and the letters in it that no font of this machine has."""
     weasyprint = _weasyprint()
     nothing = weasyprint.urls.URLFetcher(allowed_protocols=[])
-    made: bytes = weasyprint.HTML(string=document, url_fetcher=nothing).write_pdf(pdf_variant="pdf/ua-1")
-    return made
+    heard, log = _Unwritten(), logging.getLogger("weasyprint")
+    log.addFilter(heard)
+    try:
+        made: bytes = weasyprint.HTML(string=document, url_fetcher=nothing).write_pdf(pdf_variant="pdf/ua-1")
+    finally:
+        log.removeFilter(heard)
+    return made, "".join(sorted(heard.letters))
+
+
+class _Unwritten(logging.Filter):
+    """Hears from WeasyPrint which letters it drew a box for, and lets nothing but errors through."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.letters: set[str] = set()
+
+    def filter(self, record: logging.LogRecord) -> bool:
+        if ".notdef" in record.msg and isinstance(record.args, tuple):
+            self.letters.add(str(record.args[0]))
+        return record.levelno >= logging.ERROR
 
 
 @cache
@@ -52,7 +79,7 @@ def _weasyprint() -> Any:  # noqa: ANN401 - the library carries no types
         raise PaperError(
             "paper needs the library Pango, which is not on this machine", todo=_ADVICE
         ) from error
-    logging.getLogger("weasyprint").setLevel(logging.ERROR)
+    logging.getLogger("weasyprint").setLevel(logging.WARNING)
     if FONT not in _font_families():
         # asked before anything is drawn: with no font at all Pango ends the whole process (tried: 1.50)
         raise PaperError(f"paper needs the font {FONT}, which is not on this machine", todo=_ADVICE)

@@ -13,6 +13,7 @@ from orchardmap.paper.map_content import MapContent
 from orchardmap.paper.map_drawing import map_drawing
 from orchardmap.paper.map_frame import MapFrame
 from orchardmap.paper.map_from_far import far_drawing
+from orchardmap.paper.map_lines import on_white
 from orchardmap.paper.map_panel import legend_from_far, legend_panel, north_svg, notes_panel, scale_svg
 from orchardmap.paper.map_sheets import MapSheets, laid_out, panel_width_mm, stands_apart
 from orchardmap.paper.pdf import FONT
@@ -78,7 +79,7 @@ def wall_map_document(content: MapContent, wish: WallMapWish) -> str:
     title = f"{content.farm}: {translated(_KIND, wish.language)}"
     style = wall_map_style(wish.paper.lower(), sheets.paper_mm)
     meta = f'<meta charset="utf-8"><title>{escape(title)}</title><style>{style}</style>'
-    body = "".join(_pages(content, wish, sheets))
+    body = on_white("".join(_pages(content, wish, sheets)))
     return f'<!doctype html><html lang="{wish.language}"><head>{meta}</head><body>{body}</body></html>'
 
 

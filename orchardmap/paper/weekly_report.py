@@ -14,6 +14,7 @@ from orchardmap.paper.map_content import MapContent
 from orchardmap.paper.map_drawing import map_drawing
 from orchardmap.paper.map_frame import MapFrame
 from orchardmap.paper.map_from_far import far_drawing
+from orchardmap.paper.map_lines import on_white
 from orchardmap.paper.map_panel import legend_from_far, legend_panel, north_svg, scale_svg
 from orchardmap.paper.map_scale import fitting_scale, smallest_scale
 from orchardmap.paper.pdf import FONT
@@ -82,7 +83,7 @@ def weekly_report_document(told: WeeklyReport, *, language: str = "en") -> str:
         _said("cautions", told.cautions, language),
         f'<p class="note">{escape(translated(_LOTS_NOW, language))}</p>' if told.is_over else "",
     ])
-    return f'<!doctype html><html lang="{language}"><head>{meta}</head><body>{body}</body></html>'
+    return f'<!doctype html><html lang="{language}"><head>{meta}</head><body>{on_white(body)}</body></html>'
 
 
 def _burn_up(told: BurnUp | None, language: str) -> str:

@@ -43,6 +43,7 @@ _COLUMN = {
     "days": message("Days"),
 }
 _ALL = message("All")
+_LOTS = message("Lots")
 _PACE_NOTE = message('What stands under "8 times in 10" holds the true pace so often.')
 
 
@@ -94,10 +95,11 @@ def _verdict(key: str, language: str) -> str:
 
 
 def quality_lines(told: WeeklyReport, language: str) -> list[str]:
-    """Return how many blocks stand how, and lots."""
+    """Return how many blocks stand how, and how many lots."""
     counted = [(one, sum(block.verdict == one.key for block in told.blocks)) for one in signs.PITHS]
-    blocks = " · ".join(f"{n} {sign_words(one.words, language)}" for one, n in counted if n)
-    return [f"{translated(PART['blocks'], language)}: {blocks}.", *told.lots] if blocks else list(told.lots)
+    blocks = [f"{n} {sign_words(one.words, language)}" for one, n in counted if n]
+    listed = ((PART["blocks"], blocks), (_LOTS, told.lots))
+    return [f"{translated(words, language)}: {' · '.join(said)}." for words, said in listed if said]
 
 
 def crews_table(crews: Sequence[CrewLine], language: str) -> str:

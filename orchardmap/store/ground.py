@@ -20,7 +20,7 @@ from orchardmap.store.return_tables import return_stretches, returns
 from orchardmap.store.tree_count_tables import tree_counts
 
 __all__ = [
-    "TakenChange", "Used", "append_change", "changes", "drop_block", "ids_taken", "known_change", "named_blocks", "rows_used", "write_block",
+    "TakenChange", "Used", "append_change", "changes", "drop_block", "ids_taken", "known_change", "named_blocks", "rows_used", "undoable", "write_block",
 ]  # fmt: skip
 
 Used = dict[tuple[str, int], tuple[int, int, int]]
@@ -145,6 +145,28 @@ def changes(conn: Connection, farm_id: str, *, most: int) -> list[TakenChange]:
     """Return the farm's last changes of the ground, the newest first."""
     asked = select(ground_changes).where(ground_changes.c.farm_id == farm_id)
     return [_change(r) for r in conn.execute(asked.order_by(ground_changes.c.number.desc()).limit(most))]
+
+
+def undoable(conn: Connection, farm_id: str) -> set[str]:
+    """Return ids of changes that no later one of the same blocks stands upon: these alone may be taken back.
+
+    A change that was taken back, and the step back itself, stand in nobody's way.
+    """
+    c = ground_changes.c
+    asked = select(c.id, c.versions, c.undoes).where(c.farm_id == farm_id).order_by(c.number.desc())
+    upon: set[str] = set()
+    undone: set[str] = set()
+    found: set[str] = set()
+    for change_id, versions, undoes in conn.execute(asked):
+        if change_id in undone:
+            continue
+        if not upon & versions.keys():
+            found.add(change_id)
+        if undoes is None:
+            upon |= versions.keys()
+        else:
+            undone.add(undoes)
+    return found
 
 
 def _change(record: Any) -> TakenChange:  # noqa: ANN401 - a row of the table

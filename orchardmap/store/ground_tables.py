@@ -22,9 +22,7 @@ ground_changes = Table(
     Column("number", Integer, nullable=False, comment="1, 2, 3 ... within its farm"),
     Column("made_at", Moment, nullable=False),
     Column("made_by", Text, nullable=False, comment="as the audit log names it"),
-    Column(
-        "versions", JSON, nullable=False, comment="{block id: shape version after it, null of one that left}"
-    ),
+    Column("versions", JSON, nullable=False, comment="{block id: version after it, null of one that left}"),
     Column("told", JSON, nullable=False, comment="blocks by code, rows and trees before and after"),
     Column("back", JSON, nullable=False, comment="the step back: rows and blocks as they were"),
     Column("undoes", _Id, comment="the change that it took back"),

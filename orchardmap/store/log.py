@@ -30,7 +30,7 @@ __all__ = [
     "last_days_worked",
     "lock_farm",
     "mark_exists",
-    "marks_of_block",
+    "marks_of_blocks",
     "placeless_marks",
     "records_by_id",
     "rows_worked",
@@ -178,12 +178,14 @@ def records_by_id(conn: Connection, kind: str, farm_id: str, ids: Sequence[str])
     ]
 
 
-def marks_of_block(conn: Connection, block_id: str, season_id: str) -> list[Any]:
-    """Return all marks of a block, newest first, each with ``withdrawn`` and ``counts``; set-aside ones too."""
-    asked = select(t.marks, withdrawn().label("withdrawn"), counts("mark").label("counts")).where(
-        t.marks.c.block_id == block_id, t.marks.c.season_id == season_id
-    )
-    return list(conn.execute(asked.order_by(t.marks.c.server_at.desc(), t.marks.c.id.desc())))
+def marks_of_blocks(conn: Connection, block_ids: Sequence[str], season_id: str) -> list[Any]:
+    """Return all marks of some blocks, newest first, each with ``withdrawn`` and ``counts``; set-aside ones too."""
+    m = t.marks.c
+    asked = select(t.marks, withdrawn().label("withdrawn"), counts("mark").label("counts"))
+    asked = asked.where(m.season_id == season_id).order_by(m.server_at.desc(), m.id.desc())
+    return [
+        one for chunk in chunks(block_ids) for one in conn.execute(asked.where(m.block_id.in_(list(chunk))))
+    ]
 
 
 def fitting_marks(conn: Connection, block_id: str) -> list[Any]:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from itertools import islice
 from typing import Any
 
-from sqlalchemy import Column, ColumnElement, Connection, Table, Text, func, insert, select
+from sqlalchemy import Column, ColumnElement, Connection, LargeBinary, Table, Text, func, insert, select
 from sqlalchemy.exc import IntegrityError
 
 from orchardmap.errors import ConflictError, ImportFileError
@@ -48,7 +48,8 @@ _LEFT_OUT_COLUMNS = {
 _ORDER = {"blocks": ("id",), "rows": ("block_id", "number")}
 """What orders the tables whose primary key stays."""
 _PARENTS = {"block_id": t.blocks, "season_id": t.seasons, "crew_id": t.crews, "variety_id": t.varieties, "person_id": t.people}  # fmt: skip
-_AT_ONCE = 500
+_AT_ONCE, _PICTURES_AT_ONCE = 500, 8
+"""Lines that are in memory together; a picture is as large as a thousand of them."""
 Line = dict[str, Any]
 
 
@@ -66,6 +67,11 @@ def columns_of(name: str) -> list[Column[Any]]:
 def _columns(table: Table) -> list[Column[Any]]:
     without = _LEFT_OUT_COLUMNS.get(table.name, set()) | {"farm_id"}
     return [column for column in table.c if column.name not in without]
+
+
+def _at_once(table: Table) -> int:
+    has_pictures = any(isinstance(column.type, LargeBinary) for column in table.c)
+    return _PICTURES_AT_ONCE if has_pictures else _AT_ONCE
 
 
 def _of_farm(table: Table, farm_id: str) -> ColumnElement[bool]:
@@ -106,7 +112,7 @@ def farm_lines(conn: Connection, farm_id: str, name: str) -> Iterator[Line]:
     table = t.metadata.tables[name]
     columns = _columns(table)
     asked = select(*columns).where(_of_farm(table, farm_id)).order_by(*_order(conn, table))
-    for record in conn.execute(asked, execution_options={"yield_per": _AT_ONCE}):
+    for record in conn.execute(asked, execution_options={"yield_per": _at_once(table)}):
         yield {column.name: plain_value(column, value) for column, value in zip(columns, record, strict=True)}
 
 
@@ -143,7 +149,7 @@ def add_lines(conn: Connection, farm_id: str, name: str, lines: Iterable[Line]) 
         _kept(table, line, farm_id, where=f"{name}, line {number}") for number, line in enumerate(lines, 1)
     )
     try:
-        while piece := list(islice(kept, _AT_ONCE)):
+        while piece := list(islice(kept, _at_once(table))):
             conn.execute(insert(table), piece)
     except IntegrityError as error:
         raise ConflictError(

@@ -118,7 +118,7 @@ def wishes_from(
     -------
     list of BlockWish
         With the file's own code, spacings and bearing where it carries them under the names that our
-        exports use: code, row_spacing_m, tree_spacing_m, bearing_deg.
+        exports use: block (or code), row_spacing_m, tree_spacing_m, bearing_deg.
     """
     sound = [f for f in kept["features"] if f["problem"] is None]
     wishes = [_wish(feature, planting, given) for feature in sound if feature["kind"] == "block"]
@@ -160,4 +160,5 @@ def _wish(feature: Mapping[str, Any], planting: Planting, given: Collection[str]
         tree_spacing_m=number("tree_spacing_m", planting.tree_spacing_m),
         bearing_deg=number("bearing_deg", planting.bearing_deg),
     )
-    return BlockWish(str(said.get("code") or feature["name"]), feature["name"], own, index=feature["index"])
+    code = said.get("code") or said.get("block") or feature["name"]
+    return BlockWish(str(code), feature["name"], own, index=feature["index"])

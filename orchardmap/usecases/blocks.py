@@ -188,7 +188,7 @@ def block_marks(store: Store, block_id: str, *, now: datetime) -> list[Json]:
     with store.read() as conn:
         block = orchard.block(conn, block_id)
         at = moment(conn, block.farm_id, None, now)
-        found = log.marks_of_block(conn, block_id, at.season.id) if at.season else []
+        found = log.marks_of_blocks(conn, [block_id], at.season.id) if at.season else []
     keys = ("id", "row", "first", "last", "crew_id", "method", "recorder_id", "return_id")
     return [
         {key: getattr(m, key) for key in keys}

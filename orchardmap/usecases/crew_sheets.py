@@ -25,7 +25,7 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.blocks import states_json
 from orchardmap.usecases.brief_reading import held_briefs
 from orchardmap.usecases.hazards import block_hazards, farm_clearance_m
-from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.moments import Moment, moment, refuse_day_to_come
 from orchardmap.usecases.named_blocks import named_blocks
 
 __all__ = ["MOST_ROWS", "CrewSheetWish", "crew_sheets", "crew_sheets_pdf"]
@@ -77,8 +77,7 @@ def crew_sheets(
     origin = read_origin(wish.origin) if wish.origin else ""
     with store.read() as conn:
         at = moment(conn, farm_id, day, now)
-        if at.day > at.today:
-            raise InputError(f"{at.day} has not come yet", where="day", todo="Leave the day out for today.")
+        refuse_day_to_come(at)
         shown = named_blocks(orchard.blocks(conn, farm_id), wish.blocks)
         ids = [block.id for block in shown]
         rows = orchard.rows_of_blocks(conn, ids)

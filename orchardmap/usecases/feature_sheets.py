@@ -1,7 +1,7 @@
 """A layer of a farm ready to be handed out page by page: texts in a lasting order, with an index of where they lie, block by block."""
 
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
@@ -78,8 +78,12 @@ class Piece:
         return STRtree(self.geometries)
 
     @cached_property
-    def _bounds(self) -> NDArray[np.float64]:
-        return np.asarray(shapely.total_bounds(self.geometries))
+    def reach(self) -> Box:
+        """A box beyond which no box finds anything of it: the whole globe where something lies nowhere."""
+        if len(self._nowhere):
+            return -180.0, -90.0, 180.0, 90.0
+        west, south, east, north = shapely.total_bounds(self.geometries).tolist()
+        return west, south, east, north
 
     @cached_property
     def _nowhere(self) -> NDArray[np.int64]:
@@ -97,10 +101,8 @@ class Piece:
         return found
 
     def _within(self, box: Box) -> Iterator[NDArray[np.int64]]:
-        west, south, east, north = self._bounds.tolist()
         for part in _parts(box):
-            if west <= part[2] and part[0] <= east and south <= part[3] and part[1] <= north:
-                yield self._tree.query(shapely.box(*part), predicate="intersects")
+            yield self._tree.query(shapely.box(*part), predicate="intersects")
 
 
 def _parts(box: Box) -> list[Box]:
@@ -115,7 +117,9 @@ class Sheet:
     pieces: Mapping[str, Piece]
     """By block id, in its order."""
 
-    def __len__(self) -> int:
+    @cached_property
+    def size(self) -> int:
+        """Number of features."""
         return sum(len(piece.ids) for piece in self.pieces.values())
 
     def page(self, want: Want) -> Page:
@@ -129,9 +133,7 @@ class Sheet:
         from_block, from_order = _goes_on_from(want.after)
         here: list[tuple[str, Piece, int]] = []
         matched, more = 0, False
-        for block_id, piece in self.pieces.items():
-            if want.block is not None and piece.code != want.block:
-                continue
+        for block_id, piece in self._candidates(want):
             found = piece.chosen(want)
             matched += len(found)
             if block_id < from_block:
@@ -147,6 +149,24 @@ class Sheet:
             return Page(texts, matched, None)
         block_id, piece, i = here[-1]
         return Page(texts, matched, f"{block_id}~{piece.ids[i]}")
+
+    def _candidates(self, want: Want) -> Iterable[tuple[str, Piece]]:
+        """Return the pieces that may hold something of what is wanted, in order."""
+        found: Iterable[tuple[str, Piece]] = self.pieces.items()
+        if want.box is not None:
+            named = list(found)
+            touched = np.zeros(len(named), bool)
+            for west, south, east, north in _parts(want.box):
+                w, s, e, n = self._reach
+                touched |= (w <= east) & (west <= e) & (s <= north) & (south <= n)
+            found = [named[i] for i in np.flatnonzero(touched).tolist()]
+        if want.block is not None:
+            found = [(block_id, piece) for block_id, piece in found if piece.code == want.block]
+        return found
+
+    @cached_property
+    def _reach(self) -> NDArray[np.float64]:
+        return np.array([piece.reach for piece in self.pieces.values()], np.float64).reshape(-1, 4).T
 
     def text(self, feature_id: str) -> str:
         """Return one feature.

@@ -93,7 +93,7 @@ def _kept(read: Reading, farm_id: str, want: Want) -> _Kept:
         shelf = _shelves.setdefault(read.conn.engine, {})
         kept = shelf.pop(key, None) or _Kept()
         shelf[key] = kept  # the latest one last
-        while len(shelf) > 1 and sum(len(one.sheet) for one in shelf.values()) > _MOST_FEATURES:
+        while len(shelf) > 1 and sum(one.sheet.size for one in shelf.values()) > _MOST_FEATURES:
             del shelf[next(iter(shelf))]
         return kept
 

@@ -1,5 +1,6 @@
 """Edit the ground: work out what a list of edits comes to, take it in one transaction or not at all, and take it back again."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -17,7 +18,7 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.counting import shape_version
 from orchardmap.usecases.folding import refold_block
 from orchardmap.usecases.ground_json import put_back_from_json, put_back_json
-from orchardmap.usecases.ground_telling import Difference, difference_json, row_uses, told_of
+from orchardmap.usecases.ground_telling import Difference, difference_json, ground_version, row_uses, told_of
 from orchardmap.usecases.rejudging import rejudge_marks
 
 __all__ = ["Wish", "answered", "back_wish", "preview", "take"]
@@ -31,7 +32,7 @@ class Wish:
 
     edits: Sequence[Edit]
     seen: Mapping[str, str]
-    """Block id -> shape version of every block that the edits name and that is there."""
+    """Block id -> version (`ground_version`) of every block that the edits name and that is there."""
     id: str = ""
     """Of the change, made where it was made; a repeat is answered as the first."""
     undoes: str | None = None
@@ -77,7 +78,7 @@ def take(
     Returns
     -------
     dict
-        ``id`` of the change and ``versions``: block id -> shape version, None of one that left.
+        ``id`` of the change and ``versions``: block id -> version, None of one that left.
 
     Raises
     ------
@@ -154,9 +155,10 @@ def back_wish(store: Store, *, farm_id: str, change_id: str, made_id: str) -> Wi
         known = ground_store.known_change(conn, change_id)
         if known is None or known[0] != farm_id:
             raise UnknownError("no such change of the ground on this farm", where=change_id)
-        now = {block.id: block.shape_version for block in orchard.blocks(conn, farm_id)}
+        now = {block.id: ground_version(block) for block in orchard.blocks(conn, farm_id)}
+        undoable = ground_store.undoable(conn, farm_id)
     versions = known[1].versions
-    if any(now.get(key) != version for key, version in versions.items()):
+    if change_id not in undoable or any(now.get(key) != version for key, version in versions.items()):
         raise ConflictError(
             "a block of it was changed again since",
             where=f"change {known[1].number}",
@@ -188,7 +190,9 @@ def _named(edits: Sequence[Edit]) -> set[str]:
 def _difference(conn: Connection, farm_id: str, wish: Wish) -> Difference:
     blocks = {block.id: block for block in orchard.blocks(conn, farm_id)}
     wanted = {key for key in _named(wish.edits) | set(wish.seen) if key in blocks}
-    changed = [blocks[key].code for key in sorted(wanted) if wish.seen.get(key) != blocks[key].shape_version]
+    changed = [
+        blocks[key].code for key in sorted(wanted) if wish.seen.get(key) != ground_version(blocks[key])
+    ]
     if changed:
         raise ConflictError(
             "somebody changed it since you opened it",
@@ -207,16 +211,16 @@ def _refuse_blocks(
 ) -> None:
     """Refuse codes and varieties that cannot be, and a block without rows."""
     made = [ground.block for key, ground in after.items() if key not in before]
-    taken = {block.code for key, block in blocks.items() if key not in before or key in after}
-    for block in made:
-        if block.code in taken:
-            raise ConflictError(
-                "the farm has a block of that code already", where=block.code, todo="Give it another one."
-            )
-        taken.add(block.code)
+    codes = Counter(block.code for key, block in blocks.items() if key not in before)
+    codes.update(ground.block.code for ground in after.values())
+    twice = [ground.block.code for ground in after.values() if codes[ground.block.code] > 1]
+    if twice:
+        raise ConflictError(
+            "the farm has a block of that code already", where=twice[0], todo="Give it another one."
+        )
     if ground_store.ids_taken(conn, [block.id for block in made]):
         raise ConflictError("there is a block of that id already", where="block", todo="Draw it once more.")
-    farm_store.refuse_foreign_varieties(conn, farm_id, [block.variety_id for block in made])
+    farm_store.refuse_foreign_varieties(conn, farm_id, [one.block.variety_id for one in after.values()])
     bare = [ground.block.code for ground in after.values() if not ground.rows]
     if bare:
         raise InputError(
@@ -249,7 +253,7 @@ def _refuse(found: Difference) -> None:
 
 
 def _write(conn: Connection, farm_id: str, found: Difference) -> dict[str, str | None]:
-    """Write what changes and return each block's shape version, None of one that left."""
+    """Write what changes and return each block's version, None of one that left."""
     versions: dict[str, str | None] = {}
     gone = [key for key in found.touched if key not in found.after]
     for key in gone:
@@ -271,4 +275,5 @@ def _write_block(conn: Connection, farm_id: str, before: BlockGround | None, aft
         ground_store.write_block(conn, block, [one.row for one in before.rows], rows)
         refold_block(conn, block)
     rejudge_marks(conn, block)
-    return block.shape_version
+    # as it will be read: a number that was typed whole may come back as one with a point
+    return ground_version(orchard.block(conn, block.id))

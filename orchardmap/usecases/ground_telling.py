@@ -1,5 +1,6 @@
 """What the page that edits the ground reads: blocks with their rows as they are or would be, what changes, and what hinders it."""
 
+import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from typing import Any
@@ -15,7 +16,15 @@ from orchardmap.store import account_names, orchard
 from orchardmap.store import ground as ground_store
 from orchardmap.store.session import Connection, Store
 
-__all__ = ["Difference", "block_ground", "change_list", "difference_json", "row_uses", "told_of"]
+__all__ = [
+    "Difference",
+    "block_ground",
+    "change_list",
+    "difference_json",
+    "ground_version",
+    "row_uses",
+    "told_of",
+]
 
 Json = dict[str, Any]
 
@@ -64,6 +73,12 @@ class Difference:
         return any(one.was in self.uses for one in self.rows)
 
 
+def ground_version(block: Block) -> str:
+    """Return the name of all that an edit of the ground may change of a block: its shape, what it is called, what it is laid by."""
+    said = repr((block.code, block.name, block.variety_id, block.planting))
+    return f"{block.shape_version}-{hashlib.sha256(said.encode()).hexdigest()[:8]}"
+
+
 def row_uses(conn: Connection, block_ids: Sequence[str]) -> dict[tuple[str, int], RowUse]:
     """Return what was recorded in rows of some blocks."""
     return {key: RowUse(*found) for key, found in ground_store.rows_used(conn, block_ids).items()}
@@ -92,7 +107,7 @@ def _block_json(ground: BlockGround, uses: Mapping[tuple[str, int], RowUse]) -> 
         "code": block.code,
         "name": block.name,
         "variety_id": block.variety_id,
-        "version": block.shape_version,
+        "version": ground_version(block),
         "area_ha": block.area_ha,
         "outline": None if block.outline is None else mapping(block.outline),
         "planting": None if block.planting is None else asdict(block.planting),
@@ -145,6 +160,9 @@ def _summary(before: BlockGround | None, after: BlockGround | None) -> Json:
         rows = [one.row for one in ground.rows]
         told |= {"id": ground.block.id, "code": ground.block.code}
         told[name] = {
+            "code": ground.block.code,
+            "name": ground.block.name,
+            "variety_id": ground.block.variety_id,
             "rows": len(rows),
             "trees": sum(row.trees for row in rows),
             "area_ha": round(ground.block.area_ha, 4),
@@ -165,7 +183,8 @@ def change_list(store: Store, farm_id: str) -> list[Json]:
     """
     with store.read() as conn:
         found = ground_store.changes(conn, farm_id, most=_MOST_CHANGES)
-        now = {block.id: block.shape_version for block in orchard.blocks(conn, farm_id)}
+        now = {block.id: ground_version(block) for block in orchard.blocks(conn, farm_id)}
+        undoable = ground_store.undoable(conn, farm_id)
         makers = {one.made_by for one in found if one.made_by.startswith("account:")}
         names = account_names.names(conn, {maker.removeprefix("account:") for maker in makers})
     return [
@@ -176,7 +195,8 @@ def change_list(store: Store, farm_id: str) -> list[Json]:
             "made_by": names.get(one.made_by.removeprefix("account:"), ""),
             "undoes": one.undoes,
             "blocks": one.told["blocks"],
-            "is_last": all(now.get(key) == version for key, version in one.versions.items()),
+            "is_last": one.id in undoable
+            and all(now.get(key) == version for key, version in one.versions.items()),
         }
         for one in found
     ]

@@ -166,8 +166,8 @@ def _bearings(outline: Polygon | MultiPolygon) -> tuple[list[Json], list[str]]:
 
 def survey(
     store: Store, farm_id: str, token: str, index: int | None, rows: Sequence[int], planting: Planting
-) -> tuple[Polygon | MultiPolygon | None, tuple[MultiLineString, ...]]:
-    """Return outline and surveyed rows of a previewed file, for a block that is there and was surveyed again.
+) -> tuple[Polygon | MultiPolygon | None, tuple[MultiLineString, ...], tuple[int, ...] | None]:
+    """Return outline, surveyed rows and their numbers of a previewed file, for a block that is there and was surveyed again.
 
     Raises
     ------
@@ -180,7 +180,7 @@ def survey(
     if of_farm != farm_id:
         raise UnknownError("no such preview on this farm", where="token", todo="Drop the file again.")
     found = block_plan(BlockWish("", "", planting, index, tuple(rows)), kept)
-    return found.outline, found.surveyed
+    return found.outline, found.surveyed, found.numbers
 
 
 def take(

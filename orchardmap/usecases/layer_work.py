@@ -23,19 +23,20 @@ Features = dict[str, list[Found]]
 
 def mark_features(reading: Reading, blocks: Sequence[Block]) -> Features:
     """Return the marks that count, were not withdrawn, and are of the day or earlier."""
-    rows = orchard.rows_of_blocks(reading.conn, [block.id for block in blocks])
-    return {block.id: _marks_of_block(reading, block, rows[block.id]) for block in blocks}
-
-
-def _marks_of_block(reading: Reading, block: Block, rows: Sequence[Row]) -> list[Found]:
+    ids = [block.id for block in blocks]
     season, until = reading.at.season, reading.at.until
-    kept = log.marks_of_block(reading.conn, block.id, season.id) if season else []
+    kept = log.marks_of_blocks(reading.conn, ids, season.id) if season else []
+    counting: dict[str, list[Any]] = defaultdict(list)
+    for mark in sorted(kept, key=lambda mark: str(mark.id)):
+        if mark.counts and not mark.withdrawn and (until is None or mark.day <= until):
+            counting[mark.block_id].append(mark)
+    rows = orchard.rows_of_blocks(reading.conn, ids)
+    return {block.id: _marks_of_block(reading, block, rows[block.id], counting[block.id]) for block in blocks}
+
+
+def _marks_of_block(reading: Reading, block: Block, rows: Sequence[Row], marks: Sequence[Any]) -> list[Found]:
     by_number = {row.number: row for row in rows}
-    return [
-        _mark(reading, block, by_number.get(mark.row), mark)
-        for mark in sorted(kept, key=lambda mark: str(mark.id))
-        if mark.counts and not mark.withdrawn and (until is None or mark.day <= until)
-    ]
+    return [_mark(reading, block, by_number.get(mark.row), mark) for mark in marks]
 
 
 def _mark(reading: Reading, block: Block, row: Row | None, mark: Any) -> Found:  # noqa: ANN401 - a row of the marks table

@@ -13,14 +13,16 @@ from shapely.geometry.base import BaseGeometry
 from orchardmap.errors import InputError
 from orchardmap.geometry.frame import local_xy_m, origin_lonlat
 from orchardmap.geometry.positions import stretch_line
-from orchardmap.maps.signs import KIND_KEYS
+from orchardmap.locale.numbers import number_text
+from orchardmap.maps.signs import KIND_KEYS, POWER_LINE
+from orchardmap.model.hazard import HazardLine
 from orchardmap.model.orchard import Block, Row
-from orchardmap.paper.map_content import MapBlock, MapContent, MapPatch, PowerLine
+from orchardmap.paper.map_content import GroundFeature, MapBlock, MapContent, MapPatch
+from orchardmap.store import farm_features as feature_store
 from orchardmap.store import hazards as hazard_store
 from orchardmap.store import orchard
 from orchardmap.store.session import Store
 from orchardmap.usecases.blocks import states_json
-from orchardmap.usecases.glance import overview
 from orchardmap.usecases.moments import moment
 from orchardmap.usecases.named_blocks import named_blocks
 
@@ -34,13 +36,13 @@ _LONE_PITCH_M = 4.0
 def map_content(
     store: Store,
     farm_id: str,
+    glance: Json,
     *,
     blocks: Collection[str] = (),
-    day: date | None,
     language: str = "en",
     now: datetime,
 ) -> MapContent:
-    """Return what a map of a farm, or of some of its blocks, shows as of a day (None: today).
+    """Return what a map of a farm, or of some of its blocks, shows.
 
     Parameters
     ----------
@@ -48,9 +50,10 @@ def map_content(
         Open for reading.
     farm_id : str
         The farm.
+    glance : dict
+        What `orchardmap.usecases.glance.overview` tells of it, as of the day that the map is of.
     blocks : collection of str
         Codes or ids; all when left out.
-    day : date or None
     language : str
         ISO 639-1 code, of weak areas' words.
     now : datetime with time zone
@@ -61,19 +64,19 @@ def map_content(
     UnknownError
         If the farm has no such block.
     InputError
-        If the day has not come yet, or there is no row to draw.
+        If there is no row to draw.
     """
-    told = overview(store, farm_id, day=day, now=now)
-    figures = {one["id"]: one for one in told["blocks"]}
+    figures = {one["id"]: one for one in glance["blocks"]}
     with store.read() as conn:
-        at = moment(conn, farm_id, day, now)
-        if at.day > at.today:
-            raise InputError(f"{at.day} has not come yet", where="day", todo="Leave the day out for today.")
-        shown = named_blocks(orchard.blocks(conn, farm_id), blocks)
+        at = moment(conn, farm_id, date.fromisoformat(glance["day"]), now)
+        # a block may have come since the figures were told
+        known = [block for block in orchard.blocks(conn, farm_id) if block.id in figures]
+        shown = named_blocks(known, blocks)
         ids = [block.id for block in shown]
         rows = orchard.rows_of_blocks(conn, ids)
         states = states_json(conn, at, ids, language=language)
         lines = hazard_store.hazard_lines(conn, farm_id)
+        features = feature_store.farm_features(conn, farm_id)
     shown = [block for block in shown if rows[block.id]]
     if not shown:
         raise InputError("there is no row to draw", todo="Give the blocks rows first: Set-up.")
@@ -85,7 +88,10 @@ def map_content(
         blocks=tuple(
             _block(block, rows[block.id], states[block.id], figures[block.id], frame) for block in shown
         ),
-        power_lines=tuple(PowerLine(line.name, line.kv, frame.flat([line.line])[0]) for line in lines),
+        features=(
+            *(GroundFeature(one.kind, one.name, frame.flat([one.shape])[0]) for one in features),
+            *(_power_line(one, frame, language) for one in lines),
+        ),
     )
 
 
@@ -148,6 +154,11 @@ def _pitch_m(rows: Any) -> float:  # noqa: ANN401 - an array of shapes
     if len(rows) < 2:
         return _LONE_PITCH_M
     return float(np.median(shapely.distance(rows[:-1], rows[1:]))) or _LONE_PITCH_M
+
+
+def _power_line(line: HazardLine, frame: _Frame, language: str) -> GroundFeature:
+    name = f"{line.name} {number_text(line.kv, language)} kV"
+    return GroundFeature(POWER_LINE, name, frame.flat([line.line])[0])
 
 
 def _patch(area: Mapping[str, Any], frame: _Frame) -> MapPatch:

@@ -5,12 +5,13 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
 
+from orchardmap.errors import InputError
 from orchardmap.model.orchard import Farm
 from orchardmap.model.season import Season
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Connection
 
-__all__ = ["Moment", "current_season", "moment", "moment_of_season"]
+__all__ = ["Moment", "current_season", "moment", "moment_of_season", "refuse_day_to_come"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,3 +48,15 @@ def moment_of_season(conn: Connection, farm_id: str, season_id: str, now: dateti
     """Return the farm's day with a season that something belongs to, which may be over."""
     seasons = {season.id: season for season in farm_store.seasons(conn, farm_id)}
     return replace(moment(conn, farm_id, None, now), season=seasons[season_id])
+
+
+def refuse_day_to_come(at: Moment) -> None:
+    """Refuse a day that nothing can be told of yet.
+
+    Raises
+    ------
+    InputError
+        If that day has not come yet.
+    """
+    if at.day > at.today:
+        raise InputError(f"{at.day} has not come yet", where="day", todo="Leave the day out for today.")

@@ -4,13 +4,12 @@ from collections import Counter, defaultdict
 from datetime import date, datetime
 from typing import Any
 
-from orchardmap.errors import InputError
 from orchardmap.store.session import Store
 from orchardmap.usecases.forecasting import forecast
 from orchardmap.usecases.glance import overview
 from orchardmap.usecases.history import progress
 from orchardmap.usecases.lot_reading import farm_lots
-from orchardmap.usecases.moments import moment
+from orchardmap.usecases.moments import moment, refuse_day_to_come
 from orchardmap.usecases.pay_cost import cost_json
 from orchardmap.usecases.season_records import SeasonRecords, season_records
 
@@ -52,8 +51,7 @@ def season_report(store: Store, farm_id: str, *, day: date | None, now: datetime
     ahead = forecast(store, farm_id, day=day, now=now)
     with store.read() as conn:
         at = moment(conn, farm_id, day, now)
-        if at.day > at.today:
-            raise InputError(f"{at.day} has not come yet", where="day", todo="Leave the day out for today.")
+        refuse_day_to_come(at)
         records = season_records(conn, at.farm, at.season) if at.season else None
     crew_names = {one["id"]: one["name"] for one in done["crews"]}
     variety_names = {one["id"]: one["name"] for one in done["varieties"]}

@@ -8,9 +8,10 @@ from orchardmap.paper.pdf import pdf_of
 from orchardmap.paper.wall_map import WallMapWish, wall_map_document
 from orchardmap.store import orchard
 from orchardmap.store.session import Store
+from orchardmap.usecases.glance import overview
 from orchardmap.usecases.ground_notes import caution_notes, weak_notes
 from orchardmap.usecases.map_content import map_content
-from orchardmap.usecases.moments import moment
+from orchardmap.usecases.moments import moment, refuse_day_to_come
 from orchardmap.usecases.weak_telling import standing_areas
 
 __all__ = ["wall_map_pdf"]
@@ -31,10 +32,12 @@ def wall_map_pdf(store: Store, farm_id: str, wish: WallMapWish, *, day: date | N
     PaperError
         If this machine lacks what paper is made with.
     """
-    content = map_content(store, farm_id, blocks=wish.blocks, day=day, language=wish.language, now=now)
+    with store.read() as conn:
+        refuse_day_to_come(at := moment(conn, farm_id, day, now))
+    glance = overview(store, farm_id, day=day, now=now)
+    content = map_content(store, farm_id, glance, blocks=wish.blocks, language=wish.language, now=now)
     shown = {block.id for block in content.blocks}
     with store.read() as conn:
-        at = moment(conn, farm_id, day, now)
         areas = standing_areas(conn, at, shown, language=wish.language)
         blocks = [block for block in orchard.blocks(conn, farm_id) if block.id in shown]
         cautions = tuple(caution_notes(conn, at, blocks, wish.language))

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from typing import Any
 
-from orchardmap.errors import InputError
 from orchardmap.locale.dates import day_month_text
 from orchardmap.paper.burn_up_chart import BurnUp
 from orchardmap.paper.pdf import pdf_of
@@ -16,7 +15,7 @@ from orchardmap.usecases.glance import overview
 from orchardmap.usecases.ground_notes import caution_notes, weak_notes
 from orchardmap.usecases.history import progress
 from orchardmap.usecases.map_content import map_content
-from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.moments import Moment, moment, refuse_day_to_come
 from orchardmap.usecases.report_words import (
     by_words,
     cost_lines,
@@ -65,8 +64,7 @@ def weekly_report(
     """
     with store.read() as conn:
         at = moment(conn, farm_id, day, now)
-        if at.day > at.today:
-            raise InputError(f"{at.day} has not come yet", where="day", todo="Leave the day out for today.")
+        refuse_day_to_come(at)
         first = at.day - timedelta(at.day.weekday())
         last = min(first + timedelta(6), at.today)
         at = moment(conn, farm_id, last, now)
@@ -91,9 +89,7 @@ def weekly_report(
         weak=tuple(weak_notes(areas, language)),
         cautions=cautions,
         burn_up=_burn_up(told, at),
-        ground=map_content(store, farm_id, day=last, language=language, now=now)
-        if _has_rows(glance)
-        else None,
+        ground=map_content(store, farm_id, glance, language=language, now=now) if _has_rows(glance) else None,
     )
 
 

@@ -184,9 +184,9 @@ def _whose(file: Opened) -> tuple[str, str]:
         If it is no farm, or of a version that is not known here.
     """
     about = file.about
-    farm = about.get("farm")
-    version = about.get("version")
-    if about.get("format") != _KIND or not isinstance(farm, dict) or not isinstance(version, int):
+    farm, version = about.get("farm") or {}, about.get("version")
+    is_farm = about.get("format") == _KIND and isinstance(farm, dict)
+    if not is_farm or not isinstance(version, int) or version < 1:
         raise ImportFileError("it is no farm", where="manifest.json", todo=_TODO)
     if version > FORMAT:
         raise ImportFileError(

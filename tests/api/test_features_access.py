@@ -4,8 +4,11 @@ import base64
 import json
 from contextlib import ExitStack
 from typing import Any, get_args
+from urllib.parse import quote
 
 import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
 from shapely.geometry import Polygon, box, shape
 
 from featured_farm import work_on
@@ -43,8 +46,9 @@ def test_role_reads_its_collections_and_is_told_of_no_other(worked, role):
     assert {path.split("/")[2] for path in paths if path.count("/") > 1} == set(own)
     for name in READERS_OF:
         for rest in ("", "/schema", "/items"):
-            answer = client.get(f"{root(worked)}/collections/{name}{rest}")
-            assert answer.status_code == (200 if name in own else 403)
+            address, expected = f"{root(worked)}/collections/{name}{rest}", 200 if name in own else 403
+            assert client.get(address).status_code == client.head(address).status_code == expected
+            assert worked.stranger().head(address).status_code == 401
 
 
 @pytest.mark.parametrize(
@@ -123,6 +127,37 @@ def test_answers_are_for_the_one_who_asks_and_of_no_other_site(worked):
     )
     assert not [name for name in answer.headers if name.startswith("access-control-")]
     assert answer.headers["cache-control"] == "no-store"
+
+
+anything = st.text(max_size=12) | st.from_regex(r"[-+.,/:TZe0-9]{1,30}", fullmatch=True)
+
+
+@given(
+    st.sampled_from(["rows", "checks", "blocks"]),
+    st.dictionaries(
+        st.sampled_from(["bbox", "datetime", "limit", "after", "block"]) | st.text(max_size=6),
+        anything,
+        max_size=3,
+    ),
+)
+def test_whatever_is_asked_is_answered_or_refused(worked, layer, asked):
+    answer = worked.client.get(f"{root(worked)}/collections/{layer}/items", params=asked)
+    assert answer.status_code in (200, 400)
+    kind = "application/geo+json" if answer.status_code == 200 else "application/problem+json"
+    assert answer.headers["content-type"] == kind
+    told = answer.json()
+    assert (
+        answer.status_code == 400 or told["numberReturned"] == len(told["features"]) <= told["numberMatched"]
+    )
+
+
+@given(st.text(min_size=1, max_size=40))
+def test_whatever_is_no_feature_or_collection_is_not_there(worked, name):
+    """Whatever its letters: percent-encoded as a whole, as addresses are."""
+    said = quote(name, safe="")
+    assume(said not in (".", ".."))
+    for address in (f"/collections/rows/items/{said}", f"/collections/{said}", f"/collections/{said}/items"):
+        assert worked.client.get(root(worked) + address).status_code == 404
 
 
 def test_farm_across_the_antimeridian_is_found_from_both_sides(service):

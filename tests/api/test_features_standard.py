@@ -160,6 +160,7 @@ def test_core_fc_md_items_links_and_extent(walk, layer):
         ((since, until),) = told["extent"]["temporal"]["interval"]
         begins = [one["properties"]["day"] for one in features if "day" in one["properties"]]
         assert until is None
+        assert since == "2025-12-01T00:00:00+01:00", "the farm's own midnight"
         assert all(since[:10] <= day for day in begins)
 
 

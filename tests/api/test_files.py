@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from orchardmap_api.routes import files
+
 
 def test_a_layer_comes_as_a_file_with_a_name(shared_either):
     answer = shared_either.client.get(shared_either.at_farm("/files/rows.geojson"))
@@ -34,3 +36,13 @@ def test_a_file_that_is_not_there_is_said(shared):
         answer = shared.client.get(shared.at_farm(f"/files/{name}"))
         assert answer.status_code in {404, 422}
         assert answer.headers["content-type"] == "application/problem+json"
+
+
+def test_more_than_two_at_once_wait_and_are_then_told_so(shared, monkeypatch):
+    """Each takes a core, and crews mark meanwhile; whoever made the two gives their places back."""
+    monkeypatch.setattr(files, "_PATIENCE_S", 0.01)
+    at = shared.at_farm("/files/blocks.csv")
+    with files._scratch("a"), files._scratch("b"):
+        answer = shared.client.get(at)
+        assert answer.status_code == 503
+    assert shared.client.get(at).status_code == 200

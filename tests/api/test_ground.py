@@ -1,12 +1,17 @@
 """Editing the ground over the service: what is previewed is what is taken, whole or not at all, and recorded work keeps its trees."""
 
+import json
+
 import pytest
+from fastapi.testclient import TestClient
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from orchardmap.store import audit, log
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.recording import record_marks
+from orchardmap_api.main import create_app
+from orchardmap_api.settings import Settings
 from signing import bearer_token, forget_confirmation
 from small_farm import NOW, POSITIONS, ROWS
 
@@ -283,6 +288,52 @@ def test_a_block_surveyed_again_keeps_its_rows_by_place(service):
         )
 
 
+def test_a_block_surveyed_again_by_a_file_of_rows_is_matched_by_place(service, is_problem):
+    """A surveyor's lines, in another order, one row longer than before and one more: each is the row that it lies on."""
+    old = rows_of(service)
+    lines = [
+        [*part[:1], [part[-1][0], part[-1][1] + 2e-5]] for part in (old[n]["parts"][0] for n in (3, 1, 2))
+    ]
+    east = [[lon + 5.2e-5, lat] for lon, lat in old[1]["parts"][0]]  # a row spacing to the east of row 1
+    features = [
+        {"type": "Feature", "properties": {}, "geometry": {"type": "LineString", "coordinates": line}}
+        for line in (*lines, list(reversed(east)))
+    ]
+    data = json.dumps({"type": "FeatureCollection", "features": features}).encode()
+    file = {"file": ("again.geojson", data)}
+    found = service.client.post(service.at_farm("/imports"), files=file).json()
+    planting = service.client.get(service.at_block("/ground")).json()["planting"]
+    lay = {
+        "kind": "lay-block",
+        "planting": planting,
+        "survey": {"token": found["token"], "rows": [0, 1, 2, 3]},
+    }
+    told = preview(service, edits_of(service, lay))
+    by_row = {tuple(one["now"])[1]: one for one in told["rows"] if one["now"]}
+    assert sorted(by_row) == [1, 2, 3, ROWS + 1]
+    assert [by_row[n]["was"][1] for n in (1, 2, 3)] == [1, 2, 3]
+    assert by_row[1]["moved_m"] == pytest.approx(2.2, abs=0.1)
+    assert sum(one["now"] is None for one in told["rows"]) == ROWS - 3
+    # far from every row: all leave, and the new ones have the numbers of the file
+    far = [
+        {
+            "type": "Feature",
+            "properties": {"row": 3 + n},
+            "geometry": {"type": "LineString", "coordinates": [[x + 0.002, y] for x, y in line]},
+        }
+        for n, line in enumerate((*lines, east))
+    ]
+    data = json.dumps({"type": "FeatureCollection", "features": far}).encode()
+    found = service.client.post(service.at_farm("/imports"), files={"file": ("far.geojson", data)}).json()
+    told = preview(
+        service, edits_of(service, {**lay, "survey": {"token": found["token"], "rows": [0, 1, 2, 3]}})
+    )
+    assert [row["number"] for row in told["blocks"][0]["ground"]["rows"]] == [3, 4, 5, 6]
+    other = service.another_farm()
+    body = edits_of(service, lay) | {"edits": [{**lay, "block": other.blocks[0].id}], "seen": {}}
+    is_problem(service.client.post(f"/api/farms/{other.farm.id}/ground-changes/preview", json=body), 404)
+
+
 def test_a_block_that_something_names_does_not_leave(service):
     """A block with a closure of its own stays; one that nothing names leaves with its place in the queue."""
     span = {"starts_at": "2026-01-20T15:00:00Z", "ends_at": "2026-01-21T15:00:00Z"}
@@ -299,6 +350,32 @@ def test_a_block_that_something_names_does_not_leave(service):
     assert service.client.get(service.at_farm("/queues")).status_code == 200
 
 
+def test_a_block_gets_another_code_and_variety_and_never_one_that_is_taken_or_foreign(service, is_problem):
+    """Code, name and variety change with the rows where they are; another block's code and another farm's variety are refused."""
+    variety = service.client.post(service.at_farm("/varieties"), json={"name": "Quince Pippin"}).json()["id"]
+    wish = {"kind": "name-block", "code": "NEW", "name": "New name", "variety_id": variety}
+    change = edits_of(service, wish)
+    before = rows_of(service)
+    same_time = edits_of(service, {**wish, "code": "OTHER"})
+    take(service, change)
+    is_problem(service.client.post(service.at_farm("/ground-changes"), json=same_time), 409)
+    ground = service.client.get(service.at_block("/ground")).json()
+    assert (ground["code"], ground["name"], ground["variety_id"]) == ("NEW", "New name", variety)
+    assert rows_of(service) == before
+    taken = {**wish, "code": service.farm.blocks[1].code}
+    address = service.at_farm("/ground-changes")
+    is_problem(service.client.post(address, json=edits_of(service, taken)), 409)
+    foreign = {**wish, "variety_id": new_id()}
+    is_problem(service.client.post(address, json=edits_of(service, foreign)), 404)
+    later = edits_of(service, {**wish, "code": "NEWER"})
+    take(service, later)
+    back = {"id": new_id(), "undoes": change["id"]}
+    is_problem(service.client.post(address, json=back), 409)  # the later one stands upon it
+    for one in (later, change):
+        take(service, {"id": new_id(), "undoes": one["id"]})
+    assert service.client.get(service.at_block("/ground")).json()["code"] == service.farm.blocks[0].code
+
+
 def test_the_audit_log_says_who_changed_the_ground(service):
     """One entry a change, with numbers and no name."""
     take(service, edits_of(service, {"kind": "drop-rows", "rows": [25]}))
@@ -312,7 +389,11 @@ def test_the_audit_log_says_who_changed_the_ground(service):
 @given(
     body=st.recursive(
         st.one_of(
-            st.none(), st.booleans(), st.integers(-3, 30), st.floats(allow_nan=False), st.text(max_size=5)
+            st.none(),
+            st.booleans(),
+            st.integers(-3, 30),
+            st.floats(allow_nan=False, allow_infinity=False),
+            st.text(max_size=5),
         ),
         lambda inner: st.one_of(
             st.lists(inner, max_size=3), st.dictionaries(st.text(max_size=5), inner, max_size=3)
@@ -340,3 +421,17 @@ def test_nonsense_is_answered_with_a_problem(shared, body, kind):
         },
     )
     assert answer.status_code in {404, 409, 422}
+
+
+def test_tiles_of_the_setting_may_be_drawn_under_the_plan_and_nothing_else(shared):
+    """Where no tile address is set the pages take pictures from here alone; with one, from its host too, and the page is told of it."""
+    assert shared.client.get(shared.at_farm("/ground-changes")).json()["tiles"] is None
+    for address, pictures in (
+        ("", ""),
+        ("https://{s}.tiles.example/{z}/{x}/{y}.png", " https://*.tiles.example"),
+    ):
+        app = create_app(Settings(database_url="sqlite:///never-opened.sqlite", tile_url=address))
+        policy = (
+            TestClient(app, base_url="http://localhost").get("/nothing").headers["Content-Security-Policy"]
+        )
+        assert f"img-src 'self' data:{pictures};" in policy

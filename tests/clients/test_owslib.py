@@ -4,6 +4,8 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from owslib.ogcapi.features import Features
+from pyproj import Geod
+from shapely.geometry import shape
 
 from featured_farm import COUNTS, LAYERS
 
@@ -39,6 +41,13 @@ def test_reads_every_feature_page_by_page(client, layer):
         after = {"after": parse_qs(urlsplit(following[0]).query)["after"][0]} if following else None
     assert len(ids) == len(set(ids)) == COUNTS[layer] == page["numberMatched"]
     assert client.collection_item(layer, ids[-1])["properties"] == page["features"][-1]["properties"]
+
+
+def test_lengths_are_ours(client, offer):
+    measure = Geod(ellps="WGS84").geometry_length
+    rows = client.collection_items("rows", limit=1000)["features"]
+    found = {one["id"]: measure(shape(one["geometry"])) for one in rows}
+    assert found == pytest.approx(offer.row_lengths_m, abs=0.001)
 
 
 def test_asks_for_a_box_and_a_day(client):

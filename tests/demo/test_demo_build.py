@@ -6,6 +6,7 @@ from contextlib import closing
 from datetime import date, datetime, timedelta
 
 import pytest
+from shapely import STRtree
 
 from orchardmap.demo import people
 from orchardmap.demo.briefs import REVISED
@@ -13,12 +14,14 @@ from orchardmap.demo.build import STEEP_BLOCK, DemoTruth, build_demo
 from orchardmap.demo.counts import COUNTED_BLOCKS
 from orchardmap.demo.season import ZONE
 from orchardmap.errors import ConflictError
+from orchardmap.model.farm_feature import FEATURE_KINDS
 from orchardmap.pruning.habits import HABITS, suiting_habits
 from orchardmap.pruning.scoring import tree_verdict
 from orchardmap.quality.lot_trees import redrawn, trees_of
 from orchardmap.store import briefs, orchard
 from orchardmap.store import closures as closure_store
 from orchardmap.store import farm as farm_store
+from orchardmap.store import farm_features as farm_feature_store
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import glance, lot_reading
@@ -214,6 +217,20 @@ def test_a_power_line_hangs_over_some_rows_of_one_block_and_one_block_is_steep(b
     under = told["R5", "overhead-lines"]
     all_rows = len(rows[truth.block_ids["R5"]])
     assert 1 < under[0] < under[-1] < all_rows
+
+
+def test_tracks_water_and_sheds_lie_between_the_rows_and_one_of_each_kind_is_there(built):
+    store, truth = built
+    with store.read() as conn:
+        there = farm_feature_store.farm_features(conn, truth.farm_id)
+        rows = [
+            row.line
+            for found in orchard.rows_of_blocks(conn, list(truth.block_ids.values())).values()
+            for row in found
+        ]
+    assert {one.kind for one in there} == set(FEATURE_KINDS)
+    grown = STRtree(rows)
+    assert [one.name for one in there if len(grown.query(one.shape, predicate="intersects"))] == []
 
 
 def test_a_second_demo_in_the_same_store_is_refused(built):

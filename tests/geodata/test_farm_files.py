@@ -13,7 +13,7 @@ import numpy as np
 import openpyxl
 import pytest
 import shapely
-from pyogrio import list_layers, raw, read_info
+from pyogrio import list_drivers, list_layers, raw, read_info
 from pyproj import Geod
 
 from layered_farm import layered_farm
@@ -205,3 +205,8 @@ def test_files_of_a_past_day_and_another_language(written, tmp_path):
     assert book.sheetnames[0] == "Cuarteles"
     with pytest.raises(UnknownError):
         written.write(FileWish("orchard.kml"), tmp_path / "x.kml")
+
+
+def test_geoparquet_is_not_among_what_gdal_writes_here():
+    """So no such file is offered. Where this fails, a newer pyogrio brings the driver, and a file of that kind costs a line in `FILES`."""
+    assert "Parquet" not in list_drivers(write=True)

@@ -68,7 +68,7 @@ def test_blocks_load_again_as_they_were(kind, tmp_path):
     for feature in preview.features:
         assert feature.geometry is not None
         assert feature.geometry.equals_exact(
-            BLOCKS[feature.name].normalize(), 1e-9
+            BLOCKS[feature.name].normalize(), 1e-8
         ) or feature.geometry.equals(BLOCKS[feature.name])
         assert feature.properties["variety"] == "a"
 

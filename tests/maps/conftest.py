@@ -58,6 +58,8 @@ class Service:
     changes: list[dict[str, Any]] = field(default_factory=list)
     config: dict[str, Any] = field(default_factory=dict)
     is_down: bool = False
+    role: str = "auditor"
+    sent: list[dict[str, Any]] = field(default_factory=list)
 
     def change(self, block: str, row: int) -> None:
         """Say that something was marked in a row."""
@@ -68,6 +70,8 @@ class Service:
     def answer(self, path: str, query: dict[str, list[str]]) -> Any:
         """Return the document at an API path, None when there is none."""
         parts = path.strip("/").split("/")[1:]
+        if parts == ["who"]:
+            return {"farms": [{"id": "farm-1", "role": self.role}]}
         if parts[0] == "blocks":
             document = {"shape": self.sample.shapes, "state": self.sample.states}[parts[2]].get(parts[1])
             return (
@@ -112,6 +116,18 @@ def _handler(service: Service) -> type[BaseHTTPRequestHandler]:
                 self.give(404 if document is None else 200, json.dumps(body).encode(), "application/json")
             else:
                 self.give(503 if service.is_down else 404, b"{}", "application/json")
+
+        def do_POST(self) -> None:
+            said = json.loads(self.rfile.read(int(self.headers["Content-Length"])))
+            service.sent.append({"path": self.path, **said})
+            kept = service.sample.features.setdefault("features", [])
+            kept.append({
+                "id": f"f{len(kept)}",
+                "kind": said["kind"],
+                "name": said["name"],
+                "geometry": said["geojson"],
+            })
+            self.give(201, b'{"id": "f"}', "application/json")
 
         def give(self, status: int, body: bytes, kind: str, more: dict[str, str] | None = None) -> None:
             self.send_response(status)

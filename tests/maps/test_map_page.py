@@ -227,3 +227,21 @@ def test_content_security_policy_names_the_tile_host_only_when_set():
     assert "img-src 'self' data: https://*.tiles.example;" in content_security_policy(
         "n", tile_url="https://{s}.tiles.example/{z}/{x}/{y}.png"
     )
+
+
+@pytest.mark.parametrize(
+    ("address", "host"),
+    [
+        ("https://{s}.tiles.example/{z}/{x}/{y}.png", "https://*.tiles.example"),
+        ("http://10.0.0.5:8080/{z}/{x}/{y}.png", "http://10.0.0.5:8080"),
+        ("", None),
+    ],
+)
+def test_policy_lets_pictures_in_from_the_tile_host_and_from_nowhere_else(address, host):
+    policy = dict(
+        part.strip().split(" ", 1) for part in content_security_policy("n", tile_url=address).split(";")
+    )
+    assert policy["img-src"].split() == ["'self'", "data:", *([host] if host else [])]
+    assert [key for key, sources in policy.items() if host and host in sources] == (
+        ["img-src"] if host else []
+    )

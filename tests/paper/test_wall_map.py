@@ -186,6 +186,23 @@ def test_words_can_be_read_and_chosen_and_their_fonts_are_inside(a3):
         assert document.get_metadata_value("Title") == "Low Meadow & Sons: Wall map"
 
 
+def test_what_lies_beside_the_blocks_is_drawn_named_and_explained(a3):
+    """A track, a gate and a shed of 20 m by 20 m, in ink, at the map's scale; the legend names no sign that is not there."""
+    said = text_of(a3)
+    assert {"MillLane", "Topgate", "Millline11kV"} <= set(
+        re.findall("MillLane|Topgate|Millline11kV", said.replace(" ", ""))
+    )
+    assert "On the farm track gate shed power line" in said
+    assert "something else" not in said
+    side = 20 * 1000 / stated_scale(a3)
+    ink = [one for one in strokes(a3) if one.is_filled and one.colour == rgb(signs.INK)]
+    sizes = [shapely.MultiPoint(one.lines[0]).bounds for one in ink]
+    assert any(
+        (east - west, south - north) == pytest.approx((side, side), abs=0.05)
+        for west, north, east, south in sizes
+    )
+
+
 def test_rows_are_numbered_so_that_each_is_found(farm):
     """On a block's own sheet every row has its number, at one end at least."""
     pdf = printed(farm, paper="a3", blocks=("n1",))
@@ -285,8 +302,9 @@ def test_the_words_are_those_of_the_one_legend():
     used += [one.words for one in signs.PATCHES]
     used += [one.words for one in (*signs.PITHS, signs.NORTH)]
     used += [one.words for one in signs.RINGS["progress"]]
+    used += [one.words for one in signs.FEATURES]
     used += [signs.WORDS[key] for key in ("title", "rows", "stopped", "patches", "blocks", "size")]
-    assert set(used) | {signs.VIEWS["progress"][1]} == set(SIGN_WORDS)
+    assert set(used) | {signs.VIEWS["progress"][1], signs.FEATURES_TITLE} == set(SIGN_WORDS)
     assert all("es" in words for words in SIGN_WORDS.values())
 
 

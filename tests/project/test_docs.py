@@ -1,6 +1,7 @@
 """The pages of docs/ say what is there: modules, tests, published files, pictures and links."""
 
 import ast
+import json
 import re
 from functools import cache
 from pathlib import Path
@@ -78,7 +79,7 @@ def test_methods_name_every_published_file():
 def sourced_modules() -> set[str]:
     """Modules that name a source in their docstring or in that of one of their functions or classes."""
     found = set()
-    for path in sorted((ROOT / "orchardmap").rglob("*.py")):
+    for path in sorted([*(ROOT / "orchardmap").rglob("*.py"), *(ROOT / "api").rglob("*.py")]):
         tree = ast.parse(text_of(path))
         documented = (ast.Module, ast.FunctionDef, ast.ClassDef)
         told = [ast.get_docstring(node) or "" for node in ast.walk(tree) if isinstance(node, documented)]
@@ -110,3 +111,43 @@ def test_a_page_that_names_what_is_not_there_is_found():
     ]
     ((file, name),) = named_tests(wrong)
     assert name not in functions_in(file)
+
+
+GUIDES = ("foreman", "auditor", "manager", "adviser")
+OWN_NAME = {"Español"}
+"""Languages are named in their own words, in no catalogue."""
+
+
+def sentences_of_the_screens() -> list[str]:
+    catalogue = text_of(ROOT / "web" / "locale" / "es.po")
+    quoted = re.findall(r'^msgid(?:_plural)? ((?:"(?:[^"\\]|\\.)*"\s*)+)', catalogue, re.MULTILINE)
+    return ["".join(json.loads(line) for line in lines.splitlines() if line) for lines in quoted]
+
+
+def test_words_in_bold_are_those_on_the_screens():
+    """Guides print in bold what stands on a screen, gaps as dots: whoever changes a word there changes it here."""
+    known = sentences_of_the_screens()
+    assert len(known) > 1_000
+    worded = [one for one in known if len(re.sub(r"\{\w+\}|\W", "", one)) > 2]  # not a mere frame for others
+    patterns = [re.compile(re.sub(r"\\\{\w+\\\}", ".+", re.escape(one)) + "$") for one in worded]
+
+    def unknown_in(text: str) -> list[str]:
+        bold = set(re.findall(r"\*\*([^*]+)\*\*", text)) - OWN_NAME
+        return [word for word in sorted(bold) if not any(pattern.match(word) for pattern in patterns)]
+
+    assert unknown_in("**Undo** and **Undo row 15**, not **Frobnicate**") == ["Frobnicate"]
+    for guide in GUIDES:
+        text = text_of(ROOT / "docs" / f"{guide}.md")
+        assert text.count("**") > 12
+        assert unknown_in(text) == [], guide
+
+
+def test_every_picture_is_shown_somewhere_and_small():
+    shown = {
+        Path(link).name
+        for page in [*PAGES, ROOT / "README.md"]
+        for link in re.findall(r"!\[[^]]+\]\(([^)]+\.png)\)", text_of(page))
+    }
+    taken = {picture.name: picture.stat().st_size for picture in (ROOT / "docs" / "pictures").glob("*.png")}
+    assert shown <= set(taken)
+    assert [name for name, size in taken.items() if size > 400_000] == []

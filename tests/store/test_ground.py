@@ -10,6 +10,7 @@ from orchardmap.store import orchard
 from orchardmap.usecases import blocks, counting, ground_changing, recording
 from orchardmap.usecases.folding import rebuild
 from orchardmap.usecases.ground_changing import Wish
+from orchardmap.usecases.ground_telling import ground_version
 from orchardmap.usecases.planting import new_id
 from small_farm import NOW, ROWS, small_farm
 
@@ -28,7 +29,7 @@ def ground(store, farm):
 
 
 def take(store, farm, *edits: Edit):
-    seen = {key: block.shape_version for key, (block, _) in ground(store, farm).items()}
+    seen = {key: ground_version(block) for key, (block, _) in ground(store, farm).items()}
     wish = Wish(edits, seen, new_id())
     ground_changing.take(store, farm_id=farm.farm.id, wish=wish, actor="shell", may_touch_work=True, now=NOW)
     return wish.id

@@ -168,8 +168,8 @@ def changed_line(members: Members, name: str, **changes: Any) -> None:
     )
 
 
-def newer(members: Members) -> None:
-    about = json.loads(members["manifest.json"]) | {"version": FORMAT + 1}
+def versioned(members: Members, version: object) -> None:
+    about = json.loads(members["manifest.json"]) | {"version": version}
     members["manifest.json"] = json.dumps(about).encode()
 
 
@@ -187,7 +187,8 @@ WRONG: dict[str, Callable[[Members], object]] = {
     "no manifest": lambda m: m.pop("manifest.json"),
     "manifest of something else": lambda m: m.update({"manifest.json": b'{"tables": []}'}),
     "manifest that is no JSON": lambda m: m.update({"manifest.json": b"{"}),
-    "newer": newer,
+    "newer": lambda m: versioned(m, FORMAT + 1),
+    "of no version": lambda m: versioned(m, 0),
     "bomb": bomb,
     "a day that is none": lambda m: changed_line(m, "marks", day="2026-02-30"),
     "a row without a block": lambda m: changed_line(m, "rows", block_id="0" * 8 + "-0000-7000-8000-" + "0" * 12),

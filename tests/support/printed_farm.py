@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 
 import pyproj
-from shapely.geometry import MultiLineString, Polygon
+from shapely.geometry import LineString, MultiLineString, Point, Polygon
 
 from orchardmap.model.calendar import SeasonCalendar
 from orchardmap.model.orchard import Block, Farm, Planting
@@ -12,7 +12,16 @@ from orchardmap.model.people import Crew
 from orchardmap.model.season import Season
 from orchardmap.model.work import CrewDay, Mark
 from orchardmap.store.session import Store
-from orchardmap.usecases import closing, crew_days, hazard_lines, planting, recording, working_time
+from orchardmap.usecases import (
+    closing,
+    crew_days,
+    farm_features,
+    hazard_lines,
+    planting,
+    recording,
+    working_time,
+)
+from orchardmap.usecases.farm_features import NewFeature
 from orchardmap.usecases.hazard_lines import NewLine
 from orchardmap.usecases.planting import BlockPlan, new_id
 
@@ -114,4 +123,13 @@ def printed_farm(store: Store, name: str = "Low Meadow & Sons") -> PrintedFarm:
     closing.close_block(store, block_id=blocks["S2"].id, span=span, reason="winter wash", now=NOW)
     line = MultiLineString([[lonlat(-170, -30), lonlat(-100, -31), lonlat(-30, -32)]])
     hazard_lines.add_line(store, farm_id=farm.id, line=NewLine("Mill line", 11.0, line), now=NOW)
+    features = [
+        NewFeature("track", "Mill Lane", LineString([lonlat(-32, 160), lonlat(-33, -135)])),
+        NewFeature("gate", "Top gate", Point(lonlat(-32, 155))),
+        NewFeature(
+            "shed", "", Polygon([lonlat(-80, -20), lonlat(-60, -20), lonlat(-60, -40), lonlat(-80, -40)])
+        ),
+    ]
+    for one in features:
+        farm_features.add_feature(store, farm_id=farm.id, said=one, now=NOW)
     return made

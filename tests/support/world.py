@@ -160,7 +160,11 @@ def _record(world: World, at: SmallFarm, kind: str) -> dict[str, Any]:
 
 
 def _check(world: World, at: SmallFarm) -> dict[str, Any]:
-    made = at.check(row=2)
+    with world.service.store.read() as conn:
+        season = moment(conn, at.farm.id, None, NOW).season  # others of the table open seasons
+    assert season is not None
+    # the first block is closed by others of the table
+    made = at.check(row=2, block_id=at.blocks[1].id, season_id=season.id)
     recording.record_checks(world.service.store, farm_id=at.farm.id, checks=[made], sent_at=NOW, now=NOW)
     return {"ids": {"feature_id": made.id}}
 

@@ -3,7 +3,7 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -108,7 +108,8 @@ def collection(place: Place, layer: Layer, extent: Extent) -> Json:
     if bbox is not None:
         told["extent"] = {"spatial": {"bbox": [list(bbox)], "crs": CRS84}}
     if since is not None and is_timed(layer):
-        told.setdefault("extent", {})["temporal"] = {"interval": [[f"{since.isoformat()}T00:00:00Z", None]]}
+        begins = datetime.combine(since, time.min, place.zone).isoformat()
+        told.setdefault("extent", {})["temporal"] = {"interval": [[begins, None]]}
     return told
 
 

@@ -4,6 +4,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from threading import BoundedSemaphore
 from typing import IO, Annotated
 from urllib.parse import quote
 
@@ -11,6 +12,7 @@ from fastapi import APIRouter, Depends
 from fastapi import Path as InPath
 from fastapi.responses import StreamingResponse
 
+from orchardmap.errors import StoreError
 from orchardmap.usecases import farm_files, whole_farm
 from orchardmap.usecases.farm_files import FileWish
 from orchardmap_api.access import READERS, FarmCaller, NamedRoles, needs
@@ -18,6 +20,9 @@ from orchardmap_api.dependencies import AskedDay, AskedLanguage, FarmId, Now, Se
 
 router = APIRouter(prefix="/api/farms/{farm_id}", tags=["files"])
 _CHUNK = 1 << 18
+_MAKING = BoundedSemaphore(2)
+"""Each takes a core for as long as it is made, and crews mark meanwhile."""
+_PATIENCE_S = 20.0
 
 
 def _wish(
@@ -55,9 +60,20 @@ def read_whole_farm(farm_id: FarmId, store: ServiceStore, caller: FarmCaller, no
 
 @contextmanager
 def _scratch(name: str) -> Iterator[Path]:
-    """Yield where a file is made: on disk before its first byte leaves, for a slow reader must not hold a transaction open."""
-    with tempfile.TemporaryDirectory(prefix="orchardmap-file-") as folder:
-        yield Path(folder) / name
+    """Yield where a file is made: on disk before its first byte leaves, for a slow reader must not hold a transaction open.
+
+    Raises
+    ------
+    StoreError
+        If so many are being made already that marks would have to wait for them.
+    """
+    if not _MAKING.acquire(timeout=_PATIENCE_S):
+        raise StoreError("other files are being made just now", todo="Try again in a minute.")
+    try:
+        with tempfile.TemporaryDirectory(prefix="orchardmap-file-") as folder:
+            yield Path(folder) / name
+    finally:
+        _MAKING.release()
 
 
 def _download(path: Path, media_type: str, name: str) -> StreamingResponse:

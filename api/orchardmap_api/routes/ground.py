@@ -9,7 +9,7 @@ from orchardmap.errors import InputError
 from orchardmap.usecases import ground_changing, ground_telling, importing
 from orchardmap.usecases.ground_changing import Wish
 from orchardmap_api.access import Confirmed, FarmCaller, needs
-from orchardmap_api.dependencies import FarmId, Now, PathId, ServiceStore
+from orchardmap_api.dependencies import FarmId, Now, PathId, ServiceSettings, ServiceStore
 from orchardmap_api.ground_schemas import GroundBody
 
 router = APIRouter(prefix="/api", tags=["ground"])
@@ -23,9 +23,10 @@ def read_ground(block_id: PathId, store: ServiceStore) -> Json:
 
 
 @router.get("/farms/{farm_id}/ground-changes", dependencies=[needs("manager")])
-def list_changes(farm_id: FarmId, store: ServiceStore) -> Json:
-    """Return the farm's last changes of the ground, the newest first."""
-    return {"changes": ground_telling.change_list(store, str(farm_id))}
+def list_changes(farm_id: FarmId, store: ServiceStore, settings: ServiceSettings) -> Json:
+    """Return the farm's last changes of the ground, the newest first, and the tiles to draw over where there are any."""
+    tiles = {"address": settings.tile_url, "credit": settings.tile_credit} if settings.tile_url else None
+    return {"changes": ground_telling.change_list(store, str(farm_id)), "tiles": tiles}
 
 
 def _wish(store: ServiceStore, farm_id: FarmId, body: GroundBody) -> Wish:

@@ -71,13 +71,8 @@
     }
 
     write() {
-      const { app } = this;
       const words = `${location.pathname}?${this.query()}`.replace(/%2C/g, ",");
       if (words !== location.pathname + location.search) history.replaceState(null, "", words);
-      if (app.config.embedded && window.parent !== window) {
-        const { selected } = app;
-        window.parent.postMessage({ orchardmap: "moved", at: this.place() || null, layer: app.layer, block: selected ? selected.block.id : null }, location.origin);
-      }
     }
 
     /** The link to what is shown: a page of its own, and the day that is shown stays that day tomorrow. */

@@ -5,7 +5,7 @@
   const { make } = OM;
 
   OM.closedWords = (closed) => {
-    const until = closed.until ? `until ${OM.momentWords(closed.until)}` : "";
+    const until = closed.until ? OM.words("until", { moment: OM.momentWords(closed.until) }) : "";
     return [until, closed.reason].filter(Boolean).join(": ");
   };
 
@@ -21,19 +21,19 @@
     .flatMap(([name, value]) => [make("dt", {}, name), make("dd", {}, value)]));
 
   OM.closedNote = (block) => (block.facts.closed
-    ? make("p", { class: "closed-note" }, `Closed ${OM.closedWords(block.facts.closed)}. Nobody may enter.`) : null);
+    ? make("p", { class: "closed-note" }, OM.words("closed_note", { words: OM.closedWords(block.facts.closed) })) : null);
 
   function actions(app, block, row, area) {
     const made = [];
-    if (!row && !area) made.push(make("button", { type: "button", id: "orchard-go", on: { click: () => app.goTo(block) } }, "Go to the block"));
+    if (!row && !area) made.push(make("button", { type: "button", id: "orchard-go", on: { click: () => app.goTo(block) } }, OM.words("go_to_block")));
     if (app.source.isLive) {
       const { rows_page: rows, checks_page: checks, quality_page: quality } = app.config;
       const query = `?block=${encodeURIComponent(block.id)}${row ? `&row=${row.number}` : ""}`;
       const link = (address, words) => made.push(make("a", { href: address, target: "_top" }, words));
-      if (area) link(`${quality}${query}&part=weak`, "Quality of the block");
+      if (area) link(`${quality}${query}&part=weak`, OM.words("quality_of_block"));
       // nobody marks rows where nobody may enter, nor is a weak area the place to begin
-      else if (!block.facts.closed) link(`${rows}${query}`, "Mark rows");
-      if (!block.facts.closed) link(`${checks}${query}`, "Check trees");
+      else if (!block.facts.closed) link(`${rows}${query}`, OM.words("mark_rows"));
+      if (!block.facts.closed) link(`${checks}${query}`, OM.words("check_trees"));
     }
     return made.length ? make("div", { class: "actions" }, ...made) : null;
   }
@@ -41,19 +41,18 @@
   // The verdict counts drawn trees alone, so they are told apart from those seen while walking.
   function drawnWords(app, facts) {
     const { drawn, must_check: wanted } = facts;
-    if (!drawn && !facts.checked) return app.signs.words.nothing_checked;
-    if (!drawn && !facts.lots_open) return "none drawn"; // how many a lot to come will want, its plan tells
-    const short = typeof wanted === "number" && drawn < wanted ? ` of ${OM.count(wanted)} wanted` : "";
+    if (!drawn && !facts.checked) return OM.words("nothing_checked");
+    if (!drawn && !facts.lots_open) return OM.words("none_drawn"); // how many a lot to come will want, its plan tells
+    const isShort = typeof wanted === "number" && drawn < wanted;
     const mended = OM.mendedWords(facts);
-    const most = typeof facts.may_fail === "number" ? ` (at most ${OM.count(facts.may_fail)})` : "";
-    const stand = mended && !facts.drawn_faulty ? "" : `${OM.count(facts.drawn_faulty || 0)} faulty${most}`;
-    return [`drawn ${OM.count(drawn || 0)}${short}`, stand, mended].filter(Boolean).join(", ");
+    const stand = mended && !facts.drawn_faulty ? "" : OM.words("n_faulty", { n: OM.count(facts.drawn_faulty || 0) }) + OM.mostWords(facts.may_fail);
+    return [OM.words(isShort ? "drawn_of_wanted" : "drawn_n", { n: OM.count(drawn || 0), wanted: OM.count(wanted || 0) }), stand, mended].filter(Boolean).join(", ");
   }
 
   function walkingWords(facts) {
     const seen = facts.checked - facts.drawn;
     if (!(seen > 0)) return "";
-    return `${OM.count(seen)} more, ${OM.count(facts.faulty - facts.drawn_faulty)} faulty; outside the verdict`;
+    return OM.words("seen_more", { n: OM.count(seen), faulty: OM.count(facts.faulty - facts.drawn_faulty) });
   }
 
   function blockCard(app, block) {
@@ -62,24 +61,26 @@
       make("h2", {}, `${it.code} ${it.name || ""}`.trim()),
       OM.closedNote(block),
       OM.facts([
-        ["Variety", it.variety ? `${it.variety}${it.habit && it.habit !== "unknown" ? ` (${habitWords(it.habit)})` : ""}` : ""],
-        ["Pruned", `${OM.percent(it.pruned, it.trees)}: ${OM.count(it.pruned)} of ${OM.count(it.trees)} trees`],
-        ["Still to prune", `${OM.count(it.trees - it.pruned)} trees`],
-        ["To go over again", it.again ? `${OM.count(it.again)} trees` : ""],
-        ["Overlap", it.overlap ? `${OM.count(it.overlap)} trees claimed by two crews` : ""],
-        ["Rows", OM.count(it.rows)],
-        ["Area", it.area_ha ? `${it.area_ha.toFixed(2)} ha` : ""],
-        ["Checks", drawnWords(app, it)],
-        ["Seen walking", walkingWords(it)],
-        ["Verdict", OM.verdictWords(it)],
+        [OM.words("column_variety"), it.variety ? `${it.variety}${it.habit && it.habit !== "unknown" ? ` (${habitWords(it.habit)})` : ""}` : ""],
+        [OM.words("column_pruned"), prunedWords(it)],
+        [OM.words("still_to_prune"), OM.counted("trees", it.trees - it.pruned)],
+        [OM.words("to_go_over_again"), it.again ? OM.counted("trees", it.again) : ""],
+        [OM.words("column_overlap"), it.overlap ? OM.words("claimed_by_two", { n: OM.count(it.overlap) }) : ""],
+        [OM.words("rows"), OM.count(it.rows)],
+        [OM.words("area"), it.area_ha ? `${OM.fixed(it.area_ha, 2)} ha` : ""],
+        [OM.words("column_checks"), drawnWords(app, it)],
+        [OM.words("seen_walking"), walkingWords(it)],
+        [OM.words("column_verdict"), OM.verdictWords(it)],
       ]),
       OM.weakList(app, block),
     ];
   }
 
-  const habitWords = (habit) => ({ spur: "spur bearer", tip: "tip bearer", both: "spur and tip bearer" })[habit] || habit;
+  const prunedWords = ({ pruned, trees }) => `${OM.percent(pruned, trees)}: ${OM.words("n_of_trees", { n: OM.count(pruned), all: OM.count(trees) })}`;
 
-  const span = (first, last) => (first === last ? `position ${first}` : `positions ${first} to ${last}`);
+  const habitWords = (habit) => (["spur", "tip", "both"].includes(habit) ? OM.words(`habit_${habit}`) : habit);
+
+  const span = (first, last) => OM.words(first === last ? "position" : "positions_to", { first, last });
 
   // What stands on each stretch of a row, in order, with the crew where one crew is known.
   function stretchItems(app, block, row) {
@@ -88,9 +89,9 @@
     const treesOf = (from, to) => {
       let trees = 0;
       for (let p = from; p <= to; p++) if (!apart.has(p)) trees++;
-      return trees === to - from + 1 ? "" : ` (${trees} ${trees === 1 ? "tree" : "trees"})`;
+      return trees === to - from + 1 ? "" : ` (${OM.counted("trees", trees)})`;
     };
-    const words = (kind) => app.signs.lines[app.signs.kinds[kind]].words;
+    const words = (kind) => OM.signWords(app.signs.lines[app.signs.kinds[kind]]);
     const crewOf = (first, kind) => {
       const run = runs.find(([, a, b, k, crew]) => k === kind && a <= first && first <= b && crew >= 0);
       const crew = run && block.state.crews[run[4]];
@@ -119,36 +120,28 @@
     const bud = app.signs.buds[verdict];
     const failed = OM.failedOf(check).map((key) => OM.pointWords(block.state, key).replace(/\.$/, "")).join("; ");
     return [
-      `position ${position}: ${bud ? bud.words : ""}`, OM.dayWords(day), auditor, OM.isSecond(check) ? "second look" : drawn ? "" : "seen while walking",
-      OM.isPast(check) ? "before the tree was gone over again" : "", note, failed && `not met: ${failed}`,
+      `${span(position, position)}: ${bud ? OM.signWords(bud) : ""}`, OM.dayWords(day), auditor, OM.isSecond(check) ? OM.words("second_look") : drawn ? "" : OM.words("seen_while_walking"),
+      OM.isPast(check) ? OM.words("before_gone_over") : "", note, failed && OM.words("not_met", { points: failed }),
     ].filter(Boolean).join(", ");
   }
 
   function rowCard(app, block, row) {
     const it = block.facts;
     const state = app.stateOf(block);
-    const kinds = OM.kindsOf(row, OM.runsOf(block, row.number));
-    const apart = new Set([...row.blanks, ...row.pollinizers]);
-    let trees = 0;
-    let pruned = 0;
-    for (let p = 1; p <= row.positions; p++) {
-      if (apart.has(p)) continue;
-      trees++;
-      if (kinds[p]) pruned++;
-    }
+    const { trees, pruned } = OM.rowFigures(block, row);
     const checks = state ? checkItems(app, block, row) : [];
     return [
-      make("h2", {}, `${it.code}, row ${row.number}`),
+      make("h2", {}, OM.words("block_row", { code: it.code, row: row.number })),
       OM.closedNote(block),
       OM.facts([
-        ["Pruned", state ? `${OM.percent(pruned, trees)}: ${OM.count(pruned)} of ${OM.count(trees)} trees` : "loading \u2026"],
-        ["Positions", `${OM.count(row.positions)}${row.counted ? ", counted" : ""}`],
-        ["Blanks", row.blanks.length ? row.blanks.join(", ") : ""],
-        ["Pollinizers", row.pollinizers.length ? row.pollinizers.join(", ") : ""],
+        [OM.words("column_pruned"), state ? prunedWords({ pruned, trees }) : OM.words("loading_row")],
+        [OM.words("positions"), row.counted ? OM.words("n_counted", { n: OM.count(row.positions) }) : OM.count(row.positions)],
+        [OM.words("blanks"), row.blanks.length ? row.blanks.join(", ") : ""],
+        [OM.words("pollinizers"), row.pollinizers.length ? row.pollinizers.join(", ") : ""],
       ]),
-      state ? make("h3", {}, "Along the row") : null,
+      state ? make("h3", {}, OM.words("along_row")) : null,
       state ? make("ul", {}, ...stretchItems(app, block, row)) : null,
-      checks.length ? make("h3", {}, "Checks") : null,
+      checks.length ? make("h3", {}, OM.words("column_checks")) : null,
       checks.length ? make("ul", {}, ...checks) : null,
       OM.weakList(app, block, row),
     ];
@@ -172,7 +165,7 @@
     if (OM.isNarrow(app)) OM.closePanels(app);
     const { block, row } = app.selected;
     const area = OM.areaOf(block, app.selected.area);
-    const away = make("button", { type: "button", class: "away", "aria-label": "Close", on: { click: () => app.select(null) } }, "\u00d7");
+    const away = make("button", { type: "button", class: "away", "aria-label": OM.words("close"), on: { click: () => app.select(null) } }, "\u00d7");
     const inside = area ? OM.areaCard(app, block, area) : row ? rowCard(app, block, row) : blockCard(app, block);
     card.replaceChildren(...[away, ...inside, actions(app, block, row, area)].filter(Boolean));
   };

@@ -66,10 +66,10 @@
     },
   });
 
-  const bySaid = (a, b) => a[1].localeCompare(b[1], "en", { numeric: true });
+  const bySaid = (a, b) => a[1].localeCompare(b[1], OM.language(), { numeric: true });
 
   // Briefs may put one point differently; then its first sentence stands for all.
-  const saidOf = ([key, sentences]) => [key, sentences.size > 1 ? `${[...sentences][0]} (not the same in every block)` : [...sentences][0]];
+  const saidOf = ([key, sentences]) => [key, sentences.size > 1 ? OM.words("not_the_same", { sentence: [...sentences][0] }) : [...sentences][0]];
 
   const group = (label, by, entries, shown) => (entries.length ? make("optgroup", { label }, ...entries.map(([key, said]) => make("option", {
     value: JSON.stringify({ by, key }), selected: shown.by === by && shown.key === key }, said))) : null);
@@ -78,9 +78,9 @@
   function fill(app) {
     const { points, crews } = app.known;
     app.checksChoice.replaceChildren(...[
-      make("option", { value: JSON.stringify(OM.ALL_CHECKS), selected: app.shown.by === "all" }, "all"),
-      group("With a fault of one point", "point", [...points].map(saidOf).sort(bySaid), app.shown),
-      group("On one crew's trees", "crew", [...crews].sort(bySaid), app.shown),
+      make("option", { value: JSON.stringify(OM.ALL_CHECKS), selected: app.shown.by === "all" }, OM.words("all_checks")),
+      group(OM.words("with_fault"), "point", [...points].map(saidOf).sort(bySaid), app.shown),
+      group(OM.words("on_crews_trees"), "crew", [...crews].sort(bySaid), app.shown),
     ].filter(Boolean));
   }
 
@@ -107,14 +107,14 @@
       app.canvasLayer.schedule();
     } } });
     app.checksHint = make("p", { id: "orchard-checks-hint" });
-    const label = make("label", { for: app.checksChoice.id }, "Checks");
+    const label = make("label", { for: app.checksChoice.id }, OM.words("column_checks"));
     app.part("orchard-over").append(make("div", { id: "orchard-checks", hidden: true }, label, app.checksChoice, app.checksHint));
     fill(app);
   };
 
   /** Say what the choice shows: from far there are no trees, so it changes nothing there. */
   OM.hintAtChecks = (app, isNear) => {
-    const words = !isNear ? "Go nearer to see the trees." : app.shown.by === "point" ? app.signs.words.no_fault_of_point : "";
+    const words = !isNear ? OM.words("go_nearer") : app.shown.by === "point" ? OM.words("no_fault_of_point") : "";
     if (app.checksHint.textContent !== words) app.checksHint.textContent = words;
     app.checksHint.hidden = !words;
   };

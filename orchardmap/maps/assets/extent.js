@@ -24,15 +24,23 @@
         [Math.max(...boxes.map((b) => b[3])), Math.max(...boxes.map((b) => b[2]))]);
     }
 
+    /** Whether some of a block is in view. */
+    holds({ facts }) {
+      const [west, south, east, north] = facts.bbox;
+      return this.map.getBounds().intersects([[south, west], [north, east]]);
+    }
+
     /** Room for the buttons on the left, and for what lies over the map on the right or along the foot. */
     padding() {
       const { app } = this;
       const card = app.part("orchard-card");
-      const isAside = !card.hidden || !app.part("orchard-legend").hidden;
+      const drawing = app.drawing && app.drawing.isOpen ? app.drawing.panel : null;
+      const isAside = !card.hidden || !app.part("orchard-legend").hidden || drawing;
+      const foot = drawing || (card.hidden ? null : card);
       const isNarrow = OM.isNarrow(app);
       return {
         paddingTopLeft: [isNarrow ? 66 : 76, Math.min((isNarrow ? 12 : 24) + this.choiceHeight(), this.map.getSize().y / 4)],
-        paddingBottomRight: [isAside && !isNarrow ? 344 : 14, isNarrow && !card.hidden ? card.offsetHeight + 12 : isNarrow ? 14 : 34],
+        paddingBottomRight: [isAside && !isNarrow ? 344 : 14, isNarrow ? (foot ? foot.offsetHeight + 12 : 14) : 34],
       };
     }
 
@@ -85,6 +93,16 @@
       this.showPart(L.latLngBounds([south, west], [north, east]), block, { nearer: Infinity, isSmooth: true });
     }
 
+    /** Bring a row into view, near enough that it could be tapped. */
+    showRow(block, row) {
+      const [west, north, east, south] = row.box.map((value, i) => (i % 2 ? OM.latOf(value) : OM.lonOf(value)));
+      const zoom = Math.min(20, Math.max(this.map.getZoom(), Math.ceil(10 * Math.log2(ROW_PX / block.shape.pitch)) / 10));
+      const bounds = L.latLngBounds([south, west], [north, east]);
+      this.isMoved = true;
+      const isIn = zoom === this.map.getZoom() && this.map.getBounds().pad(-0.1).contains(bounds.getCenter());
+      if (!isIn) this.map.setView(bounds.getCenter(), zoom);
+    }
+
     /** Bring a part of a block into view, up to so many zooms nearer than it fits for its rows to be drawn. */
     showPart(bounds, block, { nearer, isSmooth }) {
       const { paddingTopLeft: [left, top], paddingBottomRight: [right, bottom] } = this.padding();
@@ -111,6 +129,7 @@
     follow(room) {
       let wasNarrow = OM.isNarrow(this.app);
       new ResizeObserver(() => {
+        if (this.isHeld) return; // laid out for paper
         const isNarrow = OM.isNarrow(this.app);
         if (isNarrow && !wasNarrow) OM.closePanels(this.app);
         wasNarrow = isNarrow;

@@ -12,8 +12,7 @@
   OM.OrchardLayer.include({
     /** The figure beside a block's code: what the chosen layer is about. Empty where there is nothing to say. */
     figure(facts) {
-      const { words } = this.app.signs;
-      if (this.app.layer === "remaining") return facts.pruned < facts.trees ? OM.count(facts.trees - facts.pruned) : words.done;
+      if (this.app.layer === "remaining") return facts.pruned < facts.trees ? OM.count(facts.trees - facts.pruned) : OM.words("done");
       if (this.app.layer !== "quality") return OM.percent(facts.pruned, facts.trees);
       return facts.drawn ? `${OM.count(facts.drawn_faulty)}/${OM.count(facts.drawn)}` : "";
     },

@@ -120,7 +120,7 @@
           if (app.isSilent) app.askAgain();
         } catch (problem) {
           app.isSilent = true;
-          app.say(`No fresh figures just now; trying again. ${problem.message}`);
+          app.say(`${OM.words("no_fresh_figures")} ${problem.message}`);
         }
       }
       isBusy = false;

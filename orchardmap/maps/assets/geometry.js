@@ -11,6 +11,8 @@
     const sine = Math.sin((lat * Math.PI) / 180);
     return WORLD * (0.5 - Math.log((1 + sine) / (1 - sine)) / (4 * Math.PI));
   };
+  OM.lonOf = (x) => (x / WORLD) * 360 - 180;
+  OM.latOf = (y) => (Math.atan(Math.sinh(Math.PI * (1 - (2 * y) / WORLD))) * 180) / Math.PI;
   const metresPerWorld = (lat) => (EQUATOR_M * Math.cos((lat * Math.PI) / 180)) / WORLD;
 
   function lineOf(numbers, origin, unit) {
@@ -164,6 +166,19 @@
       }
     }
     return kinds;
+  };
+
+  /** How many trees a row has, and how many of them are pruned. */
+  OM.rowFigures = (block, row) => {
+    const kinds = OM.kindsOf(row, OM.runsOf(block, row.number));
+    const apart = new Set([...row.blanks, ...row.pollinizers]);
+    let [trees, pruned] = [0, 0];
+    for (let p = 1; p <= row.positions; p++) {
+      if (apart.has(p)) continue;
+      trees++;
+      if (kinds[p]) pruned++;
+    }
+    return { trees, pruned };
   };
 
   /** Cut a row where its kind changes: [{kind, first, last, xy}], split midway between two trees. */

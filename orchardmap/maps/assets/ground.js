@@ -4,6 +4,7 @@
   const OM = (window.orchardMap = window.orchardMap || {});
   const POWER_LINE = "power_line";
   const GLYPH_PX = 17;
+  const FAR_GLYPH_PX = 11;
   const LEAST_PX = 3;
   const NAME_SIZE = 12;
   const NAMES_FROM_PX = 46;
@@ -28,7 +29,7 @@
     ...features, ...lines.map((line) => ({ ...line, kind: POWER_LINE })),
   ].filter(({ geometry }) => geometry && PARTS[geometry.type]).map(({ id, kind, name, geometry }) => {
     const parts = { points: [], lines: [], areas: [], ...PARTS[geometry.type](geometry.coordinates) };
-    return { id, kind, name, ...parts, box: OM.boxOf([...parts.points, ...parts.lines, ...parts.areas.flat()]) };
+    return { id, kind, name, geometry, ...parts, box: OM.boxOf([...parts.points, ...parts.lines, ...parts.areas.flat()]) };
   });
 
   const pixels = (xy, view) => {
@@ -116,6 +117,9 @@
     stroke(ctx, ink, 1);
   }
 
+  // From far a gate is a speck beside a ring; where nothing is known of rows yet, it is from far.
+  const glyphPx = (layer, view) => (layer.usualPitch * view.scale < LEAST_PX ? FAR_GLYPH_PX : GLYPH_PX);
+
   const boxPx = (box, view) => box.map((value, i) => value * view.scale - (i % 2 ? view.y : view.x));
 
   OM.OrchardLayer.include({
@@ -140,7 +144,7 @@
         const { glyph } = this.app.signs.features[feature.kind];
         for (const at of feature.points) {
           const [[x, y]] = pixels(at, view);
-          OM.drawGlyph(this.ctx, glyph, x, y, GLYPH_PX, this.app.signs.palette.sheet);
+          OM.drawGlyph(this.ctx, glyph, x, y, glyphPx(this, view), this.app.signs.palette.sheet);
         }
       }
     },
@@ -173,7 +177,8 @@
     /** No words over gates and the like. */
     keepPoints(seen, view, taken) {
       for (const [[x, y]] of seen.flatMap(({ points }) => points).map((at) => pixels(at, view))) {
-        taken.take([x - GLYPH_PX / 2, y - GLYPH_PX / 2, x + GLYPH_PX / 2, y + GLYPH_PX / 2]);
+        const half = glyphPx(this, view) / 2;
+        taken.take([x - half, y - half, x + half, y + half]);
       }
     },
 

@@ -9,8 +9,9 @@
   const OUTLINES_AT_MOST = 120;
   const TAP_PITCH_PX = 24;
 
-  const number = new Intl.NumberFormat("en");
-  OM.count = (value) => number.format(value);
+  let number = null;
+  OM.count = (value) => (number ||= new Intl.NumberFormat(OM.locale(), { useGrouping: "always" })).format(value);
+  OM.fixed = (value, digits) => new Intl.NumberFormat(OM.locale(), { minimumFractionDigits: digits, maximumFractionDigits: digits }).format(value);
   /** A share in words: never 100 % before the last tree, never 0 % after the first. */
   OM.percent = (part, whole) => {
     if (!whole || !part) return "0\u00a0%";
@@ -83,7 +84,7 @@
     },
 
     fit() {
-      const dots = window.devicePixelRatio || 1;
+      const dots = this.dots || window.devicePixelRatio || 1;
       const wide = Math.round(this.size.x * dots);
       const high = Math.round(this.size.y * dots);
       if (this.canvas.width !== wide || this.canvas.height !== high) {
@@ -113,6 +114,9 @@
       const far = this.paintRings(seen.filter((block) => !this.isNear(block, view)), view);
       this.label(near, far, ground, view);
       if (app.selected) this.paintSelected(app.selected, view);
+      this.paintPointed(view);
+      this.paintDraft(view);
+      this.paintCross(view);
     },
 
     // One order for all words, so that the same view always says the same: codes of blocks, weak areas, numbers of rows, names of the ground.

@@ -143,8 +143,8 @@
     // The code and figure of a block whose rows are drawn: over it, else under it, else at its upper edge inside.
     tagOf(block, view) {
       const facts = this.app.look.factsOf(block);
-      const left = this.app.layer === "remaining" && facts.pruned < facts.trees ? " left" : "";
-      const words = [facts.code, this.figure(facts) + left].filter(Boolean).join("  ");
+      const isLeft = this.app.layer === "remaining" && facts.pruned < facts.trees;
+      const words = [facts.code, isLeft ? OM.words("n_left", { n: this.figure(facts) }) : this.figure(facts)].filter(Boolean).join("  ");
       const [west, north, east, south] = block.box.map((value, i) => value * view.scale - (i % 2 ? view.y : view.x));
       const half = OM.widthOf(this.ctx, words, 14, true) / 2 + 3;
       const at = [[(west + east) / 2, north - 11], [(west + east) / 2, south + 11], [(west + east) / 2, north + 14], [west + half, north - 11], [east - half, north - 11]];

@@ -45,7 +45,7 @@
         const farm = await this.source.farm();
         this.farm = farm;
         if (!this.day) this.day = farm.today || "";
-        const name = farm.name || this.config.farm_name || "Orchard map";
+        const name = farm.name || this.config.farm_name || OM.words("orchard_map");
         this.part("orchard").classList.toggle("embedded", Boolean(this.config.embedded));
         OM.buildHead(this, this.part("orchard-head"));
         OM.buildZoom(this);
@@ -53,15 +53,17 @@
         this.look = new OM.Look(this);
         this.look.read(new URLSearchParams(location.search));
         this.title.textContent = name;
-        this.page.title = `${name}: orchard map`;
+        this.page.title = OM.words("page_title", { farm: name });
         this.canvasLayer = new OM.OrchardLayer(this).addTo(this.map);
         this.map.on("click", (event) => this.tap(event.latlng));
         this.extent = new OM.Extent(this);
+        OM.listenToKeys(this);
         await Promise.all([this.load(), this.loadFeatures()]);
         this.look.tell();
         this.showLayer(this.layer);
         this.address = new OM.Address(this);
         OM.buildTools(this);
+        this.paper = new OM.Paper(this);
         this.address.open();
         // not before there is a place to show: the map knows only the whole world till then
         this.tiles();
@@ -80,9 +82,9 @@
       const { tile_url: address, tile_credit: credit } = this.config;
       if (!address) return;
       const words = document.createElement("span");
-      words.textContent = credit;
+      words.textContent = this.credit = credit;
       L.control.attribution({ prefix: false }).addAttribution(words.innerHTML).addTo(this.map);
-      L.tileLayer(address, { maxZoom: 22, opacity: 0.55 }).addTo(this.map);
+      this.tileLayer = L.tileLayer(address, { maxZoom: 22, opacity: 0.55 }).addTo(this.map);
     }
 
     // A farm without its tracks and gates is still the farm: what went wrong is said, and the map goes on.
@@ -145,7 +147,7 @@
         this.dayInput.max = this.farm.today || "";
         this.nextDay.disabled = Boolean(this.farm.today) && this.day >= this.farm.today;
       }
-      if (!this.list.length) this.say("No blocks yet. Load a file with your blocks in Set-up.");
+      if (!this.list.length) this.say(OM.words("no_blocks"));
       this.canvasLayer.schedule();
     }
 
@@ -208,7 +210,11 @@
       block.cut = new Map();
       block.areas = OM.areasOf(state);
       OM.learnChoices(this, state);
-      if (this.selected && this.selected.block === block) OM.showCard(this);
+      if (this.selected && this.selected.block === block) {
+        OM.showCard(this);
+        OM.fillTable(this);
+        OM.announce(this, OM.pickedWords(this, this.selected));
+      }
       this.arrive(block);
       this.canvasLayer.schedule();
     }
@@ -237,8 +243,8 @@
 
     showLayer(layer) {
       this.layer = layer;
-      this.part("ring-words").textContent = this.signs.views[layer].ring;
-      for (const part of this.part("orchard-legend").querySelectorAll("[data-views]")) part.hidden = !part.dataset.views.split(" ").includes(layer);
+      this.part("ring-words").textContent = OM.legendWords(this.signs.views[layer].ring);
+      for (const part of this.part("orchard-legend").querySelectorAll("[data-views]:not(#legend-features)")) part.hidden = !part.dataset.views.split(" ").includes(layer);
       this.part("orchard-checks").hidden = layer !== "quality";
       this.canvasLayer.schedule();
       this.changed();
@@ -256,10 +262,12 @@
       this.selected = found;
       this.areaAsked = this.rowAsked = null;
       if (found) { this.wantShape(found.block); this.wantState(found.block); }
+      this.pointed = null;
       OM.showCard(this);
+      OM.fillTable(this);
+      OM.announce(this, found ? OM.pickedWords(this, found) : "");
       this.canvasLayer.schedule();
       this.changed();
-      if (this.config.embedded && window.parent !== window) window.parent.postMessage({ orchardmap: "picked", block: found ? found.block.id : null }, location.origin);
     }
 
     /** Select a block, or a row or weak area of it, and leave the view as it is. */
@@ -272,6 +280,7 @@
 
     // A second tap on a ring goes there: from far, one ring may stand for a farm's corner.
     tap(latlng) {
+      if (this.drawing && this.drawing.isOpen) { this.drawing.tap(latlng); return; }
       const found = this.canvasLayer.under(latlng);
       const isAgain = found && !found.row && this.selected && this.selected.block === found.block;
       if (isAgain && this.canvasLayer.rings.some(({ block }) => block === found.block)) { this.goTo(found.block); return; }
@@ -283,6 +292,18 @@
     goTo(block, isSmooth = true) {
       this.select({ block });
       this.extent.showBlock(block, isSmooth);
+    }
+
+    /** Select a row of a block and bring it into view. */
+    goToRow(block, row) {
+      this.select({ block, row });
+      this.extent.showRow(block, row);
+    }
+
+    /** Show where a block or a row is, without picking it. */
+    point(block, row = null) {
+      this.pointed = { block, row };
+      this.canvasLayer.schedule();
     }
 
     /** Select a weak area of a block and bring it into view. */

@@ -15,24 +15,25 @@
   };
   const { make } = OM;
 
-  const VERDICTS = { accepted: "accepted", accepted_in_part: "accepted as far as judged", send_back: "send back", too_few: "too few checks", not_begun: "not begun" };
+  const VERDICTS = new Set(["accepted", "accepted_in_part", "send_back", "too_few", "not_begun"]);
   /** How many drawn trees were faulty and are no longer counted so; empty where there is none. */
-  OM.mendedWords = ({ faulty_gone_over: n }) => (n ? `${OM.count(n)} ${n === 1 ? "was" : "were"} faulty, gone over since` : "");
+  OM.mendedWords = ({ faulty_gone_over: n }) => (n ? OM.counted("gone_over", n) : "");
   /** Faulty trees among those drawn, with the number a lot may have and still be accepted. */
   OM.faultyWords = (facts) => {
     const { drawn, drawn_faulty: faulty, may_fail: most } = facts;
-    if (!drawn) return "none drawn";
-    const stand = `${OM.count(faulty || 0)} of ${OM.count(drawn)}${typeof most === "number" ? ` (at most ${OM.count(most)})` : ""}`;
+    if (!drawn) return OM.words("none_drawn");
+    const stand = OM.words("n_of", { n: OM.count(faulty || 0), all: OM.count(drawn) }) + OM.mostWords(most);
     return [stand, OM.mendedWords(facts)].filter(Boolean).join("; ");
   };
+  OM.mostWords = (most) => (typeof most === "number" ? ` ${OM.words("at_most", { n: OM.count(most) })}` : "");
   /** The verdict on a block, and how many of its trees it speaks of where that is not nearly all. */
   OM.verdictWords = ({ verdict, pruned, uninspected }) => (
-    `${VERDICTS[verdict] || ""}${verdict === "accepted_in_part" ? `: ${OM.count(pruned - uninspected)} of ${OM.count(pruned)} trees` : ""}`);
+    `${VERDICTS.has(verdict) ? OM.words(verdict) : ""}${verdict === "accepted_in_part" ? `: ${OM.words("n_of_trees", { n: OM.count(pruned - uninspected), all: OM.count(pruned) })}` : ""}`);
 
   OM.dayWords = (day) => {
     if (!day) return "";
     const [year, month, date] = day.split("-").map(Number);
-    return new Intl.DateTimeFormat("en-GB", { weekday: "short", day: "numeric", month: "short", year: "numeric", timeZone: "UTC" })
+    return new Intl.DateTimeFormat(OM.locale(), { weekday: "short", day: "numeric", month: "short", year: "numeric", timeZone: "UTC" })
       .format(new Date(Date.UTC(year, month - 1, date)));
   };
 
@@ -44,20 +45,20 @@
   function layerChoice(app) {
     const choices = Object.entries(app.signs.views).map(([key, view]) => make("label", {},
       make("input", { type: "radio", name: "layer", value: key, checked: key === app.layer, on: { change: () => app.showLayer(key) } }),
-      make("span", {}, view.words)));
-    return make("fieldset", { class: "choice" }, make("legend", { class: "unseen" }, "Layer"), ...choices);
+      make("span", {}, OM.legendWords(view.words))));
+    return make("fieldset", { class: "choice" }, make("legend", { class: "unseen" }, OM.words("layer")), ...choices);
   }
 
   function dayChoice(app) {
     if (!app.source.isLive) return make("p", { class: "day" }, make("time", { datetime: app.day }, OM.dayWords(app.day)));
-    const input = make("input", { type: "date", "aria-label": "Day", value: app.day, on: { change: () => input.value && app.showDay(input.value) } });
+    const input = make("input", { type: "date", "aria-label": OM.words("day"), value: app.day, on: { change: () => input.value && app.showDay(input.value) } });
     const step = (days, sign, words) => make("button", {
       type: "button", "aria-label": words, title: words, on: { click: () => app.showDay(OM.dayAfter(app.day, days)) } }, sign);
     app.dayInput = input;
     app.dayWords = make("span", { class: "day-words" });
-    app.nextDay = step(1, "\u203a", "Day after");
-    return make("div", { class: "day", role: "group", "aria-label": "Day", hidden: app.config.embedded },
-      step(-1, "\u2039", "Day before"), input, app.nextDay, app.dayWords);
+    app.nextDay = step(1, "\u203a", OM.words("day_after"));
+    return make("div", { class: "day", role: "group", "aria-label": OM.words("day"), hidden: app.config.embedded },
+      step(-1, "\u2039", OM.words("day_before")), input, app.nextDay, app.dayWords);
   }
 
   const NARROW_PX = 1000;
@@ -65,12 +66,12 @@
   /** Whether there is room for one panel over the map and no more. */
   OM.isNarrow = (app) => app.part("orchard-main").clientWidth < NARROW_PX;
 
-  function setOpen(app, key, isOpen) {
+  const setOpen = (OM.setOpen = (app, key, isOpen) => {
     const { panel, button, onOpen } = app.panels[key];
     panel.hidden = !isOpen;
     button.setAttribute("aria-expanded", String(isOpen));
     if (isOpen && onOpen) onOpen();
-  }
+  });
 
   /** Put legend and table away, save one. */
   OM.closePanels = (app, but = "") => {
@@ -81,7 +82,8 @@
     const isOpen = app.panels[key].panel.hidden;
     if (isOpen && OM.isNarrow(app)) {
       OM.closePanels(app, key);
-      if (app.selected) app.select(null);
+      // the table lies over the card, and has the rows of what is picked
+      if (app.selected && key !== "table") app.select(null);
     }
     setOpen(app, key, isOpen);
   }
@@ -89,6 +91,7 @@
   /** Put away what was opened last over the map: the table, then the card, then the legend. */
   OM.putAway = (app) => {
     const { table, legend } = app.panels;
+    if (app.drawing && app.drawing.isOpen) { app.drawing.close(); return; }
     if (!table.panel.hidden) { setOpen(app, "table", false); table.button.focus(); }
     else if (app.selected) { app.select(null); app.map.getContainer().focus({ preventScroll: true }); }
     else if (!legend.panel.hidden) { setOpen(app, "legend", false); legend.button.focus(); }
@@ -96,7 +99,7 @@
 
   /** Build the strip above the map. */
   OM.buildHead = (app, head) => {
-    app.title = make("h1", {}, "Orchard map");
+    app.title = make("h1", {}, OM.words("orchard_map"));
     app.figures = make("p", { class: "figures" });
     const room = app.part("orchard-main");
     app.panels = {};
@@ -108,9 +111,10 @@
     };
     // a page that frames the map has its own heading, figures and day; the name stays for those who listen
     head.append(
-      make("div", { class: app.config.embedded ? "heading unseen" : "heading" }, app.title, app.config.embedded ? null : app.figures),
+      make("div", { class: app.config.embedded ? "heading unseen" : "heading" }, app.title),
       layerChoice(app), dayChoice(app),
-      make("div", { class: "openers" }, opener("legend", "Legend"), opener("table", "Table", () => OM.fillTable(app))));
+      make("div", { class: "openers" }, opener("legend", OM.words("legend")), opener("table", OM.words("table"), () => OM.fillTable(app))));
+    if (!app.config.embedded) head.append(app.figures);
     setOpen(app, "table", false);
     setOpen(app, "legend", !OM.isNarrow(app) && room.clientHeight >= 560);
   };
@@ -122,45 +126,13 @@
     const [trees, pruned, overlap] = ["trees", "pruned", "overlap"].map(total);
     const back = shown.filter(({ verdict }) => verdict === "send_back").length;
     const parts = [
-      [OM.percent(pruned, trees), "of trees pruned"],
-      [OM.count(trees - pruned), "trees left"],
-      [OM.count(back), back === 1 ? "block to send back" : "blocks to send back"],
+      [OM.percent(pruned, trees), OM.words("of_trees_pruned")],
+      [OM.count(trees - pruned), OM.words("trees_left")],
+      [OM.count(back), OM.words(back === 1 ? "block_to_send_back" : "blocks_to_send_back")],
     ];
-    if (overlap) parts.push([OM.count(overlap), "trees in overlap"]);
+    if (overlap) parts.push([OM.count(overlap), OM.words("trees_in_overlap")]);
     if (app.dayWords) app.dayWords.textContent = OM.dayWords(app.overview.day);
     app.figures.replaceChildren(...parts.map(([value, words]) => make("span", {}, make("b", {}, value), ` ${words}`)));
-  };
-
-  const COLUMNS = ["Block", "Variety", "Trees", "Pruned", "Faulty of drawn", "Verdict", "Weak, no return", "Again"];
-
-  const hidesMap = (app) => 2 * app.part("orchard-table").offsetWidth > app.part("orchard-main").clientWidth;
-
-  function tableRow(app, block) {
-    const { facts } = block;
-    const go = () => {
-      if (OM.isNarrow(app)) OM.closePanels(app);
-      // what was chosen must be seen
-      else if (hidesMap(app)) setOpen(app, "table", false);
-      app.goTo(block);
-    };
-    const choose = make("button", { type: "button", class: "plain", on: { click: go } }, `${facts.code} ${facts.name || ""}`.trim());
-    const cells = [
-      facts.variety || "", OM.count(facts.trees), OM.percent(facts.pruned, facts.trees),
-      OM.faultyWords(facts), OM.verdictWords(facts), OM.count(facts.weak || 0), OM.count(facts.again || 0),
-    ];
-    const closed = facts.closed ? make("span", {}, `closed ${OM.closedWords(facts.closed)}`) : null;
-    return make("tr", {}, make("th", { scope: "row" }, choose, closed), ...cells.map((words) => make("td", {}, words)));
-  }
-
-  /** The same facts without a picture: one line a block. */
-  OM.fillTable = (app) => {
-    const panel = app.part("orchard-table");
-    if (panel.hidden || !app.overview) return;
-    const blocks = app.list.filter((block) => app.look.has(block)).sort((a, b) => a.facts.code.localeCompare(b.facts.code, "en", { numeric: true }));
-    panel.replaceChildren(make("table", {},
-      make("caption", {}, `Blocks on ${OM.dayWords(app.overview.day)}`),
-      make("thead", {}, make("tr", {}, ...COLUMNS.map((words) => make("th", { scope: "col" }, words)))),
-      make("tbody", {}, ...blocks.map((block) => tableRow(app, block)))));
   };
 
   const SVG = "http://www.w3.org/2000/svg";
@@ -168,6 +140,7 @@
   // Two links of a chain, and a sheet that comes out of a printer: drawn, for no font has them for sure.
   const PICTURES = {
     link: "M9,14 L15,10 M10.5,8.5 L13,6 A4,4 0 0 1 18.5,11.5 L16.5,13.5 M13.5,15.5 L11,18 A4,4 0 0 1 5.5,12.5 L7.5,10.5",
+    draw: "M4,20 L5,15.5 L16,4.5 L19.5,8 L8.5,19 Z M13.5,7 L17,10.5",
     print: "M7,9 V4 H17 V9 M7,17 H4.5 V9 H19.5 V17 H17 M7,14 H17 V20 H7 Z",
   };
 
@@ -183,18 +156,24 @@
 
   /** Zooming by hand, for gloves and for the keyboard. */
   OM.buildZoom = (app) => {
-    app.part("orchard-main").append(make("div", { id: "orchard-zoom", role: "group", "aria-label": "Zoom" },
-      tool("+", "Nearer", () => app.map.zoomIn(1)),
-      tool("\u2212", "Farther", () => app.map.zoomOut(1)),
-      tool("\u2302", "Whole farm", () => app.showAll())));
+    app.part("orchard-main").append(make("div", { id: "orchard-zoom", role: "group", "aria-label": OM.words("zoom") },
+      tool("+", OM.words("nearer"), () => app.map.zoomIn(1)),
+      tool("\u2212", OM.words("farther"), () => app.map.zoomOut(1)),
+      tool("\u2302", OM.words("whole_farm"), () => app.showAll())));
   };
 
   /** What one does with the map as it is: take its link along, print it. */
   OM.buildTools = (app) => {
     const buttons = [
       app.address.isKept ? tool(picture("link"), OM.words("copy_link"), () => app.address.copy()) : null,
-      tool(picture("print"), OM.words("print"), () => window.print()),
+      tool(picture("print"), OM.words("print"), () => { sheets.hidden = !sheets.hidden; if (!sheets.hidden) sheets.firstChild.focus(); }),
+      tool(picture("draw"), OM.words("draw"), () => (app.drawing.isOpen ? app.drawing.close() : app.drawing.open())),
     ];
-    app.part("orchard-main").append(make("div", { id: "orchard-tools", role: "group", "aria-label": OM.words("tools") }, ...buttons, app.address.field));
+    const drawing = buttons[buttons.length - 1];
+    drawing.hidden = true;
+    OM.offerDrawing(app, drawing);
+    const sheet = (name) => make("button", { type: "button", on: { click: () => { sheets.hidden = true; app.paper.print(name); } } }, OM.words("print_on", { sheet: name }));
+    const sheets = make("div", { id: "orchard-sheets", role: "group", "aria-label": OM.words("print"), hidden: true }, ...OM.SHEETS.map(sheet));
+    app.part("orchard-main").append(make("div", { id: "orchard-tools", role: "group", "aria-label": OM.words("tools") }, ...buttons, app.address.field, sheets));
   };
 })();

@@ -123,7 +123,7 @@
       const top = edge + this.app.extent.choiceHeight();
       for (const { area, block } of areas) {
         const [west, north, east, south] = pixelBox(area.box, view);
-        const [words] = [[area.odds_words, 1.3], [`${OM.count(area.faulty)} of ${OM.count(area.checked)} faulty`, 3]]
+        const [words] = [[area.odds_words, 1.3], [OM.shareWords(area), 3]]
           .find(([some, most]) => some && OM.widthOf(this.ctx, some, LABEL_SIZE, false) <= most * (east - west)) || [];
         const y = Math.max(north - 9, Math.min(top + 16, south - 9));
         const half = words ? OM.widthOf(this.ctx, words, LABEL_SIZE, false) / 2 + 2 : 0;

@@ -11,7 +11,7 @@
     });
     if (!answer.ok) {
       const problem = await answer.json().catch(() => ({}));
-      throw new Error([problem.title || `The service answered ${answer.status}.`, problem.detail, problem.todo]
+      throw new Error([problem.title || OM.words("service_answered", { status: answer.status }), problem.detail, problem.todo]
         .filter(Boolean).join(" "));
     }
     return answer.json();
@@ -54,7 +54,7 @@
 
   OM.insideSource = (config, data) => {
     const found = (documents, it) => (documents[it.id]
-      ? Promise.resolve(documents[it.id]) : Promise.reject(new Error("This file holds no rows for the block.")));
+      ? Promise.resolve(documents[it.id]) : Promise.reject(new Error(OM.words("no_rows_in_file"))));
     return {
       isLive: false,
       farm: () => Promise.resolve({ name: config.farm_name, today: config.day, season: null }),

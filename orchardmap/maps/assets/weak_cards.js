@@ -4,9 +4,9 @@
   const OM = (window.orchardMap = window.orchardMap || {});
   const { make } = OM;
 
-  const fromTo = ([first, last], one, many) => (first === last ? `${one} ${first}` : `${many} ${first} to ${last}`);
-  const whereWords = (area) => `${fromTo(area.rows, "row", "rows")}, ${fromTo(area.positions, "position", "positions")}`;
-  const shareWords = ({ faulty, checked }) => `${OM.count(faulty)} of ${OM.count(checked)} faulty`;
+  const fromTo = ([first, last], one, many) => OM.words(first === last ? one : many, { first, last, row: first });
+  const whereWords = (area) => `${fromTo(area.rows, "row_low", "rows_to")}, ${fromTo(area.positions, "position", "positions_to")}`;
+  const shareWords = (OM.shareWords = ({ faulty, checked }) => OM.words("n_of_faulty", { n: OM.count(faulty), all: OM.count(checked) }));
 
   /** A list of weak areas, each a way to it; null where there is none. */
   OM.weakList = (app, block, row) => {
@@ -15,7 +15,7 @@
     const item = (area) => make("li", {},
       make("button", { type: "button", class: "plain", on: { click: () => app.goToArea(block, area) } }, whereWords(area)),
       ` ${area.odds_words || shareWords(area)}`);
-    return make("section", {}, make("h3", {}, areas.length === 1 ? "Weak area" : "Weak areas"), make("ul", { class: "weak-areas" }, ...areas.map(item)));
+    return make("section", {}, make("h3", {}, OM.words(areas.length === 1 ? "weak_area" : "weak_areas")), make("ul", { class: "weak-areas" }, ...areas.map(item)));
   };
 
   function list(words, items) {
@@ -24,16 +24,16 @@
 
   /** What a weak area's card holds. */
   OM.areaCard = (app, block, area) => [
-    make("h2", {}, `${block.facts.code}, weak area`),
+    make("h2", {}, OM.words("block_weak_area", { code: block.facts.code })),
     OM.closedNote(block),
     make("p", { class: "odds" }, area.odds_words || shareWords(area)),
     OM.facts([
-      ["Where", whereWords(area)],
-      ["State", OM.hatchingOf(app.signs, area.state).words],
-      ["New checks", area.recheck ? shareWords(area.recheck) : ""],
-      ["Returns", area.returns && area.returns.length ? OM.count(area.returns.length) : ""],
+      [OM.words("where"), whereWords(area)],
+      [OM.words("state"), OM.signWords(OM.hatchingOf(app.signs, area.state))],
+      [OM.words("new_checks"), area.recheck ? shareWords(area.recheck) : ""],
+      [OM.words("returns"), area.returns && area.returns.length ? OM.count(area.returns.length) : ""],
     ]),
-    ...list("Points not met", (area.points || []).map(({ key, sentence, failed }) => `${OM.count(failed)} ${failed === 1 ? "tree" : "trees"}: ${sentence || key}`)),
-    ...list("Crews", (area.crews || []).map((crew) => `${crew.crew}: ${shareWords(crew)}`)),
+    ...list(OM.words("points_not_met"), (area.points || []).map(({ key, sentence, failed }) => `${OM.counted("trees", failed)}: ${sentence || key}`)),
+    ...list(OM.words("crews"), (area.crews || []).map((crew) => `${crew.crew}: ${shareWords(crew)}`)),
   ];
 })();

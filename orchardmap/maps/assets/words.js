@@ -12,6 +12,13 @@
   /** The language of the page, as a tag for numbers and dates. */
   OM.language = () => known().language;
 
+  /** The same with its region, by which days are written. */
+  OM.locale = () => (OM.language() === "en" ? "en-GB" : OM.language());
+
+  /** Words of the legend, which stand in its data in English, in the reader's language. */
+  OM.legendWords = (words) => known().legend[words] || words;
+  OM.signWords = (sign) => OM.legendWords(sign.words);
+
   /** A sentence by its key, its names in braces filled in. */
   OM.words = (key, values = {}) => {
     const sentence = known().sentences[key];

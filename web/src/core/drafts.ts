@@ -47,10 +47,10 @@ function saidByFile(feature: PreviewFeature | null): Partial<PlantingText> {
   return said;
 }
 
-/** Return the code that the file gives a block, or its name. */
+/** Return the code that the file gives a block, under the names that our own exports use, or its name. */
 function codeOrName(feature: PreviewFeature): string {
-  const code = feature.properties["code"];
-  return typeof code === "string" && code.trim() !== "" ? code : feature.name;
+  const said = [feature.properties["code"], feature.properties["block"]];
+  return said.find((code): code is string => typeof code === "string" && code.trim() !== "") ?? feature.name;
 }
 
 /** Return the bearing of the first surveyed row, as typed text. */
@@ -84,6 +84,18 @@ export function draftsOf(preview: Preview): Draft[] {
 /** Return where a draft lies: its outline, or its rows. */
 export function draftGeometries(draft: Draft): (Geometry | null)[] {
   return [draft.feature, ...draft.surveyed].map((feature) => feature?.geometry ?? null);
+}
+
+/** Return a bearing for another block: where this one's was a suggestion, the same suggestion by the other one's own edges. */
+export function bearingFor(other: Draft, typed: string, offered: PlannedBlock["bearings"]): string {
+  const taken = offered.find(({ bearing_deg }) => suggestionText(bearing_deg) === typed.trim());
+  const own = other.planned?.bearings.find(({ code }) => code === taken?.code);
+  return own === undefined ? typed : suggestionText(own.bearing_deg);
+}
+
+/** Return a suggested bearing as it is typed. */
+export function suggestionText(bearing_deg: number): string {
+  return bearing_deg.toFixed(1);
 }
 
 /** Return what is wrong with the code of a draft, or nothing. */

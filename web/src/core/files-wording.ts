@@ -20,6 +20,7 @@ export const FILES = {
   },
   geojson: t("For a map (GeoJSON)"),
   csv: t("For a spreadsheet (CSV)"),
+  straight: (address: string) => t("Or straight into a GIS, as it stands at any time, by OGC API - Features: {address} with a token of your account.", { address }),
   whole: t("The whole farm, for another server (zip)"),
   wholeWhat: t("With people's names, pay and photos; without accounts and PINs. Keep it as you keep pay."),
   making: t("The file is being made …"),

@@ -9,7 +9,7 @@ export interface ChangeLine {
   hinders: boolean;
 }
 interface Group {
-  kind: "leaves" | "new" | "renumbered" | "other";
+  kind: "leaves" | "new" | "renumbered" | "goes" | "other";
   block: string;
   rows: number[];
   trees: number;
@@ -52,7 +52,11 @@ export function blockText({ code, before, after }: BlockChange): string {
 
 function blockLines(one: BlockChange): string[] {
   const area = one.before !== null && one.after !== null && Math.abs(one.before.area_ha - one.after.area_ha) >= 0.005;
-  return [blockText(one), ...(area ? [GROUND.area(one.code, one.before?.area_ha ?? 0, one.after?.area_ha ?? 0)] : [])];
+  const { before, after } = one;
+  const both = before !== null && after !== null;
+  const called = both && (before.code !== after.code || before.name !== after.name) ? [GROUND.calledNow(before.code, `${after.code} ${after.name}`)] : [];
+  const variety = both && before.variety_id !== after.variety_id ? [GROUND.varietyChanges(one.code)] : [];
+  return [blockText(one), ...called, ...variety, ...(area ? [GROUND.area(one.code, one.before?.area_ha ?? 0, one.after?.area_ha ?? 0)] : [])];
 }
 
 function problemText({ code, block_id, row, marks, others, position }: GroundProblem, codeOf: (block: string) => string): string {
@@ -67,9 +71,9 @@ function grouped(found: GroundDifference, code: (block: string) => string): Grou
   for (const change of found.rows) {
     const one = groupOf(change, code);
     // of a block that comes or leaves whole its own line says it
-    if (one.kind !== "other" && one.kind !== "renumbered" && whole.has((change.was ?? change.now)?.[0] ?? "")) continue;
-    const last = groups.filter(({ kind, block, by }) => kind === one.kind && block === one.block && by === one.by).at(-1);
-    if (one.kind === "other" || last === undefined) groups.push(one);
+    if ((one.kind === "leaves" || one.kind === "new") && whole.has((change.was ?? change.now)?.[0] ?? "")) continue;
+    const last = groups.find(({ kind, block, by, text }) => kind === one.kind && block === one.block && by === one.by && text === one.text);
+    if (last === undefined) groups.push(one);
     else {
       last.rows.push(...one.rows);
       last.trees += one.trees;
@@ -93,6 +97,7 @@ function groupOf(change: RowChange, code: (block: string) => string): Group {
   ].filter((text) => text !== "");
   const sameBlock = now[0] === was[0];
   if (sameBlock && now[1] !== was[1] && parts.length === 0) return { ...base, kind: "renumbered", by: now[1] - was[1] };
+  if (!sameBlock && parts.length === 0) return { ...base, kind: "goes", by: now[1] - was[1], text: code(now[0]) };
   const to = sameBlock ? (now[1] === was[1] ? "" : GROUND.becomes(now[1])) : GROUND.goesTo(code(now[0]), now[1]);
   return { ...base, kind: "other", text: [to, ...parts].filter((text) => text !== "").join(", ") || GROUND.redrawn };
 }
@@ -101,6 +106,7 @@ function groupText({ kind, block, rows, trees, by, text }: Group): string {
   const which = GROUND.rowsOf(block, numberList(rows), rows.length);
   if (kind === "leaves") return GROUND.leave(which, ofTrees(trees));
   if (kind === "new") return GROUND.areNew(which, ofTrees(trees));
+  if (kind === "goes") return GROUND.goTo(which, text, numberList(rows.map((row) => row + by)), rows.length);
   if (kind === "renumbered") return GROUND.renumbered(which, numberList(rows.map((row) => row + by)));
-  return `${which}: ${text}.`;
+  return rows.length > 1 ? GROUND.each(which, text) : `${which}: ${text}.`;
 }

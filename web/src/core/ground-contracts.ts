@@ -42,6 +42,7 @@ export type GroundEdit = { block: string } & (
   | { kind: "join-rows"; row: number; second: number }
   | { kind: "count-row"; row: number; counted_positions: number | null; blanks: number[]; pollinizers: number[] }
   | { kind: "shift-block"; east_m: number; north_m: number }
+  | { kind: "name-block"; code: string; name: string; variety_id: string | null }
   | { kind: "draw-outline"; outline: Geometry }
   | { kind: "lay-block"; planting: Planting; outline?: Geometry; survey?: { token: string; index?: number; rows?: number[] } }
   | { kind: "new-block"; code: string; name: string; variety_id?: string; outline: Geometry; planting: Planting }
@@ -74,6 +75,9 @@ export interface GroundProblem {
   hinders: boolean;
 }
 interface Size {
+  code: string;
+  name: string;
+  variety_id: string | null;
   rows: number;
   trees: number;
   area_ha: number;
@@ -95,7 +99,7 @@ export interface GroundDifference {
 export interface GroundBody {
   id: string;
   edits?: GroundEdit[];
-  /** Block -> shape version that was looked at. */
+  /** Block -> version that was looked at. */
   seen?: Record<string, string>;
   undoes?: string;
 }

@@ -25,7 +25,7 @@ export const GROUND = {
   back: t("Back to Set-up"),
   blocks: t("Blocks that are there"),
   blocksHelp: t("Open one to correct its rows, count trees, mark blanks and pollinizers, cut, join or survey it again."),
-  blocksNone: t("No block yet. Load a file below, or draw the first one."),
+  blocksNone: t("No block yet. Load a file, or draw the first one."),
   edit: (code: string) => t("Edit {code}", { code }),
   draw: t("Draw a block"),
   loading: t("Reading the ground…"),
@@ -59,6 +59,8 @@ export const GROUND = {
   // counting
   counted: t("Positions counted in the row"),
   countedHint: (rule: number) => t("The spacing gives {n}; empty goes by it.", { n: count(rule) }),
+  countedEach: t("Positions counted in each of them"),
+  countedEachHint: t("Empty goes by the spacing."),
   count: t("Use this count"),
   look: t("Show it large on the plan"),
   mustBeWhole: t("Give a whole number from 0 to 10,000, or nothing."),
@@ -138,6 +140,11 @@ export const GROUND = {
   surveyDo: t("Compare it with what is here"),
   surveyNone: t("The file holds neither an outline nor rows that can be used."),
   surveyQuestions: t("The file leaves a question open that is not asked here. Name its coordinate system in the file, or send it as GeoJSON."),
+  nameBlock: t("Code, name, variety"),
+  nameBlockHelp: t("Labels that are printed already carry the old code: print them again after it changed."),
+  nameBlockDo: t("Call it so"),
+  calledNow: (before: string, after: string) => t("Block {before} is called {after} from now on.", { before, after }),
+  varietyChanges: (code: string) => t("Block {code} has another variety, so perhaps another brief.", { code }),
   dropBlock: t("Take the block away"),
   // changes
   changes: t("What changes"),
@@ -159,6 +166,7 @@ export const GROUND = {
   leave: (which: string, trees: string) => t("{which}: taken away ({trees}).", { which, trees }),
   areNew: (which: string, trees: string) => t("{which}: new ({trees}).", { which, trees }),
   renumbered: (which: string, numbers: string) => t("{which}: numbered {numbers}.", { which, numbers }),
+  each: (which: string, what: string) => t("{which}: each {what}.", { which, what }),
   turned: t("begins at its other end"),
   treesChange: (before: number, after: string) => t("{before} to {after}", { before: count(before), after }),
   moreBlanks: (n: number) =>
@@ -168,12 +176,15 @@ export const GROUND = {
   movedBy: (m: number) => t("moved by up to {length} m", { length: measure(m) }),
   redrawn: t("drawn a little differently"),
   becomes: (row: number) => t("becomes row {row}", { row }),
+  goTo: (which: string, block: string, rows: string, n: number) =>
+    tn("{which}: goes to block {block} as row {rows}.", "{which}: go to block {block} as rows {rows}.", n, { which, block, rows }),
   goesTo: (block: string, row: number) => t("goes to block {block} as row {row}", { block, row }),
   size: (rows: string, trees: string) => t("{rows}, {trees}", { rows, trees }),
   blockNew: (code: string, rows: string, trees: string) => t("Block {code} is new: {rows}, {trees}.", { code, rows, trees }),
   blockLeaves: (code: string, rows: string, trees: string) => t("Block {code} leaves: {rows}, {trees}.", { code, rows, trees }),
   blockChanges: (code: string, before: string, after: string) => t("Block {code}: {before}, becomes {after}.", { code, before, after }),
   blockSame: (code: string, size: string) => t("Block {code}: {size}, as before.", { code, size }),
+  blockFactsOfRows: (n: number, trees: string) => tn("{n} row, {trees}; no outline.", "{n} rows, {trees}; no outline.", n, { trees }),
   area: (code: string, before: number, after: number) =>
     t("Block {code}: {before} ha, becomes {after} ha.", { code, before: hectares(before), after: hectares(after) }),
   recorded: (where: string, marks: number, others: number) =>

@@ -71,7 +71,7 @@ export interface PlannedBlock {
   trees_per_ha: number | null;
   textbook_trees_per_ha: number | null;
   lines: number[][][];
-  bearings: { label: string; bearing_deg: number }[];
+  bearings: { code: string; label: string; bearing_deg: number }[];
   warnings: string[];
   problem: string | null;
 }

@@ -2,6 +2,7 @@
 
 import { rows } from "./counted";
 import { t } from "./language";
+import { count } from "./numbers";
 
 /** Tell whether an address of the service means the very machine that reads it: on a tablet it leads nowhere. */
 export function isHereOnly(address: string): boolean {
@@ -14,6 +15,7 @@ export const LABELS = {
   noBlocks: t("No block yet: load blocks above, then make their labels here."),
   block: t("Block"),
   blockLine: (code: string, name: string, n: number) => `${code}${name === code || name === "" ? "" : ` ${name}`}, ${rows(n)}`,
+  allBlocks: (n: number) => t("all {n} blocks, a file for each", { n: count(n) }),
   rows: t("Rows"),
   rowsHint: t("Such as 1-20, or 3,7-9; empty for all."),
   ends: t("Ends"),
@@ -23,6 +25,14 @@ export const LABELS = {
   noAddress: t("Give the address."),
   make: t("Make the labels"),
   making: t("Making them…"),
+  makingOf: (code: string, at: number, n: number) => t("Making them: block {code}, {at} of {n}…", { code, at, n }),
+  stoppedAt: (code: string, at: number, words: string) =>
+    t("Stopped at block {code}, {at} files are saved. {words}", { code, at, words }),
+  allMade: (n: number) => t("{n} files are saved.", { n: count(n) }),
+  allHereOnly: (n: number) =>
+    t("{n} files are saved. Their codes lead to this machine alone: for tablets make them again with the address that they use.", {
+      n: count(n),
+    }),
   made: (file: string) => t("{file} is saved.", { file }),
   hereOnly: (file: string) =>
     t("{file} is saved. Its codes lead to this machine alone: for tablets make them again with the address that they use.", { file }),

@@ -2,6 +2,7 @@
 
 import type { BlockGround, GroundBody, GroundDifference, TakenChange } from "../core/ground-contracts";
 import type { Geometry } from "../core/import-contracts";
+import type { TileSource } from "../core/tiles";
 import type { Request } from "./request";
 
 export interface FarmBlock {
@@ -25,7 +26,7 @@ export function groundApi(request: Request) {
       );
       return found.features.map(({ id, geometry, properties: { code, name } }) => ({ id, geometry, code, name }));
     },
-    changes: (farm: string) => request<{ changes: TakenChange[] }>(at(farm, "ground-changes")),
+    changes: (farm: string) => request<{ changes: TakenChange[]; tiles: TileSource | null }>(at(farm, "ground-changes")),
     preview: (farm: string, json: GroundBody) =>
       request<GroundDifference>(at(farm, "ground-changes/preview"), { method: "POST", json, timeLimitMs: LIMIT_MS }),
     take: (farm: string, json: GroundBody) =>

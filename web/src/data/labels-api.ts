@@ -2,8 +2,8 @@
 
 import type { Request } from "./request";
 
-/** A label takes the service about 50 ms, and it makes 400 at most. */
-const LIMIT_MS = 60_000;
+/** A label takes the service about 24 ms of one core, and it makes 1,000 at most. */
+const LIMIT_MS = 120_000;
 
 export interface LabelWish {
   block: string;

@@ -2,6 +2,7 @@
 
 import type { Lonlat } from "../core/contracts";
 import type { Geometry } from "../core/import-contracts";
+import { tilesUnder, type TileSource } from "../core/tiles";
 import { planFrame, vertices, type PlanFrame } from "../core/plan-frame";
 import { fill, h, s } from "./dom";
 
@@ -43,6 +44,8 @@ export interface PlanWords {
 }
 
 const MARGIN = 0.12;
+/** Tiles are asked for once the picture rests. */
+const CALM_MS = 150;
 
 function ringsPath(geometry: Geometry, frame: PlanFrame): string {
   const ring = (points: number[][]): string =>
@@ -78,8 +81,10 @@ export function roundLength_m(most_m: number): number {
   return power * ([5, 2, 1].find((step) => step * power <= most_m) ?? 1);
 }
 
-/** Return a plan; `hears` is told of points and blocks that are clicked. */
-export function planView(words: PlanWords, hears: PlanHears): PlanView {
+/** Return a plan; `hears` is told of points and blocks that are clicked. Over tiles where there are any, else on plain paper. */
+export function planView(words: PlanWords, hears: PlanHears, tiles: TileSource | null = null): PlanView {
+  const under = s("g", { class: "plan-tiles", "aria-hidden": "true" });
+  let underTimer = 0;
   const picture = s("svg", { class: "plan-picture", role: "img", "aria-label": words.label });
   const scale = h("span", { class: "plan-scale" });
   let frame = planFrame([]);
@@ -97,6 +102,19 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
     scale.style.width = `${bar / perPx}px`;
     scale.textContent = words.scale(bar);
     picture.style.setProperty("--label-size", `${perPx * 16}px`);
+    if (tiles === null) return;
+    clearTimeout(underTimer);
+    underTimer = window.setTimeout(() => {
+      // the picture shows more than the view where it is of another shape
+      const [half, mid] = [{ x: (wide * perPx) / 2, y: (high * perPx) / 2 }, { x: view.x + view.width / 2, y: view.y + view.height / 2 }];
+      const [northWest, southEast] = [frame.toLonlat([mid.x - half.x, mid.y - half.y]), frame.toLonlat([mid.x + half.x, mid.y + half.y])];
+      const images = tilesUnder(tiles, northWest, southEast, wide).map((tile) => {
+        const [x, y] = frame.toXy_m(tile.northWest);
+        const [right, bottom] = frame.toXy_m(tile.southEast);
+        return s("image", { href: tile.href, x, y, width: right - x, height: bottom - y, preserveAspectRatio: "none" });
+      });
+      fill(under, ...images);
+    }, CALM_MS);
   };
   const zoom = (factor: number): void => {
     const [x, y] = [view.x + view.width / 2, view.y + view.height / 2];
@@ -126,7 +144,7 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
     const firstEnd = drawing.rows[0]?.[0];
     const ends = firstEnd === undefined ? [] : [s("path", { d: `M${frame.toXy_m(firstEnd).join(" ")}h0`, class: "plan-first-end" })];
     const points = drawing.points.map((point) => s("path", { d: `M${frame.toXy_m(point).join(" ")}h0`, class: "plan-point" }));
-    fill(picture, ...outlines, ...rows, ...ends, ...(drawing.over?.(frame) ?? []), ...points);
+    fill(picture, under, ...outlines, ...rows, ...ends, ...(drawing.over?.(frame) ?? []), ...points);
     applyView();
   };
   const look = (lonlats: readonly (readonly number[])[]): void => {
@@ -160,8 +178,9 @@ export function planView(words: PlanWords, hears: PlanHears): PlanView {
     tool("◻", words.all, () => look(home)),
   );
   const north = h("span", { class: "plan-north" }, words.north);
+  const credit = tiles === null || tiles.credit === "" ? [] : [h("span", { class: "plan-credit" }, tiles.credit)];
   return {
-    box: h("div", { class: "plan" }, picture, tools, north, scale),
+    box: h("div", { class: "plan" }, picture, tools, north, scale, ...credit),
     draw(fresh) {
       drawing = fresh;
       draw();

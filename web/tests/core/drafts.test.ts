@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { PlannedBlock, Preview, PreviewFeature } from "../../src/core/import-contracts";
-import { codeProblem, draftsOf, isComplete, isReady, orderOf } from "../../src/core/drafts";
+import { bearingFor, codeProblem, draftsOf, isComplete, isReady, orderOf } from "../../src/core/drafts";
 import { blockCodes, plantingOf, plantingProblems, UNTYPED } from "../../src/core/planting";
 
 const square = { type: "Polygon" as const, coordinates: [[[0, 0], [0.001, 0], [0.001, 0.001], [0, 0]]] };
@@ -59,6 +59,8 @@ describe("draftsOf", () => {
     const said = { ...block(0, "Under Beacon"), properties: { code: "B7", row_spacing_m: 4, tree_spacing_m: "2", bearing_deg: 263.9 } };
     const [only] = draftsOf(preview(said));
     expect(only?.code).toBe("B7");
+    const [ours] = draftsOf(preview({ ...said, properties: { block: "M4" } }));
+    expect(ours?.code).toBe("M4");
     expect(only?.typed).toMatchObject({ row_spacing_m: "4", tree_spacing_m: "", bearing_deg: "263.9" });
   });
 
@@ -77,6 +79,28 @@ describe("draftsOf", () => {
   it("does not push rows onto one of several outlines", () => {
     const drafts = draftsOf(preview(block(0, "a"), block(1, "b"), row(2)));
     expect(drafts.map(({ take, surveyed }) => [take, surveyed.length])).toEqual([[true, 0], [true, 0], [false, 1]]);
+  });
+});
+
+describe("numbers used for all blocks", () => {
+  const offered = (deg: number) => [
+    { code: "longest_edge", label: "along", bearing_deg: deg },
+    { code: "across_longest_edge", label: "across", bearing_deg: deg + 90 },
+  ];
+  const [other] = draftsOf(preview(block(0, "a")));
+
+  it("let a suggested bearing go by each block's own edges", () => {
+    if (other === undefined) throw new Error("no draft");
+    other.planned = { ...planned, bearings: offered(12.34) };
+    expect(bearingFor(other, "129.6", offered(129.6))).toBe("12.3");
+    expect(bearingFor(other, "219.6", offered(129.6))).toBe("102.3");
+  });
+
+  it("keep a bearing that somebody typed, and one where nothing is suggested", () => {
+    if (other === undefined) throw new Error("no draft");
+    expect(bearingFor(other, "131", offered(129.6))).toBe("131");
+    other.planned = null;
+    expect(bearingFor(other, "129.6", offered(129.6))).toBe("129.6");
   });
 });
 

@@ -39,9 +39,10 @@ describe("the change list", () => {
       change(30, 31, { moved_m: 2.5 }),
       change(null, 40),
       change(5, 5, { turned: true }),
+      change(8, 8, { trees: 39, blanks: 2 }),
     ];
     expect(lines(difference(rows))).toEqual([
-      "B, row 7: 41 to 39 trees, 2 blanks more.",
+      "B, rows 7, 8: each 41 to 39 trees, 2 blanks more.",
       "B, rows 12, 13: taken away (82 trees).",
       "B, rows 20, 21: numbered 21, 22.",
       "B, row 30: becomes row 31, moved by up to 2.5 m.",
@@ -67,8 +68,23 @@ describe("the change list", () => {
     expect(changeLines(found, (id) => id).map(({ hinders }) => hinders)).toEqual([true, true, false, false]);
   });
 
+  it("tells of rows that go to another block together", () => {
+    const going = (row: number): RowChange => ({ ...change(row, row), now: ["c", row] });
+    expect(lines(difference([going(3), going(4), going(5)]))).toEqual(["B, rows 3 to 5: go to block C as rows 3 to 5."]);
+  });
+
+  it("tells of another code, name and variety", () => {
+    const size = { code: "B", name: "B", variety_id: null, rows: 2, trees: 82, area_ha: 0.1 };
+    const block = { id: "b", code: "C", before: size, after: { ...size, code: "C", name: "Kiln Piece", variety_id: "v" }, ground: null };
+    expect(lines(difference([], { blocks: [block] }))).toEqual([
+      "Block C: 2 rows, 82 trees, as before.",
+      "Block B is called C Kiln Piece from now on.",
+      "Block C has another variety, so perhaps another brief.",
+    ]);
+  });
+
   it("tells of a block that comes whole in one line, without its rows", () => {
-    const block = { id: "b", code: "B", before: null, after: { rows: 2, trees: 82, area_ha: 0.1 }, ground: null };
+    const block = { id: "b", code: "B", before: null, after: { code: "B", name: "B", variety_id: null, rows: 2, trees: 82, area_ha: 0.1 }, ground: null };
     expect(lines(difference([change(null, 1), change(null, 2)], { blocks: [block] }))).toEqual(["Block B is new: 2 rows, 82 trees."]);
   });
 });

@@ -51,17 +51,25 @@ describe("edits that are not taken yet", () => {
     await vi.waitFor(() => expect(opened.found).not.toBeNull());
     opened.edit(drop);
     await vi.waitFor(() => expect(failed).toHaveBeenCalledOnce());
-    expect(opened.edits).toHaveLength(1);
+    expect(opened.steps).toBe(1);
+  });
+
+  it("are undone as they were made: rows that were counted together in one step", async () => {
+    const { opened } = desk(async () => NOTHING);
+    opened.editAll([count(), { kind: "count-row", row: 2, counted_positions: 4, blanks: [], pollinizers: [] }]);
+    expect([opened.steps, opened.body().edits?.length]).toEqual([1, 2]);
+    opened.undo();
+    expect([opened.steps, opened.body().edits?.length]).toEqual([0, 0]);
   });
 
   it("show a counted place before the service has answered; touches on one row are one edit, and one undo takes them back", async () => {
     const { opened } = desk(async () => NOTHING);
     opened.edit(count(2));
     opened.edit(count(2, 3));
-    expect(opened.edits).toHaveLength(1);
+    expect(opened.steps).toBe(1);
     expect(opened.row(1)).toMatchObject({ blanks: [2, 3], trees: 3 });
     opened.undo();
-    expect(opened.edits).toHaveLength(0);
+    expect(opened.steps).toBe(0);
     await vi.waitFor(() => expect(opened.row(1)).toMatchObject({ blanks: [], trees: 5 }));
   });
 

@@ -27,7 +27,7 @@ def upgrade() -> None:
             "versions",
             sa.JSON(),
             nullable=False,
-            comment="{block id: shape version after it, null of one that left}",
+            comment="{block id: version after it, null of one that left}",
         ),
         sa.Column(
             "told", sa.JSON(), nullable=False, comment="blocks by code, rows and trees before and after"

@@ -7,6 +7,7 @@ import { sentence, type Request } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { choiceField } from "../../ui/field";
 import "../../ui/line-buttons.css";
+import "./files-section.css";
 import { notice } from "../../ui/notice";
 import { saveFile } from "../../ui/save-file";
 
@@ -47,7 +48,7 @@ function whole({ request, farm, day }: FilesOf): HTMLElement {
     try {
       const name = `${farm.name} ${day} farm.zip`;
       saveFile(await wholeFarm(request, farm.id), name);
-      said.say(FILES.saved(name));
+      said.say(FILES.saved(name), "good");
     } catch (error) {
       said.say(sentence(error, FILES.notMade), "bad");
     }
@@ -73,6 +74,7 @@ export function filesSection(of: FilesOf): HTMLElement {
       link(FILES.workbook, fileAddress(farm.id, "orchard.xlsx", day)),
     ),
     oneLayer(farm.id, day),
+    h("p", {}, FILES.straight(`${location.origin}/ogc`)),
     of.isManager ? whole(of) : null,
   );
 }

@@ -8,12 +8,13 @@ import { fill, h } from "../../ui/dom";
 import type { Context } from "../context";
 import { placeLink } from "../place-link";
 
-/** Return the section. */
-export function blockLinks({ request, farm, go }: Context): HTMLElement {
+/** Return the section; `none` hears that there is no block yet. */
+export function blockLinks({ request, farm, go }: Context, none: () => void): HTMLElement {
   const body = h("div", {}, h("p", {}, SHELL.loading));
   const load = async (): Promise<void> => {
     try {
       const blocks = await groundApi(request).blocks(farm.id);
+      if (blocks.length === 0) none();
       fill(
         body,
         h("p", {}, blocks.length === 0 ? GROUND.blocksNone : GROUND.blocksHelp),

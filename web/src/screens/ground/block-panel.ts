@@ -1,10 +1,11 @@
 /** What can be done with the whole block: moved, cut, joined, drawn round, laid anew, taken away. */
 
-import type { Lonlat } from "../../core/contracts";
+import type { Lonlat, Variety } from "../../core/contracts";
 import { onlyRing, outlineOf } from "../../core/corners";
 import type { BlockGround } from "../../core/ground-contracts";
 import { between } from "../../core/ground-rows";
 import { GROUND } from "../../core/ground-wording";
+import { IMPORT } from "../../core/set-up-wording";
 import type { FarmBlock } from "../../data/ground-api";
 import { h } from "../../ui/dom";
 import { choiceField, textField } from "../../ui/field";
@@ -22,8 +23,25 @@ export interface BlockPanelHears {
   /** Read the shape version of another block, which an edit is made from. */
   versionOf(block: string): Promise<string>;
   failed(error: unknown): void;
+  varieties: readonly Variety[];
   /** Where the block is surveyed again from a file. */
   survey: () => HTMLElement;
+}
+
+function namePart(ground: BlockGround, varieties: readonly Variety[], { edit }: BlockPanelHears): HTMLElement {
+  const code = textField(IMPORT.code, ground.code, { maxlength: 20, "data-key": "block-code" }, GROUND.nameBlockHelp);
+  const name = textField(IMPORT.name, ground.name, { maxlength: 200, "data-key": "block-name" });
+  const none = { value: "", label: IMPORT.noVariety };
+  const variety = choiceField(IMPORT.variety, [none, ...varieties.map((one) => ({ value: one.id, label: one.name }))], ground.variety_id ?? "");
+  const form = smallForm([code, name], GROUND.nameBlockDo, "block-name-do", () => {
+    const named = code.input.value.trim();
+    code.complain(named === "" ? IMPORT.mustHaveCode : "");
+    if (named === "") return;
+    const variety_id = variety.input.value === "" ? null : variety.input.value;
+    edit({ kind: "name-block", code: named, name: name.input.value.trim() || named, variety_id });
+  });
+  form.lastElementChild?.before(variety.box);
+  return form;
 }
 
 function shiftPart({ edit }: BlockPanelHears): HTMLElement {
@@ -131,6 +149,7 @@ export function blockPanel(
     "section",
     { class: "ground-panel", "aria-label": GROUND.block },
     h("h2", {}, GROUND.block),
+    folded(GROUND.nameBlock, "name-block", open, namePart(ground, hears.varieties, hears)),
     folded(GROUND.cut, "cut", open, cutPart(ground, chosen, plan, hears)),
     folded(GROUND.lay, "lay", open, layPart(ground, plan, hears)),
     folded(GROUND.survey, "survey", open, hears.survey()),

@@ -12,8 +12,8 @@ export interface ChangePanel {
   draw(desk: GroundDesk, isTaking: boolean): void;
 }
 
-/** Return the panel; `codeOf` names a block by its id. */
-export function changePanel(codeOf: (block: string) => string, hears: { take(): void }): ChangePanel {
+/** Return the panel; `codeOf` names a block by its id, `told` is what was done last. */
+export function changePanel(codeOf: (block: string) => string, hears: { take(): void }, told: string): ChangePanel {
   const lines = h("ul", { class: "plain-list ground-changes", tabindex: 0, "aria-label": GROUND.changes });
   const none = h("p", {}, GROUND.nothing);
   const state = h("p", { role: "status", class: "ground-state" });
@@ -22,21 +22,21 @@ export function changePanel(codeOf: (block: string) => string, hears: { take(): 
     box: h("section", { class: "ground-panel", "aria-label": GROUND.changes }, h("h2", {}, GROUND.changes), none, lines),
     foot: h("div", { class: "ground-foot" }, state, tools),
     draw(desk, isTaking) {
-      const { edits, found, isTrying } = desk;
-      const told = edits.length === 0 || found === null ? [] : changeLines(found, codeOf);
-      const hinders = told.some((line) => line.hinders);
+      const { steps, found, isTrying } = desk;
+      const rows = steps === 0 || found === null ? [] : changeLines(found, codeOf);
+      const hinders = rows.some((line) => line.hinders);
       state.textContent = isTaking
         ? GROUND.taking
         : isTrying
           ? GROUND.working
-          : edits.length === 0
-            ? GROUND.nothing
-            : [GROUND.edits(edits.length), hinders ? GROUND.hindered : ""].filter((text) => text !== "").join(". ");
-      none.hidden = told.length > 0;
-      fill(lines, ...told.map(({ text, hinders: bad }) => h("li", { class: bad ? "ground-hinders" : "" }, text)));
+          : steps === 0
+            ? told || GROUND.nothing
+            : [GROUND.edits(steps), hinders ? GROUND.hindered : ""].filter((text) => text !== "").join(". ");
+      none.hidden = rows.length > 0;
+      fill(lines, ...rows.map(({ text, hinders: bad }) => h("li", { class: bad ? "ground-hinders" : "" }, text)));
       const button = (key: string, text: string, click: () => void, disabled: boolean, name = ""): HTMLElement =>
         h("button", { type: "button", class: name, "data-key": key, disabled, on: { click } }, text);
-      const isOff = edits.length === 0 || isTaking;
+      const isOff = steps === 0 || isTaking;
       const cannot = isOff || isTrying || found?.can_be_taken !== true;
       fill(
         tools,

@@ -9,6 +9,7 @@ import { moved } from "../../core/ground-rows";
 import { vertices } from "../../core/plan-frame";
 import { IMPORT } from "../../core/set-up-wording";
 import { SHELL } from "../../core/wording";
+import type { TileSource } from "../../core/tiles";
 import type { FarmBlock, GroundApi } from "../../data/ground-api";
 import { sentence } from "../../data/request";
 import { h } from "../../ui/dom";
@@ -24,11 +25,11 @@ import { smallForm } from "./row-panel";
 const AROUND_M = 150;
 
 /** Return the page. */
-export function drawBlock({ farm, go }: Context, api: GroundApi, blocks: readonly FarmBlock[]): HTMLElement {
+export function drawBlock({ farm, go }: Context, api: GroundApi, blocks: readonly FarmBlock[], tiles: TileSource | null): HTMLElement {
   const said = notice();
   const block = freshId();
   let id = freshId();
-  const plan = groundPlan(blocks, null, { chosen: () => undefined, moved: () => undefined });
+  const plan = groundPlan(blocks, null, { chosen: () => undefined, moved: () => undefined }, tiles);
   const corners = cornersField(plan, () => forget());
   const planting = plantingFields(null, plan);
   const code = textField(IMPORT.code, "", { maxlength: 20 }, IMPORT.codeHint);
@@ -82,7 +83,6 @@ export function drawBlock({ farm, go }: Context, api: GroundApi, blocks: readonl
     {},
     h("h1", {}, GROUND.drawTitle),
     h("p", {}, GROUND.drawHelp),
-    said.box,
     h(
       "div",
       { class: "ground-desk" },
@@ -95,6 +95,7 @@ export function drawBlock({ farm, go }: Context, api: GroundApi, blocks: readonl
         code.box,
         variety.box,
         planting.box,
+        said.box,
         h("div", { class: "line-buttons" }, h("button", { type: "button", on: { click: () => void tryIt() } }, GROUND.drawTry), take),
       ),
     ),

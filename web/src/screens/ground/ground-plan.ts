@@ -6,13 +6,15 @@ import { placeAt, positionLonlats } from "../../core/ground-rows";
 import { GROUND } from "../../core/ground-wording";
 import { vertices, type PlanFrame } from "../../core/plan-frame";
 import { IMPORT } from "../../core/set-up-wording";
+import type { TileSource } from "../../core/tiles";
 import type { FarmBlock } from "../../data/ground-api";
 import { s } from "../../ui/dom";
 import { planView } from "../../ui/plan-view";
 
 export interface GroundPlan {
   box: HTMLElement;
-  draw(ground: BlockGround | null, chosen: ReadonlySet<number>): void;
+  /** `beside` are blocks that the edits would make. */
+  draw(ground: BlockGround | null, chosen: ReadonlySet<number>, beside?: readonly BlockGround[]): void;
   /** Show the whole block. */
   look(): void;
   lookAt(lonlats: readonly (readonly number[])[]): void;
@@ -32,8 +34,9 @@ function path(points: readonly Lonlat[], frame: PlanFrame): string {
 }
 
 /** Return the plan. `others` are the farm's blocks, drawn faintly around. */
-export function groundPlan(others: readonly FarmBlock[], own: string | null, hears: GroundPlanHears): GroundPlan {
+export function groundPlan(others: readonly FarmBlock[], own: string | null, hears: GroundPlanHears, tiles: TileSource | null): GroundPlan {
   let ground: BlockGround | null = null;
+  let made: readonly BlockGround[] = [];
   let chosen: ReadonlySet<number> = new Set();
   let heard: ((point: Lonlat) => void) | null = null;
   let sketched: { points: readonly Lonlat[]; isRing: boolean } = { points: [], isRing: false };
@@ -43,8 +46,11 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
   const view = planView(
     { label: GROUND.plan, nearer: IMPORT.nearer, farther: IMPORT.farther, all: GROUND.wholeBlock, north: IMPORT.north, scale: IMPORT.scale },
     { picked: (point) => heard?.(point), chosen: () => undefined },
+    tiles,
   );
 
+  // the first and the last number tell how the others run
+  const isOuter = (row: GroundRow): boolean => row === ground?.rows[0] || row === ground?.rows.at(-1);
   const rowShapes = (row: GroundRow, frame: PlanFrame): SVGElement[] => {
     const parts = dragged?.row === row.number ? dragged.parts : row.parts;
     const d = parts.map((part) => path(part, frame)).join("");
@@ -55,7 +61,7 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
     const state = `${isChosen ? " chosen" : ""}${row.marks + row.others > 0 ? " worked" : ""}`;
     const [first] = parts[0] ?? [];
     const [x, y] = first === undefined ? [0, 0] : frame.toXy_m(first);
-    const label = isChosen && first !== undefined ? [s("text", { x, y, class: "plan-label ground-number" }, String(row.number))] : [];
+    const label = (isChosen || isOuter(row)) && first !== undefined ? [s("text", { x, y, class: "plan-label ground-number" }, String(row.number))] : [];
     return [s("path", { d, class: `ground-row${state}` }), s("path", { d, class: "ground-touch", on: { click } }), ...label];
   };
   const places = (row: GroundRow, frame: PlanFrame): SVGElement[] =>
@@ -101,7 +107,9 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
     const ends = only === undefined ? [] : [handle(only, "first", frame), handle(only, "last", frame)];
     const { points, isRing } = sketched;
     const line = points.length < 2 ? [] : [s("path", { d: `${path(points, frame)}${isRing ? "Z" : ""}`, class: "ground-sketch" })];
+    const madeRows = made.flatMap(({ rows }) => rows.map(({ parts }) => s("path", { d: parts.map((part) => path(part, frame)).join(""), class: "ground-row made" })));
     return [
+      ...madeRows,
       // the chosen ones last, so that they lie over their neighbours
       ...all.filter(({ number }) => !chosen.has(number)).flatMap((row) => rowShapes(row, frame)),
       ...all.filter(({ number }) => chosen.has(number)).flatMap((row) => rowShapes(row, frame)),
@@ -116,6 +124,7 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
         ...others
           .filter(({ id }) => id !== own)
           .map(({ geometry, code }, key) => ({ key: key + 1, geometry, label: code, chosen: false, faded: true })),
+        ...made.map(({ outline, code }, key) => ({ key: -key - 1, geometry: outline, label: code, chosen: false, faded: false })),
         { key: 0, geometry: ground?.outline ?? null, label: "", chosen: true, faded: false },
       ],
       rows: [],
@@ -124,8 +133,9 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
     });
   return {
     box: view.box,
-    draw(now, rows) {
+    draw(now, rows, beside = []) {
       ground = now;
+      made = beside;
       chosen = rows;
       redraw();
     },

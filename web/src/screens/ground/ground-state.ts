@@ -11,11 +11,14 @@ export interface GroundDesk {
   readonly base: BlockGround;
   /** As it would be; null where the block would be gone. */
   readonly ground: BlockGround | null;
-  readonly edits: readonly GroundEdit[];
+  /** How many steps are not taken yet. */
+  readonly steps: number;
   readonly found: GroundDifference | null;
   readonly isTrying: boolean;
   row(number: number): GroundRow | null;
   edit(wish: Wish, others?: Readonly<Record<string, string>>): void;
+  /** Several edits that are tried together, and undone together. */
+  editAll(wishes: readonly Wish[]): void;
   undo(): void;
   discard(): void;
   /** The body that takes what was tried. */
@@ -31,18 +34,22 @@ export interface DeskTools {
 
 const CALM_MS = 250;
 
-/** Return the edits with one more; of counts of one row in succession the last one says it all. */
-export function withEdit(edits: readonly GroundEdit[], edit: GroundEdit): GroundEdit[] {
-  const last = edits.at(-1);
-  const again = edit.kind === "count-row" && last?.kind === "count-row" && last.row === edit.row;
-  return [...(again ? edits.slice(0, -1) : edits), edit];
+/** What was done at once, and is undone at once. */
+type Step = readonly GroundEdit[];
+
+/** Return the steps with one more; of counts of one row in succession the last one says it all. */
+export function withStep(steps: readonly Step[], step: Step): Step[] {
+  const [edit, last] = [step.length === 1 ? step[0] : undefined, steps.at(-1)];
+  const [before] = last?.length === 1 ? last : [];
+  const again = edit?.kind === "count-row" && before?.kind === "count-row" && before.row === edit.row;
+  return [...(again ? steps.slice(0, -1) : steps), step];
 }
 
 /** Return the desk of a block. */
 export function groundDesk(base: BlockGround, tools: DeskTools): GroundDesk {
-  let edits: readonly GroundEdit[] = [];
-  /** The last list that the service could make sense of, and what came of it. */
-  let good: { edits: readonly GroundEdit[]; found: GroundDifference | null } = { edits: [], found: null };
+  let steps: readonly Step[] = [];
+  /** The last steps that the service could make sense of, and what came of them. */
+  let good: { steps: readonly Step[]; found: GroundDifference | null } = { steps: [], found: null };
   let seen: Record<string, string> = { [base.id]: base.version };
   let counted: GroundRow | null = null;
   let id = tools.freshId();
@@ -53,25 +60,25 @@ export function groundDesk(base: BlockGround, tools: DeskTools): GroundDesk {
   const tried = async (): Promise<void> => {
     asked += 1;
     const mine = asked;
-    isTrying = edits.length > 0;
-    if (!isTrying) good = { edits: [], found: null };
+    isTrying = steps.length > 0;
+    if (!isTrying) good = { steps: [], found: null };
     tools.changed();
     if (!isTrying) return;
     try {
       const found = await tools.preview(body());
       if (mine !== asked) return;
-      good = { edits, found };
+      good = { steps, found };
     } catch (error) {
       if (mine !== asked) return;
-      edits = good.edits;
+      steps = good.steps;
       tools.failed(error);
     }
     counted = null;
     isTrying = false;
     tools.changed();
   };
-  const set = (next: readonly GroundEdit[], calm = false): void => {
-    edits = next;
+  const set = (next: readonly Step[], calm = false): void => {
+    steps = next;
     id = tools.freshId(); // another list is another change
     clearTimeout(timer);
     if (calm) {
@@ -81,7 +88,7 @@ export function groundDesk(base: BlockGround, tools: DeskTools): GroundDesk {
       timer = setTimeout(() => void tried(), CALM_MS);
     } else void tried();
   };
-  const body = (): GroundBody => ({ id, edits: [...edits], seen });
+  const body = (): GroundBody => ({ id, edits: steps.flat(), seen });
   const ground = (): BlockGround | null => {
     const found = good.found?.blocks.find((one) => one.id === base.id);
     const now = found === undefined ? base : found.ground;
@@ -94,8 +101,8 @@ export function groundDesk(base: BlockGround, tools: DeskTools): GroundDesk {
     get ground() {
       return ground();
     },
-    get edits() {
-      return edits;
+    get steps() {
+      return steps.length;
     },
     get found() {
       return good.found;
@@ -115,11 +122,14 @@ export function groundDesk(base: BlockGround, tools: DeskTools): GroundDesk {
         const positions = counted_positions ?? byRule;
         counted = { ...row, blanks, pollinizers, counted_positions, positions, trees: positions - blanks.length - pollinizers.length };
       }
-      set(withEdit(edits, edit), row !== null);
+      set(withStep(steps, [edit]), row !== null);
+    },
+    editAll(wishes) {
+      set(withStep(steps, wishes.map((wish) => ({ ...wish, block: base.id }) as GroundEdit)));
     },
     undo() {
       counted = null;
-      set(edits.slice(0, -1));
+      set(steps.slice(0, -1));
     },
     discard() {
       counted = null;

@@ -5,6 +5,7 @@ import { trees } from "../../core/counted";
 import type { BlockGround, TakenChange } from "../../core/ground-contracts";
 import { GROUND } from "../../core/ground-wording";
 import { SHELL } from "../../core/wording";
+import type { TileSource } from "../../core/tiles";
 import { groundApi, type FarmBlock } from "../../data/ground-api";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
@@ -39,7 +40,7 @@ export const showGround: Screen = (root, context) => {
   const wanted = place.block ?? "new";
   let desk: GroundDesk | null = null;
   const warn = (event: BeforeUnloadEvent): void => {
-    if ((desk?.edits.length ?? 0) > 0) event.preventDefault();
+    if ((desk?.steps ?? 0) > 0) event.preventDefault();
   };
   window.addEventListener("beforeunload", warn);
 
@@ -50,8 +51,8 @@ export const showGround: Screen = (root, context) => {
         wanted === "new" ? null : api.block(wanted),
         api.changes(farm.id),
       ]);
-      if (base === null) fill(root, h("p", {}, back), drawBlock(context, api, blocks));
-      else desk = show(root, context, { base, blocks, changes: changes.changes, back, told, again: (words) => void load(words) });
+      if (base === null) fill(root, h("p", {}, back), drawBlock(context, api, blocks, changes.tiles));
+      else desk = show(root, context, { base, blocks, changes: changes.changes, tiles: changes.tiles, back, told, again: (words) => void load(words) });
     } catch (error) {
       fill(root, h("p", {}, back), emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void load() }));
     }
@@ -65,13 +66,14 @@ interface Loaded {
   base: BlockGround;
   blocks: readonly FarmBlock[];
   changes: readonly TakenChange[];
+  tiles: TileSource | null;
   back: HTMLElement;
   told: string;
   /** Read everything anew, with a sentence to say. */
   again(words: string): void;
 }
 
-function show(root: HTMLElement, context: Context, { base, blocks, changes, back, told, again }: Loaded): GroundDesk {
+function show(root: HTMLElement, context: Context, { base, blocks, changes, tiles, back, told, again }: Loaded): GroundDesk {
   const api = groundApi(context.request);
   const { farm } = context;
   const said = notice();
@@ -103,10 +105,10 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
   const plan = groundPlan(blocks, base.id, {
     chosen: (row) => choose(chosen.size === 1 && chosen.has(row) ? [] : [row]),
     moved: (row, parts) => edit({ kind: "move-row", row, parts }),
-  });
+  }, tiles);
   const survey = surveyPart(context, () => desk.ground, edit);
   const list = rowList(choose);
-  const changed = changePanel(codeOf, { take: () => void take() });
+  const changed = changePanel(codeOf, { take: () => void take() }, told);
   const take = async (): Promise<void> => {
     isTaking = true;
     draw();
@@ -142,9 +144,9 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
     const [only] = rows.length === 1 ? ground.rows.filter(({ number }) => number === rows[0]) : [];
     return [
       only !== undefined ? rowPanel(only, edit, { open, at: lastPlace, look: () => plan.lookAt(only.parts.flat()) }) : null,
-      rows.length > 1 ? rowsPanel(rows, edit, open) : null,
+      rows.length > 1 ? rowsPanel(ground.rows.filter(({ number }) => chosen.has(number)), edit, (wishes) => desk.editAll(wishes), open) : null,
       addRow(ground, rows, edit, drawRow, open),
-      blockPanel(ground, rows, blocks, plan, { edit, freshId, versionOf, failed, survey }, open),
+      blockPanel(ground, rows, blocks, plan, { edit, freshId, versionOf, failed, survey, varieties: farm.varieties }, open),
     ];
   };
   const draw = (): void => {
@@ -152,7 +154,8 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
     const there = new Set(ground?.rows.map(({ number }) => number));
     chosen = new Set([...chosen].filter((row) => there.has(row)));
     keepingFocus(root, () => {
-      plan.draw(ground, chosen);
+      const beside = (desk.found?.blocks ?? []).flatMap((one) => (one.before === null && one.ground !== null ? [one.ground] : []));
+      plan.draw(ground, chosen, beside);
       list.draw(ground, chosen);
       changed.draw(desk, isTaking);
       facts.textContent = ground === null ? GROUND.gone(base.code) : sizeOf(ground);
@@ -175,12 +178,12 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, back
   );
   draw();
   plan.look();
-  if (told !== "") said.say(told, "good");
   return desk;
 }
 
 function sizeOf(ground: BlockGround): string {
   const all = ground.rows.reduce((sum, row) => sum + row.trees, 0);
+  if (ground.outline === null) return GROUND.blockFactsOfRows(ground.rows.length, trees(all));
   return GROUND.blockFacts(ground.rows.length, trees(all), ground.area_ha);
 }
 

@@ -48,19 +48,32 @@ export function metresOf(field: Field<HTMLInputElement>): number | null {
   return value;
 }
 
+/** Return the count typed into a field, null for none (the rule's number), undefined for what is no count. */
+export function countOf(field: Field<HTMLInputElement>): number | null | undefined {
+  const text = field.input.value.trim();
+  const counted = text === "" ? null : wholeOf(text, 0, MOST);
+  const isWrong = text !== "" && counted === null;
+  field.complain(isWrong ? GROUND.mustBeWhole : "");
+  return isWrong ? undefined : counted;
+}
+
+/** Return the edit that counts a row: what lies beyond its new end is forgotten. */
+export function countWish(row: GroundRow, counted: number | null): Wish {
+  const end = counted ?? ruleOf(row);
+  const inside = (found: readonly number[]): number[] => found.filter((position) => position <= end);
+  return { kind: "count-row", row: row.number, counted_positions: counted, blanks: inside(row.blanks), pollinizers: inside(row.pollinizers) };
+}
+
+function ruleOf({ part_positions }: GroundRow): number {
+  return part_positions.reduce((sum, one) => sum + one, 0);
+}
+
 function countForm(row: GroundRow, edit: (wish: Wish) => void): HTMLElement {
-  const byRule = row.part_positions.reduce((sum, one) => sum + one, 0);
   const now = row.counted_positions === null ? "" : typeable(row.counted_positions);
-  const field = textField(GROUND.counted, now, { inputmode: "numeric", "data-key": "count" }, GROUND.countedHint(byRule));
+  const field = textField(GROUND.counted, now, { inputmode: "numeric", "data-key": "count" }, GROUND.countedHint(ruleOf(row)));
   return smallForm([field], GROUND.count, "count-do", () => {
-    const text = field.input.value.trim();
-    const counted = text === "" ? null : wholeOf(text, 0, MOST);
-    const isWrong = text !== "" && counted === null;
-    field.complain(isWrong ? GROUND.mustBeWhole : "");
-    if (isWrong) return;
-    const end = counted ?? byRule;
-    const inside = (found: readonly number[]): number[] => found.filter((position) => position <= end);
-    edit({ kind: "count-row", row: row.number, counted_positions: counted, blanks: inside(row.blanks), pollinizers: inside(row.pollinizers) });
+    const counted = countOf(field);
+    if (counted !== undefined) edit(countWish(row, counted));
   });
 }
 

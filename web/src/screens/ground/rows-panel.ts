@@ -1,17 +1,18 @@
 /** What can be done with several rows, and how a row is added. */
 
 import { rows as ofRows } from "../../core/counted";
-import type { BlockGround } from "../../core/ground-contracts";
+import type { BlockGround, GroundRow } from "../../core/ground-contracts";
 import { beside, numbersFrom } from "../../core/ground-rows";
 import { GROUND } from "../../core/ground-wording";
 import { h } from "../../ui/dom";
 import { textField } from "../../ui/field";
 import { choiceBox } from "./choice-box";
 import type { Wish } from "./ground-state";
-import { folded, smallForm, wholeOf } from "./row-panel";
+import { countOf, countWish, folded, smallForm, wholeOf } from "./row-panel";
 
 /** Return the panel of several chosen rows. */
-export function rowsPanel(chosen: readonly number[], edit: (wish: Wish) => void, open: Set<string>): HTMLElement {
+export function rowsPanel(rows: readonly GroundRow[], edit: (wish: Wish) => void, editAll: (wishes: Wish[]) => void, open: Set<string>): HTMLElement {
+  const chosen = rows.map(({ number }) => number);
   const button = (key: string, text: string, wish: Wish): HTMLElement =>
     h("button", { type: "button", "data-key": key, on: { click: () => edit(wish) } }, text);
   const first = textField(GROUND.from, "1", { inputmode: "numeric", "data-key": "from" });
@@ -41,8 +42,17 @@ export function rowsPanel(chosen: readonly number[], edit: (wish: Wish) => void,
           ]
         : []),
     ),
+    countForm(rows, editAll),
     folded(GROUND.renumber, "renumber", open, h("p", { class: "feature-note" }, GROUND.renumberWarning), anew),
   );
+}
+
+function countForm(rows: readonly GroundRow[], editAll: (wishes: Wish[]) => void): HTMLElement {
+  const field = textField(GROUND.countedEach, "", { inputmode: "numeric", "data-key": "count-each" }, GROUND.countedEachHint);
+  return smallForm([field], GROUND.count, "count-each-do", () => {
+    const counted = countOf(field);
+    if (counted !== undefined) editAll(rows.map((row) => countWish(row, counted)));
+  });
 }
 
 /** Return how a row is added: beside the chosen one, or drawn on the plan. */

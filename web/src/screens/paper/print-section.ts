@@ -7,6 +7,7 @@ import { crewSheetAddress, wallMapAddress, weeklyAddress } from "../../data/pape
 import { fill, h } from "../../ui/dom";
 import { choiceField } from "../../ui/field";
 import "../../ui/line-buttons.css";
+import "./print-section.css";
 
 const SIZES = ["a3", "a2"] as const;
 
@@ -48,6 +49,6 @@ export function printSection({ farm, day, blocks }: ToPrint): HTMLElement {
       ...SIZES.map((size) => link(PAPER.wallMap(size.toUpperCase()), wallMapAddress(farm, day, size))),
       link(PAPER.weekly, weeklyAddress(farm, day)),
     ),
-    planted.length === 0 ? null : h("div", { class: "form" }, block.box, ofBlock),
+    planted.length === 0 ? null : h("div", { class: "of-block" }, block.box, ofBlock),
   );
 }

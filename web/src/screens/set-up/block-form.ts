@@ -1,6 +1,6 @@
 /** What must be said about one block: code, variety, spacings, bearing or two points along row 1. */
 
-import { codeProblem, isComplete, type Draft } from "../../core/drafts";
+import { bearingFor, codeProblem, isComplete, suggestionText, type Draft } from "../../core/drafts";
 import { bearingBetween_deg } from "../../core/plan-frame";
 import { PLANTING_FIELDS, plantingProblems, type PlantingField } from "../../core/planting";
 import { IMPORT } from "../../core/set-up-wording";
@@ -65,7 +65,7 @@ function nameFields(context: Context, draft: Draft, drafts: readonly Draft[], he
 function distinctBearings(offered: readonly { label: string; bearing_deg: number }[]): [text: string, label: string][] {
   const byText = new Map<string, string>();
   for (const { label, bearing_deg } of offered) {
-    const text = bearing_deg.toFixed(1);
+    const text = suggestionText(bearing_deg);
     const before = byText.get(text);
     byText.set(text, before === undefined ? label : `${before}, ${label}`);
   }
@@ -155,8 +155,9 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
   const applyToAll = (): void => {
     const others = drafts.filter((other) => other !== draft && other.take);
     const bearing = draft.firstRow === null ? draft.typed.bearing_deg : bearingBetween_deg(...draft.firstRow).toFixed(2);
+    const offered = draft.firstRow === null ? (draft.planned?.bearings ?? []) : [];
     for (const other of others) {
-      other.typed = { ...draft.typed, bearing_deg: bearing };
+      other.typed = { ...draft.typed, bearing_deg: bearingFor(other, bearing, offered) };
       other.varietyId = other.varietyId === "" ? draft.varietyId : other.varietyId;
       other.planned = null;
     }
@@ -173,7 +174,7 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
   const box = h(
     "section",
     { class: "block-form", "aria-label": draft.code },
-    h("h3", {}, IMPORT.formTitle(draft.code, draft.feature?.area_ha ?? 0)),
+    h("h3", {}, draft.feature === null ? IMPORT.formTitleOfRows(draft.code) : IMPORT.formTitle(draft.code, draft.feature.area_ha ?? 0)),
     h("div", { class: "form" }, ...nameFields(context, draft, drafts, hears), ...boxes(ASKED)),
     suggestions,
     more,

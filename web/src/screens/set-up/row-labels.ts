@@ -11,10 +11,13 @@ import { notice } from "../../ui/notice";
 import { saveFile } from "../../ui/save-file";
 import type { Context } from "../context";
 
+const ALL = "";
+
 function labelsForm({ request, farm }: Context, blocks: readonly BlockSummary[]): HTMLElement {
   const said = notice();
   const choices = blocks.map(({ id, code, name, rows }) => ({ value: id, label: LABELS.blockLine(code, name, rows) }));
-  const block = choiceField(LABELS.block, choices, choices[0]?.value ?? "");
+  const all = blocks.length > 1 ? [{ value: ALL, label: LABELS.allBlocks(blocks.length) }] : [];
+  const block = choiceField(LABELS.block, [...choices, ...all], choices[0]?.value ?? "");
   const rows = textField(LABELS.rows, "", { maxlength: 200 }, LABELS.rowsHint);
   const ends = radioGroup(LABELS.ends, Object.entries(LABELS.endsOf).map(([value, label]) => ({ value, label })), "both");
   const address = textField(LABELS.address, location.origin, { maxlength: 300, inputmode: "url" }, LABELS.addressHint);
@@ -25,19 +28,29 @@ function labelsForm({ request, farm }: Context, blocks: readonly BlockSummary[])
     address.complain(to === "" ? LABELS.noAddress : "");
     if (to === "") return address.input.focus();
     button.disabled = true;
-    said.say(LABELS.making);
+    const wished = blocks.filter(({ id }) => block.input.value === ALL || id === block.input.value);
+    let saved = 0;
     try {
-      const wish = { block: block.input.value, rows: rows.input.value.trim(), ends: ends.value(), address: to };
-      const pdf = await labelsPdf(request, farm.id, wish);
-      const file = LABELS.fileName(blocks.find(({ id }) => id === wish.block)?.code ?? "");
-      saveFile(pdf, file);
-      said.say(isHereOnly(to) ? LABELS.hereOnly(file) : LABELS.made(file), "good");
+      for (const { id, code } of wished) {
+        said.say(wished.length === 1 ? LABELS.making : LABELS.makingOf(code, saved + 1, wished.length));
+        const wish = { block: id, rows: wished.length === 1 ? rows.input.value.trim() : "", ends: ends.value(), address: to };
+        saveFile(await labelsPdf(request, farm.id, wish), LABELS.fileName(code));
+        saved += 1;
+      }
+      const [only] = wished;
+      const words = isHereOnly(to) ? [LABELS.hereOnly, LABELS.allHereOnly] as const : [LABELS.made, LABELS.allMade] as const;
+      said.say(wished.length === 1 && only ? words[0](LABELS.fileName(only.code)) : words[1](saved), "good");
     } catch (error) {
-      said.say(sentence(error, SHELL.noAnswer), "bad");
+      const words = sentence(error, SHELL.noAnswer);
+      said.say(saved === 0 ? words : LABELS.stoppedAt(wished[saved]?.code ?? "", saved, words), "bad");
     } finally {
       button.disabled = false;
     }
   };
+  block.input.addEventListener("change", () => {
+    // row numbers are of one block
+    rows.input.disabled = block.input.value === ALL;
+  });
   const form = h(
     "form",
     { class: "form", novalidate: true, on: { submit: (event: Event) => void make(event) } },

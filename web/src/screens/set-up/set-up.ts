@@ -130,6 +130,8 @@ export const showSetUp: Screen = (root, context) => {
     season === null || crews.length === 0
       ? lists
       : h("details", { class: "lists-folded" }, h("summary", {}, SET_UP.folded(season.name, crews.length)), lists);
-  fill(root, h("h1", {}, SET_UP.title), folded, blockLinks(context), blocks.box, rowLabels(context));
+  // where nothing is yet, the file comes first
+  const links = blockLinks(context, () => blocks.box.after(links));
+  fill(root, h("h1", {}, SET_UP.title), folded, links, blocks.box, rowLabels(context));
   return STILL;
 };
