@@ -13,6 +13,7 @@ from orchardmap.demo.briefs import publish_briefs
 from orchardmap.demo.checks import Patch
 from orchardmap.demo.counts import counted_trees
 from orchardmap.demo.giving import give_out
+from orchardmap.demo.handing_in import all_taken
 from orchardmap.demo.ids import uuid7
 from orchardmap.demo.land import LaidOut, laid_out
 from orchardmap.demo.lots import Inspected, Season
@@ -20,13 +21,13 @@ from orchardmap.demo.pay import Payday, pay_people
 from orchardmap.demo.record import SeasonRecord, season_record
 from orchardmap.demo.returns import SentBack
 from orchardmap.demo.season import ZONE, moment, must_finish_on, opens_on, season_name
+from orchardmap.demo.season_before import YEAR, work_before
 from orchardmap.demo.slips import Claim
 from orchardmap.demo.surroundings import draw_surroundings
 from orchardmap.demo.trees import stand
 from orchardmap.demo.weather import weather_csv
 from orchardmap.demo.work import BlockAtWork, CrewAtWork
 from orchardmap.demo.working_time import say_when_it_works
-from orchardmap.errors import ConflictError
 from orchardmap.model.check import Check
 from orchardmap.model.lot import Lot
 from orchardmap.model.orchard import Block, Row
@@ -34,7 +35,6 @@ from orchardmap.model.returns import Return
 from orchardmap.model.season import Closure
 from orchardmap.model.season import Season as SeasonOfFarm
 from orchardmap.model.tree_count import TreeCount
-from orchardmap.model.work import Receipt
 from orchardmap.store import orchard
 from orchardmap.store.session import Store
 from orchardmap.usecases import (
@@ -122,6 +122,7 @@ def build_demo(store: Store, *, seed: int = 7, today: date, now: datetime) -> De
     publish_briefs(store, farm.id, season_id=season.id, variety_ids=variety_ids, opening=opening)
     auditor_ids = _hire(store, farm.id)
     crews = _form(store, farm.id, blocks=blocks, at=set_up_at, rng=device_rng)
+    work_before(store, _open(store, farm.id, today - YEAR), crews, blocks, seed=seed)
     say_when_it_works(store, season, crews, now=set_up_at)
     at_work = list(blocks.values())
     counts = counted_trees(at_work, season.id, opening=opening, recorder_id=auditor_ids[0], rng=count_rng)
@@ -249,14 +250,14 @@ def _work_through(
             sent_back.week(at.date())
             sent_back.inspected.week(at.date())
         week = at.isocalendar().week
-        _all_taken(recording.record_marks(store, farm_id=farm_id, marks=day.marks, sent_at=at, now=at))
-        _all_taken(
+        all_taken(recording.record_marks(store, farm_id=farm_id, marks=day.marks, sent_at=at, now=at))
+        all_taken(
             recording.record_withdrawals(
                 store, farm_id=farm_id, withdrawals=day.withdrawals, sent_at=at, now=at
             )
         )
-        _all_taken(recording.record_checks(store, farm_id=farm_id, checks=day.checks, sent_at=at, now=at))
-        _all_taken(
+        all_taken(recording.record_checks(store, farm_id=farm_id, checks=day.checks, sent_at=at, now=at))
+        all_taken(
             crew_days.record_crew_days(store, farm_id=farm_id, crew_days=day.crew_days, sent_at=at, now=at)
         )
     sent_back.inspected.today(today)
@@ -266,15 +267,7 @@ def _work_through(
 def _count(store: Store, farm_id: str, counts: Sequence[TreeCount]) -> None:
     """Upload what was counted, on the evening of that day."""
     at = counts[-1].device_at
-    _all_taken(tree_counts.record_tree_counts(store, farm_id=farm_id, counts=counts, sent_at=at, now=at))
-
-
-def _all_taken(receipts: Sequence[Receipt]) -> None:
-    for receipt in receipts:
-        if receipt.outcome != "taken":
-            raise ConflictError(
-                f"a demo record was {receipt.outcome.replace('_', ' ')}: {receipt.reason}", where=receipt.id
-            )
+    all_taken(tree_counts.record_tree_counts(store, farm_id=farm_id, counts=counts, sent_at=at, now=at))
 
 
 def _close(store: Store, block_id: str, *, today: date, now: datetime) -> Closure:

@@ -65,9 +65,14 @@ def work_days(today: date, rng: np.random.Generator) -> list[WorkDay]:
     list of WorkDay
         In order; a day with rain from noon has half its hours.
     """
+    return worked_between(opens_on(today), today, rng)
+
+
+def worked_between(first: date, last: date, rng: np.random.Generator) -> list[WorkDay]:
+    """Return the same from one day to another, both among them."""
     days = []
-    day = opens_on(today)
-    while day <= today:
+    day = first
+    while day <= last:
         weather = rng.random()
         works = day.weekday() < 5 and (day.month, day.day) not in HOLIDAYS
         if works and weather >= LOST_DAY_CHANCE:

@@ -67,7 +67,7 @@ def test_marks_show_by_themselves_and_any_day_and_crew_is_looked_at_by_keyboard(
     expect(figures).to_contain_text(f"{rows[1] + rows[2] + rows[3]} of {trees} trees")
 
     # one crew alone, on figures, table, map and in the address; a link to it shows the same
-    tablet.get_by_label("Crew").select_option(label="Thorn")
+    tablet.get_by_label("Crew", exact=True).select_option(label="Thorn")
     expect(figures).to_contain_text(f"{rows[2]} trees pruned by Thorn")
     expect(total).to_contain_text(f"{rows[2]} trees by Thorn")
     expect(tablet.frame_locator(".map-frame").get_by_text("Trees pruned by Thorn.")).to_be_visible()

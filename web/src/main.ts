@@ -24,8 +24,11 @@ import { stripPatterns } from "./ui/legend-signs";
 import { themeOf } from "./ui/theme";
 import "./ui/sheet.css";
 
+const overview = () => import("./screens/overview/overview");
+// it comes while it is still asked who is here
+if (location.pathname === "/") void overview().catch(() => undefined);
 const screens: Record<FarmScreen, Screen> = {
-  overview: later(async () => (await import("./screens/overview/overview")).showOverview),
+  overview: later(async () => (await overview()).showOverview),
   rows: showRows,
   checks: later(async () => (await import("./screens/checks/checks")).showChecks),
   quality: later(async () => (await import("./screens/quality/quality")).showQuality),

@@ -6,6 +6,8 @@ import { OVERVIEW } from "../../core/overview-wording";
 import { SCREEN_WORD } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import type { Context } from "../context";
+import { todayNeeds, TODAY_WHAT } from "./today-needs";
+import { weatherNeeds } from "./weather-needs";
 
 /** So many rows of a block get a button of their own. */
 const ROWS_NAMED = 4;
@@ -94,7 +96,6 @@ function notLooked(screen: "quality" | "timing" | "plan", context: Context, word
 
 async function todayLines(overview: Looked, context: Context): Promise<HTMLElement[]> {
   if (overview.day !== context.farm.today) return []; // a day that is over asks for nothing any more
-  const { todayNeeds, TODAY_WHAT } = await import("./today-needs");
   try {
     return (await todayNeeds(overview, context)).map(({ text, to }) => h("li", {}, text, ways(to, context)));
   } catch {
@@ -113,7 +114,7 @@ async function qualityLines(overview: Looked, context: Context): Promise<HTMLEle
 
 async function weatherLines(overview: Looked, context: Context): Promise<HTMLElement[]> {
   try {
-    return await (await import("./weather-needs")).weatherNeeds(overview, context);
+    return await weatherNeeds(overview, context);
   } catch {
     return [notLooked("timing", context)];
   }
