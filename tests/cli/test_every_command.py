@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from orchardmap import __version__
 from orchardmap.cli.panels import PANELS
 from orchardmap.cli.waiting import at_work
 from orchardmap.store.session import open_store, sqlite_url
@@ -51,6 +52,11 @@ def example(path: tuple[str, ...]) -> list[str]:
 
 def has(path: tuple[str, ...], option: str) -> bool:
     return any(option in parameter.opts for parameter in COMMANDS[path].params)
+
+
+def test_version_is_told_by_itself(orchardmap):
+    said = orchardmap("--version")
+    assert (said.code, said.out) == (0, f"orchardmap {__version__}\n")
 
 
 def test_the_page_of_commands_is_what_the_program_says():
