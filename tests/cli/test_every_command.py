@@ -23,7 +23,7 @@ from small_farm import NOW, small_farm
 
 ROOT = Path(__file__).resolve().parents[2]
 WRITER = runpy.run_path(str(ROOT / "docs" / "write_commands.py"))
-COMMANDS = dict(WRITER["commands"](WRITER["typer"].main.get_command(WRITER["app"])))
+COMMANDS = dict(WRITER["known_commands"]())
 
 ONE_FILE = "writes the one file that was named"
 ONE_WORD = "prints the one thing asked for, and nothing else"
