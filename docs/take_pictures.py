@@ -80,6 +80,15 @@ def _ways(lines: Iterator[str]) -> Demo:
     raise SystemExit("the demo did not start")
 
 
+def few_colours(picture: Image.Image) -> Image.Image:
+    """Return a picture in the 256 colours that it has most of, each as it is: a mean of several would tint paper and signs."""
+    counted = picture.getcolors(picture.width * picture.height)
+    most = [colour for _, colour in sorted(counted, reverse=True)[:256]]
+    palette = Image.new("P", (1, 1))
+    palette.putpalette([part for colour in most for part in colour])
+    return picture.quantize(palette=palette, dither=Image.Dither.NONE)
+
+
 def take(page: Page, name: str, *, until: str = "", ms: int = 900) -> None:
     """Write one picture once its words are there, in few colours: text stays sharp and files small."""
     # never "networkidle": an open page goes on listening to the service
@@ -90,9 +99,7 @@ def take(page: Page, name: str, *, until: str = "", ms: int = 900) -> None:
     file = PICTURES / f"{name}.png"
     page.screenshot(path=file)
     with Image.open(file) as picture:
-        # by what colours there are and not by how often: the rare red of a faulty tree must stay red
-        few = picture.convert("RGB").quantize(256, Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE)
-        few.save(file, optimize=True)
+        few_colours(picture.convert("RGB")).save(file, optimize=True)
     print(f"{name}: {file.stat().st_size / 1000:.0f} kB")
 
 
@@ -142,7 +149,7 @@ def manager(browser: Browser, demo: Demo) -> None:
     hand.evaluate("scrollTo(0, 0)")
     take(hand, "rows")
     hand.goto(f"{demo.address}/checks?block={half['id']}")
-    take(hand, "checks")
+    take(hand, "checks", until="All as the brief says")
     hand.goto(f"{demo.address}/set-up")
     take(hand, "set-up")
 

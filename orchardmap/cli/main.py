@@ -88,7 +88,7 @@ def farm(
     from orchardmap.cli.opening import opened_store
     from orchardmap.usecases import planting
 
-    store = opened_store(database)
+    store = opened_store(database, makes=True)
     try:
         made = planting.create_farm(store, name=name, time_zone=time_zone, now=datetime.now(UTC))
     finally:
