@@ -14,6 +14,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
 from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
 
@@ -81,12 +82,14 @@ def _ways(lines: Iterator[str]) -> Demo:
 
 
 def few_colours(picture: Image.Image) -> Image.Image:
-    """Return a picture in the 256 colours that it has most of, each as it is: a mean of several would tint paper and signs."""
-    counted = picture.getcolors(picture.width * picture.height)
-    most = [colour for _, colour in sorted(counted, reverse=True)[:256]]
-    palette = Image.new("P", (1, 1))
-    palette.putpalette([part for colour in most for part in colour])
-    return picture.quantize(palette=palette, dither=Image.Dither.NONE)
+    """Return a picture in the 256 colours that it has most of, each exactly: a mean of several would tint paper and signs."""
+    pixels = np.asarray(picture.convert("RGB")).reshape(-1, 3)
+    colours, at, counts = np.unique(pixels, axis=0, return_inverse=True, return_counts=True)
+    most = colours[np.argsort(-counts, kind="stable")[:256]].astype(np.int32)
+    nearest = np.array([((most - colour) ** 2).sum(axis=1).argmin() for colour in colours.astype(np.int32)])
+    few = Image.fromarray(nearest[at].reshape(picture.height, picture.width).astype(np.uint8))
+    few.putpalette(most.astype(np.uint8).tobytes())
+    return few
 
 
 def take(page: Page, name: str, *, until: str = "", ms: int = 900) -> None:
@@ -99,7 +102,7 @@ def take(page: Page, name: str, *, until: str = "", ms: int = 900) -> None:
     file = PICTURES / f"{name}.png"
     page.screenshot(path=file)
     with Image.open(file) as picture:
-        few_colours(picture.convert("RGB")).save(file, optimize=True)
+        few_colours(picture).save(file, optimize=True)
     print(f"{name}: {file.stat().st_size / 1000:.0f} kB")
 
 
