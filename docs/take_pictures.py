@@ -132,6 +132,8 @@ def manager(browser: Browser, demo: Demo) -> None:
     take(desk, "rows-near", ms=15_000)  # rows are drawn once their block has come
     desk.goto(f"{demo.address}/")
     for _ in range(5):
+        desk.get_by_text("Needs you").first.wait_for()
+        desk.wait_for_timeout(1_000)
         desk.get_by_text("Looking at quality and weather too").wait_for(state="hidden")
         if not desk.get_by_text("so this list may not be whole").count():
             break
@@ -188,7 +190,8 @@ def foreman(browser: Browser, demo: Demo) -> None:
     hand.get_by_role("button", name="Read", exact=True).wait_for()
     take(hand, "foreman-brief")
     hand.get_by_role("button", name="Read", exact=True).click()
-    hand.get_by_role("button", name=re.compile(r"Row\s*15\b")).first.click()
+    row = hand.get_by_role("button", name=re.compile(r"Row\s*15\b")).first
+    row.click(position={"x": 30, "y": 30})  # on its number: at its end lies the handle
     hand.get_by_role("button", name="Undo row 15").wait_for()
     hand.evaluate("scrollTo(0, 0)")
     take(hand, "foreman-rows")
