@@ -133,12 +133,12 @@ def manager(browser: Browser, demo: Demo) -> None:
     desk.goto(f"{demo.address}/")
     for _ in range(5):
         desk.get_by_text("Needs you").first.wait_for()
-        desk.wait_for_timeout(1_000)
+        desk.wait_for_timeout(15_000)  # what is reckoned comes after the page
         desk.get_by_text("Looking at quality and weather too").wait_for(state="hidden")
         if not desk.get_by_text("so this list may not be whole").count():
             break
         desk.reload()
-    take(desk, "overview", until="Needs you", ms=15_000)
+    take(desk, "overview", until="Needs you")
     words = {"quality": LOTS, "forecast": "What if", "plan": "Given to nobody", "pay": "Export and lock"}
     for screen, until in words.items():
         desk.goto(f"{demo.address}/{screen}")
