@@ -14,6 +14,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
 import pypdfium2
 from PIL import Image
 from playwright.sync_api import Browser, Page, sync_playwright
@@ -81,6 +82,17 @@ def _ways(lines: Iterator[str]) -> Demo:
     raise SystemExit("the demo did not start")
 
 
+def few_colours(picture: Image.Image) -> Image.Image:
+    """Return a picture in the 256 colours that it has most of, each exactly: a mean of several would tint paper and signs."""
+    pixels = np.asarray(picture.convert("RGB")).reshape(-1, 3)
+    colours, at, counts = np.unique(pixels, axis=0, return_inverse=True, return_counts=True)
+    most = colours[np.argsort(-counts, kind="stable")[:256]].astype(np.int32)
+    nearest = np.array([((most - colour) ** 2).sum(axis=1).argmin() for colour in colours.astype(np.int32)])
+    few = Image.fromarray(nearest[at].reshape(picture.height, picture.width).astype(np.uint8))
+    few.putpalette(most.astype(np.uint8).tobytes())
+    return few
+
+
 def take(page: Page, name: str, *, until: str = "", ms: int = 900) -> None:
     """Write one picture once its words are there, in few colours: text stays sharp and files small."""
     # never "networkidle": an open page goes on listening to the service
@@ -91,7 +103,7 @@ def take(page: Page, name: str, *, until: str = "", ms: int = 900) -> None:
     file = PICTURES / f"{name}.png"
     page.screenshot(path=file)
     with Image.open(file) as picture:
-        picture.convert("RGB").quantize(96, dither=Image.Dither.NONE).save(file, optimize=True)
+        few_colours(picture).save(file, optimize=True)
     print(f"{name}: {file.stat().st_size / 1000:.0f} kB")
 
 
@@ -120,8 +132,14 @@ def manager(browser: Browser, demo: Demo) -> None:
     desk.goto(f"{demo.address}/map?farm={farm}&block={half['id']}")
     take(desk, "rows-near", ms=15_000)  # rows are drawn once their block has come
     desk.goto(f"{demo.address}/")
-    desk.get_by_text("Looking at quality and weather too").wait_for(state="hidden")
-    take(desk, "overview", until="Needs you", ms=15_000)
+    for _ in range(5):
+        desk.get_by_text("Needs you").first.wait_for()
+        desk.wait_for_timeout(15_000)  # what is reckoned comes after the page
+        desk.get_by_text("Looking at quality and weather too").wait_for(state="hidden")
+        if not desk.get_by_text("so this list may not be whole").count():
+            break
+        desk.reload()
+    take(desk, "overview", until="Needs you")
     words = {"quality": LOTS, "forecast": "What if", "plan": "Given to nobody", "pay": "Export and lock"}
     for screen, until in words.items():
         desk.goto(f"{demo.address}/{screen}")
@@ -130,11 +148,14 @@ def manager(browser: Browser, demo: Demo) -> None:
     hand.goto(f"{demo.address}/rows?block={half['id']}")
     hand.get_by_role("button", name="Pick the crew").click()
     hand.get_by_role("button", name="Finch").click()
+    hand.get_by_role("button", name="Read", exact=True).wait_for()
+    hand.evaluate("scrollTo(0, 0)")
     take(hand, "brief")
     hand.get_by_role("button", name="Read", exact=True).click()
+    hand.evaluate("scrollTo(0, 0)")
     take(hand, "rows")
     hand.goto(f"{demo.address}/checks?block={half['id']}")
-    take(hand, "checks")
+    take(hand, "checks", until="All as the brief says")
     hand.goto(f"{demo.address}/set-up")
     take(hand, "set-up")
 
@@ -170,7 +191,8 @@ def foreman(browser: Browser, demo: Demo) -> None:
     hand.get_by_role("button", name="Read", exact=True).wait_for()
     take(hand, "foreman-brief")
     hand.get_by_role("button", name="Read", exact=True).click()
-    hand.get_by_role("button", name=re.compile(r"Row\s*15\b")).first.click()
+    row = hand.get_by_role("button", name=re.compile(r"Row\s*15\b")).first
+    row.click(position={"x": 30, "y": 30})  # on its number: at its end lies the handle
     hand.get_by_role("button", name="Undo row 15").wait_for()
     hand.evaluate("scrollTo(0, 0)")
     take(hand, "foreman-rows")

@@ -36,6 +36,11 @@ def commands(command: Any, path: tuple[str, ...] = ()) -> Iterator[tuple[tuple[s
         yield from commands(one, (*path, name))
 
 
+def known_commands() -> Iterator[tuple[tuple[str, ...], Any]]:
+    """Yield every command of the program."""
+    return commands(typer.main.get_command(app))
+
+
 def line(path: tuple[str, ...], command: Any) -> str:
     """Return the line of the table for one command."""
     first = re.split(r"\n\s*\n", (command.help or "").strip())[0]
@@ -48,7 +53,7 @@ def line(path: tuple[str, ...], command: Any) -> str:
 
 def page() -> str:
     """Return the page."""
-    known = dict(commands(typer.main.get_command(app)))
+    known = dict(known_commands())
     titles = {name: title for title, names in PANELS.items() for name in names}
     parts = [HEAD]
     for title in [*PANELS, "Others"]:

@@ -32,7 +32,7 @@ def import_farm(
     from orchardmap.usecases.whole_farm import take_farm
 
     now = datetime.now(UTC)
-    store = opened_store(database)
+    store = opened_store(database, makes=True)
     try:
         account = account_keeping.by_login(store, manager) if manager else None
         with counted_so_far("lines") as told:

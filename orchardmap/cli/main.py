@@ -8,6 +8,7 @@ from typing import Annotated, Any
 
 import typer
 
+from orchardmap import __version__
 from orchardmap.errors import OrchardmapError
 
 __all__ = ["app", "run"]
@@ -26,8 +27,24 @@ Database = Annotated[
         help="sqlite:///path/to/file or postgresql://user@host/name.",
     ),
 ]
-DEFAULT_DATABASE = "sqlite:///orchardmap.sqlite"
 AsJson = Annotated[bool, typer.Option("--json", help="Say it as JSON, for a script.")]
+DEFAULT_DATABASE = "sqlite:///orchardmap.sqlite"
+
+
+def _tell_version(asked: bool) -> None:
+    if asked:
+        typer.echo(f"orchardmap {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _begin(
+    version: Annotated[
+        bool,
+        typer.Option("--version", callback=_tell_version, is_eager=True, help="Say which version this is."),
+    ] = False,
+) -> None:
+    pass
 
 
 def run() -> None:
@@ -71,7 +88,7 @@ def farm(
     from orchardmap.cli.opening import opened_store
     from orchardmap.usecases import planting
 
-    store = opened_store(database)
+    store = opened_store(database, makes=True)
     try:
         made = planting.create_farm(store, name=name, time_zone=time_zone, now=datetime.now(UTC))
     finally:

@@ -1,14 +1,39 @@
 """Open the database that the command line names."""
 
 from dataclasses import replace
+from pathlib import Path
 
+from orchardmap.errors import StoreError
 from orchardmap.store.session import Store, open_store
 
 __all__ = ["opened_store", "with_password"]
 
 
-def opened_store(database_url: str, *, read_only: bool = False) -> Store:
-    """Return the store, with the password setting put into its address."""
+def opened_store(database_url: str, *, read_only: bool = False, makes: bool = False) -> Store:
+    """Return the store, with the password setting put into its address.
+
+    Parameters
+    ----------
+    database_url : str
+        As the command line names it.
+    read_only : bool
+        See `orchardmap.store.session.open_store`.
+    makes : bool
+        For commands that a new database may begin with; of any other an address that was mistyped would make an empty one,
+        and the answer be about nothing.
+
+    Raises
+    ------
+    StoreError
+        As there; and if the file is not there, unless the command makes it.
+    """
+    file = Path(database_url.removeprefix("sqlite:///"))
+    if database_url.startswith("sqlite:///") and not makes and not file.exists():
+        raise StoreError(
+            "there is no database yet",
+            where=str(file),
+            todo="Look at --database; `orchardmap farm` begins one, then load a file.",
+        )
     return open_store(with_password(database_url), read_only=read_only)
 
 

@@ -29,10 +29,10 @@ Farm = Annotated[str, typer.Option("--farm", help="Name of the farm, where there
 
 
 @contextmanager
-def _opened(database: str, *, read_only: bool = False) -> Iterator["Store"]:
+def _opened(database: str, *, read_only: bool = False, makes: bool = False) -> Iterator["Store"]:
     from orchardmap.cli.opening import opened_store
 
-    store = opened_store(database, read_only=read_only)
+    store = opened_store(database, read_only=read_only, makes=makes)
     try:
         yield store
     finally:
@@ -82,7 +82,7 @@ def add(
     from orchardmap.usecases import account_keeping
 
     password = _asked_password() if ask_password else None
-    with _opened(database) as store:
+    with _opened(database, makes=True) as store:
         made = account_keeping.add_account(
             store, login=login, name=name or login, password=password, makes_farms=makes_farms, now=_now()
         )

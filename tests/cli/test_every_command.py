@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from orchardmap import __version__
 from orchardmap.cli.panels import PANELS
 from orchardmap.cli.waiting import at_work
 from orchardmap.store.session import open_store, sqlite_url
@@ -22,7 +23,7 @@ from small_farm import NOW, small_farm
 
 ROOT = Path(__file__).resolve().parents[2]
 WRITER = runpy.run_path(str(ROOT / "docs" / "write_commands.py"))
-COMMANDS = dict(WRITER["commands"](WRITER["typer"].main.get_command(WRITER["app"])))
+COMMANDS = dict(WRITER["known_commands"]())
 
 ONE_FILE = "writes the one file that was named"
 ONE_WORD = "prints the one thing asked for, and nothing else"
@@ -53,6 +54,11 @@ def has(path: tuple[str, ...], option: str) -> bool:
     return any(option in parameter.opts for parameter in COMMANDS[path].params)
 
 
+def test_version_is_told_by_itself(orchardmap):
+    said = orchardmap("--version")
+    assert (said.code, said.out) == (0, f"orchardmap {__version__}\n")
+
+
 def test_the_page_of_commands_is_what_the_program_says():
     """After a change: python docs/write_commands.py."""
     assert (ROOT / "docs" / "commands.md").read_text("utf-8") == WRITER["page"]()
@@ -78,25 +84,26 @@ def test_what_is_no_option_is_told_on_the_error_stream_with_exit_code_2(orchardm
     assert "--no-such-thing" in said.err
 
 
-READY_IN_AN_EMPTY_FOLDER = {("farm",), ("certificates",), ("rebuild",), ("brief", "card")}
-"""They need nothing that it lacks; accounts have sentences of their own (test_people_commands.py)."""
+MAKES_A_DATABASE = {("farm",), ("user", "add"), ("import",), ("restore",)}
+NEEDS_NONE = {("certificates",), ("brief", "card")}
 REFUSED = [
     path
     for path in COMMANDS
     if NO_JSON.get(path) != "serves until it is stopped"
-    and path not in READY_IN_AN_EMPTY_FOLDER
-    and path[0] != "user"
+    and path not in {("farm",), ("user", "add"), ("user", "password"), *NEEDS_NONE}
 ]
 
 
 @pytest.mark.parametrize("path", REFUSED, ids=" ".join)
-def test_an_example_where_nothing_is_there_yet_is_refused_in_one_sentence(orchardmap, path):
+def test_an_example_where_nothing_is_there_yet_is_refused_in_one_sentence(orchardmap, path, tmp_path):
     """Its own example in an empty folder: exit code 1, one line on the error stream, nothing for a script to read."""
     more = ("--database", "sqlite:///nothing.sqlite") if has(path, "--database") else ()
     said = orchardmap(*example(path), *more)
     assert (said.code, said.out) == (1, "")
     assert said.err.startswith("orchardmap: ")
     assert said.err.count("\n") == 1
+    if path not in MAKES_A_DATABASE:
+        assert not list(tmp_path.glob("*.sqlite*")), "an address that was mistyped makes no database"
 
 
 def test_what_a_script_reads_of_farms_people_backups_and_proofs(orchardmap, tmp_path):

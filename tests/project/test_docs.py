@@ -3,6 +3,7 @@
 import ast
 import json
 import re
+import runpy
 from functools import cache
 from pathlib import Path
 
@@ -140,6 +141,27 @@ def test_words_in_bold_are_those_on_the_screens():
         text = text_of(ROOT / "docs" / f"{guide}.md")
         assert text.count("**") > 12
         assert unknown_in(text) == [], guide
+
+
+def test_commands_in_the_text_of_a_page_exist_with_their_options():
+    """Those set apart as lines are asked by test_repository.py."""
+    known = dict(runpy.run_path(str(ROOT / "docs" / "write_commands.py"))["known_commands"]())
+    shown = {
+        (page.name, one)
+        for page in PAGES
+        for one in SHOWN.findall(text_of(page))
+        if one.startswith("orchardmap ") and one != "orchardmap COMMAND --help"
+    }
+    assert len(shown) > 40
+    for page, one in sorted(shown):
+        words = one.replace("...", "").split()[1:]
+        path = next((tuple(words[:n]) for n in (1, 2) if tuple(words[:n]) in known), None)
+        options = set(re.findall(r"(?<!\S)--[\w-]+", one))
+        if path is None:
+            assert options <= {"--install-completion", "--show-completion", "--version"}, (page, one)
+            continue
+        opts = {one for told in known[path].params for one in (*told.opts, *told.secondary_opts)}
+        assert options <= opts, (page, one)
 
 
 def test_every_picture_is_shown_somewhere_and_small():
