@@ -40,7 +40,7 @@ def smallest_scale(metres: float, at_least_mm: float) -> int:
     Examples
     --------
     >>> smallest_scale(4.0, 1.2)
-    2500
+    3000
     """
     limit = 1000 * metres / at_least_mm
     found, scale = _FINEST, _FINEST
