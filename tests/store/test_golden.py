@@ -23,7 +23,9 @@ MENDED = {("1", 4): ["030 set_aside: the same id came twice with different conte
 
 
 def test_every_version_has_its_queue():
-    assert sorted(path.name for path in g.FOLDER.iterdir() if path.is_dir()) == [str(n + 1) for n in range(WIRE_VERSION)]
+    assert sorted(path.name for path in g.FOLDER.iterdir() if path.is_dir()) == [
+        str(n + 1) for n in range(WIRE_VERSION)
+    ]
 
 
 @pytest.mark.parametrize("version", ["1", "2", "3", "4", "5", "6"])
