@@ -77,7 +77,9 @@ def made_server(names: tuple[Name, ...], authority: Signed, *, now: datetime) ->
     key = ec.generate_private_key(ec.SECP256R1())
     issuer = authority.certificate
     draft = (
-        _draft(_called(str(names[0])), key.public_key(), now=now, days=min(SERVER_DAYS, left_days))
+        _draft(
+            _called(f"orchardmap at {names[0]}"), key.public_key(), now=now, days=min(SERVER_DAYS, left_days)
+        )
         .issuer_name(issuer.subject)
         .add_extension(x509.SubjectAlternativeName(general_names(names)), critical=False)
         .add_extension(x509.BasicConstraints(ca=False, path_length=None), critical=True)

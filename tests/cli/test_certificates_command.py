@@ -62,6 +62,8 @@ def test_server_certificate_is_what_platforms_ask_for(made):
         (NAMES, ["DNS:orchard.lan", "IP:192.168.1.20/255.255.255.255"]),
         # a kind of name that is not mentioned would be free (RFC 5280, 4.2.1.10)
         (("--for", "orchard.lan"), ["DNS:orchard.lan", "Excluded", "IP:0.0.0.0/0.0.0.0"]),
+        # an address alone: OpenSSL takes a common name that looks like a host for a DNS name
+        (("--for", "192.168.1.20"), ["DNS:invalid", "IP:192.168.1.20/255.255.255.255"]),
         (("--for", "fd00::20"), ["DNS:invalid", "IP:FD00:0:0:0:0:0:0:20/FFFF"]),
     ],
 )
