@@ -17,6 +17,7 @@ from orchardmap.usecases import following
 from orchardmap.usecases.planting import new_id
 from orchardmap_api.access import READERS
 from orchardmap_api.streams import MOST, MOST_OF_ONE, Streams
+from own_loop import run_apart
 from servers import Server, served
 from signing import signed_in
 from small_farm import NOW, SmallFarm, small_farm
@@ -69,7 +70,7 @@ class TestWhatIsTold:
                 await asyncio.wait_for(waits, SOON_S)
             assert streams.open(farm.farm.id, "one") is None
 
-        asyncio.run(follow())
+        run_apart(follow())
 
     def test_a_bell_that_was_missed_costs_one_beat(self, store):
         """Nothing rings here: the change is found because the log is read again now and then."""
@@ -88,7 +89,7 @@ class TestWhatIsTold:
             while (await told(found))["cursor"] != at:
                 pass
 
-        asyncio.run(follow())
+        run_apart(follow())
 
     @pytest.mark.parametrize(
         "ends", ["the session is signed out", "the tablet is revoked", "the role is taken away"]
@@ -130,7 +131,7 @@ class TestWhatIsTold:
                 while True:
                     await told(found)
 
-        asyncio.run(follow())
+        run_apart(follow())
 
 
 def _idle_connections(store: Store) -> bool:
@@ -151,7 +152,7 @@ def test_streams_are_bounded(store):
         streams.close(others[0])
         assert streams.open("farm", "one again") is not None
 
-    asyncio.run(open_many())
+    run_apart(open_many())
 
 
 def test_a_process_that_has_enough_says_so(service, monkeypatch):

@@ -4,6 +4,7 @@ import asyncio
 import socket
 
 from orchardmap.cli.listening import bound
+from own_loop import run_apart
 
 
 def test_accepted_connections_hold_no_small_answer_back():
@@ -24,4 +25,4 @@ def test_accepted_connections_hold_no_small_answer_back():
             writer.close()
             return found
 
-    assert asyncio.run(accepted()) != 0
+    assert run_apart(accepted()) != 0

@@ -131,7 +131,10 @@ def framed_map(page: Page) -> Any:
     """Return what the map in its frame has drawn from, once it is drawn."""
     frame = page.locator("iframe.map-frame").element_handle().content_frame()
     assert frame is not None
-    frame.wait_for_function("() => window.orchardMap && orchardMap.app && orchardMap.app.overview")
+    # a frame below the fold draws nothing, and is never told that it may
+    frame.wait_for_function(
+        "() => window.orchardMap && orchardMap.app && orchardMap.app.overview", polling=100
+    )
     return frame.evaluate(
         """() => { const {figures, blocks} = orchardMap.app.overview;
         return {pruned: figures.pruned, checked: figures.checked, blocks: blocks.length}; }"""
