@@ -28,7 +28,7 @@ from orchardmap.usecases.return_facts import ReturnFacts, past_checks, return_fa
 from orchardmap.usecases.season_ahead import work_calendar
 from orchardmap.usecases.weak_spots import farm_areas, weak_counts
 
-__all__ = ["closed_blocks", "overview", "overview_json", "pruned_now"]
+__all__ = ["closed_blocks", "overview", "overview_json", "overview_of", "pruned_now"]
 
 Json = dict[str, Any]
 _REMEMBERED: "Remembered[Json]" = Remembered(100)
@@ -54,10 +54,14 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         As the service's overview answer.
     """
     with store.read() as conn:
-        at = moment(conn, farm_id, day, now)
-        # closures begin and end as time goes by, which no change tells; they are said in minutes
-        asked = (at.day, at.today, now.replace(second=0, microsecond=0))
-        return _REMEMBERED.answer(conn, farm_id, asked, lambda: overview_json(conn, at))
+        return overview_of(conn, moment(conn, farm_id, day, now))
+
+
+def overview_of(conn: Connection, at: Moment) -> Json:
+    """Return the same where farm and day are at hand; remembered until something of the farm changes, a minute at most."""
+    # closures begin and end as time goes by, which no change tells; they are said in minutes
+    asked = (at.day, at.today, at.now.replace(second=0, microsecond=0))
+    return _REMEMBERED.answer(conn, at.farm.id, asked, lambda: overview_json(conn, at))
 
 
 def pruned_now(store: Store, farm_id: str, *, now: datetime) -> Json:

@@ -12,7 +12,7 @@ from orchardmap.store import log
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.crew_quality import first_looks
 from orchardmap.usecases.forecasting import forecast_of
-from orchardmap.usecases.glance import overview
+from orchardmap.usecases.glance import overview_of
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.season_ahead import last_evening, season_ahead
 from orchardmap.usecases.season_records import SeasonRecords, season_records
@@ -51,9 +51,9 @@ def side_by_side(store: Store, caller: Caller, *, now: datetime) -> Json:
 
 
 def _farm(store: Store, farm_id: str, role: AccessRole, now: datetime) -> Json:
-    figures = overview(store, farm_id, day=None, now=now)["figures"]
     with store.read() as conn:
         at = moment(conn, farm_id, None, now)
+        figures = overview_of(conn, at)["figures"]
         ahead = forecast_of(conn, at)
         names = {variety.id: variety.name for variety in farm_store.varieties(conn, farm_id)}
         seq = log.cursor(conn, farm_id)
