@@ -62,6 +62,21 @@ def test_a_framing_page_changes_what_is_looked_at_without_a_reload(watched, serv
     assert troubles == []
 
 
+def test_what_is_said_while_the_map_still_reads_its_farm_is_kept(watched, serve):
+    """The frame has loaded, its farm is still on its way: what the page chose in between holds, the last word of it."""
+    service = serve(sample_farm(12))
+    held = []
+    watched.route("**/farms/*/overview*", lambda route: route.continue_() if held else held.append(route))
+    watched.goto(f"{service.address}/map?farm=f&lang=en", wait_until="load")
+    while not held:
+        watched.wait_for_timeout(20)
+    watched.evaluate(SAY, {"blocks": [block_id(1)], "crew": None})
+    watched.evaluate(SAY, {"blocks": [block_id(1), block_id(2)], "crew": None})
+    watched.wait_for_timeout(50)
+    held[0].continue_()
+    expect(watched.locator("#orchard-look")).to_contain_text("Shown: 2 of 12 blocks.")
+
+
 def test_the_address_follows_and_shows_the_same_when_opened_anew(watched, serve):
     """Place, day, layer, what is picked and what is looked at; the copied link keeps today's day tomorrow."""
     sample = sample_farm(12)

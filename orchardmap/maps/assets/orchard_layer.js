@@ -23,6 +23,8 @@
       this.selected = null;
       this.era = 0;
       this.ground = [];
+      // what a page says while the map is still reading its farm waits until there is something to look at
+      this.opened = new Promise((tell) => { this.isOpen = tell; });
       this.hidden = new Set((new URLSearchParams(location.search).get("hide") || "").split(",").filter(Boolean));
     }
 
@@ -69,7 +71,7 @@
         this.tiles();
         L.control.scale({ imperial: false, maxWidth: 160 }).addTo(this.map);
         this.extent.follow(this.part("orchard-main"));
-        this.listen();
+        this.isOpen();
         this.part("orchard").classList.remove("loading");
         if (this.part("orchard-status").textContent === OM.words("loading")) this.say("");
         if (this.source.isLive) OM.follow(this);
@@ -330,10 +332,12 @@
     listen() {
       window.addEventListener("message", ({ origin, data }) => {
         if (origin !== location.origin || !data) return;
-        if (data.orchardmap === "go to block") this.goToNamed(data.block, data.area);
-        if (data.orchardmap === "look") this.look.take(data);
+        this.opened.then(() => {
+          if (data.orchardmap === "go to block") this.goToNamed(data.block, data.area);
+          if (data.orchardmap === "look") this.look.take(data);
+        });
       });
-      this.page.addEventListener("keydown", (event) => { if (event.key === "Escape") OM.putAway(this); });
+      this.opened.then(() => this.page.addEventListener("keydown", (event) => { if (event.key === "Escape") OM.putAway(this); }));
     }
 
     wantStateIfShown(block) {
@@ -349,6 +353,7 @@
     map.setView([0, 0], 2);
     // a page that frames the map is scrolled by the wheel: only with Ctrl it zooms, which is also how a touchpad tells a pinch
     if (OM.app.config.embedded) page.getElementById("orchard-main").addEventListener("wheel", (event) => { if (!event.ctrlKey) event.stopPropagation(); }, { capture: true });
+    OM.app.listen();
     OM.app.open();
   };
 })();
