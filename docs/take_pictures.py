@@ -1,6 +1,6 @@
 """Take the pictures of docs/pictures from the running program: the demo farm, in Chromium, at tablet and desktop size.
 
-`python docs/take_pictures.py` takes all of them; names after it (manager, adviser, foreman, auditor) only those.
+`python docs/take_pictures.py` takes all of them; names after it (manager, adviser, foreman, auditor, paper, screens, papers) only those.
 """
 
 import os
@@ -12,8 +12,10 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
+import every_screen
 import numpy as np
 import pypdfium2
 from PIL import Image
@@ -98,7 +100,8 @@ def take(page: Page, name: str, *, until: str = "", ms: int = 900) -> None:
     # never "networkidle": an open page goes on listening to the service
     if until:
         page.get_by_text(until).first.wait_for(timeout=_SLOW_MS)
-    page.get_by_text("Loading…").first.wait_for(state="hidden", timeout=_SLOW_MS)
+    if not page.locator("dialog[open]").count():  # what lies behind an open one may go on loading
+        page.get_by_text("Loading…").first.wait_for(state="hidden", timeout=_SLOW_MS)
     page.wait_for_timeout(ms)
     file = PICTURES / f"{name}.png"
     page.screenshot(path=file)
@@ -249,12 +252,15 @@ def paper(browser: Browser, demo: Demo) -> None:
         draw_pages(answer.body(), name.partition(".")[0], pages, dpi=dpi)
 
 
+THIS = sys.modules[__name__]
 GUIDES: dict[str, Callable[[Browser, Demo], None]] = {
     "manager": manager,
     "adviser": adviser,
     "foreman": foreman,
     "auditor": auditor,
     "paper": paper,
+    "screens": partial(every_screen.screens, THIS),
+    "papers": partial(every_screen.papers, THIS),
 }
 
 
