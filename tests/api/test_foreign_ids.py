@@ -147,11 +147,11 @@ def said(answer) -> str:
     kind = answer.headers.get("content-type", "")
     if kind == "application/pdf":
         with opened(answer.content) as pdf:
-            return " ".join(page.get_textpage().get_text_bounded().replace("\r\n", " ") for page in pdf)
+            return " ".join(str(page.get_textpage().get_text_bounded()).replace("\r\n", " ") for page in pdf)
     if answer.content.startswith(b"PK"):
         with zipfile.ZipFile(BytesIO(answer.content)) as packed:
             return "\n".join(packed.read(name).decode(errors="replace") for name in packed.namelist())
-    return answer.content.decode(errors="replace")
+    return str(answer.content, errors="replace")
 
 
 def test_names_of_people_go_only_to_those_who_need_them(world):

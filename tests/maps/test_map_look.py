@@ -3,7 +3,7 @@
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from map_pages import READY, go_near, open_served, ring_colours
 from map_samples import block_id, sample_farm
@@ -65,7 +65,7 @@ def test_a_framing_page_changes_what_is_looked_at_without_a_reload(watched, serv
 def test_what_is_said_while_the_map_still_reads_its_farm_is_kept(watched, serve):
     """The frame has loaded, its farm is still on its way: what the page chose in between holds, the last word of it."""
     service = serve(sample_farm(12))
-    held = []
+    held: list[Route] = []
     watched.route("**/farms/*/overview*", lambda route: route.continue_() if held else held.append(route))
     watched.goto(f"{service.address}/map?farm=f&lang=en", wait_until="load")
     while not held:
