@@ -171,5 +171,5 @@ def test_every_picture_is_shown_somewhere_and_small():
         for link in re.findall(r"!\[[^]]+\]\(([^)]+\.png)\)", text_of(page))
     }
     taken = {picture.name: picture.stat().st_size for picture in (ROOT / "docs" / "pictures").glob("*.png")}
-    assert shown <= set(taken)
+    assert shown == set(taken)
     assert [name for name, size in taken.items() if size > 400_000] == []
