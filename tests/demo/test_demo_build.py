@@ -1,9 +1,10 @@
-"""The demo through the use cases into a real SQLite store: everything taken, figures as ordered."""
+"""The demo through the use cases into a real SQLite store: everything taken, figures as ordered, pay in invented amounts of a currency that nobody has."""
 
 import time
 from collections import Counter
 from contextlib import closing
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 
 import pytest
 from shapely import STRtree
@@ -12,7 +13,8 @@ from orchardmap.demo import people
 from orchardmap.demo.briefs import REVISED
 from orchardmap.demo.build import STEEP_BLOCK, DemoTruth, build_demo
 from orchardmap.demo.counts import COUNTED_BLOCKS
-from orchardmap.demo.season import ZONE
+from orchardmap.demo.pay import CURRENCY
+from orchardmap.demo.season import ZONE, opens_on
 from orchardmap.errors import ConflictError
 from orchardmap.model.farm_feature import FEATURE_KINDS
 from orchardmap.pruning.habits import HABITS, suiting_habits
@@ -24,12 +26,13 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import farm_features as farm_feature_store
 from orchardmap.store import lots as lot_store
 from orchardmap.store.session import open_store, sqlite_url
-from orchardmap.usecases import glance, lot_reading
+from orchardmap.usecases import glance, lot_reading, pay_cost, pay_rules, pay_runs
 from orchardmap.usecases.brief_reading import block_brief
 from orchardmap.usecases.forecasting import forecast
 from orchardmap.usecases.hazards import block_hazards
 from orchardmap.usecases.labels import LabelWish, labels_pdf
 from orchardmap.usecases.moments import moment
+from orchardmap.usecases.pay_reckoning import RunDays
 from orchardmap.usecases.return_facts import return_facts
 from orchardmap.usecases.timing import timing_notices
 from orchardmap.usecases.tree_counts import farm_counts
@@ -348,3 +351,34 @@ def is_in_patch(area, patch):
     in_rows = first_row <= patch.last_row and patch.first_row <= last_row
     along = first <= patch.last_position and patch.first_position <= last
     return area["block_id"] == patch.block_id and in_rows and along
+
+
+def test_demo_pays_in_no_countrys_money(built):
+    store, truth = built
+    rules = pay_rules.rules_json(store, truth.farm_id)["rules"]
+    assert rules["currency"] == CURRENCY == "XTS"
+    assert {rate["per"] for rate in rules["rates"]} == {"tree"}
+
+
+def test_two_runs_are_locked_and_the_second_corrects_the_first(built):
+    store, truth = built
+    second, first = pay_runs.runs_json(store, truth.farm_id)["runs"]
+    assert (first["number"], second["number"], first["corrections"]) == (1, 2, 0)
+    assert second["corrections"] > 0
+    kept = pay_runs.run_json(store, truth.farm_id, second["id"])["lines"]
+    assert {one["day"] <= first["last"] for one in kept if one["paid_before"] is not None} == {True}
+
+
+def test_rest_of_the_season_can_be_paid_with_held_trees_apart_and_this_week_shared_alike(built):
+    store, truth = built
+    days = RunDays(opens_on(TODAY), TODAY)
+    seen = pay_runs.preview(store, truth.farm_id, days, now=NOW)
+    assert (seen["missing"], len(seen["held"])) == ([], 1)
+    # nobody has said today's hours yet, and one foreman forgot a day
+    assert {gap["code"] for gap in seen["gaps"]} == {"shared_alike", "no_hours"}
+    assert TODAY.isoformat() in {gap["day"] for gap in seen["gaps"] if gap["code"] == "no_hours"}
+    runs = pay_runs.runs_json(store, truth.farm_id)["runs"]
+    paid = sum(Decimal(run["amount"]) for run in runs)
+    cost = pay_cost.cost_json(store, truth.farm_id, now=NOW)
+    # what was paid and what is still to be paid is what the season cost so far
+    assert paid + Decimal(seen["amount"]) == Decimal(cost["cost"])
