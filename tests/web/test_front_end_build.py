@@ -139,3 +139,26 @@ def test_hook_leaves_editable_and_skipped_builds_alone(
     monkeypatch.setenv("ORCHARDMAP_SKIP_WEB", skip)
     monkeypatch.setattr(shutil, "which", lambda _name: None)
     assert told_by_hook(tmp_path, target="wheel", version=version) == {"artifacts": [], "force_include": {}}
+
+
+TOGETHER = {
+    "take-away": "print and files stand on the overview alone",
+    "action-bar": "the brief is read over the bar of the rows",
+    "holder": "who holds a tablet is asked at the door",
+    "plan-picture": "the ground of a block is drawn on set-up's plan",
+}
+"""Classes that two folders dress on purpose."""
+
+
+def test_no_screen_dresses_what_another_one_named() -> None:
+    """A style sheet stays when its screen is left: the same name on two screens would lay out the second by the first."""
+    dressed: dict[str, set[str]] = {}
+    for sheet in sorted((WEB / "src").rglob("*.css")):
+        text = re.sub(r"/\*.*?\*/", "", sheet.read_text("utf-8"), flags=re.S)
+        for selectors in re.findall(r"([^{}]+)\{", text):
+            for one in selectors.split(","):
+                # the first part of a selector says whose it is; two classes there are a variant of one's own
+                if found := re.match(r"[a-z]*\.([\w-]+)(?![\w.-])", one.strip()):
+                    dressed.setdefault(found[1], set()).add(sheet.parent.name)
+    assert len(dressed) > 300
+    assert {name: places for name, places in dressed.items() if len(places) > 1 and name not in TOGETHER} == {}

@@ -110,7 +110,7 @@ def test_blocks_are_proposed_moved_taken_back_saved_and_stand_first_on_the_crew_
     expect(panel.locator(".plan-facts")).not_to_contain_text("closed")
 
     tablet.locator(".radio", has_text="list").click()
-    expect(tablet.locator(".plan-line")).to_have_count(4)
+    expect(tablet.locator(".board-line")).to_have_count(4)
     assert axe_findings(tablet) == []
 
     service.pair(tablet, planted["farm"], planted["crews"][1])

@@ -15,5 +15,5 @@ export function notesPart(desk: Desk): HTMLElement {
     field.input.addEventListener("input", () => desk.change({ notes: withNote(desk.content(), language, field.input.value) }));
     return field.box;
   });
-  return h("section", { class: "brief-notes" }, h("h2", {}, REST.notes), ...fields);
+  return h("section", { class: "editor-notes" }, h("h2", {}, REST.notes), ...fields);
 }

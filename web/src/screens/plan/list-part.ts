@@ -35,8 +35,8 @@ function line(desk: PlanDesk, block: string, crew: string | null, span: Span | n
     span === null ? "" : PLAN.standing[spanStanding(desk.board, span)],
     elsewhere(desk, block) ?? "",
   ];
-  const more = h("button", { type: "button", class: "quiet plan-line-code", "data-block": block, "aria-pressed": String(desk.picked === block), on: { click: () => desk.pick(desk.picked === block ? null : block) } }, codeOf(desk, block));
-  return h("li", { class: "plan-line" }, more, h("span", { class: "plan-line-about" }, about.filter((part) => part !== "").join("; ")), h("span", { class: "plan-line-tools" }, ...shiftButtons(desk, block), crewChoice(desk, block, crew)));
+  const more = h("button", { type: "button", class: "quiet board-line-code", "data-block": block, "aria-pressed": String(desk.picked === block), on: { click: () => desk.pick(desk.picked === block ? null : block) } }, codeOf(desk, block));
+  return h("li", { class: "board-line" }, more, h("span", { class: "board-line-about" }, about.filter((part) => part !== "").join("; ")), h("span", { class: "board-line-tools" }, ...shiftButtons(desk, block), crewChoice(desk, block, crew)));
 }
 
 /** Return the lists. */

@@ -241,7 +241,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     root,
     h("h1", {}, PLAN.title),
     h("p", { class: "plan-purpose" }, PLAN.purpose),
-    h("div", { class: "plan-tools" }, propose, undo, save, shape.box, h("label", { class: "radio" }, ownFirst, h("span", {}, PLAN.ownFirst))),
+    h("div", { class: "board-tools" }, propose, undo, save, shape.box, h("label", { class: "radio" }, ownFirst, h("span", {}, PLAN.ownFirst))),
     ahead.box,
     standing,
     said.box,

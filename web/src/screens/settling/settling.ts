@@ -96,7 +96,7 @@ export const showSettling: Screen = (root, context) => {
   const tools = (): CardTools => ({ deciding: decidingOf(api, farm.id), settled: () => void show(false), go: context.go });
 
   const boxes = Object.values(lists).map((list: MatterList) => list.box);
-  fill(root, h("h1", {}, SETTLING.title), h("p", { class: "lead" }, SETTLING.purpose), newer, counts, said.box, ...boxes);
+  fill(root, h("h1", {}, SETTLING.title), h("p", { class: "settling-lead" }, SETTLING.purpose), newer, counts, said.box, ...boxes);
   void show(true);
   return {
     cursor: () => cursor,
