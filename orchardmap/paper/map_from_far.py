@@ -112,7 +112,7 @@ def _sheets(frame: MapFrame, sheets: Sequence[MapFrame], places: LabelPlaces) ->
     boxes = frame.mm([one.box_m for one in sheets])
     drawn = stroke(shapely.boundary(boxes), signs.INK, 0.2, dash=(1.2, 0.6)) if len(boxes) else ""
     numbers = []
-    for i, box in enumerate(boxes, 1):
+    for i, box in enumerate(boxes, 2):  # the first sheet is the one they are drawn on
         west, north, _, _ = box.bounds
         size = 2.6
         half = Label(str(i), 0, 0, size).width_mm / 2

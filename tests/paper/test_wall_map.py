@@ -10,6 +10,7 @@ import pyproj
 import pytest
 import shapely
 from PIL import ImageColor
+from shapely import Polygon
 
 from orchardmap.errors import InputError, UnknownError
 from orchardmap.maps import signs
@@ -54,11 +55,16 @@ CLOSED_EDGE_MM = 0.16
 """Outlines of blocks share the grey of closed rows; they are thinner."""
 
 
+def frame_of(found: list[Stroke]) -> Polygon:
+    """The frame round the map: the largest box that is drawn."""
+    boxes = [shapely.box(*shapely.MultiPoint(one.lines[0]).bounds) for one in found if one.is_stroked]
+    return max(boxes, key=lambda one: one.area)
+
+
 def row_pieces(pdf: bytes, page: int = 0) -> list[np.ndarray]:
     """The stretches of rows on a page, in mm: what has a row's colour on the map and runs on for more than a side shoot."""
     found = strokes(pdf, page)
-    boxes = [shapely.box(*shapely.MultiPoint(one.lines[0]).bounds) for one in found if one.is_stroked]
-    frame = max(boxes, key=lambda one: one.area)
+    frame = frame_of(found)
     drawn = [one for one in found if one.is_stroked and one.colour in ROW_COLOURS]
     drawn = [one for one in drawn if one.colour != rgb(signs.CLOSED) or one.width > CLOSED_EDGE_MM]
     pieces = [np.array(line) for one in drawn for line in one.lines if span_mm(line) > 3.5]
@@ -259,6 +265,18 @@ def test_a_large_scale_takes_several_sheets_and_the_first_shows_how_they_lie(far
         pages = len(document)
     assert pages > 3
     assert "Blocks from far" in text_of(pdf, 0)
+    # the frames on the first are named as the sheets themselves are
+    boxes = [
+        shapely.Polygon(line)
+        for one in strokes(pdf)
+        if one.has_dashes
+        for line in one.lines
+        if len(line) == 5
+    ]
+    digits = [one for one in words(pdf) if one.said.isdigit()]
+    corners = [shapely.Point(box.bounds[:2]) for box in boxes]
+    named = [min(digits, key=lambda one: one.corners.distance(at)).said for at in corners]
+    assert sorted(map(int, named)) == list(range(2, pages + 1))
     for page in range(pages):
         assert f"sheet {page + 1} of {pages}" in text_of(pdf, page)
         assert stated_scale(pdf, page) == (750 if page else stated_scale(pdf, 0))

@@ -161,4 +161,6 @@ def test_no_screen_dresses_what_another_one_named() -> None:
                 if found := re.match(r"[a-z]*\.([\w-]+)(?![\w.-])", one.strip()):
                     dressed.setdefault(found[1], set()).add(sheet.parent.name)
     assert len(dressed) > 300
-    assert {name: places for name, places in dressed.items() if len(places) > 1 and name not in TOGETHER} == {}
+    assert {
+        name: places for name, places in dressed.items() if len(places) > 1 and name not in TOGETHER
+    } == {}
