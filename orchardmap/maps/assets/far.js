@@ -8,6 +8,8 @@
   const BESIDE_PX = 8;
   const CODE_PX = 5;
   const CORNER_PX = 18;
+  // In a larger outline there is room beside the ring, and thousands of places to look at.
+  const WIDEST_PX = 240;
 
   OM.OrchardLayer.include({
     /** The figure beside a block's code: what the chosen layer is about. Empty where there is nothing to say. */
@@ -129,9 +131,24 @@
       if (it.spot) beside.unshift(it.spot);
       const corners = [[x + aslant, y + aslant], [x - aslant - wide, y + aslant], [x + aslant, y - aslant - high], [x - aslant - wide, y - aslant - high]];
       const isFree = (away) => ([left, top]) => taken.isFreeFor(block, [left, top, left + wide, top + high], away);
-      const spot = beside.find(isFree(it.lines.length > 1 ? BESIDE_PX : CODE_PX)) || corners.find(isFree(CORNER_PX)) || (isChosen && beside[0]);
+      const spot = beside.find(isFree(it.lines.length > 1 ? BESIDE_PX : CODE_PX)) || corners.find(isFree(CORNER_PX)) || this.spotInside(it, isFree(CODE_PX)) || (isChosen && beside[0]);
       if (spot) this.writeLabel(it, spot, taken);
       else if (it.lines.length > 1) this.nameRing({ ...it, spot: null, ...this.measured(it.lines.slice(0, 1)) }, taken);
+    },
+
+    /** A free place within a block's own outline, the nearest to its ring: there words are plainly its own, also away from the ring. */
+    spotInside({ block, x, y, wide, high }, isFree) {
+      const { view } = this;
+      const isSeen = x > 0 && y > 0 && x < view.width && y < view.height;
+      if (!isSeen || !block.shape || !block.shape.rings.length) return null;
+      const [west, north, east, south] = block.box.map((at, i) => at * view.scale - (i % 2 ? view.y : view.x));
+      if (Math.max(east - west, south - north) > WIDEST_PX) return null;
+      const holds = (left, top) => OM.isInside(block.shape, (left + view.x) / view.scale, (top + view.y) / view.scale);
+      const spots = [];
+      for (let top = north; top + high <= south; top += high / 2) for (let left = west; left + wide <= east; left += wide / 2) spots.push([left, top]);
+      const far = ([left, top]) => Math.hypot(left + wide / 2 - x, top + high / 2 - y);
+      return spots.sort((a, b) => far(a) - far(b)).find(([left, top]) => isFree([left, top])
+        && [0, 0.5, 1].every((at) => holds(left + at * wide, top) && holds(left + at * wide, top + high)));
     },
 
     writeLabel({ lines, wide, high }, [left, top], taken) {

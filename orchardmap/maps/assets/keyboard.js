@@ -43,9 +43,50 @@
     PageDown: (app) => step(app, 1),
     PageUp: (app) => step(app, -1),
     Home: (app) => app.showAll(),
+    "+": (app) => app.glide.zoomBy(1),
+    "=": (app) => app.glide.zoomBy(1),
+    "-": (app) => app.glide.zoomBy(-1),
+    _: (app) => app.glide.zoomBy(-1),
   };
 
-  /** Listen to the keys of the map; arrows, plus and minus are Leaflet's own. */
+  /** Leaflet drops what is asked of it while it still glides: zooming by steps, and what is to be shown last, are made good when it stands. */
+  OM.Glide = class {
+    constructor(map) {
+      this.map = map;
+      this.isOn = false;
+      this.steps = 0;
+      this.next = null;
+      map.on("zoomstart", () => { this.isOn = true; });
+      map.on("zoomend", () => queueMicrotask(() => this.end())); // "moveend" is still to be heard of this glide
+    }
+
+    end() {
+      const { steps, next } = this;
+      this.isOn = false;
+      this.steps = 0;
+      this.next = null;
+      if (next) next();
+      else if (steps) this.zoomBy(steps);
+    }
+
+    zoomBy(by) {
+      const { map } = this;
+      const to = Math.min(map.getMaxZoom(), Math.max(map.getMinZoom(), map.getZoom() + by));
+      if (this.isOn) this.steps += by;
+      else if (to !== map.getZoom()) {
+        this.isOn = true; // Leaflet says so a frame later
+        map.setZoom(to);
+      }
+    }
+
+    /** Show something now, or when the map stands; only the last of several. */
+    then(show) {
+      if (this.isOn) this.next = show;
+      else show();
+    }
+  };
+
+  /** Listen to the keys of the map; arrows are Leaflet's own, and its plus and minus are not heard. */
   OM.listenToKeys = (app) => {
     const box = app.map.getContainer();
     box.setAttribute("aria-describedby", "orchard-keys");
@@ -54,8 +95,9 @@
       const act = event.target === box && !event.ctrlKey && !event.altKey && !event.metaKey && KEYS[event.key];
       if (!act) return;
       event.preventDefault();
+      event.stopImmediatePropagation();
       act(app);
-    });
+    }, { capture: true });
     const follow = () => { app.isByKey = box.matches(":focus-visible"); app.canvasLayer.schedule(); };
     box.addEventListener("focus", follow);
     box.addEventListener("blur", () => { app.isByKey = false; app.canvasLayer.schedule(); });

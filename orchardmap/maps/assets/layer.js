@@ -121,7 +121,7 @@
 
     // One order for all words, so that the same view always says the same: codes of blocks, weak areas, numbers of rows, names of the ground.
     label(near, far, ground, view) {
-      const taken = new OM.Taken();
+      const taken = new OM.Taken(view);
       this.labels = [];
       for (const it of far) taken.takeRing({ block: it.block, x: it.x, y: it.y, reach: OM.reachOf(it.radius, it.ring) });
       for (const it of far) this.paintSquare(it, taken);

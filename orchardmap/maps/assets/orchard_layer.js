@@ -12,6 +12,7 @@
     constructor(map, page) {
       const read = (id) => { const tag = page.getElementById(id); return tag ? JSON.parse(tag.textContent) : null; };
       this.map = map;
+      this.glide = new OM.Glide(map);
       this.page = page;
       this.config = read("orchard-config");
       this.signs = read("orchard-signs");
@@ -293,13 +294,13 @@
     /** Select a block and bring it into view. */
     goTo(block, isSmooth = true) {
       this.select({ block });
-      this.extent.showBlock(block, isSmooth);
+      this.glide.then(() => this.extent.showBlock(block, isSmooth));
     }
 
     /** Select a row of a block and bring it into view. */
     goToRow(block, row) {
       this.select({ block, row });
-      this.extent.showRow(block, row);
+      this.glide.then(() => this.extent.showRow(block, row));
     }
 
     /** Show where a block or a row is, without picking it. */
@@ -311,7 +312,7 @@
     /** Select a weak area of a block and bring it into view. */
     goToArea(block, area) {
       this.select({ block, area: area.id });
-      this.extent.showArea(block, area);
+      this.glide.then(() => this.extent.showArea(block, area));
     }
 
     // Until the block's weak areas are here, the way leads to the block.
@@ -325,7 +326,7 @@
       this.arrive(block);
     }
 
-    showAll(isSmooth = true) { this.extent.showAll(isSmooth); }
+    showAll(isSmooth = true) { this.glide.then(() => this.extent.showAll(isSmooth)); }
 
     // The page that frames the map may say where to look: {"orchardmap": "go to block", "block": id, "area": id or none},
     // and what to look at: {"orchardmap": "look", "day": ISO date or null, "blocks": ids or null, "crew": id or null}.

@@ -157,8 +157,8 @@
   /** Zooming by hand, for gloves and for the keyboard. */
   OM.buildZoom = (app) => {
     app.part("orchard-main").append(make("div", { id: "orchard-zoom", role: "group", "aria-label": OM.words("zoom") },
-      tool("+", OM.words("nearer"), () => app.map.zoomIn(1)),
-      tool("\u2212", OM.words("farther"), () => app.map.zoomOut(1)),
+      tool("+", OM.words("nearer"), () => app.glide.zoomBy(1)),
+      tool("\u2212", OM.words("farther"), () => app.glide.zoomBy(-1)),
       tool("\u2302", OM.words("whole_farm"), () => app.showAll())));
   };
 

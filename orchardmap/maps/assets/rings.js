@@ -115,7 +115,9 @@
 
   /** Places already taken by rings and words, in cells, so that labels keep out of one another's way. */
   OM.Taken = class {
-    constructor() {
+    constructor({ width, height }) {
+      this.width = width;
+      this.height = height;
       this.boxes = new Map();
       this.rings = new Map();
     }
@@ -133,7 +135,9 @@
       }
     }
 
+    // Words that the edge of the map would cut say nothing.
     isFree(box) {
+      if (box[0] < 0 || box[1] < 0 || box[2] > this.width || box[3] > this.height) return false;
       return OM.Taken.near(box).every((key) => (this.boxes.get(key) || []).every(
         (other) => other[0] >= box[2] || other[2] <= box[0] || other[1] >= box[3] || other[3] <= box[1]));
     }
