@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from orchardmap.planning.pace import PaceDay, PacePrior, Work
 from orchardmap.planning.work_calendar import Days, WorkCalendar
 
-__all__ = ["Season", "Strength"]
+__all__ = ["Season", "Strength", "people_on"]
 
 Floats = NDArray[np.float64]
 
@@ -23,6 +23,18 @@ class Strength:
     first: date
     last: date
     people: float
+
+
+def people_on(people: Mapping[str, float], strengths: Sequence[Strength], days: Days) -> Floats:
+    """Return how many people each crew of `people` has, by name: of shape (days, crews); where spans say nothing those of `people`."""
+    crews = sorted(people)
+    column = {crew: at for at, crew in enumerate(crews)}
+    found = np.tile(np.array([people[crew] for crew in crews], float), (len(days), 1))
+    for one in strengths:
+        if one.crew in column:
+            within = (days >= np.datetime64(one.first)) & (days <= np.datetime64(one.last))
+            found[within, column[one.crew]] = one.people
+    return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,13 +69,7 @@ class Season:
 
     def people_on(self, days: Days) -> Floats:
         """Return how many people each crew has: of shape (days, crews)."""
-        column = {crew: at for at, crew in enumerate(self.crews)}
-        found = np.tile(np.array([self.people[crew] for crew in self.crews], float), (len(days), 1))
-        for one in self.strengths:
-            if one.crew in column:
-                within = (days >= np.datetime64(one.first)) & (days <= np.datetime64(one.last))
-                found[within, column[one.crew]] = one.people
-        return found
+        return people_on(self.people, self.strengths, days)
 
     def past(self) -> tuple[Days, set[date]]:
         """Return the working days from the first one of the history to the day before work can go on, and those worked."""

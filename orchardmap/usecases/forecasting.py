@@ -2,22 +2,30 @@
 
 from collections import defaultdict
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from itertools import accumulate
 from typing import Any
 from zlib import crc32
 
+from orchardmap.model.calendar import SeasonCalendar
 from orchardmap.planning.forecast import Finish, straight_line
 from orchardmap.planning.needs import Sought, people_more
 from orchardmap.planning.pace import fitted_pace
 from orchardmap.planning.queues import QueueBlock, QueueFinish, queue_forecast
-from orchardmap.planning.season import Season
+from orchardmap.planning.season import Season, people_on
 from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.crew_sizes import gone_since
 from orchardmap.usecases.earlier_forecasts import earlier_forecasts, scored
 from orchardmap.usecases.moments import Moment, moment
-from orchardmap.usecases.season_ahead import Ahead, last_evening, season_ahead
+from orchardmap.usecases.season_ahead import (
+    Ahead,
+    last_evening,
+    season_ahead,
+    strengths,
+    unsaid_today,
+    work_calendar,
+)
 from orchardmap.usecases.season_records import SeasonRecords, season_records
 
 __all__ = [
@@ -57,9 +65,10 @@ def forecast(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
     -------
     dict
         ``missing`` names what must be said before anything can be forecast; all that rests on a forecast is null or empty
-        then. ``blocks`` are those with trees left, in the order in which they are worked, each with the day by which it must
+        then (not who prunes: ``crews``, ``gone``). ``blocks`` are those with trees left, in the order in which they are worked, each with the day by which it must
         be finished and the chance of that. ``crews`` are those that are reckoned with, with their people on the first day
-        ahead; ``gone`` those that have left, with their last day; ``without_hours`` are crews' days with trees and no crew-day.
+        ahead; ``gone`` those that have left, with their last day; ``without_hours`` are crews' days with trees and no crew-day;
+        ``unsaid_today`` the crews whose crew-day of today is waited for, until when no work of today is in the forecast.
 
     Raises
     ------
@@ -84,7 +93,7 @@ def forecast_of(conn: Connection, at: Moment) -> Json:
 _NOTHING: Json = {
     "must_finish_on": None, "trees": 0, "pruned": 0, "trees_left": 0, "missing": ["season"], "finish": None, "chance": None,
     "straight_line": None, "short_people": None, "fan": [], "burnup": [], "earlier": [], "scored": None, "blocks": [], "paces": [], "crews": [],
-    "without_hours": [], "gone": [],
+    "without_hours": [], "gone": [], "unsaid_today": [],
 }  # fmt: skip
 
 
@@ -95,7 +104,7 @@ def seed_of(season_id: str) -> int:
 
 def _told(records: SeasonRecords, at: Moment) -> Json:
     evening = last_evening(records, at.day, at.today)
-    ahead = season_ahead(records, evening)
+    ahead = season_ahead(records, evening, min(at.day, at.today))
     trees = sum(records.trees.values())
     burnup = _burnup(records, at.day)
     pruned = burnup[-1][1] if burnup else 0
@@ -110,10 +119,13 @@ def _told(records: SeasonRecords, at: Moment) -> Json:
         "missing": list(ahead.missing),
         "burnup": burnup,
         "without_hours": _without_hours(records, evening),
+        "unsaid_today": unsaid_today(records, at.today) if evening < min(at.day, at.today) else [],
+        "crews": _crews(records, ahead),
+        "gone": _gone(records, ahead),
     }
     if ahead.season is None:
         return told
-    told |= {"paces": _paces(ahead.season), "crews": _crews(ahead.season), "gone": _gone(records, ahead)}
+    told["paces"] = _paces(ahead.season)
     if not ahead.queue:
         return told | _finished(records, ahead.evening)
     found = queue_forecast(ahead.season, ahead.queue, seed=seed_of(records.season.id), draws=DRAWS)
@@ -159,11 +171,10 @@ def _in_time(finish: Finish, must_finish: date) -> Json:
 
 def _gone(records: SeasonRecords, ahead: Ahead) -> list[Json]:
     """Return the crews that have left, where no span says that they come back."""
-    known = ahead.season.people if ahead.season else {}
     return [
         {"crew_id": crew, "last_day": day.isoformat()}
         for crew, day in gone_since(records, ahead.evening).items()
-        if crew not in known
+        if crew not in ahead.people
     ]
 
 
@@ -236,10 +247,12 @@ def _paces(season: Season) -> list[Json]:
     ]
 
 
-def _crews(season: Season) -> list[Json]:
-    """Return the crews that are reckoned with, and their people on the first day of the forecast."""
-    (people,) = season.people_on(season.calendar.days(season.first, 1)).tolist()
+def _crews(records: SeasonRecords, ahead: Ahead) -> list[Json]:
+    """Return the crews that are reckoned with, and their people on the first day ahead, whether or not a forecast can be made."""
+    working = work_calendar(records.calendar or SeasonCalendar(), records.latitude_deg)
+    first = working.days(max(ahead.evening + timedelta(1), records.season.opens_on), 1)
+    (people,) = people_on(ahead.people, strengths(records), first).tolist()
     return [
-        {"crew_id": crew, "people": n, "method": season.methods.get(crew, "")}
-        for crew, n in zip(season.crews, people, strict=True)
+        {"crew_id": crew, "people": n, "method": ahead.methods.get(crew, "")}
+        for crew, n in zip(sorted(ahead.people), people, strict=True)
     ]

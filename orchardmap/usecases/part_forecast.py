@@ -85,7 +85,7 @@ def _given(records: SeasonRecords) -> dict[str, str]:
 
 def _told(records: SeasonRecords, day: date, today: date, blocks: frozenset[str]) -> Json:
     evening = last_evening(records, day, today)
-    ahead = season_ahead(records, evening)
+    ahead = season_ahead(records, evening, min(day, today))
     burnup = _burnup(records, day, blocks)
     trees = sum(records.trees.get(block, 0) for block in blocks)
     pruned = burnup[-1][1] if burnup else 0

@@ -61,7 +61,7 @@ def plan_forecast(store: Store, farm_id: str, wanted: Queues, *, now: datetime) 
         if is_kept and _draws(blocks) < DRAWS:
             return _of_kept(forecast_of(conn, at))
         records = replace(season_records(conn, at.farm, season), queues=wanted)
-    ahead = season_ahead(records, last_evening(records, at.day, at.today))
+    ahead = season_ahead(records, last_evening(records, at.day, at.today), at.day)
     if ahead.season is None or not ahead.queue:
         return {"missing": list(ahead.missing), "finish": None, "chance": None, "blocks": {}}
     found = queue_forecast(ahead.season, ahead.queue, seed=seed_of(season.id), draws=_draws(len(ahead.queue)))

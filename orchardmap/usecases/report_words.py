@@ -39,6 +39,9 @@ _OVER = message("That day is over, and trees are left.")
 _IN_TIME = message("In time {chance}. {short}")
 _STRAIGHT = message("For comparison, the mean of all working days so far comes to {day}.")
 _GONE = message("{crew} was there last on {day}, and is not reckoned with.")
+_UNSAID = message(
+    "Today's trees and hours enter the forecast once today's crew-day of {crews} is said, at midnight at the latest."
+)
 _THAT_DAY = message("that day")
 _LIKELY_NOW = message("the day that is likely now")
 _SCORED = message(
@@ -95,6 +98,8 @@ def finish_lines(forecast: Json, language: str) -> Iterator[str]:
     must, finish = forecast["must_finish_on"], forecast["finish"]
     if must:
         yield say(_MUST, day=_day(must, language))
+    if forecast["unsaid_today"]:
+        yield say(_UNSAID, crews=", ".join(forecast["unsaid_today"]))
     if finish is None:
         for name in forecast["missing"]:
             yield say(_NOTHING_YET, what=translated(_MISSING[name], language))

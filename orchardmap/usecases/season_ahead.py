@@ -1,15 +1,15 @@
 """From the records of a season, by an evening, to what a forecast starts from."""
 
 from collections import Counter, defaultdict
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import date, time, timedelta
 from functools import cache
 
 import numpy as np
 
 from orchardmap.model.calendar import SeasonCalendar
-from orchardmap.planning.pace import PacePrior, Work
+from orchardmap.planning.pace import PaceDay, PacePrior, Work
 from orchardmap.planning.pace_days import FullHours, pace_days
 from orchardmap.planning.queues import QueueBlock
 from orchardmap.planning.season import Season, Strength
@@ -17,7 +17,16 @@ from orchardmap.planning.work_calendar import WorkCalendar
 from orchardmap.usecases.crew_sizes import sizes, usual_people
 from orchardmap.usecases.season_records import SeasonRecords
 
-__all__ = ["Ahead", "closed_days", "last_evening", "season_ahead", "work_calendar"]
+__all__ = [
+    "Ahead",
+    "closed_days",
+    "last_evening",
+    "paced",
+    "season_ahead",
+    "strengths",
+    "unsaid_today",
+    "work_calendar",
+]
 
 ONE_DAY = timedelta(days=1)
 _NOON = time(12)
@@ -34,6 +43,10 @@ class Ahead:
     season: Season | None
     queue: tuple[QueueBlock, ...]
     """Blocks with trees left, in the order in which they are worked."""
+    people: Mapping[str, float] = field(default_factory=dict)
+    """Of each crew that is reckoned with, on days of which no span speaks; known whether or not a forecast can be made."""
+    methods: Mapping[str, str] = field(default_factory=dict)
+    """How each crew prunes."""
 
 
 def work_calendar(calendar: SeasonCalendar, latitude_deg: float | None) -> WorkCalendar:
@@ -58,12 +71,17 @@ def last_evening(records: SeasonRecords, day: date, today: date) -> date:
         return day
     if records.pruned_by(today).total() >= sum(records.trees.values()):
         return today
+    is_said = any(one.day == today for one in records.hours)
+    return today if is_said and not unsaid_today(records, today) else today - ONE_DAY
+
+
+def unsaid_today(records: SeasonRecords, today: date) -> list[str]:
+    """Return the crews that marked trees today and have not said their crew-day: while there is one, today is not over."""
     said = {one.crew for one in records.hours if one.day == today}
-    marked = {work.crew for work in records.credited.get(today, {})}
-    return today if said and marked <= said else today - ONE_DAY
+    return sorted({work.crew for work in records.credited.get(today, {})} - said)
 
 
-def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
+def season_ahead(records: SeasonRecords, evening: date, said_by: date | None = None) -> Ahead:
     """Return what a forecast starts from when a day's work is done.
 
     Parameters
@@ -72,6 +90,9 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
         To whatever day they go.
     evening : date
         What was done later is left out; the calendar and people of crews are those said by now.
+    said_by : date or None
+        The day up to which crew-days tell who came, where that is later than the evening: a crew that said today who was there has
+        these people, though today is not over for another crew.
 
     Returns
     -------
@@ -81,7 +102,7 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
         week, and so is a whole crew. It prunes as on its last crew-day. A crew of which neither is known is not reckoned with.
     """
     calendar = records.calendar or SeasonCalendar()
-    people, methods = _crews(records, evening)
+    people, methods = _crews(records, max(evening, said_by or evening))
     missing = tuple(
         name
         for name, is_missing in (
@@ -92,10 +113,9 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
         if is_missing
     )
     if missing or calendar.expected_pace is None:
-        return Ahead(evening, missing, None, ())
-    by_now = {day: of for day, of in records.credited.items() if day <= evening}
-    working = work_calendar(calendar, records.latitude_deg)
+        return Ahead(evening, missing, None, (), people, methods)
     prior = PacePrior(calendar.expected_pace)
+    working = work_calendar(calendar, records.latitude_deg)
     usual = _usual_method(people, methods)
     queue = _queue(records, evening, people, usual)
     remaining: dict[Work, float] = defaultdict(float)
@@ -105,19 +125,29 @@ def season_ahead(records: SeasonRecords, evening: date) -> Ahead:
         first=max(evening + ONE_DAY, records.season.opens_on),
         calendar=working,
         people=people,
-        history=pace_days(
-            by_now,
-            [one for one in records.hours if one.day <= evening],
-            prior,
-            _full_hours(records, working),
-        ),
+        history=paced(records, evening, prior),
         remaining=dict(remaining),
         prior=prior,
-        strengths=[Strength(one.crew_id, one.first, one.last, one.people) for one in records.strengths],
+        strengths=strengths(records),
         methods=methods,
-        worked=sorted({(day, work.crew) for day, of in by_now.items() for work in of}),
+        worked=sorted({
+            (day, work.crew) for day, of in records.credited.items() if day <= evening for work in of
+        }),
     )
-    return Ahead(evening, (), season, queue)
+    return Ahead(evening, (), season, queue, people, methods)
+
+
+def strengths(records: SeasonRecords) -> list[Strength]:
+    """Return the spans of people as a forecast reckons with them."""
+    return [Strength(one.crew_id, one.first, one.last, one.people) for one in records.strengths]
+
+
+def paced(records: SeasonRecords, evening: date, prior: PacePrior) -> Sequence[PaceDay]:
+    """Return the days of each crew whose trees and hours are both known, up to an evening."""
+    working = work_calendar(records.calendar or SeasonCalendar(), records.latitude_deg)
+    trees = {day: of for day, of in records.credited.items() if day <= evening}
+    hours = [one for one in records.hours if one.day <= evening]
+    return pace_days(trees, hours, prior, _full_hours(records, working))
 
 
 def _crews(records: SeasonRecords, evening: date) -> tuple[dict[str, float], dict[str, str]]:

@@ -72,6 +72,7 @@ def season_report(store: Store, farm_id: str, *, day: date | None, now: datetime
                 | {"crew": crew_names[one["crew_id"]], "variety": variety_names.get(one["variety_id"], "")}
                 for one in ahead["paces"]
             ],
+            "unsaid_today": [crew_names[one] for one in ahead["unsaid_today"]],
             "gone": [one | {"crew": crew_names[one["crew_id"]]} for one in ahead["gone"]],
             "blocks": [one | _named(one, blocks[one["block_id"]], crew_names) for one in ahead["blocks"]],
         },

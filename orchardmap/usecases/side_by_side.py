@@ -6,15 +6,17 @@ from datetime import date, datetime
 from typing import Any
 
 from orchardmap.model.access import AccessRole, Caller
+from orchardmap.planning.pace import PacePrior
 from orchardmap.quality.intervals import wilson_interval
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.crew_quality import first_looks
+from orchardmap.usecases.crew_skills import FIRST_PACE
 from orchardmap.usecases.forecasting import forecast_of
 from orchardmap.usecases.glance import overview_of
 from orchardmap.usecases.moments import Moment, moment
-from orchardmap.usecases.season_ahead import last_evening, season_ahead
+from orchardmap.usecases.season_ahead import paced
 from orchardmap.usecases.season_records import SeasonRecords, season_records
 from orchardmap.work.weeks import WeekWork, together, weeks_of_work
 
@@ -81,20 +83,18 @@ def _farm(store: Store, farm_id: str, role: AccessRole, now: datetime) -> Json:
 def _work(
     conn: Connection, at: Moment, records: SeasonRecords, named: Mapping[str, str]
 ) -> dict[tuple[date, str], WeekWork]:
-    """Return the season's work by week and variety's key; paces as the forecast reckons them."""
+    """Return the season's work by week and variety's key; paces of crews that have said their day, today's among them."""
     key = {block_id: _key(name) for block_id, name in named.items()}
     of_variety = {block.variety_id or "": key[block.id] for block in records.blocks}
-    season = season_ahead(records, last_evening(records, at.day, at.today)).season
+    expected = records.calendar.expected_pace if records.calendar else None
+    paces = paced(records, at.day, PacePrior(expected or FIRST_PACE))
     return weeks_of_work(
         (
             (day, key[block_id], trees)
             for day, of_blocks in records.pruned.items()
             for block_id, trees in of_blocks.items()
         ),
-        (
-            (one.day, of_variety[one.work.variety], one.trees, one.person_hours)
-            for one in (season.history if season else ())
-        ),
+        ((one.day, of_variety[one.work.variety], one.trees, one.person_hours) for one in paces),
         ((look.day, key[look.block_id], look.verdict == "faulty") for look in first_looks(conn, at)),
     )
 

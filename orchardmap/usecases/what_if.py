@@ -86,7 +86,7 @@ def what_if(store: Store, farm_id: str, cases: Sequence[Case], *, certainty: flo
         records = season_records(conn, at.farm, at.season)
     for number, case in enumerate(cases, 1):
         _refuse_odd(case, records, f"case {number}")
-    ahead = season_ahead(records, last_evening(records, at.day, at.today))
+    ahead = season_ahead(records, last_evening(records, at.day, at.today), at.day)
     if ahead.season is None:
         return {"missing": list(ahead.missing), "now": None, "cases": []}
     told = [

@@ -94,7 +94,7 @@ def _crews(
     """Return the crews with the people and paces that the forecast reckons with, as far as it knows them."""
     skills, usual = crew_skills(conn, at, records)
     people = crew_people(conn, records, at.today)
-    ahead = season_ahead(records, last_evening(records, at.today, at.today)).season
+    ahead = season_ahead(records, last_evening(records, at.today, at.today), at.today).season
     known = {} if ahead is None else _strengths(ahead, days)
     paces = {} if ahead is None else _paces(ahead, records)
     found = []

@@ -67,6 +67,8 @@ export interface Forecast {
   crews: { crew_id: string; people: number; method: Method }[];
   /** Crews that have left, and so are not reckoned with; not said by an older service. */
   gone?: { crew_id: string; last_day: string }[];
+  /** Crews whose crew-day of today is waited for: until then no work of today is in it. Not said by an older service. */
+  unsaid_today?: string[];
   /** Not said by an older service. */
   without_hours?: WithoutHours[];
 }

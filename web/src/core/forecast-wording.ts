@@ -35,6 +35,7 @@ export const FORECAST = {
   },
   gone: (crew: string, day: string) =>
     t("{crew} was there last on {day}, and the others have worked on five days since: it is not reckoned with. If it comes back, enter its people.", { crew, day }),
+  unsaidToday: (crews: string) => t("Today's trees and hours enter the forecast once today's crew-day of {crews} is said, at midnight at the latest.", { crews }),
   upTo: (day: string) => t("Reckoned with what was pruned up to {day}, and from there in a thousand seasons that may come.", { day }),
   withoutHours: (n: number) =>
     tn(
@@ -131,7 +132,7 @@ export const TAKES = {
 export const PACES = {
   title: t("Pace"),
   lead: t("What one person prunes in an hour, by what grows where. Trees, weather and ground make most of the difference, so this orders nobody: it is what the forecast reckons with. The true pace lies between the two numbers in brackets 8 times in 10."),
-  none: t("No day with trees and hours yet: the forecast goes by the expected pace alone."),
+  none: t("No day that is over has trees and hours yet: the forecast goes by the expected pace alone."),
   columns: { crew: t("Crew"), trees: t("Variety"), how: t("How"), pace: t("Trees a person-hour"), days: t("Days") },
   pace: (at: number, low: number, high: number) => t("{pace} ({low} to {high})", { pace: measure(at), low: measure(low), high: measure(high) }),
   noVariety: t("no variety told"),

@@ -37,7 +37,7 @@ export function waysToForms(open: OpenForm): HTMLElement {
 
 /** Return the answer. */
 export function answer({ forecast, blocks }: Reading, desk: Desk, open: OpenForm): HTMLElement {
-  const { chance, must_finish_on, fan, trees_left, without_hours = [], gone = [] } = forecast;
+  const { chance, must_finish_on, fan, trees_left, without_hours = [], gone = [], unsaid_today = [] } = forecast;
   const words = answerWords(forecast);
   const last = heldUpBy(forecast.blocks, must_finish_on).slice(0, MOST_NAMED);
   const named = last.map(({ block_id, crew_id }) => FORECAST.ofCrew(blocks.find(({ id }) => id === block_id)?.code ?? "?", crewName(desk.context, crew_id)));
@@ -56,6 +56,7 @@ export function answer({ forecast, blocks }: Reading, desk: Desk, open: OpenForm
     { class: "forecast-says" },
     h("h2", { class: "unseen" }, FORECAST.answer),
     ...said,
+    unsaid_today.length === 0 ? null : h("p", {}, FORECAST.unsaidToday(unsaid_today.map((id) => crewName(desk.context, id)).join(", "))),
     without_hours.length === 0 ? null : h("p", {}, FORECAST.withoutHours(without_hours.length)),
     ...gone.map(({ crew_id, last_day }) => h("p", {}, FORECAST.gone(crewName(desk.context, crew_id), weekdayText(last_day)))),
   );
