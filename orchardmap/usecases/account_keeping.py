@@ -18,6 +18,7 @@ __all__ = [
     "disable",
     "everybody",
     "give_role",
+    "logins_to_manage",
     "make_link",
     "make_token",
     "say_role",
@@ -47,6 +48,13 @@ def everybody(store: Store) -> list[tuple[Account, list[tuple[str, str]]]]:
             (one, sorted((names[m.farm_id], m.role) for m in access.memberships(conn, one.id)))
             for one in access.accounts(conn)
         ]
+
+
+def logins_to_manage(store: Store) -> list[str]:
+    """Return the logins of those who make farms, else of everybody; of ended accounts none."""
+    with store.read() as conn:
+        here = [one for one in access.accounts(conn) if one.disabled_at is None]
+    return [one.login for one in here if one.makes_farms] or [one.login for one in here]
 
 
 def add_account(

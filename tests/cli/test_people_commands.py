@@ -1,6 +1,7 @@
 """`orchardmap user` and `orchardmap audit`: accounts by the shell, and what the links and tokens it prints are worth."""
 
 import io
+import shlex
 import sqlite3
 import sys
 
@@ -104,3 +105,28 @@ def test_audit_verify_names_the_bad_entry_and_knows_a_head_kept_elsewhere(user, 
     conn.close()
     found = verify()
     assert (found.code, found.out.strip()) == (1, "The audit log is not whole: entry 2 was changed.")
+
+
+def test_farm_made_beside_accounts_is_managed_or_says_the_command_that_makes_it_so(
+    user, orchardmap, tmp_path
+):
+    """A farm that nobody manages is seen by nobody in the browser: the very line that is printed mends it."""
+    assert user("add", "nuria", "--makes-farms").code == 0
+    assert user("add", "tomasz").code == 0
+    told = orchardmap("farm", "La Segria", "--database", DATABASE).out
+    (line,) = [one.strip() for one in told.splitlines() if "user role" in one]
+    assert line == f"orchardmap user role nuria manager --farm 'La Segria' --database {DATABASE}"
+    assert orchardmap(*shlex.split(line)[1:]).code == 0
+    assert "nuria: nuria, manager on La Segria" in user("list").out
+    made = orchardmap("farm", "Far Side", "--manager", "tomasz", "--database", DATABASE)
+    assert "user role" not in made.out
+    assert "tomasz: tomasz, manager on Far Side" in user("list").out
+    nobody = orchardmap("farm", "Third", "--manager", "nobody", "--database", DATABASE)
+    assert (nobody.code, "no account has that login" in nobody.err) == (1, True)
+    assert user("role", "nuria", "manager", "--farm", "Third").code == 1, "and no farm was made"
+    assert user("add", "gwen", "--makes-farms").code == 0
+    assert "LOGIN is one of gwen, nuria." in orchardmap("farm", "Fourth", "--database", DATABASE).out
+    token = user("token", "tomasz").out.strip()
+    with served(tmp_path) as client:
+        client.headers["Authorization"] = f"Bearer {token}"
+        assert [farm["name"] for farm in client.get("/api/farms").json()["farms"]] == ["Far Side"]
