@@ -82,6 +82,15 @@ def test_from_first_start_to_signing_in_again_where_one_wanted_to_go(
     tablet.goto(fresh_service.address)
     tablet.get_by_role("link", name="Maud Ottler").click()
     expect(tablet.get_by_text("Quernstone: manager")).to_be_visible()
+    tablet.get_by_text("Make another farm").click()  # who makes farms finds the form again
+    tablet.get_by_label("Name of the farm").fill("Far Side")
+    tablet.get_by_label("Time zone").fill("Los Ang")  # an underscore is nothing that people type
+    picture(tablet, "another-farm")
+    tablet.get_by_role("button", name="Make the farm").click()
+    expect(tablet.get_by_role("heading", name="Set-up")).to_be_visible()
+    expect(tablet.get_by_label("Farm", exact=True).locator("option:checked")).to_have_text("Far Side")
+    tablet.get_by_role("link", name="Maud Ottler").click()
+    expect(tablet.get_by_text("Far Side: manager")).to_be_visible()
     assert axe_findings(tablet) == []
     tablet.get_by_role("button", name="Sign out").click()
     expect(tablet.get_by_role("heading", name="Sign in")).to_be_visible()

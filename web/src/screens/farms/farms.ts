@@ -2,19 +2,21 @@
 
 import type { FarmWork } from "../../core/farms-contracts";
 import { FARMS } from "../../core/farms-wording";
+import { SIGN_IN } from "../../core/sign-in-wording";
 import { SHELL } from "../../core/wording";
 import { readFarms } from "../../data/farms-api";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
 import type { Screen } from "../context";
+import { placeLink } from "../place-link";
 import "./farms.css";
 import { standingPart } from "./standing-part";
 import { varietiesPart } from "./varieties-part";
 import { weeksPart } from "./weeks-part";
 
 /** Show the screen. */
-export const showFarms: Screen = (root, { request, farm, device, go }) => {
+export const showFarms: Screen = (root, { request, farm, device, who, go }) => {
   const newer = h("div", { class: "newer", role: "status" });
   const body = h("div", { class: "farms" }, h("p", {}, SHELL.loading));
   let cursor: number | null = null;
@@ -28,6 +30,7 @@ export const showFarms: Screen = (root, { request, farm, device, go }) => {
     h("p", { class: "farms-caution" }, FARMS.caution),
     farms.length < 2 ? h("p", {}, h("strong", {}, FARMS.onlyOne)) : null,
     standingPart(farms, open),
+    who.makes_farms ? h("p", {}, placeLink({ screen: "sign-in", block: null }, SIGN_IN.anotherFarm, go, { class: "button" })) : null,
     ...(farms.some(({ work }) => work.trees > 0) ? [varietiesPart(farms), weeksPart(farms)] : [h("p", {}, FARMS.nothing)]),
   ];
   const show = async (): Promise<void> => {

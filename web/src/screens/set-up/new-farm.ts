@@ -1,6 +1,8 @@
-/** The first form of all: the farm. */
+/** The first form of all: the farm; and the same for one more. */
 
+import type { FarmName } from "../../core/contracts";
 import { SET_UP } from "../../core/set-up-wording";
+import { zoneMeant } from "../../core/time-zones";
 import { SHELL } from "../../core/wording";
 import type { Api } from "../../data/api";
 import { sentence } from "../../data/request";
@@ -10,16 +12,26 @@ import { notice } from "../../ui/notice";
 import { STILL, type Shown } from "../context";
 import "./set-up.css";
 
-function isTimeZone(name: string): boolean {
+export interface FarmMaking {
+  add: Api["addFarm"];
+  made(farm: FarmName): void | Promise<void>;
+}
+
+/** Return the zone that this device knows by what was typed, with blanks or without; null for none. */
+function zoneKnown(typed: string, zones: readonly string[]): string | null {
+  const meant = zoneMeant(typed, zones);
+  if (meant !== null || typed === "") return meant;
   try {
-    return name !== "" && new Intl.DateTimeFormat("en", { timeZone: name }) instanceof Intl.DateTimeFormat;
+    // names that the list does not tell, UTC among them
+    return new Intl.DateTimeFormat("en", { timeZone: typed }) instanceof Intl.DateTimeFormat ? typed : null;
   } catch {
-    return false;
+    return null;
   }
 }
 
-/** Show the form in `root`; `made` is called when the farm is there. */
-export function showNewFarm(root: HTMLElement, { api, made }: { api: Api; made(): Promise<void> }): Shown {
+/** Return the form and the line in which it speaks. */
+export function newFarmForm({ add, made }: FarmMaking): HTMLElement {
+  const zones = Intl.supportedValuesOf("timeZone");
   const name = textField(SET_UP.farmName, "", { required: true, maxlength: 200 });
   const zone = textField(
     SET_UP.timeZone,
@@ -27,26 +39,25 @@ export function showNewFarm(root: HTMLElement, { api, made }: { api: Api; made()
     { required: true, list: "time-zones" },
     SET_UP.timeZoneHint,
   );
-  const zones = Intl.supportedValuesOf("timeZone").map((one) => h("option", { value: one }));
-  zone.box.append(h("datalist", { id: "time-zones" }, ...zones));
+  const options = zones.map((one) => h("option", { value: one }, one.replaceAll("_", " ")));
+  zone.box.append(h("datalist", { id: "time-zones" }, ...options));
   const said = notice();
   const make = async (event: Event): Promise<void> => {
     event.preventDefault();
     name.complain(name.input.value.trim() === "" ? SET_UP.needsName : "");
-    const isZone = isTimeZone(zone.input.value.trim());
-    zone.complain(isZone ? "" : SET_UP.timeZoneUnknown);
-    if (name.input.value.trim() === "" || !isZone) return;
+    const known = zoneKnown(zone.input.value.trim(), zones);
+    zone.complain(known === null ? SET_UP.timeZoneUnknown : "");
+    if (name.input.value.trim() === "" || known === null) return;
+    zone.input.value = known;
     try {
-      await api.addFarm({ name: name.input.value.trim(), time_zone: zone.input.value.trim() });
-      await made();
+      await made(await add({ name: name.input.value.trim(), time_zone: known }));
     } catch (error) {
       said.say(sentence(error, SHELL.noAnswer), "bad");
     }
   };
-  fill(
-    root,
-    h("h1", {}, SET_UP.newFarm),
-    h("p", { class: "lead" }, SET_UP.noFarm),
+  return h(
+    "div",
+    {},
     said.box,
     h(
       "form",
@@ -56,5 +67,10 @@ export function showNewFarm(root: HTMLElement, { api, made }: { api: Api; made()
       h("button", { type: "submit", class: "main" }, SET_UP.makeFarm),
     ),
   );
+}
+
+/** Show the form in `root`; `made` is called when the farm is there. */
+export function showNewFarm(root: HTMLElement, { api, made }: { api: Api; made(): Promise<void> }): Shown {
+  fill(root, h("h1", {}, SET_UP.newFarm), h("p", { class: "lead" }, SET_UP.noFarm), newFarmForm({ add: api.addFarm, made }));
   return STILL;
 }

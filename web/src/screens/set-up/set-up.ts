@@ -3,6 +3,7 @@
 import type { Habit, Method, Role } from "../../core/contracts";
 import { dayText } from "../../core/numbers";
 import { SET_UP } from "../../core/set-up-wording";
+import { SIGN_IN } from "../../core/sign-in-wording";
 import { HABIT, METHOD, ROLE } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { choiceField, dayField, textField } from "../../ui/field";
@@ -10,6 +11,7 @@ import { STILL, type Context, type Screen } from "../context";
 import { blockLinks } from "../ground/block-links";
 import { later } from "../later";
 import { importSection } from "./import-section";
+import { placeLink } from "../place-link";
 import { nameList } from "./name-list";
 import { rowLabels } from "./row-labels";
 import "./set-up.css";
@@ -132,6 +134,7 @@ export const showSetUp: Screen = (root, context) => {
       : h("details", { class: "lists-folded" }, h("summary", {}, SET_UP.folded(season.name, crews.length)), lists);
   // where nothing is yet, the file comes first
   const links = blockLinks(context, () => blocks.box.after(links));
-  fill(root, h("h1", {}, SET_UP.title), folded, links, blocks.box, rowLabels(context));
+  const toFarm = context.who.makes_farms ? h("p", {}, placeLink({ screen: "sign-in", block: null }, SIGN_IN.anotherFarm, context.go)) : null;
+  fill(root, h("h1", {}, SET_UP.title), folded, links, blocks.box, rowLabels(context), toFarm);
   return STILL;
 };

@@ -1,8 +1,9 @@
 /** One's own account: where one may work, another password, signing out. */
 
-import type { Who } from "../../core/contracts";
+import type { FarmName, Who } from "../../core/contracts";
 import { FIRST_PASSWORD, FORGOTTEN_PASSWORD } from "../../core/confirm-wording";
 import { SIGN_IN } from "../../core/sign-in-wording";
+import { SHELL } from "../../core/wording";
 import { ACCESS, HERE } from "../../core/who-wording";
 import { answered, type WhoApi } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
@@ -73,8 +74,28 @@ export function afterLink(door: Door, api: WhoApi): HTMLElement[] {
   return [h("h1", {}, SIGN_IN.signedIn(name, login)), passwordForm(door, api, { isSet }), leave];
 }
 
+/** Return the form for one more farm; its code is fetched when it is opened. */
+function anotherFarm({ request, device, go }: Door): HTMLElement {
+  const body = h("div", {});
+  const made = ({ id }: FarmName): void => {
+    device.set("farm", id);
+    go({ screen: "set-up", block: null });
+  };
+  const open = async (): Promise<void> => {
+    if (!box.open || body.hasChildNodes()) return;
+    try {
+      const { newFarmForm } = await import("../set-up/new-farm");
+      fill(body, newFarmForm({ add: (farm) => request<FarmName>("/farms", { method: "POST", json: farm }), made }));
+    } catch {
+      fill(body, h("p", {}, SHELL.noAnswer));
+    }
+  };
+  const box = h("details", { on: { toggle: () => void open() } }, h("summary", {}, SIGN_IN.anotherFarm), body);
+  return box;
+}
+
 /** Return what stands on the screen of somebody who is signed in. */
-export function ownAccount(door: Door, api: WhoApi): HTMLElement[] {
+export function ownAccount(door: Door, api: WhoApi): (HTMLElement | null)[] {
   const { name, login, farms } = door.who;
   const said = notice();
   const signOut = async (): Promise<void> => {
@@ -97,6 +118,7 @@ export function ownAccount(door: Door, api: WhoApi): HTMLElement[] {
       h("button", { type: "button", on: { click: () => void signOut() } }, SIGN_IN.signOut),
     ),
     said.box,
+    door.who.makes_farms ? anotherFarm(door) : null,
     passwordForm(door, api),
   ];
 }
