@@ -21,8 +21,30 @@ from pydantic import (
 from orchardmap.model.orchard import Habit
 
 __all__ = [
-    "At", "BlockChangeBody", "BlocksBody", "Body", "ClosureBody", "ClosureEndBody", "CrewBody", "Day", "FarmBody", "FileForm", "HazardLineBody", "Id", "Name", "PersonBody", "PlantingBody",
-    "RowCountBody", "SeasonBody", "SettingsBody", "Text", "VarietyBody", "VarietyChangeBody", "clean",
+    "At",
+    "BlockChangeBody",
+    "BlocksBody",
+    "Body",
+    "ClosureBody",
+    "ClosureEndBody",
+    "CrewBody",
+    "Day",
+    "FarmBody",
+    "FileForm",
+    "HazardLineBody",
+    "Id",
+    "Name",
+    "NameBody",
+    "PersonBody",
+    "PlantingBody",
+    "RowCountBody",
+    "SeasonBody",
+    "SeasonChangeBody",
+    "SettingsBody",
+    "Text",
+    "VarietyBody",
+    "VarietyChangeBody",
+    "clean",
 ]  # fmt: skip
 
 
@@ -78,6 +100,20 @@ class SeasonBody(Body):
     must_finish_on: Day
 
 
+class SeasonChangeBody(Body):
+    """What is said anew of a season; what is left out stays as it is."""
+
+    name: Name | None = None
+    opens_on: Day | None = None
+    must_finish_on: Day | None = None
+
+
+class NameBody(Body):
+    """Another name."""
+
+    name: Name
+
+
 class CrewBody(Body):
     """A new crew."""
 
@@ -106,6 +142,7 @@ class VarietyBody(Body):
 class VarietyChangeBody(Body):
     """What is said anew of a variety; what is left out stays as it is."""
 
+    name: Name | None = None
     habit: Habit | None = None
     habit_source: Text | None = None
     is_biennial: StrictBool | None = None

@@ -68,6 +68,39 @@ def add_season(
     tell(words, {"id": made.id, "name": made.name, **days}, as_json=as_json)
 
 
+@season.command("correct")
+def correct_season(
+    season: Annotated[str, typer.Argument(help="What it is called now.")],
+    name: Annotated[str, typer.Option(help="What it is to be called.")] = "",
+    opens: Annotated[datetime | None, typer.Option(formats=["%Y-%m-%d"], help="Another first day.")] = None,
+    must_finish: Annotated[
+        datetime | None, typer.Option(formats=["%Y-%m-%d"], help="Another day by which it must be finished.")
+    ] = None,
+    farm: FarmName = "",
+    database: Database = DEFAULT_DATABASE,
+) -> None:
+    """Correct the name or the days of a season; what was recorded in it stays.
+
+    Example: orchardmap season correct "Winter 2026/27" --must-finish 2027-03-19
+    """
+    from orchardmap.usecases import correcting, named, planting
+
+    changes = {
+        "name": name or None,
+        "opens_on": opens.date() if opens else None,
+        "must_finish_on": must_finish.date() if must_finish else None,
+    }
+    with of_farm(database, farm) as (store, chosen):
+        made = correcting.correct_season(
+            store,
+            farm_id=chosen.id,
+            season_id=named.season_named(store, chosen.id, season).id,
+            changes={part: value for part, value in changes.items() if value is not None},
+            by=planting.By("shell", datetime.now(UTC)),
+        )
+    typer.echo(f"{made.name}: {made.opens_on} to {made.must_finish_on}.")
+
+
 @season.command("list")
 def list_seasons(as_json: AsJson = False, farm: FarmName = "", database: Database = DEFAULT_DATABASE) -> None:
     """List the seasons of a farm; the one of today is marked.
@@ -110,6 +143,27 @@ def add_crew(
         made = planting.add_crew(store, farm_id=chosen.id, name=name, method=method, by=by)
     value = {"id": made.id, "name": made.name, "method": made.method}
     tell(f"Added the crew {made.name}.", value, as_json=as_json)
+
+
+@crew.command("rename")
+def rename_crew(
+    crew: Annotated[str, typer.Argument(help="What it is called now.")],
+    name: Annotated[str, typer.Argument(help="What it is to be called.")],
+    as_json: AsJson = False,
+    farm: FarmName = "",
+    database: Database = DEFAULT_DATABASE,
+) -> None:
+    """Give a crew another name; what it did stays its own.
+
+    Example: orchardmap crew rename Rok Rook
+    """
+    from orchardmap.usecases import correcting, named, planting
+
+    by = planting.By("shell", datetime.now(UTC))
+    with of_farm(database, farm) as (store, chosen):
+        crew_id = named.crew_named(store, chosen.id, crew).id
+        made = correcting.rename_crew(store, farm_id=chosen.id, crew_id=crew_id, name=name, by=by)
+    tell(f"The crew {crew} is called {made.name} now.", {"id": made.id, "name": made.name}, as_json=as_json)
 
 
 @crew.command("list")

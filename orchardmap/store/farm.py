@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Table, delete, insert, select, update
+from sqlalchemy import Connection, Insert, Table, Update, delete, func, insert, select, update
 from sqlalchemy.exc import IntegrityError
 
 from orchardmap.errors import ConflictError, UnknownError
@@ -18,9 +18,10 @@ __all__ = [
     "add_farm",
     "add_named",
     "crews",
-    "edit_variety",
+    "edit_named",
     "farm",
     "farms",
+    "first_day_recorded",
     "people",
     "refuse_foreign_varieties",
     "seasons",
@@ -60,8 +61,24 @@ def add_named(conn: Connection, thing: Variety | Season | Crew | Person) -> None
     ConflictError
         If the farm has one of that name already.
     """
+    _write(conn, insert(_TABLES[type(thing)]), thing)
+
+
+def edit_named(conn: Connection, thing: Variety | Season | Crew | Person) -> None:
+    """Replace what is kept of a variety, season, crew or person that is there.
+
+    Raises
+    ------
+    ConflictError
+        If the farm has another one of that name.
+    """
+    table = _TABLES[type(thing)]
+    _write(conn, update(table).where(table.c.id == thing.id), thing)
+
+
+def _write(conn: Connection, how: Insert | Update, thing: Variety | Season | Crew | Person) -> None:
     try:
-        conn.execute(insert(_TABLES[type(thing)]).values(**asdict(thing)))
+        conn.execute(how.values(**asdict(thing)))
     except IntegrityError as error:
         word = type(thing).__name__.lower()
         raise ConflictError(
@@ -80,11 +97,6 @@ def varieties(conn: Connection, farm_id: str) -> list[Variety]:
     return _all(conn, Variety, farm_id)
 
 
-def edit_variety(conn: Connection, variety: Variety) -> None:
-    """Replace what is kept of a variety that is there."""
-    conn.execute(update(t.varieties).where(t.varieties.c.id == variety.id).values(**asdict(variety)))
-
-
 def refuse_foreign_varieties(conn: Connection, farm_id: str, asked: Iterable[str | None]) -> None:
     """Raise if a variety is not one of the farm's.
 
@@ -100,6 +112,15 @@ def refuse_foreign_varieties(conn: Connection, farm_id: str, asked: Iterable[str
 def seasons(conn: Connection, farm_id: str) -> list[Season]:
     """Return the farm's seasons, oldest first."""
     return _all(conn, Season, farm_id, by="opens_on")
+
+
+def first_day_recorded(conn: Connection, season_id: str) -> date | None:
+    """Return the first day of which any record of a season tells that was not set aside; None for none."""
+    days = []
+    for table in (t.marks, t.checks, t.crew_days):
+        asked = select(func.min(table.c.day)).where(table.c.season_id == season_id)
+        days.append(conn.execute(asked.where(table.c.set_aside.is_(None))).scalar_one())
+    return min((day for day in days if day is not None), default=None)
 
 
 def crews(conn: Connection, farm_id: str) -> list[Crew]:

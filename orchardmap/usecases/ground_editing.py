@@ -10,6 +10,7 @@ from orchardmap.model.orchard import Block, Variety
 from orchardmap.store import audit, log, orchard
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Store
+from orchardmap.usecases.planting import tidy_name
 
 __all__ = ["edit_block", "edit_variety"]
 
@@ -23,7 +24,7 @@ def edit_variety(
     actor: str = "shell",
     now: datetime,
 ) -> Variety:
-    """Say anew where a variety fruits and what it leans to; tablets fetch its blocks again.
+    """Say anew what a variety is called, where it fruits and what it leans to; tablets fetch its blocks again.
 
     Parameters
     ----------
@@ -53,9 +54,10 @@ def edit_variety(
         kept = next((v for v in farm_store.varieties(conn, farm_id) if v.id == variety_id), None)
         if kept is None:
             raise UnknownError("no such variety on this farm", where=variety_id)
-        made = replace(kept, **changes)
+        name = tidy_name(changes.get("name", kept.name), "variety")
+        made = replace(kept, **{**changes, "name": name})
         if made != kept:
-            farm_store.edit_variety(conn, made)
+            farm_store.edit_named(conn, made)
             planted = [b.id for b in orchard.blocks(conn, farm_id) if b.variety_id == variety_id]
             named: list[str | None] = [*planted] or [None]
             log.append_changes(

@@ -5,14 +5,15 @@ from typing import TypeVar
 from orchardmap.errors import UnknownError
 from orchardmap.model.orchard import Block
 from orchardmap.model.people import Crew, Person
+from orchardmap.model.season import Season
 from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
 from orchardmap.store.session import Store
 from orchardmap.usecases.named_blocks import named_blocks
 
-__all__ = ["auditor_named", "block_named", "crew_named"]
+__all__ = ["auditor_named", "block_named", "crew_named", "season_named"]
 
-Named = TypeVar("Named", Crew, Person)
+Named = TypeVar("Named", Crew, Person, Season)
 
 
 def block_named(store: Store, farm_id: str, code: str) -> Block:
@@ -39,6 +40,19 @@ def crew_named(store: Store, farm_id: str, name: str) -> Crew:
     with store.read() as conn:
         crews = farm_store.crews(conn, farm_id)
     return _only([one for one in crews if one.name == name], name, [one.name for one in crews])
+
+
+def season_named(store: Store, farm_id: str, name: str) -> Season:
+    """Return the season of a name.
+
+    Raises
+    ------
+    UnknownError
+        If the farm has no season of that name, or several.
+    """
+    with store.read() as conn:
+        seasons = farm_store.seasons(conn, farm_id)
+    return _only([one for one in seasons if one.name == name], name, [one.name for one in seasons])
 
 
 def auditor_named(store: Store, farm_id: str, name: str) -> Person:

@@ -24,7 +24,7 @@ from orchardmap.usecases.counting import count_row, count_rows, recount_row, sha
 
 __all__ = [
     "BlockPlan", "By", "add_crew", "add_person", "add_season", "add_variety", "count_row", "count_rows",
-    "create_farm", "made_rows", "new_id", "plant_blocks", "recount_row", "tidy_name",
+    "create_farm", "made_rows", "new_id", "plant_blocks", "recount_row", "refuse_no_time", "tidy_name",
 ]  # fmt: skip
 
 
@@ -135,6 +135,14 @@ def add_variety(
     return made
 
 
+def refuse_no_time(opens_on: date, must_finish_on: date) -> None:
+    """Raise `InputError` where a season would have to finish before it opens."""
+    if must_finish_on <= opens_on:
+        raise InputError(
+            "a season must finish after it opens", where="must_finish_on", todo="Give a later day."
+        )
+
+
 def add_season(
     store: Store,
     *,
@@ -151,10 +159,7 @@ def add_season(
     InputError
         If it would have to finish before it opens.
     """
-    if must_finish_on <= opens_on:
-        raise InputError(
-            "a season must finish after it opens", where="must_finish_on", todo="Give a later day."
-        )
+    refuse_no_time(opens_on, must_finish_on)
     made = Season(new_id(), farm_id, tidy_name(name, "season"), opens_on, must_finish_on)
     _add(store, farm_id, made, by)
     return made

@@ -41,6 +41,7 @@ NO_JSON = {
     ("user", "password"): "is done or not",
     ("user", "role"): "is done or not",
     ("user", "disable"): "is done or not",
+    ("season", "correct"): "is done or not; `season list --json` tells all of it",
 }
 
 

@@ -59,6 +59,16 @@ def test_season_and_crews_are_listed_as_they_were_added(shell):
     ]
 
 
+def test_what_was_typed_wrong_is_corrected_by_the_shell(shell):
+    corrected = shell("season", "correct", "This winter", "--must-finish", "2099-03-19")
+    assert corrected.out == "This winter: 2020-11-16 to 2099-03-19.\n"
+    shell("season", "correct", "This winter", "--name", "Winter")
+    assert shell("season", "list").out == "Winter\t2020-11-16\t2099-03-19\tnow\n", "the rest stays"
+    shell("crew", "rename", "Rook", "Raven")
+    assert [one["name"] for one in told(shell("crew", "list", "--json"))] == ["Raven"]
+    assert "nobody goes by that name" in shell("season", "correct", "Spring", "--name", "X", code=1).err
+
+
 def test_marks_show_in_the_rows_and_what_does_not_fit_is_set_aside_with_the_reason(shell):
     rows = told(shell("rows", "h6", "--json"))
     assert shell("mark", "H6", "1-2,4", "--crew", "Rook").out == "3 marks taken.\n"

@@ -74,6 +74,9 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/farms/{farm_id}/people": {"name": "X", "role": "worker"},
     "/api/farms/{farm_id}/varieties": {"name": "X"},
     "/api/farms/{farm_id}/varieties/{variety_id}": {"is_biennial": True},
+    "/api/farms/{farm_id}/seasons/{season_id}": {"must_finish_on": "2026-03-20"},
+    "/api/farms/{farm_id}/crews/{crew_id}": {"name": "Renamed"},
+    "/api/farms/{farm_id}/people/{person_id}": {"name": "Renamed"},
     "/api/farms/{farm_id}/settings": {"line_reach_m": 4.0},
     "/api/farms/{farm_id}/calendar": {
         "season_id": NOBODY,
@@ -225,6 +228,8 @@ def filled(path: str, **values: str) -> str:
         "run_id": NOBODY,
         "lot_id": NOBODY,
         "variety_id": NOBODY,
+        "season_id": NOBODY,
+        "crew_id": NOBODY,
         "number": "1",
         "version": "1",
         "name": "nothing",

@@ -374,6 +374,9 @@ SPECIAL: dict[tuple[str, str], Make] = {
     ("POST", f"{FARM}/queue-forecasts"): lambda w, at, c: {"json": _queues(w, at)},
     ("PUT", f"{FARM}/strengths"): lambda w, at, c: {"json": {"strengths": []}},
     ("PUT", f"{FARM}/weather"): lambda w, at, c: {"content": b"date,tmin_c,tmax_c\n2026-01-20,-3,4\n"},
+    ("PATCH", f"{FARM}/seasons/{{season_id}}"): lambda w, at, c: {"ids": {"season_id": at.season.id}},
+    ("PATCH", f"{FARM}/crews/{{crew_id}}"): lambda w, at, c: {"ids": {"crew_id": at.crews[2].id}},
+    ("PATCH", f"{FARM}/people/{{person_id}}"): lambda w, at, c: {"ids": {"person_id": at.auditor.id}},
     ("PATCH", f"{FARM}/varieties/{{variety_id}}"): lambda w, at, c: {
         "ids": {"variety_id": at.blocks[0].variety_id}
     },

@@ -1,6 +1,7 @@
 """A newcomer's first hour: what is asked is explained, suggested or folded away, and each step leads to the next."""
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +11,9 @@ from playwright.sync_api import Page, expect
 pytestmark = pytest.mark.browser
 
 
-def test_new_farm_leads_to_set_up_which_suggests_and_then_folds(tablet: Page, own_service: Any) -> None:
+def test_new_farm_leads_to_set_up_which_suggests_and_then_folds(
+    tablet: Page, own_service: Any, picture: Callable[[Page, str], None]
+) -> None:
     tablet.goto(own_service.address)
     tablet.get_by_label("Name of the farm").fill("Quernstone")
     zone = tablet.get_by_label("Time zone")
@@ -33,9 +36,23 @@ def test_new_farm_leads_to_set_up_which_suggests_and_then_folds(tablet: Page, ow
     expect(tablet.get_by_text("Another season")).to_be_visible()
     for word in ("People", "Varieties"):
         expect(tablet.get_by_role("heading", name=f"{word}, optional")).to_be_visible()
-    tablet.get_by_label("Name of the crew").fill("Hollow")
+    # what was typed once is corrected where it stands
+    season.get_by_role("button", name=re.compile("^Correct Winter")).click()
+    field = season.get_by_label("Must finish on").first
+    field.fill(f"{year - 1}-01-01")
+    season.get_by_role("button", name="Save").click()
+    expect(season.get_by_text("Give a must-finish date after the opening date.")).to_be_visible()
+    field.fill(f"{year + 1}-12-24")
+    picture(tablet, "correct-season")
+    season.get_by_role("button", name="Save").click()
+    expect(season.locator("li").get_by_text(f"24 Dec {year + 1}")).to_be_visible()
+    tablet.get_by_label("Name of the crew").fill("Holow")
     tablet.get_by_role("button", name="Add the crew").click()
+    tablet.get_by_role("button", name="Correct Holow, ladder").click()
+    tablet.locator("li").get_by_label("Name of the crew").fill("Hollow")
+    tablet.get_by_role("button", name="Save").click()
     expect(tablet.get_by_text("Hollow, ladder")).to_be_visible()
+    picture(tablet, "corrected")
     tablet.reload()
     expect(tablet.get_by_label("Choose a file")).to_be_attached()
     expect(tablet.get_by_text("Another season")).not_to_be_visible()  # filled in: the file comes first

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Query
 
 from orchardmap.pruning.farm_settings import settings_json
 from orchardmap.usecases import (
+    correcting,
     farm_setting,
     glance,
     ground_editing,
@@ -25,8 +26,10 @@ from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceSt
 from orchardmap_api.schemas import (
     CrewBody,
     FarmBody,
+    NameBody,
     PersonBody,
     SeasonBody,
+    SeasonChangeBody,
     SettingsBody,
     VarietyBody,
     VarietyChangeBody,
@@ -71,6 +74,45 @@ def add_season(farm_id: FarmId, body: SeasonBody, store: ServiceStore, caller: F
     )
 
 
+@router.patch("/{farm_id}/seasons/{season_id}", dependencies=[needs("manager")])
+def correct_season(
+    farm_id: FarmId,
+    season_id: PathId,
+    body: SeasonChangeBody,
+    store: ServiceStore,
+    caller: FarmCaller,
+    now: Now,
+) -> Json:
+    """Correct a season's name and days."""
+    changes, by = body.model_dump(exclude_none=True), By(caller.actor, now)
+    made = correcting.correct_season(
+        store, farm_id=str(farm_id), season_id=str(season_id), changes=changes, by=by
+    )
+    return asdict(made)
+
+
+@router.patch("/{farm_id}/crews/{crew_id}", dependencies=[needs("manager")])
+def rename_crew(
+    farm_id: FarmId, crew_id: PathId, body: NameBody, store: ServiceStore, caller: FarmCaller, now: Now
+) -> Json:
+    """Correct a crew's name."""
+    by = By(caller.actor, now)
+    return asdict(
+        correcting.rename_crew(store, farm_id=str(farm_id), crew_id=str(crew_id), name=body.name, by=by)
+    )
+
+
+@router.patch("/{farm_id}/people/{person_id}", dependencies=[needs("manager")])
+def rename_person(
+    farm_id: FarmId, person_id: PathId, body: NameBody, store: ServiceStore, caller: FarmCaller, now: Now
+) -> Json:
+    """Correct a person's name."""
+    by = By(caller.actor, now)
+    return asdict(
+        correcting.rename_person(store, farm_id=str(farm_id), person_id=str(person_id), name=body.name, by=by)
+    )
+
+
 @router.post("/{farm_id}/crews", status_code=201, dependencies=[needs("manager")])
 def add_crew(farm_id: FarmId, body: CrewBody, store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
     """Add a crew."""
@@ -106,7 +148,7 @@ def edit_variety(
     caller: FarmCaller,
     now: Now,
 ) -> Json:
-    """Say anew where a variety fruits and what it leans to."""
+    """Say anew what a variety is called, where it fruits and what it leans to."""
     changes = body.model_dump(exclude_none=True)
     made = ground_editing.edit_variety(
         store,

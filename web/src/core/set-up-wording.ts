@@ -20,7 +20,10 @@ export const SET_UP = {
   mustFinishOn: t("Must finish on"),
   makeSeason: t("Open the season"),
   another: { season: t("Another season"), crew: t("Another crew"), person: t("Another person"), variety: t("Another variety") },
-  fillIn: t("Fill in"),
+  correct: t("Correct"),
+  correctOf: (line: string) => t("Correct {line}", { line }),
+  saveCorrection: t("Save"),
+  leaveAsItIs: t("Leave it as it is"),
   seasonLine: (name: string, from: string, to: string) => t("{name}: {from} to {to}", { name, from, to }),
   crews: t("Crews"),
   crewsNone: t("No crew yet."),
@@ -45,7 +48,7 @@ export const SET_UP = {
     tn("Season, crews, people, varieties: {season}, {n} crew", "Season, crews, people, varieties: {season}, {n} crews", crews, { season }),
   needsName: t("Give it a name."),
   needsDay: t("Give a day."),
-  finishBeforeOpen: t("The must-finish date lies before the opening date."),
+  finishBeforeOpen: t("Give a must-finish date after the opening date."),
 } as const;
 
 const rowsAndTrees = (ofRows: number, ofTrees: number): string =>

@@ -35,7 +35,6 @@ export const SIGN_IN = {
   linkAgain: t("Try the link again"),
   signedIn: (name: string, login: string | null) => t("You are signed in as {who}.", { who: login === null || login === name ? name : `${name} (${login})` }),
   roles: t("You may work on"),
-  anotherFarm: t("Make another farm"),
   roleLine: (farm: string, access: string) => `${farm}: ${access}`,
   goOn: t("Go on"),
   signOut: t("Sign out"),

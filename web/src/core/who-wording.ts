@@ -14,6 +14,7 @@ export const ACCESS_FOR: Record<Access, string> = {
 
 /** What the frame says of who is here. */
 export const HERE = {
+  anotherFarm: t("Make another farm"),
   noFarm: t("No farm yet."),
   account: t("Your account, and signing out"),
   change: t("Somebody else takes the tablet"),

@@ -61,6 +61,14 @@ export function apiOf(request: Request) {
     farmSaved: (farm: string) => request<Farm>(`/farms/${one(farm)}`),
     addSeason: (farm: string, season: { name: string; opens_on: string; must_finish_on: string }) =>
       post<Season>(`/farms/${one(farm)}/seasons`, season),
+    correctSeason: (farm: string, season: string, json: { name: string; opens_on: string; must_finish_on: string }) =>
+      request<Season>(`/farms/${one(farm)}/seasons/${one(season)}`, { method: "PATCH", json }),
+    renameCrew: (farm: string, crew: string, name: string) =>
+      request<Crew>(`/farms/${one(farm)}/crews/${one(crew)}`, { method: "PATCH", json: { name } }),
+    renamePerson: (farm: string, person: string, name: string) =>
+      request<Person>(`/farms/${one(farm)}/people/${one(person)}`, { method: "PATCH", json: { name } }),
+    renameVariety: (farm: string, variety: string, name: string) =>
+      request<Variety>(`/farms/${one(farm)}/varieties/${one(variety)}`, { method: "PATCH", json: { name } }),
     addCrew: (farm: string, crew: { name: string; method: Method }) =>
       post<Crew>(`/farms/${one(farm)}/crews`, crew),
     addPerson: (farm: string, person: { name: string; role: Role; crew_id?: string }) =>

@@ -2,7 +2,7 @@
 
 import type { FarmWork } from "../../core/farms-contracts";
 import { FARMS } from "../../core/farms-wording";
-import { SIGN_IN } from "../../core/sign-in-wording";
+import { HERE } from "../../core/who-wording";
 import { SHELL } from "../../core/wording";
 import { readFarms } from "../../data/farms-api";
 import { sentence } from "../../data/request";
@@ -30,7 +30,7 @@ export const showFarms: Screen = (root, { request, farm, device, who, go }) => {
     h("p", { class: "farms-caution" }, FARMS.caution),
     farms.length < 2 ? h("p", {}, h("strong", {}, FARMS.onlyOne)) : null,
     standingPart(farms, open),
-    who.makes_farms ? h("p", {}, placeLink({ screen: "sign-in", block: null }, SIGN_IN.anotherFarm, go, { class: "button" })) : null,
+    who.makes_farms ? h("p", {}, placeLink({ screen: "sign-in", block: null }, HERE.anotherFarm, go, { class: "button" })) : null,
     ...(farms.some(({ work }) => work.trees > 0) ? [varietiesPart(farms), weeksPart(farms)] : [h("p", {}, FARMS.nothing)]),
   ];
   const show = async (): Promise<void> => {

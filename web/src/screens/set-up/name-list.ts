@@ -3,14 +3,27 @@
 import { SET_UP } from "../../core/set-up-wording";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
-import { h } from "../../ui/dom";
+import { fill, h } from "../../ui/dom";
 import type { Field } from "../../ui/field";
 import { notice } from "../../ui/notice";
+
+/** One of them in words, and how it is corrected where it can be. */
+export interface NameLine {
+  words: string;
+  /** Makes the form anew each time it is opened. */
+  correct?: () => Correction;
+}
+export interface Correction {
+  name: Field<HTMLInputElement>;
+  more: readonly HTMLElement[];
+  check?: () => boolean;
+  save(name: string): Promise<unknown>;
+}
 
 export interface NameList {
   title: string;
   none: string;
-  lines: readonly string[];
+  lines: readonly NameLine[];
   button: string;
   /** What the folded form is called once there is one. */
   another: string;
@@ -20,6 +33,50 @@ export interface NameList {
   check?: () => boolean;
   add(name: string): Promise<unknown>;
   added(): Promise<void>;
+}
+
+/** Return a line with its button, and the form that takes its place when it is pressed. */
+function nameLine({ words, correct }: NameLine, saved: () => Promise<void>): HTMLElement {
+  const line = h("li", {}, h("span", {}, words));
+  if (correct === undefined) return line;
+  const open = h("button", { type: "button", "aria-label": SET_UP.correctOf(words), on: { click: () => show() } }, SET_UP.correct);
+  const close = (): void => {
+    fill(line, h("span", {}, words), open);
+    open.focus();
+  };
+  const show = (): void => {
+    const { name, more, check, save } = correct();
+    const said = notice();
+    const submit = async (event: Event): Promise<void> => {
+      event.preventDefault();
+      const typed = name.input.value.trim();
+      name.complain(typed === "" ? SET_UP.needsName : "");
+      const well = check?.() ?? true;
+      if (typed === "" || !well) return;
+      try {
+        await save(typed);
+        await saved();
+      } catch (error) {
+        said.say(sentence(error, SHELL.noAnswer), "bad");
+      }
+    };
+    const cancel = h("button", { type: "button", on: { click: close } }, SET_UP.leaveAsItIs);
+    fill(
+      line,
+      h(
+        "form",
+        { class: "form", novalidate: true, on: { submit: (event: Event) => void submit(event) } },
+        name.box,
+        ...more,
+        said.box,
+        h("button", { type: "submit" }, SET_UP.saveCorrection),
+        cancel,
+      ),
+    );
+    name.input.focus();
+  };
+  line.append(open);
+  return line;
 }
 
 /** Return the section. */
@@ -39,25 +96,21 @@ export function nameList(about: NameList): HTMLElement {
       said.say(sentence(error, SHELL.noAnswer), "bad");
     }
   };
+  const form = h(
+    "form",
+    { class: "form", novalidate: true, on: { submit: (event: Event) => void submit(event) } },
+    about.name.box,
+    ...about.more,
+    h("button", { type: "submit" }, about.button),
+  );
   return h(
     "section",
     { class: "name-list" },
     h("h2", {}, about.title),
     about.lines.length === 0
       ? h("p", {}, about.none)
-      : h("ul", { class: "plain-list named", tabindex: about.lines.length > 6 ? 0 : null }, ...about.lines.map((line) => h("li", {}, line))),
-    h(
-      "details",
-      { open: about.lines.length === 0 },
-      h("summary", {}, about.lines.length === 0 ? SET_UP.fillIn : about.another),
-      h(
-        "form",
-        { class: "form", novalidate: true, on: { submit: (event: Event) => void submit(event) } },
-        about.name.box,
-        ...about.more,
-        h("button", { type: "submit" }, about.button),
-      ),
-    ),
+      : h("ul", { class: "plain-list named", tabindex: about.lines.length > 6 ? 0 : null }, ...about.lines.map((line) => nameLine(line, about.added))),
+    about.lines.length === 0 ? form : h("details", {}, h("summary", {}, about.another), form),
     said.box,
   );
 }

@@ -1,9 +1,9 @@
 /** Set-up: season, crews, people, varieties, and blocks from a file. */
 
-import type { Habit, Method, Role } from "../../core/contracts";
+import type { Habit, Method, Role, Season } from "../../core/contracts";
 import { dayText } from "../../core/numbers";
 import { SET_UP } from "../../core/set-up-wording";
-import { SIGN_IN } from "../../core/sign-in-wording";
+import { HERE } from "../../core/who-wording";
 import { HABIT, METHOD, ROLE } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
 import { choiceField, dayField, textField } from "../../ui/field";
@@ -12,7 +12,7 @@ import { blockLinks } from "../ground/block-links";
 import { later } from "../later";
 import { importSection } from "./import-section";
 import { placeLink } from "../place-link";
-import { nameList } from "./name-list";
+import { nameList, type Correction, type NameLine } from "./name-list";
 import { rowLabels } from "./row-labels";
 import "./set-up.css";
 
@@ -26,31 +26,42 @@ function winterOf(today: string): string {
   return SET_UP.winter(month >= 6 ? year : year - 1);
 }
 
-function seasonSection({ api, farm }: Context, added: () => Promise<void>): HTMLElement {
-  const opens = dayField(SET_UP.opensOn, farm.today);
-  const finish = dayField(SET_UP.mustFinishOn);
+function seasonDays(opensOn: string, mustFinishOn: string) {
+  const opens = dayField(SET_UP.opensOn, opensOn);
+  const finish = dayField(SET_UP.mustFinishOn, mustFinishOn);
   const check = (): boolean => {
     opens.complain(opens.input.value === "" ? SET_UP.needsDay : "");
     const wrong =
       finish.input.value === ""
         ? SET_UP.needsDay
-        : finish.input.value < opens.input.value
+        : finish.input.value <= opens.input.value
           ? SET_UP.finishBeforeOpen
           : "";
     finish.complain(wrong);
     return wrong === "" && opens.input.value !== "";
   };
+  return { more: [opens.box, finish.box], check, told: () => ({ opens_on: opens.input.value, must_finish_on: finish.input.value }) };
+}
+
+function correctName(words: string, label: string, name: string, save: (name: string) => Promise<unknown>): NameLine {
+  return { words, correct: () => ({ name: textField(label, name, { maxlength: 200 }), more: [], save }) };
+}
+
+function seasonSection({ api, farm }: Context, added: () => Promise<void>): HTMLElement {
+  const correct = ({ id, name, opens_on, must_finish_on }: Season) => (): Correction => {
+    const days = seasonDays(opens_on, must_finish_on);
+    return { name: textField(SET_UP.seasonName, name, { maxlength: 200 }), ...days, save: (typed) => api.correctSeason(farm.id, id, { name: typed, ...days.told() }) };
+  };
+  const days = seasonDays(farm.today, "");
   return nameList({
     title: SET_UP.season,
     none: SET_UP.seasonNone,
-    lines: farm.seasons.map((one) => SET_UP.seasonLine(one.name, dayText(one.opens_on), dayText(one.must_finish_on))),
+    lines: farm.seasons.map((one) => ({ words: SET_UP.seasonLine(one.name, dayText(one.opens_on), dayText(one.must_finish_on)), correct: correct(one) })),
     button: SET_UP.makeSeason,
     another: SET_UP.another.season,
     name: textField(SET_UP.seasonName, farm.seasons.length === 0 ? winterOf(farm.today) : "", { maxlength: 200 }),
-    more: [opens.box, finish.box],
-    check,
-    add: (name) =>
-      api.addSeason(farm.id, { name, opens_on: opens.input.value, must_finish_on: finish.input.value }),
+    ...days,
+    add: (name) => api.addSeason(farm.id, { name, ...days.told() }),
     added,
   });
 }
@@ -60,7 +71,7 @@ function crewSection({ api, farm }: Context, added: () => Promise<void>): HTMLEl
   return nameList({
     title: SET_UP.crews,
     none: SET_UP.crewsNone,
-    lines: farm.crews.map((crew) => `${crew.name}, ${METHOD[crew.method].toLowerCase()}`),
+    lines: farm.crews.map(({ id, name, method: by }) => correctName(`${name}, ${METHOD[by].toLowerCase()}`, SET_UP.crewName, name, (typed) => api.renameCrew(farm.id, id, typed))),
     button: SET_UP.makeCrew,
     another: SET_UP.another.crew,
     name: textField(SET_UP.crewName, "", { maxlength: 200 }),
@@ -77,7 +88,7 @@ function peopleSection({ api, farm }: Context, added: () => Promise<void>): HTML
   return nameList({
     title: SET_UP.people,
     none: SET_UP.peopleNone,
-    lines: farm.people.map((person) => `${person.name}, ${ROLE[person.role]}`),
+    lines: farm.people.map(({ id, name, role: as }) => correctName(`${name}, ${ROLE[as]}`, SET_UP.personName, name, (typed) => api.renamePerson(farm.id, id, typed))),
     button: SET_UP.makePerson,
     another: SET_UP.another.person,
     name: textField(SET_UP.personName, "", { maxlength: 200 }),
@@ -97,7 +108,7 @@ function varietySection({ api, farm }: Context, added: () => Promise<void>): HTM
   return nameList({
     title: SET_UP.varieties,
     none: SET_UP.varietiesNone,
-    lines: farm.varieties.map((variety) => `${variety.name}, ${HABIT[variety.habit]}`),
+    lines: farm.varieties.map(({ id, name, habit: bears }) => correctName(`${name}, ${HABIT[bears]}`, SET_UP.varietyName, name, (typed) => api.renameVariety(farm.id, id, typed))),
     button: SET_UP.makeVariety,
     another: SET_UP.another.variety,
     name: textField(SET_UP.varietyName, "", { maxlength: 200 }),
@@ -134,7 +145,7 @@ export const showSetUp: Screen = (root, context) => {
       : h("details", { class: "lists-folded" }, h("summary", {}, SET_UP.folded(season.name, crews.length)), lists);
   // where nothing is yet, the file comes first
   const links = blockLinks(context, () => blocks.box.after(links));
-  const toFarm = context.who.makes_farms ? h("p", {}, placeLink({ screen: "sign-in", block: null }, SIGN_IN.anotherFarm, context.go)) : null;
+  const toFarm = context.who.makes_farms ? h("p", {}, placeLink({ screen: "sign-in", block: null }, HERE.anotherFarm, context.go)) : null;
   fill(root, h("h1", {}, SET_UP.title), folded, links, blocks.box, rowLabels(context), toFarm);
   return STILL;
 };

@@ -90,7 +90,7 @@ function anotherFarm({ request, device, go }: Door): HTMLElement {
       fill(body, h("p", {}, SHELL.noAnswer));
     }
   };
-  const box = h("details", { on: { toggle: () => void open() } }, h("summary", {}, SIGN_IN.anotherFarm), body);
+  const box = h("details", { on: { toggle: () => void open() } }, h("summary", {}, HERE.anotherFarm), body);
   return box;
 }
 
