@@ -1,6 +1,6 @@
 """What the season cost so far: by tree, block and hectare, against the budget that the farm entered."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from fractions import Fraction
 from typing import Any
@@ -12,7 +12,7 @@ from orchardmap.pay.cost import BlockCost, BlockPlan, block_costs, expected_cost
 from orchardmap.pay.credit import Credit
 from orchardmap.pay.earnings import pay
 from orchardmap.pay.lines import Pay
-from orchardmap.pay.money import Rounding
+from orchardmap.pay.money import Rounding, shares
 from orchardmap.pay.rates import valid_rate
 from orchardmap.pay.terms import PayTerms
 from orchardmap.store import orchard, row_tables
@@ -42,7 +42,8 @@ def cost_json(store: Store, farm_id: str, *, now: datetime) -> Json:
     Returns
     -------
     dict
-        Amounts as decimal text, to the smallest coin (per tree and hectare too); ``credited`` trees are those that the
+        Amounts as decimal text, to the smallest coin (per tree and hectare too); ``cost`` is the sum of the lines as they are paid, and
+        those of the blocks with ``without_block`` add up to it to the last coin. ``credited`` trees are those that the
         cost is for, ``left_out`` those of which hours or a rate are missing. ``expected`` is the season's cost if trees
         that are left cost what `orchardmap.pay.cost.expected_cost` takes; ``waits_on`` the first day on which something is missing.
 
@@ -67,6 +68,7 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
     counted = _with_known_pay(made.credits, found)
     costs = block_costs(found.lines, counted)
     of_block = {one.block_id: one for one in costs}
+    coins = _coins(costs, terms)
     sizes = row_tables.block_trees(conn, at.farm.id)
     trees, credited = sum(n for _, n in sizes.values()), sum(one.trees for one in costs)
     cost = sum((one.amount for one in costs), Fraction(0))
@@ -90,12 +92,16 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
         "cost_per_ha": _money(cost / area, terms) if area else None,
         "expected": None if expected is None else _money(expected, terms),
         "budget": _budget_json(pay_store.budget(conn, at.season.id), trees, terms),
-        "without_block": _money(_amount(of_block.get(None)), terms),
+        "without_block": coins.get(None) or _money(Fraction(0), terms),
         "left_out": sum(one.trees for one in made.credits if one.return_id is None) - credited,
         "held": sum(one.trees for one in work.trees.held),
         "is_whole": waits is None,
         "waits_on": waits and waits.isoformat(),
-        "blocks": [_block_json(block.id, block.area_ha, n, found, terms) for block, n, found in blocks],
+        "blocks": [
+            _block_json(block.id, block.area_ha, n, found, terms)
+            | ({"cost": coins[block.id]} if block.id in coins else {})
+            for block, n, found in blocks
+        ],
     }
 
 
@@ -136,8 +142,14 @@ def _rate(terms: PayTerms, block: Block, day: date) -> Fraction | None:
     return sum(amounts, Fraction(0)) / len(amounts) if amounts else None
 
 
-def _amount(one: BlockCost | None) -> Fraction:
-    return Fraction(0) if one is None else one.amount
+def _coins(costs: Sequence[BlockCost], terms: PayTerms) -> dict[str | None, str]:
+    """Return what each block cost in whole coins that add up to what was paid: rounded one by one they would miss it by some."""
+    if not costs:
+        return {}
+    unit = terms.currency.minor_unit
+    whole = Rounding(unit).rounded(sum((one.amount for one in costs), Fraction(0)))
+    parts = shares(whole, [one.amount for one in costs], unit)
+    return {one.block_id: f"{part:f}" for one, part in zip(costs, parts, strict=True)}
 
 
 def _area_ha(area_ha: float, trees: int, found: BlockCost | None) -> Fraction:

@@ -221,6 +221,18 @@ def test_trees_of_a_crew_paid_by_the_hour_without_hours_are_left_out_of_the_cost
     assert (told["cost"], told["credited"], told["left_out"], told["is_whole"]) == ("54.00", 130, 0, True)
 
 
+def test_costs_of_blocks_add_up_to_what_is_paid_to_the_last_coin(farm):
+    """36.01 on two blocks alike: rounded one by one they would come to 36.02, and the report would say another sum than the table."""
+    farm.rules(rates=[{"per": "hour", "rate": "36.01"}])
+    for block in farm.farm.blocks:
+        farm.mark(1, 1, 50, block_id=block.id)
+    farm.hours(farm.people[0][0], 1)
+    told = pay_cost.cost_json(farm.store, farm.id, now=NOW)
+    costs = [Decimal(one["cost"]) for one in told["blocks"]]
+    assert sum(costs) + Decimal(told["without_block"]) == Decimal(told["cost"]) == Decimal("36.01")
+    assert max(costs) - min(costs) == Decimal("0.01")
+
+
 def test_a_crews_run_pays_that_crews_people_alone(farm):
     for crew in (0, 1):
         farm.mark(1 + crew, 1, 100, crew=crew)
