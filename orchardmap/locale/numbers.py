@@ -6,6 +6,7 @@ __all__ = [
     "decimal_sign",
     "fixed_text",
     "number_text",
+    "part_text",
     "percent_text",
     "range_text",
     "share_text",
@@ -141,6 +142,39 @@ def percent_text(percent: float, language: str) -> str:
     ['12,5', '%']
     """
     return f"{number_text(percent, language)}\N{NO-BREAK SPACE}%"
+
+
+def part_text(part: float, whole: float, language: str) -> str:
+    r"""Return what part of a whole is done, in percent, cut off: 100 % is said of all alone, 0 % of nothing alone.
+
+    Papers, reports, screens and maps all say it so (`tests/vectors/shares.json`).
+
+    Parameters
+    ----------
+    part, whole : float
+        Of one unit.
+    language : str
+        ISO 639-1 code.
+
+    Returns
+    -------
+    str
+
+    Examples
+    --------
+    >>> [part_text(n, 1000, "en").replace("\N{NO-BREAK SPACE}", " ") for n in (0, 1, 516, 999, 1000)]
+    ['0 %', '< 1 %', '51 %', '99 %', '100 %']
+    """
+    if whole <= 0 or part <= 0:
+        return percent_text(0, language)
+    if part >= whole:
+        return percent_text(100, language)
+    hundredths = int(100 * part // whole)
+    return (
+        percent_text(hundredths, language)
+        if hundredths
+        else f"<\N{NO-BREAK SPACE}{percent_text(1, language)}"
+    )
 
 
 def share_text(share: float, language: str) -> str:

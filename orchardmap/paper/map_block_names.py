@@ -7,7 +7,7 @@ import shapely
 from shapely.geometry import Polygon, box
 from shapely.geometry.base import BaseGeometry
 
-from orchardmap.locale.numbers import percent_text
+from orchardmap.locale.numbers import part_text
 from orchardmap.maps import signs
 from orchardmap.maps.sign_svg import glyph_svg
 from orchardmap.paper.map_content import MapBlock
@@ -105,7 +105,7 @@ def _choices(block: MapBlock, shown: BaseGeometry, language: str) -> Iterator[_B
     west, north, east, south = shown.bounds
     width, height = east - west, south - north
     middle, inner = shapely.centroid(shown), shapely.point_on_surface(shown)
-    share = percent_text(round(100 * block.share), language)
+    share = part_text(block.pruned, block.trees, language)
     full = " · ".join(one for one in (block.variety, share) if one)
     for below, sizes in ((full, _CODE_MM[:4]), (share, _CODE_MM), ("", _CODE_MM)):
         for size in sizes:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 import shapely
 
-from orchardmap.locale.numbers import percent_text
+from orchardmap.locale.numbers import part_text
 from orchardmap.maps import signs
 from orchardmap.maps.sign_svg import ring_svg
 from orchardmap.maps.signs import RingSign
@@ -94,7 +94,7 @@ def _names(block: MapBlock, middle: tuple[float, float], radius: float, language
     """Return where a block's code and share may stand, near its ring."""
     x, y = middle
     size = min(max(radius * 0.8, _CODES_MM[0]), _CODES_MM[1])
-    share = percent_text(round(100 * block.share), language)
+    share = part_text(block.pruned, block.trees, language)
     for text in (f"{block.code} {share}", block.code):
         half = Label(text, 0, 0, size).width_mm / 2
         down, right = radius * _OUTER + size * 0.7, radius * _OUTER + half + 0.4

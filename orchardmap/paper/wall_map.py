@@ -7,7 +7,7 @@ from html import escape
 from orchardmap.errors import InputError
 from orchardmap.locale.catalogue import languages, message, translated
 from orchardmap.locale.dates import date_text
-from orchardmap.locale.numbers import percent_text, whole_text
+from orchardmap.locale.numbers import part_text, whole_text
 from orchardmap.maps import signs
 from orchardmap.paper.map_content import MapContent
 from orchardmap.paper.map_drawing import map_drawing
@@ -164,7 +164,7 @@ def _title_mm(title: str, width_mm: float) -> float:
 
 def _facts(content: MapContent, language: str, number: tuple[int, int]) -> list[str]:
     trees, pruned = sum(one.trees for one in content.blocks), sum(one.pruned for one in content.blocks)
-    share = percent_text(round(100 * pruned / trees) if trees else 0, language)
+    share = part_text(pruned, trees, language)
     figures = {"pruned": whole_text(pruned, language), "trees": whole_text(trees, language), "share": share}
     facts = [
         translated(_KIND, language),

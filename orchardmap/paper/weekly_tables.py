@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from html import escape
 
 from orchardmap.locale.catalogue import message, translated
-from orchardmap.locale.numbers import fixed_text, percent_text, whole_text
+from orchardmap.locale.numbers import fixed_text, part_text, whole_text
 from orchardmap.maps import signs
 from orchardmap.maps.sign_svg import glyph_svg
 from orchardmap.paper.map_panel import sign_words
@@ -85,7 +85,7 @@ def blocks_table(told: WeeklyReport, language: str) -> str:
 
 
 def _share(pruned: int, trees: int, language: str) -> str:
-    return percent_text(round(100 * pruned / trees) if trees else 0, language)
+    return part_text(pruned, trees, language)
 
 
 def _verdict(key: str, language: str) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 
 from orchardmap.locale.catalogue import message, translated
 from orchardmap.locale.dates import date_text
-from orchardmap.locale.numbers import fixed_text, percent_text, whole_text
+from orchardmap.locale.numbers import fixed_text, part_text, whole_text
 
 __all__ = ["by_words", "cost_lines", "finish_lines", "lot_lines", "progress_lines", "standing_words"]
 
@@ -75,7 +75,7 @@ def progress_lines(told: Json, language: str) -> Iterator[str]:
         })
 
     figures = told["figures"]
-    share = percent_text(round(100 * figures["share"]), language)
+    share = part_text(figures["pruned"], figures["trees"], language)
     yield translated(_PRUNED, language).format(
         share=share,
         **{key: whole_text(figures[key], language) for key in ("pruned", "trees", "rows_done", "rows")},

@@ -177,7 +177,7 @@ def test_words_can_be_read_and_chosen_and_their_fonts_are_inside(a3):
     for part in (
         "Low Meadow & Sons",
         "as of 21 January 2026",
-        "739 of 6,205 trees pruned (12",
+        "739 of 6,205 trees pruned (11",
         "sheet 1 of 1",
         VARIETY,
     ):

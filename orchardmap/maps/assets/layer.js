@@ -17,7 +17,7 @@
     if (!whole || !part) return "0\u00a0%";
     if (part >= whole) return "100\u00a0%";
     const share = Math.floor((100 * part) / whole);
-    return share < 1 ? "<\u20091\u00a0%" : `${share}\u00a0%`;
+    return share < 1 ? "<\u00a01\u00a0%" : `${share}\u00a0%`;
   };
 
   OM.OrchardLayer = L.Layer.extend({

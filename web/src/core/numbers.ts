@@ -47,7 +47,7 @@ const PERCENT_SIGN = "\u00a0%";
 /** Return a share in percent, cut off as the map does, so that 100 % is said only when nothing is left. */
 export function percent(part: number, whole: number): string {
   if (whole <= 0 || part <= 0) return `0${PERCENT_SIGN}`;
-  const value = Math.floor((100 * part) / whole);
+  const value = Math.min(100, Math.floor((100 * part) / whole));
   return value < 1 ? `<\u00a01${PERCENT_SIGN}` : `${value}${PERCENT_SIGN}`;
 }
 
