@@ -44,4 +44,4 @@ def import_farm(
     if as_json:
         print_json({"id": made.id, "farm": made.name, "lines": dict(made.lines)})
     else:
-        typer.echo(f"Took the farm {made.name} ({made.id}): {sum(made.lines.values())} lines.")
+        typer.echo(f"Took the farm {made.name} ({made.id}): {sum(made.lines.values())} records.")

@@ -88,13 +88,18 @@ def mark(
 
     Example: orchardmap mark H6 1-4 --crew Rook --day 2026-01-20
     """
+    from orchardmap.usecases import glance
     from orchardmap.usecases.shell_records import ShellMarks, mark_rows
 
     now = datetime.now(UTC)
     wish = ShellMarks(block, asked, crew, first, last, method, day.date() if day else None)
     with of_farm(database, farm) as (store, chosen):
+        before = _pruned(glance.pruned_now(store, chosen.id, now=now))
         receipts = mark_rows(store, chosen.id, wish, now=now)
+        more = _pruned(glance.pruned_now(store, chosen.id, now=now)) - before
     _tell(receipts, "mark", as_json=as_json)
+    if not as_json:
+        typer.echo(_newly(more))
 
 
 @app.command()
@@ -123,6 +128,17 @@ def check(
     with of_farm(database, farm) as (store, chosen):
         receipt = check_tree(store, chosen.id, wish, now=datetime.now(UTC))
     _tell([receipt], "check", as_json=as_json)
+
+
+def _pruned(told: dict[str, Any]) -> int:
+    return sum(trees for trees, *_ in told["blocks"].values())
+
+
+def _newly(trees: int) -> str:
+    """Say how many trees marks have pruned that were not: the same rows marked again are taken and add none."""
+    if trees == 0:
+        return "No more trees are pruned by that than were before."
+    return f"{trees:,} {'tree is' if trees == 1 else 'trees are'} pruned by that for the first time."
 
 
 def _tell(receipts: "Sequence[Receipt]", what: str, *, as_json: bool) -> None:

@@ -29,6 +29,9 @@ _PRUNED = message(
     "{pruned} of {trees} trees pruned ({share}), {left} left; {rows_done} of {rows} rows finished."
 )
 _RECENT = message("{trees} trees a day on the last {days} days worked.")
+_RECENT_ONE = message("{trees} trees on the one day worked so far.")
+_NEEDED_TODAY = message("{trees} are needed on the one working day left.")
+_HELD_ONE = message("1 tree is claimed by two crews and waits for a manager.")
 _NEEDED = message("{trees} a day are needed on the {days} working days left.")
 _HELD = message("{trees} trees are claimed by two crews and wait for a manager.")
 _MUST = message("Must be finished on {day}.")
@@ -82,11 +85,13 @@ def progress_lines(told: Json, language: str) -> Iterator[str]:
         left=whole_text(figures["trees_left"], language),
     )
     if figures["recent_per_day"] is not None:
-        yield say(_RECENT, trees=figures["recent_per_day"], days=figures["recent_days"])
+        days = figures["recent_days"]
+        yield say(_RECENT_ONE if days == 1 else _RECENT, trees=figures["recent_per_day"], days=days)
     if figures["needed_per_day"]:
-        yield say(_NEEDED, trees=figures["needed_per_day"], days=figures["working_days_left"])
+        days = figures["working_days_left"]
+        yield say(_NEEDED_TODAY if days == 1 else _NEEDED, trees=figures["needed_per_day"], days=days)
     if told["held"]:
-        yield say(_HELD, trees=told["held"])
+        yield say(_HELD_ONE if told["held"] == 1 else _HELD, trees=told["held"])
 
 
 def finish_lines(forecast: Json, language: str) -> Iterator[str]:

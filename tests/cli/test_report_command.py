@@ -14,7 +14,7 @@ from orchardmap.usecases import planting, recording, working_time
 from orchardmap.usecases.crew_days import record_crew_days
 from orchardmap.usecases.giving_out import save_queues, set_terms
 from orchardmap.usecases.planting import new_id
-from orchardmap.usecases.report_words import cost_lines
+from orchardmap.usecases.report_words import cost_lines, progress_lines
 from orchardmap.usecases.season_report import season_report
 from small_farm import NOW, ROWS, TODAY, small_farm
 
@@ -72,6 +72,16 @@ def test_a_season_that_is_behind_is_told_with_what_it_is_short_of(store):
     assert "Crew A  315 trees  4 people" in said
     assert "Lots" not in said, "no lot was drawn"
     assert "Cost" not in said, "no rule of pay was entered"
+
+
+def test_one_day_and_one_tree_are_told_as_one(store):
+    told = season_report(store, worked(store, 1).farm.id, day=None, now=NOW)
+    one = told["figures"] | {"recent_days": 1, "recent_per_day": 228, "working_days_left": 1}
+    said = "\n".join(progress_lines(told | {"figures": one, "held": 1}, "en"))
+    assert "228 trees on the one day worked so far." in said
+    assert "needed on the one working day left." in said
+    assert "1 tree is claimed by two crews" in said
+    assert "1 days" not in said
 
 
 def test_blocks_are_told_with_whose_they_are_and_whether_they_are_late_as_on_the_screens(store):

@@ -71,7 +71,11 @@ def test_what_was_typed_wrong_is_corrected_by_the_shell(shell):
 
 def test_marks_show_in_the_rows_and_what_does_not_fit_is_set_aside_with_the_reason(shell):
     rows = told(shell("rows", "h6", "--json"))
-    assert shell("mark", "H6", "1-2,4", "--crew", "Rook").out == "3 marks taken.\n"
+    done = shell("mark", "H6", "1-2,4", "--crew", "Rook").out.splitlines()
+    trees = sum(one["trees"] for one in told(shell("rows", "H6", "--json")) if one["row"] in (1, 2, 4))
+    assert done == ["3 marks taken.", f"{trees} trees are pruned by that for the first time."]
+    again = shell("mark", "H6", "1-2,4", "--crew", "Rook").out
+    assert again == "3 marks taken.\nNo more trees are pruned by that than were before.\n"
     assert shell("mark", "H6", "3", "--crew", "Rook", "--from", "5", "--to", "9").code == 0
     pruned = {one["row"]: one["pruned"] for one in told(shell("rows", "H6", "--json"))}
     whole = {one["row"]: one["trees"] for one in rows}

@@ -43,6 +43,7 @@ def make_code(page: Page, service: Any, *, tablet: str, crew: str) -> str:
     form.get_by_role("button", name="Make a pairing code").click()
     large = form.locator(".code-large")
     expect(large).to_have_text(re.compile(r"^[A-Z2-7]{4} [A-Z2-7]{4}$"))
+    expect(form.get_by_text("no tablet reaches it")).to_be_visible()  # 127.0.0.1 is this machine's own
     return large.inner_text()
 
 

@@ -15,7 +15,11 @@ const FAR_M = 2_000;
 export const WALK = {
   lot: (number: number) => t("Lot {number}", { number }),
   wholeBlock: t("whole block"),
-  progress: (done: number, all: number, row: number, rows: number) => tn("{done} of 1 tree, row {row} of {rows}", "{done} of {n} trees, row {row} of {rows}", all, { done, row, rows }),
+  // how many rows are left, never "row 1 of 5" over a row of another number
+  progress(done: number, all: number, row: number, rows: number): string {
+    const trees = tn("{done} of 1 tree", "{done} of {n} trees", all, { done });
+    return row < rows ? t("{trees}, {n} rows left with this one", { trees, n: rows - row + 1 }) : t("{trees}, the last row", { trees });
+  },
   row: (row: number) => t("Row {row}", { row }),
   tree: (position: number) => t("Tree {position}", { position }),
   place: (row: number, position: number) => t("Row {row}, tree {position}", { row, position }),

@@ -5,7 +5,7 @@ import { t } from "./language";
 export const CONFIRM = {
   title: t("Your password once more"),
   why: t(
-    "Settling, pairing, accounts, PINs and taking back what others marked need a password given in the last ten minutes: somebody else may have come by this screen.",
+    "Settling, pairing, accounts, PINs, the file of a whole farm and taking back what others marked need a password given in the last ten minutes: somebody else may have come by this screen.",
   ),
   password: t("Password"),
   none: t("Type your password."),

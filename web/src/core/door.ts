@@ -96,3 +96,9 @@ export function pinOf(bytes: Iterable<number>): string {
   for (const byte of bytes) if (byte < 250) pin = pinWith(pin, String(byte % 10));
   return pin;
 }
+
+/** Tell whether an address is one by which a machine reaches itself alone: no tablet gets anywhere by it. */
+export function isOwnMachine(address: string): boolean {
+  const host = /^https?:\/\/(\[[^\]]*\]|[^/:?#]+)/i.exec(address)?.[1]?.toLowerCase() ?? "";
+  return host === "localhost" || host.endsWith(".localhost") || /^127\.\d+\.\d+\.\d+$/.test(host) || host === "[::1]" || host === "0.0.0.0";
+}

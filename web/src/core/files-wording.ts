@@ -23,7 +23,7 @@ export const FILES = {
   straight: (address: string) => t("Or straight into a GIS, as it stands at any time, by OGC API - Features: {address} with a token of your account.", { address }),
   whole: t("The whole farm, for another server (zip)"),
   wholeWhat: t("With people's names, pay and photos; without accounts and PINs. Keep it as you keep pay."),
-  making: t("The file is being made …"),
+  making: t("The file is asked for; it is saved here once it is made."),
   saved: (name: string) => t("Saved as {name}.", { name }),
   notMade: t("The file was not made. Nothing is lost: try again."),
 } as const;

@@ -53,6 +53,7 @@ export const PEOPLE = {
   noTabletName: t("Give the tablet a name."),
   makeCode: t("Make a pairing code"),
   code: t("Pairing code"),
+  ownMachine: t("By this address this machine reaches itself alone, and no tablet reaches it. Start the service for the network (orchardmap serve --host 0.0.0.0 --certificates certificates; docs/farm-network.md says how), open this page by that address, and make the code there."),
   codeFor: (name: string) => t("For {name}: type it on the tablet at", { name }),
   orScan: t("or let the tablet's camera read this:"),
   qrAlt: t("Picture with the address and the code, to be read by a camera"),

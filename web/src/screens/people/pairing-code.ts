@@ -1,6 +1,6 @@
 /** A pairing code, large, with the picture a camera reads and the minutes that are left. */
 
-import { codeInGroups, minutesLeft } from "../../core/door";
+import { codeInGroups, isOwnMachine, minutesLeft } from "../../core/door";
 import { PEOPLE } from "../../core/people-wording";
 import type { PairCode } from "../../data/who-api";
 import { fill, h } from "../../ui/dom";
@@ -27,6 +27,7 @@ export function codeCard(name: string, { code, address, expires_at, qr_svg }: Pa
       {},
       h("h3", {}, PEOPLE.code),
       h("p", {}, PEOPLE.codeFor(name), " ", h("strong", { class: "code-page" }, page)),
+      isOwnMachine(address) ? h("p", { class: "notice", "data-tone": "bad" }, PEOPLE.ownMachine) : null,
       h("p", { class: "code-large" }, codeInGroups(code)),
       picture === null ? null : h("p", {}, PEOPLE.orScan),
       left,
