@@ -177,6 +177,11 @@ export function boardWidth(board: PlanBoard, spans: readonly Span[]): number {
   return Math.min(board.days.length, wanted);
 }
 
+/** Return what of a span lies on a board so many working days wide: what is done beyond the days that are known ends at its edge. */
+export function onBoard({ from, to }: Pick<Span, "from" | "to">, width: number): { from: number; to: number } {
+  return { from: Math.min(from, width), to: Math.min(to, width) };
+}
+
 /** Return where weeks begin on the board: index of the first working day of each, and that day. */
 export function weeksOf(days: readonly string[]): { at: number; day: string }[] {
   const monday = (day: string): number => {

@@ -71,7 +71,7 @@ export const IMPORT = {
   north: t("N"),
   scale: (m: number) => (m >= 1000 ? t("{length} km", { length: measure(m / 1000) }) : t("{length} m", { length: count(m) })),
   blocks: (n: number) => t("Blocks of the file: {n}", { n }),
-  ofAll: (note: string, n: number) => t("All {n} blocks: {note}", { n, note }),
+  ofAll: (note: string, n: number) => tn("For the block: {note}", "For each of the {n} blocks: {note}", n, { note }),
   surveyedRows: t("Surveyed rows"),
   surveyedNote: (n: number) =>
     t("{n} surveyed rows of the file are used as they are; the row spacing is only noted.", { n }),

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { boardWidth, changesOf, firstDay, isLate, lastDay, moved, spansOf, spanStanding, toldSpans, weeksOf, whereIs, wished, type PlanBlock, type PlanBoard } from "../../src/core/plan-queues";
+import { boardWidth, changesOf, firstDay, isLate, lastDay, moved, onBoard, spansOf, spanStanding, toldSpans, weeksOf, whereIs, wished, type PlanBlock, type PlanBoard } from "../../src/core/plan-queues";
 import { randomOf } from "./seeded";
 
 const DAYS = ["2026-01-22", "2026-01-23", "2026-01-26", "2026-01-27", "2026-01-28", "2026-01-29", "2026-01-30", "2026-02-02"];
@@ -98,6 +98,12 @@ it("the board reaches past the last block and the day that all must be done by, 
   expect(boardWidth(board(), [])).toBe(6);
   expect(boardWidth(board(), [{ block: "a", from: 0, to: 6.2 }])).toBe(8);
   expect(boardWidth(board(), [{ block: "a", from: 0, to: 600 }])).toBe(DAYS.length);
+});
+
+it("a bar that would end beyond the board ends at its edge", () => {
+  expect(onBoard({ from: 2, to: 600 }, 8)).toEqual({ from: 2, to: 8 });
+  expect(onBoard({ from: 300, to: 600 }, 8)).toEqual({ from: 8, to: 8 });
+  expect(onBoard({ from: 1, to: 3.5 }, 8)).toEqual({ from: 1, to: 3.5 });
 });
 
 it("weeks begin on their first working day", () => {

@@ -1,6 +1,6 @@
 /** The board: a lane for each crew, its blocks as bars in their order over the weeks, and a tray of what nobody has. */
 
-import { boardWidth, lastDay, spanStanding, weeksOf, workingDays, type Span } from "../../core/plan-queues";
+import { boardWidth, lastDay, onBoard, spanStanding, weeksOf, workingDays, type Span } from "../../core/plan-queues";
 import { PLAN } from "../../core/plan-wording";
 import { h } from "../../ui/dom";
 import { codeOf, crewName, daysOf, elsewhere, shift, shiftCrew, spansHere, type PlanDesk } from "./desk";
@@ -16,8 +16,9 @@ function perDay_px(spans: readonly Span[]): number {
 
 /** Put an element on a lane that is `width` working days wide. */
 function at(element: HTMLElement, { from, to }: { from: number; to: number }, width: number): HTMLElement {
-  element.style.left = `${(100 * from) / width}%`;
-  element.style.width = `${(100 * (Math.min(to, width) - from)) / width}%`;
+  const here = onBoard({ from, to }, width);
+  element.style.left = `${(100 * here.from) / width}%`;
+  element.style.width = `${(100 * (here.to - here.from)) / width}%`;
   return element;
 }
 
@@ -64,8 +65,9 @@ function bar(desk: PlanDesk, crewId: string, span: Span, { free, width }: { free
   const classes = [spanStanding(board, span), block?.worked === null ? "" : "begun"].filter((name) => name !== "");
   const button = blockButton(desk, span.block, label, classes, h("strong", { "aria-hidden": "true" }, code), standing === "" ? "" : h("span", { "aria-hidden": "true" }, standing));
   const item = h("li", { class: "plan-bar" }, button);
-  item.style.width = `${(100 * (span.to - span.from)) / width}%`;
-  item.style.marginLeft = `${(100 * (span.from - free)) / width}%`;
+  const here = onBoard(span, width);
+  item.style.width = `${(100 * (here.to - here.from)) / width}%`;
+  item.style.marginLeft = `${(100 * (here.from - Math.min(free, width))) / width}%`;
   return item;
 }
 
