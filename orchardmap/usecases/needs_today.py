@@ -1,4 +1,4 @@
-"""What of the day asks for a manager: crews that nothing was heard from, closures that begin or end."""
+"""What of the day asks for a manager: crews that nothing was heard from, closures that begin or end, blocks pruned without a brief."""
 
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
@@ -8,7 +8,8 @@ from zoneinfo import ZoneInfo
 from orchardmap.model.calendar import SeasonCalendar
 from orchardmap.model.season import Closure
 from orchardmap.store import closures, orchard
-from orchardmap.store.session import Store
+from orchardmap.store.session import Connection, Store
+from orchardmap.usecases.brief_reading import held_briefs
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.season_ahead import work_calendar
 from orchardmap.usecases.season_records import SeasonRecords, season_records
@@ -25,7 +26,7 @@ _LATELY = 5
 
 
 def needs_today(store: Store, farm_id: str, *, now: datetime) -> Json:
-    """Return the crews that nothing was heard from today, and the closures that begin or end within a week.
+    """Return the crews that nothing was heard from today, the closures that begin or end within a week, and blocks without a brief.
 
     Parameters
     ----------
@@ -39,7 +40,7 @@ def needs_today(store: Store, farm_id: str, *, now: datetime) -> Json:
     Returns
     -------
     dict
-        ``silent`` is empty before noon, on days that the calendar leaves free, and for crews of which a span says that they are
+        ``unbriefed`` are blocks in which pruning is under way and for which no published brief holds, by code. ``silent`` is empty before noon, on days that the calendar leaves free, and for crews of which a span says that they are
         away; ``closures`` stand in the order of what happens next.
     """
     with store.read() as conn:
@@ -47,11 +48,25 @@ def needs_today(store: Store, farm_id: str, *, now: datetime) -> Json:
         records = season_records(conn, at.farm, at.season) if at.season else None
         blocks = {block.id: block.code for block in orchard.blocks(conn, farm_id)}
         known = closures.closures(conn, list(blocks))
+        unbriefed = _unbriefed(conn, at, records) if records else []
     return {
         "day": at.today.isoformat(),
         "silent": _silent(records, at) if records else [],
         "closures": _turning(known, blocks, at),
+        "unbriefed": unbriefed,
     }
+
+
+def _unbriefed(conn: Connection, at: Moment, records: SeasonRecords) -> list[Json]:
+    """Return the blocks that are begun and not done though nobody has published what their crews are to cut."""
+    done = records.pruned_by(at.today)
+    begun = [one for one in records.blocks if 0 < done[one.id] < records.trees.get(one.id, 0)]
+    held = held_briefs(conn, at, {one.id: one.variety_id for one in begun})
+    return [
+        {"block_id": one.id, "block_code": one.code, "variety_id": one.variety_id}
+        for one in begun
+        if one.id not in held
+    ]
 
 
 def _silent(records: SeasonRecords, at: Moment) -> list[Json]:

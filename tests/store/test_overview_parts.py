@@ -10,7 +10,18 @@ from orchardmap.errors import UnknownError
 from orchardmap.model.calendar import CrewStrength, SeasonCalendar
 from orchardmap.model.people import Sender
 from orchardmap.model.queue import Queues
-from orchardmap.usecases import closing, forecasting, giving_out, planting, recording, working_time
+from orchardmap.store import briefs as brief_store
+from orchardmap.usecases import (
+    brief_publishing,
+    briefing,
+    closing,
+    forecasting,
+    giving_out,
+    planting,
+    recording,
+    working_time,
+)
+from orchardmap.usecases.briefing import BriefSubject, ReadyMade
 from orchardmap.usecases.needs_today import needs_today
 from orchardmap.usecases.part_forecast import part_forecast
 from orchardmap.usecases.planting import BlockPlan, new_id
@@ -91,6 +102,32 @@ def test_closures_that_begin_or_end_within_a_week_stand_in_the_order_of_what_hap
         ("K1", "ends", "ends soon"),
     ]
     assert datetime.fromisoformat(told[0]["at"]) == NOW + hour
+
+
+def test_blocks_pruned_without_a_published_brief_are_told_until_there_is_one_or_they_are_done(store):
+    """A draft tells a crew nothing: only what was published holds."""
+
+    def told():
+        return [one["block_code"] for one in needs_today(store, farm.farm.id, now=NOW)["unbriefed"]]
+
+    farm = small_farm(store)
+    first, second = farm.blocks
+    assert told() == []
+    hand_in(store, farm, farm.mark(1))
+    assert told() == [first.code]
+    subject = BriefSubject(farm.season.id, variety_id=first.variety_id)
+    brief = briefing.make_brief(
+        store, farm_id=farm.farm.id, subject=subject, start=ReadyMade("tip_renewed"), by=None, now=NOW
+    )
+    assert told() == [first.code]
+    with store.read() as conn:
+        revision = brief_store.draft(conn, brief.id).revision
+    brief_publishing.publish(
+        store, farm_id=farm.farm.id, brief_id=brief.id, revision=revision, by=None, now=NOW
+    )
+    assert told() == []
+    hand_in(store, farm, farm.mark(1, block_id=second.id))
+    assert told() == ([] if second.variety_id == first.variety_id else [second.code])
 
 
 @pytest.fixture
