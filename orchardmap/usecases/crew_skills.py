@@ -17,7 +17,7 @@ from orchardmap.usecases.crew_sizes import gone_since, usual_people
 from orchardmap.usecases.moments import Moment
 from orchardmap.usecases.season_records import SeasonRecords
 
-__all__ = ["crew_people", "crew_skills"]
+__all__ = ["crew_people", "crew_skills", "said_people"]
 
 FIRST_PACE = 9.0
 """Trees per person-hour where nobody said and nothing was pruned yet: 67 to 81 a person-day (Ela Family Farms 2015, trade.md 2.2)."""
@@ -27,7 +27,15 @@ _HABITS: tuple[Habit, ...] = ("spur", "tip", "both", "unknown")
 
 
 def crew_people(conn: Connection, records: SeasonRecords, today: date) -> dict[str, int]:
-    """Return the people of each crew: as said for today, else as the forecast reckons, else those entered, else as the others have.
+    """Return the people of each crew: those that something tells (see `said_people`), else as many as the others have."""
+    said = said_people(conn, records, today)
+    known = [n for n in said.values() if n]
+    others = round(sum(known) / len(known)) if known else 1
+    return {crew.id: said.get(crew.id, others) for crew in records.crews}
+
+
+def said_people(conn: Connection, records: SeasonRecords, today: date) -> dict[str, int]:
+    """Return the people of each crew of which they are told: as said for today, else as the forecast reckons, else those entered.
 
     A crew that is away today has the people that it comes back with: it is nobody only where it is away to the end.
     """
@@ -37,9 +45,11 @@ def crew_people(conn: Connection, records: SeasonRecords, today: date) -> dict[s
     spans = (one for one in records.strengths if one.first <= today <= one.last)
     found |= {one.crew_id: one.people for one in spans if one.people or one.last >= must}
     entered = Counter(person.crew_id for person in farm_store.people(conn, records.farm.id))
-    known = [n for n in (found.get(crew.id, entered[crew.id]) for crew in records.crews) if n]
-    others = round(sum(known) / len(known)) if known else 1
-    return {crew.id: found.get(crew.id, entered[crew.id] or others) for crew in records.crews}
+    return {
+        crew.id: found.get(crew.id, entered[crew.id])
+        for crew in records.crews
+        if crew.id in found or entered[crew.id]
+    }
 
 
 def crew_skills(

@@ -36,7 +36,7 @@ def read_queues(store: Store, farm_id: str, *, now: datetime) -> Json:
     -------
     dict
         As the service's answer: ``queues`` of all crews by name, ``open`` (given to nobody), ``revision``, ``own_first``;
-        ``crews`` with people and expected pace by habit, ``days`` (working days ahead), ``blocks`` with work left by id.
+        ``crews`` with people (a guess where ``people_known`` is false) and expected pace by habit, ``days`` (working days ahead), ``blocks`` with work left by id.
 
     Raises
     ------
@@ -122,6 +122,7 @@ def _crew_json(crew: AheadCrew, work: WorkToGive) -> Json:
     return {
         "crew_id": crew.id,
         "people": crew.people,
+        "people_known": crew.id in work.counted,
         "method": crew.method,
         "hours_per_day": work.days.hours_per_day,
         "paces": {habit: 1.0 / crew.skill(habit).person_h_per_tree for habit in habits},

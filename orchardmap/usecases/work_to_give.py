@@ -20,7 +20,7 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
 from orchardmap.store import queues as queue_store
 from orchardmap.store.session import Connection
-from orchardmap.usecases.crew_skills import crew_people, crew_skills
+from orchardmap.usecases.crew_skills import crew_people, crew_skills, said_people
 from orchardmap.usecases.giving_out import trees_left, wanted_season
 from orchardmap.usecases.moments import Moment
 from orchardmap.usecases.season_ahead import closed_days, last_evening, season_ahead, work_calendar
@@ -54,6 +54,8 @@ class WorkToGive:
     terms: Mapping[str, BlockTerms]
     worked: Mapping[str, LastWork]
     """Of blocks that are begun and not done."""
+    counted: frozenset[str]
+    """Crews of which something tells how many people they have; of the others it is a guess."""
 
 
 class _Known(NamedTuple):
@@ -85,7 +87,9 @@ def work_to_give(conn: Connection, at: Moment) -> WorkToGive:
     stands = {crew: spots[block] for block, crew, _ in lately if block in spots}
     days = _days(records, at.today)
     crews = _crews(conn, at, records, stands, days)
-    return WorkToGive(season, left, blocks, crews, days, terms, worked)
+    spans = {one.crew_id for one in records.strengths if one.last >= at.today}
+    counted = frozenset(said_people(conn, records, at.today)) | spans
+    return WorkToGive(season, left, blocks, crews, days, terms, worked, counted)
 
 
 def _crews(

@@ -55,8 +55,11 @@ def test_people_and_hours_of_today_are_told_everywhere(farm, pace_is_expected, o
     assert [(one["crew_id"], one["people"]) for one in told["crews"]] == [(crew, 3)]
     assert told["unsaid_today"] == ([made.crews[1].id] if others_are_out else [])
     assert ("crews" in told["missing"]) is False
-    (board,) = [one for one in read_queues(store, made.farm.id, now=NOW)["crews"] if one["crew_id"] == crew]
-    assert board["people"] == 3
+    board = {one["crew_id"]: one for one in read_queues(store, made.farm.id, now=NOW)["crews"]}
+    assert (board[crew]["people"], board[crew]["people_known"]) == (3, True)
+    assert not board[made.crews[2].id]["people_known"], (
+        "as many as the others have is a guess, and told as one"
+    )
     caller = Caller(grants={made.farm.id: Grant("adviser")})
     (beside,) = side_by_side(store, caller, now=NOW)["farms"]
     assert (beside["work"]["person_hours"], beside["work"]["trees_per_h"]) == (24.0, 210 / 24)

@@ -17,6 +17,8 @@ export interface Queues {
 export interface PlanCrew {
   crew_id: string;
   people: number;
+  /** Whether anything tells how many; else it is a guess. Not said by an older service. */
+  people_known?: boolean;
   method: Method;
   /** Those expected of a working day: weather takes some. */
   hours_per_day: number;

@@ -31,8 +31,10 @@ export const PLAN = {
   trayNote: t("Any crew that is done with its own goes on here."),
   trayEmpty: t("Every block is given to a crew."),
   crewEmpty: t("nothing given"),
-  crew: (n: number, all: number, day: string | null) =>
-    day === null ? t("{people}; {blocks}", { people: people(n), blocks: blocks(all) }) : t("{people}; {blocks}, done about {day}", { people: people(n), blocks: blocks(all), day: dayText(day) }),
+  crew(n: number, isKnown: boolean, all: number, day: string | null): string {
+    const told = { people: isKnown ? people(n) : t("{people} for a guess: nobody said how many", { people: people(n) }), blocks: blocks(all) };
+    return day === null ? t("{people}; {blocks}", told) : t("{people}; {blocks}, done about {day}", { ...told, day: dayText(day) });
+  },
   week: (day: string) => weekdayText(day),
   must: (day: string) => t("must be done by {day}", { day: dayText(day) }),
   standing: { in_time: "", may_be_late: t("may be late"), late: t("late") } satisfies Record<BlockStanding, string>,

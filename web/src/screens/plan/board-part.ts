@@ -90,10 +90,10 @@ function laneMarks(desk: PlanDesk, spans: readonly Span[], width: number): HTMLE
 
 function crewRow(desk: PlanDesk, crewId: string, width: number): HTMLElement[] {
   const spans = spansHere(desk, crewId);
-  const people = desk.board.crews.find(({ crew_id }) => crew_id === crewId)?.people ?? 0;
+  const { people = 0, people_known: isKnown = true } = desk.board.crews.find(({ crew_id }) => crew_id === crewId) ?? {};
   const last = spans.at(-1);
   const name = crewName(desk, crewId);
-  const about = PLAN.crew(people, spans.length, last === undefined ? null : lastDay(desk.board.days, last));
+  const about = PLAN.crew(people, isKnown, spans.length, last === undefined ? null : lastDay(desk.board.days, last));
   const lane = h(
     "div",
     { class: "plan-lane", "data-lane": crewId },
