@@ -19,7 +19,7 @@ export const PLAN = {
   undoLabel: t("Undo the last change of the plan"),
   saved: t("Saved. Tablets show it when they hear from the service next."),
   unsaved: (n: number) => tn("{n} block stands elsewhere than on the tablets: not saved yet.", "{n} blocks stand elsewhere than on the tablets: not saved yet.", n),
-  allSaved: t("Saved: tablets show this plan."),
+  allSaved: t("Nothing unsaved: tablets show the plan as it stands here."),
   leftHere: t("What you changed here last time and did not save is still here: save it, or take it back with Undo."),
   newer: t("Somebody gave blocks out meanwhile. What you changed is still here: look at it, then save it again."),
   ownFirst: t("Tablets show a crew its own blocks first"),

@@ -9,7 +9,6 @@ import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
 import type { Screen } from "../context";
-import { placeLink } from "../place-link";
 import "./farms.css";
 import { standingPart } from "./standing-part";
 import { varietiesPart } from "./varieties-part";
@@ -30,7 +29,7 @@ export const showFarms: Screen = (root, { request, farm, device, who, go }) => {
     h("p", { class: "farms-caution" }, FARMS.caution),
     farms.length < 2 ? h("p", {}, h("strong", {}, FARMS.onlyOne)) : null,
     standingPart(farms, open),
-    who.makes_farms ? h("p", {}, placeLink({ screen: "sign-in", block: null }, HERE.anotherFarm, go, { class: "button" })) : null,
+    who.makes_farms ? h("p", {}, h("button", { type: "button", on: { click: () => go({ screen: "sign-in", block: null }) } }, HERE.anotherFarm)) : null,
     ...(farms.some(({ work }) => work.trees > 0) ? [varietiesPart(farms), weeksPart(farms)] : [h("p", {}, FARMS.nothing)]),
   ];
   const show = async (): Promise<void> => {

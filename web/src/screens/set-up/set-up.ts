@@ -11,7 +11,6 @@ import { STILL, type Context, type Screen } from "../context";
 import { blockLinks } from "../ground/block-links";
 import { later } from "../later";
 import { importSection } from "./import-section";
-import { placeLink } from "../place-link";
 import { nameList, type Correction, type NameLine } from "./name-list";
 import { rowLabels } from "./row-labels";
 import "./set-up.css";
@@ -145,7 +144,7 @@ export const showSetUp: Screen = (root, context) => {
       : h("details", { class: "lists-folded" }, h("summary", {}, SET_UP.folded(season.name, crews.length)), lists);
   // where nothing is yet, the file comes first
   const links = blockLinks(context, () => blocks.box.after(links));
-  const toFarm = context.who.makes_farms ? h("p", {}, placeLink({ screen: "sign-in", block: null }, HERE.anotherFarm, context.go)) : null;
+  const toFarm = context.who.makes_farms ? h("p", {}, h("button", { type: "button", on: { click: () => context.go({ screen: "sign-in", block: null }) } }, HERE.anotherFarm)) : null;
   fill(root, h("h1", {}, SET_UP.title), folded, links, blocks.box, rowLabels(context), toFarm);
   return STILL;
 };
