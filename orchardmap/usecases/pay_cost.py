@@ -1,6 +1,6 @@
 """What the season cost so far: by tree, block and hectare, against the budget that the farm entered."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from fractions import Fraction
 from typing import Any
@@ -97,11 +97,7 @@ def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Js
         "held": sum(one.trees for one in work.trees.held),
         "is_whole": waits is None,
         "waits_on": waits and waits.isoformat(),
-        "blocks": [
-            _block_json(block.id, block.area_ha, n, found, terms)
-            | ({"cost": coins[block.id]} if block.id in coins else {})
-            for block, n, found in blocks
-        ],
+        "blocks": [_block_json(block, n, found, coins, terms) for block, n, found in blocks],
     }
 
 
@@ -158,14 +154,16 @@ def _area_ha(area_ha: float, trees: int, found: BlockCost | None) -> Fraction:
     return Fraction(area_ha) * credited / trees if trees and area_ha > 0 else Fraction(0)
 
 
-def _block_json(block_id: str, area_ha: float, trees: int, found: BlockCost | None, terms: PayTerms) -> Json:
+def _block_json(
+    block: Block, trees: int, found: BlockCost | None, coins: Mapping[str | None, str], terms: PayTerms
+) -> Json:
     credited, cost = (0, Fraction(0)) if found is None else (found.trees, found.amount)
-    area = _area_ha(area_ha, trees, found)
+    area = _area_ha(block.area_ha, trees, found)
     return {
-        "block_id": block_id,
+        "block_id": block.id,
         "trees": trees,
         "credited": credited,
-        "cost": _money(cost, terms),
+        "cost": coins.get(block.id) or _money(cost, terms),
         "cost_per_tree": _money(cost / credited, terms) if credited else None,
         "cost_per_ha": _money(cost / area, terms) if area else None,
     }
