@@ -147,7 +147,7 @@ def percent_text(percent: float, language: str) -> str:
 def part_text(part: float, whole: float, language: str) -> str:
     r"""Return what part of a whole is done, in percent, cut off: 100 % is said of all alone, 0 % of nothing alone.
 
-    Papers, reports, screens and maps all say it so (`tests/vectors/shares.json`).
+    Papers, reports, screens and maps all say it so (`tests/vectors/numbers/shares.json`).
 
     Parameters
     ----------

@@ -7,7 +7,7 @@ import pytest
 
 from orchardmap.locale.numbers import part_text
 
-VECTORS = json.loads((Path(__file__).parents[1] / "vectors" / "shares.json").read_text("utf-8"))
+VECTORS = json.loads((Path(__file__).parents[1] / "vectors" / "numbers" / "shares.json").read_text("utf-8"))
 """The same file is asked of the screens' function and of the map's (web/tests/core/numbers.test.ts)."""
 
 

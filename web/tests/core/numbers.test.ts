@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import mapLayer from "../../../orchardmap/maps/assets/layer.js?raw";
-import shares from "../../../tests/vectors/shares.json";
+import shares from "../../../tests/vectors/numbers/shares.json";
 import { count, dayText, hourText, momentText, percent, typedNumber } from "../../src/core/numbers";
 
 describe("percent", () => {
