@@ -145,7 +145,7 @@ def _bare(rows: Sequence[Row], planting: Planting, area_ha: float) -> list[str]:
     share = covered_ha / area_ha
     if share >= _COVERED_SHARE:
         return []
-    return [f"The rows cover only {share:.0%} of the outline: is row 1 at its first side?"]
+    return [f"The rows cover only {share:.0%} of the outline: is row 1 the outermost row?"]
 
 
 def _lonlat(row: Row) -> list[list[list[float]]]:
