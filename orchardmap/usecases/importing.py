@@ -21,9 +21,11 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Store
 from orchardmap.units import m2_to_ha
 from orchardmap.usecases.block_plans import BlockWish, block_plan
-from orchardmap.usecases.planting import made_rows, plant_blocks
+from orchardmap.usecases.planting import By, made_rows, plant_blocks
 
-__all__ = ["UNSURE_BEARING", "discard", "plan", "preview", "survey", "take"]
+__all__ = [
+    "UNSURE_BEARING", "discard", "look", "plan", "plan_of", "preview", "survey", "take", "take_kept",
+]  # fmt: skip
 
 Json = dict[str, Any]
 
@@ -41,10 +43,8 @@ _BEARING_WORDS = {
 }
 
 
-def preview(
-    store: Store, *, farm_id: str, data: bytes, filename: str, answers: Answers, now: datetime
-) -> Json:
-    """Read a file and keep what was understood under a token; nothing is taken.
+def look(store: Store, *, farm_id: str, data: bytes, filename: str, answers: Answers) -> tuple[Preview, Json]:
+    """Read a file, and return what was understood, also as JSON with the farm's codes; nothing is kept.
 
     Raises
     ------
@@ -57,10 +57,27 @@ def preview(
         farm_store.farm(conn, farm_id)
         taken = {block.code for block in orchard.blocks(conn, farm_id)}
     told = preview_json(read_file(data, filename=filename, answers=answers))
+    # what is kept as text loses digits: shell and browser go by the same ones
+    return preview_from_json(told), {**told, "taken_codes": sorted(taken)}
+
+
+def preview(
+    store: Store, *, farm_id: str, data: bytes, filename: str, answers: Answers, now: datetime
+) -> Json:
+    """Read a file and keep what was understood under a token; nothing is taken.
+
+    Raises
+    ------
+    ImportFileError
+        If the file is not what it claims to be, or not one of the formats that are read.
+    UnknownError
+        If there is no such farm.
+    """
+    _, told = look(store, farm_id=farm_id, data=data, filename=filename, answers=answers)
     token = secrets.token_urlsafe(24)
     with store.write() as conn:
         drafts.save_draft(conn, token, farm_id, told, now=now)
-    return {"token": token, **told, "taken_codes": sorted(taken)}
+    return {"token": token, **told}
 
 
 def _kept(store: Store, token: str) -> tuple[str, Preview]:
@@ -87,7 +104,11 @@ def plan(store: Store, *, token: str, wishes: Sequence[BlockWish]) -> list[Json]
         One for each wish: rows, trees, lengths in metres, area in hectares, lines in lonlat
         degrees, bearings on offer, warnings, and ``problem`` (None where the block can be taken).
     """
-    _, kept = _kept(store, token)
+    return plan_of(_kept(store, token)[1], wishes)
+
+
+def plan_of(kept: Preview, wishes: Sequence[BlockWish]) -> list[Json]:
+    """Return what `plan` returns, of a preview at hand."""
     return [_planned(wish, kept) for wish in wishes]
 
 
@@ -222,12 +243,26 @@ def take(
         If a code is used twice or is there already; nothing is taken then.
     """
     farm_id, kept = _kept(store, token)
+    report = take_kept(store, farm_id, kept, wishes, reasons=reasons or {}, by=By(actor, now))
+    with store.write() as conn:
+        drafts.drop_draft(conn, token)
+    return report
+
+
+def take_kept(
+    store: Store,
+    farm_id: str,
+    kept: Preview,
+    wishes: Sequence[BlockWish],
+    *,
+    reasons: Mapping[int, str],
+    by: By,
+) -> Json:
+    """Take blocks of a preview at hand, and return what `take` returns; it raises what that raises."""
     if not wishes:
         raise InputError("no block was chosen", where="blocks", todo="Choose one at least.")
     plans = [block_plan(wish, kept) for wish in wishes]
-    made = plant_blocks(store, farm_id=farm_id, plans=plans, actor=actor, now=now)
-    with store.write() as conn:
-        drafts.drop_draft(conn, token)
+    made = plant_blocks(store, farm_id=farm_id, plans=plans, actor=by.actor, now=by.now)
     with store.read() as conn:
         table = row_tables.row_table(conn, [block.id for block in made])
     trees: dict[str, list[int]] = {block.id: [0, 0] for block in made}
@@ -243,7 +278,7 @@ def take(
             {
                 "index": f.index,
                 "name": f.name,
-                "reason": f.problem or (reasons or {}).get(f.index) or _left_out_reason(f),
+                "reason": f.problem or reasons.get(f.index) or _left_out_reason(f),
             }
             for f in kept.features
             if f.index not in used
