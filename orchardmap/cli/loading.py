@@ -116,11 +116,11 @@ def load(
         elif preview:
             blocks = [p | {"lines": len(p["lines"])} for p in planned]
             print_json({"summary": told["summary"], "blocks": blocks})
-        problems = {f["index"]: f"{f['name']}: {f['problem']}" for f in told["features"] if f["problem"]}
-        problems |= {one["index"]: one["problem"] for one in planned if one["problem"]}
+        problems = {f["index"]: (f["name"], f["problem"]) for f in told["features"] if f["problem"]}
+        problems |= {one["index"]: (one["code"], one["problem"]) for one in planned if one["problem"]}
         if problems and not skip_problems:
             raise InputError(
-                next(iter(problems.values())),
+                ": ".join(next(iter(problems.values()))),
                 todo=f"{_NOTHING[preview]}; --skip-problems takes the rest without it.",
             )
         if not any(one["problem"] is None for one in planned):
@@ -133,8 +133,8 @@ def load(
             wishes = [replace(wish, variety_id=kind) for wish in wishes]
         good = [wish for wish, one in zip(wishes, planned, strict=True) if not one["problem"]]
         with at_work("Laying out rows and trees ..."):
-            by = By("shell", datetime.now(UTC))
-            report = importing.take_kept(store, chosen.id, kept, good, reasons=problems, by=by)
+            by, reasons = By("shell", datetime.now(UTC)), {i: reason for i, (_, reason) in problems.items()}
+            report = importing.take_kept(store, chosen.id, kept, good, reasons=reasons, by=by)
     finally:
         store.close()
     if as_json:

@@ -20,7 +20,7 @@ def tell(report: dict[str, Any]) -> None:
         f"Taken: {_many(len(report['blocks']), 'block')}, {_many(rows, 'row')}, {_many(trees, 'tree')}."
     )
     for left in report["left_out"]:
-        typer.echo(f"Left out: {left['name']} ({left['reason'].removeprefix(left['name'] + ': ')}).")
+        typer.echo(f"Left out: {left['name']} ({left['reason']}).")
 
 
 def _many(n: int, thing: str) -> str:
@@ -64,7 +64,7 @@ def show(told: dict[str, Any], wishes: "list[BlockWish]", planned: list[dict[str
     remarks: dict[str, list[str]] = {}
     for one in planned:
         for remark in [one["problem"], *one["warnings"]]:
-            remarks.setdefault((remark or "").removeprefix(f"{one['code']}: "), []).append(one["code"])
+            remarks.setdefault(remark or "", []).append(one["code"])
     codes = {wish.index: wish.code for wish in wishes}
     for feature in told["features"]:
         for remark in [feature["problem"], *feature["notes"]]:

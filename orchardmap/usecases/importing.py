@@ -136,7 +136,7 @@ def _planned(wish: BlockWish, kept: Preview) -> Json:
             told["bearings"], told["warnings"] = _bearings(asked.outline)
         rows = made_rows(asked, "")
     except OrchardmapError as error:
-        return told | {"problem": str(error)}
+        return told | {"problem": _plainly(error, wish.code)}
     told |= {
         "rows": len(rows),
         "trees": sum(row.trees for row in rows),
@@ -157,13 +157,16 @@ def _planned(wish: BlockWish, kept: Preview) -> Json:
     return told
 
 
+def _plainly(error: OrchardmapError, code: str) -> str:
+    """Return what is wrong with a block, without its code or the number of its outline: it stands beside it."""
+    own = error.where == code or error.where.startswith("first_row of outline")
+    return str(OrchardmapError(error.what, where="" if own else error.where, todo=error.todo))
+
+
 def _bare(rows: Sequence[Row], planting: Planting, area_ha: float) -> list[str]:
     """Warn where rows times their spacing cover much less than the outline: row 1 may stand in the middle of it."""
-    lines = max(planting.lines_per_row, 1)
-    covered_ha = m2_to_ha(
-        sum(row.length_m + 2 * planting.headland_m for row in rows) * planting.row_spacing_m / lines
-    )
-    share = covered_ha / area_ha
+    reach_m = sum(row.length_m + 2 * planting.headland_m for row in rows)
+    share = m2_to_ha(reach_m * planting.row_spacing_m / max(planting.lines_per_row, 1)) / area_ha
     if share >= _COVERED_SHARE:
         return []
     return [f"The rows cover only {share:.0%} of the outline: is row 1 the outermost row?"]

@@ -77,6 +77,7 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
   const fields = new Map<PlantingField, Field<HTMLInputElement>>();
   const result = h("div", { class: "plan-result", role: "status" });
   const suggestions = h("div", { class: "suggestions" });
+  const pointWords = h("div", { class: "points" });
   const points = h("div", { class: "points" });
   const applied = h("p", { role: "status" });
   let touched = isComplete(draft);
@@ -108,9 +109,12 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
     const button = (label: string, click: () => void, name = ""): HTMLElement =>
       h("button", { type: "button", class: name, on: { click } }, label);
     fill(
-      points,
+      pointWords,
       set === null ? null : h("p", {}, IMPORT.pointsSet(bearingBetween_deg(set[0], set[1]))),
       text === "" ? null : h("p", { role: "status" }, h("strong", {}, text)),
+    );
+    fill(
+      points,
       text === ""
         ? button(IMPORT.twoPoints, () => pick(true), "main")
         : button(IMPORT.stopPoints, () => pick(false)),
@@ -186,5 +190,5 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
     applied,
   );
   draw();
-  return { box, beside: h("div", {}, points, result), draw, drawResult };
+  return { box, beside: h("div", {}, pointWords, result, points), draw, drawResult };
 }
