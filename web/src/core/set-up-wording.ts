@@ -100,7 +100,7 @@ export const IMPORT = {
   bearing: t("Bearing of rows, degrees"),
   bearingHint: t("Clockwise from north. It cannot be guessed safely: best click two points along the first row."),
   twoPoints: t("Click two points along row 1"),
-  firstPoint: t("Click the first end of row 1 on the plan: where its tree 1 stands. Row 1 is the outermost row, on either side of the block."),
+  firstPoint: t("Click the first end of row 1 on the plan: where position 1 is. Row 1 is the outermost row, on either side of the block."),
   secondPoint: t("Now click the other end of row 1. The other rows follow from it across the block."),
   pointsSet: (deg: number) => t("Row 1 is set by two points ({angle} degrees).", { angle: measure(deg) }),
   dropPoints: t("Drop the two points"),
