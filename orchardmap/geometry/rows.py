@@ -246,6 +246,7 @@ def _refuse_far_points(
             raise OutlineError(
                 f"A point of the first row lies {away_m.max():.1f} m outside the outline, more than one row spacing.",
                 where=f"first_row of outline {i + 1}",
+                todo="Take both ends of the row inside the outline, or on its edge.",
             )
 
 
