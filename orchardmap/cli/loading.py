@@ -9,15 +9,22 @@ import typer
 
 from orchardmap.cli.main import DEFAULT_DATABASE, Database, app, print_json
 from orchardmap.cli.reading import read_bytes
-from orchardmap.errors import InputError
+from orchardmap.errors import ConflictError, InputError
 
 if TYPE_CHECKING:
+    from orchardmap.geodata.preview import Preview
     from orchardmap.model.orchard import Planting
     from orchardmap.store.session import Store
     from orchardmap.usecases.block_plans import BlockWish
 
 __all__ = ["load"]
 
+_NOTHING = {False: "Nothing was taken", True: "As it stands nothing can be taken"}
+_UNSURE_BEARING = (
+    "The outline does not say which way the rows run: look at the map, and say --bearing in degrees where it is wrong; "
+    "in the browser, two points along row 1 say it."
+)
+_ANSWERS = ("split_parts", "swap_axes", "decimal_comma", "crs", "layer")
 _BY_EDGE = {"longest-edge": "longest_edge", "across-longest-edge": "across_longest_edge"}
 
 
@@ -51,7 +58,12 @@ def load(
     ] = "",
     layer: Annotated[str, typer.Option(help="Layer to read, where there are several.")] = "",
     answer: Annotated[
-        list[str] | None, typer.Option(help="Answer to another question of the file: key=value.")
+        list[str] | None,
+        typer.Option(
+            help="Answer to another question of the file, key=value, once for each: split_parts=yes or no (an outline of several parts"
+            " becomes a block for each), swap_axes=yes or no (north and east are the wrong way round), decimal_comma=yes or no (a comma"
+            " in a table is a decimal sign). load says which of them it asks."
+        ),
     ] = None,
     farm: Annotated[str, typer.Option(help="Name of the farm, where there are several.")] = "",
     skip_problems: Annotated[
@@ -65,10 +77,13 @@ def load(
 
     Example: orchardmap load blocks.geojson --row-spacing 4 --tree-spacing 1.2 --bearing longest-edge --preview
     """
+    from orchardmap.cli.loading_words import no_block, show, tell
     from orchardmap.cli.opening import opened_store
+    from orchardmap.cli.waiting import at_work
     from orchardmap.geodata.preview import answers_from_fields
     from orchardmap.model.orchard import Planting
     from orchardmap.usecases import block_plans, importing, reporting
+    from orchardmap.usecases.planting import By
 
     fields = {"crs": crs, "layer": layer} | dict(_pair(text) for text in answer or [])
     asked = {
@@ -80,73 +95,85 @@ def load(
     base = Planting(
         0.0, row_spacing or 0.0, tree_spacing or 0.0, end_offset_m=end_offset, headland_m=headland
     )
-    store = opened_store(database)
+    store = opened_store(database, read_only=preview)
     try:
         chosen = reporting.chosen_farm(store, farm)
-        told = importing.preview(
+        kept, told = importing.look(
             store,
             farm_id=chosen.id,
             data=read_bytes(file),
             filename=file.name,
             answers=answers_from_fields(fields),
-            now=datetime.now(UTC),
         )
         _refuse_open_questions(told)
         wishes = [
             replace(wish, code=f"{prefix}{wish.code}", planting=_complete(wish, first_row_offset))
             for wish in block_plans.wishes_from(told, base, given=given)
         ]
-        planned = importing.plan(store, token=told["token"], wishes=wishes)
-        said = {f["index"] for f in told["features"] if "bearing_deg" in f["properties"] and not bearing}
-        wishes = [
-            wish
-            if wish.rows or wish.index in said
-            else replace(wish, planting=replace(wish.planting, bearing_deg=_bearing_deg(bearing, one)))
-            for wish, one in zip(wishes, planned, strict=True)
-        ]
-        planned = importing.plan(store, token=told["token"], wishes=wishes)
-        if bearing not in _BY_EDGE:  # the rows' way was said, so the outline need not say it
-            for one in planned:
-                one["warnings"] = [text for text in one["warnings"] if text != importing.UNSURE_BEARING]
+        wishes, planned = _laid(kept, told, wishes, bearing)
         if not as_json:
-            _show(told, planned)
-        if preview:
-            importing.discard(store, token=told["token"])
-            if as_json:
-                print_json({
-                    "summary": told["summary"],
-                    "blocks": [p | {"lines": len(p["lines"])} for p in planned],
-                })
-            return
-        problems = {f["index"]: f"{f['name']}: {f['problem']}" for f in told["features"] if f["problem"]}
-        problems |= {one["index"]: one["problem"] for one in planned if one["problem"]}
+            show(told, wishes, planned)
+        elif preview:
+            blocks = [p | {"lines": len(p["lines"])} for p in planned]
+            print_json({"summary": told["summary"], "blocks": blocks})
+        problems = {f["index"]: (f["name"], f["problem"]) for f in told["features"] if f["problem"]}
+        problems |= {one["index"]: (one["code"], one["problem"]) for one in planned if one["problem"]}
         if problems and not skip_problems:
-            importing.discard(store, token=told["token"])
             raise InputError(
-                next(iter(problems.values())),
-                todo="Nothing was taken; --skip-problems takes the rest without it.",
+                ": ".join(next(iter(problems.values()))),
+                todo=f"{_NOTHING[preview]}; --skip-problems takes the rest without it.",
             )
+        if not any(one["problem"] is None for one in planned):
+            raise InputError(no_block(told), where=file.name, todo=f"{_NOTHING[preview]}.")
+        _refuse_taken_codes(wishes, told["taken_codes"])
+        if preview:
+            return
         if variety:  # only now: where nothing is taken, nothing is made
             kind = _variety_id(store, chosen.id, variety)
             wishes = [replace(wish, variety_id=kind) for wish in wishes]
         good = [wish for wish, one in zip(wishes, planned, strict=True) if not one["problem"]]
-        report = _taken(store, told["token"], good, reasons=problems)
+        with at_work("Laying out rows and trees ..."):
+            by, reasons = By("shell", datetime.now(UTC)), {i: reason for i, (_, reason) in problems.items()}
+            report = importing.take_kept(store, chosen.id, kept, good, reasons=reasons, by=by)
     finally:
         store.close()
     if as_json:
         print_json(report)
         return
-    _tell(report)
+    tell(report)
 
 
-def _taken(
-    store: "Store", token: str, wishes: "list[BlockWish]", *, reasons: dict[int, str]
-) -> dict[str, Any]:
-    from orchardmap.cli.waiting import at_work
+def _laid(
+    kept: "Preview", told: dict[str, Any], wishes: "list[BlockWish]", bearing: str
+) -> "tuple[list[BlockWish], list[dict[str, Any]]]":
+    """Return the wishes with the bearing that was asked for, and their rows; what one of them cannot be stands in its plan."""
     from orchardmap.usecases import importing
 
-    with at_work("Laying out rows and trees ..."):
-        return importing.take(store, token=token, wishes=wishes, reasons=reasons, now=datetime.now(UTC))
+    planned = importing.plan_of(kept, wishes)
+    said = {f["index"] for f in told["features"] if "bearing_deg" in f["properties"] and not bearing}
+    wishes = [
+        wish
+        if wish.rows or wish.index in said
+        else replace(wish, planting=replace(wish.planting, bearing_deg=_bearing_deg(bearing, one)))
+        for wish, one in zip(wishes, planned, strict=True)
+    ]
+    planned = importing.plan_of(kept, wishes)
+    # where the rows' way was said in degrees, the outline need not say it; nobody clicks in a terminal
+    unsure = [_UNSURE_BEARING] if bearing in _BY_EDGE else []
+    for one in planned:
+        warnings = [unsure if text == importing.UNSURE_BEARING else [text] for text in one["warnings"]]
+        one["warnings"] = [text for texts in warnings for text in texts]
+    return wishes, planned
+
+
+def _refuse_taken_codes(wishes: "list[BlockWish]", taken: list[str]) -> None:
+    twice = sorted({wish.code for wish in wishes} & set(taken))
+    if twice:
+        raise ConflictError(
+            "the farm has a block of that code already",
+            where=", ".join(twice)[:200],
+            todo="Give the new blocks codes of their own by --prefix; nothing was overwritten.",
+        )
 
 
 def _variety_id(store: "Store", farm_id: str, name: str) -> str:
@@ -159,19 +186,14 @@ def _variety_id(store: "Store", farm_id: str, name: str) -> str:
     return found or planting.add_variety(store, farm_id=farm_id, name=name, habit="unknown", by=by).id
 
 
-def _tell(report: dict[str, Any]) -> None:
-    trees = sum(block["trees"] for block in report["blocks"])
-    typer.echo(
-        f"Taken: {len(report['blocks'])} blocks, {sum(b['rows'] for b in report['blocks'])} rows, {trees} trees."
-    )
-    for left in report["left_out"]:
-        typer.echo(f"Left out: {left['name']} ({left['reason']}).")
-
-
 def _pair(text: str) -> tuple[str, str]:
     key, sign, value = text.partition("=")
     if not sign:
         raise InputError(f"{text!r} is not key=value", where="--answer")
+    if key.strip() not in _ANSWERS:
+        raise InputError(
+            f"no file asks {key.strip()!r}", where="--answer", todo=f"Give one of {', '.join(_ANSWERS)}."
+        )
     return key.strip(), value.strip()
 
 
@@ -216,40 +238,3 @@ def _bearing_deg(asked: str, planned: dict[str, Any]) -> float:
             where="--bearing",
             todo=f"Give degrees from true north, longest-edge or across-longest-edge. {planned['code']}: {offered_text}.",
         ) from None
-
-
-def _show(told: dict[str, Any], planned: list[dict[str, Any]]) -> None:
-    from rich.console import Console
-    from rich.table import Table
-
-    console = Console()
-    console.print(told["summary"], markup=False)
-    table = Table("code", "ha", "rows", "trees", "trees/ha", "textbook", "row metres")
-    for one in planned:
-        per_ha = (one["trees_per_ha"] or "", one["textbook_trees_per_ha"] or "")
-        cells = (
-            one["code"],
-            f"{one['area_ha']:.2f}",
-            one["rows"],
-            one["trees"],
-            *per_ha,
-            f"{one['length_m']:.0f}",
-        )
-        table.add_row(*(_plain(cell) for cell in cells))
-    console.print(table)
-    remarks: dict[str, list[str]] = {}
-    for one in planned:
-        for remark in [one["problem"], *one["warnings"]]:
-            remarks.setdefault(remark or "", []).append(one["code"])
-    for feature in told["features"]:
-        for remark in [feature["problem"], *feature["notes"]]:
-            remarks.setdefault(remark or "", []).append(feature["name"])
-    remarks.pop("", None)
-    for remark, names in remarks.items():
-        shown = ", ".join(names[:5]) + (f" and {len(names) - 5} more" if len(names) > 5 else "")
-        console.print(f"{shown}: {remark}", markup=False)
-
-
-def _plain(value: object) -> str:
-    """Return a table cell in which nothing from a file is taken as markup."""
-    return str(value).replace("[", r"\[")

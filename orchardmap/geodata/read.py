@@ -81,10 +81,11 @@ def summary(found: Sequence[Feature], *, questions: Sequence[Question]) -> str:
             f"{many} found; {_count(len(waiting), 'question')} to answer first." if found else waiting[0].text
         )
     counts = Counter(feature.kind for feature in found if feature.problem is None)
-    told = ", ".join(_count(counts[kind], kind) for kind in ("block", "row", "tree") if counts[kind])
+    told = ", ".join(_count(counts[kind], kind) for kind in ("block", "row") if counts[kind])
     wrong = sum(1 for feature in found if feature.problem is not None)
     left = f"; {_count(wrong, 'feature')} cannot be taken" if wrong else ""
-    return f"{told or 'Nothing'} can be taken{left}."
+    single = f"; {_count(counts['tree'], 'single tree')} shown only" if counts["tree"] else ""
+    return f"{told or 'Nothing'} can be taken{left}{single}."
 
 
 def _check_size(found: Sequence[Piece]) -> None:

@@ -6,7 +6,8 @@ rows of one block, straight or curved, as values of the model.
 Conventions (design note 02): the bearing is clockwise from true north and its *direction* counts. Rows
 are numbered from the left of travel to the right, positions from where the travel starts. Row 1 lies
 at the leftmost vertex plus the first-row offset, the next ones at the row spacing, as long as they lie
-left of the rightmost vertex. A row without a part that is long enough does not exist, and the rows
+left of the rightmost vertex. Where two points name row 1, the others follow on the side on which more of the block
+lies: so row 1 may also be the rightmost one. A row without a part that is long enough does not exist, and the rows
 that do exist are numbered 1, 2, 3 ... without a gap.
 """
 
@@ -73,7 +74,8 @@ def rows_of_blocks(outlines: Sequence[Polygon | MultiPolygon], plantings: Sequen
         (`orchardmap.geometry.outline.faults`); a ring that crosses itself is read by the even-odd rule.
     plantings : sequence of Planting, n of them
         Spacings in metres, bearings in degrees. Where ``first_row`` names two points, row 1 runs
-        through them, from the first to the second, and the other rows lie to its right.
+        through them, from the first to the second, and the other rows follow on the side on which the outline
+        reaches farther from it.
 
     Returns
     -------
@@ -109,9 +111,9 @@ def rows_of_blocks(outlines: Sequence[Polygon | MultiPolygon], plantings: Sequen
         if planting.baseline is not None:
             raise InputError(f"Planting {index + 1} has curved rows.", where="baseline")
     ground = ground_of(outlines)
-    bearing_deg, first_v_m = _first_rows(outlines, plantings, ground=ground)
+    bearing_deg, first_v_m, side = _first_rows(outlines, plantings, ground=ground)
     bearing_deg = np.where(np.isnan(bearing_deg), table.bearing_deg, bearing_deg)
-    parts = straight_parts(ground, table, bearing_deg=bearing_deg, first_v_m=first_v_m)
+    parts = straight_parts(ground, table, bearing_deg=bearing_deg, first_v_m=first_v_m, side=side)
     named = ~np.isnan(first_v_m)
     if named.any():
         _refuse_missing_first_row(parts, named)
@@ -197,12 +199,13 @@ def orchard_rows(rows: RowLines, block_ids: Sequence[str]) -> list[list[Row]]:
 
 def _first_rows(
     outlines: Sequence[Polygon | MultiPolygon], plantings: Sequence[Planting], *, ground: Ground
-) -> tuple[FloatArray, FloatArray]:
-    """Return bearing and ``v`` of the rows named by two points; NaN for the other blocks."""
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Return bearing and ``v`` of the rows named by two points, NaN for the other blocks, and the side on which rows follow."""
     bearing_deg, first_v_m = np.full((2, len(plantings)), np.nan)
+    side = np.ones(len(plantings))
     which = np.array([i for i, p in enumerate(plantings) if p.first_row is not None], dtype=np.int64)
     if not len(which):
-        return bearing_deg, first_v_m
+        return bearing_deg, first_v_m, side
     points = np.array([p.first_row for p in plantings if p.first_row is not None], dtype=np.float64)
     origin = ground.origin_lonlat[which]
     start, end = local_xy_m(points[:, 0], origin), local_xy_m(points[:, 1], origin)
@@ -221,7 +224,10 @@ def _first_rows(
     angle = np.arctan2(step[:, 0], step[:, 1])
     bearing_deg[which] = np.degrees(angle) % 360.0
     first_v_m[which] = start[:, 0] * np.cos(angle) - start[:, 1] * np.sin(angle)
-    return bearing_deg, first_v_m
+    for i, turn in zip(which.tolist(), angle.tolist(), strict=True):
+        v_m = ground.xy_m[ground.block == i] @ np.array([np.cos(turn), -np.sin(turn)]) - first_v_m[i]
+        side[i] = -1.0 if -v_m.min() > v_m.max() else 1.0
+    return bearing_deg, first_v_m, side
 
 
 def _refuse_far_points(
@@ -240,6 +246,7 @@ def _refuse_far_points(
             raise OutlineError(
                 f"A point of the first row lies {away_m.max():.1f} m outside the outline, more than one row spacing.",
                 where=f"first_row of outline {i + 1}",
+                todo="Take both ends of the row inside the outline, or on its edge.",
             )
 
 

@@ -1,7 +1,7 @@
 """Straight rows of many blocks at once: an even-odd scan line over all edges.
 
-In a block's local frame turned to the rows, ``u`` runs along them and ``v`` across, to the right
-of travel. Every edge of every ring knows which row lines it crosses and where; the crossings of a
+In a block's local frame turned to the rows, ``u`` runs along them and ``v`` across, to the side on which the
+rows follow row 1: to the right of travel, or to the left where two points put row 1 at the right side. Every edge of every ring knows which row lines it crosses and where; the crossings of a
 row line, sorted by ``u``, pair up into the parts of the row that lie inside. Holes and several parts
 need no extra care. There is no loop over blocks or rows.
 """
@@ -108,7 +108,7 @@ def ground_of(outlines: Sequence[Polygon | MultiPolygon]) -> Ground:
 
 
 def straight_parts(
-    ground: Ground, table: PlantingTable, *, bearing_deg: FloatArray, first_v_m: FloatArray
+    ground: Ground, table: PlantingTable, *, bearing_deg: FloatArray, first_v_m: FloatArray, side: FloatArray
 ) -> StraightParts:
     """Return the parts of all straight rows.
 
@@ -121,7 +121,9 @@ def straight_parts(
     bearing_deg : ndarray of float64, shape (n,), degrees
         Direction of the rows in the local frame.
     first_v_m : ndarray of float64, shape (n,), metres
-        Where the first line lies across the rows; NaN means ``v_min`` plus the first-row offset.
+        Where the first line lies across the rows, to the right of travel; NaN means ``v_min`` plus the first-row offset.
+    side : ndarray of float64, shape (n,)
+        1 where the other rows lie to the right of the first one, -1 where they lie to its left.
 
     Returns
     -------
@@ -134,13 +136,14 @@ def straight_parts(
     refused with an `InputError`.
     """
     angle = np.radians(bearing_deg)
-    along, across = np.sin(angle), np.cos(angle)
+    along = np.stack((np.sin(angle), np.cos(angle)), axis=1)
+    across = np.stack((along[:, 1], -along[:, 0]), axis=1) * side[:, None]
     here = ground.block
-    u = ground.xy_m[:, 0] * along[here] + ground.xy_m[:, 1] * across[here]
-    v = ground.xy_m[:, 0] * across[here] - ground.xy_m[:, 1] * along[here]
+    u = (ground.xy_m * along[here]).sum(axis=1)
+    v = (ground.xy_m * across[here]).sum(axis=1)
     first = np.searchsorted(here, np.arange(len(angle)))
     v_min = np.minimum.reduceat(v, first) if len(first) else np.empty(0)
-    base = np.where(np.isnan(first_v_m), v_min + table.first_row_offset_m, first_v_m)
+    base = np.where(np.isnan(first_v_m), v_min + table.first_row_offset_m, first_v_m * side)
     # a line on the first side itself is drawn just inside it, where rounding of the outline cannot break it up
     base = np.where(np.abs(base - v_min) < _EDGE_M, v_min + _EDGE_M, base)
     line_of, u_of = _crossings(ground, np.stack((u, v)), base=base, table=table)
@@ -216,8 +219,7 @@ def _cut(
     row, twin = np.divmod(line, table.lines_per_row[block].astype(np.int64))
     v = base[block] + row * table.row_spacing_m[block] + twin * table.pair_spacing_m[block]
     ends = np.stack((ends[0] + table.headland_m[block], ends[1] - table.headland_m[block]))
-    x = ends * along[block] + v * across[block]
-    y = ends * across[block] - v * along[block]
+    x, y = (ends * along[block, axis] + v * across[block, axis] for axis in (0, 1))
     # the frame's scale is 1 + x^2 / 2R^2: its mean along the part turns frame metres into geodesic ones
     radius_m = curvature_radius_m(ground.origin_lonlat[:, 1])[block]
     stretch = (x[0] * x[0] + x[0] * x[1] + x[1] * x[1]) / (6.0 * radius_m * radius_m)

@@ -13,7 +13,7 @@ from orchardmap.geometry.geodesy import line_lengths_m
 from orchardmap.geometry.plantings import checked_planting, position_counts
 from orchardmap.model.orchard import Planting, Row
 
-__all__ = ["measured_pitch_m", "rows_bearing_deg", "surveyed_rows"]
+__all__ = ["measured_pitch_m", "rows_bearing_deg", "surveyed_rows", "told_bearing_deg"]
 
 FloatArray = NDArray[np.float64]
 Linear = LineString | MultiLineString
@@ -43,6 +43,25 @@ def rows_bearing_deg(lines: Sequence[Linear]) -> float:
     turned = np.where(steps @ steps[0] < 0.0, -1.0, 1.0)
     east, north = (steps * turned[:, None]).sum(axis=0)
     return float(np.degrees(np.arctan2(east, north)) % 360.0)
+
+
+def told_bearing_deg(lines: Sequence[Linear]) -> float | None:
+    """Return the bearing of a block's rows as it is told: of the rows as they lie, whatever was typed when they were laid.
+
+    Parameters
+    ----------
+    lines : sequence of LineString or MultiLineString, n of them, degrees
+        The rows by number, each from its first end to its far end; EPSG:4326.
+
+    Returns
+    -------
+    float or None
+        Degrees from true north, clockwise, to two decimals, 0 <= bearing < 360; None where no row has two ends.
+    """
+    try:
+        return round(rows_bearing_deg(lines), 2) % 360.0
+    except OutlineError:
+        return None
 
 
 def measured_pitch_m(lines: Sequence[Linear]) -> float:

@@ -55,7 +55,8 @@ class Planting:
     lines_per_row: int = 1
     pair_spacing_m: float = 0.0
     first_row: tuple[tuple[float, float], tuple[float, float]] | None = None
-    """Two points on row 1 (lonlat), first end first; replaces bearing and first-row offset."""
+    """Two points on row 1 (lonlat), first end first; replaces bearing and first-row offset. The other rows follow on the
+    side on which more of the block lies."""
     baseline: tuple[tuple[float, float], ...] | None = None
     """A drawn first row (lonlat) that the others follow at the row spacing: curved rows."""
 

@@ -1,6 +1,5 @@
 """From what set-up says of a previewed file's features to blocks that can be planted."""
 
-from collections import Counter
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -13,6 +12,7 @@ from orchardmap.geodata.preview import Feature, Preview
 from orchardmap.geometry.plantings import checked_planting
 from orchardmap.geometry.surveyed import measured_pitch_m
 from orchardmap.model.orchard import Planting
+from orchardmap.usecases.block_codes import block_codes, code_and_name
 from orchardmap.usecases.planting import BlockPlan
 
 __all__ = ["BlockWish", "block_plan", "wishes_from"]
@@ -103,7 +103,7 @@ def wishes_from(
 ) -> list[BlockWish]:
     """Return one wish for every outline of a preview that can be taken, with the surveyed rows that lie in it.
 
-    Rows outside every outline make a block for each value of their ``block`` property.
+    Rows outside every outline make a block for each value of their ``block`` property. Codes are those of `block_codes`.
 
     Parameters
     ----------
@@ -117,14 +117,11 @@ def wishes_from(
     Returns
     -------
     list of BlockWish
-        With the file's own code, spacings and bearing where it carries them under the names that our
-        exports use: block (or code), row_spacing_m, tree_spacing_m, bearing_deg.
+        With the file's own spacings and bearing where it carries them under the names that our exports use: row_spacing_m,
+        tree_spacing_m, bearing_deg.
     """
     sound = [f for f in kept["features"] if f["problem"] is None]
     wishes = [_wish(feature, planting, given) for feature in sound if feature["kind"] == "block"]
-    codes = Counter(wish.code for wish in wishes)
-    # parts of one outline share its code: then their names, which the importer kept apart, must serve
-    wishes = [replace(wish, code=wish.code if codes[wish.code] == 1 else wish.name) for wish in wishes]
     outlines = {
         wish.index: shape(sound_outline["geometry"])
         for wish, sound_outline in zip(wishes, [f for f in sound if f["kind"] == "block"], strict=True)
@@ -139,10 +136,15 @@ def wishes_from(
         if home is not None:
             inside.setdefault(home, []).append(feature["index"])
         else:
-            loose.setdefault(str(feature["properties"].get("block") or "1"), []).append(feature["index"])
+            loose.setdefault(str(feature["properties"].get("block") or ""), []).append(feature["index"])
     wishes = [replace(wish, rows=tuple(inside.get(wish.index, ()))) for wish in wishes]
-    return wishes + [
-        BlockWish(code, "Surveyed rows", planting, rows=tuple(rows)) for code, rows in loose.items()
+    wishes += [BlockWish("", "Surveyed rows", planting, rows=tuple(rows)) for rows in loose.values()]
+    drawn = [feature for feature in kept["features"] if feature["kind"] == "block"]
+    codes = block_codes([*map(code_and_name, drawn), *((code, "") for code in loose)])
+    by_index = dict(zip([feature["index"] for feature in drawn], codes, strict=False))
+    of_rows = iter(codes[len(drawn) :])
+    return [
+        replace(wish, code=next(of_rows) if wish.index is None else by_index[wish.index]) for wish in wishes
     ]
 
 
@@ -160,5 +162,4 @@ def _wish(feature: Mapping[str, Any], planting: Planting, given: Collection[str]
         tree_spacing_m=number("tree_spacing_m", planting.tree_spacing_m),
         bearing_deg=number("bearing_deg", planting.bearing_deg),
     )
-    code = said.get("code") or said.get("block") or feature["name"]
-    return BlockWish(str(code), feature["name"], own, index=feature["index"])
+    return BlockWish("", feature["name"], own, index=feature["index"])

@@ -21,9 +21,11 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Store
 from orchardmap.units import m2_to_ha
 from orchardmap.usecases.block_plans import BlockWish, block_plan
-from orchardmap.usecases.planting import made_rows, plant_blocks
+from orchardmap.usecases.planting import By, made_rows, plant_blocks
 
-__all__ = ["UNSURE_BEARING", "discard", "plan", "preview", "survey", "take"]
+__all__ = [
+    "UNSURE_BEARING", "discard", "look", "plan", "plan_of", "preview", "survey", "take", "take_kept",
+]  # fmt: skip
 
 Json = dict[str, Any]
 
@@ -41,10 +43,8 @@ _BEARING_WORDS = {
 }
 
 
-def preview(
-    store: Store, *, farm_id: str, data: bytes, filename: str, answers: Answers, now: datetime
-) -> Json:
-    """Read a file and keep what was understood under a token; nothing is taken.
+def look(store: Store, *, farm_id: str, data: bytes, filename: str, answers: Answers) -> tuple[Preview, Json]:
+    """Read a file, and return what was understood, also as JSON with the farm's codes; nothing is kept.
 
     Raises
     ------
@@ -57,10 +57,27 @@ def preview(
         farm_store.farm(conn, farm_id)
         taken = {block.code for block in orchard.blocks(conn, farm_id)}
     told = preview_json(read_file(data, filename=filename, answers=answers))
+    # what is kept as text loses digits: shell and browser go by the same ones
+    return preview_from_json(told), {**told, "taken_codes": sorted(taken)}
+
+
+def preview(
+    store: Store, *, farm_id: str, data: bytes, filename: str, answers: Answers, now: datetime
+) -> Json:
+    """Read a file and keep what was understood under a token; nothing is taken.
+
+    Raises
+    ------
+    ImportFileError
+        If the file is not what it claims to be, or not one of the formats that are read.
+    UnknownError
+        If there is no such farm.
+    """
+    _, told = look(store, farm_id=farm_id, data=data, filename=filename, answers=answers)
     token = secrets.token_urlsafe(24)
     with store.write() as conn:
         drafts.save_draft(conn, token, farm_id, told, now=now)
-    return {"token": token, **told, "taken_codes": sorted(taken)}
+    return {"token": token, **told}
 
 
 def _kept(store: Store, token: str) -> tuple[str, Preview]:
@@ -87,7 +104,11 @@ def plan(store: Store, *, token: str, wishes: Sequence[BlockWish]) -> list[Json]
         One for each wish: rows, trees, lengths in metres, area in hectares, lines in lonlat
         degrees, bearings on offer, warnings, and ``problem`` (None where the block can be taken).
     """
-    _, kept = _kept(store, token)
+    return plan_of(_kept(store, token)[1], wishes)
+
+
+def plan_of(kept: Preview, wishes: Sequence[BlockWish]) -> list[Json]:
+    """Return what `plan` returns, of a preview at hand."""
     return [_planned(wish, kept) for wish in wishes]
 
 
@@ -115,7 +136,7 @@ def _planned(wish: BlockWish, kept: Preview) -> Json:
             told["bearings"], told["warnings"] = _bearings(asked.outline)
         rows = made_rows(asked, "")
     except OrchardmapError as error:
-        return told | {"problem": str(error)}
+        return told | {"problem": _plainly(error, wish.code)}
     told |= {
         "rows": len(rows),
         "trees": sum(row.trees for row in rows),
@@ -136,16 +157,19 @@ def _planned(wish: BlockWish, kept: Preview) -> Json:
     return told
 
 
+def _plainly(error: OrchardmapError, code: str) -> str:
+    """Return what is wrong with a block, without its code or the number of its outline: it stands beside it."""
+    own = error.where == code or error.where.startswith("first_row of outline")
+    return str(OrchardmapError(error.what, where="" if own else error.where, todo=error.todo))
+
+
 def _bare(rows: Sequence[Row], planting: Planting, area_ha: float) -> list[str]:
     """Warn where rows times their spacing cover much less than the outline: row 1 may stand in the middle of it."""
-    lines = max(planting.lines_per_row, 1)
-    covered_ha = m2_to_ha(
-        sum(row.length_m + 2 * planting.headland_m for row in rows) * planting.row_spacing_m / lines
-    )
-    share = covered_ha / area_ha
+    reach_m = sum(row.length_m + 2 * planting.headland_m for row in rows)
+    share = m2_to_ha(reach_m * planting.row_spacing_m / max(planting.lines_per_row, 1)) / area_ha
     if share >= _COVERED_SHARE:
         return []
-    return [f"The rows cover only {share:.0%} of the outline: is row 1 at its first side?"]
+    return [f"The rows cover only {share:.0%} of the outline: is row 1 the outermost row?"]
 
 
 def _lonlat(row: Row) -> list[list[list[float]]]:
@@ -222,12 +246,26 @@ def take(
         If a code is used twice or is there already; nothing is taken then.
     """
     farm_id, kept = _kept(store, token)
+    report = take_kept(store, farm_id, kept, wishes, reasons=reasons or {}, by=By(actor, now))
+    with store.write() as conn:
+        drafts.drop_draft(conn, token)
+    return report
+
+
+def take_kept(
+    store: Store,
+    farm_id: str,
+    kept: Preview,
+    wishes: Sequence[BlockWish],
+    *,
+    reasons: Mapping[int, str],
+    by: By,
+) -> Json:
+    """Take blocks of a preview at hand, and return what `take` returns; it raises what that raises."""
     if not wishes:
         raise InputError("no block was chosen", where="blocks", todo="Choose one at least.")
     plans = [block_plan(wish, kept) for wish in wishes]
-    made = plant_blocks(store, farm_id=farm_id, plans=plans, actor=actor, now=now)
-    with store.write() as conn:
-        drafts.drop_draft(conn, token)
+    made = plant_blocks(store, farm_id=farm_id, plans=plans, actor=by.actor, now=by.now)
     with store.read() as conn:
         table = row_tables.row_table(conn, [block.id for block in made])
     trees: dict[str, list[int]] = {block.id: [0, 0] for block in made}
@@ -243,7 +281,7 @@ def take(
             {
                 "index": f.index,
                 "name": f.name,
-                "reason": f.problem or (reasons or {}).get(f.index) or _left_out_reason(f),
+                "reason": f.problem or reasons.get(f.index) or _left_out_reason(f),
             }
             for f in kept.features
             if f.index not in used

@@ -6,9 +6,11 @@ from collections.abc import Sequence
 import shapely
 
 from orchardmap.geometry.positions import position_lonlat
+from orchardmap.geometry.surveyed import told_bearing_deg
 from orchardmap.model.layer import Value
 from orchardmap.model.orchard import Block, Row
 from orchardmap.store import orchard, row_tables
+from orchardmap.store.row_lines import row_lines
 from orchardmap.store.states import RowState
 from orchardmap.usecases.layer_reading import Found, Reading, found
 from orchardmap.work.settling import HELD, Run
@@ -32,14 +34,23 @@ def block_features(reading: Reading, blocks: Sequence[Block]) -> Features:
     for block_id, count in zip(table.block_id, table.positions.tolist(), strict=True):
         positions[block_id] += count
     size = row_tables.block_trees(reading.conn, reading.at.farm.id)
+    lines = row_lines(reading.conn, ids)
     return {
-        block.id: [_block(reading, block, size.get(block.id, (0, 0)), positions[block.id])]
+        block.id: [
+            _block(
+                reading,
+                block,
+                (*size.get(block.id, (0, 0)), positions[block.id]),
+                # of the rows as they lie: what was typed may be replaced by two points, a survey or a turn of the block
+                bearing_deg=told_bearing_deg(lines[block.id]),
+            )
+        ]
         for block in blocks
     }
 
 
-def _block(reading: Reading, block: Block, size: tuple[int, int], positions: int) -> Found:
-    rows, trees = size
+def _block(reading: Reading, block: Block, size: tuple[int, int, int], *, bearing_deg: float | None) -> Found:
+    rows, trees, positions = size
     planting = block.planting
     return found(
         "",
@@ -52,7 +63,7 @@ def _block(reading: Reading, block: Block, size: tuple[int, int], positions: int
         rows,
         positions,
         trees,
-        planting.bearing_deg if planting else None,
+        bearing_deg,
         planting.row_spacing_m if planting else None,
         planting.tree_spacing_m if planting else None,
         block.slope_percent,

@@ -12,6 +12,7 @@ from shapely.geometry import MultiLineString, MultiPolygon, Polygon
 from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.geometry.geodesy import area_m2
 from orchardmap.geometry.laying import laid_rows
+from orchardmap.geometry.surveyed import told_bearing_deg
 from orchardmap.model.access import Membership
 from orchardmap.model.orchard import Block, Farm, Habit, Planting, Row, Variety
 from orchardmap.model.people import Crew, Method, Person, Role
@@ -275,5 +276,15 @@ def _planted(plan: BlockPlan, code: str, farm_id: str) -> tuple[Block, list[Row]
     rows = made_rows(plan, block_id)
     area_ha = m2_to_ha(area_m2(plan.outline)) if plan.outline is not None else 0.0
     name = " ".join(plan.name.split()) or code
-    block = Block(block_id, farm_id, code, name, plan.variety_id, plan.outline, plan.planting, area_ha)
+    laid = _as_laid(plan, rows)
+    block = Block(block_id, farm_id, code, name, plan.variety_id, plan.outline, laid, area_ha)
     return replace(block, shape_version=shape_version(block, rows)), rows
+
+
+def _as_laid(plan: BlockPlan, rows: Sequence[Row]) -> Planting | None:
+    """Return the planting with the bearing that its rows have: two points, a drawn row and a survey replace what was typed."""
+    typed = plan.planting
+    if typed is None or not (plan.surveyed or typed.first_row or typed.baseline):
+        return typed
+    bearing_deg = told_bearing_deg([row.line for row in rows])
+    return typed if bearing_deg is None else replace(typed, bearing_deg=bearing_deg)

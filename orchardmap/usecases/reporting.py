@@ -104,8 +104,12 @@ def chosen_farm(store: Store, name: str) -> Farm:
     if name:
         raise UnknownError("no such farm", where=name, todo="Make it first: orchardmap farm NAME.")
     raise UnknownError(
-        f"there are {len(found)} farms here" if found else "there is no farm yet",
-        todo="Name one." if found else "Make one first: orchardmap farm NAME, or Set-up in the browser.",
+        f"there are {len(found)} farms here: {', '.join(sorted(farm.name for farm in found))[:200]}"
+        if found
+        else "there is no farm yet",
+        todo='Name one: --farm "NAME".'
+        if found
+        else "Make one first: orchardmap farm NAME, or Set-up in the browser.",
     )
 
 

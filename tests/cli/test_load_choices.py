@@ -92,7 +92,7 @@ def test_one_outline_too_narrow_stops_all_and_skipping_says_why(orchardmap, writ
     skipped = orchardmap("load", file, *SPACINGS, "--bearing", "0", "--skip-problems")
     assert skipped.code == 0
     assert list(stored()) == ["G"]
-    assert "Left out: N (N: no row fits" in skipped.out
+    assert "Left out: N (no row fits" in skipped.out
 
 
 def test_surveyed_rows_keep_their_numbers_and_their_block(orchardmap, write, stored):
@@ -159,3 +159,64 @@ def test_variety_is_made_once_and_only_with_the_blocks(orchardmap, write, tmp_pa
     assert known() == [("A", "Ashmead's Kernel"), ("C", "Ashmead's Kernel")]
     with closing(sqlite3.connect(tmp_path / "orchardmap.sqlite")) as conn:
         assert conn.execute("SELECT count(*) FROM varieties").fetchone() == (1,)
+
+
+def test_blocks_without_codes_of_their_own_are_numbered_and_the_preview_ends_as_the_load_does(
+    orchardmap, stored
+):
+    """Ten fields of which two share a long name (sample_geodata/README.md): the browser numbers them too."""
+    arguments = ("load", str(SAMPLES / "fields_sweden_shapefile.zip"), *SPACINGS, "--bearing", "longest-edge")
+    shown = orchardmap(*arguments, "--preview")
+    assert (shown.code, stored()) == (0, {})
+    assert "B1 is 61373406277" in " ".join(shown.out.split())
+    assert "click two points" not in " ".join(shown.out.split())  # nobody clicks in a terminal
+    assert orchardmap(*arguments).code == 0
+    assert sorted(stored(), key=lambda code: int(code[1:])) == [f"B{n}" for n in range(1, 11)]
+    again = orchardmap(*arguments, "--preview")
+    assert again.code == 1
+    assert "--prefix" in again.err
+
+
+def test_preview_of_what_cannot_be_taken_ends_as_the_load_would(orchardmap, write, stored):
+    plants = ("load", str(SAMPLES / "vine_plants_lincoln.csv"), *SPACINGS, "--bearing", "0")
+    for said in (orchardmap(*plants, "--preview"), orchardmap(*plants)):
+        assert said.code == 1
+        assert "120 single trees" in said.err
+        assert "Choose one" not in said.err
+    file = write(({"code": "G"}, square(11.3, 46.5)), ({"code": "N"}, square(11.31, 46.5, 0.00002)))
+    shown = orchardmap("load", file, *SPACINGS, "--bearing", "0", "--preview")
+    assert shown.code == 1
+    assert "1 of 2 blocks can be taken." in shown.out
+    assert "N: no row fits" in shown.out
+    assert "N: N:" not in shown.out + shown.err
+    assert orchardmap("load", file, *SPACINGS, "--bearing", "0", "--preview", "--skip-problems").code == 0
+    assert stored() == {}
+
+
+def test_preview_only_reads_and_runs_beside_the_service(orchardmap, write, tmp_path):
+    file = write(({"code": "K"}, square(11.3, 46.5)))
+    arguments = ("load", file, *SPACINGS, "--bearing", "0")
+    serving = open_store(f"sqlite:///{tmp_path / 'orchardmap.sqlite'}")
+    try:
+        assert orchardmap(*arguments, "--preview").code == 0
+        assert orchardmap(*arguments).code == 1
+    finally:
+        serving.close()
+    taken = orchardmap(*arguments)
+    assert "Taken: 1 block, " in taken.out
+
+
+def test_answer_to_a_question_that_no_file_asks_is_refused(orchardmap, write):
+    said = orchardmap(
+        "load", write(({"code": "K"}, square(11.3, 46.5))), *SPACINGS, "--answer", "split-parts=yes"
+    )
+    assert said.code != 0
+    assert "split_parts" in said.err
+
+
+def test_one_of_several_farms_is_asked_for_by_its_option(orchardmap, write):
+    assert orchardmap("farm", "Short Meadow").code == 0
+    said = orchardmap("load", write(({"code": "K"}, square(11.3, 46.5))), *SPACINGS, "--bearing", "0")
+    assert said.code == 1
+    assert "--farm" in said.err
+    assert "Long Meadow, Short Meadow" in said.err

@@ -77,7 +77,7 @@ def test_a_collection_gives_blocks_rows_and_trees():
     inner = {"type": "GeometryCollection", "geometries": [points]}
     preview = _read({"All": {"type": "GeometryCollection", "geometries": [GOOD, line, inner]}})
     assert [feature.kind for feature in preview.features] == ["block", "row", "tree", "tree"]
-    assert preview.summary == "1 block, 1 row, 2 trees can be taken."
+    assert preview.summary == "1 block, 1 row can be taken; 2 single trees shown only."
     assert all("Taken out of a collection" in feature.notes[0] for feature in preview.features)
 
 

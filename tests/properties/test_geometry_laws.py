@@ -121,8 +121,9 @@ def scanned(shapes: list[Any], numbers: list[Planting]) -> StraightParts:
     xy, ring = shapely.get_coordinates(rings, return_index=True)
     ground = Ground(xy, ring, owner[ring], np.tile(ORIGIN, (len(shapes), 1)))
     bearings = np.array([one.bearing_deg for one in numbers])
+    nowhere, right = np.full(len(shapes), np.nan), np.ones(len(shapes))
     return straight_parts(
-        ground, planting_table(numbers), bearing_deg=bearings, first_v_m=np.full(len(shapes), np.nan)
+        ground, planting_table(numbers), bearing_deg=bearings, first_v_m=nowhere, side=right
     )
 
 

@@ -1,19 +1,22 @@
 """Setting a farm up, on both engines: all or nothing, and PostGIS as the second opinion on every length and area."""
 
-from dataclasses import replace
+from dataclasses import asdict, replace
 
 import pytest
 import shapely
-from shapely.geometry import Polygon, box
-from sqlalchemy import text
+from pyproj import Geod
+from shapely.geometry import MultiLineString, Polygon, box
+from sqlalchemy import text, update
 
 from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.geodata.preview import Answers
 from orchardmap.model.orchard import Planting
 from orchardmap.store import orchard
+from orchardmap.store.tables import blocks as blocks_table
 from orchardmap.store.tables import metadata
-from orchardmap.usecases import blocks, importing, planting
+from orchardmap.usecases import blocks, importing, layer_ground, planting
 from orchardmap.usecases.block_plans import BlockWish
+from orchardmap.usecases.layers import LAYERS, reading
 from orchardmap.usecases.planting import BlockPlan
 from small_farm import NOW, OUTLINE, PLANTING, POSITIONS, ROWS, small_farm
 
@@ -204,3 +207,49 @@ def test_block_across_the_antimeridian_is_found_from_both_sides_and_cut_in_geojs
         ).length
         < 1
     )
+
+
+def far_end_deg(line):
+    """Return the azimuth from a row's first end to its far end on the WGS 84 ellipsoid, by PROJ."""
+    (west, south), (east, north) = line.geoms[0].coords[0], line.geoms[-1].coords[-1]
+    return Geod(ellps="WGS84").inv(west, south, east, north)[0] % 360.0
+
+
+def turn_deg(one, other):
+    return abs((one - other + 180.0) % 360.0 - 180.0)
+
+
+FROM_NORTH = ((11.2994, 46.5008), (11.2994, 46.4992))
+ASKEW = tuple(
+    MultiLineString([[(11.2994 + k * 5e-5, 46.5008), (11.2998 + k * 5e-5, 46.4992)]]) for k in range(5)
+)
+
+
+@pytest.mark.parametrize(
+    "plan",
+    [
+        BlockPlan("T", "", None, OUTLINE, replace(PLANTING, bearing_deg=301.5)),
+        BlockPlan("T", "", None, OUTLINE, replace(PLANTING, bearing_deg=39.6, first_row=FROM_NORTH)),
+        BlockPlan("T", "", None, OUTLINE, replace(PLANTING, bearing_deg=129.6, first_row=FROM_NORTH)),
+        BlockPlan("T", "", None, OUTLINE, PLANTING, surveyed=ASKEW),
+    ],
+)
+def test_bearing_of_a_block_is_that_of_its_rows_from_first_to_far_end(store, plan):
+    """Whatever was typed: two points on row 1, or surveyed rows, replace it. PROJ says how the rows run."""
+    farm = small_farm(store)
+    (made,) = planting.plant_blocks(store, farm_id=farm.farm.id, plans=[plan])
+
+    def told():
+        with reading(store, farm.farm.id, day=None, people_of=None, now=NOW) as read:
+            (found,) = layer_ground.block_features(read, [made])[made.id]
+        return found.values[[field.name for field in LAYERS["blocks"].fields].index("bearing_deg")]
+
+    with store.read() as conn:
+        kept, (row, *_) = orchard.block(conn, made.id), orchard.rows(conn, made.id)
+    true_deg = far_end_deg(row.line)
+    assert kept.planting is not None
+    assert turn_deg(kept.planting.bearing_deg, true_deg) < 0.02
+    assert turn_deg(told(), true_deg) < 0.02
+    with store.write() as conn:  # as stores of before this hold it
+        conn.execute(update(blocks_table).values(planting={**asdict(kept.planting), "bearing_deg": 39.6}))
+    assert turn_deg(told(), true_deg) < 0.02

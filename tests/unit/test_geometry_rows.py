@@ -128,10 +128,26 @@ def test_first_row_by_two_points_gives_bearing_and_place(bearing):
     assert row_1.hausdorff_distance(turned(shapely.LineString([(7, 0), (7, 200)]), bearing)) < 0.002
 
 
-def test_first_row_turned_round_numbers_the_rows_to_the_other_side():
-    points = tuple(map(tuple, shapely.get_coordinates(on_earth(shapely.LineString([(7, 190), (7, 10)])))))
-    rows = rows_of_blocks([on_earth(rectangle())], [planting(first_row=points)])
-    assert local_ends(rows)[0][:, 0] == pytest.approx([7.0, 3.0], abs=0.002)
+@pytest.mark.parametrize("bearing", [0.0, 37.0, 222.0])
+@pytest.mark.parametrize("ends", [(10.0, 190.0), (190.0, 10.0)], ids=["from the south", "from the north"])
+@pytest.mark.parametrize(
+    ("east_m", "rows_m"), [(7.0, np.arange(7.0, 100.0, 4.0)), (95.0, np.arange(95.0, 0.0, -4.0))]
+)
+def test_rows_follow_the_first_one_to_where_the_block_lies_whichever_end_was_named_first(
+    bearing, ends, east_m, rows_m
+):
+    line = turned(shapely.LineString([(east_m, y) for y in ends]), bearing)
+    points = tuple(map(tuple, shapely.get_coordinates(on_earth(line))))
+    laid = rows_of_blocks([on_earth(turned(rectangle(), bearing))], [planting(first_row=points)])
+    found, expected = (
+        local_ends(laid),
+        [
+            shapely.get_coordinates(turned(shapely.MultiPoint([(x, y) for x in rows_m]), bearing))
+            for y in ((0.0, 200.0) if ends[0] < ends[1] else (200.0, 0.0))
+        ],
+    )
+    assert laid.number.tolist() == list(range(1, len(rows_m) + 1))
+    assert np.array(found) == pytest.approx(np.array(expected), abs=0.003)
 
 
 @pytest.mark.parametrize(

@@ -47,10 +47,19 @@ def load_the_blocks(page: Page) -> None:
     for x_share, y_share in ((0.35, 0.3), (0.6, 0.6)):
         page.mouse.click(plan["x"] + x_share * plan["width"], plan["y"] + y_share * plan["height"])
     expect(page.get_by_text("Row 1 is set by two points")).to_be_visible()
+    # the bearing that the form shows is the clicked one, not the edge's that was chosen before
+    clicked = re.search(r"\((\d+(?:\.\d)?) degrees\)", page.locator(".points").first.inner_text())
+    assert clicked is not None
+    assert float(page.get_by_label("Bearing of rows, degrees").input_value()) == pytest.approx(
+        float(clicked[1]), abs=0.06
+    )
     page.get_by_role("button", name="Use these numbers for all blocks").click()
+    expect(page.get_by_text("Row 1 as clicked belongs to this block alone")).to_be_visible()
     expect(page.locator(".import-total")).to_contain_text("6 blocks,")
     page.get_by_role("button", name="Take these blocks").click()
     expect(page.get_by_role("heading", name="Taken")).to_be_visible()
+    expect(page.locator(".block-links li")).to_have_count(6)
+    expect(page.get_by_text("No block yet")).to_have_count(0)
 
 
 def mark_one_row_and_a_part(page: Page) -> None:

@@ -18,6 +18,8 @@ export interface Draft {
   typed: PlantingText;
   firstRow: FirstRow | null;
   planned: PlannedBlock | null;
+  /** Bearings by the block's own edges; they hold while its rows are worked out anew. */
+  offered: PlannedBlock["bearings"];
 }
 
 /** Numbers that only serve to have bearings suggested before the real ones are typed; their rows are never shown. */
@@ -34,6 +36,7 @@ function newDraft(feature: PreviewFeature | null, surveyed: readonly PreviewFeat
     typed: { ...UNTYPED, ...saidByFile(feature), ...(surveyed.length > 0 ? { bearing_deg: surveyedBearing(surveyed) } : {}) },
     firstRow: null,
     planned: null,
+    offered: [],
   };
 }
 
@@ -47,10 +50,11 @@ function saidByFile(feature: PreviewFeature | null): Partial<PlantingText> {
   return said;
 }
 
-/** Return the code that the file gives a block, under the names that our own exports use, or its name. */
-function codeOrName(feature: PreviewFeature): string {
-  const said = [feature.properties["code"], feature.properties["block"]];
-  return said.find((code): code is string => typeof code === "string" && code.trim() !== "") ?? feature.name;
+/** Return the code that the file gives a block, under the names that our own exports use, and its name. */
+function codeAndName({ properties, name }: PreviewFeature): { code: string; name: string } {
+  const said = [properties["code"], properties["block"]];
+  const code = said.find((one) => (typeof one === "string" && one.trim() !== "") || typeof one === "number");
+  return { code: code === undefined ? "" : String(code), name };
 }
 
 /** Return the bearing of the first surveyed row, as typed text. */
@@ -68,9 +72,9 @@ function surveyedBearing(surveyed: readonly PreviewFeature[]): string {
 export function draftsOf(preview: Preview): Draft[] {
   const outlines = preview.features.filter((feature) => feature.kind === "block");
   const rows = preview.features.filter((feature) => feature.kind === "row" && feature.problem === null);
-  const names = outlines.map(codeOrName);
-  if (rows.length > 0 && outlines.length !== 1) names.push("");
-  const codes = blockCodes(names, preview.taken_codes ?? []);
+  const said = outlines.map(codeAndName);
+  if (rows.length > 0 && outlines.length !== 1) said.push({ code: "", name: "" });
+  const codes = blockCodes(said, preview.taken_codes ?? []);
   const drafts = outlines.map((feature, place) =>
     newDraft(feature, outlines.length === 1 ? rows : [], codes[place] ?? ""),
   );
@@ -86,16 +90,60 @@ export function draftGeometries(draft: Draft): (Geometry | null)[] {
   return [draft.feature, ...draft.surveyed].map((feature) => feature?.geometry ?? null);
 }
 
-/** Return a bearing for another block: where this one's was a suggestion, the same suggestion by the other one's own edges. */
-export function bearingFor(other: Draft, typed: string, offered: PlannedBlock["bearings"]): string {
-  const taken = offered.find(({ bearing_deg }) => suggestionText(bearing_deg) === typed.trim());
-  const own = other.planned?.bearings.find(({ code }) => code === taken?.code);
-  return own === undefined ? typed : suggestionText(own.bearing_deg);
+/** Keep what the service worked out for a draft. */
+export function keepPlanned(draft: Draft, planned: PlannedBlock | null): void {
+  draft.planned = planned;
+  if (planned !== null && planned.bearings.length > 0) draft.offered = planned.bearings;
 }
 
-/** Return a suggested bearing as it is typed. */
+/** Where the bearing comes from that a block hands on: its clicked row 1, a suggestion by its edges, what was typed, or nowhere. */
+export type BearingSource = "clicked" | "suggested" | "typed" | "none";
+
+/** Return where the bearing of a block comes from. */
+export function bearingSource(draft: Draft): BearingSource {
+  if (draft.firstRow !== null) return "clicked";
+  const typed = draft.typed.bearing_deg.trim();
+  if (typed === "") return "none";
+  return draft.offered.some(({ bearing_deg }) => suggestionText(bearing_deg) === typed) ? "suggested" : "typed";
+}
+
+/**
+ * Return a bearing for another block that uses this one's numbers.
+ *
+ * A clicked row 1 belongs to its block: another one gets the bearing along or across its own longest edge, whichever is nearer to the
+ * clicked direction, turned the same way. A suggestion is the same suggestion by the other one's own edges. What was typed is used as
+ * it is. A block with a clicked row 1 or surveyed rows of its own keeps its bearing.
+ */
+export function bearingFor(other: Draft, from: Draft): string {
+  const own = other.typed.bearing_deg;
+  if (other.firstRow !== null || other.surveyed.length > 0) return own;
+  const typed = from.typed.bearing_deg;
+  switch (bearingSource(from)) {
+    case "clicked":
+      return from.firstRow === null ? own : (nearestEdge(other, bearingBetween_deg(...from.firstRow)) ?? own);
+    case "suggested": {
+      const code = from.offered.find(({ bearing_deg }) => suggestionText(bearing_deg) === typed.trim())?.code;
+      const same = other.offered.find((one) => one.code === code);
+      return same === undefined ? own : suggestionText(same.bearing_deg);
+    }
+    default:
+      return typed;
+  }
+}
+
+/** Return the bearing by a block's own longest edge, along or across, that is nearest to a direction; null where nothing is offered. */
+function nearestEdge({ offered }: Draft, deg: number): string | null {
+  const turn = (one: number): number => Math.abs(((one - deg + 540) % 360) - 180);
+  const ways = offered
+    .filter(({ code }) => code === "longest_edge" || code === "across_longest_edge")
+    .flatMap(({ bearing_deg }) => [bearing_deg, (bearing_deg + 180) % 360]);
+  const best = ways.sort((one, two) => turn(one) - turn(two))[0];
+  return best === undefined ? null : suggestionText(best);
+}
+
+/** Return a suggested bearing as it is typed, as exactly as the service says it: the shell lays its rows by the same number. */
 export function suggestionText(bearing_deg: number): string {
-  return bearing_deg.toFixed(1);
+  return String(Number(bearing_deg.toFixed(2)));
 }
 
 /** Return what is wrong with the code of a draft, or nothing. */
@@ -109,6 +157,15 @@ export function codeProblem(draft: Draft, drafts: readonly Draft[]): string {
 /** Tell whether all numbers of a draft are there, so that its rows can be worked out. */
 export function isComplete(draft: Draft): boolean {
   return Object.keys(plantingProblems(draft.typed, draft.firstRow)).length === 0;
+}
+
+/** Return what keeps a draft's rows from being worked out: what is still to be typed by name, or that something typed cannot be used. */
+export function openText(draft: Draft): string {
+  const problems = plantingProblems(draft.typed, draft.firstRow);
+  const empty = (["row_spacing_m", "tree_spacing_m", "bearing_deg"] as const).filter(
+    (field) => problems[field] !== undefined && draft.typed[field].trim() === "",
+  );
+  return empty.length === 0 ? IMPORT.unusable : IMPORT.needs(empty.map((field) => IMPORT.needed[field]));
 }
 
 /** Tell whether a draft can be taken as it is. */

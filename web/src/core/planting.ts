@@ -3,6 +3,7 @@
 import type { Lonlat } from "./contracts";
 import type { Planting } from "./import-contracts";
 import { typedNumber } from "./numbers";
+import { bearingBetween_deg } from "./plan-frame";
 import { IMPORT } from "./set-up-wording";
 
 export const PLANTING_FIELDS = [
@@ -58,7 +59,7 @@ export function plantingOf(text: PlantingText, firstRow: FirstRow | null, instea
   const rowSpacing_m = number("row_spacing_m");
   const offset = text.first_row_offset_m.trim();
   return {
-    bearing_deg: number("bearing_deg"),
+    bearing_deg: firstRow === null ? number("bearing_deg") : bearingBetween_deg(...firstRow),
     row_spacing_m: rowSpacing_m,
     tree_spacing_m: number("tree_spacing_m"),
     end_offset_m: number("end_offset_m"),
@@ -71,12 +72,29 @@ export function plantingOf(text: PlantingText, firstRow: FirstRow | null, instea
   };
 }
 
-/** Return short codes for blocks that have none: their own name where it is short and free, else B1, B2, ... */
-export function blockCodes(names: readonly string[], taken: readonly string[] = []): string[] {
+const MOST_OF_A_NAME = 6;
+const MOST_OF_A_CODE = 20;
+
+/**
+ * Return a short code for each block of a file.
+ *
+ * What the file calls a code is kept where no two of its codes are alike; a code or a name of up to six letters is kept by the first block
+ * that has it; all others are numbered B1, B2, ... by their place in the file. The shell does the same (`tests/vectors/block_codes`).
+ */
+export function blockCodes(said: readonly { code: string; name: string }[], taken: readonly string[] = []): string[] {
+  const tidy = (text: string): string => text.trim().replace(/\s+/g, " ");
+  const codes = said.map(({ code }) => tidy(code)).filter((code) => code !== "");
+  const most = new Set(codes).size === codes.length ? MOST_OF_A_CODE : MOST_OF_A_NAME;
   const used = new Set<string>(taken);
-  return names.map((name, index) => {
-    const own = name.trim();
-    let code = own.length > 0 && own.length <= 6 && !used.has(own) ? own : `B${index + 1}`;
+  const own = said.map(({ code, name }) => {
+    const [text, longest] = tidy(code) === "" ? [tidy(name), MOST_OF_A_NAME] : [tidy(code), most];
+    if (text === "" || [...text].length > longest || used.has(text)) return null;
+    used.add(text);
+    return text;
+  });
+  return own.map((kept, index) => {
+    if (kept !== null) return kept;
+    let code = `B${index + 1}`;
     while (used.has(code)) code += "a";
     used.add(code);
     return code;

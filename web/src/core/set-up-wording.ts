@@ -93,7 +93,9 @@ export const IMPORT = {
   headlandHint: t("Turning room at each row's end."),
   formTitle: (code: string, area_ha: number) => t("Block {code}, {area} ha", { code, area: hectares(area_ha) }),
   formTitleOfRows: (code: string) => t("Block {code}, of surveyed rows", { code }),
-  incomplete: t("Needs row spacing, tree to tree and a bearing."),
+  needs: (what: readonly string[]) => t("Still needs: {what}.", { what: what.join(", ") }),
+  needed: { row_spacing_m: t("row spacing"), tree_spacing_m: t("tree to tree"), bearing_deg: t("a bearing") },
+  unusable: t("A number that is typed cannot be used: look at the fields."),
   more: t("More: end offset, first-row offset, headland"),
   nearer: t("Nearer"),
   farther: t("Farther"),
@@ -101,13 +103,29 @@ export const IMPORT = {
   bearing: t("Bearing of rows, degrees"),
   bearingHint: t("Clockwise from north. It cannot be guessed safely: best click two points along the first row."),
   twoPoints: t("Click two points along row 1"),
-  firstPoint: t("Click the first end of row 1 on the plan."),
-  secondPoint: t("Now click the other end of row 1."),
+  firstPoint: t("Click the first end of row 1 on the plan: where position 1 is. Row 1 is the outermost row, on either side of the block."),
+  secondPoint: t("Now click the other end of row 1. The other rows follow from it across the block."),
   pointsSet: (deg: number) => t("Row 1 is set by two points ({angle} degrees).", { angle: measure(deg) }),
   dropPoints: t("Drop the two points"),
   stopPoints: t("Stop clicking"),
   applyToAll: t("Use these numbers for all blocks"),
-  applied: (n: number) => t("Used for {blocks}; each keeps its own code, name and first row, and a suggested bearing goes by its own edges.", { blocks: blocks(n) }),
+  applied: (n: number) => t("Used for {blocks}; each keeps its own code, name and clicked row 1.", { blocks: blocks(n) }),
+  appliedBearing: (source: "clicked" | "suggested" | "typed" | "none", deg: number): string => {
+    switch (source) {
+      case "clicked":
+        return t(
+          "Row 1 as clicked belongs to this block alone: the rows of the others run along or across their own longest edge, whichever is nearer to {angle} degrees. Look at each of them, or click its row 1.",
+          { angle: measure(deg) },
+        );
+      case "suggested":
+        return t("The bearing of each goes by its own edges.");
+      case "typed":
+        return t("All run at the bearing that is typed here.");
+      case "none":
+        return "";
+    }
+  },
+  appliedBare: (n: number) => tn("{n} block still needs a bearing.", "{n} blocks still need a bearing.", n),
   mustBeNumber: t("Give a number."),
   mustBePositive: t("Give a number over 0."),
   mustNotBeNegative: t("Give 0 or more."),

@@ -1,6 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { PlannedBlock, Preview, PreviewFeature } from "../../src/core/import-contracts";
-import { bearingFor, codeProblem, draftsOf, isComplete, isReady, orderOf } from "../../src/core/drafts";
+import { bearingFor, bearingSource, codeProblem, draftsOf, isComplete, isReady, keepPlanned, openText, orderOf, type Draft } from "../../src/core/drafts";
+import codes from "../../../tests/vectors/block_codes/codes.json";
 import { blockCodes, plantingOf, plantingProblems, UNTYPED } from "../../src/core/planting";
 
 const square = { type: "Polygon" as const, coordinates: [[[0, 0], [0.001, 0], [0.001, 0.001], [0, 0]]] };
@@ -87,26 +88,51 @@ describe("numbers used for all blocks", () => {
     { code: "longest_edge", label: "along", bearing_deg: deg },
     { code: "across_longest_edge", label: "across", bearing_deg: deg + 90 },
   ];
-  const [other] = draftsOf(preview(block(0, "a")));
+  const draft = (typedBearing: string, deg: number | null, firstRow: Draft["firstRow"] = null): Draft => {
+    const [one] = draftsOf(preview(block(0, "a")));
+    if (one === undefined) throw new Error("no draft");
+    keepPlanned(one, { ...planned, bearings: deg === null ? [] : offered(deg) });
+    return { ...one, typed: { ...typed, bearing_deg: typedBearing }, firstRow };
+  };
 
-  it("let a suggested bearing go by each block's own edges", () => {
-    if (other === undefined) throw new Error("no draft");
-    other.planned = { ...planned, bearings: offered(12.34) };
-    expect(bearingFor(other, "129.6", offered(129.6))).toBe("12.3");
-    expect(bearingFor(other, "219.6", offered(129.6))).toBe("102.3");
+  it("let a suggested bearing go by each block's own edges, as exactly as the service says it", () => {
+    expect(bearingFor(draft("", 12.34), draft("129.6", 129.6))).toBe("12.34");
+    expect(bearingFor(draft("", 12.34), draft("219.6", 129.6))).toBe("102.34");
   });
 
-  it("keep a bearing that somebody typed, and one where nothing is suggested", () => {
-    if (other === undefined) throw new Error("no draft");
-    expect(bearingFor(other, "131", offered(129.6))).toBe("131");
-    other.planned = null;
-    expect(bearingFor(other, "129.6", offered(129.6))).toBe("129.6");
+  it("keep a bearing that somebody typed; a suggestion reaches no block that has none", () => {
+    expect(bearingFor(draft("", 12.34), draft("131", 129.6))).toBe("131");
+    expect(bearingFor(draft("7", null), draft("129.6", 129.6))).toBe("7");
+  });
+
+  it("leave a clicked row 1 to its own block: others run by their own edges, turned the same way", () => {
+    const [west, northWest] = [[[0, 0], [-0.001, 0.0001]], [[0, 0], [-0.001, 0.001]]] as [[number, number], [number, number]][];
+    if (!west || !northWest) throw new Error("two rows");
+    const clicked = draft("39.6", 39.6, northWest); // 315 degrees; the typed 39.6 is of the block's edge
+    expect(bearingSource(clicked)).toBe("clicked");
+    expect(bearingFor(draft("", 130), clicked)).toBe("310");
+    expect(bearingFor(draft("", 41), clicked)).toBe("311");
+    expect(bearingFor(draft("", 130), draft("", null, [northWest[1], northWest[0]]))).toBe("130");
+    expect(bearingFor(draft("12", 12, west), clicked)).toBe("12");
+    expect(bearingFor(draft("", null), clicked)).toBe("");
+  });
+
+  it("send the bearing of a clicked row 1, whatever was typed before", () => {
+    expect(orderOf(draft("39.6", 39.6, [[0, 0], [-0.001, 0.001]])).planting.bearing_deg).toBeCloseTo(315, 4);
+  });
+
+  it("say what is still to be typed, and no more", () => {
+    const open = (more: Partial<Draft["typed"]>): string => openText({ ...draft("", 12), typed: { ...UNTYPED, ...more } });
+    expect(open({})).toBe("Still needs: row spacing, tree to tree, a bearing.");
+    expect(open({ row_spacing_m: "4", tree_spacing_m: "1.5" })).toBe("Still needs: a bearing.");
+    expect(open({ row_spacing_m: "4", tree_spacing_m: "-1", bearing_deg: "3" })).toBe("A number that is typed cannot be used: look at the fields.");
   });
 });
 
 describe("blockCodes", () => {
-  it("keeps short names, numbers long and double ones, and avoids codes the farm has", () => {
-    expect(blockCodes(["K1", "a very long name", "K1", ""], ["B4"])).toEqual(["K1", "B2", "B3", "B4a"]);
+  // the same file that `tests/unit/test_block_codes.py` reads
+  it.each(codes.cases)("$what", ({ said, taken, codes: expected }) => {
+    expect(blockCodes(said.map(([code = "", name = ""]) => ({ code, name })), taken)).toEqual(expected);
   });
 });
 

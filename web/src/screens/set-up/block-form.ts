@@ -1,6 +1,6 @@
 /** What must be said about one block: code, variety, spacings, bearing or two points along row 1. */
 
-import { bearingFor, codeProblem, isComplete, suggestionText, type Draft } from "../../core/drafts";
+import { bearingFor, bearingSource, codeProblem, isComplete, suggestionText, type Draft } from "../../core/drafts";
 import { bearingBetween_deg } from "../../core/plan-frame";
 import { PLANTING_FIELDS, plantingProblems, type PlantingField } from "../../core/planting";
 import { IMPORT } from "../../core/set-up-wording";
@@ -77,6 +77,7 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
   const fields = new Map<PlantingField, Field<HTMLInputElement>>();
   const result = h("div", { class: "plan-result", role: "status" });
   const suggestions = h("div", { class: "suggestions" });
+  const pointWords = h("div", { class: "points" });
   const points = h("div", { class: "points" });
   const applied = h("p", { role: "status" });
   let touched = isComplete(draft);
@@ -108,9 +109,12 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
     const button = (label: string, click: () => void, name = ""): HTMLElement =>
       h("button", { type: "button", class: name, on: { click } }, label);
     fill(
-      points,
+      pointWords,
       set === null ? null : h("p", {}, IMPORT.pointsSet(bearingBetween_deg(set[0], set[1]))),
       text === "" ? null : h("p", { role: "status" }, h("strong", {}, text)),
+    );
+    fill(
+      points,
       text === ""
         ? button(IMPORT.twoPoints, () => pick(true), "main")
         : button(IMPORT.stopPoints, () => pick(false)),
@@ -129,10 +133,9 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
   };
   const drawResult = (): void => {
     fill(result, ...planResult(draft));
-    const offered = draft.planned?.bearings ?? [];
     fill(
       suggestions,
-      ...(draft.firstRow !== null ? [] : distinctBearings(offered)).map(([text, label]) => {
+      ...(draft.firstRow !== null ? [] : distinctBearings(draft.offered)).map(([text, label]) => {
         const use = (): void => {
           const field = fields.get("bearing_deg");
           if (field !== undefined) field.input.value = text;
@@ -145,7 +148,9 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
   };
   const draw = (): void => {
     for (const [key, field] of fields) {
-      field.input.value = draft.typed[key];
+      // the bearing that is shown is the one that the rows have
+      field.input.value =
+        key === "bearing_deg" && draft.firstRow !== null ? suggestionText(bearingBetween_deg(...draft.firstRow)) : draft.typed[key];
       const replaced = draft.firstRow !== null && (key === "bearing_deg" || key === "first_row_offset_m");
       field.input.disabled = replaced;
     }
@@ -154,14 +159,17 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
   };
   const applyToAll = (): void => {
     const others = drafts.filter((other) => other !== draft && other.take);
-    const bearing = draft.firstRow === null ? draft.typed.bearing_deg : bearingBetween_deg(...draft.firstRow).toFixed(2);
-    const offered = draft.firstRow === null ? (draft.planned?.bearings ?? []) : [];
     for (const other of others) {
-      other.typed = { ...draft.typed, bearing_deg: bearingFor(other, bearing, offered) };
+      other.typed = { ...draft.typed, bearing_deg: bearingFor(other, draft) };
       other.varietyId = other.varietyId === "" ? draft.varietyId : other.varietyId;
       other.planned = null;
     }
-    applied.textContent = IMPORT.applied(others.length);
+    const bare = others.filter((other) => bearingSource(other) === "none").length;
+    applied.textContent = [
+      IMPORT.applied(others.length),
+      IMPORT.appliedBearing(bearingSource(draft), draft.firstRow === null ? 0 : bearingBetween_deg(...draft.firstRow)),
+      bare === 0 ? "" : IMPORT.appliedBare(bare),
+    ].join(" ");
     hears.changed(...others);
   };
   const boxes = (keys: readonly PlantingField[]): HTMLElement[] => keys.flatMap((key) => fields.get(key)?.box ?? []);
@@ -182,5 +190,5 @@ export function blockForm(context: Context, draft: Draft, drafts: readonly Draft
     applied,
   );
   draw();
-  return { box, beside: h("div", {}, points, result), draw, drawResult };
+  return { box, beside: h("div", {}, pointWords, result, points), draw, drawResult };
 }

@@ -1,6 +1,6 @@
 /** The blocks of the file: which are taken, how many rows and trees each has, what is wrong with which. */
 
-import { codeProblem, isComplete, type Draft } from "../../core/drafts";
+import { codeProblem, isComplete, openText, type Draft } from "../../core/drafts";
 import { IMPORT } from "../../core/set-up-wording";
 import { fill, h } from "../../ui/dom";
 
@@ -13,7 +13,7 @@ function words(draft: Draft, drafts: readonly Draft[]): string {
   if (!draft.take) return IMPORT.leave;
   const code = codeProblem(draft, drafts);
   if (code !== "") return code;
-  if (!isComplete(draft)) return IMPORT.incomplete;
+  if (!isComplete(draft)) return openText(draft);
   if (draft.planned === null) return IMPORT.planning;
   return draft.planned.problem ?? IMPORT.result(draft.planned.rows, draft.planned.trees);
 }

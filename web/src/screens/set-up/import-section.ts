@@ -1,7 +1,7 @@
 /** Loading blocks: file, questions, plan with rows, taking. Holds the state; the parts draw it. */
 
 import type { Preview } from "../../core/import-contracts";
-import { draftGeometries, draftsOf, isComplete, isReady, orderOf, type Draft } from "../../core/drafts";
+import { draftGeometries, draftsOf, isComplete, isReady, keepPlanned, orderOf, type Draft } from "../../core/drafts";
 import { vertices } from "../../core/plan-frame";
 import { IMPORT } from "../../core/set-up-wording";
 import { SHELL } from "../../core/wording";
@@ -23,8 +23,8 @@ export interface ImportSection {
   varietiesChanged(): void;
 }
 
-/** Return the section. */
-export function importSection(context: Context): ImportSection {
+/** Return the section; `blocksTaken` hears that the farm has more blocks now. */
+export function importSection(context: Context, blocksTaken: () => void): ImportSection {
   const said = notice();
   const body = h("div", { class: "import-body" });
   let desk: Desk | null = null;
@@ -56,6 +56,7 @@ export function importSection(context: Context): ImportSection {
     desk = deskOf(context, found, said.say, (taken) => {
       said.say("");
       fill(body, takenReport(taken, context, start));
+      blocksTaken();
     });
     const about = h("p", {}, h("strong", {}, file.name), ` · ${found.summary}`, other);
     const waits = found.questions.some((question) => question.needed === true);
@@ -130,7 +131,7 @@ function deskOf(
       const { blocks } = await context.api.planImport(preview.token, asked.map(orderOf));
       asked.forEach((draft, place) => {
         // what was typed meanwhile is asked again; an old answer must not stand beside new numbers
-        if (!stale.has(draft)) draft.planned = blocks[place] ?? null;
+        if (!stale.has(draft)) keepPlanned(draft, blocks[place] ?? null);
       });
       say("");
     } catch (error) {

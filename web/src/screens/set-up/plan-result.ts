@@ -1,13 +1,13 @@
 /** What the service worked out for a block: rows, trees, the textbook figure beside them, warnings. */
 
-import { isComplete, type Draft } from "../../core/drafts";
+import { isComplete, openText, type Draft } from "../../core/drafts";
 import { IMPORT } from "../../core/set-up-wording";
 import { h } from "../../ui/dom";
 
 /** Return the lines to show. */
 export function planResult(draft: Draft): HTMLElement[] {
   const { planned } = draft;
-  if (!isComplete(draft)) return [h("p", {}, IMPORT.incomplete)];
+  if (!isComplete(draft)) return [h("p", {}, openText(draft))];
   if (planned === null) return [h("p", {}, IMPORT.planning)];
   if (planned.problem !== null) return [h("p", { class: "field-problem" }, planned.problem)];
   return [

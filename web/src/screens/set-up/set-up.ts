@@ -103,7 +103,7 @@ function peopleSection({ api, farm }: Context, added: () => Promise<void>): HTML
 }
 
 function varietySection({ api, farm }: Context, added: () => Promise<void>): HTMLElement {
-  const habit = choiceField(SET_UP.habit, choices(HABIT), "spur");
+  const habit = choiceField(SET_UP.habit, choices(HABIT), "unknown");
   return nameList({
     title: SET_UP.varieties,
     none: SET_UP.varietiesNone,
@@ -123,7 +123,11 @@ const showGroundLater = later(async () => (await import("../ground/ground")).sho
 export const showSetUp: Screen = (root, context) => {
   if (context.place.block !== null) return showGroundLater(root, context);
   const lists = h("div", { class: "name-lists" });
-  const blocks = importSection(context);
+  const blocks = importSection(context, () => {
+    const now = blockLinks(context, () => undefined);
+    links.replaceWith(now);
+    links = now;
+  });
   // only the lists are read anew: a file half set up below stays as it is
   const added = async (): Promise<void> => {
     await context.readFarm();
@@ -143,7 +147,7 @@ export const showSetUp: Screen = (root, context) => {
       ? lists
       : h("details", { class: "lists-folded" }, h("summary", {}, SET_UP.folded(season.name, crews.length)), lists);
   // where nothing is yet, the file comes first
-  const links = blockLinks(context, () => blocks.box.after(links));
+  let links = blockLinks(context, () => blocks.box.after(links));
   const toFarm = context.who.makes_farms ? h("p", {}, h("button", { type: "button", on: { click: () => context.go({ screen: "sign-in", block: null }) } }, HERE.anotherFarm)) : null;
   fill(root, h("h1", {}, SET_UP.title), folded, links, blocks.box, rowLabels(context), toFarm);
   return STILL;

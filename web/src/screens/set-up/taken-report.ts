@@ -18,7 +18,7 @@ export function takenReport(taken: Taken, context: Context, otherFile: () => voi
       "ul",
       { class: "plain-list named" },
       ...taken.blocks.map(({ id, code, rows, trees }) =>
-        h("li", {}, IMPORT.takenLine(code, rows, trees), " ", placeLink({ screen: "set-up", block: id }, GROUND.edit(code), context.go)),
+        h("li", {}, h("span", {}, IMPORT.takenLine(code, rows, trees)), placeLink({ screen: "set-up", block: id }, GROUND.edit(code), context.go, { class: "button" })),
       ),
     ),
     ...(out.length === 0 ? [] : [h("h3", {}, IMPORT.leftOut), h("ul", { class: "plain-list" }, ...out)]),
