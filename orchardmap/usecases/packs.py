@@ -11,6 +11,7 @@ from orchardmap.model.brief import BriefVersion
 from orchardmap.pruning.brief_texts import point_pictures
 from orchardmap.pruning.cautions import ALWAYS_SHOWN, caution_texts
 from orchardmap.store import farm as farm_store
+from orchardmap.store import ground as ground_store
 from orchardmap.store import log, orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.settlements import stretch_settlements
@@ -133,6 +134,7 @@ def packs(
                 raise UnknownError("no such block", where=block_id)
         asked = [blocks[block_id] for block_id in wanted]
         rows = orchard.rows_of_blocks(conn, wanted)
+        grounds = ground_store.grounds(conn, farm_id)
         logs = _logs(conn, at, wanted)
         # a pack is kept in a browser: nobody's name goes with it
         states = states_json(conn, at, wanted, people_of=())
@@ -152,7 +154,7 @@ def packs(
         "blocks": [
             {
                 "summary": summaries[block_id],
-                "shape": shape_json(blocks[block_id], rows[block_id]),
+                "shape": shape_json(blocks[block_id], rows[block_id], grounds.get(block_id, block_id)),
                 "log": logs[block_id],
                 "state": states[block_id],
                 "hazards": hazards_json(dangers[block_id]),

@@ -1,14 +1,15 @@
 /** The sentences of the page that edits the ground. */
 
 import { t, tn } from "./language";
-import { count, hectares, measure } from "./numbers";
-import type { ProblemCode } from "./ground-contracts";
+import { count, hectares, measure, percent } from "./numbers";
+import type { RowProblemCode } from "./ground-contracts";
 import type { Place } from "./ground-rows";
 
-const WHY: Record<Exclude<ProblemCode, "places_lost">, (position: number) => string> = {
-  leaves: () => t("It cannot leave: not possible."),
-  renumbered: () => t("Its number and block stay: not possible."),
-  turned: () => t("Its first end stays: not possible."),
+type Why = Exclude<RowProblemCode, "places_lost" | "no_tree" | "first_end">;
+const WHY: Record<Why, (position: number) => string> = {
+  leaves: () => t("What was worked in cannot leave: not possible."),
+  renumbered: () => t("Number and block stay: not possible."),
+  turned: () => t("The first end stays: not possible."),
   cut: (position) => t("They reach to tree {n}, and those trees cannot go to another row: not possible.", { n: position }),
   number_used: () => t("No row of that number is there now, so other trees cannot take it: choose another number."),
   beyond: (position) => t("The row would end at tree {n}: what lies beyond will not count.", { n: position }),
@@ -188,10 +189,34 @@ export const GROUND = {
   area: (code: string, before: number, after: number) =>
     t("Block {code}: {before} ha, becomes {after} ha.", { code, before: hectares(before), after: hectares(after) }),
   recorded: (where: string, marks: number, others: number) =>
-    marks > 0
-      ? tn("{where}: {n} mark is on it.", "{where}: {n} marks are on it.", marks, { where })
-      : tn("{where}: {n} check or other record is on it.", "{where}: {n} checks or other records are on it.", others, { where }),
-  why: (code: Exclude<ProblemCode, "places_lost">, position: number) => WHY[code](position),
+    [
+      marks > 0 || others === 0 ? tn("{where}: {n} mark.", "{where}: {n} marks.", marks, { where }) : "",
+      marks === 0 && others > 0 ? tn("{where}: {n} check or other record.", "{where}: {n} checks or other records.", others, { where }) : "",
+      marks > 0 && others > 0 ? tn("{n} check or other record.", "{n} checks or other records.", others) : "",
+    ]
+      .filter((part) => part !== "")
+      .join(" "),
+  why: (code: Why, position: number) => WHY[code](position),
+  noTree: (where: string, n: number) =>
+    tn(
+      "{where}: {n} check or counted tree is where no tree would be. A check still counts for its lot and crew; a counted tree leaves the mean.",
+      "{where}: {n} checks or counted trees are where no tree would be. Checks still count for their lot and crew; counted trees leave the mean.",
+      n,
+      { where },
+    ),
+  firstEndMoves: (metres: number) =>
+    metres > 0
+      ? t("The first tree would stand {length} m farther out: trees keep their numbers and are counted from there.", { length: measure(metres) })
+      : t("The first tree would stand {length} m farther in: trees keep their numbers and are counted from there.", { length: measure(-metres) }),
+  shifted: (block: string, metres: number) =>
+    t("Block {block}: all rows would lie about {length} m to one side of where they were. If the file is off by a row, each would be its neighbour: look at one row in the field first.", {
+      block,
+      length: measure(Math.abs(metres)),
+    }),
+  outside: (block: string, n: number) =>
+    tn("Block {block}: {n} row would lie outside its outline.", "Block {block}: {n} rows would lie outside its outline.", n, { block }),
+  overlaps: (block: string, other: string, share: number) =>
+    t("Block {block}: {share} of its ground is block {other} too. Trees there would be counted twice.", { block, other, share: percent(share, 100) }),
   placesLost: (where: string, n: number) =>
     tn("{where}: {n} blank or pollinizer lies beyond its new end and is forgotten.", "{where}: {n} blanks or pollinizers lie beyond its new end and are forgotten.", n, { where }),
   blockNamed: (code: string, named: readonly (keyof typeof NAMED)[]) =>

@@ -71,7 +71,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     const row = book.rowOf(n);
     return row === undefined ? 0 : treesIn(row, stretch);
   };
-  const marking = markingOf(context, work, { block: block.id, trees }, head.entered);
+  const marking = markingOf(context, work, { block: block.id, ground: shape.ground, trees }, head.entered);
   const marks = marksList(context, block.id, book, work.crew, {
     takeBack: (mark) => takeBack(block.id, [mark]),
     see: (row) => list.see(row),
