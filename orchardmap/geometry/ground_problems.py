@@ -10,7 +10,13 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from orchardmap.geometry.ground import BlockGround, Ground, GroundRow, RowKey, continued_rows, rows_by_key
-from orchardmap.geometry.ground_shifts import first_end_moved_m, overlap_share, rows_outside, sideways_m
+from orchardmap.geometry.ground_shifts import (
+    first_end_moved_m,
+    overlap_share,
+    rows_outside,
+    sideways_m,
+    turned_deg,
+)
 from orchardmap.model.orchard import Block, Row
 
 __all__ = ["Problem", "RowUse", "block_problems", "problems"]
@@ -38,7 +44,7 @@ class Problem:
 
     code: str
     """leaves, renumbered, turned, cut, number_used; the others hinder nothing: beyond, no_tree, first_end, places_lost, and of whole blocks
-    (`orchardmap.geometry.ground_shifts`) shifted, outside, overlaps."""
+    (`orchardmap.geometry.ground_shifts`) shifted, skewed, outside, overlaps."""
     block_id: str
     row: int
     """0 for the whole block."""
@@ -48,7 +54,7 @@ class Problem:
     position: int = 0
     """Of a cut: the last position recorded; beyond: the new number of positions; places_lost: how many; overlaps: percent of its ground."""
     metres: float = 0.0
-    """first_end: how far along the row it moves, inwards where negative; shifted: how far to the right of the rows."""
+    """first_end: how far along the row it moves, inwards where negative; shifted: how far to the right of the rows; skewed: degrees."""
     other: str = ""
     """Of overlaps: the other block's id."""
 
@@ -105,8 +111,9 @@ def block_problems(
     found: list[Problem] = []
     for key, ground in sorted(after.items()):
         was = before.get(key)
-        if was is not None and key in surveyed and (metres := sideways_m(was, ground)):
-            found.append(Problem("shifted", key, 0, metres=metres))
+        if was is not None and key in surveyed:
+            told = {"shifted": sideways_m(was, ground), "skewed": turned_deg(was, ground)}
+            found += [Problem(code, key, 0, metres=by) for code, by in told.items() if by]
         outside = set(rows_outside(ground)) - set(rows_outside(was) if was else ())
         if outside:
             found.append(Problem("outside", key, 0, others=len(outside)))

@@ -13,13 +13,15 @@ from orchardmap.geometry.ground import BlockGround, continued_rows
 from orchardmap.geometry.positions import position_lonlat
 from orchardmap.model.orchard import Block, Row
 
-__all__ = ["first_end_moved_m", "overlap_share", "rows_outside", "sideways_m"]
+__all__ = ["first_end_moved_m", "overlap_share", "rows_outside", "sideways_m", "turned_deg"]
 
 FloatArray = NDArray[np.float64]
 
 _BESIDE = 0.2
 """Of the row spacing: rows of a new survey that all lie farther than this to one side may be each its neighbour."""
 _LEAST_ROWS = 3
+_OTHERWISE_DEG = 1.0
+"""Less is what surveys differ by; over 100 m it is 1.7 m."""
 _EDGE_M = 1.0
 """Outlines are walked and drawn by hand: what lies this near to them lies in them."""
 _LEAST_OVERLAP = 0.01
@@ -62,23 +64,41 @@ def sideways_m(before: BlockGround, after: BlockGround) -> float:
     A survey that is off by more than half the row spacing makes each row its neighbour, and the rows then lie to one side by what is
     missing to the next row. Nothing but a look at one row in the field tells this from rows that were drawn wrong before.
     """
-    now = continued_rows({after.block.id: after})
-    pairs = [
-        (one.row, now[key][1].row) for one in before.rows if (key := (before.block.id, one.row.number)) in now
-    ]
+    old, new = _both_m(before, after)
     planting = after.block.planting
-    if len(pairs) < _LEAST_ROWS or planting is None:
+    if len(old) < _LEAST_ROWS or planting is None:
         return 0.0
-    ends = np.array([[shapely.get_coordinates(row.line)[[0, -1]] for row in pair] for pair in pairs])
-    old, new = np.moveaxis(
-        local_xy_m(ends.reshape(-1, 2), origin_lonlat(ends.reshape(-1, 2))).reshape(ends.shape), 1, 0
-    )
     along = old[:, 1] - old[:, 0]
     off = new.mean(axis=1) - old[:, 0]
     across = (off[:, 0] * along[:, 1] - off[:, 1] * along[:, 0]) / np.maximum(np.hypot(*along.T), 1e-9)
     middle = float(np.median(across))
     one_side = abs(float(np.sign(across).sum())) >= 0.8 * len(across)
     return round(middle, 1) if one_side and abs(middle) > _BESIDE * planting.row_spacing_m else 0.0
+
+
+def turned_deg(before: BlockGround, after: BlockGround) -> float:
+    """Return by how many degrees the rows of a block run otherwise than before, the middle of them; 0 for what surveys differ by."""
+    old, new = _both_m(before, after)
+    if not len(old):
+        return 0.0
+    bearings = [np.degrees(np.arctan2(*(ends[:, 1] - ends[:, 0]).T)) for ends in (old, new)]
+    turned = (bearings[1] - bearings[0] + 180.0) % 360.0 - 180.0
+    middle = abs(float(np.median(turned)))
+    return round(middle, 1) if middle > _OTHERWISE_DEG else 0.0
+
+
+def _both_m(before: BlockGround, after: BlockGround) -> tuple[FloatArray, FloatArray]:
+    """Return first and last vertex of each row that goes on, before and after, each of shape (n, 2, 2), metres."""
+    now = continued_rows({after.block.id: after})
+    pairs = [
+        (one.row, now[key][1].row) for one in before.rows if (key := (before.block.id, one.row.number)) in now
+    ]
+    if not pairs:
+        return np.empty((0, 2, 2)), np.empty((0, 2, 2))
+    ends = np.array([[shapely.get_coordinates(row.line)[[0, -1]] for row in pair] for pair in pairs])
+    flat = ends.reshape(-1, 2)
+    metres = local_xy_m(flat, origin_lonlat(flat)).reshape(ends.shape)
+    return metres[:, 0], metres[:, 1]
 
 
 def rows_outside(ground: BlockGround) -> list[int]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from orchardmap.errors import ConflictError, InputError, UnknownError
+from orchardmap.errors import ChangedError, ConflictError, InputError, UnknownError
 from orchardmap.geometry.block_edits import JoinBlocks, LayBlock, NewBlock, SplitBlock
 from orchardmap.geometry.ground import BlockGround, Ground, ground_of
 from orchardmap.geometry.ground_changes import Edit, PutBack, applied, put_back
@@ -46,8 +46,10 @@ def preview(store: Store, *, farm_id: str, wish: Wish) -> Json:
     ------
     UnknownError
         If the farm has no such block or row.
+    ChangedError
+        If a block is another one than was seen.
     ConflictError
-        If a block is another one than was seen, or a code or number is taken.
+        If a code or number is taken.
     InputError
         If an edit cannot be.
     """
@@ -85,8 +87,10 @@ def take(
     ------
     UnknownError, InputError
         As in `preview`; nothing is taken then.
+    ChangedError
+        If a block is another one than was seen, or work was recorded in its rows meanwhile; nothing is taken then.
     ConflictError
-        If something hinders the change or a block is another one than was seen; nothing is taken then.
+        If something hinders the change; nothing is taken then.
     """
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
@@ -96,7 +100,7 @@ def take(
         found = _difference(conn, farm_id, wish)
         _refuse(found)
         if found.touches_work and not may_touch_work:
-            raise ConflictError(
+            raise ChangedError(
                 "work was recorded in its rows meanwhile",
                 where="edits",
                 todo="Look at the changes once more.",
@@ -199,7 +203,7 @@ def _difference(conn: Connection, farm_id: str, wish: Wish) -> Difference:
         blocks[key].code for key in sorted(wanted) if wish.seen.get(key) != ground_version(blocks[key])
     ]
     if changed:
-        raise ConflictError(
+        raise ChangedError(
             "somebody changed it since you opened it",
             where=f"block {', '.join(changed)}"[:200],
             todo="Open it anew and look at what it is now; nothing of yours was taken.",

@@ -174,6 +174,16 @@ def test_what_a_better_count_or_line_does_to_records_is_told_first_and_hinders_n
     assert "begin at its other end" in problem["detail"]
 
 
+def test_rows_laid_across_the_old_ones_are_other_rows(service):
+    """Row 13 was pruned; laid anew 30 degrees otherwise, rows cross it and none is it: the marks would be lost, which is not possible."""
+    mark(service, 13)
+    planting = service.client.get(service.at_block("/ground")).json()["planting"]
+    across = {"kind": "lay-block", "planting": planting | {"bearing_deg": 30.0}}
+    told = preview(service, edits_of(service, across))
+    assert [(one["code"], one["row"]) for one in told["problems"]] == [("leaves", 13)]
+    assert [one for one in told["rows"] if one["now"] and one["was"]] == []
+
+
 def test_a_survey_that_may_be_off_by_a_row_and_ground_drawn_elsewhere_are_told(service):
     """Rows 1.5 m (of 4) beside the old ones, an outline off the rows, a block drawn over another: each is said before it is taken."""
     planting = service.client.get(service.at_block("/ground")).json()["planting"]
@@ -182,6 +192,8 @@ def test_a_survey_that_may_be_off_by_a_row_and_ground_drawn_elsewhere_are_told(s
     assert [(one["code"], one["metres"]) for one in told["problems"]] == [("shifted", 1.5)]
     same = preview(service, edits_of(service, {**beside, "planting": planting | {"tree_spacing_m": 2.0}}))
     assert [one["code"] for one in same["problems"]] == []
+    skewed = preview(service, edits_of(service, {**beside, "planting": planting | {"bearing_deg": 4.0}}))
+    assert {one["code"]: one["metres"] for one in skewed["problems"]}["skewed"] == pytest.approx(4.0, abs=0.2)
     ring = [[11.3, 46.4991], [11.3006, 46.4991], [11.3006, 46.5009], [11.3, 46.5009], [11.3, 46.4991]]
     half = {"type": "Polygon", "coordinates": [ring]}
     told = preview(service, edits_of(service, {"kind": "draw-outline", "outline": half}))

@@ -7,6 +7,8 @@ import { GROUND } from "./ground-wording";
 export interface ChangeLine {
   text: string;
   hinders: boolean;
+  /** To be known before it is taken; hinders nothing. */
+  heed?: boolean;
 }
 interface Group {
   kind: "leaves" | "new" | "renumbered" | "goes" | "other";
@@ -33,7 +35,7 @@ export function numberList(numbers: readonly number[]): string {
 
 /** Return the lines of a change, what hinders it first. `code` names a block by its id. */
 export function changeLines(found: GroundDifference, code: (block: string) => string): ChangeLine[] {
-  const problems = alike(found.problems).map((rows) => ({ text: problemText(rows, code), hinders: rows[0].hinders }));
+  const problems = alike(found.problems).map((rows) => ({ text: problemText(rows, code), hinders: rows[0].hinders, heed: !rows[0].hinders }));
   const kept = found.leaving.map(({ id, named }) => ({ text: GROUND.blockNamed(code(id), named), hinders: true }));
   const blocks = found.blocks.flatMap((one) => blockLines(one));
   const rows = grouped(found, code).map(groupText);
@@ -80,6 +82,7 @@ function problemText(rows: Several, codeOf: (block: string) => string): string {
   const sum = (of: (one: GroundProblem) => number): number => rows.reduce((all, one) => all + of(one), 0);
   const [marks, others] = [sum((one) => one.marks), sum((one) => one.others)];
   if (code === "shifted") return GROUND.shifted(block, metres);
+  if (code === "skewed") return GROUND.skewed(block, metres);
   if (code === "outside") return GROUND.outside(block, others);
   if (code === "overlaps") return GROUND.overlaps(block, codeOf(other), position);
   const where = GROUND.rowsOf(block, numberList(rows.map(({ row }) => row)), rows.length);

@@ -67,7 +67,7 @@ export interface RowChange {
 /** What is known of a row in which something was recorded, or of its places. */
 export type RowProblemCode = "leaves" | "renumbered" | "turned" | "cut" | "number_used" | "beyond" | "no_tree" | "first_end" | "places_lost";
 /** What is known of a whole block. */
-export type BlockProblemCode = "shifted" | "outside" | "overlaps";
+export type BlockProblemCode = "shifted" | "skewed" | "outside" | "overlaps";
 export type ProblemCode = RowProblemCode | BlockProblemCode;
 export interface GroundProblem {
   code: ProblemCode;

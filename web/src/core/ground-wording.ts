@@ -110,6 +110,7 @@ export const GROUND = {
   cutBetween: (a: number, b: number) => t("Between rows {a} and {b}", { a, b }),
   cutDraw: t("Along a line on the plan"),
   cutHelp: t("Choose two neighbouring rows and cut between them, or tap two points on the plan. Rows keep their numbers on both sides."),
+  cutOtherSide: (code: string) => t("the side without the first row stays {code}", { code }),
   cutFirst: t("Tap one point of the line on the plan."),
   cutSecond: t("Now tap another point of it."),
   needsCode: t("Give the new block a code first."),
@@ -119,9 +120,18 @@ export const GROUND = {
   joinBlockDo: t("Join it"),
   outline: t("Outline"),
   outlineHelp: t("One corner a line: latitude, longitude in degrees. Or tap the corners on the plan."),
+  outlineWhole: (parts: number, holes: number) =>
+    [
+      parts > 1 ? tn("This outline is {n} part.", "This outline is {n} parts.", parts) : "",
+      holes > 0 ? tn("It has {n} hole.", "It has {n} holes.", holes) : "",
+      t("Its corners cannot be edited here: what you draw or type below is one part without holes, and replaces all of it. To keep parts and holes, survey it again from a file."),
+    ]
+      .filter((part) => part !== "")
+      .join(" "),
   corners: t("Corners"),
   outlineDraw: t("Tap corners on the plan"),
   outlineCorner: (n: number) => tn("{n} corner so far. Tap the next one, or finish.", "{n} corners so far. Tap the next one, or finish.", n),
+  outlineFirst: t("Tap the first corner on the plan."),
   outlineFinish: t("Finish the outline"),
   outlineUndo: t("Take the last corner back"),
   outlineDo: t("Use this outline, rows stay"),
@@ -153,13 +163,15 @@ export const GROUND = {
   working: t("Trying it…"),
   undo: t("Undo the last edit"),
   discard: t("Discard all"),
+  readAnew: t("Read it anew, without these edits"),
   take: t("Take these changes"),
   taking: t("Taking…"),
   taken: t("Taken. Tablets fetch the block anew."),
   hindered: t("Something hinders it: undo that edit, then it can be taken."),
+  lost: t("The edits that you had not taken are left out: the block was changed meanwhile."),
   gone: (code: string) => t("Block {code} would not be there any more.", { code }),
   edits: (n: number) => tn("{n} edit, not taken yet", "{n} edits, not taken yet", n),
-  renumberWarning: t("A tablet that is out without a connection still shows the old numbers. Let tablets that hold this block send their marks first."),
+  renumberWarning: t("A tablet that is out without a connection still shows the old numbers. What it marks there waits under To settle. Labels and sheets that are printed carry the old numbers too."),
   // the lines
   run: (from: number, to: number) => t("{from} to {to}", { from, to }),
   row: (block: string, row: number) => t("{block}, row {row}", { block, row }),
@@ -213,6 +225,8 @@ export const GROUND = {
       block,
       length: measure(Math.abs(metres)),
     }),
+  skewed: (block: string, degrees: number) =>
+    t("Block {block}: the rows would run {n}° otherwise. Each is taken for the row that it meets in its middle: look at the ends of one row first.", { block, n: measure(degrees) }),
   outside: (block: string, n: number) =>
     tn("Block {block}: {n} row would lie outside its outline.", "Block {block}: {n} rows would lie outside its outline.", n, { block }),
   overlaps: (block: string, other: string, share: number) =>

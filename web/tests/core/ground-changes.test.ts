@@ -96,6 +96,7 @@ it("what is to be known of rows that fare alike is one line, and what is known o
     { ...plain, code: "first_end" as const, row: 6, others: 1, metres: -2 },
     { ...plain, code: "no_tree" as const, row: 7, others: 2 },
     { ...plain, code: "shifted" as const, metres: -1.5 },
+    { ...plain, code: "skewed" as const, metres: 4 },
     { ...plain, code: "outside" as const, others: 1 },
     { ...plain, code: "overlaps" as const, other: "c", position: 12 },
   ];
@@ -104,6 +105,7 @@ it("what is to be known of rows that fare alike is one line, and what is known o
     "B, row 6: 1 check or other record. The first tree would stand 2 m farther in: trees keep their numbers and are counted from there.",
     "B, row 7: 2 checks or counted trees are where no tree would be. Checks still count for their lot and crew; counted trees leave the mean.",
     "Block B: all rows would lie about 1.5 m to one side of where they were. If the file is off by a row, each would be its neighbour: look at one row in the field first.",
+    "Block B: the rows would run 4° otherwise. Each is taken for the row that it meets in its middle: look at the ends of one row first.",
     "Block B: 1 row would lie outside its outline.",
     "Block B: 12\u00a0% of its ground is block C too. Trees there would be counted twice.",
   ]);
