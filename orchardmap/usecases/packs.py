@@ -45,7 +45,7 @@ def block_log(store: Store, block_id: str, *, now: datetime) -> Json:
     Returns
     -------
     dict
-        ``marks`` as [id, row, first, last, index of crew, day], ``settlements`` as [number, id, row, first,
+        ``shape_version`` of the rows that it speaks of, ``marks`` as [id, row, first, last, index of crew, day], ``settlements`` as [number, id, row, first,
         last, index of crew or -1, [ids of the marks above that it saw with the content they have]], and
         ``returns`` that are not checked again yet (`orchardmap.usecases.return_telling.block_returns`).
 
@@ -69,8 +69,16 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
         "epoch": farm_store.setting(conn, "epoch"),
         "crews": [{"id": crew.id, "name": crew.name} for crew in crews],
     }
+    shapes = orchard.shape_versions(conn, block_ids)
     told: dict[str, Json] = {
-        block_id: {"id": block_id, **shared, "marks": [], "settlements": [], "returns": []}
+        block_id: {
+            "id": block_id,
+            **shared,
+            "shape_version": shapes[block_id],
+            "marks": [],
+            "settlements": [],
+            "returns": [],
+        }
         for block_id in block_ids
     }
     if season_id is None:

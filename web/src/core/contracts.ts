@@ -239,6 +239,8 @@ export interface BlockLog {
   season_id: string | null;
   cursor: number;
   epoch: string;
+  /** Of the rows that it speaks of; not said by an older service. */
+  shape_version?: string;
   crews: { id: string; name: string }[];
   marks: LogMark[];
   settlements: [

@@ -16,6 +16,10 @@ export type Ground = string | undefined;
 export function onGround(ground: Ground): { ground?: string } {
   return ground === undefined ? {} : { ground };
 }
+/** Tell whether a record was made on a ground, as far as both say theirs. */
+export function isOnGround(record: object, ground: Ground): boolean {
+  return ground === undefined || !("ground" in record) || record.ground === ground;
+}
 export interface MarkContext {
   seasonId: string;
   blockId: string;
