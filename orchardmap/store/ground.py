@@ -1,7 +1,7 @@
 """The ground while it is edited: what was recorded in which row, rows and blocks written anew, and the changes that were taken."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -17,11 +17,12 @@ from orchardmap.store.ground_tables import ground_changes
 from orchardmap.store.lot_tables import lots
 from orchardmap.store.queue_tables import block_terms, queue_blocks
 from orchardmap.store.return_tables import return_stretches, returns
+from orchardmap.store.row_tables import chunks
 from orchardmap.store.standing import RECORDS, counts
 from orchardmap.store.tree_count_tables import tree_counts
 
 __all__ = [
-    "Step", "TakenChange", "Used", "append_change", "changes", "drop_block", "grounds", "ids_taken", "known_change", "named_blocks", "rows_used",
+    "Step", "TakenChange", "Used", "append_change", "changes", "drop_block", "grounds", "ids_taken", "known_change", "named_blocks", "rows_used", "shape_versions",
     "steps", "steps_back", "trees_told_of", "undoable", "write_block",
 ]  # fmt: skip
 
@@ -109,6 +110,16 @@ def named_blocks(conn: Connection, block_ids: Sequence[str]) -> dict[str, list[s
         for block_id in conn.execute(select(column).where(column.in_(block_ids)).distinct()).scalars():
             found[block_id].append(what)
     return dict(found)
+
+
+def shape_versions(conn: Connection, asked: Collection[str]) -> dict[str, str]:
+    """Return the shape versions of blocks by id."""
+    c = t.blocks.c
+    return {
+        found.id: found.shape_version
+        for chunk in chunks(sorted(asked))
+        for found in conn.execute(select(c.id, c.shape_version).where(c.id.in_(chunk)))
+    }
 
 
 def ids_taken(conn: Connection, block_ids: Sequence[str]) -> list[str]:

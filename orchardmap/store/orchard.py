@@ -27,7 +27,7 @@ from orchardmap.store.whose import refuse_block
 
 __all__ = [
     "add_blocks", "block", "block_ids", "block_values", "blocks", "edit_block", "extents", "farm_extent", "insert_places", "row_values", "rows",
-    "rows_in_box", "rows_of_blocks", "set_counts", "set_shape_version", "shape_versions",
+    "rows_in_box", "rows_of_blocks", "set_counts", "set_shape_version",
 ]  # fmt: skip
 
 
@@ -144,16 +144,6 @@ def block_ids(conn: Connection, farm_id: str, asked: Collection[str]) -> list[st
             select(t.blocks.c.id).where(t.blocks.c.farm_id == farm_id, t.blocks.c.id.in_(chunk))
         ).scalars()
     ]
-
-
-def shape_versions(conn: Connection, asked: Collection[str]) -> dict[str, str]:
-    """Return the shape versions of blocks by id."""
-    c = t.blocks.c
-    return {
-        found.id: found.shape_version
-        for chunk in chunks(sorted(asked))
-        for found in conn.execute(select(c.id, c.shape_version).where(c.id.in_(chunk)))
-    }
 
 
 def block(conn: Connection, block_id: str) -> Block:
