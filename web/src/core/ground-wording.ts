@@ -135,6 +135,7 @@ export const GROUND = {
   outlineFinish: t("Finish the outline"),
   outlineUndo: t("Take the last corner back"),
   outlineDo: t("Use this outline, rows stay"),
+  outlineCrosses: t("The outline crosses itself, or has no area. Give its corners one after the other around the block."),
   cornersWrong: (line: number) => t("Line {n} is not a latitude and a longitude.", { n: line }),
   cornersFew: t("An outline needs three corners at least."),
   lay: t("Lay the rows anew"),
@@ -155,7 +156,7 @@ export const GROUND = {
   nameBlockHelp: t("Labels that are printed already carry the old code: print them again after it changed."),
   nameBlockDo: t("Call it so"),
   calledNow: (before: string, after: string) => t("Block {before} is called {after} from now on.", { before, after }),
-  varietyChanges: (code: string) => t("Block {code} has another variety, so perhaps another brief.", { code }),
+  varietyChanges: (code: string) => t("Block {code} has another variety, so perhaps another brief; where a rate goes by variety, what was pruned is paid by the other one too.", { code }),
   dropBlock: t("Take the block away"),
   // changes
   changes: t("What changes"),

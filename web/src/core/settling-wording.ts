@@ -92,7 +92,11 @@ export const SETTLING = {
   letCount: t("Let it count"),
   nowUnknown: t("Not known: ask who made it which trees it was."),
   letCountIn: (row: number) => t("Let it count in row {row} as it is now", { row }),
-  countThere: (row: number, first: number, last: number) => t("Count it where its trees are: row {row}, {part}", { row, part: stretch(first, last) }),
+  /** `block` is its code where it is another one. */
+  countThere: (block: string, row: number, first: number, last: number) =>
+    t("Count it where its trees are: {place}", {
+      place: [block === "" ? "" : t("block {block}", { block }), t("row {row}", { row }), stretch(first, last)].filter((part) => part !== "").join(", "),
+    }),
   countedThere: t("It is recorded on its trees and counts there; what came in is left out and stays stored."),
   letVersionCount: (n: number) => t("Let version {n} count", { n }),
   leaveOut: t("Leave it out"),

@@ -79,7 +79,7 @@ describe("the change list", () => {
     expect(lines(difference([], { blocks: [block] }))).toEqual([
       "Block C: 2 rows, 82 trees, as before.",
       "Block B is called C Kiln Piece from now on.",
-      "Block C has another variety, so perhaps another brief.",
+      "Block C has another variety, so perhaps another brief; where a rate goes by variety, what was pruned is paid by the other one too.",
     ]);
   });
 

@@ -42,10 +42,10 @@ export function changePanel(codeOf: (block: string) => string, hears: { take(): 
       const button = (key: string, text: string, click: () => void, disabled: boolean, name = ""): HTMLElement =>
         h("button", { type: "button", class: name, "data-key": key, disabled, on: { click } }, text);
       const isOff = steps === 0 || isTaking;
-      const cannot = isOff || isTrying || found?.can_be_taken !== true;
+      const cannot = isOff || isOld || isTrying || found?.can_be_taken !== true;
       fill(
         tools,
-        isOld ? button("anew", GROUND.readAnew, () => hears.readAnew(), isTaking) : null,
+        isOld ? button("anew", GROUND.readAnew, () => hears.readAnew(), isTaking, "main") : null,
         button("take", GROUND.take, () => hears.take(), cannot, "main"),
         button("undo", GROUND.undo, () => desk.undo(), isOff),
         button("discard", GROUND.discard, () => desk.discard(), isOff),

@@ -26,6 +26,7 @@ import { rowList } from "./row-list";
 import { rowPanel } from "./row-panel";
 import { addRow, rowsPanel } from "./rows-panel";
 import { surveyPart } from "./survey";
+import { trouble } from "./trouble";
 
 /** Run something that draws `root` anew, and give the focus back to what stands there under the same key. */
 function keepingFocus(root: HTMLElement, draw: () => void): void {
@@ -94,7 +95,7 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, tile
 
   const failed = (error: unknown): void => {
     isOld ||= error instanceof Problem && error.kind === "changed";
-    said.say(sentence(error, SHELL.noAnswer), "bad");
+    said.say(trouble(error), "bad");
   };
   const codeOf = (id: string): string =>
     blocks.find((block) => block.id === id)?.code ?? desk.found?.blocks.find((block) => block.id === id)?.code ?? id.slice(0, 8);

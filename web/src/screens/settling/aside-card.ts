@@ -69,7 +69,7 @@ function versionsTable(record: AsideRecord, knowing: Knowing): HTMLElement {
   return h("div", { class: "marks-frame", tabindex: "0", role: "region", "aria-label": SETTLING.recordLine(record.kind, "", null) }, table);
 }
 
-function actsFor(record: AsideRecord, note: () => string): Act[] {
+function actsFor(record: AsideRecord, knowing: Knowing, note: () => string): Act[] {
   const several = record.versions.length > 1;
   const [first] = record.versions;
   const isMoved = first?.reason_code === "other_ground";
@@ -87,7 +87,7 @@ function actsFor(record: AsideRecord, note: () => string): Act[] {
   const counting = record.versions.flatMap((version, at) =>
     version.can_count ? [act(label(version, at), version.content_hash, SETTLING.counted, !several && !isMoved)] : [],
   );
-  return [...(first === undefined || several ? [] : movedAct(record, first, note)), ...counting, act(several ? SETTLING.leaveAllOut : SETTLING.leaveOut, null, SETTLING.leftOut, false)];
+  return [...(first === undefined || several ? [] : movedAct(record, first, knowing, note)), ...counting, act(several ? SETTLING.leaveAllOut : SETTLING.leaveOut, null, SETTLING.leftOut, false)];
 }
 
 /** Return the way to the row that a version speaks of, or would by today's rows; a row that is not there cannot be seen. */
@@ -98,12 +98,12 @@ function wayTo(version: Version | undefined, go: CardTools["go"]): HTMLElement |
 }
 
 /** What a manager does about a mark whose trees are known to be elsewhere: it is recorded there, and left out here. */
-function movedAct(record: AsideRecord, version: Version, note: () => string): Act[] {
+function movedAct(record: AsideRecord, version: Version, knowing: Knowing, note: () => string): Act[] {
   const { now_at } = version;
   if (record.kind !== "mark" || now_at == null) return [];
   return [
     {
-      label: SETTLING.countThere(now_at.row, now_at.first, now_at.last),
+      label: SETTLING.countThere(now_at.block_id === version.block_id ? "" : knowing.code(now_at.block_id), now_at.row, now_at.first, now_at.last),
       main: true,
       decide: () => ({
         print: JSON.stringify(["there", note()]),
@@ -122,7 +122,7 @@ export function asideCard(record: AsideRecord, knowing: Knowing, { deciding, set
   const { versions } = record;
   const first = versions[0];
   const note = textField(SETTLING.note, "", { maxlength: 500 }, SETTLING.noteHint);
-  const acts = actsOf(actsFor(record, () => note.input.value.trim()), deciding, () => {
+  const acts = actsOf(actsFor(record, knowing, () => note.input.value.trim()), deciding, () => {
     note.box.remove();
     box.dataset["settled"] = "true";
     settled();
