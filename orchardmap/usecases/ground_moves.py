@@ -13,7 +13,7 @@ from orchardmap.store import row_tables
 from orchardmap.store.ground import Step
 from orchardmap.store.session import Connection
 
-__all__ = ["GROUND", "GroundMoves", "Where", "said_ground"]
+__all__ = ["GROUND", "GroundMoves", "Where", "row_step", "said_ground"]
 
 GROUND = "ground"
 """Under ``extra``: the ground that a record was made on, by the change that made it so; the block's own id before any."""
@@ -105,7 +105,7 @@ class GroundMoves:
 
     def _row_step(self, change_id: str) -> RowStep:
         if change_id not in self._read:
-            self._read[change_id] = _row_step(ground_store.steps_back(self._conn, change_id))
+            self._read[change_id] = row_step(ground_store.steps_back(self._conn, change_id))
         return self._read[change_id]
 
 
@@ -124,7 +124,7 @@ def _holding(steps: Sequence[Step]) -> list[Step]:
     return found[::-1]
 
 
-def _row_step(back: Mapping[str, Any]) -> RowStep:
+def row_step(back: Mapping[str, Any]) -> RowStep:
     """Return what a change made of rows: its step back tells each that was, and which row it is."""
     fates: dict[RowKey, RowFate] = {}
     for row in back["rows"]:

@@ -201,6 +201,11 @@ def test_the_manager_is_told_where_the_trees_are_now_and_the_step_back_lets_the_
     take(service, farm, [], undoes=change, seen={})
     assert service.client.get(f"/api/farms/{farm.farm.id}/matters").json()["set_aside"] == []
     assert len(pruned(service, farm)) == 30
+    gone = take(service, farm, [{"kind": "drop-rows", "rows": [9]}])
+    late = mark(farm, 9, 1, 30, ground=ground)
+    assert send(tablet, farm, "marks", [late]) == {late["id"]: "set_aside"}
+    take(service, farm, [], undoes=gone, seen={})
+    assert len(pruned(service, farm)) == 60, "row 9 is there again, and its trees are the same"
 
 
 def test_a_tablet_that_fetched_the_changed_block_records_on_it_as_on_any_other(service, out):
