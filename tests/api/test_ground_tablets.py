@@ -221,6 +221,17 @@ def test_a_tablet_that_fetched_the_changed_block_records_on_it_as_on_any_other(s
     assert send(tablet, farm, "marks", [sent]) == {sent["id"]: "taken"}
 
 
+def test_a_number_that_no_row_had_then_is_no_row_that_has_it_now(service, out):
+    """By an old label a tablet marks row 30, which is not there yet; a new row of that number is other trees."""
+    farm, tablet, ground = out()
+    parts = service.client.get(f"/api/blocks/{farm.blocks[0].id}/ground").json()["rows"][-1]["parts"]
+    beside = [[[lon + 5.2e-5, lat] for lon, lat in part] for part in parts]
+    take(service, farm, [{"kind": "add-row", "parts": beside, "number": 30}])
+    sent = mark(farm, 30, 1, 30, ground=ground)
+    assert send(tablet, farm, "marks", [sent]) == {sent["id"]: "set_aside"}
+    assert pruned(service, farm) == set()
+
+
 def test_a_record_that_names_no_ground_is_judged_by_when_it_was_made(service, out):
     """Rows 1 and 2 change places at three: what an older page recorded at two waits, what it recorded at four counts; row 7 is the same."""
     farm, tablet, _ = out()
