@@ -28,21 +28,31 @@ _LEAST_OVERLAP = 0.01
 
 
 def first_end_moved_m(before: Row, after: Row) -> float:
-    """Return how far the first tree of a row moves along it: outwards, or inwards where negative; 0 for less than half a tree."""
+    """Return how far the first tree of a row moves along it where the row grows or shrinks at that end.
+
+    Parameters
+    ----------
+    before, after : Row
+        The row, and what an edit made of it.
+
+    Returns
+    -------
+    float, metres
+        Outwards, inwards where negative. 0 for less than half a tree, and where the whole row slides: then its trees go with it.
+    """
     if before.line == after.line or not before.positions or not after.positions:
         return 0.0
-    ends, (was,), (now,) = (
-        shapely.get_coordinates(before.line)[[0, -1]],
-        position_lonlat(before, [1]),
-        position_lonlat(after, [1]),
-    )
-    points = local_xy_m(np.array([*ends, was, now]), origin_lonlat(ends))
+    ends = shapely.get_coordinates(before.line)[[0, -1]]
+    trees = [position_lonlat(row, [1, row.positions]) for row in (before, after)]
+    points = local_xy_m(np.concatenate([ends, *trees]), origin_lonlat(ends))
     along = points[1] - points[0]
     length_m = float(np.hypot(*along))
     if not length_m:
         return 0.0
-    moved_m = float((points[2] - points[3]) @ along) / length_m
-    return round(moved_m, 1) if abs(moved_m) > before.length_m / before.positions / 2.0 else 0.0
+    was_first, was_last, is_first, is_last = (points[2:] @ along / length_m).tolist()
+    half_tree_m = before.length_m / before.positions / 2.0
+    out_m, longer_m = was_first - is_first, (is_last - is_first) - (was_last - was_first)
+    return round(out_m, 1) if min(abs(out_m), abs(longer_m)) > half_tree_m else 0.0
 
 
 def sideways_m(before: BlockGround, after: BlockGround) -> float:

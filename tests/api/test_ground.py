@@ -169,6 +169,8 @@ def test_what_a_better_count_or_line_does_to_records_is_told_first_and_hinders_n
     assert found["no_tree"]["others"] == 2
     assert found["first_end"]["metres"] == pytest.approx(4.0, abs=0.1)
     assert (found["first_end"]["marks"], told["can_be_taken"]) == (1, True)
+    moved = preview(service, edits_of(service, {"kind": "shift-block", "east_m": 3.0, "north_m": 3.0}))
+    assert moved["problems"] == [], "trees go with a block that is moved"
     against = edits_of(service, {"kind": "move-row", "row": 9, "parts": [longer[0][::-1]]})
     problem = is_problem(service.client.post(service.at_farm("/ground-changes/preview"), json=against), 422)
     assert "begin at its other end" in problem["detail"]
