@@ -1,6 +1,6 @@
 """Take the pictures of docs/pictures from the running program: the demo farm, in Chromium, at tablet and desktop size.
 
-`python docs/take_pictures.py` takes all of them; names after it (manager, adviser, foreman, auditor, paper, screens, papers) only those.
+`python docs/take_pictures.py` takes all of them; names after it (manager, ground, adviser, foreman, auditor, paper, screens, papers) only those.
 """
 
 import os
@@ -163,6 +163,22 @@ def manager(browser: Browser, demo: Demo) -> None:
     take(hand, "set-up")
 
 
+def ground(browser: Browser, demo: Demo) -> None:
+    """The rows of a block while they are edited, with what would change."""
+    hand = opened(browser, demo, "manager", TABLET, touch=True)
+    _, blocks = blocks_of(hand, demo)
+    least = min(blocks, key=lambda b: (b["pruned"] / max(b["trees"], 1), b["code"]))
+    hand.goto(f"{demo.address}/set-up?block={least['id']}")
+    hand.get_by_role("button", name=re.compile("^Row 4:")).click()
+    hand.get_by_role("button", name="Position 3: tree").click()
+    for kind in ("tree", "blank"):
+        hand.get_by_role("button", name=f"Position 7: {kind}").click()
+    hand.get_by_text("1 edit, not taken yet").wait_for()
+    hand.get_by_role("button", name="Show it large on the plan").click()
+    hand.locator(".ground-plan").evaluate("e => e.scrollIntoView()")
+    take(hand, "ground-edit", until="1 blank more, 1 pollinizer more")
+
+
 def adviser(browser: Browser, demo: Demo) -> None:
     """A brief beside its card, timing, farms side by side."""
     desk = opened(browser, demo, "adviser", DESKTOP)
@@ -255,6 +271,7 @@ def paper(browser: Browser, demo: Demo) -> None:
 THIS = sys.modules[__name__]
 GUIDES: dict[str, Callable[[Browser, Demo], None]] = {
     "manager": manager,
+    "ground": ground,
     "adviser": adviser,
     "foreman": foreman,
     "auditor": auditor,

@@ -15,6 +15,7 @@ service and a log can show the same sentence.
     ├── NewerClientError    it was made by a newer program than this one
     ├── UnknownError        nothing of that name or id is known here
     ├── ConflictError       it would overwrite or contradict what is already there
+    │   └── ChangedError    it is another one than was looked at: look again
     ├── SignInError         nobody known asks: sign in, or pair the tablet again
     │   └── RevokedError    the tablet was revoked
     ├── NotAllowedError     whoever asks may not do that
@@ -104,6 +105,10 @@ class UnknownError(OrchardmapError):
 
 class ConflictError(OrchardmapError):
     """It would overwrite or contradict what is already there."""
+
+
+class ChangedError(ConflictError):
+    """It is another one by now than was looked at: nothing was taken, and whoever asks looks again."""
 
 
 class SignInError(OrchardmapError):

@@ -11,6 +11,7 @@ from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from orchardmap.errors import (
+    ChangedError,
     ConflictError,
     GoneError,
     ImportFileError,
@@ -45,6 +46,7 @@ PROBLEMS: Mapping[type[OrchardmapError], tuple[int, str, str]] = {
     NewerClientError: (426, "newer-client", "A newer version sent this"),
     UnknownError: (404, "unknown", "Not known here"),
     ConflictError: (409, "conflict", "It is there already"),
+    ChangedError: (409, "changed", "It was changed meanwhile"),
     PaperError: (501, "paper", "This machine cannot make paper"),
     SignInError: (401, "sign-in", "Nobody known is asking"),
     RevokedError: (401, "revoked-device", "This tablet was revoked"),

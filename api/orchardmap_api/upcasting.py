@@ -12,6 +12,7 @@ version  since         what changed
 4        0.2           tree counts
 5        0.2           a check may name its lot, say what was found point by point, and that it is a second look
 6        0.2           a check of a lot's tree may say why it could not be judged, and then has no verdict
+7        0.2           marks, checks and tree counts name the ground that they were made on (``ground``), kept with what else was sent
 =======  ============  ====================================================================================
 """
 
@@ -25,7 +26,7 @@ __all__ = ["RECORD_KINDS", "UPCASTERS", "WIRE_VERSION", "upcast_batch", "upcast_
 Json = dict[str, Any]
 Upcaster = Callable[[str, Json], Json]
 
-WIRE_VERSION = 6
+WIRE_VERSION = 7
 RECORD_KINDS = frozenset({"marks", "withdrawals", "checks", "crew_days", "tree_counts"})
 
 
@@ -54,7 +55,12 @@ def _from_5(_kind: str, record: Json) -> Json:
     return dict(record)
 
 
-UPCASTERS: Mapping[int, Upcaster] = {1: _from_1, 2: _from_2, 3: _from_3, 4: _from_4, 5: _from_5}
+def _from_6(_kind: str, record: Json) -> Json:
+    # no ground is guessed: such a record is judged by when it was made
+    return dict(record)
+
+
+UPCASTERS: Mapping[int, Upcaster] = {1: _from_1, 2: _from_2, 3: _from_3, 4: _from_4, 5: _from_5, 6: _from_6}
 """Version -> the step from it to the next."""
 
 

@@ -71,6 +71,7 @@ class MoveRow:
         """Return the ground with the line; positions by the planting's rule, a counted number stays."""
         one = ground.row(self.row)
         drawn = _drawn(ground, self.line, self.row)
+        _refuse_turned(one.row, drawn)
         drawn = replace(drawn, counted_positions=one.row.counted_positions)
         return ground.with_rows(
             [replace(one, row=clipped_places(drawn, one.row.blanks, one.row.pollinizers))],
@@ -186,6 +187,19 @@ def _drawn(ground: BlockGround, line: MultiLineString, number: int) -> Row:
     _refuse_far(ground, line, number)
     block = ground.block
     return surveyed_rows([line], planting=block.planting, numbers=[number], block_id=block.id)[0]
+
+
+def _refuse_turned(row: Row, drawn: Row) -> None:
+    """Refuse a line that runs against the row's: position 1 would be the tree that was the last one."""
+    lonlat = [shapely.get_coordinates(one.line)[[0, -1]] for one in (row, drawn)]
+    origin = origin_lonlat(np.concatenate(lonlat))
+    before, after = (np.diff(local_xy_m(ends, origin), axis=0)[0] for ends in lonlat)
+    if float(before @ after) < 0.0:
+        raise InputError(
+            "the row would begin at its other end",
+            where=f"row {row.number}",
+            todo="Keep its first end first; to number its trees from the other end, turn it.",
+        )
 
 
 def _refuse_far(ground: BlockGround, line: MultiLineString, number: int) -> None:

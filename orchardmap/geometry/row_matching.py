@@ -14,6 +14,8 @@ __all__ = ["Match", "matched_rows"]
 
 FloatArray = NDArray[np.float64]
 
+_MOST_TURN_DEG = 10.0
+"""Rows that run otherwise by more are other rows, wherever they cross: a bearing that was typed wrong is off by less."""
 _SHARED = 0.5
 """Of the shorter row's length, that both must run beside each other."""
 
@@ -44,7 +46,7 @@ def matched_rows(old: Sequence[Row], new: Sequence[Row], *, within_m: float) -> 
     -------
     list of Match
         Each row in one pair at most, the nearest pairs taken first; by index of the new row. Rows that run beside each other for
-        less than half of the shorter one are none.
+        less than half of the shorter one are none, nor are rows that cross each other.
 
     Notes
     -----
@@ -54,9 +56,8 @@ def matched_rows(old: Sequence[Row], new: Sequence[Row], *, within_m: float) -> 
         return []
     origin = origin_lonlat(shapely.get_coordinates([row.line for row in (*old, *new)]))
     before, after = _ends_m(old, origin), _ends_m(new, origin)
-    direction = before[:, 1] - before[:, 0]
-    length = np.hypot(direction[:, 0], direction[:, 1])
-    unit = direction / np.maximum(length, 1e-9)[:, None]
+    unit, length = _directions(before)
+    along_new, _ = _directions(after)
     # shape (new, old): across from the middle of the new row, along of both its ends
     off = after.mean(axis=1)[:, None, :] - before[None, :, 0, :]
     across = np.abs(off[..., 0] * unit[:, 1] - off[..., 1] * unit[:, 0])
@@ -64,7 +65,8 @@ def matched_rows(old: Sequence[Row], new: Sequence[Row], *, within_m: float) -> 
     low, high = along.min(axis=1), along.max(axis=1)
     shared = np.minimum(high, length[None, :]) - np.maximum(low, 0.0)
     shorter = np.minimum(high - low, length[None, :])
-    fits = (across <= within_m) & (shared >= _SHARED * shorter) & (shorter > 0.0)
+    beside = np.abs(along_new @ unit.T) >= np.cos(np.radians(_MOST_TURN_DEG))
+    fits = (across <= within_m) & (shared >= _SHARED * shorter) & (shorter > 0.0) & beside
     pairs = np.argwhere(fits)
     pairs = pairs[np.argsort(across[fits], kind="stable")]
     found: list[Match] = []
@@ -75,6 +77,13 @@ def matched_rows(old: Sequence[Row], new: Sequence[Row], *, within_m: float) -> 
             free_old.discard(o)
             found.append(Match(n, o, bool(along[n, 0, o] > along[n, 1, o]), float(across[n, o])))
     return sorted(found)
+
+
+def _directions(ends_m: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Return unit vectors along rows, shape (n, 2), and how long the rows are, metres."""
+    direction = ends_m[:, 1] - ends_m[:, 0]
+    length = np.hypot(direction[:, 0], direction[:, 1])
+    return direction / np.maximum(length, 1e-9)[:, None], length
 
 
 def _ends_m(rows: Sequence[Row], origin: FloatArray) -> FloatArray:

@@ -1,7 +1,7 @@
 """The ground while it is edited: what was recorded in which row, rows and blocks written anew, and the changes that were taken."""
 
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -17,10 +17,13 @@ from orchardmap.store.ground_tables import ground_changes
 from orchardmap.store.lot_tables import lots
 from orchardmap.store.queue_tables import block_terms, queue_blocks
 from orchardmap.store.return_tables import return_stretches, returns
+from orchardmap.store.row_tables import chunks
+from orchardmap.store.standing import RECORDS, counts
 from orchardmap.store.tree_count_tables import tree_counts
 
 __all__ = [
-    "TakenChange", "Used", "append_change", "changes", "drop_block", "ids_taken", "known_change", "named_blocks", "rows_used", "undoable", "write_block",
+    "Step", "TakenChange", "Used", "append_change", "changes", "drop_block", "grounds", "ids_taken", "known_change", "named_blocks", "rows_used", "shape_versions",
+    "steps", "steps_back", "trees_told_of", "undoable", "write_block",
 ]  # fmt: skip
 
 Used = dict[tuple[str, int], tuple[int, int, int]]
@@ -75,6 +78,17 @@ def rows_used(conn: Connection, block_ids: Sequence[str]) -> Used:
     return {key: (marks, others, last) for key, (marks, others, last) in found.items()}
 
 
+def trees_told_of(conn: Connection, block_ids: Sequence[str]) -> dict[tuple[str, int], list[int]]:
+    """Return by (block id, row) the position of each check and each counted tree that counts, in any season."""
+    found: dict[tuple[str, int], list[int]] = defaultdict(list)
+    for kind in ("check", "tree_count"):
+        c = RECORDS[kind].c
+        asked = select(c.block_id, c.row, c.position).where(c.block_id.in_(block_ids), counts(kind))
+        for block_id, row, position in conn.execute(asked):
+            found[block_id, row].append(position)
+    return found
+
+
 def _grouped(table: Table, last: ColumnElement[int], block_ids: Sequence[str]) -> Any:  # noqa: ANN401 - a select
     c = table.c
     return (
@@ -96,6 +110,16 @@ def named_blocks(conn: Connection, block_ids: Sequence[str]) -> dict[str, list[s
         for block_id in conn.execute(select(column).where(column.in_(block_ids)).distinct()).scalars():
             found[block_id].append(what)
     return dict(found)
+
+
+def shape_versions(conn: Connection, asked: Collection[str]) -> dict[str, str]:
+    """Return the shape versions of blocks by id."""
+    c = t.blocks.c
+    return {
+        found.id: found.shape_version
+        for chunk in chunks(sorted(asked))
+        for found in conn.execute(select(c.id, c.shape_version).where(c.id.in_(chunk)))
+    }
 
 
 def ids_taken(conn: Connection, block_ids: Sequence[str]) -> list[str]:
@@ -145,6 +169,38 @@ def changes(conn: Connection, farm_id: str, *, most: int) -> list[TakenChange]:
     """Return the farm's last changes of the ground, the newest first."""
     asked = select(ground_changes).where(ground_changes.c.farm_id == farm_id)
     return [_change(r) for r in conn.execute(asked.order_by(ground_changes.c.number.desc()).limit(most))]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """A change of the ground as far as it tells which blocks became others, and when."""
+
+    id: str
+    number: int
+    made_at: datetime
+    blocks: frozenset[str]
+    undoes: str | None
+
+
+def steps(conn: Connection, farm_id: str) -> list[Step]:
+    """Return all changes of a farm's ground in order, without what they came to."""
+    c = ground_changes.c
+    asked = select(c.id, c.number, c.made_at, c.versions, c.undoes).where(c.farm_id == farm_id)
+    return [
+        Step(r.id, r.number, r.made_at, frozenset(r.versions), r.undoes)
+        for r in conn.execute(asked.order_by(c.number))
+    ]
+
+
+def steps_back(conn: Connection, change_id: str) -> dict[str, Any]:
+    """Return the step back of a change, as it is kept."""
+    asked = select(ground_changes.c.back).where(ground_changes.c.id == change_id)
+    return dict(conn.execute(asked).scalar_one())
+
+
+def grounds(conn: Connection, farm_id: str) -> dict[str, str]:
+    """Return by block the change that made its ground what it is; blocks that none concerned are left out."""
+    return {block_id: step.id for step in steps(conn, farm_id) for block_id in step.blocks}
 
 
 def undoable(conn: Connection, farm_id: str) -> set[str]:

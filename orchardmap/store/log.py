@@ -31,7 +31,7 @@ __all__ = [
     "lock_farm",
     "mark_exists",
     "marks_of_blocks",
-    "placeless_marks",
+    "placeless",
     "records_by_id",
     "rows_worked",
     "set_aside_counts",
@@ -42,6 +42,10 @@ __all__ = [
     "versions",
     "withdrawals_of",
 ]  # fmt: skip
+
+
+PLACELESS = ("unknown_block", "unknown_row", "other_ground", "beyond_row_end", "no_tree_there")
+"""Reasons that another ground may take away, or bring."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -201,13 +205,10 @@ def closed_out_marks(conn: Connection, block_id: str) -> list[Any]:
     return list(conn.execute(select(t.marks).where(m.block_id == block_id, m.set_aside == "block_closed")))
 
 
-def placeless_marks(conn: Connection, block_id: str) -> list[Any]:
-    """Return all marks of a block, of any season, that are set aside because block, row or positions were not there."""
-    m = t.marks.c
-    asked = select(t.marks).where(
-        m.block_id == block_id, m.set_aside.in_(("unknown_block", "unknown_row", "beyond_row_end"))
-    )
-    return list(conn.execute(asked))
+def placeless(conn: Connection, kind: str, block_id: str) -> list[Any]:
+    """Return all records of a kind of a block, of any season, that are set aside because what they name was not there."""
+    r = RECORDS[kind].c
+    return list(conn.execute(select(RECORDS[kind]).where(r.block_id == block_id, r.set_aside.in_(PLACELESS))))
 
 
 def withdrawals_of(conn: Connection, farm_id: str, mark_ids: Iterable[str]) -> list[Any]:

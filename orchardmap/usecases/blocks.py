@@ -13,6 +13,7 @@ from orchardmap.model.orchard import Block, Row
 from orchardmap.model.returns import Stretch
 from orchardmap.store import closures, log, orchard
 from orchardmap.store import farm as farm_store
+from orchardmap.store import ground as ground_store
 from orchardmap.store.not_judged import Unjudged, unjudged_of
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.states import RowState
@@ -49,7 +50,8 @@ def block_shape(store: Store, block_id: str) -> Json:
     with store.read() as conn:
         block = orchard.block(conn, block_id)
         rows = orchard.rows(conn, block_id)
-    return shape_json(block, rows)
+        ground = ground_store.grounds(conn, block.farm_id).get(block_id, block_id)
+    return shape_json(block, rows, ground)
 
 
 def shape_version_of(store: Store, block_id: str) -> str:
@@ -58,13 +60,18 @@ def shape_version_of(store: Store, block_id: str) -> str:
         return orchard.block(conn, block_id).shape_version
 
 
-def shape_json(block: Block, rows: Sequence[Row]) -> Json:
-    """Return a block's shape as whole ten-millionths of a degree from an origin (see `block_shape`)."""
+def shape_json(block: Block, rows: Sequence[Row], ground: str) -> Json:
+    """Return a block's shape as whole ten-millionths of a degree from an origin (see `block_shape`).
+
+    ``ground`` names the change that made its ground what it is, the block itself before any: records say it again, so that what is
+    handed in after another change is known to speak of the rows as they were.
+    """
     bounds = block.outline.bounds if block.outline is not None else rows[0].line.bounds
     origin = (round(bounds[0], 7), round(bounds[1], 7))
     return {
         "id": block.id,
         "version": block.shape_version,
+        "ground": ground,
         "outline": mapping(block.outline) if block.outline is not None else None,
         "origin": list(origin),
         "unit_deg": _UNIT_DEG,

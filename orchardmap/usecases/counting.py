@@ -13,6 +13,7 @@ from orchardmap.model.orchard import Block, Row
 from orchardmap.store import audit, log, orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import refold_block
+from orchardmap.usecases.rejudging import rejudge
 
 __all__ = ["Count", "count_row", "count_rows", "is_marked", "recount_row", "shape_version"]
 
@@ -133,6 +134,7 @@ def _change_rows(conn: Connection, block_id: str, decide: Mapping[int, Callable[
     after = before | {row.number: row for row in changed}
     orchard.set_shape_version(conn, block_id, shape_version(block, [after[n] for n in sorted(after)]))
     refold_block(conn, block)
+    rejudge(conn, block)
     log.append_changes(conn, block.farm_id, [log.Change("block", block_id, block_id)])
     return block
 

@@ -6,10 +6,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from orchardmap.errors import ConflictError, InputError, UnknownError
-from orchardmap.geometry.block_edits import JoinBlocks, NewBlock, SplitBlock
+from orchardmap.errors import ChangedError, ConflictError, InputError, UnknownError
+from orchardmap.geometry.block_edits import JoinBlocks, LayBlock, NewBlock, SplitBlock
 from orchardmap.geometry.ground import BlockGround, Ground, ground_of
 from orchardmap.geometry.ground_changes import Edit, PutBack, applied, put_back
+from orchardmap.geometry.ground_problems import block_problems, problems
 from orchardmap.model.orchard import Block
 from orchardmap.store import audit, log, orchard
 from orchardmap.store import farm as farm_store
@@ -19,7 +20,7 @@ from orchardmap.usecases.counting import shape_version
 from orchardmap.usecases.folding import refold_block
 from orchardmap.usecases.ground_json import put_back_from_json, put_back_json
 from orchardmap.usecases.ground_telling import Difference, difference_json, ground_version, row_uses, told_of
-from orchardmap.usecases.rejudging import rejudge_marks
+from orchardmap.usecases.rejudging import rejudge
 
 __all__ = ["Wish", "answered", "back_wish", "preview", "take"]
 
@@ -45,8 +46,10 @@ def preview(store: Store, *, farm_id: str, wish: Wish) -> Json:
     ------
     UnknownError
         If the farm has no such block or row.
+    ChangedError
+        If a block is another one than was seen.
     ConflictError
-        If a block is another one than was seen, or a code or number is taken.
+        If a code or number is taken.
     InputError
         If an edit cannot be.
     """
@@ -84,8 +87,10 @@ def take(
     ------
     UnknownError, InputError
         As in `preview`; nothing is taken then.
+    ChangedError
+        If a block is another one than was seen, or work was recorded in its rows meanwhile; nothing is taken then.
     ConflictError
-        If something hinders the change or a block is another one than was seen; nothing is taken then.
+        If something hinders the change; nothing is taken then.
     """
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
@@ -95,7 +100,7 @@ def take(
         found = _difference(conn, farm_id, wish)
         _refuse(found)
         if found.touches_work and not may_touch_work:
-            raise ConflictError(
+            raise ChangedError(
                 "work was recorded in its rows meanwhile",
                 where="edits",
                 todo="Look at the changes once more.",
@@ -104,6 +109,10 @@ def take(
         made = {"id": wish.id, "made_at": now, "made_by": actor, "versions": versions, "undoes": wish.undoes}
         back = put_back_json(put_back(found.before, found.after))
         number = ground_store.append_change(conn, farm_id, {**made, "told": told_of(found), "back": back})
+        # only now is the change among those that tell where trees went
+        for key in found.touched:
+            if key in found.after:
+                rejudge(conn, orchard.block(conn, key))
         changes = [log.Change("block", key, key) for key in versions]
         log.append_changes(conn, farm_id, changes)
         audit.note(
@@ -194,7 +203,7 @@ def _difference(conn: Connection, farm_id: str, wish: Wish) -> Difference:
         blocks[key].code for key in sorted(wanted) if wish.seen.get(key) != ground_version(blocks[key])
     ]
     if changed:
-        raise ConflictError(
+        raise ChangedError(
             "somebody changed it since you opened it",
             where=f"block {', '.join(changed)}"[:200],
             todo="Open it anew and look at what it is now; nothing of yours was taken.",
@@ -203,7 +212,12 @@ def _difference(conn: Connection, farm_id: str, wish: Wish) -> Difference:
     after = applied(before, wish.edits)
     _refuse_blocks(conn, farm_id, blocks, before, after)
     ids = sorted({*before, *after})
-    return Difference(before, after, row_uses(conn, ids), ground_store.named_blocks(conn, ids))
+    uses = row_uses(conn, ids)
+    beside = [block for key, block in blocks.items() if key not in before]
+    surveyed = {edit.block_id for edit in wish.edits if isinstance(edit, LayBlock)}
+    known = block_problems(before, after, surveyed=surveyed, others=beside)
+    found = [*problems(before, after, uses), *known]
+    return Difference(before, after, uses, ground_store.named_blocks(conn, ids), found)
 
 
 def _refuse_blocks(
@@ -274,6 +288,5 @@ def _write_block(conn: Connection, farm_id: str, before: BlockGround | None, aft
     else:
         ground_store.write_block(conn, block, [one.row for one in before.rows], rows)
         refold_block(conn, block)
-    rejudge_marks(conn, block)
     # as it will be read: a number that was typed whole may come back as one with a point
     return ground_version(orchard.block(conn, block.id))

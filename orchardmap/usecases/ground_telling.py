@@ -10,7 +10,7 @@ from shapely.geometry import mapping
 
 from orchardmap.geometry.ground import BlockGround, Ground, ground_of
 from orchardmap.geometry.ground_changes import RowChange, row_changes, touched
-from orchardmap.geometry.ground_problems import Problem, RowUse, problems
+from orchardmap.geometry.ground_problems import Problem, RowUse
 from orchardmap.model.orchard import Block, Row
 from orchardmap.store import account_names, orchard
 from orchardmap.store import ground as ground_store
@@ -40,6 +40,8 @@ class Difference:
     uses: Mapping[tuple[str, int], RowUse]
     named: Mapping[str, Sequence[str]]
     """By block: what names it as a whole and keeps it from leaving."""
+    problems: Sequence[Problem] = ()
+    """What hinders it, and what is to be known first."""
 
     @property
     def touched(self) -> tuple[str, ...]:
@@ -50,11 +52,6 @@ class Difference:
     def rows(self) -> list[RowChange]:
         """Rows that do not stay as they are."""
         return row_changes(self.before, self.after)
-
-    @property
-    def problems(self) -> list[Problem]:
-        """What hinders it, and what is to be known first."""
-        return problems(self.before, self.after, self.uses)
 
     @property
     def leaving(self) -> list[tuple[Block, Sequence[str]]]:
@@ -81,7 +78,11 @@ def ground_version(block: Block) -> str:
 
 def row_uses(conn: Connection, block_ids: Sequence[str]) -> dict[tuple[str, int], RowUse]:
     """Return what was recorded in rows of some blocks."""
-    return {key: RowUse(*found) for key, found in ground_store.rows_used(conn, block_ids).items()}
+    trees = ground_store.trees_told_of(conn, block_ids)
+    return {
+        key: RowUse(*found, trees=tuple(trees.get(key, ())))
+        for key, found in ground_store.rows_used(conn, block_ids).items()
+    }
 
 
 def block_ground(store: Store, block_id: str) -> Json:

@@ -13,6 +13,7 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.store.settlements import record_settlements, settled_at, stretch_settlements
 from orchardmap.store.standing import standing_records
 from orchardmap.usecases.crew_days import several_standing
+from orchardmap.usecases.ground_moves import GroundMoves
 from orchardmap.usecases.settling import record_facts
 from orchardmap.work.acceptance import hindrance
 from orchardmap.work.intake import SET_ASIDE
@@ -137,6 +138,7 @@ def _set_aside(conn: Connection, farm_id: str, now: datetime) -> list[Json]:
         )
         for kind in {kind for kind, _ in of}
     }
+    moves = GroundMoves(conn, farm_id)
     named = sorted({r.mark_id for (kind, _), found in of.items() if kind == "withdrawal" for r in found})
     marks = sorted(log.records_by_id(conn, "mark", farm_id, named), key=lambda mark: mark.content_hash)
     mark_of = {mark.id: mark for mark in marks}
@@ -146,11 +148,21 @@ def _set_aside(conn: Connection, farm_id: str, now: datetime) -> list[Json]:
             "id": record_id,
             "status": "reopened" if (kind, record_id) in spoken_of else "waiting",
             "versions": [
-                _version(kind, record, hindrance(kind, record, facts[kind]), mark_of) for record in found
+                _version(kind, record, hindrance(kind, record, facts[kind]), mark_of)
+                | {"now_at": _now_at(record, moves)}
+                for record in found
             ],
         }
         for (kind, record_id), found in of.items()
     ]
+
+
+def _now_at(record: Any, moves: GroundMoves) -> Json | None:  # noqa: ANN401 - a row of any table of records
+    """Return where the trees of a record stand that was made before its rows were changed; None where that is not known."""
+    now = moves.where(record, record.corrected_at).now if record.set_aside == "other_ground" else None
+    if now is None:
+        return None
+    return {"block_id": now.block_id, "row": now.row, "first": now.first, "last": now.last}
 
 
 def _version(kind: str, record: Any, against: str | None, mark_of: dict[str, Any]) -> Json:  # noqa: ANN401 - a row of any table of records

@@ -8,9 +8,11 @@ from typing import Any
 from orchardmap.errors import UnknownError
 from orchardmap.locale.catalogue import languages
 from orchardmap.model.brief import BriefVersion
+from orchardmap.model.orchard import Block, Row
 from orchardmap.pruning.brief_texts import point_pictures
 from orchardmap.pruning.cautions import ALWAYS_SHOWN, caution_texts
 from orchardmap.store import farm as farm_store
+from orchardmap.store import ground as ground_store
 from orchardmap.store import log, orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.store.settlements import stretch_settlements
@@ -44,7 +46,7 @@ def block_log(store: Store, block_id: str, *, now: datetime) -> Json:
     Returns
     -------
     dict
-        ``marks`` as [id, row, first, last, index of crew, day], ``settlements`` as [number, id, row, first,
+        ``shape_version`` of the rows that it speaks of, ``marks`` as [id, row, first, last, index of crew, day], ``settlements`` as [number, id, row, first,
         last, index of crew or -1, [ids of the marks above that it saw with the content they have]], and
         ``returns`` that are not checked again yet (`orchardmap.usecases.return_telling.block_returns`).
 
@@ -68,10 +70,7 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
         "epoch": farm_store.setting(conn, "epoch"),
         "crews": [{"id": crew.id, "name": crew.name} for crew in crews],
     }
-    told: dict[str, Json] = {
-        block_id: {"id": block_id, **shared, "marks": [], "settlements": [], "returns": []}
-        for block_id in block_ids
-    }
+    told = _begun(conn, block_ids, shared)
     if season_id is None:
         return told
     for block_id, returns in block_returns(conn, at, block_ids, number).items():
@@ -93,6 +92,16 @@ def _logs(conn: Connection, at: Moment, block_ids: Sequence[str]) -> dict[str, J
             [m.id for m in of_row[s.block_id, s.row] if s.saw(m.id, m.content_hash)],
         ])
     return told
+
+
+def _begun(conn: Connection, block_ids: Sequence[str], shared: Json) -> dict[str, Json]:
+    """Return logs without any record yet, each with the shape that it speaks of."""
+    versions = ground_store.shape_versions(conn, block_ids)
+    empty = ("marks", "settlements", "returns")
+    return {
+        block_id: {"id": block_id, **shared, "shape_version": versions[block_id]} | {key: [] for key in empty}
+        for block_id in block_ids
+    }
 
 
 def packs(
@@ -133,6 +142,7 @@ def packs(
                 raise UnknownError("no such block", where=block_id)
         asked = [blocks[block_id] for block_id in wanted]
         rows = orchard.rows_of_blocks(conn, wanted)
+        shapes = _shapes(conn, farm_id, asked, rows)
         logs = _logs(conn, at, wanted)
         # a pack is kept in a browser: nobody's name goes with it
         states = states_json(conn, at, wanted, people_of=())
@@ -141,9 +151,8 @@ def packs(
         briefs = held_briefs(conn, at, {block.id: block.variety_id for block in asked})
         counts = counts_json(conn, at, asked, briefs)
         lots = lots_to_take(conn, at, wanted if with_lots else [], briefs)
-        clearance_m = farm_clearance_m(conn, farm_id)
+        taught = _taught(wanted, briefs, farm_clearance_m(conn, farm_id))
         seq, epoch = log.cursor(conn, farm_id), farm_store.setting(conn, "epoch")
-    taught = _taught(wanted, briefs, clearance_m)
     summaries = {one["id"]: one for one in glance.overview(store, farm_id, day=None, now=now)["blocks"]}
     return {
         "epoch": epoch,
@@ -152,7 +161,7 @@ def packs(
         "blocks": [
             {
                 "summary": summaries[block_id],
-                "shape": shape_json(blocks[block_id], rows[block_id]),
+                "shape": shapes[block_id],
                 "log": logs[block_id],
                 "state": states[block_id],
                 "hazards": hazards_json(dangers[block_id]),
@@ -165,6 +174,13 @@ def packs(
         ],
         "pictures": point_pictures(version.content for version in (*briefs.values(), *lots.versions)),
     }
+
+
+def _shapes(
+    conn: Connection, farm_id: str, blocks: Sequence[Block], rows: Mapping[str, Sequence[Row]]
+) -> dict[str, Json]:
+    grounds = ground_store.grounds(conn, farm_id)
+    return {block.id: shape_json(block, rows[block.id], grounds.get(block.id, block.id)) for block in blocks}
 
 
 def _taught(

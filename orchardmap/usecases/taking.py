@@ -22,6 +22,7 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store.check_lots import lot_places
 from orchardmap.store.returns import standing_returns
 from orchardmap.store.session import Connection
+from orchardmap.usecases.ground_moves import GroundMoves
 from orchardmap.work.holding import held
 from orchardmap.work.identity import content_hash, corrected_at, corrected_day
 from orchardmap.work.intake import SET_ASIDE, Facts
@@ -77,6 +78,14 @@ def facts_of(
     farm = farm_store.farm(conn, farm_id)
     own = orchard.block_ids(conn, farm_id, {block_id for block_id, _ in rows})
     table = row_tables.named_rows(conn, farm_id, set(rows))
+    moves = GroundMoves(conn, farm_id)
+
+    def is_elsewhere(record: Any) -> bool:  # noqa: ANN401 - a record as sent, or as kept with its corrected moment
+        made_at = getattr(record, "corrected_at", None) or corrected_at(
+            record.device_at, upload.sent_at, upload.now
+        )
+        return not moves.where(record, made_at).is_here
+
     keys = zip(table.block_id, table.number.tolist(), strict=True)
     return Facts(
         zone=ZoneInfo(farm.time_zone),
@@ -90,6 +99,7 @@ def facts_of(
         revoked_devices=frozenset(senders.revoked_devices(conn, farm_id)),
         returns=standing_returns(conn, farm_id),
         lots=lot_places(conn, farm_id, lot_ids),
+        is_elsewhere=is_elsewhere,
     )
 
 

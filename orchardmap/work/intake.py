@@ -4,7 +4,7 @@ Nothing is ever refused here: a record that does not fit is kept with its reason
 it in may speak for the crew is asked after this, of all its senders (`orchardmap.work.speaking`).
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
@@ -35,6 +35,7 @@ SET_ASIDE: Mapping[str, str] = {
     "season_closed": "the season is closed",
     "unknown_block": "the block is not one of this farm",
     "unknown_row": "the block has no row of that number",
+    "other_ground": "its row was changed after it was made: it may speak of other trees",
     "beyond_row_end": "the row has fewer positions",
     "no_stretch": "it does not run from a position to the same or a later one",
     "unknown_crew": "the crew is not one of this farm",
@@ -64,6 +65,10 @@ class LotPlace:
     """(row number, position) of those drawn, the extra ones too."""
 
 
+def _stays(_record: Any) -> bool:  # noqa: ANN401 - a record of any kind
+    return False
+
+
 @dataclass(frozen=True, slots=True)
 class Facts:
     """What is known of the farm when records arrive."""
@@ -83,6 +88,8 @@ class Facts:
     """(return id, season id, block id) of those that were not cancelled."""
     lots: Mapping[str, LotPlace] = field(default_factory=dict)
     """By lot id, those that the records name."""
+    is_elsewhere: Callable[[Any], bool] = _stays
+    """Tells of a mark, check or tree count whether its trees stand elsewhere than it says: its rows were changed since it was made."""
 
 
 def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, today: date) -> str | None:
@@ -108,7 +115,7 @@ def mark_set_aside(mark: Mark, facts: Facts, *, day: date, true_at: datetime, to
     """
     if mark.first < 1 or mark.last < mark.first:
         return "no_stretch"
-    found = _wrong_place(mark.season_id, mark.block_id, mark.row, mark.last, facts)
+    found = _wrong_place(mark, mark.last, facts)
     if found:
         return found
     if mark.crew_id not in facts.crews:
@@ -229,14 +236,14 @@ def _tree_set_aside(
 ) -> str | None:
     if record.position < 1:
         return "no_stretch"
-    found = _wrong_place(record.season_id, record.block_id, record.row, record.position, facts)
+    found = _wrong_place(record, record.position, facts)
     if found:
         return found
     if person_id is not None and person_id not in facts.people:
         return "unknown_person"
     if is_on_blank(record, facts):
         return "no_tree_there"
-    if isinstance(record, Check) and (found := wrong_lot(record, facts)):
+    if hasattr(record, "lot_id") and (found := wrong_lot(record, facts)):
         return found
     return _wrong_day(facts.seasons[record.season_id], day, today) or _let_go(record.device_id, facts)
 
@@ -257,15 +264,18 @@ def wrong_lot(check: Any, facts: Facts) -> str | None:  # noqa: ANN401 - a check
     return None if (check.row, check.position) in lot.trees else "not_in_lot"
 
 
-def _wrong_place(season_id: str, block_id: str, row: int, last: int, facts: Facts) -> str | None:
-    season = facts.seasons.get(season_id)
+def _wrong_place(record: Mark | Check | TreeCount, last: int, facts: Facts) -> str | None:
+    season = facts.seasons.get(record.season_id)
     if season is None:
         return "unknown_season"
     if season.closed:
         return "season_closed"
-    if block_id not in facts.blocks:
+    # before what is there now is asked: a row of that number may be there, and another
+    if facts.is_elsewhere(record):
+        return "other_ground"
+    if record.block_id not in facts.blocks:
         return "unknown_block"
-    positions = facts.row_positions.get((block_id, row))
+    positions = facts.row_positions.get((record.block_id, record.row))
     if positions is None:
         return "unknown_row"
     return "beyond_row_end" if last > positions else None

@@ -29,6 +29,7 @@ CAN_COUNT: frozenset[str] = frozenset((
     "before_season",
     "later_than_today",
     "block_closed",
+    "other_ground",
     "beyond_row_end",
     "other_crew",
     "device_revoked",

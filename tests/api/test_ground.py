@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from orchardmap.store import audit, log
 from orchardmap.usecases.planting import new_id
-from orchardmap.usecases.recording import record_marks
+from orchardmap.usecases.recording import record_checks, record_marks
 from orchardmap_api.main import create_app
 from orchardmap_api.settings import Settings
 from signing import bearer_token, forget_confirmation
@@ -152,6 +152,67 @@ def test_trees_beyond_a_new_end_are_told_and_the_mark_is_kept(service):
     assert told["can_be_taken"]
     take(service, change)
     assert [run[:3] for run in service.client.get(service.at_block("/state")).json()["runs"]] == [[7, 1, 103]]
+
+
+def test_what_a_better_count_or_line_does_to_records_is_told_first_and_hinders_nothing(service, is_problem):
+    """A checked tree that becomes a blank, one beyond the new end, and a first end four metres farther out are told, each with its row."""
+    mark(service, 7)
+    checks = [service.farm.check(7, position) for position in (5, 50, POSITIONS)]
+    record_checks(service.store, farm_id=service.farm.farm.id, checks=checks, sent_at=NOW, now=NOW)
+    (line,) = rows_of(service)[7]["parts"]
+    longer = [[line[0], [line[1][0], line[1][1]]]]
+    longer[0][0] = [line[0][0], line[0][1] - 4.0 / 111_180]
+    count = {"kind": "count-row", "row": 7, "counted_positions": 103, "blanks": [5], "pollinizers": []}
+    told = preview(service, edits_of(service, {"kind": "move-row", "row": 7, "parts": longer}, count))
+    found = {one["code"]: one for one in told["problems"]}
+    assert set(found) == {"beyond", "no_tree", "first_end"}
+    assert found["no_tree"]["others"] == 2
+    assert found["first_end"]["metres"] == pytest.approx(4.0, abs=0.1)
+    assert (found["first_end"]["marks"], told["can_be_taken"]) == (1, True)
+    moved = preview(service, edits_of(service, {"kind": "shift-block", "east_m": 3.0, "north_m": 3.0}))
+    assert moved["problems"] == [], "trees go with a block that is moved"
+    against = edits_of(service, {"kind": "move-row", "row": 9, "parts": [longer[0][::-1]]})
+    problem = is_problem(service.client.post(service.at_farm("/ground-changes/preview"), json=against), 422)
+    assert "begin at its other end" in problem["detail"]
+
+
+def test_rows_laid_across_the_old_ones_are_other_rows(service):
+    """Row 13 was pruned; laid anew 30 degrees otherwise, rows cross it and none is it: the marks would be lost, which is not possible."""
+    mark(service, 13)
+    planting = service.client.get(service.at_block("/ground")).json()["planting"]
+    across = {"kind": "lay-block", "planting": planting | {"bearing_deg": 30.0}}
+    told = preview(service, edits_of(service, across))
+    assert [(one["code"], one["row"]) for one in told["problems"]] == [("leaves", 13)]
+    assert [one for one in told["rows"] if one["now"] and one["was"]] == []
+
+
+def test_a_survey_that_may_be_off_by_a_row_and_ground_drawn_elsewhere_are_told(service):
+    """Rows 1.5 m (of 4) beside the old ones, an outline off the rows, a block drawn over another: each is said before it is taken."""
+    planting = service.client.get(service.at_block("/ground")).json()["planting"]
+    beside = {"kind": "lay-block", "planting": planting | {"first_row_offset_m": 4.0}}
+    told = preview(service, edits_of(service, beside))
+    assert [(one["code"], one["metres"]) for one in told["problems"]] == [("shifted", 1.5)]
+    same = preview(service, edits_of(service, {**beside, "planting": planting | {"tree_spacing_m": 2.0}}))
+    assert [one["code"] for one in same["problems"]] == []
+    skewed = preview(service, edits_of(service, {**beside, "planting": planting | {"bearing_deg": 4.0}}))
+    assert {one["code"]: one["metres"] for one in skewed["problems"]}["skewed"] == pytest.approx(4.0, abs=0.2)
+    ring = [[11.3, 46.4991], [11.3006, 46.4991], [11.3006, 46.5009], [11.3, 46.5009], [11.3, 46.4991]]
+    half = {"type": "Polygon", "coordinates": [ring]}
+    told = preview(service, edits_of(service, {"kind": "draw-outline", "outline": half}))
+    (one,) = told["problems"]
+    assert one["code"] == "outside"
+    assert one["others"] in {12, 13}
+    new = {
+        "kind": "new-block",
+        "block": new_id(),
+        "code": "N",
+        "name": "N",
+        "outline": half,
+        "planting": planting,
+    }
+    told = preview(service, {"id": new_id(), "edits": [new]})
+    blocks = {one["other"] for one in told["problems"] if one["code"] == "overlaps"}
+    assert blocks == {block.id for block in service.farm.blocks}, "both lie on the same ground in this farm"
 
 
 def test_what_was_marked_since_keeps_a_change_from_being_taken_back(service, is_problem):

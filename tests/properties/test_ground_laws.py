@@ -4,6 +4,7 @@ The witness of the last is not the program's own book-keeping: before the edits 
 the tree that a record names must stand there still.
 """
 
+import json
 from dataclasses import replace
 
 import numpy as np
@@ -33,6 +34,7 @@ from orchardmap.geometry.ground_changes import (
     touched,
 )
 from orchardmap.geometry.ground_problems import RowUse, problems
+from orchardmap.geometry.ground_tracing import Trees, traced
 from orchardmap.geometry.laying import laid_rows
 from orchardmap.geometry.positions import position_lonlat
 from orchardmap.geometry.row_edits import (
@@ -46,6 +48,8 @@ from orchardmap.geometry.row_edits import (
     TurnRows,
 )
 from orchardmap.model.orchard import Block, Planting
+from orchardmap.usecases.ground_json import put_back_json
+from orchardmap.usecases.ground_moves import row_step
 
 ORIGIN = np.array((11.3, 46.5))
 PLANTING = Planting(
@@ -196,6 +200,40 @@ def test_no_record_comes_to_mean_another_tree(edits: list[Edit], block: str, row
     assume(not [one for one in found if one.hinders])
     now = position_lonlat(edited[block].row(row).row, [position])
     assert np.hypot(*(local_xy_m(now, ORIGIN) - local_xy_m(there, ORIGIN))[0]) <= 1.0 + 1e-6
+
+
+@settings(max_examples=80)
+@given(
+    st.lists(STILL_EDITS, min_size=1, max_size=4),
+    st.sampled_from(["a", "b"]),
+    st.integers(1, 5),
+    st.integers(1, 20),
+    st.integers(1, 20),
+)
+@example([TurnRows("a", (2,)), NumberRows("a", {2: 9}), JoinBlocks("b", "a")], "a", 2, 3, 10)
+@example([DropRows("a", (1,)), NumberRows("a", {2: 1})], "a", 1, 1, 20)
+@example([SplitRow("b", 1, 5), TurnRows("b", (1,))], "b", 1, 2, 4)
+def test_a_stretch_is_followed_to_where_its_trees_stand_or_not_at_all(
+    edits: list[Edit], block: str, row: int, a: int, b: int
+) -> None:
+    """Each edit taken as a change of its own: the stretch that a record named is found on the trees that it meant, or said to be lost."""
+    ground = farm()
+    first, last = sorted(min(p, ground[block].row(row).row.positions) for p in (a, b))
+    there = position_lonlat(ground[block].row(row).row, [first, last])
+    trees: Trees | None = Trees(block, row, first, last)
+    for edit in edits:
+        edited = after(ground, [edit])
+        step = row_step(json.loads(json.dumps(put_back_json(put_back(ground, edited)))))
+        trees = None if trees is None else traced(trees, [step])
+        ground = reread(edited)
+    assume(trees is not None)
+    assert trees is not None
+    found = ground[trees.block_id].row(trees.row).row
+    assert trees.of in {None, found.positions}
+    now = position_lonlat(found, [trees.first, trees.last])
+    away = local_xy_m(now, ORIGIN)[:, None] - local_xy_m(there, ORIGIN)[None]
+    assert (np.hypot(*np.moveaxis(away, 2, 0)).min(axis=1) <= 1.0 + 1e-6).all()
+    assert abs(trees.last - trees.first) == last - first
 
 
 @settings(max_examples=60)

@@ -28,7 +28,7 @@ def test_every_version_has_its_queue():
     ]
 
 
-@pytest.mark.parametrize("version", ["1", "2", "3", "4", "5", "6"])
+@pytest.mark.parametrize("version", ["1", "2", "3", "4", "5", "6", "7"])
 def test_queue_is_taken_as_it_was_when_the_version_was_made(store, version):
     queue, expected = g.golden(version)
     g.golden_farm(store)

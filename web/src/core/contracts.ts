@@ -187,6 +187,8 @@ export interface ShapeRow {
 export interface BlockShape {
   id: string;
   version: string;
+  /** The change that made its ground what it is; not said by an older service. */
+  ground?: string;
   /** Where the numbers of the parts count from, and how many degrees one of them is. */
   origin?: Lonlat;
   unit_deg?: number;
@@ -237,6 +239,8 @@ export interface BlockLog {
   season_id: string | null;
   cursor: number;
   epoch: string;
+  /** Of the rows that it speaks of; not said by an older service. */
+  shape_version?: string;
   crews: { id: string; name: string }[];
   marks: LogMark[];
   settlements: [
@@ -324,6 +328,8 @@ export interface Mark {
   device_at: string;
   /** The return that it answers: its trees were gone over again, and nobody's work is changed by it. */
   return_id?: string;
+  /** The ground it was made on: where rows were changed since, it may speak of other trees. */
+  ground?: string;
 }
 export interface Withdrawal {
   id: string;
@@ -350,6 +356,8 @@ interface AnyCheck {
   brief_version?: number;
   device_id?: string;
   device_at: string;
+  /** As of a mark. */
+  ground?: string;
 }
 export interface Check extends AnyCheck {
   verdict: TreeVerdict;
@@ -395,6 +403,8 @@ export interface TreeCount {
   replaces_id?: string;
   device_id?: string;
   device_at: string;
+  /** As of a mark. */
+  ground?: string;
 }
 export interface Receipt {
   id: string;

@@ -33,6 +33,12 @@ export function onlyRing(outline: Geometry | null): Lonlat[] {
   return (outline.coordinates[0] ?? []).slice(0, -1) as unknown as Lonlat[];
 }
 
+/** Return of how many parts an outline is, and how many holes they have. */
+export function ringsOf(outline: Geometry | null): { parts: number; holes: number } {
+  const parts = outline?.type === "Polygon" ? [outline.coordinates] : outline?.type === "MultiPolygon" ? outline.coordinates : [];
+  return { parts: parts.length, holes: parts.reduce((sum, rings) => sum + rings.length - 1, 0) };
+}
+
 /** Return the outline with these corners. */
 export function outlineOf(corners: readonly Lonlat[]): Geometry {
   const [first] = corners;

@@ -64,7 +64,11 @@ export interface RowChange {
   blanks: number;
   pollinizers: number;
 }
-export type ProblemCode = "leaves" | "renumbered" | "turned" | "cut" | "number_used" | "beyond" | "places_lost";
+/** What is known of a row in which something was recorded, or of its places. */
+export type RowProblemCode = "leaves" | "renumbered" | "turned" | "cut" | "number_used" | "beyond" | "no_tree" | "first_end" | "places_lost";
+/** What is known of a whole block. */
+export type BlockProblemCode = "shifted" | "skewed" | "outside" | "overlaps";
+export type ProblemCode = RowProblemCode | BlockProblemCode;
 export interface GroundProblem {
   code: ProblemCode;
   block_id: string;
@@ -72,6 +76,9 @@ export interface GroundProblem {
   marks: number;
   others: number;
   position: number;
+  metres: number;
+  /** Another block that it is about. */
+  other: string;
   hinders: boolean;
 }
 interface Size {

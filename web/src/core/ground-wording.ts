@@ -1,14 +1,15 @@
 /** The sentences of the page that edits the ground. */
 
 import { t, tn } from "./language";
-import { count, hectares, measure } from "./numbers";
-import type { ProblemCode } from "./ground-contracts";
+import { count, hectares, measure, percent } from "./numbers";
+import type { RowProblemCode } from "./ground-contracts";
 import type { Place } from "./ground-rows";
 
-const WHY: Record<Exclude<ProblemCode, "places_lost">, (position: number) => string> = {
-  leaves: () => t("It cannot leave: not possible."),
-  renumbered: () => t("Its number and block stay: not possible."),
-  turned: () => t("Its first end stays: not possible."),
+type Why = Exclude<RowProblemCode, "places_lost" | "no_tree" | "first_end">;
+const WHY: Record<Why, (position: number) => string> = {
+  leaves: () => t("What was worked in cannot leave: not possible."),
+  renumbered: () => t("Number and block stay: not possible."),
+  turned: () => t("The first end stays: not possible."),
   cut: (position) => t("They reach to tree {n}, and those trees cannot go to another row: not possible.", { n: position }),
   number_used: () => t("No row of that number is there now, so other trees cannot take it: choose another number."),
   beyond: (position) => t("The row would end at tree {n}: what lies beyond will not count.", { n: position }),
@@ -109,6 +110,7 @@ export const GROUND = {
   cutBetween: (a: number, b: number) => t("Between rows {a} and {b}", { a, b }),
   cutDraw: t("Along a line on the plan"),
   cutHelp: t("Choose two neighbouring rows and cut between them, or tap two points on the plan. Rows keep their numbers on both sides."),
+  cutOtherSide: (code: string) => t("the side without the first row stays {code}", { code }),
   cutFirst: t("Tap one point of the line on the plan."),
   cutSecond: t("Now tap another point of it."),
   needsCode: t("Give the new block a code first."),
@@ -118,12 +120,22 @@ export const GROUND = {
   joinBlockDo: t("Join it"),
   outline: t("Outline"),
   outlineHelp: t("One corner a line: latitude, longitude in degrees. Or tap the corners on the plan."),
+  outlineWhole: (parts: number, holes: number) =>
+    [
+      parts > 1 ? tn("This outline is {n} part.", "This outline is {n} parts.", parts) : "",
+      holes > 0 ? tn("It has {n} hole.", "It has {n} holes.", holes) : "",
+      t("Its corners cannot be edited here: what you draw or type below is one part without holes, and replaces all of it. To keep parts and holes, survey it again from a file."),
+    ]
+      .filter((part) => part !== "")
+      .join(" "),
   corners: t("Corners"),
   outlineDraw: t("Tap corners on the plan"),
   outlineCorner: (n: number) => tn("{n} corner so far. Tap the next one, or finish.", "{n} corners so far. Tap the next one, or finish.", n),
+  outlineFirst: t("Tap the first corner on the plan."),
   outlineFinish: t("Finish the outline"),
   outlineUndo: t("Take the last corner back"),
   outlineDo: t("Use this outline, rows stay"),
+  outlineCrosses: t("The outline crosses itself, or has no area. Give its corners one after the other around the block."),
   cornersWrong: (line: number) => t("Line {n} is not a latitude and a longitude.", { n: line }),
   cornersFew: t("An outline needs three corners at least."),
   lay: t("Lay the rows anew"),
@@ -144,7 +156,7 @@ export const GROUND = {
   nameBlockHelp: t("Labels that are printed already carry the old code: print them again after it changed."),
   nameBlockDo: t("Call it so"),
   calledNow: (before: string, after: string) => t("Block {before} is called {after} from now on.", { before, after }),
-  varietyChanges: (code: string) => t("Block {code} has another variety, so perhaps another brief.", { code }),
+  varietyChanges: (code: string) => t("Block {code} has another variety, so perhaps another brief; where a rate goes by variety, what was pruned is paid by the other one too.", { code }),
   dropBlock: t("Take the block away"),
   // changes
   changes: t("What changes"),
@@ -152,13 +164,15 @@ export const GROUND = {
   working: t("Trying it…"),
   undo: t("Undo the last edit"),
   discard: t("Discard all"),
+  readAnew: t("Read it anew, without these edits"),
   take: t("Take these changes"),
   taking: t("Taking…"),
   taken: t("Taken. Tablets fetch the block anew."),
   hindered: t("Something hinders it: undo that edit, then it can be taken."),
+  lost: t("The edits that you had not taken are left out: the block was changed meanwhile."),
   gone: (code: string) => t("Block {code} would not be there any more.", { code }),
   edits: (n: number) => tn("{n} edit, not taken yet", "{n} edits, not taken yet", n),
-  renumberWarning: t("A tablet that is out without a connection still shows the old numbers. Let tablets that hold this block send their marks first."),
+  renumberWarning: t("A tablet that is out without a connection still shows the old numbers. What it marks there waits under To settle. Labels and sheets that are printed carry the old numbers too."),
   // the lines
   run: (from: number, to: number) => t("{from} to {to}", { from, to }),
   row: (block: string, row: number) => t("{block}, row {row}", { block, row }),
@@ -188,10 +202,36 @@ export const GROUND = {
   area: (code: string, before: number, after: number) =>
     t("Block {code}: {before} ha, becomes {after} ha.", { code, before: hectares(before), after: hectares(after) }),
   recorded: (where: string, marks: number, others: number) =>
-    marks > 0
-      ? tn("{where}: {n} mark is on it.", "{where}: {n} marks are on it.", marks, { where })
-      : tn("{where}: {n} check or other record is on it.", "{where}: {n} checks or other records are on it.", others, { where }),
-  why: (code: Exclude<ProblemCode, "places_lost">, position: number) => WHY[code](position),
+    [
+      marks > 0 || others === 0 ? tn("{where}: {n} mark.", "{where}: {n} marks.", marks, { where }) : "",
+      marks === 0 && others > 0 ? tn("{where}: {n} check or other record.", "{where}: {n} checks or other records.", others, { where }) : "",
+      marks > 0 && others > 0 ? tn("{n} check or other record.", "{n} checks or other records.", others) : "",
+    ]
+      .filter((part) => part !== "")
+      .join(" "),
+  why: (code: Why, position: number) => WHY[code](position),
+  noTree: (where: string, n: number) =>
+    tn(
+      "{where}: {n} check or counted tree is where no tree would be. A check still counts for its lot and crew; a counted tree leaves the mean.",
+      "{where}: {n} checks or counted trees are where no tree would be. Checks still count for their lot and crew; counted trees leave the mean.",
+      n,
+      { where },
+    ),
+  firstEndMoves: (metres: number) =>
+    metres > 0
+      ? t("The first tree would stand {length} m farther out: trees keep their numbers and are counted from there.", { length: measure(metres) })
+      : t("The first tree would stand {length} m farther in: trees keep their numbers and are counted from there.", { length: measure(-metres) }),
+  shifted: (block: string, metres: number) =>
+    t("Block {block}: all rows would lie about {length} m to one side of where they were. If the file is off by a row, each would be its neighbour: look at one row in the field first.", {
+      block,
+      length: measure(Math.abs(metres)),
+    }),
+  skewed: (block: string, degrees: number) =>
+    t("Block {block}: the rows would run {n}° otherwise. Each is taken for the row that it meets in its middle: look at the ends of one row first.", { block, n: measure(degrees) }),
+  outside: (block: string, n: number) =>
+    tn("Block {block}: {n} row would lie outside its outline.", "Block {block}: {n} rows would lie outside its outline.", n, { block }),
+  overlaps: (block: string, other: string, share: number) =>
+    t("Block {block}: {share} of its ground is block {other} too. Trees there would be counted twice.", { block, other, share: percent(share, 100) }),
   placesLost: (where: string, n: number) =>
     tn("{where}: {n} blank or pollinizer lies beyond its new end and is forgotten.", "{where}: {n} blanks or pollinizers lie beyond its new end and are forgotten.", n, { where }),
   blockNamed: (code: string, named: readonly (keyof typeof NAMED)[]) =>

@@ -1,6 +1,6 @@
 /** What waits for a manager's word: overlaps, records set aside, crew-days entered twice; and the settlements that answer. */
 
-import type { CountedThing, Method } from "./contracts";
+import type { CountedThing, Mark, Method } from "./contracts";
 import type { Stretch } from "./coverage";
 
 export interface NamedCrew {
@@ -55,6 +55,12 @@ export interface Version {
   crew_id: string | null;
   day: string | null;
   server_at: string;
+  /** Of a mark. */
+  season_id?: string;
+  method?: Method;
+  recorder_id?: string | null;
+  /** Where its trees are, of a record whose row was changed since it was made; null where that is not known. */
+  now_at?: (Stretch & { block_id: string; row: number }) | null;
 }
 export interface AsideRecord {
   kind: RecordKind;
@@ -186,6 +192,14 @@ export function recordSettlement(
     seen: record.versions.map((version) => version.content_hash).sort(),
     note: note.trim(),
   };
+}
+
+/** Return a mark on the trees that a version spoke of, by the same crew on the same day; null where those are not known. */
+export function markedThere(version: Version, stamp: { id: string; at: string }): Mark | null {
+  const { now_at, season_id, method, crew_id, day, recorder_id } = version;
+  if (now_at == null || season_id === undefined || method === undefined || crew_id === null || day === null) return null;
+  const by = recorder_id == null ? {} : { recorder_id };
+  return { id: stamp.id, season_id, ...now_at, crew_id, day, method, ...by, device_at: stamp.at };
 }
 
 const COMPARED = ["block_id", "row", "first", "last", "crew_id", "day"] as const;

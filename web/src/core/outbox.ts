@@ -8,7 +8,7 @@
 import type { Check, CrewDay, Mark, Receipt, Receipts, TreeCount, UnjudgedCheck, Withdrawal } from "./contracts";
 
 /** The version of the wire that this page's records are made under. */
-export const WIRE_SCHEMA = 6;
+export const WIRE_SCHEMA = 7;
 /** Records of one kind in one upload. */
 export const BATCH = 200;
 /** Where no answer comes uploads are cut down to this: what is too much for the way, or for somebody on it, still gets through. */

@@ -9,6 +9,17 @@ export interface Stamp {
   id: string;
   at: string;
 }
+/** The ground that a block's shape was shown on, where the service tells it (`BlockShape.ground`). */
+export type Ground = string | undefined;
+
+/** Return what a record says of the ground that it is made on. */
+export function onGround(ground: Ground): { ground?: string } {
+  return ground === undefined ? {} : { ground };
+}
+/** Tell whether a record was made on a ground, as far as both say theirs. */
+export function isOnGround(record: object, ground: Ground): boolean {
+  return ground === undefined || !("ground" in record) || record.ground === ground;
+}
 export interface MarkContext {
   seasonId: string;
   blockId: string;
@@ -18,6 +29,7 @@ export interface MarkContext {
   deviceId: string;
   /** Who holds the tablet, where that is known. */
   recorderId: string | null;
+  ground?: Ground;
 }
 
 /** Return the mark that says the crew of `context` pruned `stretch` of the row, or went over it again for the return `returnId`. */
@@ -36,6 +48,7 @@ export function newMark(context: MarkContext, row: number, stretch: Stretch, sta
     device_id: context.deviceId,
     device_at: stamp.at,
     ...(returnId === undefined ? {} : { return_id: returnId }),
+    ...onGround(context.ground),
   };
 }
 
@@ -52,6 +65,7 @@ export interface CheckContext {
   auditorId: string | null;
   day: string;
   deviceId: string;
+  ground?: Ground;
 }
 export interface TreeFinding {
   row: number;
@@ -81,6 +95,7 @@ function checkOf(context: CheckContext, tree: Pick<TreeFinding, "row" | "positio
     ...(context.brief === null ? {} : { brief_id: context.brief.brief_id, brief_version: context.brief.version }),
     device_id: context.deviceId,
     device_at: stamp.at,
+    ...onGround(context.ground),
   };
 }
 

@@ -62,6 +62,7 @@ export const ROWS = {
   undoRows: (n: number) => tn("Undo {n} row", "Undo {n} rows", n),
   /** Begins with the words that are seen, so that whoever speaks them is understood. */
   undoLabel: (words: string, numbers: string) => t("{words}: rows {numbers}", { words, numbers }),
+  rowsChanged: t("The rows of this block were changed just now. Look at the row's number before you mark."),
   noSuchBlock: (name: string) => t("No block here goes by “{name}”. Pick the block from the list.", { name }),
   inBlock: (text: string, code: string) => t("{text} of {code}", { text, code }),
   undone: (row: number) => t("Taken back: row {row}.", { row }),

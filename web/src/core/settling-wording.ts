@@ -17,6 +17,7 @@ export const RECORD: Record<RecordKind, string> = {
 const OTHERWISE: Record<string, string> = {
   unknown_block: t("The block is not in the plan. Load it in Set-up; then the foreman marks the rows again."),
   unknown_row: t("The block has no such row. Ask the foreman which row it was; it is marked again, and this record left out."),
+  other_ground: t("Its row was changed and no row of that number is there. Ask who made it which trees it was; they are recorded again, and this one left out."),
   unknown_crew: t("The crew is not known here. Ask who pruned; it is marked again for the right crew, and this record left out."),
   unknown_season: t("The season is not known here. Mark again in the open season, and leave this record out."),
   no_stretch: t("It names no position. Ask the foreman, mark again, and leave this record out."),
@@ -85,10 +86,18 @@ export const SETTLING = {
   asideReopened: t("You settled this before; then another version came in."),
   versions: (n: number) => t("{n} versions came in under one id. What differs is marked.", { n }),
   version: (n: number) => t("Version {n}", { n }),
-  fields: { reason: t("Why it is set aside"), block_id: t("Block"), row: t("Row"), positions: t("Positions"), crew_id: t("Crew"), day: t("Day"), taken: t("Reached us") },
+  fields: { reason: t("Why it is set aside"), block_id: t("Block"), row: t("Row"), positions: t("Positions"), crew_id: t("Crew"), day: t("Day"), taken: t("Reached us"), now_at: t("Where its trees are now") },
   differs: t("differs"),
   notSaid: t("not said"),
   letCount: t("Let it count"),
+  nowUnknown: t("Not known: ask who made it which trees it was."),
+  letCountIn: (row: number) => t("Let it count in row {row} as it is now", { row }),
+  /** `block` is its code where it is another one. */
+  countThere: (block: string, row: number, first: number, last: number) =>
+    t("Count it where its trees are: {place}", {
+      place: [block === "" ? "" : t("block {block}", { block }), t("row {row}", { row }), stretch(first, last)].filter((part) => part !== "").join(", "),
+    }),
+  countedThere: t("It is recorded on its trees and counts there; what came in is left out and stays stored."),
   letVersionCount: (n: number) => t("Let version {n} count", { n }),
   leaveOut: t("Leave it out"),
   leaveAllOut: t("Leave all out"),

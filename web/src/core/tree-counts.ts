@@ -3,7 +3,7 @@
 import type { BlockCounts, CountedThing, CountLine, ShapeRow, TreeCount } from "./contracts";
 import type { CountedTree } from "./count-estimate";
 import type { Entry } from "./outbox";
-import type { Stamp } from "./records";
+import { onGround, type Ground, type Stamp } from "./records";
 import { treeKey, type Tree } from "./sample-trees";
 
 export const COUNTED_THINGS: readonly CountedThing[] = ["buds_before", "buds_after", "limbs", "buds_on_limb"];
@@ -16,6 +16,7 @@ export interface CountContext {
   day: string;
   deviceId: string;
   recorderId: string | null;
+  ground?: Ground;
 }
 export interface TreeFound extends Tree {
   /** Null takes back the count that is replaced. */
@@ -41,6 +42,7 @@ export function newTreeCount(context: CountContext, { row, position, number, see
     ...(replacesId === undefined ? {} : { replaces_id: replacesId }),
     device_id: context.deviceId,
     device_at: stamp.at,
+    ...onGround(context.ground),
   };
 }
 

@@ -67,8 +67,8 @@ const CHANGES_PAGES = 5;
 const OF_ALL_BLOCKS: ReadonlySet<string> = new Set(["season", "crew", "person", "weather"]);
 const AGES = "ages:";
 /** Raised whenever more of a pack is kept, so that what an older page kept is fetched again: 2 since drawings and hazards are, 3 since cautions,
- * 4 since lots, 5 since it is known which of them were cancelled, 6 since lots say which trees stand in for others. */
-const PACK_FORM = 6;
+ * 4 since lots, 5 since it is known which of them were cancelled, 6 since lots say which trees stand in for others, 7 since shapes say their ground. */
+const PACK_FORM = 7;
 /** A cursor before every change. */
 const BEFORE_ALL = -1;
 

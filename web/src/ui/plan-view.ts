@@ -5,6 +5,7 @@ import type { Geometry } from "../core/import-contracts";
 import { tilesUnder, type TileSource } from "../core/tiles";
 import { planFrame, vertices, type PlanFrame } from "../core/plan-frame";
 import { fill, h, s } from "./dom";
+import { panAndPinch } from "./pan-and-pinch";
 
 export interface PlanFeature {
   key: number;
@@ -44,6 +45,8 @@ export interface PlanWords {
 }
 
 const MARGIN = 0.12;
+/** What the buttons at the right edge cover. */
+const TOOLS_PX = 80;
 /** Tiles are asked for once the picture rests. */
 const CALM_MS = 150;
 
@@ -151,21 +154,38 @@ export function planView(words: PlanWords, hears: PlanHears, tiles: TileSource |
     home = lonlats;
     frame = planFrame(lonlats);
     const pad = Math.max(frame.width_m, frame.height_m, 10) * MARGIN;
-    view = { x: -pad, y: -pad, width: frame.width_m + 2 * pad, height: frame.height_m + 2 * pad };
+    const [width, height] = [frame.width_m + 2 * pad, frame.height_m + 2 * pad];
+    // nothing that is looked at lies under the buttons
+    const [wide, high] = [picture.clientWidth || 600, picture.clientHeight || 400];
+    const perPx = Math.max(width / wide, height / high);
+    const right = (wide * perPx - width) / 2 + pad;
+    view = { x: -pad, y: -pad, width: width + 2 * Math.max(0, TOOLS_PX * perPx - right), height };
     draw();
   };
-  const placeOf = (event: MouseEvent): Lonlat | null => {
+  const pointOf = (x: number, y: number): DOMPoint | null => {
     const matrix = picture.getScreenCTM();
-    if (matrix === null) return null;
-    const at = new DOMPoint(event.clientX, event.clientY).matrixTransform(matrix.inverse());
-    return frame.toLonlat([at.x, at.y]);
+    return matrix === null ? null : new DOMPoint(x, y).matrixTransform(matrix.inverse());
   };
-  const panned = pannable(picture, (dx, dy) => {
-    view = { ...view, x: view.x - dx, y: view.y - dy };
-    applyView();
+  const placeOf = (event: MouseEvent): Lonlat | null => {
+    const at = pointOf(event.clientX, event.clientY);
+    return at === null ? null : frame.toLonlat([at.x, at.y]);
+  };
+  const wasMoved = panAndPinch(picture, {
+    moved(dx_px, dy_px) {
+      const scale = picture.getScreenCTM()?.a ?? 1;
+      view = { ...view, x: view.x - dx_px / scale, y: view.y - dy_px / scale };
+      applyView();
+    },
+    pinched(factor, from, to) {
+      const [was, is] = [pointOf(from.x, from.y), pointOf(to.x, to.y)];
+      if (was === null || is === null) return;
+      const [x, y] = [was.x - (is.x - view.x) * factor, was.y - (is.y - view.y) * factor];
+      view = { x, y, width: view.width * factor, height: view.height * factor };
+      applyView();
+    },
   });
   picture.addEventListener("click", (event) => {
-    const lonlat = picking && !panned() ? placeOf(event) : null;
+    const lonlat = picking && !wasMoved() ? placeOf(event) : null;
     if (lonlat !== null) hears.picked(lonlat);
   });
   const tool = (text: string, label: string, click: () => void): HTMLElement =>
@@ -192,28 +212,4 @@ export function planView(words: PlanWords, hears: PlanHears, tiles: TileSource |
       picture.dataset["picking"] = String(now);
     },
   };
-}
-
-/** A finger that moves less than this was still. */
-const STILL_PX = 8;
-
-/** Let the picture be moved by dragging; `moved` hears metres. Returns whether the last touch was such a drag. */
-function pannable(picture: SVGSVGElement, moved: (dx_m: number, dy_m: number) => void): () => boolean {
-  let last: { x: number; y: number } | null = null;
-  let far_px = 0;
-  picture.addEventListener("pointerdown", (event) => {
-    last = { x: event.clientX, y: event.clientY };
-    far_px = 0;
-  });
-  picture.addEventListener("pointermove", (event) => {
-    const scale = picture.getScreenCTM()?.a;
-    if (last === null || event.buttons === 0 || scale === undefined) return;
-    far_px += Math.hypot(event.clientX - last.x, event.clientY - last.y);
-    moved((event.clientX - last.x) / scale, (event.clientY - last.y) / scale);
-    last = { x: event.clientX, y: event.clientY };
-  });
-  picture.addEventListener("pointerup", () => {
-    last = null;
-  });
-  return () => far_px > STILL_PX;
 }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { cornersOf, cornerText, latLon, onlyRing, outlineOf } from "../../src/core/corners";
+import { cornersOf, cornerText, latLon, onlyRing, outlineOf, ringsOf } from "../../src/core/corners";
 
 describe("typed corners", () => {
   it("are read latitude first, with comma, semicolon or blanks, and written so that they are read again", () => {
@@ -18,4 +18,11 @@ describe("typed corners", () => {
     expect(onlyRing(outlineOf(corners))).toEqual(corners);
     expect(onlyRing({ type: "MultiPolygon", coordinates: [] })).toEqual([]);
   });
+});
+
+it("how many parts and holes an outline has", () => {
+  const ring = [[0, 0], [1, 0], [1, 1], [0, 0]];
+  expect(ringsOf({ type: "Polygon", coordinates: [ring] })).toEqual({ parts: 1, holes: 0 });
+  expect(ringsOf({ type: "MultiPolygon", coordinates: [[ring, ring], [ring]] })).toEqual({ parts: 2, holes: 1 });
+  expect(ringsOf(null)).toEqual({ parts: 0, holes: 0 });
 });

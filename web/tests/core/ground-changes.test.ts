@@ -52,7 +52,7 @@ describe("the change list", () => {
   });
 
   it("says first what hinders it, with what is recorded and why it cannot be", () => {
-    const problem = { block_id: "b", row: 12, marks: 3, others: 0, position: 0 };
+    const problem = { block_id: "b", row: 12, marks: 3, others: 0, position: 0, metres: 0, other: "" };
     const found = difference([change(12, null)], {
       problems: [
         { ...problem, row: 7, code: "places_lost", position: 2, hinders: false },
@@ -62,7 +62,7 @@ describe("the change list", () => {
     });
     expect(lines(found).slice(0, 3)).toEqual([
       "Block C cannot leave: it has a closure.",
-      "B, row 12: 3 marks are on it. It cannot leave: not possible.",
+      "B, row 12: 3 marks. What was worked in cannot leave: not possible.",
       "B, row 7: 2 blanks or pollinizers lie beyond its new end and are forgotten.",
     ]);
     expect(changeLines(found, (id) => id).map(({ hinders }) => hinders)).toEqual([true, true, false, false]);
@@ -79,7 +79,7 @@ describe("the change list", () => {
     expect(lines(difference([], { blocks: [block] }))).toEqual([
       "Block C: 2 rows, 82 trees, as before.",
       "Block B is called C Kiln Piece from now on.",
-      "Block C has another variety, so perhaps another brief.",
+      "Block C has another variety, so perhaps another brief; where a rate goes by variety, what was pruned is paid by the other one too.",
     ]);
   });
 
@@ -87,4 +87,26 @@ describe("the change list", () => {
     const block = { id: "b", code: "B", before: null, after: { code: "B", name: "B", variety_id: null, rows: 2, trees: 82, area_ha: 0.1 }, ground: null };
     expect(lines(difference([change(null, 1), change(null, 2)], { blocks: [block] }))).toEqual(["Block B is new: 2 rows, 82 trees."]);
   });
+});
+
+it("what is to be known of rows that fare alike is one line, and what is known of a block names no row", () => {
+  const plain = { block_id: "b", row: 0, marks: 0, others: 0, position: 0, metres: 0, other: "", hinders: false };
+  const problems = [
+    ...[3, 4, 5].map((row) => ({ ...plain, code: "first_end" as const, row, marks: 2, others: 1, metres: 4.1 })),
+    { ...plain, code: "first_end" as const, row: 6, others: 1, metres: -2 },
+    { ...plain, code: "no_tree" as const, row: 7, others: 2 },
+    { ...plain, code: "shifted" as const, metres: -1.5 },
+    { ...plain, code: "skewed" as const, metres: 4 },
+    { ...plain, code: "outside" as const, others: 1 },
+    { ...plain, code: "overlaps" as const, other: "c", position: 12 },
+  ];
+  expect(lines(difference([], { problems }))).toEqual([
+    "B, rows 3 to 5: 6 marks. 3 checks or other records. The first tree would stand 4.1 m farther out: trees keep their numbers and are counted from there.",
+    "B, row 6: 1 check or other record. The first tree would stand 2 m farther in: trees keep their numbers and are counted from there.",
+    "B, row 7: 2 checks or counted trees are where no tree would be. Checks still count for their lot and crew; counted trees leave the mean.",
+    "Block B: all rows would lie about 1.5 m to one side of where they were. If the file is off by a row, each would be its neighbour: look at one row in the field first.",
+    "Block B: the rows would run 4° otherwise. Each is taken for the row that it meets in its middle: look at the ends of one row first.",
+    "Block B: 1 row would lie outside its outline.",
+    "Block B: 12\u00a0% of its ground is block C too. Trees there would be counted twice.",
+  ]);
 });

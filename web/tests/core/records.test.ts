@@ -1,6 +1,7 @@
 import { expect, it } from "vitest";
 import type { Finding } from "../../src/core/contracts";
 import { newCheck, newMark, newUnjudged, newWithdrawal } from "../../src/core/records";
+import { newTreeCount } from "../../src/core/tree-counts";
 
 const stamp = { id: "0198c000-0000-7000-8000-000000000001", at: "2026-11-25T09:00:00.000Z" };
 
@@ -19,6 +20,21 @@ it("a mark says crew, positions, row and day, and names nobody", () => {
     device_id: "d",
     device_at: stamp.at,
   });
+});
+
+it("marks, checks and tree counts say the ground they were made on, where it is known", () => {
+  const about = { seasonId: "s", blockId: "b", day: "2026-11-25", deviceId: "d", recorderId: null, ground: "g" };
+  const tree = { row: 3, position: 11, drawn: false, note: "" };
+  const mark = { ...about, crewId: "c", method: "ladder" as const };
+  const check = { ...about, brief: null, auditorId: null };
+  const made = [
+    newMark(mark, 12, { first: 3, last: 41 }, stamp),
+    newCheck(check, { ...tree, verdict: "meets" }, stamp),
+    newUnjudged(check, { ...tree, reason: "gone", lotId: "l" }, stamp),
+    newTreeCount({ ...about, what: "limbs" }, { row: 3, position: 11, number: 9, seed: null }, stamp),
+  ];
+  expect(made.map(({ ground }) => ground)).toEqual(["g", "g", "g", "g"]);
+  expect(newMark({ ...mark, ground: undefined }, 12, { first: 3, last: 41 }, stamp)).not.toHaveProperty("ground");
 });
 
 it("a withdrawal names its mark", () => {

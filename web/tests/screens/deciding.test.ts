@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import type { Mark } from "../../src/core/contracts";
 import type { SettlementBody } from "../../src/core/matters";
 import { SETTLING } from "../../src/core/settling-wording";
 import { NoAnswer, Problem } from "../../src/data/request";
@@ -11,6 +12,11 @@ const problem = (status: number, detail = "no"): Problem => new Problem(status, 
 function deciding(...replies: Reply[]) {
   const sent: string[] = [];
   const api = {
+    markThere: async (_: string, mark: Mark) => {
+      sent.push(mark.id);
+      const reply = replies.shift();
+      if (reply instanceof Error) throw reply;
+    },
     settle: async (_: string, body: SettlementBody) => {
       sent.push(body.id);
       const reply = replies.shift();

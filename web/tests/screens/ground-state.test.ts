@@ -54,6 +54,21 @@ describe("edits that are not taken yet", () => {
     expect(opened.steps).toBe(1);
   });
 
+  it("are there again when the block is opened anew, unless it was changed meanwhile", async () => {
+    const { opened } = desk(async () => NOTHING);
+    opened.edit(drop);
+    opened.keep();
+    const again = desk(async () => NOTHING).opened;
+    await vi.waitFor(() => expect(again.steps).toBe(1));
+    expect(again.body().edits).toEqual([{ ...drop, block: "b" }]);
+    again.keep();
+    const lost = vi.fn();
+    const other = groundDesk({ ...BASE, version: "v2" }, { preview: async () => NOTHING, failed: vi.fn(), changed: () => undefined, freshId: () => "id", lost });
+    await vi.waitFor(() => expect(lost).toHaveBeenCalledOnce());
+    expect(other.steps).toBe(0);
+    expect(desk(async () => NOTHING).opened.steps).toBe(0);
+  });
+
   it("are undone as they were made: rows that were counted together in one step", async () => {
     const { opened } = desk(async () => NOTHING);
     opened.editAll([count(), { kind: "count-row", row: 2, counted_positions: 4, blanks: [], pollinizers: [] }]);

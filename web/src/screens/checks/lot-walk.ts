@@ -190,7 +190,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     // another tab may have kept this tree under the id that both read; one id never says two things
     const id = context.sending.entries().some((entry) => entry.id === checkId) ? freshId() : checkId;
     return {
-      about: { seasonId, blockId: block.id, brief, auditorId: auditorId(context), day: context.farm.today, deviceId: context.deviceId },
+      about: { seasonId, blockId: block.id, brief, auditorId: auditorId(context), day: context.farm.today, deviceId: context.deviceId, ground: shape.ground },
       found: { row, position, drawn: !isExtra, note: said, lotId: lot.id },
       stamp: { ...stamp(), id },
     };

@@ -149,6 +149,7 @@ export function showTreeChecks(root: HTMLElement, context: Context, reading: Blo
       auditorId: auditorId(context),
       day: context.farm.today,
       deviceId: context.deviceId,
+      ground: reading.shape.ground,
     };
     const found = { row, position, verdict, drawn: how.value() === "drawn", note: note.input.value };
     const findings = points?.findings();

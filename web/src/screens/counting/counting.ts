@@ -140,7 +140,7 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
   };
   /** Hand in a record; tells whether this device or the service has it. */
   const handIn = async (tree: Tree, number: number | null, more: { id: string; replacesId?: string; seed: number | null }): Promise<boolean> => {
-    const about = { seasonId, blockId: block.id, what: now.what, day: farm.today, deviceId, recorderId: recorderId(context) };
+    const about = { seasonId, blockId: block.id, what: now.what, day: farm.today, deviceId, recorderId: recorderId(context), ground: shape.ground };
     const { id, ...found } = more;
     const values = [newTreeCount(about, { ...tree, number, ...found }, { ...stamp(), id })];
     const fate = await sending.handIn(farm.id, { kind: "tree_counts", values }, { block: block.id, ...tree });

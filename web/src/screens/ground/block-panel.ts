@@ -1,7 +1,7 @@
 /** What can be done with the whole block: moved, cut, joined, drawn round, laid anew, taken away. */
 
 import type { Lonlat, Variety } from "../../core/contracts";
-import { onlyRing, outlineOf } from "../../core/corners";
+import { onlyRing, outlineOf, ringsOf } from "../../core/corners";
 import type { BlockGround } from "../../core/ground-contracts";
 import { between } from "../../core/ground-rows";
 import { GROUND } from "../../core/ground-wording";
@@ -17,6 +17,10 @@ import { pickTwo } from "./pick-points";
 import { plantingFields } from "./planting-fields";
 import { folded, metresOf, smallForm } from "./row-panel";
 
+export interface CutDraft {
+  code: string;
+  otherSide: boolean;
+}
 export interface BlockPanelHears {
   edit(wish: Wish, others?: Readonly<Record<string, string>>): void;
   freshId(): string;
@@ -24,6 +28,8 @@ export interface BlockPanelHears {
   versionOf(block: string): Promise<string>;
   failed(error: unknown): void;
   varieties: readonly Variety[];
+  /** What is typed about a cut while the panel is drawn anew. */
+  cut: CutDraft;
   /** Where the block is surveyed again from a file. */
   survey: () => HTMLElement;
 }
@@ -59,12 +65,18 @@ function shiftPart({ edit }: BlockPanelHears): HTMLElement {
   );
 }
 
-function cutPart(ground: BlockGround, chosen: readonly number[], plan: GroundPlan, { edit, freshId }: BlockPanelHears): HTMLElement {
-  const code = textField(GROUND.cutCode, "", { maxlength: 20, "data-key": "cut-code" });
+function cutPart(ground: BlockGround, chosen: readonly number[], plan: GroundPlan, { edit, freshId, cut: draft }: BlockPanelHears): HTMLElement {
+  const code = textField(GROUND.cutCode, draft.code, { maxlength: 20, "data-key": "cut-code" });
+  code.input.addEventListener("input", () => (draft.code = code.input.value));
+  const side = choiceBox(GROUND.cutOtherSide(ground.code), "cut-side");
+  side.input.checked = draft.otherSide;
+  side.input.addEventListener("change", () => (draft.otherSide = side.input.checked));
   const cut = (line: [Lonlat, Lonlat]): void => {
     const named = code.input.value.trim();
     code.complain(named === "" ? GROUND.needsCode : "");
-    if (named !== "") edit({ kind: "split-block", cut: line, made: freshId(), code: named, name: named });
+    if (named === "") return;
+    edit({ kind: "split-block", cut: line, made: freshId(), code: named, name: named, ...(draft.otherSide ? { other_side: true } : {}) });
+    draft.code = "";
   };
   const rows = chosen.map((number) => ground.rows.find((row) => row.number === number));
   const [a, b] = rows;
@@ -74,6 +86,7 @@ function cutPart(ground: BlockGround, chosen: readonly number[], plan: GroundPla
     {},
     h("p", { class: "field-hint" }, GROUND.cutHelp),
     code.box,
+    side.box,
     h(
       "div",
       { class: "line-buttons" },
@@ -109,6 +122,7 @@ function joinPart(ground: BlockGround, others: readonly FarmBlock[], hears: Bloc
 function layPart(ground: BlockGround, plan: GroundPlan, { edit }: BlockPanelHears): HTMLElement {
   const corners = cornersField(plan, () => undefined);
   corners.set(onlyRing(ground.outline));
+  const whole = ringsOf(ground.outline);
   const planting = plantingFields(ground.planting, plan);
   const withOutline = choiceBox(GROUND.layOutline, "lay-outline");
   const outlineOnly = (): void => {
@@ -125,6 +139,7 @@ function layPart(ground: BlockGround, plan: GroundPlan, { edit }: BlockPanelHear
     "div",
     {},
     h("h3", {}, GROUND.outline),
+    whole.parts > 1 || whole.holes > 0 ? h("p", { class: "feature-note" }, GROUND.outlineWhole(whole.parts, whole.holes)) : null,
     corners.box,
     h("button", { type: "button", "data-key": "outline-do", on: { click: outlineOnly } }, GROUND.outlineDo),
     h("h3", {}, GROUND.lay),

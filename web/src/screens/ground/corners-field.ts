@@ -3,7 +3,7 @@
 import type { Lonlat } from "../../core/contracts";
 import { cornersOf, cornerText } from "../../core/corners";
 import { GROUND } from "../../core/ground-wording";
-import { fill, h } from "../../ui/dom";
+import { h } from "../../ui/dom";
 import { areaField } from "../../ui/field";
 import type { GroundPlan } from "./ground-plan";
 
@@ -17,41 +17,39 @@ export interface CornersField {
 /** Return the field; `changed` hears that the corners are others. */
 export function cornersField(plan: GroundPlan, changed: () => void): CornersField {
   const field = areaField(GROUND.corners, "", { rows: 6, "data-key": "corners", class: "ground-corners" }, GROUND.outlineHelp);
-  const tools = h("div", { class: "line-buttons" });
-  const told = h("p", { role: "status" });
-  let tapped: Lonlat[] | null = null;
   const show = (corners: readonly Lonlat[]): void => {
     field.input.value = cornerText(corners);
     field.complain("");
     plan.sketch(corners, true);
   };
-  const draw = (): void => {
-    const button = (text: string, click: () => void, name = ""): HTMLElement => h("button", { type: "button", class: name, on: { click } }, text);
-    told.textContent = tapped === null ? "" : GROUND.outlineCorner(tapped.length);
-    if (tapped === null) fill(tools, button(GROUND.outlineDraw, begin));
-    else fill(tools, button(GROUND.outlineFinish, finish, "main"), button(GROUND.outlineUndo, back));
-  };
+  const button = (text: string, click: () => void, name = ""): HTMLElement => h("button", { type: "button", class: name, on: { click } }, text);
   const begin = (): void => {
-    tapped = [];
-    plan.pick((point) => {
-      tapped = [...(tapped ?? []), point];
+    const before = field.input.value;
+    let tapped: Lonlat[] = [];
+    const back = button(GROUND.outlineUndo, () => tap(tapped.slice(0, -1)));
+    const finish = button(
+      GROUND.outlineFinish,
+      () => {
+        plan.stop();
+        show(tapped);
+        changed();
+      },
+      "main",
+    );
+    const tap = (next: Lonlat[]): void => {
+      tapped = next;
       show(tapped);
-      draw();
+      plan.ask(GROUND.outlineCorner(tapped.length), finish, back);
+    };
+    plan.pick({
+      words: GROUND.outlineFirst,
+      buttons: [finish, back],
+      heard: (point) => tap([...tapped, point]),
+      from: field.box,
+      givenUp() {
+        field.input.value = before;
+      },
     });
-    draw();
-  };
-  const back = (): void => {
-    tapped = (tapped ?? []).slice(0, -1);
-    show(tapped);
-    draw();
-  };
-  const finish = (): void => {
-    const found = tapped ?? [];
-    tapped = null;
-    plan.stop();
-    show(found);
-    draw();
-    changed();
   };
   field.input.addEventListener("input", () => {
     const { corners, wrongLine } = cornersOf(field.input.value);
@@ -59,9 +57,8 @@ export function cornersField(plan: GroundPlan, changed: () => void): CornersFiel
     if (wrongLine === null) plan.sketch(corners, true);
     changed();
   });
-  draw();
   return {
-    box: h("div", {}, field.box, told, tools),
+    box: h("div", {}, field.box, h("div", { class: "line-buttons" }, button(GROUND.outlineDraw, begin))),
     corners() {
       const { corners, wrongLine } = cornersOf(field.input.value);
       field.complain(wrongLine !== null ? GROUND.cornersWrong(wrongLine) : corners.length < 3 ? GROUND.cornersFew : "");

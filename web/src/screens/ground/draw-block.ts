@@ -2,24 +2,25 @@
 
 import type { Lonlat } from "../../core/contracts";
 import { latLon, outlineOf } from "../../core/corners";
+import { changeLines } from "../../core/ground-changes";
 import { rows as ofRows, trees as ofTrees } from "../../core/counted";
 import type { GroundBody } from "../../core/ground-contracts";
 import { GROUND } from "../../core/ground-wording";
 import { moved } from "../../core/ground-rows";
 import { vertices } from "../../core/plan-frame";
 import { IMPORT } from "../../core/set-up-wording";
-import { SHELL } from "../../core/wording";
 import type { TileSource } from "../../core/tiles";
 import type { FarmBlock, GroundApi } from "../../data/ground-api";
-import { sentence } from "../../data/request";
-import { h } from "../../ui/dom";
+import { fill, h } from "../../ui/dom";
 import { choiceField, textField } from "../../ui/field";
 import { notice } from "../../ui/notice";
 import { freshId, type Context } from "../context";
+import { lineItem } from "./change-panel";
 import { cornersField } from "./corners-field";
 import { groundPlan } from "./ground-plan";
 import { plantingFields } from "./planting-fields";
 import { smallForm } from "./row-panel";
+import { trouble } from "./trouble";
 
 /** How far one sees around a place that was named. */
 const AROUND_M = 150;
@@ -39,8 +40,10 @@ export function drawBlock({ farm, go }: Context, api: GroundApi, blocks: readonl
     "",
   );
   const take = h("button", { type: "button", class: "main", disabled: true, on: { click: () => void takeIt() } }, GROUND.take);
+  const heed = h("ul", { class: "plain-list ground-changes" });
   const forget = (): void => {
     id = freshId();
+    fill(heed);
     take.disabled = true;
   };
   const body = (): GroundBody | null => {
@@ -58,20 +61,29 @@ export function drawBlock({ farm, go }: Context, api: GroundApi, blocks: readonl
     try {
       await step(made);
     } catch (error) {
-      said.say(sentence(error, SHELL.noAnswer), "bad");
+      said.say(trouble(error), "bad");
     }
   };
+  /** What was looked at last: nothing else is taken. */
+  let seen = "";
   const tryIt = (): Promise<void> =>
     run(async (made) => {
+      seen = JSON.stringify(made.edits);
       const found = await api.preview(farm.id, made);
       const one = found.blocks.find((block_) => block_.id === block);
       plan.draw(one?.ground ?? null, new Set());
       plan.look();
       said.say(GROUND.blockNew(one?.code ?? "", ofRows(one?.after?.rows ?? 0), ofTrees(one?.after?.trees ?? 0)), "good");
+      const codeOf = (id: string): string => blocks.find((other) => other.id === id)?.code ?? one?.code ?? "";
+      fill(heed, ...changeLines({ ...found, blocks: [], rows: [] }, codeOf).map(lineItem));
       take.disabled = !found.can_be_taken;
     });
   const takeIt = (): Promise<void> =>
     run(async (made) => {
+      if (JSON.stringify(made.edits) !== seen) {
+        id = freshId();
+        return tryIt();
+      }
       await api.take(farm.id, made);
       go({ screen: "set-up", block });
     });
@@ -96,6 +108,7 @@ export function drawBlock({ farm, go }: Context, api: GroundApi, blocks: readonl
         variety.box,
         planting.box,
         said.box,
+        heed,
         h("div", { class: "line-buttons" }, h("button", { type: "button", on: { click: () => void tryIt() } }, GROUND.drawTry), take),
       ),
     ),

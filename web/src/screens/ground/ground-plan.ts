@@ -8,7 +8,7 @@ import { vertices, type PlanFrame } from "../../core/plan-frame";
 import { IMPORT } from "../../core/set-up-wording";
 import type { TileSource } from "../../core/tiles";
 import type { FarmBlock } from "../../data/ground-api";
-import { s } from "../../ui/dom";
+import { fill, h, s } from "../../ui/dom";
 import { planView } from "../../ui/plan-view";
 
 export interface GroundPlan {
@@ -18,15 +18,35 @@ export interface GroundPlan {
   /** Show the whole block. */
   look(): void;
   lookAt(lonlats: readonly (readonly number[])[]): void;
-  /** Ask for points: each tap is heard until `stop`. */
-  pick(heard: (point: Lonlat) => void): void;
+  /** Ask for points: each tap is heard until `stop`. What was asked for before is given up. */
+  pick(asked: Asked): void;
+  /** Say what is to be tapped next. */
+  ask(words: string, ...buttons: HTMLElement[]): void;
   stop(): void;
   /** Points and the line between them, while they are picked. */
   sketch(points: readonly Lonlat[], isRing?: boolean): void;
 }
+export interface Asked {
+  words: string;
+  heard(point: Lonlat): void;
+  /** Nothing is asked for any more, and not because of `stop`. */
+  givenUp?(): void;
+  /** Where the points go: with it the asking ends. */
+  from?: HTMLElement;
+  buttons?: readonly HTMLElement[];
+}
 export interface GroundPlanHears {
   chosen(row: number): void;
   moved(row: number, parts: Lonlat[][]): void;
+}
+
+/** An end that is dragged by less than this was only touched. */
+const STILL_PX = 6;
+const LET_GO = ["pointerup", "pointercancel"] as const;
+
+/** Return what of a row lies under the end of another that was only touched. */
+function rowUnder({ clientX, clientY }: PointerEvent): Element | undefined {
+  return document.elementsFromPoint(clientX, clientY).find((element) => element.classList.contains("ground-touch"));
 }
 
 function path(points: readonly Lonlat[], frame: PlanFrame): string {
@@ -38,16 +58,19 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
   let ground: BlockGround | null = null;
   let made: readonly BlockGround[] = [];
   let chosen: ReadonlySet<number> = new Set();
-  let heard: ((point: Lonlat) => void) | null = null;
+  let asked: Asked | null = null;
   let sketched: { points: readonly Lonlat[]; isRing: boolean } = { points: [], isRing: false };
   /** The ends of a row that is being dragged. */
   let dragged: { row: number; parts: Lonlat[][] } | null = null;
 
   const view = planView(
     { label: GROUND.plan, nearer: IMPORT.nearer, farther: IMPORT.farther, all: GROUND.wholeBlock, north: IMPORT.north, scale: IMPORT.scale },
-    { picked: (point) => heard?.(point), chosen: () => undefined },
+    { picked: (point) => asked?.heard(point), chosen: () => undefined },
     tiles,
   );
+  const told = h("p", { role: "status" });
+  const tools = h("div", { class: "line-buttons" });
+  const box = h("div", { class: "ground-plan" }, view.box, h("div", { class: "ground-asking" }, told, tools));
 
   // the first and the last number tell how the others run
   const isOuter = (row: GroundRow): boolean => row === ground?.rows[0] || row === ground?.rows.at(-1);
@@ -55,7 +78,7 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
     const parts = dragged?.row === row.number ? dragged.parts : row.parts;
     const d = parts.map((part) => path(part, frame)).join("");
     const click = (): void => {
-      if (heard === null) hears.chosen(row.number);
+      if (asked === null) hears.chosen(row.number);
     };
     const isChosen = chosen.has(row.number);
     const state = `${isChosen ? " chosen" : ""}${row.marks + row.others > 0 ? " worked" : ""}`;
@@ -66,22 +89,25 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
   };
   const places = (row: GroundRow, frame: PlanFrame): SVGElement[] =>
     positionLonlats(row).map((lonlat, at) => s("path", { d: `M${frame.toXy_m(lonlat).join(" ")}h0`, class: `ground-place ${placeAt(row, at + 1)}` }));
-  const handle = (row: GroundRow, end: "first" | "last", frame: PlanFrame): SVGElement | null => {
+  const handle = (row: GroundRow, end: "first" | "last", frame: PlanFrame): SVGElement[] => {
     const parts = dragged?.row === row.number ? dragged.parts : row.parts;
     const tip = end === "first" ? parts[0]?.[0] : parts.at(-1)?.at(-1);
-    if (tip === undefined) return null;
+    if (tip === undefined) return [];
     const down = (event: PointerEvent): void => {
-      if (heard !== null) return;
+      if (asked !== null) return;
       event.stopPropagation();
       event.preventDefault();
-      follow(row, end);
+      follow(row, end, event);
     };
-    return s("path", { d: `M${frame.toXy_m(tip).join(" ")}h0`, class: `ground-end ${end}`, on: { pointerdown: down } });
+    const d = `M${frame.toXy_m(tip).join(" ")}h0`;
+    // a finger needs more room than an eye
+    return [s("path", { d, class: `ground-end ${end}` }), s("path", { d, class: "ground-grip", "data-end": end, on: { pointerdown: down } })];
   };
-  const follow = (row: GroundRow, end: "first" | "last"): void => {
+  const follow = (row: GroundRow, end: "first" | "last", begun: PointerEvent): void => {
     const move = (event: PointerEvent): void => {
-      const at = view.placeOf(event);
-      if (at === null) return;
+      const at = event.pointerId === begun.pointerId ? view.placeOf(event) : null;
+      const far_px = Math.hypot(event.clientX - begun.clientX, event.clientY - begun.clientY);
+      if (at === null || (dragged === null && far_px < STILL_PX)) return;
       const parts = row.parts.map((part) => [...part]);
       const part = end === "first" ? parts[0] : parts.at(-1);
       if (part === undefined) return;
@@ -89,22 +115,23 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
       dragged = { row: row.number, parts };
       redraw();
     };
-    const let_go = (): void => {
+    const letGo = ({ type, pointerId }: PointerEvent): void => {
+      if (pointerId !== begun.pointerId) return;
       window.removeEventListener("pointermove", move);
-      window.removeEventListener("pointerup", let_go);
-      window.removeEventListener("pointercancel", let_go);
+      for (const name of LET_GO) window.removeEventListener(name, letGo);
       const done = dragged;
       dragged = null;
-      if (done !== null) hears.moved(done.row, done.parts);
+      if (done !== null && type === "pointerup") hears.moved(done.row, done.parts);
+      else redraw();
+      if (done === null) rowUnder(begun)?.dispatchEvent(new MouseEvent("click", { bubbles: true }));
     };
     window.addEventListener("pointermove", move);
-    window.addEventListener("pointerup", let_go);
-    window.addEventListener("pointercancel", let_go);
+    for (const name of LET_GO) window.addEventListener(name, letGo);
   };
   const over = (frame: PlanFrame): SVGElement[] => {
     const all = ground?.rows ?? [];
     const [only] = chosen.size === 1 ? all.filter(({ number }) => chosen.has(number)) : [];
-    const ends = only === undefined ? [] : [handle(only, "first", frame), handle(only, "last", frame)];
+    const ends = only === undefined ? [] : [...handle(only, "first", frame), ...handle(only, "last", frame)];
     const { points, isRing } = sketched;
     const line = points.length < 2 ? [] : [s("path", { d: `${path(points, frame)}${isRing ? "Z" : ""}`, class: "ground-sketch" })];
     const madeRows = made.flatMap(({ rows }) => rows.map(({ parts }) => s("path", { d: parts.map((part) => path(part, frame)).join(""), class: "ground-row made" })));
@@ -114,7 +141,7 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
       ...all.filter(({ number }) => !chosen.has(number)).flatMap((row) => rowShapes(row, frame)),
       ...all.filter(({ number }) => chosen.has(number)).flatMap((row) => rowShapes(row, frame)),
       ...(only === undefined ? [] : places(only, frame)),
-      ...ends.filter((end) => end !== null),
+      ...ends,
       ...line,
     ];
   };
@@ -131,9 +158,27 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
       points: sketched.points,
       over,
     });
+  const end = (): void => {
+    asked = null;
+    sketched = { points: [], isRing: false };
+    fill(tools);
+    told.textContent = "";
+    view.setPicking(false);
+    redraw();
+  };
+  const giveUp = (): void => {
+    const { givenUp } = asked ?? {};
+    end();
+    givenUp?.();
+  };
+  const ask = (words: string, ...buttons: HTMLElement[]): void => {
+    told.textContent = words;
+    fill(tools, ...buttons, h("button", { type: "button", on: { click: giveUp } }, GROUND.stop));
+  };
   return {
-    box: view.box,
+    box,
     draw(now, rows, beside = []) {
+      if (asked?.from?.isConnected === false) giveUp();
       ground = now;
       made = beside;
       chosen = rows;
@@ -143,16 +188,15 @@ export function groundPlan(others: readonly FarmBlock[], own: string | null, hea
       view.look([...vertices(ground?.outline ?? null), ...(ground?.rows ?? []).flatMap(({ parts }) => parts.flat())]);
     },
     lookAt: view.look,
-    pick(tell) {
-      heard = tell;
+    pick(what) {
+      if (asked !== null) giveUp();
+      asked = what;
       view.setPicking(true);
+      ask(what.words, ...(what.buttons ?? []));
+      box.scrollIntoView({ block: "nearest" }); // on a narrow screen the plan is far above the button
     },
-    stop() {
-      heard = null;
-      sketched = { points: [], isRing: false };
-      view.setPicking(false);
-      redraw();
-    },
+    ask,
+    stop: end,
     sketch(points, isRing = false) {
       sketched = { points, isRing };
       redraw();

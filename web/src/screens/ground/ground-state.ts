@@ -21,6 +21,8 @@ export interface GroundDesk {
   editAll(wishes: readonly Wish[]): void;
   undo(): void;
   discard(): void;
+  /** Remember what is not taken yet, for when the block is opened again on this page. */
+  keep(): void;
   /** The body that takes what was tried. */
   body(): GroundBody;
 }
@@ -30,6 +32,8 @@ export interface DeskTools {
   /** Something changed: draw anew. */
   changed(): void;
   failed(error: unknown): void;
+  /** What was left untaken is of no use: the block is another one by now. */
+  lost?(): void;
 }
 
 const CALM_MS = 250;
@@ -45,7 +49,10 @@ export function withStep(steps: readonly Step[], step: Step): Step[] {
   return [...(again ? steps.slice(0, -1) : steps), step];
 }
 
-/** Return the desk of a block. */
+/** What was left untaken on a block, and what it was made from. */
+const left = new Map<string, { version: string; steps: readonly Step[]; seen: Readonly<Record<string, string>> }>();
+
+/** Return the desk of a block, with what was left untaken when it was last shown. */
 export function groundDesk(base: BlockGround, tools: DeskTools): GroundDesk {
   let steps: readonly Step[] = [];
   /** The last steps that the service could make sense of, and what came of them. */
@@ -96,6 +103,12 @@ export function groundDesk(base: BlockGround, tools: DeskTools): GroundDesk {
     const fresh = counted;
     return { ...now, rows: now.rows.map((row) => (row.number === fresh.number ? fresh : row)) };
   };
+  const before = left.get(base.id);
+  left.delete(base.id);
+  if (before !== undefined && before.version === base.version) {
+    seen = { ...before.seen };
+    queueMicrotask(() => set(before.steps));
+  } else if (before !== undefined) queueMicrotask(() => tools.lost?.());
   return {
     base,
     get ground() {
@@ -134,6 +147,9 @@ export function groundDesk(base: BlockGround, tools: DeskTools): GroundDesk {
     discard() {
       counted = null;
       set([]);
+    },
+    keep() {
+      if (steps.length > 0) left.set(base.id, { version: base.version, steps, seen });
     },
     body,
   };

@@ -1,8 +1,9 @@
 /** The ground of one block: its rows on a plan and in a list, edits that are tried at once, and the list of changes before they are taken. */
 
 import type { Lonlat } from "../../core/contracts";
+import { Problem } from "../../data/request";
 import { trees } from "../../core/counted";
-import type { BlockGround, TakenChange } from "../../core/ground-contracts";
+import type { BlockGround, GroundRow, TakenChange } from "../../core/ground-contracts";
 import { GROUND } from "../../core/ground-wording";
 import { SHELL } from "../../core/wording";
 import type { TileSource } from "../../core/tiles";
@@ -12,7 +13,7 @@ import { fill, h } from "../../ui/dom";
 import { emptyState, notice } from "../../ui/notice";
 import { freshId, STILL, type Context, type Screen } from "../context";
 import { placeLink } from "../place-link";
-import { blockPanel } from "./block-panel";
+import { blockPanel, type CutDraft } from "./block-panel";
 import { changePanel } from "./change-panel";
 import { drawBlock } from "./draw-block";
 import "../../ui/line-buttons.css";
@@ -20,10 +21,12 @@ import "./ground.css";
 import { groundPlan } from "./ground-plan";
 import { groundDesk, type GroundDesk, type Wish } from "./ground-state";
 import { history } from "./history";
+import { pickTwo, type PickWords } from "./pick-points";
 import { rowList } from "./row-list";
 import { rowPanel } from "./row-panel";
 import { addRow, rowsPanel } from "./rows-panel";
 import { surveyPart } from "./survey";
+import { trouble } from "./trouble";
 
 /** Run something that draws `root` anew, and give the focus back to what stands there under the same key. */
 function keepingFocus(root: HTMLElement, draw: () => void): void {
@@ -59,7 +62,11 @@ export const showGround: Screen = (root, context) => {
   };
   fill(root, h("p", {}, GROUND.loading));
   void load();
-  return { ...STILL, leave: () => window.removeEventListener("beforeunload", warn) };
+  const leave = (): void => {
+    window.removeEventListener("beforeunload", warn);
+    desk?.keep();
+  };
+  return { ...STILL, leave };
 };
 
 interface Loaded {
@@ -83,11 +90,16 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, tile
   let chosen: ReadonlySet<number> = new Set();
   let isTaking = false;
   let lastPlace = 1;
+  /** Somebody changed the block meanwhile: what is tried here is of no use any more. */
+  let isOld = false;
 
-  const failed = (error: unknown): void => said.say(sentence(error, SHELL.noAnswer), "bad");
+  const failed = (error: unknown): void => {
+    isOld ||= error instanceof Problem && error.kind === "changed";
+    said.say(trouble(error), "bad");
+  };
   const codeOf = (id: string): string =>
     blocks.find((block) => block.id === id)?.code ?? desk.found?.blocks.find((block) => block.id === id)?.code ?? id.slice(0, 8);
-  const desk = groundDesk(base, { preview: (body) => api.preview(farm.id, body), freshId, changed: () => draw(), failed });
+  const desk = groundDesk(base, { preview: (body) => api.preview(farm.id, body), freshId, changed: () => draw(), failed, lost: () => said.say(GROUND.lost, "bad") });
   const choose = (rows: readonly number[]): void => {
     lastPlace = 1;
     chosen = new Set(rows);
@@ -108,7 +120,7 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, tile
   }, tiles);
   const survey = surveyPart(context, () => desk.ground, edit);
   const list = rowList(choose);
-  const changed = changePanel(codeOf, { take: () => void take() }, told);
+  const changed = changePanel(codeOf, { take: () => void take(), readAnew: () => again("") }, told, said.box);
   const take = async (): Promise<void> => {
     isTaking = true;
     draw();
@@ -125,29 +137,25 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, tile
   };
   const past = history(changes, { api, farm, freshId, codeOf, takenBack: () => again(GROUND.takenBack) });
   const versionOf = async (block: string): Promise<string> => (await api.block(block)).version;
-  const drawRow = (): void => {
-    let first: Lonlat | null = null;
-    said.say(GROUND.rowFirstPoint);
-    plan.pick((point) => {
-      if (first === null) {
-        first = point;
-        plan.sketch([point]);
-        said.say(GROUND.rowSecondPoint);
-        return;
-      }
-      plan.stop();
-      said.say("");
-      edit({ kind: "add-row", parts: [[first, point]], number: null });
-    });
-  };
-  const panelsOf = (ground: BlockGround, rows: readonly number[]): (Node | null)[] => {
-    const [only] = rows.length === 1 ? ground.rows.filter(({ number }) => number === rows[0]) : [];
+  const pickRow: PickWords = { button: GROUND.drawRow, first: GROUND.rowFirstPoint, second: GROUND.rowSecondPoint };
+  const addDrawn = (first: Lonlat, last: Lonlat): void => edit({ kind: "add-row", parts: [[first, last]], number: null });
+  const rowPanels = (ground: BlockGround, rows: readonly GroundRow[]): (Node | null)[] => {
+    const [only] = rows.length === 1 ? rows : [];
     return [
       only !== undefined ? rowPanel(only, edit, { open, at: lastPlace, look: () => plan.lookAt(only.parts.flat()) }) : null,
-      rows.length > 1 ? rowsPanel(ground.rows.filter(({ number }) => chosen.has(number)), edit, (wishes) => desk.editAll(wishes), open) : null,
-      addRow(ground, rows, edit, drawRow, open),
-      blockPanel(ground, rows, blocks, plan, { edit, freshId, versionOf, failed, survey, varieties: farm.varieties }, open),
+      rows.length > 1 ? rowsPanel(rows, edit, (wishes) => desk.editAll(wishes), open) : null,
+      addRow(ground, rows.map(({ number }) => number), edit, pickTwo(plan, pickRow, addDrawn), open),
     ];
+  };
+  // what is typed into a panel stays there until what it is about is another
+  const cut: CutDraft = { code: "", otherSide: false };
+  const rowBox = redrawn();
+  const blockBox = redrawn();
+  const drawPanels = (ground: BlockGround, rows: readonly GroundRow[]): void => {
+    rowBox.draw(JSON.stringify([rows, ground.planting?.row_spacing_m]), () => rowPanels(ground, rows));
+    blockBox.draw(JSON.stringify([ground.code, ground.name, ground.variety_id, ground.outline, ground.planting, chosen.size === 2 ? [...chosen] : []]), () => [
+      blockPanel(ground, [...chosen], blocks, plan, { edit, freshId, versionOf, failed, survey, cut, varieties: farm.varieties }, open),
+    ]);
   };
   const draw = (): void => {
     const { ground } = desk;
@@ -157,9 +165,13 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, tile
       const beside = (desk.found?.blocks ?? []).flatMap((one) => (one.before === null && one.ground !== null ? [one.ground] : []));
       plan.draw(ground, chosen, beside);
       list.draw(ground, chosen);
-      changed.draw(desk, isTaking);
+      changed.draw(desk, { isTaking, isOld });
       facts.textContent = ground === null ? GROUND.gone(base.code) : sizeOf(ground);
-      fill(panels, ...(ground === null ? [] : panelsOf(ground, [...chosen])).filter((panel) => panel !== null));
+      if (ground === null) fill(panels);
+      else {
+        drawPanels(ground, ground.rows.filter(({ number }) => chosen.has(number)));
+        if (panels.childElementCount === 0) fill(panels, rowBox.box, blockBox.box);
+      }
     });
   };
   fill(
@@ -167,7 +179,6 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, tile
     h("p", {}, back),
     h("h1", {}, GROUND.title(base.code)),
     facts,
-    said.box,
     h(
       "div",
       { class: "ground-desk" },
@@ -179,6 +190,20 @@ function show(root: HTMLElement, context: Context, { base, blocks, changes, tile
   draw();
   plan.look();
   return desk;
+}
+
+/** A box that is filled anew only where what it shows is another. */
+function redrawn(): { box: HTMLElement; draw(about: string, make: () => (Node | null)[]): void } {
+  const box = h("div", {});
+  let last = "";
+  return {
+    box,
+    draw(about, make) {
+      if (about === last) return;
+      last = about;
+      fill(box, ...make());
+    },
+  };
 }
 
 function sizeOf(ground: BlockGround): string {

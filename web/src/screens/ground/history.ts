@@ -9,6 +9,7 @@ import type { GroundApi } from "../../data/ground-api";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { notice } from "../../ui/notice";
+import { lineItem } from "./change-panel";
 
 export interface HistoryTools {
   api: GroundApi;
@@ -40,7 +41,7 @@ function oneChange(change: TakenChange, { api, farm, freshId, codeOf, takenBack 
   };
   const look = async (): Promise<void> => {
     const found = await api.preview(farm.id, body);
-    fill(lines, ...changeLines(found, codeOf).map(({ text, hinders }) => h("li", { class: hinders ? "ground-hinders" : "" }, text)));
+    fill(lines, ...changeLines(found, codeOf).map((line) => lineItem(line)));
     fill(tools, found.can_be_taken ? button(GROUND.takeBack, take, "main") : null);
   };
   if (change.is_last) fill(tools, button(GROUND.takeBackLook, look));

@@ -1,8 +1,7 @@
 /** Two points asked for on the plan, one after the other. */
 
 import type { Lonlat } from "../../core/contracts";
-import { GROUND } from "../../core/ground-wording";
-import { fill, h } from "../../ui/dom";
+import { h } from "../../ui/dom";
 import type { GroundPlan } from "./ground-plan";
 
 export interface PickWords {
@@ -11,30 +10,25 @@ export interface PickWords {
   second: string;
 }
 
-/** Return the button that begins, and while points are asked for what to tap and the button that stops. */
+/** Return the button that asks for them; the plan says what to tap. */
 export function pickTwo(plan: GroundPlan, words: PickWords, done: (first: Lonlat, second: Lonlat) => void): HTMLElement {
-  const box = h("div", { class: "ground-pick" });
-  const told = h("p", { role: "status" });
-  const stop = (): void => {
-    plan.stop();
-    told.textContent = "";
-    fill(box, h("button", { type: "button", on: { click: begin } }, words.button));
-  };
   const begin = (): void => {
     let first: Lonlat | null = null;
-    told.textContent = words.first;
-    fill(box, told, h("button", { type: "button", on: { click: stop } }, GROUND.stop));
-    plan.pick((point) => {
-      if (first === null) {
-        first = point;
-        told.textContent = words.second;
-        plan.sketch([point]);
-        return;
-      }
-      stop();
-      done(first, point);
+    plan.pick({
+      words: words.first,
+      from: button,
+      heard(point) {
+        if (first === null) {
+          first = point;
+          plan.ask(words.second);
+          plan.sketch([point]);
+          return;
+        }
+        plan.stop();
+        done(first, point);
+      },
     });
   };
-  stop();
-  return box;
+  const button = h("button", { type: "button", on: { click: begin } }, words.button);
+  return button;
 }

@@ -60,7 +60,7 @@ export function addRow(
   ground: BlockGround,
   chosen: readonly number[],
   edit: (wish: Wish) => void,
-  drawIt: () => void,
+  draw: HTMLElement,
   open: Set<string>,
 ): HTMLElement {
   const row = chosen.length === 1 ? ground.rows.find(({ number }) => number === chosen[0]) : undefined;
@@ -83,6 +83,6 @@ export function addRow(
           button("add-left", GROUND.left, put(-spacing_m)),
           button("add-right", GROUND.right, put(spacing_m)),
         ),
-    h("div", { class: "line-buttons" }, button("add-draw", GROUND.drawRow, drawIt)),
+    h("div", { class: "line-buttons" }, draw),
   );
 }

@@ -7,6 +7,7 @@ import { runsOfRow } from "../../core/coverage";
 import { blockRuns, isHeld, statedRuns, type StatedRun } from "../../core/merge";
 import { pendingRecords, positionsOf } from "../../core/own-records";
 import type { Entry } from "../../core/outbox";
+import { isOnGround } from "../../core/records";
 import { speaksFor, type Context } from "../context";
 
 export interface BlockBook {
@@ -25,6 +26,8 @@ export interface BlockBook {
   /** Rows with a record that only this device has. */
   waiting(): ReadonlySet<number>;
   cursor(): number;
+  /** The rows are others by now than those that are shown. */
+  isOtherShape(): boolean;
   /** Put this device's records over the log again; nothing is asked. */
   fold(): void;
   /** Read the log anew. */
@@ -49,7 +52,8 @@ export function blockBook(context: Context, shape: BlockShape, begin: BlockLog):
 
   const rowOfEntry = ({ record, subject }: Entry): number => ("row" in record ? record.row : subject.row);
   const fold = (): void => {
-    const entries = sending.pendingFor(shape.id, log);
+    // what was recorded on rows as they were before is not drawn on those of today
+    const entries = sending.pendingFor(shape.id, log).filter(({ record }) => isOnGround(record, shape.ground));
     const pending = pendingRecords(entries, crew);
     returns = waitingReturns(log, shape.rows, pending);
     runs = againRuns(blockRuns(log, positions, pending), returns);
@@ -70,6 +74,7 @@ export function blockBook(context: Context, shape: BlockShape, begin: BlockLog):
     held: () => held,
     waiting: () => waiting,
     cursor: () => log.cursor,
+    isOtherShape: () => log.shape_version !== undefined && log.shape_version !== shape.version,
     fold,
     async read() {
       asked += 1;

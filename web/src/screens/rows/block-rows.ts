@@ -40,6 +40,10 @@ export interface Work {
   blocks: readonly BlockSummary[];
   pickCrew(): void;
   otherBlock(): void;
+  /** Its rows are others by now: show it anew. */
+  changed(): void;
+  /** What is to be said first. */
+  told?: string;
 }
 /** A block as its rows are shown: its immutable shape, the log that stands so far, and the brief that holds. */
 export interface BlockRows {
@@ -71,7 +75,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     const row = book.rowOf(n);
     return row === undefined ? 0 : treesIn(row, stretch);
   };
-  const marking = markingOf(context, work, { block: block.id, trees }, head.entered);
+  const marking = markingOf(context, work, { block: block.id, ground: shape.ground, trees }, head.entered);
   const marks = marksList(context, block.id, book, work.crew, {
     takeBack: (mark) => takeBack(block.id, [mark]),
     see: (row) => list.see(row),
@@ -153,6 +157,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
     try {
       await book.read();
       if (left) return;
+      if (book.isOtherShape()) return work.changed();
       draw();
       said.say("");
     } catch (error) {
@@ -290,6 +295,7 @@ export function showBlockRows(root: HTMLElement, context: Context, reading: Bloc
   const seeRow = (): void => {
     if (row !== undefined && !book.held().some((run) => run.row === row)) list.see(row);
   };
+  if (work.told !== undefined) news.say(work.told, "bad");
   if (card === null) seeRow();
   // low and wide, the head leaves no room for what must be read: then that is where one begins
   else if (bar.box.getBoundingClientRect().top - sheet.getBoundingClientRect().top < LEAST_SEEN_PX) sheet.scrollIntoView({ block: "start" });

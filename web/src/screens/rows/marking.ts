@@ -3,7 +3,7 @@
 import type { Mark, Method, Receipt, Withdrawal } from "../../core/contracts";
 import { rowsOf, type StandingMark } from "../../core/block-marks";
 import type { Stretch } from "../../core/coverage";
-import { newMark, newWithdrawal } from "../../core/records";
+import { newMark, newWithdrawal, type Ground } from "../../core/records";
 import { AGAIN } from "../../core/returns-wording";
 import { ROWS } from "../../core/rows-wording";
 import { numbersText } from "../../core/several-rows";
@@ -57,10 +57,10 @@ function asideOf(receipts: readonly Receipt[]): Receipt | undefined {
 export function markingOf(
   context: Context,
   { crew, seasonId }: Work,
-  shape: { block: string; trees(row: number, stretch: Stretch): number },
+  shape: { block: string; ground?: Ground; trees(row: number, stretch: Stretch): number },
   entered: () => { day: string; method: Method },
 ): Marking {
-  const { block } = shape;
+  const { block, ground } = shape;
   const { farm, sending, deviceId } = context;
   const known = new Map<string, StandingMark>();
   const by = () => ({ deviceId, recorderId: recorderId(context) });
@@ -87,7 +87,7 @@ export function markingOf(
     async mark(parts) {
       const [begin] = parts;
       if (crew === null || begin === undefined) throw new Error("Without a crew or a row nothing is marked.");
-      const about = { seasonId, blockId: block, crewId: crew.id, ...by(), ...entered() };
+      const about = { seasonId, blockId: block, crewId: crew.id, ...by(), ...entered(), ground };
       // one moment for all of one touch: they are taken back together, also after a restart
       const { at } = stamp();
       const values = parts.flatMap(({ row, stretches, returnId }) =>

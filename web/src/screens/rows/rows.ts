@@ -114,13 +114,16 @@ export const showRows: Screen = (root, context) => {
       day,
     );
   };
-  const open = async (block: BlockSummary, crew: Crew | null, seasonId: string, blocks: readonly BlockSummary[]): Promise<void> => {
+  const open = async (block: BlockSummary, crew: Crew | null, seasonId: string, blocks: readonly BlockSummary[], told?: string): Promise<void> => {
     const { api, tablet, go } = context;
-    const [shape, log, brief] = await Promise.all([
+    const [read, log, brief] = await Promise.all([
       api.shape(block.id, block.shape_version),
       api.log(block.id),
       briefs().then(({ readBlockBrief }) => readBlockBrief(context, block)),
     ]);
+    // the overview may be older than the log
+    const version = log.shape_version ?? read.version;
+    const shape = version === read.version ? read : await api.shape(block.id, version);
     if (left) return;
     tablet.memory.setLastBlock(block.id);
     const otherBlock = (): void => {
@@ -128,7 +131,11 @@ export const showRows: Screen = (root, context) => {
       if (context.place.block === null) void start();
       else go({ screen: "rows", block: null });
     };
-    inner = showBlockRows(body, context, { block, shape, log, brief }, { crew, seasonId, blocks, pickCrew: askCrew, otherBlock });
+    const changed = (): void => {
+      inner.leave();
+      void open(block, crew, seasonId, blocks, ROWS.rowsChanged).catch(again);
+    };
+    inner = showBlockRows(body, context, { block, shape, log, brief }, { crew, seasonId, blocks, pickCrew: askCrew, otherBlock, changed, ...(told === undefined ? {} : { told }) });
   };
   const askCrew = (): void => {
     inner.leave();

@@ -1,12 +1,12 @@
 /** One record set aside: why, its versions side by side, and whether it counts or is left out. */
 
 import { dayText } from "../../core/numbers";
-import { differing, positionsIn, recordSettlement, type AsideRecord, type Version } from "../../core/matters";
+import { differing, markedThere, positionsIn, recordSettlement, type AsideRecord, type Version } from "../../core/matters";
 import { SETTLING } from "../../core/settling-wording";
 import { COUNTED, countedWords } from "../../core/tally-wording";
 import { h } from "../../ui/dom";
 import { textField } from "../../ui/field";
-import { freshId } from "../context";
+import { freshId, stamp } from "../context";
 import { actsOf, type Act, type Card, type CardTools } from "./card";
 import type { Knowing } from "./knowing";
 import { rowWay } from "./row-way";
@@ -16,6 +16,11 @@ type Differing = ReturnType<typeof differing>;
 function positions(version: Version): string {
   const found = positionsIn(version);
   return found === null ? "" : SETTLING.part(found.first, found.last);
+}
+function whereNow({ reason_code, now_at }: Version, knowing: Knowing): string {
+  if (reason_code !== "other_ground") return "";
+  if (now_at == null) return SETTLING.nowUnknown;
+  return [SETTLING.place(knowing.code(now_at.block_id), now_at.row), SETTLING.part(now_at.first, now_at.last)].join(", ");
 }
 function counted({ what, number }: Version): string {
   return what === undefined || what === null ? "" : countedWords(what, number ?? null);
@@ -36,6 +41,7 @@ function linesOf(record: AsideRecord, different: Differing, knowing: Knowing): L
     { word: fields.row, text: (version) => (version.row === null ? "" : String(version.row)), differs: different.has("row") },
     { word: fields.positions, text: positions, differs: differs(positions) },
     { word: COUNTED.column, text: counted, differs: differs(counted) },
+    { word: fields.now_at, text: (version) => whereNow(version, knowing), differs: false },
     { word: fields.crew_id, text: (version) => knowing.crew(version.crew_id), differs: different.has("crew_id") },
     { word: fields.day, text: (version) => (version.day === null ? "" : dayText(version.day)), differs: different.has("day") },
     { word: fields.taken, text: (version) => knowing.moment(version.server_at), differs: false },
@@ -63,8 +69,10 @@ function versionsTable(record: AsideRecord, knowing: Knowing): HTMLElement {
   return h("div", { class: "marks-frame", tabindex: "0", role: "region", "aria-label": SETTLING.recordLine(record.kind, "", null) }, table);
 }
 
-function actsFor(record: AsideRecord, note: () => string): Act[] {
+function actsFor(record: AsideRecord, knowing: Knowing, note: () => string): Act[] {
   const several = record.versions.length > 1;
+  const [first] = record.versions;
+  const isMoved = first?.reason_code === "other_ground";
   const act = (label: string, counts: string | null, settled: string, main: boolean): Act => ({
     label,
     main,
@@ -74,12 +82,39 @@ function actsFor(record: AsideRecord, note: () => string): Act[] {
       settled,
     }),
   });
+  const label = (version: Version, at: number): string =>
+    several ? SETTLING.letVersionCount(at + 1) : isMoved ? SETTLING.letCountIn(version.row ?? 0) : SETTLING.letCount;
   const counting = record.versions.flatMap((version, at) =>
-    version.can_count
-      ? [act(several ? SETTLING.letVersionCount(at + 1) : SETTLING.letCount, version.content_hash, SETTLING.counted, !several)]
-      : [],
+    version.can_count ? [act(label(version, at), version.content_hash, SETTLING.counted, !several && !isMoved)] : [],
   );
-  return [...counting, act(several ? SETTLING.leaveAllOut : SETTLING.leaveOut, null, SETTLING.leftOut, false)];
+  return [...(first === undefined || several ? [] : movedAct(record, first, knowing, note)), ...counting, act(several ? SETTLING.leaveAllOut : SETTLING.leaveOut, null, SETTLING.leftOut, false)];
+}
+
+/** Return the way to the row that a version speaks of, or would by today's rows; a row that is not there cannot be seen. */
+function wayTo(version: Version | undefined, go: CardTools["go"]): HTMLElement | null {
+  if (version === undefined || version.reason_code.startsWith("unknown_")) return null;
+  const { block_id, row } = version.reason_code === "other_ground" ? (version.now_at ?? { block_id: null, row: null }) : version;
+  return block_id === null || row === null ? null : rowWay(block_id, row, go);
+}
+
+/** What a manager does about a mark whose trees are known to be elsewhere: it is recorded there, and left out here. */
+function movedAct(record: AsideRecord, version: Version, knowing: Knowing, note: () => string): Act[] {
+  const { now_at } = version;
+  if (record.kind !== "mark" || now_at == null) return [];
+  return [
+    {
+      label: SETTLING.countThere(now_at.block_id === version.block_id ? "" : knowing.code(now_at.block_id), now_at.row, now_at.first, now_at.last),
+      main: true,
+      decide: () => ({
+        print: JSON.stringify(["there", note()]),
+        make: () => {
+          const mark = markedThere(version, stamp());
+          return [...(mark === null ? [] : [{ mark }]), recordSettlement(record, null, note(), freshId())];
+        },
+        settled: SETTLING.countedThere,
+      }),
+    },
+  ];
 }
 
 /** Return the card. */
@@ -87,7 +122,7 @@ export function asideCard(record: AsideRecord, knowing: Knowing, { deciding, set
   const { versions } = record;
   const first = versions[0];
   const note = textField(SETTLING.note, "", { maxlength: 500 }, SETTLING.noteHint);
-  const acts = actsOf(actsFor(record, () => note.input.value.trim()), deciding, () => {
+  const acts = actsOf(actsFor(record, knowing, () => note.input.value.trim()), deciding, () => {
     note.box.remove();
     box.dataset["settled"] = "true";
     settled();
@@ -100,9 +135,8 @@ export function asideCard(record: AsideRecord, knowing: Knowing, { deciding, set
     record.status === "reopened" ? h("p", { class: "reopened unsettled" }, h("strong", {}, `${SETTLING.reopened}. `), SETTLING.asideReopened) : null,
     versions.length > 1 ? h("p", {}, SETTLING.versions(versions.length)) : null,
     versionsTable(record, knowing),
-    // a row that is not there cannot be seen
-    first === undefined || first.reason_code.startsWith("unknown_") ? null : rowWay(first.block_id, first.row, go),
-    stuck ? h("p", { class: "otherwise unsettled" }, SETTLING.cannotCount(first?.reason_code ?? "")) : null,
+    wayTo(first, go),
+    stuck && first?.now_at == null ? h("p", { class: "otherwise unsettled" }, SETTLING.cannotCount(first?.reason_code ?? "")) : null,
     note.box,
     acts.box,
   );

@@ -4,8 +4,7 @@ import type { Place } from "../../core/place";
 import { SETTLING } from "../../core/settling-wording";
 import { h } from "../../ui/dom";
 import { notice, type Notice } from "../../ui/notice";
-import type { Deciding } from "./deciding";
-import type { SettlementBody } from "../../core/matters";
+import type { Deciding, Step } from "./deciding";
 
 export interface Card {
   box: HTMLElement;
@@ -25,7 +24,7 @@ export interface Act {
   label: string;
   main?: boolean;
   /** Return what is to be sent, or the sentence that says what is missing. */
-  decide(): { print: string; make(): readonly SettlementBody[]; settled: string } | string;
+  decide(): { print: string; make(): readonly Step[]; settled: string } | string;
 }
 
 export interface Acts {
