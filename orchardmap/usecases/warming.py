@@ -12,7 +12,8 @@ from orchardmap.usecases.reporting import all_farms
 
 __all__ = ["Warming"]
 
-_PATIENCE_S = 20
+_PATIENCE_S = 5
+"""A service that is asked to stop waits no longer for an answer that nobody asked for."""
 
 
 class Warming:
@@ -35,7 +36,7 @@ class Warming:
         self.join()
 
     def join(self) -> None:
-        """Wait for its end, which is near."""
+        """Wait for its end; where that takes long it goes with the process."""
         if self._thread is not None:
             self._thread.join(timeout=_PATIENCE_S)
 
