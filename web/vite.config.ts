@@ -60,6 +60,8 @@ export default defineConfig({
           groups: [
             { name: "boot", test: /\/src\/boot\.ts$/, priority: 2 },
             { name: "main", test: /\/src\/main\.ts$/, priority: 1 },
+            // what the overview shares with other screens, in one file: each by itself is a question more before the first figure stands there
+            { name: "shared", test: /\/src\/(core\/(knock-off|pay-money|timing|finish-wording)|ui\/sortable-table|data\/(timing|forecast)-api)\.(ts|css)$/ },
           ],
         },
       },

@@ -11,6 +11,7 @@ from uvicorn.middleware.proxy_headers import ProxyHeadersMiddleware
 from orchardmap import __version__
 from orchardmap.store.session import open_store
 from orchardmap.usecases import accounts
+from orchardmap.usecases.warming import Warming
 from orchardmap_api.access import refuse_unguarded
 from orchardmap_api.denials import Denials
 from orchardmap_api.errors import Unforeseen, install_problem_handlers
@@ -114,11 +115,13 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
         store = open_store(full_database_url(settings))
         app.state.store = store
         app.state.streams = Streams(store)
+        app.state.warming = Warming(store, clock=clock)
         try:
             app.state.set_up_token = accounts.prepare_first_start(store)
             yield
         finally:
             app.state.streams.end()
+            app.state.warming.end()
             store.close()
 
     app = FastAPI(title="orchardmap", version=__version__, lifespan=life, docs_url=None, redoc_url=None)

@@ -132,11 +132,13 @@ class Listening(uvicorn.Server):
         config: uvicorn.Config,
         said: str,
         welcome: Callable[[], Sequence[str]],
+        ready: Callable[[], None],
         leaving: Callable[[], None],
     ) -> None:
         super().__init__(config)
         self._said = said
         self._welcome = welcome
+        self._ready = ready
         self._leaving = leaving
 
     async def startup(self, sockets: list[socket.socket] | None = None) -> None:
@@ -145,6 +147,7 @@ class Listening(uvicorn.Server):
         if self.started:
             typer.echo("\n".join([self._said, *self._welcome()]))
             sys.stdout.flush()
+            self._ready()
 
     async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
         """End the open streams, which it would else wait for until its patience ends, then stop."""

@@ -68,6 +68,7 @@ def serve_until_stopped(*, ways: Sequence[Way] = (), **told: Any) -> None:  # no
             config,
             ready_words(settings),
             welcome=lambda: _welcome(app, settings, ways),
+            ready=lambda: app.state.warming.start(),  # noqa: PLW0108 - it is made when the store is open
             leaving=lambda: app.state.streams.end(),  # noqa: PLW0108 - there are none before it has started
         )
         served.run(sockets=[listener])

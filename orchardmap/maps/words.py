@@ -30,6 +30,7 @@ SENTENCES: Final = {
     "page_title": message("{farm}: orchard map"),
     "no_blocks": message("No blocks yet. Load a file with your blocks in Set-up."),
     "no_fresh_figures": message("No fresh figures just now; trying again."),
+    "no_answer": message("The service does not answer."),
     "service_answered": message("The service answered {status}."),
     "no_rows_in_file": message("This file holds no rows for the block."),
     "layer": message("Layer"),

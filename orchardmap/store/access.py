@@ -11,6 +11,7 @@ from orchardmap.model.access import Account, ConfirmedBy, Membership
 from orchardmap.store import access_tables as t
 from orchardmap.store import tables
 from orchardmap.store.account_names import STAND_IN
+from orchardmap.store.bell import name_changed
 
 __all__ = [
     "account",
@@ -134,7 +135,7 @@ def accounts_of_farm(conn: Connection, farm_id: str) -> list[tuple[Account, Memb
 
 
 def set_membership(conn: Connection, made: Membership) -> None:
-    """Say what an account is on a farm from now on."""
+    """Say what an account is on a farm from now on. Whoever follows the farm looks whether it may still."""
     drop_membership(conn, made.account_id, made.farm_id)
     conn.execute(
         insert(t.memberships).values(
@@ -147,6 +148,8 @@ def drop_membership(conn: Connection, account_id: str, farm_id: str) -> bool:
     """End what an account is on a farm; tell whether it was anything there."""
     m = t.memberships.c
     gone = conn.execute(delete(t.memberships).where(m.account_id == account_id, m.farm_id == farm_id))
+    if gone.rowcount:
+        name_changed(conn, farm_id)
     return gone.rowcount > 0
 
 
@@ -234,13 +237,20 @@ def end_sessions(
     account_id: str | None = None,
     but: str | None = None,
 ) -> int:
-    """End one session by its token's hash, or all of an account (but one); return how many were running."""
+    """End one session by its token's hash, or all of an account (but one); return how many were running.
+
+    The bell of the account's farms is rung: what follows them by such a session ends at once.
+    """
     s = t.sessions.c
     chosen = s.token_hash == token_hash if token_hash is not None else s.account_id == account_id
     asked = update(t.sessions).where(chosen, s.ended_at.is_(None))
     if but is not None:
         asked = asked.where(s.token_hash != but)
-    return conn.execute(asked.values(ended_at=now)).rowcount
+    ended = list(conn.execute(asked.values(ended_at=now).returning(s.account_id)).scalars())
+    for one in set(ended):
+        for membership in memberships(conn, one):
+            name_changed(conn, membership.farm_id)
+    return len(ended)
 
 
 def add_link(

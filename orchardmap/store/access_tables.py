@@ -1,15 +1,15 @@
 """The tables of who is who: accounts and their roles, sessions, tablets, PINs, failed tries, the audit log."""
 
-from sqlalchemy import JSON, BigInteger, Boolean, Column, ForeignKey, Integer, Table, Text, Uuid
+from sqlalchemy import JSON, BigInteger, Boolean, Column, ForeignKey, Integer, Table, Text
 
 from orchardmap.store.tables import metadata
-from orchardmap.store.types import Moment
+from orchardmap.store.types import Moment, StoredId
 
 __all__ = [
     "accounts", "audit_log", "devices", "failed_tries", "memberships", "pair_codes", "pins", "sessions", "sign_in_links",
 ]  # fmt: skip
 
-Id = Uuid(as_uuid=False)
+Id = StoredId()
 Key = BigInteger().with_variant(Integer, "sqlite")  # SQLite's rowid must be declared INTEGER
 
 accounts = Table(

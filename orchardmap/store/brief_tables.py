@@ -1,13 +1,13 @@
 """The tables of briefs: each with its one draft, and the versions that were published, appended and never edited."""
 
-from sqlalchemy import CheckConstraint, Column, ForeignKey, Integer, Table, Text, UniqueConstraint, Uuid
+from sqlalchemy import CheckConstraint, Column, ForeignKey, Integer, Table, Text, UniqueConstraint
 
 from orchardmap.store.tables import metadata
-from orchardmap.store.types import Moment
+from orchardmap.store.types import Moment, StoredId
 
 __all__ = ["brief_versions", "briefs"]
 
-Id = Uuid(as_uuid=False)
+Id = StoredId()
 
 briefs = Table(
     "briefs",

@@ -1,12 +1,13 @@
 """The tables of when a farm works: calendars of seasons, their days off, people of crews by spans of days."""
 
-from sqlalchemy import JSON, Boolean, Column, Date, Float, ForeignKey, Integer, Table, Text, Uuid
+from sqlalchemy import JSON, Boolean, Column, Date, Float, ForeignKey, Integer, Table, Text
 
 from orchardmap.store.tables import metadata
+from orchardmap.store.types import StoredId
 
 __all__ = ["days_off", "season_calendars", "strengths"]
 
-_Id = Uuid(as_uuid=False)
+_Id = StoredId()
 
 season_calendars = Table(
     "season_calendars",

@@ -1,13 +1,13 @@
 """The table of photos of checked trees."""
 
-from sqlalchemy import Column, Date, ForeignKey, Integer, LargeBinary, Table, Text, Uuid
+from sqlalchemy import Column, Date, ForeignKey, Integer, LargeBinary, Table, Text
 
 from orchardmap.store.tables import metadata
-from orchardmap.store.types import Moment
+from orchardmap.store.types import Moment, StoredId
 
 __all__ = ["check_photos"]
 
-_Id = Uuid(as_uuid=False)
+_Id = StoredId()
 
 check_photos = Table(
     "check_photos",

@@ -1,13 +1,13 @@
 """The tables of closures and of the earlier ends said of them."""
 
-from sqlalchemy import Column, ForeignKey, Table, Text, Uuid
+from sqlalchemy import Column, ForeignKey, Table, Text
 
 from orchardmap.store.tables import metadata
-from orchardmap.store.types import Moment
+from orchardmap.store.types import Moment, StoredId
 
 __all__ = ["closure_ends", "closures"]
 
-_Id = Uuid(as_uuid=False)
+_Id = StoredId()
 
 closures = Table(
     "closures",

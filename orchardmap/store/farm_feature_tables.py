@@ -1,13 +1,13 @@
 """The table of what lies on farms beside their blocks."""
 
-from sqlalchemy import Column, ForeignKey, Table, Text, Uuid
+from sqlalchemy import Column, ForeignKey, Table, Text
 
 from orchardmap.store.tables import metadata
-from orchardmap.store.types import Geom
+from orchardmap.store.types import Geom, StoredId
 
 __all__ = ["farm_features"]
 
-_Id = Uuid(as_uuid=False)
+_Id = StoredId()
 
 farm_features = Table(
     "farm_features",

@@ -1,13 +1,13 @@
 """Changes of the ground that were taken: the step back of each, and what it came to."""
 
-from sqlalchemy import JSON, Column, ForeignKey, Integer, Table, Text, UniqueConstraint, Uuid
+from sqlalchemy import JSON, Column, ForeignKey, Integer, Table, Text, UniqueConstraint
 
 from orchardmap.store.tables import metadata
-from orchardmap.store.types import Moment
+from orchardmap.store.types import Moment, StoredId
 
 __all__ = ["ground_changes"]
 
-_Id = Uuid(as_uuid=False)
+_Id = StoredId()
 
 ground_changes = Table(
     "ground_changes",

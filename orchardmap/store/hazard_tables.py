@@ -1,13 +1,13 @@
 """The table of power lines over and beside farms."""
 
-from sqlalchemy import Column, Float, ForeignKey, Table, Text, Uuid
+from sqlalchemy import Column, Float, ForeignKey, Table, Text
 
 from orchardmap.store.tables import metadata
-from orchardmap.store.types import Geom
+from orchardmap.store.types import Geom, StoredId
 
 __all__ = ["hazard_lines"]
 
-_Id = Uuid(as_uuid=False)
+_Id = StoredId()
 
 hazard_lines = Table(
     "hazard_lines",

@@ -1,13 +1,13 @@
 """The table of lots: trees judged together by a draw of some of them."""
 
-from sqlalchemy import JSON, Column, Date, ForeignKey, Index, Integer, Table, Text, UniqueConstraint, Uuid
+from sqlalchemy import JSON, Column, Date, ForeignKey, Index, Integer, Table, Text, UniqueConstraint
 
 from orchardmap.store.tables import metadata
-from orchardmap.store.types import Moment
+from orchardmap.store.types import Moment, StoredId
 
 __all__ = ["lots"]
 
-Id = Uuid(as_uuid=False)
+Id = StoredId()
 
 lots = Table(
     "lots",

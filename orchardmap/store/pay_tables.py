@@ -12,15 +12,14 @@ from sqlalchemy import (
     Table,
     Text,
     UniqueConstraint,
-    Uuid,
 )
 
 from orchardmap.store.tables import metadata
-from orchardmap.store.types import Moment
+from orchardmap.store.types import Moment, StoredId
 
 __all__ = ["pay_rules", "pay_runs", "person_days", "season_budgets"]
 
-_Id = Uuid(as_uuid=False)
+_Id = StoredId()
 
 pay_rules = Table(
     "pay_rules",

@@ -1,12 +1,13 @@
 """The tables of queues: who prunes what next, and what is said of blocks for that."""
 
-from sqlalchemy import Boolean, Column, Date, ForeignKey, Integer, Table, Uuid
+from sqlalchemy import Boolean, Column, Date, ForeignKey, Integer, Table
 
 from orchardmap.store.tables import metadata
+from orchardmap.store.types import StoredId
 
 __all__ = ["block_terms", "queue_blocks", "queue_plans"]
 
-_Id = Uuid(as_uuid=False)
+_Id = StoredId()
 
 queue_plans = Table(
     "queue_plans",

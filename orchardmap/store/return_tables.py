@@ -1,13 +1,13 @@
 """The tables of returns: what a crew was asked to go over again. The marks that answer are in the log."""
 
-from sqlalchemy import JSON, Column, Date, ForeignKey, Index, Integer, Table, Text, UniqueConstraint, Uuid
+from sqlalchemy import JSON, Column, Date, ForeignKey, Index, Integer, Table, Text, UniqueConstraint
 
 from orchardmap.store.tables import metadata
-from orchardmap.store.types import Moment
+from orchardmap.store.types import Moment, StoredId
 
 __all__ = ["return_stretches", "returns"]
 
-_Id = Uuid(as_uuid=False)
+_Id = StoredId()
 
 returns = Table(
     "returns",

@@ -14,11 +14,10 @@ from sqlalchemy import (
     Table,
     Text,
     UniqueConstraint,
-    Uuid,
     false,
 )
 
-from orchardmap.store.types import Geom, Moment
+from orchardmap.store.types import Geom, Moment, StoredId
 
 __all__ = [
     "block_boxes", "blocks", "changes", "checks", "crew_days", "crews", "farms",
@@ -35,7 +34,7 @@ metadata = MetaData(
     }
 )
 
-_Id = Uuid(as_uuid=False)
+_Id = StoredId()
 _Key = BigInteger().with_variant(Integer, "sqlite")  # SQLite's rowid must be declared INTEGER
 
 

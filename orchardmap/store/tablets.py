@@ -10,6 +10,7 @@ from orchardmap.model.access import Device
 from orchardmap.model.people import Person
 from orchardmap.store import access_tables as t
 from orchardmap.store import tables
+from orchardmap.store.bell import name_changed
 
 __all__ = [
     "add_code", "add_device", "device_by_token", "devices", "drop_lasting_codes", "holders", "pin_hash", "revoke", "set_holder", "set_pin",
@@ -106,6 +107,8 @@ def revoke(conn: Connection, farm_id: str, device_id: str, now: datetime) -> boo
         .where(*mine, t.devices.c.revoked_at.is_(None))
         .values(revoked_at=now, holder_id=None, holder_at=None)
     )
+    if ended.rowcount:
+        name_changed(conn, farm_id)  # what follows the farm by it ends at once
     return ended.rowcount > 0
 
 

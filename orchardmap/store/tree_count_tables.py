@@ -1,12 +1,13 @@
 """The table of tree counts: one of the log, like those of `orchardmap.store.tables`."""
 
-from sqlalchemy import Column, Date, Index, Integer, Text, Uuid
+from sqlalchemy import Column, Date, Index, Integer, Text
 
 from orchardmap.store.tables import record_table
+from orchardmap.store.types import StoredId
 
 __all__ = ["tree_counts"]
 
-Id = Uuid(as_uuid=False)
+Id = StoredId()
 
 tree_counts = record_table(
     "tree_counts",

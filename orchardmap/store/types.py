@@ -6,10 +6,10 @@ from typing import Any
 import shapely
 from geoalchemy2 import Geometry
 from shapely.geometry.base import BaseGeometry
-from sqlalchemy import Dialect, LargeBinary
+from sqlalchemy import Dialect, LargeBinary, Uuid
 from sqlalchemy.types import DateTime, TypeDecorator, TypeEngine
 
-__all__ = ["Geom", "Moment"]
+__all__ = ["Geom", "Moment", "StoredId"]
 
 _SRID = 4326
 
@@ -78,3 +78,24 @@ class Moment(TypeDecorator[datetime]):
         if value is None:
             return None
         return value.astimezone(UTC) if value.tzinfo else value.replace(tzinfo=UTC)
+
+
+class StoredId(Uuid[str]):
+    """An id as text: ``uuid`` on PostgreSQL, its 32 digits on SQLite.
+
+    Reading makes no UUID of each: an overview of the demo farm reads 27,000 ids, and that was a fifth of its time.
+    """
+
+    def __init__(self) -> None:
+        super().__init__(as_uuid=False)
+
+    def result_processor(self, dialect: Dialect, coltype: object) -> Any:  # noqa: ANN401 - as SQLAlchemy has it
+        """Return what puts the dashes in."""
+        return _dashed if not dialect.supports_native_uuid else super().result_processor(dialect, coltype)  # type: ignore[no-untyped-call]
+
+
+def _dashed(digits: str | None) -> str | None:
+    if digits is None:
+        return None
+    told = digits.lower()
+    return f"{told[:8]}-{told[8:12]}-{told[12:16]}-{told[16:20]}-{told[20:]}"

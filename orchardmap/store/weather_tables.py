@@ -1,16 +1,16 @@
 """The table of the weather that a farm loaded, a line for each day."""
 
-from sqlalchemy import Column, Date, Float, ForeignKey, Table, Uuid
+from sqlalchemy import Column, Date, Float, ForeignKey, Table
 
 from orchardmap.store.tables import metadata
-from orchardmap.store.types import Moment
+from orchardmap.store.types import Moment, StoredId
 
 __all__ = ["farm_weather"]
 
 farm_weather = Table(
     "farm_weather",
     metadata,
-    Column("farm_id", Uuid(as_uuid=False), ForeignKey("farms.id"), primary_key=True),
+    Column("farm_id", StoredId(), ForeignKey("farms.id"), primary_key=True),
     Column("day", Date, primary_key=True),
     Column("tmin_c", Float(53), nullable=False),
     Column("tmax_c", Float(53), nullable=False),

@@ -58,9 +58,14 @@ def overview(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
 
 
 def overview_of(conn: Connection, at: Moment) -> Json:
-    """Return the same where farm and day are at hand; remembered until something of the farm changes, a minute at most."""
-    # closures begin and end as time goes by, which no change tells; they are said in minutes
-    asked = (at.day, at.today, at.now.replace(second=0, microsecond=0))
+    """Return the same where farm and day are at hand; remembered until something of the farm changes, or a closure begins or ends."""
+    # closures begin and end as time goes by, which no change tells: nothing else of an overview hangs on the clock within a day
+    closed = closed_blocks(closures.closures_of_farm(conn, at.farm.id), at)
+    asked = (
+        at.day,
+        at.today,
+        tuple(sorted((block, one["until"], one["reason"]) for block, one in closed.items())),
+    )
     return _REMEMBERED.answer(conn, at.farm.id, asked, lambda: overview_json(conn, at))
 
 

@@ -14,6 +14,7 @@ from orchardmap.store import access, orchard
 from orchardmap.store import farm as farm_store
 from orchardmap.store import farm_settings as setting_store
 from orchardmap.store import lots as lot_store
+from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.checked_trees import read_checks
 from orchardmap.usecases.left_out import trees_left_out
@@ -27,6 +28,7 @@ from orchardmap.usecases.return_facts import return_facts
 __all__ = ["farm_lots", "full_lot"]
 
 Json = dict[str, Any]
+_REMEMBERED: "Remembered[Json]" = Remembered(20)
 
 
 def farm_lots(store: Store, farm_id: str, *, language: str, now: datetime) -> Json:
@@ -48,7 +50,7 @@ def farm_lots(store: Store, farm_id: str, *, language: str, now: datetime) -> Js
     dict
         As the service's answer. ``wanting``: pruned trees in no lot, by block and crew (null: settled for nobody, and told once they
         are all that a lot of the whole block would hold). ``to_settle``: by block those that are in none because two crews
-        claim them.
+        claim them. Remembered until something of the farm changes.
 
     Raises
     ------
@@ -59,13 +61,18 @@ def farm_lots(store: Store, farm_id: str, *, language: str, now: datetime) -> Js
         at = moment(conn, farm_id, None, now)
         if at.season is None:
             return {"season_id": None, "lots": [], "memory": [], "wanting": [], "to_settle": []}
-        blocks = {block.id: block.code for block in orchard.blocks(conn, farm_id)}
-        crews = {crew.id: crew.name for crew in farm_store.crews(conn, farm_id)}
-        lots = lot_store.lots_of(conn, at.season.id)
-        judged = _judged(conn, at, lots)
-        told = _told(conn, at, judged, language)
-        known = _memories(conn, farm_id, judged)
-        waiting = waiting_trees(conn, at, lots, sorted(blocks))
+        return _REMEMBERED.answer(conn, farm_id, (at.today, language), lambda: _all_told(conn, at, language))
+
+
+def _all_told(conn: Connection, at: Moment, language: str) -> Json:
+    assert at.season is not None  # noqa: S101 - asked by who has a season
+    blocks = {block.id: block.code for block in orchard.blocks(conn, at.farm.id)}
+    crews = {crew.id: crew.name for crew in farm_store.crews(conn, at.farm.id)}
+    lots = lot_store.lots_of(conn, at.season.id)
+    judged = _judged(conn, at, lots)
+    told = _told(conn, at, judged, language)
+    known = _memories(conn, at.farm.id, judged)
+    waiting = waiting_trees(conn, at, lots, sorted(blocks))
     return {
         "season_id": at.season.id,
         "lots": told,

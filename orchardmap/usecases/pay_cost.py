@@ -17,14 +17,16 @@ from orchardmap.pay.rates import valid_rate
 from orchardmap.pay.terms import PayTerms
 from orchardmap.store import orchard, row_tables
 from orchardmap.store import pay as pay_store
+from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.moments import Moment, moment
 from orchardmap.usecases.pay_rules import terms_of
-from orchardmap.usecases.pay_work import SeasonWork, season_work
+from orchardmap.usecases.pay_work import season_work
 
 __all__ = ["cost_json"]
 
 Json = dict[str, Any]
+_REMEMBERED: "Remembered[Json]" = Remembered(20)
 
 
 def cost_json(store: Store, farm_id: str, *, now: datetime) -> Json:
@@ -46,6 +48,7 @@ def cost_json(store: Store, farm_id: str, *, now: datetime) -> Json:
         those of the blocks with ``without_block`` add up to it to the last coin. ``credited`` trees are those that the
         cost is for, ``left_out`` those of which hours or a rate are missing. ``expected`` is the season's cost if trees
         that are left cost what `orchardmap.pay.cost.expected_cost` takes; ``waits_on`` the first day on which something is missing.
+        Remembered until something of the farm changes.
 
     Raises
     ------
@@ -57,12 +60,12 @@ def cost_json(store: Store, farm_id: str, *, now: datetime) -> Json:
         terms = terms_of(pay_store.kept_rules(conn, farm_id))
         if at.season is None or terms is None:
             return {"season_id": None, "currency": None, "blocks": [], "budget": None, "is_whole": False}
-        work = season_work(conn, at, with_bonus=terms.bonus_per_tree > 0)
-        return _told(conn, at, terms, work)
+        return _REMEMBERED.answer(conn, farm_id, at.today, lambda: _told(conn, at, terms))
 
 
-def _told(conn: Connection, at: Moment, terms: PayTerms, work: SeasonWork) -> Json:
+def _told(conn: Connection, at: Moment, terms: PayTerms) -> Json:
     assert at.season is not None  # noqa: S101 - asked by who has a season
+    work = season_work(conn, at, with_bonus=terms.bonus_per_tree > 0)
     made = work.within(lambda _crew, _day: True)
     found = pay(made, terms)
     counted = _with_known_pay(made.credits, found)

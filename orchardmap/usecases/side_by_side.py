@@ -10,6 +10,7 @@ from orchardmap.planning.pace import PacePrior
 from orchardmap.quality.intervals import wilson_interval
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log
+from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.crew_quality import first_looks
 from orchardmap.usecases.crew_skills import FIRST_PACE
@@ -25,6 +26,7 @@ __all__ = ["COMPARES", "side_by_side"]
 Json = dict[str, Any]
 COMPARES: frozenset[AccessRole] = frozenset({"manager", "adviser"})
 """Who may lay a farm beside another: those who read all of it."""
+_REMEMBERED: "Remembered[Json]" = Remembered(100)
 
 
 def side_by_side(store: Store, caller: Caller, *, now: datetime) -> Json:
@@ -55,23 +57,25 @@ def side_by_side(store: Store, caller: Caller, *, now: datetime) -> Json:
 def _farm(store: Store, farm_id: str, role: AccessRole, now: datetime) -> Json:
     with store.read() as conn:
         at = moment(conn, farm_id, None, now)
-        figures = overview_of(conn, at)["figures"]
-        ahead = forecast_of(conn, at)
-        names = {variety.id: variety.name for variety in farm_store.varieties(conn, farm_id)}
-        seq = log.cursor(conn, farm_id)
-        records = season_records(conn, at.farm, at.season) if at.season else None
-        named = {
-            block.id: names.get(block.variety_id or "", "") for block in (records.blocks if records else ())
-        }
-        work = _work(conn, at, records, named) if records else {}
+        told = _REMEMBERED.answer(conn, farm_id, at.today, lambda: _compared(conn, at))
+    return told | {"role": role}
+
+
+def _compared(conn: Connection, at: Moment) -> Json:
+    """Return what can be compared of a farm; the same for all who may compare it."""
+    farm_id = at.farm.id
+    ahead = forecast_of(conn, at)
+    names = {variety.id: variety.name for variety in farm_store.varieties(conn, farm_id)}
+    records = season_records(conn, at.farm, at.season) if at.season else None
+    named = {block.id: names.get(block.variety_id or "", "") for block in (records.blocks if records else ())}
+    work = _work(conn, at, records, named) if records else {}
     return {
         "id": farm_id,
         "name": at.farm.name,
-        "role": role,
-        "cursor": seq,
+        "cursor": log.cursor(conn, farm_id),
         "today": at.today.isoformat(),
         "season": at.season.name if at.season else None,
-        "figures": figures,
+        "figures": overview_of(conn, at)["figures"],
         "finish": ahead["finish"],
         "chance": ahead["chance"],
         "work": _told(together(work.values())),

@@ -121,7 +121,7 @@ class TestWhatIsTold:
                 }
 
         async def follow() -> None:
-            streams = Streams(either.store, beat_s=0.05)
+            streams = Streams(either.store, beat_s=60)  # it is rung, and waits for no beat
             stream = streams.open(farm.farm.id, "one")
             assert stream is not None
             found = streams.told(stream, look)

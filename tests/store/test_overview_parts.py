@@ -17,6 +17,10 @@ from orchardmap.usecases import (
     closing,
     forecasting,
     giving_out,
+    glance,
+    lot_reading,
+    pay_cost,
+    pay_rules,
     planting,
     recording,
     working_time,
@@ -24,7 +28,9 @@ from orchardmap.usecases import (
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
 from orchardmap.usecases.needs_today import needs_today
 from orchardmap.usecases.part_forecast import part_forecast
+from orchardmap.usecases.pay_rules import Doer
 from orchardmap.usecases.planting import BlockPlan, new_id
+from orchardmap.usecases.warming import Warming
 from small_farm import NOW, OUTLINE, PLANTING, TODAY, small_farm
 
 ROME = ZoneInfo("Europe/Rome")
@@ -183,3 +189,66 @@ class TestForecastOfSomeBlocks:
         for asked in ({"variety_id": new_id(), "crew_id": None}, {"variety_id": None, "crew_id": new_id()}):
             with pytest.raises(UnknownError):
                 part_forecast(store, farm.farm.id, day=None, now=NOW, **asked)
+
+
+class TestWhatIsRemembered:
+    """An overview is worked out once, and told anew whenever anything in it would be another."""
+
+    def test_a_closure_begins_and_ends_though_nothing_changes(self, store):
+        farm = small_farm(store)
+        closing.close_block(
+            store,
+            block_id=farm.blocks[0].id,
+            span=(NOW + timedelta(hours=1), NOW + timedelta(hours=2)),
+            reason="spray",
+            now=NOW,
+        )
+
+        def closed(later):
+            told = glance.overview(store, farm.farm.id, day=None, now=NOW + later)
+            return [one["closed"] and one["closed"]["reason"] for one in told["blocks"]]
+
+        times = [timedelta(0), timedelta(minutes=59), timedelta(minutes=61), timedelta(minutes=121)]
+        assert [closed(later) for later in times] == [
+            [None, None],
+            [None, None],
+            ["spray", None],
+            [None, None],
+        ]
+
+    def test_within_the_day_it_is_worked_out_once(self, store, monkeypatch):
+        farm = small_farm(store)
+        first = glance.overview(store, farm.farm.id, day=None, now=NOW)
+        monkeypatch.setattr(glance, "overview_json", None)  # whoever works it out again fails
+        assert glance.overview(store, farm.farm.id, day=None, now=NOW + timedelta(minutes=30)) == first
+
+    def test_lots_and_cost_are_told_anew_after_each_change(self, store):
+        """A mark and a rule of pay: each is in the next answer."""
+        farm = small_farm(store)
+
+        def told():
+            lots = lot_reading.farm_lots(store, farm.farm.id, language="en", now=NOW)
+            cost = pay_cost.cost_json(store, farm.farm.id, now=NOW)
+            return sum(one["trees"] for one in lots["wanting"]), cost.get("left_out"), cost["currency"]
+
+        def pay(revision, currency):
+            rules = {"currency": currency, "rates": [{"per": "tree", "rate": "2"}]}
+            by = Doer(None, "shell", NOW)
+            pay_rules.save_rules(store, farm_id=farm.farm.id, rules=rules, revision=revision, by=by)
+
+        pay(0, "EUR")
+        assert told() == (0, 0, "EUR")
+        hand_in(store, farm, farm.mark(1, 1, 10))
+        assert told() == (10, 10, "EUR")
+        pay(1, "CHF")
+        hand_in(store, farm, farm.mark(2, 1, 5))
+        assert told() == (15, 15, "CHF")
+
+    def test_after_a_start_it_is_worked_out_before_anybody_asks(self, store, monkeypatch):
+        farm = small_farm(store)
+        warming = Warming(store, clock=lambda: NOW)
+        warming.start()
+        warming.join()
+        monkeypatch.setattr(glance, "overview_json", None)
+        told = glance.overview(store, farm.farm.id, day=None, now=NOW + timedelta(minutes=1))
+        assert told["farm_id"] == farm.farm.id

@@ -85,5 +85,16 @@ def test_short_of_people_what_it_would_take_people_added_and_the_forecast_moves(
         "button", name="Save"
     ).tap()
     expect(answer).to_have_text(re.compile(r"; must finish .*: in time 9 times in 10\.$"))
+    # as the overview's list leads there from a crew that nothing was heard from
+    crew = planted_late["crews"][1]
+    tablet.goto(f"{service.address}/forecast?crew={crew}")
+    away = tablet.get_by_role("group", name="Span 2")
+    expect(away.get_by_label("People")).to_have_value("0")
+    expect(tablet).to_have_url(f"{service.address}/forecast")  # loaded again it would not be entered twice
+    tablet.locator("details[open]").get_by_role("button", name="Save").tap()
+    expect(tablet.get_by_text("Saved.")).to_be_visible()
+    kept = service.get(f"/farms/{planted_late['farm']}/strengths")["strengths"]
+    today = planted_late["today"]
+    assert {"crew_id": crew, "first": today, "last": today, "people": 0} in kept
     tablet.goto(service.address)
     expect(tablet.get_by_role("link", name=re.compile("in time 9 times in 10"))).to_be_visible()

@@ -2,9 +2,12 @@
 
 import { languageFor, speak } from "./core/language";
 import { catalogueOf, LANGUAGES } from "./data/catalogues";
+import { deviceOf } from "./data/device";
+import { headStart } from "./data/head-start";
 import { tabletMemoryOf } from "./data/tablet-memory";
 
 async function begin(): Promise<void> {
+  headStart.begin(location.pathname, location.search, deviceOf(window.localStorage).get("farm"));
   const chosen = tabletMemoryOf(window.localStorage).language();
   const code = languageFor(chosen, navigator.languages, LANGUAGES);
   const catalogue = await catalogueOf(code);

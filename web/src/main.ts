@@ -8,6 +8,7 @@ import { SHELL } from "./core/wording";
 import { apiOf } from "./data/api";
 import { confirmingOf } from "./data/confirming";
 import { deviceOf } from "./data/device";
+import { headStart } from "./data/head-start";
 import { holdingOf } from "./data/holding";
 import { keptOf } from "./data/kept";
 import { requester } from "./data/request";
@@ -71,6 +72,7 @@ let refusedPhotos: readonly RefusedPhoto[] = [];
 /** Whether the browser promised not to empty its storage; null before it was asked. */
 let persisted: boolean | null = null;
 const AFTER_ARRIVAL_MS = 500;
+const OVERVIEW_READS_MS = 3_000;
 const codes = new Map<string, string>();
 
 const plain = requester((heard) => {
@@ -80,7 +82,7 @@ const plain = requester((heard) => {
     wasLost = true;
   }
   draw();
-});
+}, headStart.fetch);
 const { request, askAgain } = confirmingOf(plain, {
   ask: async () => (await import("./screens/confirm/confirm")).askForPassword(plain),
   given: () => void tryAgain(),
@@ -247,6 +249,8 @@ const lookNow = follow({
   },
   answered: () => answered,
   wasLost: () => wasLost,
+  // the packs of all blocks cost the service more than everything that an overview asks
+  isBusy: () => location.pathname === "/" && performance.now() < OVERVIEW_READS_MS,
   back() {
     wasLost = false;
     hears();

@@ -86,11 +86,23 @@
     for (const block of app.list) if (isOtherStore || touched.has(block.id)) block.marks++;
     const isOfToday = !app.farm.today || app.day === app.farm.today;
     const areMarks = !isOtherStore && isOfToday && changes.every(({ kind }) => kind === "mark" || kind === "withdrawal");
-    if (areMarks) app.take(withMarks(app.overview, await app.source.prunedNow()));
-    else await app.load();
+    if (areMarks) {
+      app.newest = await app.source.prunedNow();
+      app.take(withMarks(app.overview, app.newest));
+    } else await app.load();
     if (!isOtherStore && cursor > app.cursor) app.cursor = cursor;
     for (const block of app.list) if (block.stateKey) app.wantStateIfShown(block);
     return areMarks;
+  }
+
+  /** Read all of it beside the marks that come: those drawn while it was reckoned stay drawn. */
+  async function readWhole(app) {
+    const asked = ++app.era;
+    const overview = await app.source.overview(app.day);
+    if (asked !== app.era) return;
+    const { newest } = app;
+    const isBehind = newest && newest.day === overview.day && newest.epoch === overview.epoch && newest.cursor > overview.cursor;
+    app.take(isBehind ? withMarks(overview, newest) : overview);
   }
 
   /** Have the map catch up as long as its page is open and seen. */
@@ -101,7 +113,12 @@
     // all of it is reckoned, and takes the service a while: it is read once the marks pause, or have gone on for so long
     let marksBegan = 0;
     let markedAt = 0;
-    const isDue = (now) => marksBegan > 0 && (now - markedAt > PAUSE_MS || now - marksBegan > AT_LAST_MS);
+    let isWhole = true;
+    const isDue = (now) => isWhole && marksBegan > 0 && (now - markedAt > PAUSE_MS || now - marksBegan > AT_LAST_MS);
+    const failed = (problem) => {
+      app.isSilent = true;
+      app.say(`${OM.words("no_fresh_figures")} ${problem.message}`);
+    };
     const turn = async () => {
       clearTimeout(timer);
       isBusy = true;
@@ -115,12 +132,15 @@
           }
           if (isDue(Date.now())) {
             marksBegan = 0;
-            await app.load();
+            isWhole = false;
+            // not waited for: it is reckoned, and the next mark is not
+            readWhole(app)
+              .catch((problem) => { marksBegan = markedAt = Date.now(); failed(problem); })
+              .finally(() => { isWhole = true; });
           }
           if (app.isSilent) app.askAgain();
         } catch (problem) {
-          app.isSilent = true;
-          app.say(`${OM.words("no_fresh_figures")} ${problem.message}`);
+          failed(problem);
         }
       }
       isBusy = false;

@@ -8,7 +8,7 @@
   async function fetchJson(address) {
     const answer = await fetch(address, {
       headers: { Accept: "application/json" }, credentials: "same-origin", signal: AbortSignal.timeout(TIME_LIMIT_MS),
-    });
+    }).catch(() => { throw new Error(OM.words("no_answer")); }); // what the browser says of it is English everywhere
     if (!answer.ok) {
       const problem = await answer.json().catch(() => ({}));
       throw new Error([problem.title || OM.words("service_answered", { status: answer.status }), problem.detail, problem.todo]
@@ -38,6 +38,14 @@
       const query = new URLSearchParams(Object.entries(of).filter(([, value]) => value)).toString();
       return query ? `?${query}` : "";
     };
+    // where the day is known it is asked for while the farm is still on its way
+    let early = config.day ? get(`${farm}/overview${asking({ day: config.day })}`) : null;
+    if (early) early.catch(() => {});
+    const overview = (day) => {
+      const asked = day === config.day ? early : null;
+      early = null;
+      return asked || get(`${farm}/overview${asking({ day })}`);
+    };
     // a page that frames the map says which language its words are in
     const lang = new URLSearchParams(location.search).get("lang");
     return {
@@ -45,7 +53,7 @@
       farm: () => get(farm),
       features: () => get(`${farm}/farm-features`),
       prunedNow: () => get(`${farm}/pruned-now`),
-      overview: (day) => get(`${farm}/overview${asking({ day })}`),
+      overview,
       shape: (it) => get(`${block(it.id)}/shape?v=${encodeURIComponent(it.shape_version)}`),
       state: (it, day) => get(`${block(it.id)}/state${asking({ day, lang })}`),
       changes: (after) => get(`${farm}/changes?after=${after}&limit=1000`),

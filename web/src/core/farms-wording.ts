@@ -10,7 +10,7 @@ export const FARMS = {
   title: t("Farms side by side"),
   lead: t("The farms that you manage or advise, as they stand now. Nobody of one farm sees another one here."),
   caution: t(
-    "Look for reasons and not for ranks: faulty is what each farm's own brief and auditors call so, and pace hangs on size, spacing and training of the trees.",
+    "Look for reasons and not for ranks: faulty is what each farm's own brief and auditors call so, and pace hangs on size, spacing and training of the trees. The two shares in brackets hold the true one 95 times in 100.",
   ),
   offline: t("Farms are put side by side by the service, and that needs a connection."),
   onlyOne: t("There is one farm here that you manage or advise. A manager of another farm can make you its adviser, under People there."),
@@ -27,6 +27,9 @@ export const FARMS = {
   nothing: t("Nothing was pruned yet on any of them."),
   noSeason: t("no season yet"),
   none: t("none yet"),
+  noDay: t("no day in sight"),
+  csv: t("Save as CSV"),
+  csvOf: (table: string) => t("Save as CSV: {table}", { table }),
   columns: {
     farm: t("Farm"),
     pruned: t("Pruned"),
@@ -42,7 +45,7 @@ export const FARMS = {
   pruned: (pruned: number, trees: number, share: string) =>
     t("{pruned} of {trees} ({share})", { pruned: count(pruned), trees: count(trees), share }),
   finish: (likely: string, late: string | null) =>
-    late === null ? weekdayText(likely) : t("{likely}, 9 in 10 by {late}", { likely: weekdayText(likely), late: weekdayText(late) }),
+    late === null ? t("{likely}, 9 in 10 by no day that can be told", { likely: weekdayText(likely) }) : t("{likely}, 9 in 10 by {late}", { likely: weekdayText(likely), late: weekdayText(late) }),
   pace: (trees_per_h: number | null) => (trees_per_h === null ? t("no hours") : measure(trees_per_h)),
   faulty: (faulty: number, checked: number, [low, high]: readonly [number, number]) =>
     t("{faulty} of {checked} ({low} to {high})", { faulty: count(faulty), checked: count(checked), low: hundredths(low), high: inHundred(Math.round(100 * high) / 100) }),

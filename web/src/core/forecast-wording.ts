@@ -2,6 +2,7 @@
 
 import { people, trees } from "./counted";
 import { wholeHundredths } from "./finish-wording";
+import type { Forecast } from "./forecast-contracts";
 import { t, tn } from "./language";
 import { count, measure, weekdayText } from "./numbers";
 import type { Certainty } from "./what-if";
@@ -49,7 +50,7 @@ export const FORECAST = {
   newer: (n: number) => tn("{n} new record since this was reckoned.", "{n} new records since this was reckoned.", n),
   again: t("Reckon again"),
   reckoning: t("Reckoning…"),
-  never: t("never"),
+  never: t("no day in sight"),
   anybody: t("whoever is free"),
   unknownCrew: t("crew not known"),
 } as const;
@@ -62,8 +63,6 @@ export function inTimeWords(chance: number, must: string, evening: string | unde
 
 export const CHART = {
   title: t("Trees pruned, and what may come"),
-  alt: (done: string, all: string, likely: string, late: string, must: string) =>
-    t("{done} of {all} pruned. All of them likely by {likely}, 9 in 10 by {late}; must finish {must}. The table below holds every day.", { done, all, likely, late, must }),
   all: (n: number) => t("all {trees}", { trees: trees(n) }),
   labels: {
     must: (day: string) => t("must finish {day}", { day }),
@@ -84,6 +83,25 @@ export const CHART = {
   everyDay: t("Every day as a table"),
   columns: { day: t("Day"), p10: t("1 in 10: at most"), p50: t("Likely"), p90: t("9 in 10: at most"), pruned: t("Pruned by its end") },
 } as const;
+
+/** What the burn-up shows, for whoever does not see it. Days that are not known are left out; one that nobody can tell is said to be so. */
+export function burnUpAlt({ pruned, trees: all, finish, must_finish_on: must }: Pick<Forecast, "pruned" | "trees" | "finish" | "must_finish_on">): string {
+  return [
+    t("{done} of {all} pruned.", { done: count(pruned), all: count(all) }),
+    finish === null ? "" : allBy(finish.p50, finish.p90),
+    must === null ? "" : t("Must finish {must}.", { must: weekdayText(must) }),
+    t("The table below holds every day."),
+  ]
+    .filter((said) => said !== "")
+    .join(" ");
+}
+
+function allBy(p50: string | null, p90: string | null): string {
+  if (p50 === null) return t("All of them by no day that can be told.");
+  const likely = weekdayText(p50);
+  if (p90 === null) return t("All of them likely by {likely}, 9 in 10 by no day that can be told.", { likely });
+  return t("All of them likely by {likely}, 9 in 10 by {late}.", { likely, late: weekdayText(p90) });
+}
 
 export const DRIFT = {
   title: t("What earlier evenings would have said"),
@@ -188,6 +206,7 @@ export const GOES_BY = {
     last: t("Last day"),
     people: t("People"),
     add: t("Add a span"),
+    away: (crew: string) => t("A span of today in which {crew} has nobody is entered above. Save it, or give its last day first.", { crew }),
     removeSpan: (at: number) => t("Remove span {n}", { n: at }),
     needsDays: t("Give both days, the last one not before the first."),
     needsPeople: t("Give a whole number of people, 0 to 1,000."),

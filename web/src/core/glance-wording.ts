@@ -40,7 +40,10 @@ export const GLANCE = {
   nothingBefore: (season: string) => t("{season} has no marks to compare with.", { season }),
   noBefore: t("No season before this one to compare with."),
   finish: (likely: string, late: string) => t("Likely {likely}, 9 in 10 by {late}.", { likely, late }),
+  likelyOnly: (likely: string) => t("Likely {likely}, 9 in 10 by no day that can be told.", { likely }),
   noFinish: t("No day can be told by which they are finished."),
+  givenLikely: (likely: string) => t("What it was given is finished likely {likely}, 9 in 10 by no day that can be told.", { likely }),
+  noGivenFinish: t("No day can be told by which what it was given is finished."),
   givenFinish: (likely: string, late: string) => t("What it was given is finished likely {likely}, 9 in 10 by {late}.", { likely, late }),
 } as const;
 
@@ -60,8 +63,12 @@ export const TABLE = {
   pace: t("Pace, trees a day"),
   forecast: t("Finished, likely"),
   late: (day: string) => t("9 in 10 by {day}", { day }),
+  noLate: t("9 in 10 by no day that can be told"),
+  noDay: t("no day in sight"),
   done: t("done"),
   cost: t("Cost so far"),
+  costOf: (n: number) => t("for {trees}", { trees: trees(n) }),
+  noCost: t("not known yet"),
   total: (n: number, all: number) => (n === all ? tn("{n} block in all", "{n} blocks in all", n) : tn("{n} of {all} blocks", "{n} of {all} blocks", n, { all: count(all) })),
   ofCrew: (own: number, crew: string) => t("{trees} by {crew}", { trees: trees(own), crew }),
   nothing: t("No block has these words."),

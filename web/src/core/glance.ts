@@ -62,6 +62,11 @@ export interface PrunedNow {
   blocks: Record<string, [pruned: number, overlap: number, rowsDone: number]>;
 }
 
+/** Tell whether sums tell of marks that an overview of the same day does not hold. */
+export function isNewer(now: PrunedNow, { day, cursor, epoch }: Pick<Overview, "day" | "cursor" | "epoch">): boolean {
+  return now.day === day && now.epoch === epoch && now.cursor > cursor;
+}
+
 /** Return an overview of today with the marks that came since; checks, verdicts and paces stay those that were read. */
 export function withMarks(overview: Overview, { cursor, epoch, blocks: now }: PrunedNow): Overview {
   const blocks = overview.blocks.map((block) => {

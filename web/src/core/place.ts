@@ -37,7 +37,7 @@ export interface Place {
   day?: string;
   /** On the screen of quality: the return that a lot is to be drawn over. */
   recheck?: string;
-  /** On the screen of quality: the crew whose trees a new lot is to hold. On the screen of pay: the crew to begin with. On the overview: whose work alone is shown. */
+  /** On the screen of quality: the crew whose trees a new lot is to hold. On the screen of pay: the crew to begin with. On the overview: whose work alone is shown. On the forecast: the crew that is to be said away. */
   crew?: string;
 }
 
@@ -80,12 +80,13 @@ export function placeOf(path: string, query: string): Place {
   return { screen, block, ...(row ? { row: Number(row) } : {}), ...lotAsked(screen, query) };
 }
 
-/** Return what an address of the overview, of checks, of quality or of pay asks for beside the block. Which parts and days pay knows, its own screen looks. */
+/** Return what an address of the overview, of checks, of quality, of the forecast or of pay asks for beside the block. Which parts and days pay knows, its own screen looks. */
 function lotAsked(screen: ScreenName, query: string): Partial<Place> {
   const lot = asked(query, "lot");
   if (screen === "checks") return { ...(lot && { lot }), ...(lot && query.endsWith("&second") && { second: true }) };
   const [said, recheck, crew, day, variety] = ["part", "recheck", "crew", "day", "variety"].map((name) => asked(query, name));
   if (screen === "overview") return { ...(crew && { crew }), ...(day && { day }), ...(variety && { variety }) };
+  if (screen === "forecast") return { ...(crew && { crew }) };
   if (screen === "pay") return { ...(said && { part: said as PayPart }), ...(crew && { crew }), ...(day && { day }) };
   if (screen !== "quality") return {};
   const part = QUALITY_PARTS.find((one) => one === said);

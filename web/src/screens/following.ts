@@ -23,6 +23,8 @@ export interface FollowTools {
   answered(): boolean | null;
   /** Whether it failed to answer since it was last seen to be there: an upload may have been answered first, and the screen is still drawn from what is kept. */
   wasLost(): boolean;
+  /** The screen still reads much of its own: blocks are taken along when it has. */
+  isBusy(): boolean;
   /** The service is there again. */
   back(): void;
   tryAgain(): Promise<void>;
@@ -97,7 +99,7 @@ export function follow(tools: FollowTools): () => void {
 
   const refresh = async (): Promise<void> => {
     const farm = tools.farmId();
-    if (farm === null || Math.abs(Date.now() - refreshed) < REFRESH_MS) return;
+    if (farm === null || tools.isBusy() || Math.abs(Date.now() - refreshed) < REFRESH_MS) return;
     refreshed = Date.now();
     // no answer, or not allowed now: what is on the device stays, with its age
     await ground.refresh(farm, tools.own()).catch(() => (refreshed = 0));

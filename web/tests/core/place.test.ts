@@ -42,6 +42,7 @@ it("keeps the open lot, the part of the page and what a recheck is for in the ad
     { screen: "quality", block: "b", part: "new-lot", crew: "c" },
     { screen: "quality", block: "b", part: "new-lot", recheck: "r" },
     { screen: "quality", block: null, part: "weak" },
+    { screen: "forecast", block: null, crew: "c" },
   ] as const;
   for (const place of places) {
     const [path = "", query = ""] = addressOf(place).split("?");

@@ -1,14 +1,17 @@
 /** How far each farm is: pruned, when it is likely finished, pace, faults, blocks accepted. */
 
 import type { FarmWork } from "../../core/farms-contracts";
+import { standingCsv } from "../../core/farms-csv";
 import { FARMS } from "../../core/farms-wording";
 import { percent, weekdayText } from "../../core/numbers";
 import { h } from "../../ui/dom";
 import { barred, farmsTable, fastestOf, faultyCell, paceCell, type Cell } from "./cells";
+import { csvButton } from "./csv-button";
 
 function finishCell({ finish, season }: FarmWork): string {
   if (season === null) return FARMS.noSeason;
-  return finish === null || finish.p50 === null ? FARMS.none : FARMS.finish(finish.p50, finish.p90);
+  if (finish === null) return FARMS.none;
+  return finish.p50 === null ? FARMS.noDay : FARMS.finish(finish.p50, finish.p90);
 }
 
 function lotsCell({ figures: { lots } }: FarmWork): string {
@@ -34,5 +37,5 @@ export function standingPart(farms: readonly FarmWork[], open: (id: string) => v
     return h("tr", {}, h("th", { scope: "row" }, name), ...cells.map((cell) => h("td", {}, cell)));
   };
   const heads = [columns.farm, columns.pruned, columns.finish, columns.must, columns.pace, columns.faulty, columns.lots];
-  return h("section", {}, h("h2", {}, FARMS.standing), farmsTable(FARMS.standing, heads, farms.map(line)));
+  return h("section", {}, h("h2", {}, FARMS.standing), farmsTable(FARMS.standing, heads, farms.map(line)), csvButton("farms", FARMS.standing, () => standingCsv(farms)));
 }

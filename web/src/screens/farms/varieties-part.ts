@@ -1,11 +1,13 @@
 /** Varieties, each farm that grows one on a line of its own. */
 
 import type { FarmWork, VarietyWork } from "../../core/farms-contracts";
+import { varietiesCsv } from "../../core/farms-csv";
 import { FARMS } from "../../core/farms-wording";
 import { percent } from "../../core/numbers";
 import { varietyLines, type VarietyLine } from "../../core/side-by-side";
 import { h } from "../../ui/dom";
 import { barred, farmsLine, farmsTable, fastestOf, faultyCell, paceCell, type Cell } from "./cells";
+import { csvButton } from "./csv-button";
 
 function linesOf({ name, of }: VarietyLine, farms: readonly FarmWork[]): HTMLTableRowElement[] {
   const grown = of.flatMap((work, at) => (work === null ? [] : [{ farm: farms[at]?.name ?? "", work }]));
@@ -32,5 +34,6 @@ export function varietiesPart(farms: readonly FarmWork[]): HTMLElement {
       [columns.variety, columns.farm, columns.pruned, columns.pace, columns.faulty],
       varietyLines(farms).flatMap((line) => linesOf(line, farms)),
     ),
+    csvButton("farms-by-variety", FARMS.varieties, () => varietiesCsv(farms)),
   );
 }

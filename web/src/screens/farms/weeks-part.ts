@@ -1,11 +1,13 @@
 /** Weeks, each farm that worked in one on a line of its own; of all varieties, or of one. */
 
 import type { FarmWork, WeekWork } from "../../core/farms-contracts";
+import { weeksCsv } from "../../core/farms-csv";
 import { FARMS } from "../../core/farms-wording";
 import { count, dayText } from "../../core/numbers";
 import { varietyLines, weekLines, type WeekLine } from "../../core/side-by-side";
 import { fill, h } from "../../ui/dom";
 import { barred, farmsLine, farmsTable, fastestOf, faultyCell, paceCell, type Cell } from "./cells";
+import { csvButton } from "./csv-button";
 
 const ALL = " all";
 
@@ -25,9 +27,10 @@ function table(farms: readonly FarmWork[], key: string | null): HTMLElement {
 /** Return the part. */
 export function weeksPart(farms: readonly FarmWork[]): HTMLElement {
   const shown = h("div", {}, table(farms, null));
+  const chosen = (): string | null => (choice.value === ALL ? null : choice.value);
   const choice = h(
     "select",
-    { id: "farms-variety", on: { change: () => fill(shown, table(farms, choice.value === ALL ? null : choice.value)) } },
+    { id: "farms-variety", on: { change: () => fill(shown, table(farms, chosen())) } },
     h("option", { value: ALL }, FARMS.all),
     ...varietyLines(farms).map(({ key, name }) => h("option", { value: key }, name || FARMS.unnamed)),
   );
@@ -38,5 +41,6 @@ export function weeksPart(farms: readonly FarmWork[]): HTMLElement {
     h("p", {}, FARMS.weeksLead),
     h("div", { class: "field farms-choice" }, h("label", { for: "farms-variety" }, FARMS.which), choice),
     shown,
+    csvButton("farms-by-week", FARMS.weeks, () => weeksCsv(farms, chosen())),
   );
 }

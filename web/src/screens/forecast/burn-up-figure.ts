@@ -2,12 +2,12 @@
 
 import { BURN_UP, burnUpChart, labelRows, type BurnUpChart } from "../../core/burn-up";
 import type { Forecast } from "../../core/forecast-contracts";
-import { CHART } from "../../core/forecast-wording";
-import { count } from "../../core/numbers";
+import { burnUpAlt, CHART } from "../../core/forecast-wording";
+import { count, weekdayText } from "../../core/numbers";
 import type { DayTotal } from "../../core/season-days";
 import { h, s } from "../../ui/dom";
 import "./burn-up.css";
-import { dayOrNever, plainTable, shortDay } from "./desk";
+import { plainTable, shortDay } from "./desk";
 
 const LEFT = 74;
 const FOOT = 28;
@@ -97,8 +97,8 @@ function key({ fan: hasFan, straight: hasStraight, before }: BurnUpChart): HTMLE
 function everyDay({ burnup, fan }: BurnUpTold): HTMLElement {
   const { columns } = CHART;
   const lines = [
-    ...burnup.map(([day, n]) => [dayOrNever(day), count(n), "", "", ""]),
-    ...fan.slice(1).map(([day, ...of]) => [dayOrNever(day), "", ...of.map(count)]),
+    ...burnup.map(([day, n]) => [weekdayText(day), count(n), "", "", ""]),
+    ...fan.slice(1).map(([day, ...of]) => [weekdayText(day), "", ...of.map(count)]),
   ];
   const heads = [columns.day, columns.pruned, columns.p10, columns.p50, columns.p90];
   return h("details", {}, h("summary", {}, CHART.everyDay), plainTable(CHART.everyDay, heads, lines));
@@ -111,14 +111,13 @@ export type BurnUpTold = Pick<Forecast, "trees" | "pruned" | "burnup" | "fan" | 
 export function burnUpFigure(forecast: BurnUpTold, before: readonly DayTotal[] = []): HTMLElement | null {
   const chart = burnUpChart(forecast, before);
   if (chart === null) return null;
-  const { trees, pruned, finish, must_finish_on, straight_line } = forecast;
-  const alt = CHART.alt(count(pruned), count(trees), dayOrNever(finish?.p50 ?? null), dayOrNever(finish?.p90 ?? null), dayOrNever(must_finish_on));
+  const { trees, straight_line } = forecast;
   return h(
     "section",
     { class: "forecast-figure" },
     h("h2", {}, CHART.title),
     h("p", { class: "forecast-small" }, CHART.all(trees)),
-    picture(chart, forecast, alt),
+    picture(chart, forecast, burnUpAlt(forecast)),
     key(chart),
     straight_line === null ? null : h("p", { class: "forecast-small" }, CHART.straight(shortDay(straight_line))),
     everyDay(forecast),

@@ -2,6 +2,7 @@
 
 import type { Forecast } from "../../core/forecast-contracts";
 import { FORECAST } from "../../core/forecast-wording";
+import { addressOf } from "../../core/place";
 import { reckonedBy, type Certainty, type Standing } from "../../core/what-if";
 import { roleAt } from "../../core/who";
 import { SHELL } from "../../core/wording";
@@ -100,6 +101,14 @@ export const showForecast: Screen = (root, context) => {
     forms.draw(now);
     void reckon();
   };
+  /** Come from where a crew is told to be silent: once, or a page that is loaded again would enter it again. */
+  const sayAway = (): void => {
+    const { crew } = context.place;
+    if (crew === undefined) return;
+    context.place = { screen: "forecast", block: null };
+    history.replaceState(null, "", addressOf(context.place));
+    if (context.farm.crews.some(({ id }) => id === crew)) forms.sayAway(crew);
+  };
   const read = async (): Promise<void> => {
     visit += 1;
     const mine = visit;
@@ -110,6 +119,7 @@ export const showForecast: Screen = (root, context) => {
       reading = now;
       fill(newer);
       draw(now);
+      sayAway();
     } catch (error) {
       if (left || mine !== visit) return;
       const again = { label: SHELL.tryAgain, run: () => void read() };

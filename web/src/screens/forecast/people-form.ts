@@ -20,14 +20,20 @@ interface Line {
   complain(fault: SpanFault | null): void;
 }
 
+export interface PeopleForm extends FormPart {
+  /** Add a span of today in which a crew has nobody; it is not saved yet. */
+  sayAway(crew: string): Promise<void>;
+}
+
 /** Return the form. */
-export function peopleForm({ context, api }: Desk, saved: () => void): FormPart {
+export function peopleForm({ context, api }: Desk, saved: () => void): PeopleForm {
   const { farm } = context;
   let lines: Line[] = [];
-  let isRead = false;
+  let reading: Promise<boolean> | null = null;
   const now = h("p", {});
   const list = h("div", {});
-  const more = h("button", { type: "button", on: { click: () => add({ crew_id: farm.crews[0]?.id ?? "", first: farm.today, last: farm.season?.must_finish_on ?? farm.today, people: NaN }).focus() } }, WORDS.add);
+  // all spans are saved together: none is added before those that are there are known, or saving would take them away
+  const more = h("button", { type: "button", disabled: true, on: { click: () => add({ crew_id: farm.crews[0]?.id ?? "", first: farm.today, last: farm.season?.must_finish_on ?? farm.today, people: NaN }).focus() } }, WORDS.add);
   const add = ({ crew_id, first, last, people }: Strength): HTMLElement => {
     const at = lines.length + 1;
     const crew = choiceField(WORDS.crew, farm.crews.map(({ id, name }) => ({ value: id, label: name })), crew_id);
@@ -70,6 +76,7 @@ export function peopleForm({ context, api }: Desk, saved: () => void): FormPart 
     for (const one of strengths) add(one);
   };
   const frame = formFrame(WORDS.title, async () => {
+    if (!(await ready())) return false;
     const typed = lines.map((line) => line.value());
     const faults = oddSpans(typed);
     for (const [at, line] of lines.entries()) line.complain(faults[at] ?? null);
@@ -81,16 +88,21 @@ export function peopleForm({ context, api }: Desk, saved: () => void): FormPart 
     saved();
     return true;
   });
-  const read = async (): Promise<void> => {
+  const read = async (): Promise<boolean> => {
     try {
       begin((await api.strengths(farm.id)).strengths);
-      isRead = true;
+      more.disabled = false;
+      return true;
     } catch (error) {
       frame.said.say(sentence(error, SHELL.noAnswer), "bad");
+      reading = null;
+      return false;
     }
   };
+  /** Read the spans that are there, once; tell whether they are known. */
+  const ready = (): Promise<boolean> => (reading ??= read());
   frame.box.addEventListener("toggle", () => {
-    if (frame.box.open && !isRead) void read();
+    if (frame.box.open) void ready();
   });
   fill(frame.fields, h("p", {}, WORDS.lead), now, ...(farm.crews.length === 0 ? [h("p", {}, WORDS.noCrews)] : [list, more]));
   return {
@@ -98,6 +110,11 @@ export function peopleForm({ context, api }: Desk, saved: () => void): FormPart 
     draw({ forecast }) {
       const told = forecast.crews.map(({ crew_id, people }) => WORDS.crewNow(crewName(context, crew_id), people)).sort((a, b) => a.localeCompare(b));
       now.textContent = told.length === 0 ? WORDS.nobodyNow : WORDS.now(told.join(", "));
+    },
+    async sayAway(crew) {
+      if (!(await ready())) return;
+      add({ crew_id: crew, first: farm.today, last: farm.today, people: 0 }).focus();
+      frame.said.say(WORDS.away(crewName(context, crew)));
     },
   };
 }

@@ -3,7 +3,8 @@
 import type { BlockSummary } from "../../core/contracts";
 import type { BlockFinish } from "../../core/forecast-contracts";
 import { TABLE } from "../../core/glance-wording";
-import { count, dayText, momentText, percent } from "../../core/numbers";
+import { count, momentText, percent, weekdayText } from "../../core/numbers";
+import type { BlockCost } from "../../core/pay-contracts";
 import { moneyText, sumOf } from "../../core/pay-money";
 import type { FarmScreen, Place } from "../../core/place";
 import { ringWords } from "../../core/ring-wording";
@@ -24,12 +25,22 @@ export interface Line {
   own: number | null;
   pace: number | null;
   finish: BlockFinish | null;
-  cost: string | null;
+  cost: BlockCost | null;
+  /** The day passes by: checks and verdicts of it are not told yet. */
+  passes: boolean;
+}
+/** What the line of totals says of all. */
+export interface Whole {
+  /** How many blocks the farm has. */
+  all: number;
+  /** The name of the chosen crew; empty where none is. */
+  crew: string;
+  /** Of the costs; null where there are none. */
+  currency: string | null;
 }
 export interface BlocksTable {
   box: HTMLElement;
-  /** `all` is how many blocks the farm has, `crew` the name of the chosen one. */
-  show(lines: readonly Line[], all: number, crew: string): void;
+  show(lines: readonly Line[], whole: Whole): void;
 }
 const VERDICT_ORDER = { send_back: 0, too_few: 1, accepted_in_part: 2, accepted: 3, not_begun: 4 } as const;
 const NEVER = "9999";
@@ -64,10 +75,10 @@ function columnsFor(seesCost: boolean): (Column<Line> & { cell(line: Line, conte
     { head: columns.trees, order: by(({ block }) => block.trees), cell: ({ block }) => figure(count(block.trees)) },
     { head: columns.pruned, order: by(share), cell: (line) => figure(percent(prunedOf(line), line.block.trees)) },
     { head: TABLE.pace, order: by(({ pace }) => pace ?? 0), cell: ({ pace }) => figure(pace === null ? "" : count(pace)) },
-    { head: columns.checks, order: by(({ block }) => block.checked), cell: ({ block }) => h("td", {}, [lotWords(block), ringWords(block)].filter((said) => said !== "").join("; ")) },
-    { head: columns.verdict, order: by(({ block }) => VERDICT_ORDER[block.verdict]), cell: ({ block }) => h("td", {}, blockVerdict(block)) },
+    { head: columns.checks, order: by(({ block }) => block.checked), cell: ({ block, passes }) => h("td", {}, passes ? "" : [lotWords(block), ringWords(block)].filter((said) => said !== "").join("; ")) },
+    { head: columns.verdict, order: by(({ block }) => VERDICT_ORDER[block.verdict]), cell: ({ block, passes }) => h("td", {}, passes ? "" : blockVerdict(block)) },
     { head: TABLE.forecast, order: byText(finishOf), cell: finishCell },
-    ...(seesCost ? [{ head: TABLE.cost, order: by(({ cost }: Line) => Number(cost ?? 0)), cell: ({ cost }: Line) => figure(cost === null ? "" : moneyText(cost)) }] : []),
+    ...(seesCost ? [{ head: TABLE.cost, order: by(({ cost }: Line) => Number(cost?.cost ?? 0)), cell: costCell }] : []),
   ];
 }
 
@@ -80,25 +91,35 @@ function wayInto(block: BlockSummary, { who, farm }: Context): Place | null {
 }
 
 function blockCell(line: Line, context: Context): HTMLElement {
-  const { block } = line;
+  const { block, passes } = line;
   const place = wayInto(block, context);
   const name = place === null ? h("span", { title: block.name }, block.code) : placeLink(place, block.code, context.go, { title: block.name });
   const closed = block.closed === null ? null : h("span", {}, OVERVIEW.closed(momentText(block.closed.until, context.farm.time_zone)));
-  return h("th", { scope: "row" }, h("span", { class: "block-cell" }, ringPicture(share(line), block.verdict, block), name), closed);
+  const ring = passes ? ringPicture(share(line), "not_begun") : ringPicture(share(line), block.verdict, block);
+  return h("th", { scope: "row" }, h("span", { class: "block-cell" }, ring, name), closed);
 }
 
 function finishCell({ block, finish }: Line): HTMLElement {
   if (block.pruned >= block.trees) return h("td", {}, TABLE.done);
   if (finish === null) return h("td", {});
-  const late = finish.p90 === null ? null : h("span", { class: "late" }, TABLE.late(dayText(finish.p90)));
-  return h("td", {}, finish.p50 === null ? "" : dayText(finish.p50), " ", late);
+  if (finish.p50 === null) return h("td", {}, TABLE.noDay);
+  const late = finish.p90 === null ? TABLE.noLate : TABLE.late(weekdayText(finish.p90));
+  return h("td", {}, weekdayText(finish.p50), " ", h("span", { class: "late" }, late));
+}
+
+/** Return what the trees of a block cost; where some of them have no rate or no hours yet, of which the amount is. */
+function costCell({ block, cost }: Line): HTMLElement {
+  // what is not begun cost nothing, and what has no rate or no hours yet is not had for nothing
+  if (cost === null || block.pruned === 0) return h("td", { class: "number" });
+  if (cost.credited === 0) return h("td", { class: "number" }, TABLE.noCost);
+  return h("td", { class: "number" }, moneyText(cost.cost), cost.credited < block.pruned && h("span", { class: "cost-of" }, TABLE.costOf(cost.credited)));
 }
 
 /** Return the line below all others. */
-function totalLine(lines: readonly Line[], all: number, crew: string, seesCost: boolean): HTMLTableRowElement {
+function totalLine(lines: readonly Line[], { all, crew, currency }: Whole, seesCost: boolean): HTMLTableRowElement {
   const sum = (of: (line: Line) => number): number => lines.reduce((total, line) => total + of(line), 0);
   const [trees, pruned] = [sum(({ block }) => block.trees), sum(prunedOf)];
-  const costs = lines.flatMap(({ cost }) => (cost === null ? [] : [cost]));
+  const costs = lines.flatMap(({ cost }) => (cost === null || cost.credited === 0 ? [] : [cost.cost]));
   const figure = (text: string): HTMLElement => h("td", { class: "number" }, text);
   return h(
     "tr",
@@ -111,7 +132,7 @@ function totalLine(lines: readonly Line[], all: number, crew: string, seesCost: 
     figure(count(sum(({ block }) => block.drawn))),
     h("td", {}),
     h("td", {}),
-    seesCost && figure(costs.length === 0 ? "" : moneyText(sumOf(costs))),
+    seesCost && figure(costs.length === 0 ? "" : `${moneyText(sumOf(costs))} ${currency ?? ""}`.trim()),
   );
 }
 
@@ -123,13 +144,13 @@ export function blocksTable(context: Context): BlocksTable {
   const table = liveTable<Line>({ label: OVERVIEW.blocks, columns, draw, tie: byCode, begin: 0 });
   const find = textField(TABLE.find, "", { type: "search" });
   const nothing = h("p", { role: "status" });
-  let given: Parameters<BlocksTable["show"]> = [[], 0, ""];
+  let given: Parameters<BlocksTable["show"]> = [[], { all: 0, crew: "", currency: null }];
   const redraw = (): void => {
-    const [lines, all, crew] = given;
+    const [lines, whole] = given;
     const words = find.input.value.toLocaleLowerCase().split(/\s+/).filter((word) => word !== "");
     const text = ({ block }: Line): string => [block.code, block.name, block.variety ?? "", blockVerdict(block)].join(" ").toLocaleLowerCase();
     const found = words.length === 0 ? lines : lines.filter((line) => words.every((word) => text(line).includes(word)));
-    table.show(found, totalLine(found, all, crew, seesCost));
+    table.show(found, totalLine(found, whole, seesCost));
     nothing.textContent = found.length === 0 && words.length > 0 ? TABLE.nothing : "";
   };
   find.input.addEventListener("input", redraw);

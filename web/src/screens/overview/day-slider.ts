@@ -81,8 +81,11 @@ export function daySlider(today: string, day: string, hears: DayHears): DaySlide
     }, STEP_MS);
     draw();
   };
-  const back = button(DAY.back, () => step(-1));
-  const on = button(DAY.on, () => step(1));
+  // arrows leave the slider its length: what they do is said and shown beside them
+  const arrow = (sign: string, words: string, by: number): HTMLButtonElement =>
+    h("button", { type: "button", class: "day-arrow", "aria-label": words, title: words, on: { click: () => step(by) } }, sign);
+  const back = arrow("\u2039", DAY.back, -1);
+  const on = arrow("\u203a", DAY.on, 1);
   const now = button(DAY.today, () => step(daysAfter(shown, today)));
   const play = button(DAY.play, toggle);
   range.addEventListener("input", () => {
@@ -108,7 +111,7 @@ export function daySlider(today: string, day: string, hears: DayHears): DaySlide
   });
   draw();
   return {
-    box: h("div", { class: "day-slider", role: "group", "aria-label": DAY.group }, asOf.box, range, h("div", { class: "day-steps" }, back, on, play, now)),
+    box: h("div", { class: "day-slider", role: "group", "aria-label": DAY.group }, h("div", { class: "day-line" }, back, range, on, now), asOf.box, play),
     show(to) {
       shown = to;
       draw();

@@ -7,6 +7,11 @@ import { count, dayText, percent } from "../../core/numbers";
 import { OVERVIEW } from "../../core/overview-wording";
 import { h } from "../../ui/dom";
 
+/** Return what is looked at beside the number: the blocks of one variety, a day that is over. */
+function of(label: string, { variety, day }: FiguresTold): string {
+  return [label, variety, day].filter((said) => said !== "").join(" \u00b7 ");
+}
+
 function figure(large: string, ...lines: string[]): HTMLElement {
   const said = lines.filter((line) => line !== "");
   const first = said[0] ?? "";
@@ -24,19 +29,25 @@ export interface FiguresTold {
   season: Season | null;
   /** The chosen crew's name; empty where none is chosen. */
   crew: string;
+  /** The chosen variety; empty where none is. */
+  variety: string;
+  /** The day in words where it is not today; else empty. */
+  day: string;
   /** The day passes by: what only the service knows of it is not there yet. */
   passes: boolean;
   /** The same day of last season, in words. */
   before: string;
 }
 
-function prunedFigure({ glance: { figures, blocks, own }, crew, passes, before }: FiguresTold): HTMLElement {
+function prunedFigure(told: FiguresTold): HTMLElement {
+  const { crew, passes, before } = told;
+  const { figures, blocks, own } = told.glance;
   const { pruned, trees, rows, rows_done } = figures;
   if (own !== null) {
     const mine = Math.round([...own.values()].reduce((sum, n) => sum + n, 0));
-    return figure(count(mine), GLANCE.prunedBy(mine, crew), GLANCE.ofBlocks(pruned, trees, blocks.length), before);
+    return figure(count(mine), of(GLANCE.prunedBy(mine, crew), told), GLANCE.ofBlocks(pruned, trees, blocks.length), before);
   }
-  return figure(percent(pruned, trees), OVERVIEW.pruned, OVERVIEW.prunedOf(pruned, trees), passes ? "" : OVERVIEW.rowsDone(rows_done, rows), before);
+  return figure(percent(pruned, trees), of(OVERVIEW.pruned, told), OVERVIEW.prunedOf(pruned, trees), passes ? "" : OVERVIEW.rowsDone(rows_done, rows), before);
 }
 
 function leftFigure({ glance: { figures, own }, season, passes }: FiguresTold): HTMLElement {

@@ -29,6 +29,12 @@ export function tellFinish(words: HTMLElement, told: Forecast | null, { farm, wh
 export function tellPartFinish(words: HTMLElement, { finish, trees_left }: BurnUpPart, isOfCrew: boolean): void {
   if (trees_left === 0) return;
   words.dataset["told"] = "true";
-  const said = isOfCrew ? GLANCE.givenFinish : GLANCE.finish;
-  words.append(" ", finish?.p50 && finish.p90 ? said(weekdayText(finish.p50), weekdayText(finish.p90)) : GLANCE.noFinish);
+  words.append(" ", partFinish(finish?.p50 ?? null, finish?.p90 ?? null, isOfCrew));
+}
+
+function partFinish(p50: string | null, p90: string | null, isOfCrew: boolean): string {
+  if (p50 === null) return isOfCrew ? GLANCE.noGivenFinish : GLANCE.noFinish;
+  const likely = weekdayText(p50);
+  if (p90 === null) return isOfCrew ? GLANCE.givenLikely(likely) : GLANCE.likelyOnly(likely);
+  return (isOfCrew ? GLANCE.givenFinish : GLANCE.finish)(likely, weekdayText(p90));
 }

@@ -4,13 +4,15 @@ import { language } from "../../core/language";
 import { OVERVIEW } from "../../core/overview-wording";
 import { h } from "../../ui/dom";
 
+/** While days pass by nobody knows what was found in them: a ring has no pith then, and no sign but what is pruned. */
+export const UNTOLD = { verdict: "not_begun", overlap: 0, again: 0, weak: 0, drawn: 0, drawn_faulty: 0 } as const;
 /** What the map is told; a day that is left out stays what it is. */
 export interface MapLook {
   day?: string;
   blocks: readonly string[] | null;
   crew: string | null;
   /** What rings say, by block. */
-  figures: Record<string, { trees: number; pruned: number }> | null;
+  figures: Record<string, { trees: number; pruned: number } & Partial<typeof UNTOLD>> | null;
 }
 export interface MapFrame {
   box: HTMLIFrameElement;

@@ -2,8 +2,9 @@
 
 import type { Overview } from "../../core/contracts";
 import { CHOICE } from "../../core/glance-wording";
-import { glanceOf, isWhole, onDay, partOf, withMarks, type Chosen, type Glance } from "../../core/glance";
+import { glanceOf, isNewer, isWhole, onDay, partOf, withMarks, type Chosen, type Glance, type PrunedNow } from "../../core/glance";
 import { dayBefore } from "../../core/knock-off";
+import { dayText } from "../../core/numbers";
 import { OVERVIEW } from "../../core/overview-wording";
 import { addressOf } from "../../core/place";
 import { blockPaces, type SeasonDays } from "../../core/season-days";
@@ -15,15 +16,15 @@ import { emptyState, notice } from "../../ui/notice";
 import { settle } from "../../ui/settling";
 import type { Context, Screen } from "../context";
 import { beforeWords } from "./before";
-import { blocksTable, type Line } from "./blocks-table";
+import { blocksTable } from "./blocks-table";
 import { choiceFields, type ChosenIds } from "./choice";
 import { daySlider } from "./day-slider";
 import { figures } from "./figures";
 import { tellFinish, tellPartFinish } from "./finish-figure";
-import { mapFrame, type MapFrame } from "./map-frame";
+import { mapFrame, UNTOLD, type MapFrame } from "./map-frame";
 import { needsYou } from "./needs-you";
 import "./overview.css";
-import { readingsOf } from "./readings";
+import { NOTHING_TOLD, readingsOf, type Told } from "./readings";
 
 /** Return what the address asks for, as far as the farm has it. */
 function askedFor({ place, farm }: Context): { ids: ChosenIds; isUnknown: boolean } {
@@ -48,9 +49,12 @@ export const showOverview: Screen = (root, context) => {
   let map: MapFrame | null = null;
   let left = false;
   let visit = 0;
+  let reads = 0;
   let isReading = false;
+  let isCatching = false;
   let isBehind = false;
-  let lastTold: { finishes: readonly Line["finish"][]; costs: ReadonlyMap<string, string> } = { finishes: [], costs: new Map() };
+  let newest: PrunedNow | null = null;
+  let told: Told = NOTHING_TOLD;
   let whole: number | undefined;
   let wholeBy = 0;
   let needsOf = "";
@@ -58,7 +62,7 @@ export const showOverview: Screen = (root, context) => {
 
   const table = blocksTable(context);
   const top = h("div", { class: "figures" });
-  const needs = h("div", {});
+  const needs = h("div", { class: "needs-box" });
   const burnUp = h("div", { class: "overview-burn-up" });
   const away = h("div", {});
   const mapBox = h("div", { class: "map-box" });
@@ -92,14 +96,15 @@ export const showOverview: Screen = (root, context) => {
 
   /** Draw what the overview and the days at hand tell; the rest follows when it comes. */
   const drawGlance = (glance: Glance, passes: boolean, finish: (words: HTMLElement) => void): void => {
-    const told = { glance, season: farm.season, crew: crewName(), passes, before: beforeWords(glance, chosen(), season, before) };
-    fill(top, ...figures(told, finish));
+    const when = glance.day === farm.today ? "" : dayText(glance.day);
+    const about = { glance, season: farm.season, crew: crewName(), variety: chosen().variety ?? "", day: when, passes };
+    fill(top, ...figures({ ...about, before: beforeWords(glance, chosen(), season, before) }, finish));
     const part = partOf(glance.blocks, chosen());
     const rings = glance.own ?? (season === null || glance.day === farm.today ? null : new Map(glance.blocks.map((block) => [block.id, block.pruned])));
     const look = {
       blocks: part.blocks === null ? null : [...part.blocks],
       crew: chosenIds.crew,
-      figures: rings === null ? null : Object.fromEntries(glance.blocks.map(({ id, trees }) => [id, { trees, pruned: rings.get(id) ?? 0 }])),
+      figures: rings === null ? null : Object.fromEntries(glance.blocks.map(({ id, trees }) => [id, { trees, pruned: rings.get(id) ?? 0, ...(passes && UNTOLD) }])),
     };
     map ??= mapFrame(farm.id, { day, ...look });
     if (map.box.parentElement === null) mapBox.append(map.box);
@@ -108,20 +113,23 @@ export const showOverview: Screen = (root, context) => {
   const drawPassing = (at: Overview): void => {
     const glance = glanceOf(at, chosen(), season);
     drawGlance(glance, true, () => undefined);
-    drawTable(glance, at.blocks.length);
+    drawTable(glance, at.blocks.length, true);
     void drawBurnUp(glance, null);
   };
-  const drawTable = (glance: Glance, all: number, finishes: readonly Line["finish"][] = [], costs: ReadonlyMap<string, string> = new Map()): void => {
+  const drawTable = (glance: Glance, all: number, passes = false): void => {
+    const { finishes, costs, currency } = passes ? NOTHING_TOLD : told;
     const paces = season === null ? new Map<string, number>() : blockPaces(season, glance.day, partOf(glance.blocks, chosen()));
-    const of = new Map(finishes.map((one) => [one?.block_id, one]));
+    const of = new Map(finishes.map((one) => [one.block_id, one]));
     const lines = glance.blocks.map((block) => ({
       block,
       own: glance.own === null ? null : (glance.own.get(block.id) ?? 0),
       pace: paces.get(block.id) ?? null,
       finish: of.get(block.id) ?? null,
-      cost: costs.get(block.id) ?? null,
+      // a block's cost is that of all crews there: beside one crew's trees it would be another thing
+      cost: glance.own === null ? (costs.get(block.id) ?? null) : null,
+      passes,
     }));
-    table.show(lines, all, crewName());
+    table.show(lines, { all, crew: crewName(), currency });
   };
   const drawBurnUp = async (glance: Glance, told: Parameters<typeof import("./burn-up-part").burnUpPart>[0]["told"]): Promise<void> => {
     const { burnUpPart } = await import("./burn-up-part");
@@ -144,50 +152,58 @@ export const showOverview: Screen = (root, context) => {
   /** Draw marks that came while one looks: figures, rings and table; what was told of the forecast stays. */
   const drawMarks = (overview: Overview): void => {
     const glance = glanceOf(overview, chosen(), season);
-    const told = top.querySelector("[data-told]");
-    drawGlance(glance, false, (found) => told !== null && found.replaceWith(told));
-    drawTable(glance, overview.blocks.length, lastTold.finishes, lastTold.costs);
+    const words = top.querySelector("[data-told]");
+    drawGlance(glance, false, (found) => words !== null && found.replaceWith(words));
+    drawTable(glance, overview.blocks.length);
   };
-  /** Draw a day that rests, with what the service alone can tell of it. */
-  const drawRest = (overview: Overview): void => {
+  /** Draw a day that rests, with what the service alone can tell of it. `withNeeds` is false where what waits was looked at for it already. */
+  const drawRest = (overview: Overview, withNeeds = true): void => {
     visit += 1;
     const mine = visit;
     const glance = glanceOf(overview, chosen(), season);
     const isStale = (): boolean => left || mine !== visit;
     let words: HTMLElement | null = null;
+    // of another day it is no answer
+    if (told.day !== overview.day) told = { ...NOTHING_TOLD, day: overview.day };
     drawGlance(glance, false, (found) => (words = found));
-    drawTable(glance, overview.blocks.length, lastTold.finishes, lastTold.costs);
+    drawTable(glance, overview.blocks.length);
     if (glance.blocks.length === 0) said.say(CHOICE.none);
-    if (isManager) drawNeeds(glance);
+    if (isManager && withNeeds) drawNeeds(glance);
     void (async () => {
       const whole = isWhole(chosen());
-      const [forecast, part, cost] = await Promise.all([
-        readings.forecast(overview.day),
-        whole ? null : readings.part(overview.day, chosenIds),
-        isManager && overview.day === farm.today ? readings.cost() : null,
-      ]);
+      const [forecast, part] = await Promise.all([readings.forecast(overview.day), whole ? null : readings.part(overview.day, chosenIds)]);
       if (isStale()) return;
       if (words !== null) {
         if (whole) tellFinish(words, forecast, context);
         else if (part !== null) tellPartFinish(words, part, chosenIds.crew !== null);
       }
-      lastTold = { finishes: forecast?.blocks ?? [], costs: new Map(cost?.blocks.map((block) => [block.block_id, block.cost])) };
-      drawTable(glance, overview.blocks.length, lastTold.finishes, lastTold.costs);
+      told = { ...told, finishes: forecast?.blocks ?? [] };
+      drawTable(glance, overview.blocks.length);
       await drawBurnUp(glance, whole ? forecast : part);
+      // last of all: it stands below everything else
+      if (!isManager || overview.day !== farm.today) return;
+      const cost = await readings.cost();
+      if (isStale()) return;
+      told = { ...told, costs: new Map(cost?.blocks.map((block) => [block.block_id, block])), currency: cost?.currency ?? null };
+      drawTable(glance, overview.blocks.length);
     })();
   };
   const place = (): void => {
-    fill(body, top, bar, h("div", { class: "map-and-blocks" }, mapBox, h("div", { class: "beside-map" }, needs, burnUp), table.box), away);
+    fill(body, top, h("div", { class: isManager ? "map-and-blocks" : "map-and-blocks without-needs" }, mapBox, bar, needs, burnUp, table.box), away);
   };
   const read = async (): Promise<void> => {
-    const asked = day;
+    reads += 1;
+    const [mine, asked] = [reads, day];
+    const isStale = (): boolean => left || mine !== reads || asked !== day;
     isReading = true;
     isBehind = false;
     clearTimeout(whole);
     whole = undefined;
     try {
-      const overview = await readings.overview(asked);
-      if (left || asked !== day) return;
+      const answer = await readings.overview(asked);
+      if (isStale()) return;
+      // marks that were drawn while it was reckoned stay drawn
+      const overview = newest !== null && isNewer(newest, answer) ? withMarks(answer, newest) : answer;
       if (overview.blocks.length === 0) {
         fill(body, emptyState(OVERVIEW.noBlocks, { label: OVERVIEW.toSetUp, run: () => context.go({ screen: "set-up", block: null }) }));
         drawn = overview;
@@ -201,13 +217,14 @@ export const showOverview: Screen = (root, context) => {
       drawRest(overview);
       void offerFiles(overview);
       void readDays();
+      if (overview !== answer) readWholeSoon(); // of those marks the rest is not reckoned yet
     } catch (error) {
-      if (left || asked !== day) return;
+      if (isStale()) return;
       if (drawn === null) fill(body);
       else slider.show((day = drawn.day));
       said.say(sentence(error, SHELL.noAnswer), "bad");
     } finally {
-      isReading = false;
+      if (mine === reads) isReading = false;
       if (isBehind && !left) void catchUp();
     }
   };
@@ -225,7 +242,8 @@ export const showOverview: Screen = (root, context) => {
     before = await readings.before();
     if (left || drawn === null) return;
     if (season !== null) slider.begin(dayBefore(season.days[0] ?? season.season.opens_on));
-    if ((known[0] !== season || known[1] !== before) && drawn.day === day) drawRest(drawn);
+    // what waits hangs on these days only where a crew's own blocks are looked at
+    if ((known[0] !== season || known[1] !== before) && drawn.day === day) drawRest(drawn, chosenIds.crew !== null);
   };
   const readAnew = (): void => {
     readings.forget();
@@ -237,22 +255,24 @@ export const showOverview: Screen = (root, context) => {
     clearTimeout(whole);
     whole = window.setTimeout(readAnew, Math.min(WHOLE_AFTER_MS, Math.max(0, wholeBy - Date.now())));
   };
-  /** Draw the marks that came: at once, in their place, with the little that they change. */
+  const isOfToday = (): boolean => drawn !== null && drawn.day === farm.today && day === farm.today;
+  /** Draw the marks that came: at once, in their place, with the little that they change; also while all of it is reckoned anew. */
   const catchUp = async (): Promise<void> => {
-    if (drawn === null || drawn.day !== farm.today || day !== farm.today) return readAnew();
-    isReading = true;
+    // today's marks change little of a day that is over
+    if (!isOfToday()) return readWholeSoon();
+    isCatching = true;
     isBehind = false;
-    const before = drawn;
     try {
       const now = await readings.prunedNow();
-      if (left || drawn !== before || day !== now.day || now.epoch !== before.epoch) return;
-      drawn = withMarks(before, now);
+      if (left || drawn === null || !isOfToday() || !isNewer(now, drawn)) return;
+      newest = now;
+      drawn = withMarks(drawn, now);
       drawMarks(drawn);
     } catch {
       // the line above says that there is no connection; all of it is read when there is one
     } finally {
-      isReading = false;
-      if (!left) readWholeSoon();
+      isCatching = false;
+      if (!left && !isReading) readWholeSoon();
       if (isBehind && !left) void catchUp();
     }
   };
@@ -262,8 +282,8 @@ export const showOverview: Screen = (root, context) => {
   return {
     cursor: () => drawn?.cursor ?? null,
     newer(records) {
-      if (isReading) isBehind = true;
-      else if (records === 0) readAnew();
+      if (records === 0) readAnew();
+      else if (isCatching || (isReading && !isOfToday())) isBehind = true;
       else void catchUp();
     },
     leave() {

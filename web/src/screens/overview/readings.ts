@@ -1,9 +1,9 @@
 /** What the overview is drawn from: each piece read once, and kept for as long as the farm's log stands still. */
 
 import type { Overview } from "../../core/contracts";
-import type { BurnUpPart, Forecast } from "../../core/forecast-contracts";
+import type { BlockFinish, BurnUpPart, Forecast } from "../../core/forecast-contracts";
 import type { PrunedNow } from "../../core/glance";
-import type { Cost } from "../../core/pay-contracts";
+import type { BlockCost, Cost } from "../../core/pay-contracts";
 import type { SeasonDays } from "../../core/season-days";
 import { forecastApi } from "../../data/forecast-api";
 import { glanceApi } from "../../data/glance-api";
@@ -25,6 +25,14 @@ export interface Readings {
   /** The log went on: what was read before holds no more. */
   forget(): void;
 }
+/** What the service reckoned of a day. */
+export interface Told {
+  day: string;
+  finishes: readonly BlockFinish[];
+  costs: ReadonlyMap<string, BlockCost>;
+  currency: string | null;
+}
+export const NOTHING_TOLD: Told = { day: "", finishes: [], costs: new Map(), currency: null };
 /** More days than these were looked at long ago. */
 const MOST = 80;
 

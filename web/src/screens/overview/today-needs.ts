@@ -20,7 +20,7 @@ export async function todayNeeds(overview: Looked, { farm, request }: Context): 
     .map(({ crew_id, last_day, blocks }): Need => {
       const [next] = blocks.filter((id) => code(id) !== "");
       const rows = next === undefined ? [] : [{ text: code(next), to: { screen: "rows", block: next } as const }];
-      return { text: TODAY.silent(name(crew_id), dayText(last_day)), to: [{ text: TODAY.away, to: { screen: "forecast", block: null } }, ...rows] };
+      return { text: TODAY.silent(name(crew_id), dayText(last_day)), to: [{ text: TODAY.away, to: { screen: "forecast", block: null, crew: crew_id } }, ...rows] };
     });
   const turning = closures
     .filter(({ block_id }) => isOf(overview, block_id, null))
