@@ -56,11 +56,11 @@ __all__ = ["create_app"]
 
 ROUTERS = (
     health.router,
+    features.router,  # asked most often a second, and what stands before it is looked at first
     who.router,
     people.router,
     tablets.router,
     farms.router,
-    features.router,
     live.router,
     hazards.router,
     farm_features.router,

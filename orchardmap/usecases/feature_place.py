@@ -8,6 +8,7 @@ from orchardmap.model.access import ACCOUNT_ROLES, AccessRole
 from orchardmap.model.layer import Layer
 from orchardmap.store import farm as farm_store
 from orchardmap.store import orchard
+from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import Store
 from orchardmap.usecases.layers import LAYERS
 
@@ -25,11 +26,15 @@ READERS_OF: Mapping[str, tuple[AccessRole, ...]] = {
 """Who may read each layer, in the order that they are told in. Positions are left to files: a farm has millions."""
 
 
+Box = tuple[float, float, float, float]
+_boxes: Remembered[Box | None] = Remembered(100)
+
+
 @dataclass(frozen=True, slots=True)
 class Extent:
     """Where a farm lies and since when."""
 
-    bbox: tuple[float, float, float, float] | None
+    bbox: Box | None
     """West, south, east, north of its blocks and rows in degrees; west above east across the antimeridian; None without any."""
     since: date | None
     """When its first season opened."""
@@ -39,7 +44,8 @@ def farm_extent(store: Store, farm_id: str) -> Extent:
     """Return where a farm lies and since when."""
     with store.read() as conn:
         seasons = farm_store.seasons(conn, farm_id)
-        box = orchard.farm_extent(conn, farm_id)
+        # over all rows of a farm, and asked for by whoever looks at any of its collections
+        box = _boxes.answer(conn, farm_id, "extent", lambda: orchard.farm_extent(conn, farm_id))
     return Extent(box and _on_the_globe(box), seasons[0].opens_on if seasons else None)
 
 
@@ -56,7 +62,7 @@ def farm_name_and_zone(store: Store, farm_id: str) -> tuple[str, str]:
     return farm.name, farm.time_zone
 
 
-def _on_the_globe(extent: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
+def _on_the_globe(extent: Box) -> Box:
     """Return an extent with longitudes in -180 .. 180: a farm across the antimeridian is stored unbroken, beyond 180 degrees."""
     west, south, east, north = extent
     turned_west, turned_east = (

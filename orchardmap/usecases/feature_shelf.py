@@ -2,16 +2,19 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 from threading import Lock
 from typing import Any
 from weakref import WeakKeyDictionary
+from zoneinfo import ZoneInfo
 
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log
-from orchardmap.store.session import Store
+from orchardmap.store.farm import Newest
+from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.feature_sheets import Page, Sheet, Want, pieces_of
-from orchardmap.usecases.layers import Reading, batches, reading
+from orchardmap.usecases.layers import Reading, batches
+from orchardmap.usecases.moments import moment
 
 __all__ = ["feature_of", "page_of"]
 
@@ -34,7 +37,7 @@ class _Kept:
     """One layer as of a day, for those who may know the same names."""
 
     lock: Lock = field(default_factory=Lock)
-    epoch: str = ""
+    epoch: str | None = ""
     cursor: int = -1
     sheet: Sheet = field(default_factory=lambda: Sheet({}))
 
@@ -80,17 +83,27 @@ def feature_of(store: Store, farm_id: str, want: Want, feature_id: str, *, now: 
 
 
 def _sheet(store: Store, farm_id: str, want: Want, now: datetime) -> Sheet:
-    with reading(store, farm_id, day=want.last, now=now, people_of=want.people_of) as read:
-        kept = _kept(read, farm_id, want)
+    with store.read() as conn:
+        # before anything else: what is read after it is as new, or newer
+        newest = farm_store.newest(conn, farm_id)
+        today = now.astimezone(ZoneInfo(newest.time_zone)).date()
+        kept = _kept(conn, farm_id, want, today)
         with kept.lock:  # whoever asks meanwhile waits for what is made, instead of making it too
-            _mend(kept, read, want.layer)
+            if (kept.epoch, kept.cursor) != (newest.epoch, newest.cursor):
+                _mend(
+                    kept,
+                    Reading(conn, moment(conn, farm_id, want.last, now), want.people_of),
+                    want.layer,
+                    newest,
+                )
         return kept.sheet
 
 
-def _kept(read: Reading, farm_id: str, want: Want) -> _Kept:
-    key = (farm_id, want.layer, read.at.day, read.at.until is None, want.people_of)
+def _kept(conn: Connection, farm_id: str, want: Want, today: date) -> _Kept:
+    day = want.last or today
+    key = (farm_id, want.layer, day, day >= today, want.people_of)
     with _lock:
-        shelf = _shelves.setdefault(read.conn.engine, {})
+        shelf = _shelves.setdefault(conn.engine, {})
         kept = shelf.pop(key, None) or _Kept()
         shelf[key] = kept  # the latest one last
         while len(shelf) > 1 and sum(one.sheet.size for one in shelf.values()) > _MOST_FEATURES:
@@ -98,22 +111,17 @@ def _kept(read: Reading, farm_id: str, want: Want) -> _Kept:
         return kept
 
 
-def _mend(kept: _Kept, read: Reading, layer: str) -> None:
+def _mend(kept: _Kept, read: Reading, layer: str, newest: Newest) -> None:
     """Bring a kept layer to where the farm's log is now."""
-    # the cursor first: what is read after it is as new, or newer
-    epoch = str(farm_store.setting(read.conn, "epoch"))
-    cursor = log.cursor(read.conn, read.at.farm.id)
-    if (kept.epoch, kept.cursor) == (epoch, cursor):
-        return
-    if kept.epoch == epoch and kept.cursor < cursor:
+    if kept.epoch == newest.epoch and kept.cursor < newest.cursor:
         blocks = _touched(read, layer, kept.cursor)
         if blocks is None or blocks:
             kept.sheet = _made(read, layer, kept.sheet, blocks)
-    elif kept.epoch != epoch:
+    elif kept.epoch != newest.epoch:
         kept.sheet = _made(read, layer, kept.sheet, None)
     else:
         return  # another reader of a later moment was here before
-    kept.epoch, kept.cursor = epoch, cursor
+    kept.epoch, kept.cursor = newest.epoch, newest.cursor
 
 
 def _touched(read: Reading, layer: str, since: int) -> set[str] | None:

@@ -5,7 +5,7 @@ from typing import Any
 
 from orchardmap import __version__
 from orchardmap.model.layer import Layer
-from orchardmap_api.features.documents import Place, is_timed, property_schema
+from orchardmap_api.features.documents import NamedPlace, Place, is_timed, property_schema
 from orchardmap_api.features.links import GEOJSON, HTML, JSON, JSON_SCHEMA, OPENAPI
 from orchardmap_api.features.query import DEFAULT_LIMIT, MOST
 
@@ -103,7 +103,7 @@ def _get(name: str, summary: str, media: Mapping[str, Json], parameters: Sequenc
     return {"get": told}
 
 
-def openapi(place: Place, layers: Sequence[Layer]) -> Json:
+def openapi(place: NamedPlace, layers: Sequence[Layer]) -> Json:
     """Return the OpenAPI 3.0.3 document of a farm's features, as far as whoever asks may read them."""
     return {
         "openapi": "3.0.3",

@@ -21,7 +21,7 @@ from orchardmap_api.features.links import (
 )
 
 __all__ = [
-    "CONFORMS_TO", "CRS84", "Place", "collection", "collections", "conformance", "farms", "feature_links", "is_timed", "landing",
+    "CONFORMS_TO", "CRS84", "NamedPlace", "Place", "collection", "collections", "conformance", "farms", "feature_links", "is_timed", "landing",
     "page_links", "page_text", "property_schema", "schema",
 ]  # fmt: skip
 
@@ -48,6 +48,12 @@ class Place:
     """Address of its landing page, without a slash at the end."""
     up: str
     """Address of the list of farms."""
+
+
+@dataclass(frozen=True, slots=True)
+class NamedPlace(Place):
+    """The same, with what the farm is called."""
+
     farm: str
     """The farm's name."""
     zone: ZoneInfo
@@ -57,7 +63,7 @@ Extent = tuple[tuple[float, float, float, float] | None, date | None]
 """West, south, east, north in degrees (west above east across the antimeridian), and the first day; None where there is none."""
 
 
-def landing(place: Place) -> Json:
+def landing(place: NamedPlace) -> Json:
     """Return the landing page: what else there is, and where."""
     return {
         "title": place.farm,
@@ -78,7 +84,7 @@ def conformance() -> Json:
     return {"conformsTo": list(CONFORMS_TO)}
 
 
-def collections(place: Place, layers: Sequence[Layer], extent: Extent) -> Json:
+def collections(place: NamedPlace, layers: Sequence[Layer], extent: Extent) -> Json:
     """Return the collections that whoever asks may read."""
     return {
         "links": [
@@ -89,7 +95,7 @@ def collections(place: Place, layers: Sequence[Layer], extent: Extent) -> Json:
     }
 
 
-def collection(place: Place, layer: Layer, extent: Extent) -> Json:
+def collection(place: NamedPlace, layer: Layer, extent: Extent) -> Json:
     """Return what a collection is: words, extent and links."""
     here = ("collections", layer.name)
     told: Json = {
