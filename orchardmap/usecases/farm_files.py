@@ -11,7 +11,7 @@ from orchardmap.geodata.write import write_csv, write_geojson
 from orchardmap.locale.catalogue import message, translated
 from orchardmap.model.layer import Features, Layer
 from orchardmap.store.session import Store
-from orchardmap.usecases.layers import LAYERS, Reading, batches, layer_of, reading
+from orchardmap.usecases.layers import BESIDE, LAYERS, Reading, batches, layer_of, reading
 
 __all__ = ["FILES", "FarmFile", "FileWish", "WrittenFile", "file_of", "write_farm_file"]
 
@@ -84,11 +84,13 @@ def _csv(path: Path, _: Reading, layers: Layers) -> int:
 
 def _catalogue() -> Iterator[FarmFile]:
     plain = tuple(name for name in LAYERS if name != _POINTS)
+    tables = tuple(name for name in plain if name not in BESIDE)
     package = "application/geopackage+sqlite3"
     yield FarmFile("orchard.gpkg", package, plain, _geopackage)
     yield FarmFile("orchard_with_positions.gpkg", package, tuple(LAYERS), _geopackage)
+    # what lies beside the blocks is little but where it lies, which a sheet does not show
     sheet = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-    yield FarmFile("orchard.xlsx", sheet, plain, _workbook)
+    yield FarmFile("orchard.xlsx", sheet, tables, _workbook)
     for name in LAYERS:
         yield FarmFile(f"{name}.geojson", "application/geo+json", (name,), _geojson)
         yield FarmFile(f"{name}.csv", "text/csv; charset=utf-8", (name,), _csv)

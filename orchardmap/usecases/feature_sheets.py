@@ -61,6 +61,7 @@ class Piece:
     """The features of one block, by `order_of` their ids."""
 
     code: str
+    """Of the block; empty for what lies beside the blocks."""
     ids: tuple[str, ...]
     orders: tuple[Order, ...]
     texts: tuple[str, ...]
@@ -216,13 +217,13 @@ def pieces_of(features: Features) -> Iterator[Piece]:
     Parameters
     ----------
     features : Features
-        Of a layer with the code of the block in its field ``block``.
+        The code of the block is its field ``block``; a layer without that field is one piece.
 
     Yields
     ------
     Piece
     """
-    texts, codes = feature_texts(features), features.columns["block"]
+    texts, codes = feature_texts(features), features.columns.get("block", [""] * len(features))
     for code, of_block in groupby(range(len(features)), key=codes.__getitem__):
         at = sorted(of_block, key=lambda i: order_of(features.ids[i]))
         yield Piece(

@@ -25,9 +25,13 @@ _MOST_CHANGES = 2_000
 _NOWHERE = frozenset({
     "calendar", "crew_day", "farm_feature", "hazard_line", "pay", "photo", "queues", "strengths", "terms", "tree_count", "weather",
 })  # fmt: skip
-"""Kinds of change that no layer tells anything of."""
-_OF_BLOCKS = frozenset({"block", "variety"})
-"""Kinds of change that blocks as such tell of."""
+"""Kinds of change that no layer tells anything of, but for those in `_TOLD_BY`."""
+_TOLD_BY = {
+    "blocks": frozenset({"block", "variety"}),
+    "power_lines": frozenset({"hazard_line", "settings"}),
+    **dict.fromkeys(("farm_points", "farm_lines", "farm_areas"), frozenset({"farm_feature"})),
+}
+"""The only kinds of change that these layers tell of."""
 _BY_BLOCK = frozenset({"rows", "marks", "checks"})
 """Layers of which a block's features hang on nothing but what its own changes name: what hangs on more names every block (DEVELOPERS.md)."""
 
@@ -129,9 +133,8 @@ def _touched(read: Reading, layer: str, since: int) -> set[str] | None:
     found = log.changes_after(read.conn, read.at.farm.id, since, limit=_MOST_CHANGES + 1)
     if len(found) > _MOST_CHANGES:
         return None
-    telling = [one for one in found if one.kind not in _NOWHERE]
-    if layer == "blocks":
-        telling = [one for one in telling if one.kind in _OF_BLOCKS]
+    own = _TOLD_BY.get(layer)
+    telling = [one for one in found if (one.kind in own if own else one.kind not in _NOWHERE)]
     named = {one.block_id for one in telling}
     if not named:
         return set()
@@ -144,7 +147,10 @@ def _made(read: Reading, layer: str, before: Sheet, block_ids: Collection[str] |
     """Return a layer with the features of some blocks made anew; None makes all anew."""
     ids = {block.code: block.id for block in read.blocks}
     fresh = {
-        ids[piece.code]: piece for batch in batches(read, layer, block_ids) for piece in pieces_of(batch)
+        # what lies beside the blocks is of none
+        ids[piece.code] if piece.code else "": piece
+        for batch in batches(read, layer, block_ids)
+        for piece in pieces_of(batch)
     }
     kept = {} if block_ids is None else {k: v for k, v in before.pieces.items() if k not in block_ids}
     return Sheet(dict(sorted((kept | fresh).items())))

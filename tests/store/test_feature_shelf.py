@@ -8,6 +8,7 @@ from weakref import WeakKeyDictionary
 import pytest
 from shapely.affinity import translate
 
+import beside_farm
 from checked_season import hand_in, patchy_checks
 from featured_farm import LAYERS, work_on
 from orchardmap.errors import ParameterError, UnknownError
@@ -17,8 +18,11 @@ from orchardmap.usecases import (
     briefing,
     closing,
     counting,
+    farm_features,
+    farm_setting,
     feature_shelf,
     ground_editing,
+    hazard_lines,
     planting,
     recording,
     returning,
@@ -67,12 +71,22 @@ def changes(store: Any, farm: Any) -> list[tuple[str, Any]]:
         plan = BlockPlan("K0", "", block.variety_id, translate(OUTLINE, 0.01), PLANTING)
         planting.plant_blocks(store, farm_id=farm.farm.id, plans=[plan])
 
+    def settings():
+        farm_setting.save_settings(store, farm_id=farm.farm.id, changes={"line_base_m": 4.5}, now=NOW)
+
     def slope():
         ground_editing.edit_block(
             store, block_id=block.id, changes={"slope_percent": 8.0}, actor="shell", now=NOW
         )
 
+    ways = {"farm_id": farm.farm.id, "now": NOW}
+    gate, track, pond = beside_farm.SAID[:3]
     return [
+        ("gate", lambda: farm_features.add_feature(store, said=gate, **ways)),
+        ("track", lambda: farm_features.add_feature(store, said=track, **ways)),
+        ("pond", lambda: farm_features.add_feature(store, said=pond, **ways)),
+        ("power line", lambda: hazard_lines.add_line(store, line=beside_farm.LINE, **ways)),
+        ("settings", settings),
         ("mark", lambda: recording.record_marks(store, marks=[mark], **at)),
         ("contested mark", lambda: recording.record_marks(store, marks=[contested], **at)),
         ("withdrawal", lambda: recording.record_withdrawals(store, withdrawals=[withdrawal(mark)], **at)),
@@ -117,6 +131,11 @@ def test_what_is_kept_is_what_would_be_made_anew(store, farm, monkeypatch):
         "closure",
         "slope",
         "block",
+        "gate",
+        "track",
+        "pond",
+        "power line",
+        "settings",
     }
 
 
@@ -137,6 +156,30 @@ def test_mark_costs_its_own_block_and_pay_costs_nothing(store, farm, monkeypatch
     asked = dict(made)
     own = {farm.blocks[1].id}
     assert asked == {"rows": own, "marks": own, "checks": own, "progress": None, "weak_areas": None}
+
+
+def test_gate_costs_its_own_kind_of_layer_and_a_farm_without_blocks_is_told_of_its_power_lines(
+    store, farm, monkeypatch
+):
+    made: list[str] = []
+
+    def noted(read, layer, block_ids=None):
+        made.append(layer)
+        return batches(read, layer, block_ids)
+
+    told(store, farm)
+    monkeypatch.setattr(feature_shelf, "batches", noted)
+    farm_features.add_feature(store, farm_id=farm.farm.id, said=beside_farm.SAID[0], now=NOW)
+    told(store, farm)
+    assert set(made) == {"farm_points", "farm_lines", "farm_areas"}
+    bare = planting.create_farm(store, name=new_id(), time_zone="UTC", now=NOW)
+    want = Want("power_lines", limit=10)
+    assert feature_shelf.page_of(store, bare.id, want, now=NOW).matched == 0
+    hazard_lines.add_line(store, farm_id=bare.id, line=beside_farm.LINE, now=NOW)
+    (before,) = feature_shelf.page_of(store, bare.id, want, now=NOW).texts
+    farm_setting.save_settings(store, farm_id=bare.id, changes={"line_base_m": 4.5}, now=NOW)
+    (after,) = feature_shelf.page_of(store, bare.id, want, now=NOW).texts
+    assert ('"clearance_m":3.25' in before, '"clearance_m":4.7' in after) == (True, True)
 
 
 def page_ids(store: Any, farm: Any, want: Want) -> list[str]:

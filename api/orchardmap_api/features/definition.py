@@ -5,7 +5,7 @@ from typing import Any
 
 from orchardmap import __version__
 from orchardmap.model.layer import Layer
-from orchardmap_api.features.documents import NamedPlace, Place, is_timed, property_schema
+from orchardmap_api.features.documents import NamedPlace, Place, is_timed, parameters, property_schema
 from orchardmap_api.features.links import GEOJSON, HTML, JSON, JSON_SCHEMA, OPENAPI
 from orchardmap_api.features.query import DEFAULT_LIMIT, MOST
 
@@ -172,7 +172,8 @@ def _paths(layers: Sequence[Layer]) -> Json:
                 {"type": "object", "properties": {"features": {"type": "array", "items": told}}},
             ]
         }
-        days = ("datetime",) if is_timed(layer) else ("anyDatetime",)
+        days = "datetime" if is_timed(layer) else "anyDatetime"
+        asked = [days if one == "datetime" else one for one in parameters(layer)]
         paths |= {
             here: _get(f"{name}.collection", f"{title}: what it is", {JSON: _ref("schemas", "collection")}),
             f"{here}/schema": _get(f"{name}.schema", f"{title}: the fields", {JSON_SCHEMA: shape}),
@@ -180,7 +181,7 @@ def _paths(layers: Sequence[Layer]) -> Json:
                 f"{name}.items",
                 f"{title}: a page",
                 {GEOJSON: page},
-                ("bbox", *days, "block", "limit", "after"),
+                asked,
             ),
             f"{here}/items/{{featureId}}": _get(
                 f"{name}.item", f"{title}: one of them", {GEOJSON: told}, ("featureId",)

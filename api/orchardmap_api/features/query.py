@@ -52,13 +52,15 @@ class Asked:
     after: str | None = None
 
 
-def asked_of(said: Sequence[tuple[str, str]]) -> Asked:
+def asked_of(said: Sequence[tuple[str, str]], known: Collection[str] = PARAMETERS) -> Asked:
     """Return what the parameters of a request for items ask.
 
     Parameters
     ----------
     said : sequence of (str, str)
         Name and value, decoded, as they came.
+    known : collection of str
+        Those of `PARAMETERS` that the collection takes.
 
     Returns
     -------
@@ -69,7 +71,7 @@ def asked_of(said: Sequence[tuple[str, str]]) -> Asked:
     ParameterError
         If one of them is not known, is said twice or cannot be used.
     """
-    values = only_known(said, PARAMETERS)
+    values = only_known(said, known)
     return Asked(
         box_of(values["bbox"]) if "bbox" in values else None,
         when_of(values["datetime"]) if "datetime" in values else None,

@@ -14,14 +14,14 @@ from orchardmap.model.access import AccessRole
 from orchardmap.model.layer import Layer
 from orchardmap.store.session import Store
 from orchardmap.usecases import feature_shelf, whoami
-from orchardmap.usecases.feature_place import READERS_OF, farm_extent, farm_name_and_zone, layers_for
+from orchardmap.usecases.feature_place import READERS_OF, Extent, farm_extent, farm_name_and_zone, layers_for
 from orchardmap.usecases.feature_sheets import Page, Want
 from orchardmap.usecases.layers import LAYERS
 from orchardmap_api.access import READERS, FarmCaller, NamedRoles, known, needs
 from orchardmap_api.cookies import own_address
 from orchardmap_api.dependencies import FarmId, Now, ServiceStore
 from orchardmap_api.features import definition, definition_page, documents
-from orchardmap_api.features.documents import Extent, NamedPlace, Place
+from orchardmap_api.features.documents import NamedPlace, Place
 from orchardmap_api.features.links import GEOJSON, HTML, JSON_SCHEMA, OPENAPI
 from orchardmap_api.features.query import Asked, Days, as_of, asked_of, days_of, only_known
 
@@ -66,8 +66,7 @@ def _named(place: FarmPlace, store: ServiceStore) -> NamedPlace:
 
 
 def _extent(store: ServiceStore, farm_id: FarmId) -> Extent:
-    found = farm_extent(store, str(farm_id))
-    return found.bbox, found.since
+    return farm_extent(store, str(farm_id))
 
 
 async def _layer(collection: str) -> Layer:
@@ -144,7 +143,7 @@ def list_items(
 ) -> Response:
     """Return a page of features."""
     said = request.query_params.multi_items()
-    asked = asked_of(said)
+    asked = asked_of(said, documents.parameters(layer))
     want = _want(layer, asked, _days(store, place.farm_id, layer, asked, now), names)
     page = Page((), 0, None) if want is None else feature_shelf.page_of(store, place.farm_id, want, now=now)
     links = documents.page_links(place, layer, said, page.next_after)
