@@ -9,7 +9,7 @@ from fastapi import FastAPI
 from uvicorn.middleware.proxy_headers import ProxyHeadersMiddleware
 
 from orchardmap import __version__
-from orchardmap.store.session import open_store
+from orchardmap.store.session import Store, open_store
 from orchardmap.usecases import accounts
 from orchardmap_api.access import refuse_unguarded
 from orchardmap_api.denials import Denials
@@ -93,7 +93,9 @@ def _wall_clock() -> datetime:
     return datetime.now(UTC)
 
 
-def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_clock) -> FastAPI:
+def create_app(
+    settings: Settings, *, clock: Callable[[], datetime] = _wall_clock, opened: Store | None = None
+) -> FastAPI:
     """Return the service for the given settings; it opens its database when it starts and closes it when it stops.
 
     Parameters
@@ -102,6 +104,8 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
         See `orchardmap_api.settings`.
     clock : callable returning datetime with time zone
         Another clock for tests.
+    opened : Store, optional
+        Its database, where that is open already: whoever starts it tells in a sentence of his own why it cannot be.
 
     Returns
     -------
@@ -111,7 +115,7 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
 
     @asynccontextmanager
     async def life(app: FastAPI) -> AsyncIterator[None]:
-        store = open_store(full_database_url(settings))
+        store = opened or open_store(full_database_url(settings))
         app.state.store = store
         app.state.streams = Streams(store)
         try:
