@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from itertools import groupby
+from typing import Any
 
 import numpy as np
 import shapely
@@ -43,6 +44,8 @@ class Want:
     limit: int = 1
     people_of: tuple[str, ...] | None = None
     """Roles of the people whose names may be told; None tells all."""
+    any_season: bool = False
+    """What happened in whichever season; without it in that of the day that is looked at alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,6 +93,21 @@ class Piece:
     def _nowhere(self) -> NDArray[np.int64]:
         return np.flatnonzero(shapely.is_missing(self.geometries))
 
+    def with_more(self, other: "Piece") -> "Piece":
+        """Return the same with other features of the block: of another season."""
+        at = sorted(range(len(self.ids) + len(other.ids)), key=(self.orders + other.orders).__getitem__)
+        days = (
+            None if self.days is None or other.days is None else np.concatenate([self.days, other.days])[at]
+        )
+        return Piece(
+            self.code,
+            _picked(self.ids + other.ids, at),
+            _picked(self.orders + other.orders, at),
+            _picked(self.texts + other.texts, at),
+            days,
+            np.concatenate([self.geometries, other.geometries])[at],
+        )
+
     def chosen(self, want: Want) -> NDArray[np.int64]:
         """Return the index of the features that a box and days let through, in order."""
         found = self.everything
@@ -104,6 +122,10 @@ class Piece:
     def _within(self, box: Box) -> Iterator[NDArray[np.int64]]:
         for part in _parts(box):
             yield self._tree.query(shapely.box(*part), predicate="intersects")
+
+
+def _picked(values: tuple[Any, ...], at: Sequence[int]) -> tuple[Any, ...]:
+    return tuple(values[i] for i in at)
 
 
 def _parts(box: Box) -> list[Box]:

@@ -1,7 +1,7 @@
 """Layers of farms kept ready in this process, and mended block by block as the farm changes: a mark costs one block, not 50,000 rows."""
 
-from collections.abc import Collection
-from dataclasses import dataclass, field
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from threading import Lock
 from typing import Any
@@ -12,7 +12,7 @@ from orchardmap.store import farm as farm_store
 from orchardmap.store import log
 from orchardmap.store.farm import Newest
 from orchardmap.store.session import Connection, Store
-from orchardmap.usecases.feature_sheets import Page, Sheet, Want, pieces_of
+from orchardmap.usecases.feature_sheets import EVENTS, Page, Piece, Sheet, Want, pieces_of
 from orchardmap.usecases.layers import Reading, batches
 from orchardmap.usecases.moments import moment
 
@@ -94,18 +94,24 @@ def _sheet(store: Store, farm_id: str, want: Want, now: datetime) -> Sheet:
         kept = _kept(conn, farm_id, want, today)
         with kept.lock:  # whoever asks meanwhile waits for what is made, instead of making it too
             if (kept.epoch, kept.cursor) != (newest.epoch, newest.cursor):
-                _mend(
-                    kept,
-                    Reading(conn, moment(conn, farm_id, want.last, now), want.people_of),
-                    want.layer,
-                    newest,
-                )
+                _mend(kept, _readings(conn, farm_id, want, now), want.layer, newest)
         return kept.sheet
+
+
+def _readings(conn: Connection, farm_id: str, want: Want, now: datetime) -> list[Reading]:
+    """Return the farm as of the day that is looked at; of what happened in any season once for each of them."""
+    at = moment(conn, farm_id, want.last, now)
+    seasons = farm_store.seasons(conn, farm_id) if _is_of_any_season(want) else [at.season]
+    return [Reading(conn, replace(at, season=season), want.people_of) for season in seasons or [None]]
+
+
+def _is_of_any_season(want: Want) -> bool:
+    return want.any_season and want.layer in EVENTS
 
 
 def _kept(conn: Connection, farm_id: str, want: Want, today: date) -> _Kept:
     day = want.last or today
-    key = (farm_id, want.layer, day, day >= today, want.people_of)
+    key = (farm_id, want.layer, day, day >= today, want.people_of, _is_of_any_season(want))
     with _lock:
         shelf = _shelves.setdefault(conn.engine, {})
         kept = shelf.pop(key, None) or _Kept()
@@ -115,10 +121,10 @@ def _kept(conn: Connection, farm_id: str, want: Want, today: date) -> _Kept:
         return kept
 
 
-def _mend(kept: _Kept, read: Reading, layer: str, newest: Newest) -> None:
+def _mend(kept: _Kept, read: Sequence[Reading], layer: str, newest: Newest) -> None:
     """Bring a kept layer to where the farm's log is now."""
     if kept.epoch == newest.epoch and kept.cursor < newest.cursor:
-        blocks = _touched(read, layer, kept.cursor)
+        blocks = _touched(read[0], layer, kept.cursor)
         if blocks is None or blocks:
             kept.sheet = _made(read, layer, kept.sheet, blocks)
     elif kept.epoch != newest.epoch:
@@ -143,14 +149,14 @@ def _touched(read: Reading, layer: str, since: int) -> set[str] | None:
     return {block_id for block_id in named if block_id is not None}
 
 
-def _made(read: Reading, layer: str, before: Sheet, block_ids: Collection[str] | None) -> Sheet:
+def _made(readings: Sequence[Reading], layer: str, before: Sheet, block_ids: Collection[str] | None) -> Sheet:
     """Return a layer with the features of some blocks made anew; None makes all anew."""
-    ids = {block.code: block.id for block in read.blocks}
-    fresh = {
-        # what lies beside the blocks is of none
-        ids[piece.code] if piece.code else "": piece
-        for batch in batches(read, layer, block_ids)
-        for piece in pieces_of(batch)
-    }
+    fresh: dict[str, Piece] = {}
+    for read in readings:
+        ids = {block.code: block.id for block in read.blocks}
+        for piece in (piece for batch in batches(read, layer, block_ids) for piece in pieces_of(batch)):
+            # what lies beside the blocks is of none
+            key = ids[piece.code] if piece.code else ""
+            fresh[key] = fresh[key].with_more(piece) if key in fresh else piece
     kept = {} if block_ids is None else {k: v for k, v in before.pieces.items() if k not in block_ids}
     return Sheet(dict(sorted((kept | fresh).items())))

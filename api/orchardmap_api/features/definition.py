@@ -208,7 +208,8 @@ def _parameters() -> Json:
         "datetime": query(
             "datetime",
             "A day (2026-01-20), a moment (2026-01-20T12:00:00Z), or an interval (2026-01-01/2026-01-20, ../2026-01-20, 2026-01-20/..). "
-            "What happened on a day is chosen by that day; everything else is told as it stood on the last day.",
+            "What happened on a day is chosen by that day, in whichever season (without this parameter: in this season); "
+            "everything else is told as it stood on the last day.",
             text,
         ),
         "anyDatetime": query("datetime", "Taken and without effect: these features have no time.", text),

@@ -166,6 +166,8 @@ def _moment(text: str) -> Moment:
     # RFC 3339 has a year 0, a leap year, and QGIS asks from its beginning; Python's first one is 1
     is_year_0 = text.startswith("0000-")
     said = f"0004{text[4:]}" if is_year_0 else text
+    # nor does it know a leap second, which RFC 3339 allows
+    said = re.sub(r"(?<=:59:)60(?=[.Zz+-])", "59", said)
     try:
         if _DAY.fullmatch(said):
             day = date.fromisoformat(said[:10])

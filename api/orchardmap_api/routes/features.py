@@ -162,7 +162,8 @@ def _want(layer: Layer, asked: Asked, days: Days | None, names: tuple[str, ...] 
     """Return what is wanted of a layer; None where it is of days to come, of which nothing is known."""
     if days is None:
         return None
-    return Want(layer.name, *days, asked.box, asked.block, asked.after, asked.limit, names)
+    is_dated = asked.when is not None
+    return Want(layer.name, *days, asked.box, asked.block, asked.after, asked.limit, names, is_dated)
 
 
 @_get("/farms/{farm_id}/collections/{collection}/items/{feature_id}", OF_COLLECTION)
@@ -170,7 +171,7 @@ def read_item(
     place: FarmPlace, layer: AskedLayer, feature_id: str, store: ServiceStore, names: NamedRoles, now: Now
 ) -> Response:
     """Return one feature."""
-    want = Want(layer.name, people_of=names)
+    want = Want(layer.name, people_of=names, any_season=True)
     text = feature_shelf.feature_of(store, place.farm_id, want, feature_id, now=now)
     links = json.dumps(documents.feature_links(place, layer, feature_id), ensure_ascii=False)
     return Response(f'{text[:-1]},"links":{links}}}', media_type=GEOJSON)
