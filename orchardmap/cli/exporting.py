@@ -53,10 +53,17 @@ def export(
     """
     from orchardmap.cli.opening import opened_store
     from orchardmap.cli.writing import goes_on, tell_written
+    from orchardmap.locale.catalogue import languages
     from orchardmap.usecases import reporting
     from orchardmap.usecases.farm_files import FileWish
 
     path = out or Path(name)
+    if language not in languages():
+        raise InputError(
+            "no file is made in this language",
+            where=language[:20],
+            todo=f"Take one of: {', '.join(languages())}.",
+        )
     if as_json and goes_on(path):
         raise InputError("--json and the file both want standard output", todo="Name a file with --out.")
     store = opened_store(database, read_only=True)

@@ -5,6 +5,7 @@ import signal
 import sys
 from contextlib import suppress
 from datetime import UTC, datetime
+from io import TextIOWrapper
 from pathlib import Path
 from typing import Annotated, Any, NoReturn
 
@@ -54,6 +55,11 @@ def run() -> None:
     # read once, with numpy: its matrices here are small, and threads that wait for each other on a busy machine took a
     # forecast from half a second to two
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    for stream in (sys.stdout, sys.stderr):
+        # what another program reads is UTF-8 in every place; a terminal that lacks a letter still gets the rest
+        if isinstance(stream, TextIOWrapper) and stream.encoding.lower() != "utf-8":
+            encoding = None if stream.isatty() else "utf-8"
+            stream.reconfigure(encoding=encoding, errors="backslashreplace")
     asked_to_stop = (signal.SIGTERM, signal.SIGHUP)
     before = [signal.signal(one, _stop) for one in asked_to_stop]
     try:

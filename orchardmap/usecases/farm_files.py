@@ -14,6 +14,7 @@ from orchardmap.model.layer import Features, Layer
 from orchardmap.store import row_tables
 from orchardmap.store.session import Store
 from orchardmap.usecases.layers import BESIDE, LAYERS, Reading, batches, layer_of, reading
+from orchardmap.usecases.moments import refuse_day_to_come
 
 __all__ = ["FILES", "FarmFile", "FileWish", "WrittenFile", "file_of", "write_farm_file"]
 
@@ -140,6 +141,8 @@ def write_farm_file(store: Store, farm_id: str, wish: FileWish, path: Path, *, n
     ------
     UnknownError
         If there is no such farm, or no file of that name.
+    InputError
+        If the day has not come yet.
     StoreError
         If it cannot be written, such as on a full disk.
     """
@@ -147,6 +150,7 @@ def write_farm_file(store: Store, farm_id: str, wish: FileWish, path: Path, *, n
     with reading(
         store, farm_id, day=wish.day, now=now, people_of=wish.people_of, language=wish.language
     ) as read:
+        refuse_day_to_come(read.at)
         with told_plainly(OSError):
             count = file.write(path, read, _layers(read, file, wish))
         return WrittenFile(read.at.farm.name, read.at.day, count)

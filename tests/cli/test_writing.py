@@ -177,3 +177,14 @@ def test_farms_are_named_to_whoever_names_none_or_a_wrong_one(orchardmap, databa
         assert said.code == 1
         assert told in said.err
         assert '"Brook Side", "Layers"' in said.err
+
+
+def test_nothing_is_told_of_a_day_to_come(orchardmap, database, tmp_path):
+    """It would be today's state under another date."""
+    for command in (["export", "rows.csv"], ["rows", "K1", "--json"], ["map", "--out", "m.html"]):
+        said = orchardmap(*command, "--day", "2999-01-01", "--database", database, "--farm", "Layers")
+        assert said.code == 1
+        assert "2999-01-01 has not come yet" in said.err
+    french = orchardmap("export", "rows.csv", "--language", "fr", "--database", database, "--farm", "Layers")
+    assert "no file is made in this language" in french.err
+    assert list(tmp_path.iterdir()) == []
