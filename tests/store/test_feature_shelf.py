@@ -187,8 +187,8 @@ def test_gate_costs_its_own_kind_of_layer_and_a_farm_without_blocks_is_told_of_i
 def test_what_happened_is_found_in_whichever_season_of_the_days_that_are_asked_for(store, farm):
     """Without days it is that of this season, as on the map; a single one is found by its id whenever it was."""
     opens = TODAY.replace(year=TODAY.year - 2, month=12, day=1)
-    said = {"name": "Before", "opens_on": opens, "must_finish_on": opens + timedelta(days=90)}
-    before = planting.add_season(store, farm_id=farm.farm.id, **said)
+    ends = opens + timedelta(days=90)
+    before = planting.add_season(store, farm_id=farm.farm.id, name="Before", opens_on=opens, must_finish_on=ends)  # fmt: skip
     then = opens + timedelta(days=20)
     early = farm.mark(row=9, season_id=before.id, day=then, device_at=NOW)
     recording.record_marks(store, farm_id=farm.farm.id, marks=[early], sent_at=NOW, now=NOW)
