@@ -18,10 +18,14 @@ Written by `docs/write_commands.py` from the program itself; a test holds this p
 
 - **Database**: `--database sqlite:///file` or `postgresql://user@host/name`, else the setting `ORCHARDMAP_DATABASE_URL`, else `orchardmap.sqlite` in this folder. On SQLite one process writes at a time: commands
   that only read may run beside the service, those that write ask you to stop it. All settings stand in the [README](../README.md#settings).
-- **`--json`** (marked below) says the answer as JSON on standard output; `calc` always does. Commands that write one file you have named say nothing a script needs but their exit code.
+- **`--json`** (marked below) says the answer as one JSON document on standard output, and nothing else there; `calc` always does. What goes wrong is then one such document too,
+  `{"error": {"what": ..., "where": ..., "todo": ...}}`, beside the sentence on the error stream (of `calc` the sentence alone).
+- **`--out -`** writes a file to standard output, and says what was written on the error stream. A file takes its place when it is whole; until then, and where it cannot be
+  written, what was there stays. A link is followed, a pipe or device is written to.
 - **Exit codes**: 0 done; 1 not done, with one sentence on the error stream that says what, where and what to do (also: a row that differs in `rebuild --check`, a log that is not whole, a refused record of `take-in`);
-  2 the command line was not understood.
-- **Long work** shows that something is being done on the error stream, if that is a terminal; a script reads nothing of it.
+  2 the command line was not understood; 130, 143, 129 stopped by Ctrl+C, SIGTERM, SIGHUP, with nothing left half-written. 1 without a word: whoever read the answer through a pipe went away.
+  `serve` and `demo` end with 0 when they are asked to stop.
+- **Long work** says on the error stream how far it is, if that is a terminal, by a bar where its steps are known; a script reads nothing of it.
 - **Completion**: `orchardmap --install-completion` for your shell (bash, zsh, fish, PowerShell), or `eval "$(orchardmap --show-completion bash)"` for this one only.
 """
 

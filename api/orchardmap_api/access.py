@@ -30,7 +30,7 @@ _MARK = "orchardmap_access"
 def _caller(request: Request, store: ServiceStore, now: Now, later: BackgroundTasks) -> Caller:
     session = session_token(request)
     found = signing_in.caller_of(store, session=session, device=device_token(request), now=now)
-    if not found.is_nobody:
+    if found.is_seen_long_ago(now):
         later.add_task(signing_in.touch, store, found, session=session, now=now)
     return found
 
@@ -38,12 +38,12 @@ def _caller(request: Request, store: ServiceStore, now: Now, later: BackgroundTa
 AnyCaller = Annotated[Caller, Depends(_caller)]
 
 
-def _rule(check: Callable[..., None]) -> Any:  # noqa: ANN401 - FastAPI's own marker
+def _rule(check: Callable[..., Any]) -> Any:  # noqa: ANN401 - FastAPI's own marker
     setattr(check, _MARK, True)
     return Depends(check)
 
 
-def _open() -> None:
+async def _open() -> None:
     """Let anybody in: nothing of a farm is here."""
 
 
@@ -73,7 +73,8 @@ def needs(
     password given too long ago: 403.
     """
 
-    def check(request: Request, store: ServiceStore, now: Now, caller: AnyCaller) -> None:
+    def check(request: Request, store: ServiceStore, now: Now, later: BackgroundTasks) -> None:
+        caller = _caller(request, store, now, later)
         try:
             _refuse_nobody(caller)
             kind, value = _named(request)
@@ -186,7 +187,12 @@ def _let_in(request: Request) -> Caller:
     return caller
 
 
-def _confirmed(request: Request, store: ServiceStore, now: Now) -> Callable[[], None]:
+# those below wait for nothing: a thread of the pool for each would cost a request more than they do
+async def _told_caller(request: Request) -> Caller:
+    return _let_in(request)
+
+
+async def _confirmed(request: Request, store: ServiceStore, now: Now) -> Callable[[], None]:
     def refuse() -> None:
         caller = _let_in(request)
         try:
@@ -198,22 +204,22 @@ def _confirmed(request: Request, store: ServiceStore, now: Now) -> Callable[[], 
     return refuse
 
 
-def _sender(request: Request) -> Sender:
+async def _sender(request: Request) -> Sender:
     caller = _let_in(request)
     grant: Grant = caller.grants[request.state.farm_id]
     crew_id = grant.crew_id if grant.role == "foreman" else None
     return Sender(caller.id, crew_id, is_tablet=caller.device is not None)
 
 
-def _answers_for_farm(request: Request) -> bool:
+async def _answers_for_farm(request: Request) -> bool:
     return _let_in(request).grants[request.state.farm_id].role == "manager"
 
 
-def _named_roles(request: Request) -> tuple[str, ...] | None:
+async def _named_roles(request: Request) -> tuple[str, ...] | None:
     return whoami.named_roles(_let_in(request), request.state.farm_id)
 
 
-FarmCaller = Annotated[Caller, Depends(_let_in)]
+FarmCaller = Annotated[Caller, Depends(_told_caller)]
 """Who was let in by the route's rule."""
 Confirmed = Annotated[Callable[[], None], Depends(_confirmed)]
 """Called by a route that needs a password given lately for some of what may be asked: it refuses where it was not."""

@@ -25,12 +25,13 @@ __all__ = [
 ]
 
 
-def _store(request: Request) -> Store:
+# none of these waits: a thread of the pool for each would cost a request more than they do
+async def _store(request: Request) -> Store:
     store: Store = request.app.state.store
     return store
 
 
-def _now(request: Request) -> datetime:
+async def _now(request: Request) -> datetime:
     moment: datetime = request.app.state.clock()
     return moment.astimezone(UTC)
 
@@ -52,7 +53,7 @@ def address_of(request: Request) -> str:
     return str(address)
 
 
-def _settings(request: Request) -> Settings:
+async def _settings(request: Request) -> Settings:
     settings: Settings = request.app.state.settings
     return settings
 

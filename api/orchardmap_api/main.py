@@ -9,7 +9,7 @@ from fastapi import FastAPI
 from uvicorn.middleware.proxy_headers import ProxyHeadersMiddleware
 
 from orchardmap import __version__
-from orchardmap.store.session import open_store
+from orchardmap.store.session import Store, open_store
 from orchardmap.usecases import accounts
 from orchardmap.usecases.warming import Warming
 from orchardmap_api.access import refuse_unguarded
@@ -57,11 +57,11 @@ __all__ = ["create_app"]
 
 ROUTERS = (
     health.router,
+    features.router,  # asked most often a second, and what stands before it is looked at first
     who.router,
     people.router,
     tablets.router,
     farms.router,
-    features.router,
     live.router,
     hazards.router,
     farm_features.router,
@@ -94,7 +94,9 @@ def _wall_clock() -> datetime:
     return datetime.now(UTC)
 
 
-def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_clock) -> FastAPI:
+def create_app(
+    settings: Settings, *, clock: Callable[[], datetime] = _wall_clock, opened: Store | None = None
+) -> FastAPI:
     """Return the service for the given settings; it opens its database when it starts and closes it when it stops.
 
     Parameters
@@ -103,6 +105,8 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
         See `orchardmap_api.settings`.
     clock : callable returning datetime with time zone
         Another clock for tests.
+    opened : Store, optional
+        Its database, where that is open already: whoever starts it tells in a sentence of his own why it cannot be.
 
     Returns
     -------
@@ -112,7 +116,7 @@ def create_app(settings: Settings, *, clock: Callable[[], datetime] = _wall_cloc
 
     @asynccontextmanager
     async def life(app: FastAPI) -> AsyncIterator[None]:
-        store = open_store(full_database_url(settings))
+        store = opened or open_store(full_database_url(settings))
         app.state.store = store
         app.state.streams = Streams(store)
         app.state.warming = Warming(store, clock=clock)

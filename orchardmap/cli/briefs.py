@@ -44,7 +44,7 @@ def brief_card(
     ] = False,
     language: Annotated[str, typer.Option(help="Of the pruner: en or es.")] = "en",
     size: Annotated[str, typer.Option(help="a4, to hang up, or a5, to carry.")] = "a4",
-    out: Annotated[Path, typer.Option(help="PDF file to write.")] = Path("card.pdf"),
+    out: Annotated[Path, typer.Option(help="PDF file to write; - is standard output.")] = Path("card.pdf"),
     farm: Annotated[str, typer.Option(help="Name of the farm, where there are several.")] = "",
     database: Database = DEFAULT_DATABASE,
 ) -> None:
@@ -57,7 +57,7 @@ def brief_card(
 
     Example: orchardmap brief card --habit spur_renewed --language es --out card.pdf
     """
-    from orchardmap.cli.reading import write_bytes
+    from orchardmap.cli.writing import tell_written, write_bytes
     from orchardmap.paper.brief_card_sheet import CARD_SIZES
 
     if bool(habit) + bool(block) > 1 or not (habit or block or variety):
@@ -70,7 +70,7 @@ def brief_card(
     else:
         made = _held_card(database, farm, block=block, variety=variety, language=language, size=sheet)
     write_bytes(out, made)
-    typer.echo(f"Wrote {out} ({len(made) / 1000:.0f} kB). Print it at 100 %.")
+    tell_written(out, len(made), ". Print it at 100 %.")
 
 
 def _ready_made_card(

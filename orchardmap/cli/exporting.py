@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from orchardmap.cli.main import DEFAULT_DATABASE, Database, app, print_json
+from orchardmap.errors import InputError
 
 if TYPE_CHECKING:
     from orchardmap.store.session import Store
@@ -24,7 +25,8 @@ def export(
         str,
         typer.Argument(
             help="orchard.gpkg, orchard_with_positions.gpkg, orchard.xlsx, a layer with its ending (blocks, rows, positions, "
-            "marks, checks, weak_areas or progress; .geojson or .csv), or farm.zip for the whole farm."
+            "marks, checks, weak_areas, progress, farm_points, farm_lines, farm_areas or power_lines; .geojson or .csv), "
+            "or farm.zip for the whole farm."
         ),
     ],
     out: Annotated[
@@ -50,43 +52,58 @@ def export(
     Example: orchardmap export orchard.gpkg --day 2026-01-20 --out orchard.gpkg
     """
     from orchardmap.cli.opening import opened_store
+    from orchardmap.cli.writing import goes_on, tell_written
+    from orchardmap.locale.catalogue import languages
     from orchardmap.usecases import reporting
     from orchardmap.usecases.farm_files import FileWish
 
     path = out or Path(name)
+    if language not in languages():
+        raise InputError(
+            "no file is made in this language",
+            where=language[:20],
+            todo=f"Take one of: {', '.join(languages())}.",
+        )
+    if as_json and goes_on(path):
+        raise InputError("--json and the file both want standard output", todo="Name a file with --out.")
     store = opened_store(database, read_only=True)
     try:
         chosen = reporting.chosen_farm(store, farm)
         if name == _WHOLE:
-            told, words = _write_whole(store, chosen.id, path)
+            size, told, words = _write_whole(store, chosen.id, path)
         else:
             wish = FileWish(name, day.date() if day else None, None if names else (), language)
-            told, words = _write_layers(store, chosen.id, wish, path)
+            size, told, words = _write_layers(store, chosen.id, wish, path)
     finally:
         store.close()
-    size = path.stat().st_size
     if as_json:
         print_json({"file": str(path), "bytes": size, "farm": chosen.name, **told})
     else:
-        typer.echo(f"Wrote {path} ({size / 1000:.0f} kB): {words}.")
+        tell_written(path, size, f": {words}.")
 
 
-def _write_layers(store: "Store", farm_id: str, wish: "FileWish", path: Path) -> tuple[dict[str, Any], str]:
-    from orchardmap.cli.waiting import counted_so_far, put_in_place
+def _write_layers(
+    store: "Store", farm_id: str, wish: "FileWish", path: Path
+) -> tuple[int, dict[str, Any], str]:
+    from orchardmap.cli.waiting import shown_steps
+    from orchardmap.cli.writing import put_in_place
     from orchardmap.usecases.farm_files import file_of, write_farm_file
 
     file = file_of(wish.name)
-    with counted_so_far("features") as told, put_in_place(path, named=file.name) as written:
+    with shown_steps() as told, put_in_place(path, named=file.name) as written:
         made = write_farm_file(store, farm_id, replace(wish, told=told), written, now=datetime.now(UTC))
+        size = written.stat().st_size
     day = made.day.isoformat()
-    return {"day": day, "features": made.features}, f"{made.features} features, as of {day}"
+    return size, {"day": day, "features": made.features}, f"{made.features} features, as of {day}"
 
 
-def _write_whole(store: "Store", farm_id: str, path: Path) -> tuple[dict[str, Any], str]:
-    from orchardmap.cli.waiting import counted_so_far, put_in_place
+def _write_whole(store: "Store", farm_id: str, path: Path) -> tuple[int, dict[str, Any], str]:
+    from orchardmap.cli.waiting import shown_steps
+    from orchardmap.cli.writing import put_in_place
     from orchardmap.usecases.whole_farm import pack_farm
 
-    with counted_so_far("lines") as told, put_in_place(path, named=_WHOLE) as written:
+    with shown_steps() as told, put_in_place(path, named=_WHOLE) as written:
         made = pack_farm(store, farm_id, written, told=told)
         written.chmod(0o600)  # it holds what only whoever manages the farm may read
-    return {"lines": dict(made.lines)}, f"{sum(made.lines.values())} lines of {len(made.lines)} tables"
+        size = written.stat().st_size
+    return size, {"lines": dict(made.lines)}, f"{sum(made.lines.values())} lines of {len(made.lines)} tables"

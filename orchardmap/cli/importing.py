@@ -27,7 +27,7 @@ def import_farm(
     Example: orchardmap import farm.zip --database sqlite:///new.sqlite
     """
     from orchardmap.cli.opening import opened_store
-    from orchardmap.cli.waiting import counted_so_far
+    from orchardmap.cli.waiting import shown_steps
     from orchardmap.usecases import account_keeping
     from orchardmap.usecases.whole_farm import take_farm
 
@@ -35,7 +35,7 @@ def import_farm(
     store = opened_store(database, makes=True)
     try:
         account = account_keeping.by_login(store, manager) if manager else None
-        with counted_so_far("lines") as told:
+        with shown_steps() as told:
             made = take_farm(store, file, now=now, name=name, told=told)
         if account is not None:
             account_keeping.give_role(store, account, farm_id=made.id, role="manager", now=now)

@@ -56,7 +56,7 @@ def backup(
     from orchardmap.usecases import backup as keeping
 
     now = datetime.now(UTC)
-    store = opened_store(database, read_only=True)
+    store = opened_store(database, read_only=True, of_any_age=True)
     ending = "sqlite" if store.is_sqlite else "dump"
     file = to / f"orchardmap-{now:%Y%m%d-%H%M%S}.{ending}" if to.is_dir() else to
     try:

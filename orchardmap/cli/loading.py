@@ -80,7 +80,6 @@ def load(
     from orchardmap.cli.loading_words import no_block, show, tell
     from orchardmap.cli.opening import opened_store
     from orchardmap.cli.waiting import at_work
-    from orchardmap.geodata.preview import answers_from_fields
     from orchardmap.model.orchard import Planting
     from orchardmap.usecases import block_plans, importing, reporting
     from orchardmap.usecases.planting import By
@@ -98,14 +97,7 @@ def load(
     store = opened_store(database, read_only=preview)
     try:
         chosen = reporting.chosen_farm(store, farm)
-        kept, told = importing.look(
-            store,
-            farm_id=chosen.id,
-            data=read_bytes(file),
-            filename=file.name,
-            answers=answers_from_fields(fields),
-        )
-        _refuse_open_questions(told)
+        kept, told = _read(store, chosen.id, file, fields)
         wishes = [
             replace(wish, code=f"{prefix}{wish.code}", planting=_complete(wish, first_row_offset))
             for wish in block_plans.wishes_from(told, base, given=given)
@@ -132,7 +124,7 @@ def load(
             kind = _variety_id(store, chosen.id, variety)
             wishes = [replace(wish, variety_id=kind) for wish in wishes]
         good = [wish for wish, one in zip(wishes, planned, strict=True) if not one["problem"]]
-        with at_work("Laying out rows and trees ..."):
+        with at_work("Taking the blocks ..."):
             by, reasons = By("shell", datetime.now(UTC)), {i: reason for i, (_, reason) in problems.items()}
             report = importing.take_kept(store, chosen.id, kept, good, reasons=reasons, by=by)
     finally:
@@ -143,13 +135,30 @@ def load(
     tell(report)
 
 
+def _read(
+    store: "Store", farm_id: str, file: Path, fields: dict[str, str]
+) -> "tuple[Preview, dict[str, Any]]":
+    """Return what was understood of a file that asks nothing more."""
+    from orchardmap.cli.waiting import at_work
+    from orchardmap.geodata.preview import answers_from_fields
+    from orchardmap.usecases import importing
+
+    data, answers = read_bytes(file), answers_from_fields(fields)
+    with at_work("Reading the file ..."):
+        kept, told = importing.look(store, farm_id=farm_id, data=data, filename=file.name, answers=answers)
+    _refuse_open_questions(told)
+    return kept, told
+
+
 def _laid(
     kept: "Preview", told: dict[str, Any], wishes: "list[BlockWish]", bearing: str
 ) -> "tuple[list[BlockWish], list[dict[str, Any]]]":
     """Return the wishes with the bearing that was asked for, and their rows; what one of them cannot be stands in its plan."""
+    from orchardmap.cli.waiting import shown_steps
     from orchardmap.usecases import importing
 
-    planned = importing.plan_of(kept, wishes)
+    with shown_steps() as steps:
+        planned = importing.plan_of(kept, wishes, steps)
     said = {f["index"] for f in told["features"] if "bearing_deg" in f["properties"] and not bearing}
     wishes = [
         wish
@@ -157,7 +166,8 @@ def _laid(
         else replace(wish, planting=replace(wish.planting, bearing_deg=_bearing_deg(bearing, one)))
         for wish, one in zip(wishes, planned, strict=True)
     ]
-    planned = importing.plan_of(kept, wishes)
+    with shown_steps() as steps:
+        planned = importing.plan_of(kept, wishes, steps)
     # where the rows' way was said in degrees, the outline need not say it; nobody clicks in a terminal
     unsure = [_UNSURE_BEARING] if bearing in _BY_EDGE else []
     for one in planned:

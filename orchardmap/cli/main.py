@@ -1,15 +1,18 @@
 """The command ``orchardmap``: one subcommand a job. Heavy imports wait until their command runs."""
 
 import os
+import signal
 import sys
+from contextlib import suppress
 from datetime import UTC, datetime
+from io import TextIOWrapper
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated, Any, NoReturn
 
 import typer
 
 from orchardmap import __version__
-from orchardmap.errors import OrchardmapError
+from orchardmap.errors import InputError, OrchardmapError
 
 __all__ = ["app", "run"]
 
@@ -52,11 +55,38 @@ def run() -> None:
     # read once, with numpy: its matrices here are small, and threads that wait for each other on a busy machine took a
     # forecast from half a second to two
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    for stream in (sys.stdout, sys.stderr):
+        # what another program reads is UTF-8 in every place; a terminal that lacks a letter still gets the rest
+        if isinstance(stream, TextIOWrapper) and stream.encoding.lower() != "utf-8":
+            encoding = None if stream.isatty() else "utf-8"
+            stream.reconfigure(encoding=encoding, errors="backslashreplace")
+    asked_to_stop = (signal.SIGTERM, signal.SIGHUP)
+    before = [signal.signal(one, _stop) for one in asked_to_stop]
     try:
         app()
     except OrchardmapError as error:
-        typer.secho(f"orchardmap: {error}", err=True, fg=typer.colors.RED)
-        sys.exit(1)
+        _end(error)
+    except OSError as error:  # a full disk behind standard output, a folder nobody may read
+        what = error.strerror or type(error).__name__
+        _end(InputError(what, where=str(error.filename or "the answer")))
+    finally:
+        for one, handler in zip(asked_to_stop, before, strict=True):
+            signal.signal(one, handler)
+
+
+def _stop(number: int, _frame: object) -> None:
+    """End as a shell expects of a signal, but in good order: what was begun beside a file is taken away again."""
+    sys.exit(128 + number)
+
+
+def _end(error: OrchardmapError) -> NoReturn:
+    """Say what went wrong in one sentence on the error stream, also as JSON to a script that asked for JSON; exit code 1."""
+    typer.secho(f"orchardmap: {error}", err=True, fg=typer.colors.RED)
+    if "--json" in sys.argv:
+        with suppress(OSError):
+            print_json({"error": {"what": error.what, "where": error.where, "todo": error.todo}})
+    sys.unraisablehook = lambda _: None  # files that are given up on the way out would say the same again
+    sys.exit(1)
 
 
 def print_json(value: Any) -> None:  # noqa: ANN401 - anything that JSON can carry
@@ -133,7 +163,10 @@ def _unmanaged(name: str, logins: list[str], database: str) -> list[str]:
 @app.command("map")
 def write_map(
     out: Annotated[
-        Path, typer.Option("--out", help="HTML file to write; it opens from disk with no network.")
+        Path,
+        typer.Option(
+            "--out", help="HTML file to write; it opens from disk with no network. - is standard output."
+        ),
     ],
     farm_name: Annotated[str, typer.Option("--farm", help="Name of the farm, where there are several.")] = "",
     day: Annotated[
@@ -145,21 +178,17 @@ def write_map(
 
     Example: orchardmap map --out map.html
     """
-    from orchardmap.cli.opening import opened_store
-    from orchardmap.cli.reading import write_text
-    from orchardmap.cli.waiting import at_work
-    from orchardmap.usecases import reporting, sharing
+    from orchardmap.cli.making import write_paper
+    from orchardmap.usecases import sharing
 
-    store = opened_store(database, read_only=True)
-    try:
-        chosen = reporting.chosen_farm(store, farm_name)
-        with at_work("Drawing the map ..."):
-            asked = day.date() if day else None
-            text = sharing.map_document(store, chosen.id, day=asked, now=datetime.now(UTC))
-    finally:
-        store.close()
-    write_text(out, text)
-    typer.echo(f"Wrote {out} ({len(text.encode()) / 1000:.0f} kB).")
+    asked = day.date() if day else None
+    write_paper(
+        out,
+        (database, farm_name),
+        lambda store, chosen: sharing.map_document(
+            store, chosen.id, day=asked, now=datetime.now(UTC)
+        ).encode(),
+    )
 
 
 @app.command()
@@ -204,7 +233,10 @@ def demo(
         bool, typer.Option("--serve/--no-serve", help="Start the service when the farm is ready.")
     ] = True,
     port: Annotated[
-        int | None, typer.Option(help="Port of the service, 0 takes a free one; the setting when left out.")
+        int | None,
+        typer.Option(
+            min=0, max=65_535, help="Port of the service, 0 takes a free one; the setting when left out."
+        ),
     ] = None,
 ) -> None:
     """Make an invented farm in the middle of its season, and serve it.
@@ -234,14 +266,17 @@ def serve(
     ] = None,
     host: Annotated[str | None, typer.Option(help="Address to listen on; the setting when left out.")] = None,
     port: Annotated[
-        int | None, typer.Option(help="Port, 0 takes a free one; the setting when left out.")
+        int | None,
+        typer.Option(min=0, max=65_535, help="Port, 0 takes a free one; the setting when left out."),
     ] = None,
     certificates: Annotated[
         str | None, typer.Option(help="Folder that `orchardmap certificates` made: serve https with it.")
     ] = None,
     plain_port: Annotated[
         int | None,
-        typer.Option(help="With --certificates: where the page for trusting them is on plain http."),
+        typer.Option(
+            min=0, max=65_535, help="With --certificates: where the page for trusting them is on plain http."
+        ),
     ] = None,
     tls_cert: Annotated[str | None, typer.Option(help="A certificate of your own (PEM), for https.")] = None,
     tls_key: Annotated[str | None, typer.Option(help="Its key (PEM).")] = None,

@@ -36,7 +36,9 @@ def wall_map(
     ] = None,
     day: Day = None,
     language: Language = "en",
-    out: Annotated[Path, typer.Option(help="PDF file to write.")] = Path("wall-map.pdf"),
+    out: Annotated[Path, typer.Option(help="PDF file to write; - is standard output.")] = Path(
+        "wall-map.pdf"
+    ),
     farm: FarmName = "",
     database: Database = DEFAULT_DATABASE,
 ) -> None:
@@ -47,22 +49,18 @@ def wall_map(
 
     Example: orchardmap paper wall-map --size a2 --out wall-map.pdf
     """
-    from orchardmap.cli.opening import opened_store
-    from orchardmap.cli.reading import write_bytes
+    from orchardmap.cli.making import write_paper
     from orchardmap.paper.wall_map import WallMapWish
-    from orchardmap.usecases import reporting
     from orchardmap.usecases.wall_map import wall_map_pdf
 
-    store = opened_store(database, read_only=True)
-    try:
-        chosen = reporting.chosen_farm(store, farm)
-        asked = day.date() if day else None
-        wish = WallMapWish(size, language, tuple(block or ()), scale, most_sheets=None if scale else 24)
-        made = wall_map_pdf(store, chosen.id, wish, day=asked, now=datetime.now(UTC))
-    finally:
-        store.close()
-    write_bytes(out, made)
-    typer.echo(f"Wrote {out} ({len(made) / 1000:.0f} kB). Print it at 100 %.")
+    asked = day.date() if day else None
+    wish = WallMapWish(size, language, tuple(block or ()), scale, most_sheets=None if scale else 24)
+    write_paper(
+        out,
+        (database, farm),
+        lambda store, chosen: wall_map_pdf(store, chosen.id, wish, day=asked, now=datetime.now(UTC)),
+        more=". Print it at 100 %.",
+    )
 
 
 @paper.command("crew-sheets")
@@ -79,7 +77,9 @@ def crew_sheets(
     ] = "",
     day: Day = None,
     language: Language = "en",
-    out: Annotated[Path, typer.Option(help="PDF file to write.")] = Path("crew-sheets.pdf"),
+    out: Annotated[Path, typer.Option(help="PDF file to write; - is standard output.")] = Path(
+        "crew-sheets.pdf"
+    ),
     farm: FarmName = "",
     database: Database = DEFAULT_DATABASE,
 ) -> None:
@@ -89,22 +89,17 @@ def crew_sheets(
 
     Example: orchardmap paper crew-sheets --block R4 --language es --out crew-sheets.pdf
     """
-    from orchardmap.cli.opening import opened_store
-    from orchardmap.cli.reading import write_bytes
-    from orchardmap.usecases import reporting
+    from orchardmap.cli.making import write_paper
     from orchardmap.usecases.crew_sheets import CrewSheetWish, crew_sheets_pdf
     from orchardmap_api.settings import settings_from
 
-    origin = address or settings_from().public_address
-    store = opened_store(database, read_only=True)
-    try:
-        chosen = reporting.chosen_farm(store, farm)
-        wish = CrewSheetWish(tuple(block), language, only_left, origin)
-        made = crew_sheets_pdf(store, chosen.id, wish, day=day.date() if day else None, now=datetime.now(UTC))
-    finally:
-        store.close()
-    write_bytes(out, made)
-    typer.echo(f"Wrote {out} ({len(made) / 1000:.0f} kB).")
+    asked = day.date() if day else None
+    wish = CrewSheetWish(tuple(block), language, only_left, address or settings_from().public_address)
+    write_paper(
+        out,
+        (database, farm),
+        lambda store, chosen: crew_sheets_pdf(store, chosen.id, wish, day=asked, now=datetime.now(UTC)),
+    )
 
 
 @paper.command("weekly")
@@ -115,7 +110,9 @@ def weekly(
     ] = None,
     language: Language = "en",
     cost: Annotated[bool, typer.Option("--cost/--no-cost", help="Tell what the season cost so far.")] = True,
-    out: Annotated[Path, typer.Option(help="PDF file to write.")] = Path("weekly-report.pdf"),
+    out: Annotated[Path, typer.Option(help="PDF file to write; - is standard output.")] = Path(
+        "weekly-report.pdf"
+    ),
     farm: FarmName = "",
     database: Database = DEFAULT_DATABASE,
 ) -> None:
@@ -125,19 +122,14 @@ def weekly(
 
     Example: orchardmap paper weekly --day 2026-01-28 --no-cost --out week.pdf
     """
-    from orchardmap.cli.opening import opened_store
-    from orchardmap.cli.reading import write_bytes
-    from orchardmap.usecases import reporting
+    from orchardmap.cli.making import write_paper
     from orchardmap.usecases.weekly_report import weekly_report_pdf
 
-    store = opened_store(database, read_only=True)
-    try:
-        chosen = reporting.chosen_farm(store, farm)
-        asked = day.date() if day else None
-        made = weekly_report_pdf(
+    asked = day.date() if day else None
+    write_paper(
+        out,
+        (database, farm),
+        lambda store, chosen: weekly_report_pdf(
             store, chosen.id, day=asked, language=language, with_cost=cost, now=datetime.now(UTC)
-        )
-    finally:
-        store.close()
-    write_bytes(out, made)
-    typer.echo(f"Wrote {out} ({len(made) / 1000:.0f} kB).")
+        ),
+    )

@@ -20,7 +20,7 @@ def labels(
             help="Of the service as tablets open it; the setting when left out. Stands in every code."
         ),
     ] = "",
-    out: Annotated[Path, typer.Option(help="PDF file to write.")] = Path("labels.pdf"),
+    out: Annotated[Path, typer.Option(help="PDF file to write; - is standard output.")] = Path("labels.pdf"),
     rows: Annotated[str, typer.Option(help="Such as 1-20, or 3,7-9; all when left out.")] = "",
     ends: Annotated[str, typer.Option(help="both, first or far.")] = "both",
     size: Annotated[str, typer.Option(help="Width x height of a label in mm.")] = "99.1x67.7",
@@ -34,9 +34,7 @@ def labels(
 
     Example: orchardmap labels --block H6 --rows 1-20 --address https://orchard.lan:8420 --out labels.pdf
     """
-    from orchardmap.cli.opening import opened_store
-    from orchardmap.cli.reading import write_bytes
-    from orchardmap.usecases import reporting
+    from orchardmap.cli.making import write_paper
     from orchardmap.usecases.labels import LabelWish, labels_pdf
     from orchardmap_api.settings import settings_from
 
@@ -45,11 +43,10 @@ def labels(
         raise InputError(
             "labels carry the service's address", todo="Give --address https://orchard.lan:8420."
         )
-    store = opened_store(database, read_only=True)
-    try:
-        chosen = reporting.chosen_farm(store, farm)
-        made = labels_pdf(store, chosen.id, LabelWish(tuple(block), origin, rows, ends, size))
-    finally:
-        store.close()
-    write_bytes(out, made)
-    typer.echo(f"Wrote {out} ({len(made) / 1000:.0f} kB). Print it at 100 %.")
+    wish = LabelWish(tuple(block), origin, rows, ends, size)
+    write_paper(
+        out,
+        (database, farm),
+        lambda store, chosen: labels_pdf(store, chosen.id, wish),
+        more=". Print it at 100 %.",
+    )

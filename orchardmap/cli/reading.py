@@ -1,4 +1,4 @@
-"""Read what the command line is given, write what it is asked for."""
+"""Read what the command line is given."""
 
 import json
 import sys
@@ -7,7 +7,7 @@ from typing import Any
 
 from orchardmap.errors import InputError
 
-__all__ = ["read_bytes", "read_json", "write_bytes", "write_text"]
+__all__ = ["read_bytes", "read_json"]
 
 
 def read_bytes(file: Path) -> bytes:
@@ -50,22 +50,3 @@ def _once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         twice = next(key for at, (key, _) in enumerate(pairs) if key in dict(pairs[:at]))
         raise InputError("It stands there twice.", where=twice, todo="Keep the one that is meant.")
     return told
-
-
-def write_text(file: Path, text: str) -> None:
-    """Write a text file; see `write_bytes`."""
-    write_bytes(file, text.encode())
-
-
-def write_bytes(file: Path, content: bytes) -> None:
-    """Write a file.
-
-    Raises
-    ------
-    InputError
-        If it cannot be written.
-    """
-    try:
-        file.write_bytes(content)
-    except OSError as error:
-        raise InputError(f"cannot be written: {error.strerror}", where=str(file)) from error

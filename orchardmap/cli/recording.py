@@ -40,10 +40,14 @@ def rows(
     Example: orchardmap rows H6
     """
     from orchardmap.usecases import blocks, named
+    from orchardmap.usecases.moments import moment, refuse_day_to_come
 
+    now, asked = datetime.now(UTC), day.date() if day else None
     with of_farm(database, farm, read_only=True) as (store, chosen):
         found = named.block_named(store, chosen.id, block)
-        told = blocks.block_rows(store, found.id, day=day.date() if day else None, now=datetime.now(UTC))
+        with store.read() as conn:
+            refuse_day_to_come(moment(conn, chosen.id, asked, now))
+        told = blocks.block_rows(store, found.id, day=asked, now=now)
     lines = [one["properties"] for one in told["features"]]
     if as_json:
         return print_json(lines)

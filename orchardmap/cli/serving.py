@@ -22,7 +22,7 @@ from orchardmap.store import health
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import reporting
 from orchardmap_api.main import create_app
-from orchardmap_api.settings import Settings, settings_from
+from orchardmap_api.settings import Settings, full_database_url, settings_from
 
 __all__ = ["demo_ways", "make_demo", "serve_until_stopped"]
 
@@ -48,7 +48,7 @@ def serve_until_stopped(*, ways: Sequence[Way] = (), **told: Any) -> None:  # no
     if settings.certificates:
         plain = bound(settings.host, settings.plain_port, option="--plain-port")
         settings = replace(settings, plain_port=plain.getsockname()[1])
-    app = create_app(settings)
+    app = create_app(settings, opened=open_store(full_database_url(settings)))
     config = uvicorn.Config(
         app,
         log_config=None,

@@ -4,10 +4,6 @@ import sys
 from collections.abc import Iterable, Sequence
 
 import typer
-from rich import box
-from rich.console import Console
-from rich.table import Table
-from rich.text import Text
 
 __all__ = ["print_table"]
 
@@ -24,6 +20,11 @@ def print_table(heads: Sequence[str], lines: Iterable[Sequence[str]], *, nothing
     if not told:
         typer.echo(nothing)
         return
+    from rich import box
+    from rich.console import Console
+    from rich.table import Table
+    from rich.text import Text
+
     table = Table(*heads, box=box.SIMPLE_HEAD, pad_edge=False)
     for line in told:
         table.add_row(*(Text(cell) for cell in line))

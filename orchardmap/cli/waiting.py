@@ -1,14 +1,13 @@
-"""Long work on the command line: say how far it is, and leave nothing half-written."""
+"""Long work on the command line: say how far it is, to whoever looks."""
 
 import sys
-import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from pathlib import Path
 
-from orchardmap.errors import InputError
+__all__ = ["Steps", "at_work", "shown_steps"]
 
-__all__ = ["at_work", "counted_so_far", "put_in_place"]
+Steps = Callable[[str, int, int], None]
+"""Called with what is being done, how many steps of all are done, and how many there are; 0 where nobody knows."""
 
 
 @contextmanager
@@ -31,13 +30,13 @@ def at_work(words: str) -> Iterator[None]:
 
 
 @contextmanager
-def counted_so_far(things: str) -> Iterator[Callable[[str, int], None] | None]:
-    """Yield what long work calls with what it is at and how many more it has done; it is shown where somebody looks.
+def shown_steps(words: str = "") -> Iterator[Steps | None]:
+    """Yield what long work calls with what it is at, how many steps are done and how many there are; a bar shows them where somebody looks.
 
     Parameters
     ----------
-    things : str
-        What is counted.
+    words : str
+        What is being done, until the work says what it is at.
 
     Yields
     ------
@@ -48,49 +47,14 @@ def counted_so_far(things: str) -> Iterator[Callable[[str, int], None] | None]:
         yield None
         return
     from rich.console import Console
-    from rich.progress import Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
+    from rich.progress import BarColumn, Progress, TaskProgressColumn, TextColumn, TimeElapsedColumn
 
-    columns = SpinnerColumn(), TextColumn("{task.description}"), TimeElapsedColumn()
+    columns = TextColumn("{task.description}"), BarColumn(), TaskProgressColumn(), TimeElapsedColumn()
     with Progress(*columns, console=Console(stderr=True), transient=True) as shown:
-        task = shown.add_task("")
-        done = 0
+        task = shown.add_task(words, total=None)
 
-        def told(at: str, more: int) -> None:
-            nonlocal done
-            done += more
-            shown.update(task, description=f"{at}: {done:,} {things}")
+        def told(at: str, done: int, of: int) -> None:
+            # of work whose steps are not known the bar only moves
+            shown.update(task, description=at, completed=done, total=of or None)
 
         yield told
-
-
-@contextmanager
-def put_in_place(path: Path, *, named: str) -> Iterator[Path]:
-    """Yield a path in a folder of its own beside a file; what is written there takes the file's place when all is done.
-
-    Parameters
-    ----------
-    path : Path
-        Where the file shall be.
-    named : str
-        What it is called until then: writers go by its ending.
-
-    Yields
-    ------
-    Path
-        With nothing there yet.
-
-    Raises
-    ------
-    InputError
-        If nothing can be written there.
-    """
-    try:
-        folder = tempfile.TemporaryDirectory(prefix=".orchardmap-", dir=path.absolute().parent)
-    except OSError as error:
-        raise InputError(f"cannot be written: {error.strerror}", where=str(path)) from error
-    with folder as name:
-        yield Path(name) / named
-        try:
-            (Path(name) / named).replace(path)
-        except OSError as error:
-            raise InputError(f"cannot be written: {error.strerror}", where=str(path)) from error

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 import shapely
 
+from orchardmap.geodata.write import told_plainly
 from orchardmap.locale.catalogue import translated
 from orchardmap.model.layer import Features, Field, Kind, Layer, Value
 
@@ -73,23 +74,25 @@ def append_layer(path: Path, layer: Layer, found: Iterable[Features], *, languag
 
 def _append(path: Path, batch: Features, **named: str) -> None:
     from pyogrio import raw
+    from pyogrio.errors import DataLayerError, DataSourceError
 
     layer = batch.layer
     told = [_column(field, batch.columns[field.name]) for field in layer.fields]
     told.append(_column(Field("id", "text", {}), batch.ids))
-    raw.write(
-        path,
-        geometry=shapely.to_wkb(np.array(batch.geometries, dtype=object)),
-        field_data=[values for values, _ in told],
-        field_mask=[null for _, null in told],
-        fields=[*layer.field_names, "id"],
-        layer=layer.name,
-        driver="GPKG",
-        geometry_type=layer.geometry,
-        crs="EPSG:4326",
-        append=not named,
-        **({key.upper(): text for key, text in named.items()} if named else {}),
-    )
+    with told_plainly(DataLayerError, DataSourceError):
+        raw.write(
+            path,
+            geometry=shapely.to_wkb(np.array(batch.geometries, dtype=object)),
+            field_data=[values for values, _ in told],
+            field_mask=[null for _, null in told],
+            fields=[*layer.field_names, "id"],
+            layer=layer.name,
+            driver="GPKG",
+            geometry_type=layer.geometry,
+            crs="EPSG:4326",
+            append=not named,
+            **({key.upper(): text for key, text in named.items()} if named else {}),
+        )
 
 
 def title_columns(path: Path, layers: Iterable[Layer], *, language: str) -> None:
@@ -108,7 +111,7 @@ def title_columns(path: Path, layers: Iterable[Layer], *, language: str) -> None
         for layer in layers
         for field in layer.fields
     ]
-    with closing(sqlite3.connect(path)) as file, file:
+    with told_plainly(sqlite3.Error), closing(sqlite3.connect(path)) as file, file:
         file.executescript(_SCHEMA)
         file.executemany("INSERT INTO gpkg_data_columns (table_name, column_name, title) VALUES (?, ?, ?)", told)  # fmt: skip
         file.execute(

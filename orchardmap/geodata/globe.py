@@ -7,7 +7,7 @@ from shapely.geometry.base import BaseGeometry
 
 from orchardmap.geodata.raw import gathered
 
-__all__ = ["as_multi", "cut_at_antimeridian", "in_box"]
+__all__ = ["as_multi", "cut_at_antimeridian"]
 
 
 def cut_at_antimeridian(geometry: BaseGeometry) -> BaseGeometry:
@@ -54,30 +54,3 @@ def as_multi(geometry: BaseGeometry | None) -> BaseGeometry | None:
         return None
     cut = shapely.orient_polygons(cut_at_antimeridian(shapely.force_2d(geometry)))
     return gathered([cut]) if isinstance(cut, Polygon | LineString) else cut
-
-
-def in_box(geometry: BaseGeometry | None, box: tuple[float, float, float, float]) -> bool:
-    """Tell whether a geometry touches a box.
-
-    Parameters
-    ----------
-    geometry : shapely geometry or None, degrees
-        Longitudes in -180 .. 180; None is nowhere.
-    box : (float, float, float, float), degrees
-        West, south, east, north; west above east crosses the antimeridian (RFC 7946, 5.2).
-
-    Returns
-    -------
-    bool
-
-    Examples
-    --------
-    >>> point = shapely.Point(179.5, 0)
-    >>> in_box(point, (179, -1, -179, 1)), in_box(point, (-179, -1, 179, 1))
-    (True, False)
-    """
-    if geometry is None:
-        return False
-    west, south, east, north = box
-    halves = [(west, east)] if west <= east else [(west, 180.0), (-180.0, east)]
-    return any(bool(shapely.intersects(geometry, shapely.box(w, south, e, north))) for w, e in halves)

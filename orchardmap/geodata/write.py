@@ -6,7 +6,9 @@ no crs member); OWASP, CSV Injection, for what a spreadsheet takes for a formula
 
 import csv
 import io
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from datetime import date
 from typing import IO, Any
 
@@ -14,16 +16,34 @@ import shapely
 from shapely.geometry import mapping
 from shapely.geometry.base import BaseGeometry
 
+from orchardmap.errors import StoreError
 from orchardmap.geodata.feature_text import feature_texts
 from orchardmap.geodata.globe import cut_at_antimeridian
 from orchardmap.model.layer import Features, Layer, Value
 
-__all__ = ["geojson_geometry", "spreadsheet_text", "write_csv", "write_geojson"]
+__all__ = ["geojson_geometry", "spreadsheet_text", "told_plainly", "write_csv", "write_geojson"]
 
 _DECIMALS = 9
 """Of a degree: a tenth of a millimetre."""
-_FORMULA = ("=", "+", "-", "@")
-_CONTROL = ("\t", "\r", "\n")
+_SIGNS = "=+\\-@＝＋－＠"
+_AT_THE_BEGINNING = re.compile(rf"(?=[\t\r\n\0]|\s*[{_SIGNS}])")
+_BEHIND_A_BREAK = re.compile(rf"(?<=[;\t\r\n])(?=\s*[{_SIGNS}])")
+"""A spreadsheet of a country with decimal commas parts lines at semicolons, also within quotes that do not begin a cell."""
+
+
+@contextmanager
+def told_plainly(*kinds: type[Exception]) -> Iterator[None]:
+    """Turn what a writer says when it cannot write, such as on a full disk, into one error of ours."""
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except kinds as error:
+        raise StoreError(
+            "the file cannot be written",
+            where=getattr(error, "strerror", None) or str(error),
+            todo="Look whether the disk is full, then try again.",
+        ) from error
 
 
 def _rounded(value: Any) -> Any:  # noqa: ANN401 - lists of lists of numbers, as deep as the geometry
@@ -65,7 +85,7 @@ def write_geojson(file: IO[bytes], found: Iterable[Features]) -> int:
 
 
 def spreadsheet_text(text: str) -> str:
-    """Return text that a spreadsheet takes for text: an apostrophe goes before what it would take for a formula.
+    """Return text that a spreadsheet takes for text, whatever it parts columns by: an apostrophe goes before what it would take for a formula.
 
     Parameters
     ----------
@@ -78,12 +98,11 @@ def spreadsheet_text(text: str) -> str:
 
     Examples
     --------
-    >>> spreadsheet_text("=1+1"), spreadsheet_text("Home block")
-    ("'=1+1", 'Home block')
+    >>> spreadsheet_text("=1+1"), spreadsheet_text("one; =1+1"), spreadsheet_text("Home block; east - west")
+    ("'=1+1", "one;' =1+1", 'Home block; east - west')
     """
-    if text.startswith(_CONTROL) or text.lstrip().startswith(_FORMULA):
-        return f"'{text}"
-    return text
+    told = _BEHIND_A_BREAK.sub("'", text)
+    return f"'{told}" if _AT_THE_BEGINNING.match(text) else told
 
 
 def _csv_cell(value: Value) -> str | int | float:

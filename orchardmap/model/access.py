@@ -88,6 +88,8 @@ class Caller:
     confirmed_at: datetime | None = None
     """When the account's password was last given in this session, or what let it in; None for a tablet."""
     confirmed_by: ConfirmedBy | None = None
+    session_seen_at: datetime | None = field(default=None, compare=False)
+    """When its session was last heard of, as it is kept."""
 
     @property
     def is_nobody(self) -> bool:
@@ -105,6 +107,11 @@ class Caller:
     def has_fresh_link(self, now: datetime) -> bool:
         """Tell whether a one-time link let it in within the last ten minutes, and no password was set or given since."""
         return self.confirmed_by == "one_time_link" and self.is_confirmed(now)
+
+    def is_seen_long_ago(self, now: datetime) -> bool:
+        """Tell whether it is time to keep anew when the session or tablet was last heard of."""
+        kept = self.device.last_seen_at if self.device else self.session_seen_at
+        return kept is not None and kept + SEEN_STEP <= now
 
     @property
     def id(self) -> str | None:

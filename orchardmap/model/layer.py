@@ -57,8 +57,6 @@ class Features:
     """Of the layer's kind, two-dimensional, WGS 84 longitude and latitude within -180 .. 180 degrees (cut at the antimeridian)."""
     columns: Mapping[str, Sequence[Value]]
     """By field name, in the layer's order."""
-    next_after: str | None = None
-    """What to ask the next page with; None on the last one."""
 
     def __len__(self) -> int:
         return len(self.ids)

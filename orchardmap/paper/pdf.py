@@ -8,6 +8,7 @@ from typing import Any
 
 from orchardmap.errors import PaperError
 from orchardmap.paper.missing_letters import telling_of_letters
+from orchardmap.paper.progress import telling_of_pages
 
 __all__ = ["FONT", "pdf_of"]
 
@@ -50,7 +51,10 @@ def _set(document: str) -> tuple[bytes, str]:
     heard, log = _Unwritten(), logging.getLogger("weasyprint")
     log.addFilter(heard)
     try:
-        made: bytes = weasyprint.HTML(string=document, url_fetcher=nothing).write_pdf(pdf_variant="pdf/ua-1")
+        with telling_of_pages():
+            made: bytes = weasyprint.HTML(string=document, url_fetcher=nothing).write_pdf(
+                pdf_variant="pdf/ua-1"
+            )
     finally:
         log.removeFilter(heard)
     return made, "".join(sorted(heard.letters))

@@ -17,6 +17,7 @@ from orchardmap.paper.map_lines import on_white
 from orchardmap.paper.map_panel import legend_from_far, legend_panel, north_svg, notes_panel, scale_svg
 from orchardmap.paper.map_sheets import MapSheets, laid_out, panel_width_mm, stands_apart
 from orchardmap.paper.pdf import FONT
+from orchardmap.paper.progress import expect_pages, tell
 from orchardmap.paper.text_size import text_width_em
 from orchardmap.paper.wall_map_style import wall_map_style
 
@@ -102,7 +103,9 @@ def _pages(content: MapContent, wish: WallMapWish, sheets: MapSheets) -> Iterato
         return
     note = translated(_ROWS_ON, language).format(scale=scale)
     yield _far_page(content, wish, sheets, note, with_parts=True)
+    expect_pages(len(parts) + 1)
     for at, frame in enumerate(parts):
+        tell("Drawing sheets", at, len(parts))
         beside = [
             translated(_BESIDE[way], language).format(number=other + 2)
             for way, other in sheets.beside(at).items()

@@ -1,11 +1,13 @@
 """A farm's layers as a workbook: a sheet each, as tables without their geometry."""
 
+import errno
 from collections.abc import Iterable
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 import xlsxwriter
+from xlsxwriter.exceptions import XlsxFileError
 
 from orchardmap.errors import InputError
 from orchardmap.locale.catalogue import translated
@@ -41,7 +43,7 @@ def write_farm_book(
     Parameters
     ----------
     path : Path
-        Written anew.
+        Written anew; what is not finished yet lies beside it.
     tables : iterable of (Layer, iterable of Features)
         In the order of the sheets; taken one after the other, and no more than a row is kept in memory.
     title : str
@@ -61,8 +63,10 @@ def write_farm_book(
     ------
     InputError
         If a table has more rows than a sheet holds.
+    OSError
+        If it cannot be written.
     """
-    book = xlsxwriter.Workbook(path, {"constant_memory": True})
+    book = xlsxwriter.Workbook(path, {"constant_memory": True, "tmpdir": str(path.parent)})
     book.set_properties({"title": title})
     formats = sheet_formats(book)
     count = 0
@@ -74,7 +78,10 @@ def write_farm_book(
             count += _write(table, layer, found, formats, language)
             lay_out(table, top=0, footer=day.isoformat())
     finally:
-        book.close()
+        try:
+            book.close()
+        except XlsxFileError as error:  # it wraps the system's
+            raise OSError(errno.EIO, str(error)) from error
     return count
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict
 from datetime import date, datetime
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from sqlalchemy import Connection, Insert, Table, Update, delete, func, insert, select, update
 from sqlalchemy.exc import IntegrityError
@@ -15,6 +15,7 @@ from orchardmap.model.season import Season
 from orchardmap.store import tables as t
 
 __all__ = [
+    "Newest",
     "add_farm",
     "add_named",
     "crews",
@@ -22,6 +23,7 @@ __all__ = [
     "farm",
     "farms",
     "first_day_recorded",
+    "newest",
     "people",
     "refuse_foreign_varieties",
     "seasons",
@@ -154,6 +156,32 @@ def farm(conn: Connection, farm_id: str) -> Farm:
     if record is None:
         raise UnknownError("no such farm", where=farm_id)
     return _farm(record)
+
+
+class Newest(NamedTuple):
+    """Where a farm stands, in one question: what is kept for its last change is as new as that."""
+
+    time_zone: str
+    epoch: str | None
+    """Of the database."""
+    cursor: int
+    """Number of its newest change."""
+
+
+def newest(conn: Connection, farm_id: str) -> Newest:
+    """Return where a farm stands.
+
+    Raises
+    ------
+    UnknownError
+        If there is no farm of that id.
+    """
+    epoch = select(t.settings.c.value).where(t.settings.c.name == "epoch").scalar_subquery()
+    asked = select(t.farms.c.time_zone, epoch, t.farms.c.change_seq).where(t.farms.c.id == farm_id)
+    found = conn.execute(asked).one_or_none()
+    if found is None:
+        raise UnknownError("no such farm", where=farm_id)
+    return Newest(*found)
 
 
 def setting(conn: Connection, name: str) -> str | None:

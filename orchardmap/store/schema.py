@@ -36,7 +36,7 @@ from orchardmap.store.tables import settings
 if TYPE_CHECKING:
     from orchardmap.store.session import Store
 
-__all__ = ["alembic_config", "current_revision", "head_revision", "migrate"]
+__all__ = ["alembic_config", "current_revision", "head_revision", "migrate", "refuse_other_tables"]
 
 _MIGRATION_LOCK = 0x6F72636864  # any number of our own: PostgreSQL's advisory lock for upgrades
 
@@ -62,6 +62,47 @@ def head_revision() -> str:
     return head
 
 
+def _known_revisions() -> set[str]:
+    scripts = ScriptDirectory(str(Path(__file__).parent / "migrations"))
+    return {script.revision for script in scripts.walk_revisions()}
+
+
+def _refuse_unknown(store: "Store") -> None:
+    raise StoreError(
+        "the database holds tables that this orchardmap does not know",
+        where=str(store.path or "PostgreSQL"),
+        todo="Use the newer orchardmap that made it, or another database.",
+    )
+
+
+def refuse_other_tables(store: "Store") -> None:
+    """Raise where a store that is open for reading alone has no tables, or not those that this code reads.
+
+    Raises
+    ------
+    StoreError
+        With what brings them up to date.
+    """
+    with store.read() as conn:
+        here = current_revision(conn)
+    if here == head_revision():
+        return
+    where = str(store.path or "PostgreSQL")
+    if here is None:
+        raise StoreError(
+            "there is nothing of orchardmap in this database yet",
+            where=where,
+            todo="`orchardmap farm` begins one, then load a file.",
+        )
+    if here not in _known_revisions():
+        _refuse_unknown(store)
+    raise StoreError(
+        "an older orchardmap made this database, and this command only reads",
+        where=where,
+        todo="Start the service once: it brings the database up to date.",
+    )
+
+
 def migrate(store: "Store") -> None:
     """Bring the tables to this code's revision.
 
@@ -82,16 +123,8 @@ def migrate(store: "Store") -> None:
         )
     if here == head_revision():
         return
-    known = {
-        script.revision
-        for script in ScriptDirectory(str(Path(__file__).parent / "migrations")).walk_revisions()
-    }
-    if strangers or (here is not None and here not in known):
-        raise StoreError(
-            "the database holds tables that this orchardmap does not know",
-            where=str(store.path or "PostgreSQL"),
-            todo="Use the newer orchardmap that made it, or another database.",
-        )
+    if strangers or (here is not None and here not in _known_revisions()):
+        _refuse_unknown(store)
     if here is not None and store.path is not None:
         copy = store.path.with_name(f"{store.path.name}.before-{head_revision()}")
         if not copy.exists():

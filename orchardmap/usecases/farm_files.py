@@ -3,18 +3,22 @@
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import partial
 from pathlib import Path
 
 from orchardmap.errors import UnknownError
 from orchardmap.geodata.geopackage import append_layer, title_columns
-from orchardmap.geodata.write import write_csv, write_geojson
+from orchardmap.geodata.write import told_plainly, write_csv, write_geojson
 from orchardmap.locale.catalogue import message, translated
 from orchardmap.model.layer import Features, Layer
+from orchardmap.store import row_tables
 from orchardmap.store.session import Store
-from orchardmap.usecases.layers import LAYERS, Reading, batches, layer_of, reading
+from orchardmap.usecases.layers import BESIDE, LAYERS, Reading, batches, layer_of, reading
+from orchardmap.usecases.moments import refuse_day_to_come
 
 __all__ = ["FILES", "FarmFile", "FileWish", "WrittenFile", "file_of", "write_farm_file"]
 
+Steps = Callable[[str, int, int], None]
 Layers = Iterator[tuple[Layer, Iterator[Features]]]
 """Each layer of a file with its features, to be taken in this order."""
 _POINTS = "positions"
@@ -43,8 +47,8 @@ class FileWish:
     people_of: Collection[str] | None = None
     """Roles of the people whose names are told; None tells all."""
     language: str = "en"
-    told: Callable[[str, int], None] | None = None
-    """Called with the name of a layer and how many of its features were just taken, for whoever waits."""
+    told: Steps | None = None
+    """Called for whoever waits: what is being written, how many steps are done, and how many there are."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,11 +88,13 @@ def _csv(path: Path, _: Reading, layers: Layers) -> int:
 
 def _catalogue() -> Iterator[FarmFile]:
     plain = tuple(name for name in LAYERS if name != _POINTS)
+    tables = tuple(name for name in plain if name not in BESIDE)
     package = "application/geopackage+sqlite3"
     yield FarmFile("orchard.gpkg", package, plain, _geopackage)
     yield FarmFile("orchard_with_positions.gpkg", package, tuple(LAYERS), _geopackage)
+    # what lies beside the blocks is little but where it lies, which a sheet does not show
     sheet = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-    yield FarmFile("orchard.xlsx", sheet, plain, _workbook)
+    yield FarmFile("orchard.xlsx", sheet, tables, _workbook)
     for name in LAYERS:
         yield FarmFile(f"{name}.geojson", "application/geo+json", (name,), _geojson)
         yield FarmFile(f"{name}.csv", "text/csv; charset=utf-8", (name,), _csv)
@@ -135,22 +141,52 @@ def write_farm_file(store: Store, farm_id: str, wish: FileWish, path: Path, *, n
     ------
     UnknownError
         If there is no such farm, or no file of that name.
+    InputError
+        If the day has not come yet.
+    StoreError
+        If it cannot be written, such as on a full disk.
     """
     file = file_of(wish.name)
     with reading(
         store, farm_id, day=wish.day, now=now, people_of=wish.people_of, language=wish.language
     ) as read:
-        count = file.write(path, read, _layers(read, file, wish))
+        refuse_day_to_come(read.at)
+        with told_plainly(OSError):
+            count = file.write(path, read, _layers(read, file, wish))
         return WrittenFile(read.at.farm.name, read.at.day, count)
 
 
 def _layers(read: Reading, file: FarmFile, wish: FileWish) -> Layers:
+    if wish.told is None:
+        yield from ((layer_of(name), batches(read, name)) for name in file.layers)
+        return
+    sizes = row_tables.block_trees(read.conn, read.at.farm.id)
+    rows = {block.code: sizes.get(block.id, (0, 0))[0] for block in read.blocks}
+    of = sum(rows.values()) * sum(map(_weight, file.layers))
+    done = 0
     for name in file.layers:
-        yield layer_of(name), _told(name, batches(read, name), wish)
+        layer = layer_of(name)
+        say = partial(_say, wish.told, translated(layer.title, wish.language), of)
+        weighed = {code: count * _weight(name) for code, count in rows.items()}
+        yield layer, _told(batches(read, name), weighed, say, done)
+        done += sum(weighed.values())
 
 
-def _told(name: str, found: Iterator[Features], wish: FileWish) -> Iterator[Features]:
+def _weight(name: str) -> int:
+    """Return what a row of a layer costs, about: each is some forty positions."""
+    return 40 if name == _POINTS else 0 if name in BESIDE else 1
+
+
+def _say(told: Steps, title: str, of: int, done: int) -> None:
+    told(title, done, of)
+
+
+def _told(
+    found: Iterator[Features], weighed: Mapping[str, int], say: Callable[[int], None], done: int
+) -> Iterator[Features]:
+    """Yield the features of a layer, and say after each batch how much of all is done: by the rows of its blocks."""
+    say(done)
     for batch in found:
         yield batch
-        if wish.told is not None:
-            wish.told(name, len(batch))
+        done += sum(weighed[str(code)] for code in set(batch.columns.get("block", ())))
+        say(done)

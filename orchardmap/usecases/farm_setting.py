@@ -68,7 +68,8 @@ def save_settings(
         if new:
             setting_store.save_farm_settings(conn, farm_id, new)
             blocks = orchard.blocks(conn, farm_id)
-            log.append_changes(conn, farm_id, [log.Change("settings", farm_id, one.id) for one in blocks])
+            told = [log.Change("settings", farm_id, one.id) for one in blocks]
+            log.append_changes(conn, farm_id, told or [log.Change("settings", farm_id)])
             said = {name: str(value) for name, value in new.items()}
             audit.note(conn, "settings_saved", at=now, actor=actor, subject=farm_id, farm_id=farm_id, **said)
     return made

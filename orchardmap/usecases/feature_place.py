@@ -4,12 +4,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+import shapely
+
 from orchardmap.model.access import ACCOUNT_ROLES, AccessRole
 from orchardmap.model.layer import Layer
 from orchardmap.store import farm as farm_store
-from orchardmap.store import orchard
-from orchardmap.store.session import Store
-from orchardmap.usecases.layers import LAYERS
+from orchardmap.store import farm_features, hazards, orchard
+from orchardmap.store.remembered import Remembered
+from orchardmap.store.session import Connection, Store
+from orchardmap.usecases.layers import BESIDE, LAYERS
 
 __all__ = ["READERS_OF", "Extent", "farm_extent", "farm_name_and_zone", "layers_for"]
 
@@ -21,16 +24,23 @@ READERS_OF: Mapping[str, tuple[AccessRole, ...]] = {
     "marks": ACCOUNT_ROLES,
     "checks": _WHO_JUDGE,
     "weak_areas": _WHO_JUDGE,
+    **dict.fromkeys(BESIDE, ACCOUNT_ROLES),
 }
 """Who may read each layer, in the order that they are told in. Positions are left to files: a farm has millions."""
+
+
+Box = tuple[float, float, float, float]
+_boxes: Remembered[tuple[Box | None, Box | None]] = Remembered(100)
 
 
 @dataclass(frozen=True, slots=True)
 class Extent:
     """Where a farm lies and since when."""
 
-    bbox: tuple[float, float, float, float] | None
+    bbox: Box | None
     """West, south, east, north of its blocks and rows in degrees; west above east across the antimeridian; None without any."""
+    beside: Box | None
+    """The same of what lies beside its blocks."""
     since: date | None
     """When its first season opened."""
 
@@ -39,8 +49,20 @@ def farm_extent(store: Store, farm_id: str) -> Extent:
     """Return where a farm lies and since when."""
     with store.read() as conn:
         seasons = farm_store.seasons(conn, farm_id)
-        box = orchard.farm_extent(conn, farm_id)
-    return Extent(box and _on_the_globe(box), seasons[0].opens_on if seasons else None)
+        # over all rows of a farm, and asked for by whoever looks at any of its collections
+        boxes = _boxes.answer(conn, farm_id, "boxes", lambda: _boxes_of(conn, farm_id))
+    bbox, beside = (box and _on_the_globe(box) for box in boxes)
+    return Extent(bbox, beside, seasons[0].opens_on if seasons else None)
+
+
+def _boxes_of(conn: Connection, farm_id: str) -> tuple[Box | None, Box | None]:
+    """Return the box of blocks and rows, and that of what lies beside them."""
+    shapes = [
+        *(one.shape for one in farm_features.farm_features(conn, farm_id)),
+        *(one.line for one in hazards.hazard_lines(conn, farm_id)),
+    ]
+    beside = shapely.GeometryCollection(shapes).bounds if shapes else None
+    return orchard.farm_extent(conn, farm_id), beside
 
 
 def farm_name_and_zone(store: Store, farm_id: str) -> tuple[str, str]:
@@ -56,7 +78,7 @@ def farm_name_and_zone(store: Store, farm_id: str) -> tuple[str, str]:
     return farm.name, farm.time_zone
 
 
-def _on_the_globe(extent: tuple[float, float, float, float]) -> tuple[float, float, float, float]:
+def _on_the_globe(extent: Box) -> Box:
     """Return an extent with longitudes in -180 .. 180: a farm across the antimeridian is stored unbroken, beyond 180 degrees."""
     west, south, east, north = extent
     turned_west, turned_east = (

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from functools import cached_property
 from itertools import groupby
+from typing import Any
 
 import numpy as np
 import shapely
@@ -43,6 +44,8 @@ class Want:
     limit: int = 1
     people_of: tuple[str, ...] | None = None
     """Roles of the people whose names may be told; None tells all."""
+    any_season: bool = False
+    """What happened in whichever season; without it in that of the day that is looked at alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +64,7 @@ class Piece:
     """The features of one block, by `order_of` their ids."""
 
     code: str
+    """Of the block; empty for what lies beside the blocks."""
     ids: tuple[str, ...]
     orders: tuple[Order, ...]
     texts: tuple[str, ...]
@@ -89,6 +93,21 @@ class Piece:
     def _nowhere(self) -> NDArray[np.int64]:
         return np.flatnonzero(shapely.is_missing(self.geometries))
 
+    def with_more(self, other: "Piece") -> "Piece":
+        """Return the same with other features of the block: of another season."""
+        at = sorted(range(len(self.ids) + len(other.ids)), key=(self.orders + other.orders).__getitem__)
+        days = (
+            None if self.days is None or other.days is None else np.concatenate([self.days, other.days])[at]
+        )
+        return Piece(
+            self.code,
+            _picked(self.ids + other.ids, at),
+            _picked(self.orders + other.orders, at),
+            _picked(self.texts + other.texts, at),
+            days,
+            np.concatenate([self.geometries, other.geometries])[at],
+        )
+
     def chosen(self, want: Want) -> NDArray[np.int64]:
         """Return the index of the features that a box and days let through, in order."""
         found = self.everything
@@ -103,6 +122,10 @@ class Piece:
     def _within(self, box: Box) -> Iterator[NDArray[np.int64]]:
         for part in _parts(box):
             yield self._tree.query(shapely.box(*part), predicate="intersects")
+
+
+def _picked(values: tuple[Any, ...], at: Sequence[int]) -> tuple[Any, ...]:
+    return tuple(values[i] for i in at)
 
 
 def _parts(box: Box) -> list[Box]:
@@ -216,13 +239,13 @@ def pieces_of(features: Features) -> Iterator[Piece]:
     Parameters
     ----------
     features : Features
-        Of a layer with the code of the block in its field ``block``.
+        The code of the block is its field ``block``; a layer without that field is one piece.
 
     Yields
     ------
     Piece
     """
-    texts, codes = feature_texts(features), features.columns["block"]
+    texts, codes = feature_texts(features), features.columns.get("block", [""] * len(features))
     for code, of_block in groupby(range(len(features)), key=codes.__getitem__):
         at = sorted(of_block, key=lambda i: order_of(features.ids[i]))
         yield Piece(

@@ -1,17 +1,20 @@
 """Layers of farms kept ready in this process, and mended block by block as the farm changes: a mark costs one block, not 50,000 rows."""
 
-from collections.abc import Collection
-from dataclasses import dataclass, field
-from datetime import datetime
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
 from threading import Lock
 from typing import Any
 from weakref import WeakKeyDictionary
+from zoneinfo import ZoneInfo
 
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log
-from orchardmap.store.session import Store
-from orchardmap.usecases.feature_sheets import Page, Sheet, Want, pieces_of
-from orchardmap.usecases.layers import Reading, batches, reading
+from orchardmap.store.farm import Newest
+from orchardmap.store.session import Connection, Store
+from orchardmap.usecases.feature_sheets import EVENTS, Page, Piece, Sheet, Want, pieces_of
+from orchardmap.usecases.layers import Reading, batches
+from orchardmap.usecases.moments import moment
 
 __all__ = ["feature_of", "page_of"]
 
@@ -22,9 +25,13 @@ _MOST_CHANGES = 2_000
 _NOWHERE = frozenset({
     "calendar", "crew_day", "farm_feature", "hazard_line", "pay", "photo", "queues", "strengths", "terms", "tree_count", "weather",
 })  # fmt: skip
-"""Kinds of change that no layer tells anything of."""
-_OF_BLOCKS = frozenset({"block", "variety"})
-"""Kinds of change that blocks as such tell of."""
+"""Kinds of change that no layer tells anything of, but for those in `_TOLD_BY`."""
+_TOLD_BY = {
+    "blocks": frozenset({"block", "variety"}),
+    "power_lines": frozenset({"hazard_line", "settings"}),
+    **dict.fromkeys(("farm_points", "farm_lines", "farm_areas"), frozenset({"farm_feature"})),
+}
+"""The only kinds of change that these layers tell of."""
 _BY_BLOCK = frozenset({"rows", "marks", "checks"})
 """Layers of which a block's features hang on nothing but what its own changes name: what hangs on more names every block (DEVELOPERS.md)."""
 
@@ -34,7 +41,7 @@ class _Kept:
     """One layer as of a day, for those who may know the same names."""
 
     lock: Lock = field(default_factory=Lock)
-    epoch: str = ""
+    epoch: str | None = ""
     cursor: int = -1
     sheet: Sheet = field(default_factory=lambda: Sheet({}))
 
@@ -80,17 +87,33 @@ def feature_of(store: Store, farm_id: str, want: Want, feature_id: str, *, now: 
 
 
 def _sheet(store: Store, farm_id: str, want: Want, now: datetime) -> Sheet:
-    with reading(store, farm_id, day=want.last, now=now, people_of=want.people_of) as read:
-        kept = _kept(read, farm_id, want)
+    with store.read() as conn:
+        # before anything else: what is read after it is as new, or newer
+        newest = farm_store.newest(conn, farm_id)
+        today = now.astimezone(ZoneInfo(newest.time_zone)).date()
+        kept = _kept(conn, farm_id, want, today)
         with kept.lock:  # whoever asks meanwhile waits for what is made, instead of making it too
-            _mend(kept, read, want.layer)
+            if (kept.epoch, kept.cursor) != (newest.epoch, newest.cursor):
+                _mend(kept, _readings(conn, farm_id, want, now), want.layer, newest)
         return kept.sheet
 
 
-def _kept(read: Reading, farm_id: str, want: Want) -> _Kept:
-    key = (farm_id, want.layer, read.at.day, read.at.until is None, want.people_of)
+def _readings(conn: Connection, farm_id: str, want: Want, now: datetime) -> list[Reading]:
+    """Return the farm as of the day that is looked at; of what happened in any season once for each of them."""
+    at = moment(conn, farm_id, want.last, now)
+    seasons = farm_store.seasons(conn, farm_id) if _is_of_any_season(want) else [at.season]
+    return [Reading(conn, replace(at, season=season), want.people_of) for season in seasons or [None]]
+
+
+def _is_of_any_season(want: Want) -> bool:
+    return want.any_season and want.layer in EVENTS
+
+
+def _kept(conn: Connection, farm_id: str, want: Want, today: date) -> _Kept:
+    day = want.last or today
+    key = (farm_id, want.layer, day, day >= today, want.people_of, _is_of_any_season(want))
     with _lock:
-        shelf = _shelves.setdefault(read.conn.engine, {})
+        shelf = _shelves.setdefault(conn.engine, {})
         kept = shelf.pop(key, None) or _Kept()
         shelf[key] = kept  # the latest one last
         while len(shelf) > 1 and sum(one.sheet.size for one in shelf.values()) > _MOST_FEATURES:
@@ -98,22 +121,17 @@ def _kept(read: Reading, farm_id: str, want: Want) -> _Kept:
         return kept
 
 
-def _mend(kept: _Kept, read: Reading, layer: str) -> None:
+def _mend(kept: _Kept, read: Sequence[Reading], layer: str, newest: Newest) -> None:
     """Bring a kept layer to where the farm's log is now."""
-    # the cursor first: what is read after it is as new, or newer
-    epoch = str(farm_store.setting(read.conn, "epoch"))
-    cursor = log.cursor(read.conn, read.at.farm.id)
-    if (kept.epoch, kept.cursor) == (epoch, cursor):
-        return
-    if kept.epoch == epoch and kept.cursor < cursor:
-        blocks = _touched(read, layer, kept.cursor)
+    if kept.epoch == newest.epoch and kept.cursor < newest.cursor:
+        blocks = _touched(read[0], layer, kept.cursor)
         if blocks is None or blocks:
             kept.sheet = _made(read, layer, kept.sheet, blocks)
-    elif kept.epoch != epoch:
+    elif kept.epoch != newest.epoch:
         kept.sheet = _made(read, layer, kept.sheet, None)
     else:
         return  # another reader of a later moment was here before
-    kept.epoch, kept.cursor = epoch, cursor
+    kept.epoch, kept.cursor = newest.epoch, newest.cursor
 
 
 def _touched(read: Reading, layer: str, since: int) -> set[str] | None:
@@ -121,9 +139,8 @@ def _touched(read: Reading, layer: str, since: int) -> set[str] | None:
     found = log.changes_after(read.conn, read.at.farm.id, since, limit=_MOST_CHANGES + 1)
     if len(found) > _MOST_CHANGES:
         return None
-    telling = [one for one in found if one.kind not in _NOWHERE]
-    if layer == "blocks":
-        telling = [one for one in telling if one.kind in _OF_BLOCKS]
+    own = _TOLD_BY.get(layer)
+    telling = [one for one in found if (one.kind in own if own else one.kind not in _NOWHERE)]
     named = {one.block_id for one in telling}
     if not named:
         return set()
@@ -132,11 +149,14 @@ def _touched(read: Reading, layer: str, since: int) -> set[str] | None:
     return {block_id for block_id in named if block_id is not None}
 
 
-def _made(read: Reading, layer: str, before: Sheet, block_ids: Collection[str] | None) -> Sheet:
+def _made(readings: Sequence[Reading], layer: str, before: Sheet, block_ids: Collection[str] | None) -> Sheet:
     """Return a layer with the features of some blocks made anew; None makes all anew."""
-    ids = {block.code: block.id for block in read.blocks}
-    fresh = {
-        ids[piece.code]: piece for batch in batches(read, layer, block_ids) for piece in pieces_of(batch)
-    }
+    fresh: dict[str, Piece] = {}
+    for read in readings:
+        ids = {block.code: block.id for block in read.blocks}
+        for piece in (piece for batch in batches(read, layer, block_ids) for piece in pieces_of(batch)):
+            # what lies beside the blocks is of none
+            key = ids[piece.code] if piece.code else ""
+            fresh[key] = fresh[key].with_more(piece) if key in fresh else piece
     kept = {} if block_ids is None else {k: v for k, v in before.pieces.items() if k not in block_ids}
     return Sheet(dict(sorted((kept | fresh).items())))

@@ -119,4 +119,6 @@ def remove_line(store: Store, *, farm_id: str, line_id: str, actor: str = "shell
 
 def _tell(conn: Connection, farm_id: str, line_id: str) -> None:
     blocks = orchard.blocks(conn, farm_id)
-    log.append_changes(conn, farm_id, [log.Change("hazard_line", line_id, block.id) for block in blocks])
+    told = [log.Change("hazard_line", line_id, block.id) for block in blocks]
+    # a farm without blocks has changed too: maps and services keep what they told of it until it says so
+    log.append_changes(conn, farm_id, told or [log.Change("hazard_line", line_id)])

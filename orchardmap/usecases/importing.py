@@ -1,7 +1,7 @@
 """From a file to blocks: read and preview, plan rows and trees, take all of it in one transaction or nothing."""
 
 import secrets
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -28,6 +28,7 @@ __all__ = [
 ]  # fmt: skip
 
 Json = dict[str, Any]
+Told = Callable[[str, int, int], None] | None
 
 UNSURE_BEARING = (
     "The outline does not say which way the rows run: click two points along row 1, its first end first."
@@ -107,9 +108,14 @@ def plan(store: Store, *, token: str, wishes: Sequence[BlockWish]) -> list[Json]
     return plan_of(_kept(store, token)[1], wishes)
 
 
-def plan_of(kept: Preview, wishes: Sequence[BlockWish]) -> list[Json]:
-    """Return what `plan` returns, of a preview at hand."""
-    return [_planned(wish, kept) for wish in wishes]
+def plan_of(kept: Preview, wishes: Sequence[BlockWish], told: Told = None) -> list[Json]:
+    """Return what `plan` returns, of a preview at hand; ``told`` is called after each block, for whoever waits: what is being done, how many blocks are done, and how many there are."""
+    planned = []
+    for wish in wishes:
+        planned.append(_planned(wish, kept))
+        if told is not None:
+            told("Laying out rows and trees", len(planned), len(wishes))
+    return planned
 
 
 def _planned(wish: BlockWish, kept: Preview) -> Json:

@@ -39,6 +39,10 @@ _CREWS = _text("crews", message("Crews"))
 _CHECKED = _whole("checked_trees", message("Trees checked"))
 _FAULTY = _whole("faulty_trees", message("Trees found faulty"))
 _POINTS = _text("points_not_met", message("Points of the brief not met"))
+_NAME = _text("name", message("Name"))
+_LENGTH = _number("length_m", message("Length (m)"), 2)
+_AREA = _number("area_ha", message("Area (ha)"), 4)
+_KIND = _text("kind", message("Kind"))
 
 _BLOCKS = Layer(
     "blocks",
@@ -47,9 +51,9 @@ _BLOCKS = Layer(
     "MultiPolygon",
     (
         _BLOCK,
-        _text("name", message("Name")),
+        _NAME,
         _text("variety", message("Variety")),
-        _number("area_ha", message("Area (ha)"), 4),
+        _AREA,
         _ROWS,
         _POSITIONS,
         _TREES,
@@ -68,7 +72,7 @@ _ROWS_LAYER = Layer(
         _BLOCK,
         _ROW,
         _DAY,
-        _number("length_m", message("Length (m)"), 2),
+        _LENGTH,
         _POSITIONS,
         _TREES,
         _whole("blanks", message("Blanks")),
@@ -165,7 +169,7 @@ _PROGRESS = Layer(
     "MultiPolygon",
     (
         _BLOCK,
-        _text("name", message("Name")),
+        _NAME,
         _text("variety", message("Variety")),
         _DAY,
         _ROWS,
@@ -183,8 +187,47 @@ _PROGRESS = Layer(
     ),
 )
 
+_FARM_POINTS = Layer(
+    "farm_points",
+    message("Gates and other points"),
+    message("What lies on the farm beside its blocks and is a point: gates, water, sheds."),
+    "Point",
+    (_KIND, _NAME),
+)
+_FARM_LINES = Layer(
+    "farm_lines",
+    message("Tracks and other lines"),
+    message("What lies on the farm beside its blocks and is a line: tracks, water."),
+    "MultiLineString",
+    (_KIND, _NAME, _LENGTH),
+)
+_FARM_AREAS = Layer(
+    "farm_areas",
+    message("Water, sheds and other areas"),
+    message("What lies on the farm beside its blocks and has an area: water, sheds."),
+    "MultiPolygon",
+    (_KIND, _NAME, _AREA),
+)
+_POWER_LINES = Layer(
+    "power_lines",
+    message("Power lines"),
+    message(
+        "Power lines as they were drawn for this farm, with the distance to keep by its own setting. "
+        "There may be others; local rules and the owner of the line decide."
+    ),
+    "MultiLineString",
+    (
+        _NAME,
+        _number("voltage_kv", message("Voltage to ground (kV)"), 3),
+        _number("clearance_m", message("Distance to keep (m)"), 2),
+        _LENGTH,
+    ),
+)
+
 LAYERS: Mapping[str, Layer] = {
     layer.name: layer
-    for layer in (_BLOCKS, _ROWS_LAYER, _POSITIONS_LAYER, _MARKS, _CHECKS, _WEAK_AREAS, _PROGRESS)
-}
+    for layer in (
+        _BLOCKS, _ROWS_LAYER, _POSITIONS_LAYER, _MARKS, _CHECKS, _WEAK_AREAS, _PROGRESS, _FARM_POINTS, _FARM_LINES, _FARM_AREAS, _POWER_LINES,
+    )
+}  # fmt: skip
 """By name, in the order that they are told in."""

@@ -96,21 +96,18 @@ def chosen_farm(store: Store, name: str) -> Farm:
     UnknownError
         If no farm has that name, or there is none, or several and none was named.
     """
-    found = all_farms(store)
-    if name:
-        found = [farm for farm in found if farm.name == name]
+    known = all_farms(store)
+    found = [farm for farm in known if not name or farm.name == name]
     if len(found) == 1:
         return found[0]
+    if not known:
+        raise UnknownError(
+            "there is no farm yet", todo="Make one first: orchardmap farm NAME, or Set-up in the browser."
+        )
+    names = ", ".join(sorted(farm.name for farm in known))[:200]
     if name:
-        raise UnknownError("no such farm", where=name, todo="Make it first: orchardmap farm NAME.")
-    raise UnknownError(
-        f"there are {len(found)} farms here: {', '.join(sorted(farm.name for farm in found))[:200]}"
-        if found
-        else "there is no farm yet",
-        todo='Name one: --farm "NAME".'
-        if found
-        else "Make one first: orchardmap farm NAME, or Set-up in the browser.",
-    )
+        raise UnknownError("no such farm", where=name, todo=f"Farms here: {names}.")
+    raise UnknownError(f"there are {len(known)} farms here: {names}", todo='Name one: --farm "NAME".')
 
 
 def set_aside(store: Store, farm_id: str) -> list[Json]:

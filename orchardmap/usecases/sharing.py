@@ -5,6 +5,7 @@ from datetime import date, datetime
 from orchardmap.maps.page import map_file
 from orchardmap.store.session import Store
 from orchardmap.usecases import blocks, farm_features, glance, reporting
+from orchardmap.usecases.moments import moment, refuse_day_to_come
 
 __all__ = ["map_document"]
 
@@ -26,7 +27,14 @@ def map_document(store: Store, farm_id: str, *, day: date | None, now: datetime)
     Returns
     -------
     str
+
+    Raises
+    ------
+    InputError
+        If the day has not come yet.
     """
+    with store.read() as conn:
+        refuse_day_to_come(moment(conn, farm_id, day, now))
     told = glance.overview(store, farm_id, day=day, now=now)
     ids = [block["id"] for block in told["blocks"]]
     shapes = {block_id: blocks.block_shape(store, block_id) for block_id in ids}

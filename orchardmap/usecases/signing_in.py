@@ -77,7 +77,11 @@ def _by_session(conn: Connection, hashed: str, now: datetime) -> Caller:
         return Caller(lapsed="session")
     grants = {m.farm_id: Grant(m.role, m.crew_id) for m in access.memberships(conn, account.id)}
     return Caller(
-        account=account, grants=grants, confirmed_at=session.confirmed_at, confirmed_by=session.confirmed_by
+        account=account,
+        grants=grants,
+        confirmed_at=session.confirmed_at,
+        confirmed_by=session.confirmed_by,
+        session_seen_at=session.last_seen_at,
     )
 
 
@@ -94,12 +98,13 @@ def _by_device(device: Device, now: datetime) -> Caller:
 
 def touch(store: Store, caller: Caller, *, session: str | None, now: datetime) -> None:
     """Keep when a session or tablet was last heard of. Only now and then, and never in the way of what was asked."""
+    if not caller.is_seen_long_ago(now):
+        return
     # a full disk or a lock must not keep anybody from reading
     with suppress(StoreError):
         if caller.device is not None:
-            if caller.device.last_seen_at + SEEN_STEP <= now:
-                with store.write() as conn:
-                    tablets.touch_device(conn, caller.device.id, now)
+            with store.write() as conn:
+                tablets.touch_device(conn, caller.device.id, now)
         elif caller.account is not None and session:
             hashed = token_hash(session)
             with store.read() as conn:

@@ -15,6 +15,7 @@ from uuid import UUID
 from orchardmap import __version__
 from orchardmap.errors import ConflictError, ImportFileError
 from orchardmap.geodata.packed_lines import Opened, Table, opened, packed, summed
+from orchardmap.geodata.write import told_plainly
 from orchardmap.store import account_names, audit
 from orchardmap.store import farm as farm_store
 from orchardmap.store import whole_farm as lines_store
@@ -30,9 +31,24 @@ _KIND = "orchardmap farm"
 _ACCOUNTS = "accounts"
 _TODO = "Nothing was taken."
 Line = dict[str, Any]
-Told = Callable[[str, int], None] | None
-"""Called with the name of a table and how many of its lines were just taken, for whoever waits."""
+Told = Callable[[str, int, int], None] | None
+"""Called for whoever waits: what is being done, how many steps are done, and how many there are."""
 _STEP = 1_000
+
+
+class _Steps:
+    """How far the way through lines is."""
+
+    def __init__(self, told: Told, of: int) -> None:
+        self._told, self._of, self._done = told, of, 0
+
+    def counted(self, words: str, lines: Iterator[Line]) -> Iterator[Line]:
+        """Yield lines, and tell of every thousandth."""
+        for line in lines:
+            yield line
+            self._done += 1
+            if self._told is not None and self._done % _STEP == 0:
+                self._told(words, min(self._done, self._of), self._of)  # accounts are known at the end alone
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +82,8 @@ def pack_farm(store: Store, farm_id: str, path: Path, *, told: Told = None) -> M
     ------
     UnknownError
         If no farm has that id.
+    StoreError
+        If it cannot be written, such as on a full disk.
     """
     with store.read() as conn:
         farm = farm_store.farm(conn, farm_id)
@@ -75,7 +93,15 @@ def pack_farm(store: Store, farm_id: str, path: Path, *, told: Told = None) -> M
             "made_by": f"orchardmap {__version__}",
             "farm": {"id": farm.id, "name": farm.name},
         }
-        tables = packed(path, about, _told_tables(_tables(conn, farm_id), told))
+        of = (
+            sum(lines_store.line_count(conn, farm_id, name) for name in lines_store.farm_tables())
+            if told
+            else 0
+        )
+        steps = _Steps(told, of)
+        found = ((name, steps.counted("Writing the farm", lines)) for name, lines in _tables(conn, farm_id))
+        with told_plainly(OSError):
+            tables = packed(path, about, found)
     return MovedFarm(farm.id, farm.name, {table.name: table.lines for table in tables})
 
 
@@ -108,22 +134,6 @@ def _is_id(text: str) -> bool:
         return str(UUID(text)) == text
     except ValueError:
         return False
-
-
-def _told_tables(
-    tables: Iterator[tuple[str, Iterator[Line]]], told: Told
-) -> Iterator[tuple[str, Iterator[Line]]]:
-    return ((name, _told_lines(name, lines, told)) for name, lines in tables)
-
-
-def _told_lines(name: str, lines: Iterator[Line], told: Told) -> Iterator[Line]:
-    count = 0
-    for count, line in enumerate(lines, 1):
-        yield line
-        if told is not None and count % _STEP == 0:
-            told(name, _STEP)
-    if told is not None:
-        told(name, count % _STEP)
 
 
 def take_farm(
@@ -161,15 +171,19 @@ def take_farm(
         taken_name = tidy_name(name, "farm") if name else own_name
         _refuse_known(conn, farm_id, taken_name)
         by_name = {table.name: table for table in file.tables}
+        # read once, and once more as they arrived
+        steps = _Steps(told, 2 * sum(table.lines for table in file.tables))
         for table in lines_store.farm_tables():
             with closing(file.lines(by_name[table])) as packed_lines:
-                lines = _told_lines(table, packed_lines, told)
+                lines = steps.counted("Taking the farm", packed_lines)
                 if table == "farms":
                     lines = ({**line, "name": taken_name} for line in lines)
                 lines_store.add_lines(conn, farm_id, table, lines)
         with closing(file.lines(by_name[_ACCOUNTS])) as accounts:
             account_names.add_stand_ins(conn, accounts, now=now)
-        _refuse_other(conn, farm_id, by_name, is_renamed=taken_name != own_name)
+        _refuse_other(conn, farm_id, by_name, steps, is_renamed=taken_name != own_name)
+        if told is not None:
+            told("Folding its log", 0, 0)
         fold_first(conn, farm_id)
         audit.note(conn, "farm_imported", at=now, actor=actor, subject=farm_id, farm_id=farm_id)
     return MovedFarm(farm_id, taken_name, {table.name: table.lines for table in file.tables})
@@ -210,10 +224,13 @@ def _refuse_known(conn: Connection, farm_id: str, name: str) -> None:
             )
 
 
-def _refuse_other(conn: Connection, farm_id: str, said: Mapping[str, Table], *, is_renamed: bool) -> None:
+def _refuse_other(
+    conn: Connection, farm_id: str, said: Mapping[str, Table], steps: _Steps, *, is_renamed: bool
+) -> None:
     """Refuse what did not arrive as it was packed, and what reaches into another farm; the transaction is given up then."""
     for table in lines_store.farm_tables():
-        here = summed(table, lines_store.farm_lines(conn, farm_id, table))
+        arrived = lines_store.farm_lines(conn, farm_id, table)
+        here = summed(table, steps.counted("Comparing it with the file", arrived))
         if here != said[table] and not (is_renamed and table == "farms" and here.lines == 1):
             raise ImportFileError("it did not arrive as it was packed", where=table, todo=_TODO)
     foreign = lines_store.foreign_ids(conn, farm_id)

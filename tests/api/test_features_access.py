@@ -3,6 +3,7 @@
 import base64
 import json
 from contextlib import ExitStack
+from datetime import timedelta
 from typing import Any, get_args
 from urllib.parse import quote
 
@@ -10,6 +11,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely.geometry import Polygon, box, shape
+from sqlalchemy import event
 
 from featured_farm import work_on
 from orchardmap.model.access import AccessRole
@@ -61,6 +63,23 @@ def test_names_are_told_to_those_who_may_know_them(worked, role, knows_auditor):
     assert {one["properties"]["auditor"] for one in checks} == {"Auditor" if knows_auditor else None}
     one = client.get(f"{root(worked)}/collections/checks/items/{checks[0]['id']}").json()
     assert one["properties"] == checks[0]["properties"]
+
+
+def test_page_that_is_kept_costs_three_questions_and_every_five_minutes_a_write(worked):
+    """Session, roles, and where the farm's log stands: nothing of the layer, so that a map that is dragged about costs milliseconds."""
+    client, path = worked.account("adviser"), root(worked) + "/collections/rows/items?bbox=11,46,12,47"
+    assert client.get(path).json()["numberMatched"] == 50
+    asked: list[str] = []
+    for engine in (worked.store._reader, worked.store._writer):
+        event.listen(engine, "before_cursor_execute", lambda *told: asked.append(told[2].split()[0]))
+    told = []
+    for later in (timedelta(), timedelta(minutes=4), timedelta(minutes=6)):
+        asked.clear()
+        worked.clock.now = NOW + later
+        assert client.get(path).json()["numberMatched"] == 50
+        told.append([one for one in asked if one != "BEGIN"])
+    worked.clock.now = NOW
+    assert told == [["SELECT"] * 3, ["SELECT"] * 3, ["SELECT"] * 4 + ["UPDATE"]]
 
 
 def test_farms_are_listed_for_whoever_asks_and_no_other_is_there(worked):

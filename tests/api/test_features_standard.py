@@ -22,14 +22,14 @@ from shapely import box
 from shapely.geometry import shape
 
 import ogc_schemas as shapes
-from featured_farm import COUNTS, LAYERS, YESTERDAY, work_on
+from featured_farm import COUNTS, LAYERS, UNTIMED, YESTERDAY, work_on
 from ready_stores import ready_sqlite
 from small_farm import NOW, TODAY
 
 CLASS = "http://www.opengis.net/spec/ogcapi-features-1/1.0/conf/"
 JSON, GEOJSON = "application/json", "application/geo+json"
 OPENAPI = "application/vnd.oai.openapi+json;version=3.0"
-TIMED = [layer for layer in LAYERS if layer != "blocks"]
+TIMED = [layer for layer in LAYERS if layer not in UNTIMED]
 
 
 class Walk:
@@ -315,9 +315,10 @@ def test_core_fc_time_response_of_blocks_as_of_a_day(walk):
 
 
 def test_core_fc_time_response_of_what_has_no_time(walk):
-    """Blocks are the ground as it is: any datetime matches them all (requirement fc-time-response C)."""
-    for said in ("1900-01-01", f"{TODAY + timedelta(days=9)}/..", f"../{YESTERDAY}"):
-        assert walk.page("blocks", datetime=said)["features"] == walk.page("blocks")["features"]
+    """Blocks, tracks and the like are the ground as it is: any datetime matches them all (requirement fc-time-response C)."""
+    for layer in UNTIMED:
+        for said in ("1900-01-01", f"{TODAY + timedelta(days=9)}/..", f"../{YESTERDAY}"):
+            assert walk.page(layer, datetime=said)["features"] == walk.page(layer)["features"]
 
 
 INVALID = [("bbox", "1,2,3"), ("bbox", "a,b,c,d"), ("limit", "0"), ("limit", "-1"), ("limit", "x")]
@@ -339,6 +340,18 @@ def test_core_query_param_invalid(walk, is_problem, name, value):
 @pytest.mark.parametrize("name", ["unknownParameter", "BBOX", "f", "offset", "crs", "bbox-crs"])
 def test_core_query_param_unknown(walk, is_problem, name):
     assert is_problem(walk.get(walk.items("rows"), **{name: "1"}), 400)["where"] == name
+
+
+@pytest.mark.parametrize("layer", LAYERS)
+def test_block_is_a_parameter_of_what_is_of_a_block(walk, is_problem, layer):
+    """And the definition says so: of gates and power lines it is not known."""
+    takes_it = layer in {"blocks", *TIMED}
+    assert ("block" in parameters(walk, layer)) is takes_it
+    if takes_it:
+        codes = {one["properties"]["block"] for one in walk.page(layer, block="K1")["features"]}
+        assert codes == {"K1"}
+    else:
+        assert is_problem(walk.get(walk.items(layer), block="K1"), 400)["where"] == "block"
 
 
 def test_core_query_param_unknown_everywhere(walk, is_problem):

@@ -1,6 +1,5 @@
 """What holds for every command: its page, its errors, its exit codes, what a script gets, and completion in a shell."""
 
-import io
 import json
 import os
 import re
@@ -16,7 +15,6 @@ import pytest
 
 from orchardmap import __version__
 from orchardmap.cli.panels import PANELS
-from orchardmap.cli.waiting import at_work
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import recording
 from small_farm import NOW, small_farm
@@ -97,12 +95,19 @@ REFUSED = [
 
 @pytest.mark.parametrize("path", REFUSED, ids=" ".join)
 def test_an_example_where_nothing_is_there_yet_is_refused_in_one_sentence(orchardmap, path, tmp_path):
-    """Its own example in an empty folder: exit code 1, one line on the error stream, nothing for a script to read."""
+    """Its own example in an empty folder: exit code 1, one line on the error stream, nothing else but the same as one document of JSON where that is asked for."""
     more = ("--database", "sqlite:///nothing.sqlite") if has(path, "--database") else ()
-    said = orchardmap(*example(path), *more)
+    plain = [word for word in example(path) if word != "--json"]
+    said = orchardmap(*plain, *more)
     assert (said.code, said.out) == (1, "")
     assert said.err.startswith("orchardmap: ")
     assert said.err.count("\n") == 1
+    if has(path, "--json"):
+        as_json = orchardmap(*plain, *more, "--json")
+        assert (as_json.code, as_json.err) == (1, said.err)
+        told = json.loads(as_json.out)["error"]
+        assert set(told) == {"what", "where", "todo"}
+        assert all(part in said.err for part in told.values())
     if path not in MAKES_A_DATABASE:
         assert not list(tmp_path.glob("*.sqlite*")), "an address that was mistyped makes no database"
 
@@ -162,22 +167,6 @@ def test_certificates_tell_a_script_when_they_end(orchardmap):
     assert told["authority_is_new"] is True
     assert datetime.fromisoformat(told["server"]["ends_at"]) > datetime.now(UTC) + timedelta(days=390)
     assert json.loads(orchardmap("certificates", "--show", "--json").out)["server"] == told["server"]
-
-
-class Terminal(io.StringIO):
-    def isatty(self) -> bool:
-        return True
-
-
-def test_long_work_is_shown_to_whoever_looks_and_to_nobody_else(monkeypatch):
-    monkeypatch.setenv("TERM", "xterm")
-    seen, piped = Terminal(), io.StringIO()
-    for stream in (seen, piped):
-        monkeypatch.setattr(sys, "stderr", stream)
-        with at_work("Folding the log anew ..."):
-            pass
-    assert "Folding the log anew ..." in seen.getvalue()
-    assert piped.getvalue() == ""
 
 
 def shell(script: str) -> str:

@@ -24,10 +24,12 @@ def test_reads_every_feature_of_every_collection_once(found):
 
 
 def test_finds_one_kind_of_geometry_and_the_fields_kinds(found):
-    kinds = dict.fromkeys(("blocks", "progress", "weak_areas"), "MultiPolygon")
-    assert found["layers"] == kinds | dict.fromkeys(("rows", "marks"), "MultiLineString") | {
-        "checks": "Point"
-    }
+    areas, lines = (
+        ("blocks", "progress", "weak_areas", "farm_areas"),
+        ("rows", "marks", "farm_lines", "power_lines"),
+    )
+    kinds = dict.fromkeys(areas, "MultiPolygon") | dict.fromkeys(lines, "MultiLineString")
+    assert found["layers"] == kinds | dict.fromkeys(("checks", "farm_points"), "Point")
     assert found["crs"] == "EPSG:4326"
     rows, checks = found["fields"]["rows"], found["fields"]["checks"]
     assert (rows["id"], rows["row"], rows["length_m"], rows["day"]) == (

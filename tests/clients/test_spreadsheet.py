@@ -10,17 +10,18 @@ from pathlib import Path
 import pytest
 
 from layered_farm import layered_farm
+from orchardmap.geodata.write import spreadsheet_text
 from orchardmap.store.session import open_store
 from orchardmap.usecases import planting
 from orchardmap.usecases.farm_files import FileWish, write_farm_file
-from orchardmap.usecases.layers import LAYERS, batches, reading
+from orchardmap.usecases.layers import BESIDE, LAYERS, batches, reading
 from ready_stores import ready_sqlite
 from small_farm import NOW, OUTLINE, PLANTING
 
 pytestmark = pytest.mark.nightly
 
-FORMULA = "=1+1"
-TABLES = [name for name in LAYERS if name != "positions"]
+FORMULA, HIDDEN = "=1+1", "x;=1+1;y"
+TABLES = [name for name in LAYERS if name not in {"positions", *BESIDE}]
 
 
 def opened(path: Path, folder: Path, filters: str) -> dict[str, list[list[str]]]:
@@ -46,8 +47,11 @@ def tables(tmp_path_factory):
     folder = tmp_path_factory.mktemp("office")
     with closing(open_store(ready_sqlite(folder / "store.sqlite"))) as store:
         farm = layered_farm(store)
-        plan = planting.BlockPlan("K3", FORMULA, None, OUTLINE, PLANTING)
-        planting.plant_blocks(store, farm_id=farm.farm.id, plans=[plan])
+        plans = [
+            planting.BlockPlan(code, name, None, OUTLINE, PLANTING)
+            for code, name in (("K3", FORMULA), ("K4", HIDDEN))
+        ]
+        planting.plant_blocks(store, farm_id=farm.farm.id, plans=plans)
         for name in ("orchard.xlsx", "blocks.csv", "rows.csv", "checks.csv"):
             write_farm_file(store, farm.farm.id, FileWish(name), folder / name, now=NOW)
         with reading(store, farm.farm.id, day=None, now=NOW, people_of=None) as read:
@@ -96,10 +100,20 @@ def test_csv_has_the_figures(tables, name):
     assert len(lines) == len(layers[name]) > 0
     for line, one in zip(lines, layers[name], strict=True):
         for cell, value in zip(line, one.values(), strict=False):
-            assert same(cell, f"'{FORMULA}" if value == FORMULA else value), (cell, value)
+            assert same(cell, spreadsheet_text(value) if isinstance(value, str) else value), (cell, value)
 
 
 def test_what_people_typed_stays_text(tables):
     folder, _ = tables
     sheets = opened(folder / "orchard.xlsx", folder, ALL_SHEETS)
-    assert FORMULA in {line[1] for line in sheets["Blocks"]}
+    assert {FORMULA, HIDDEN} <= {line[1] for line in sheets["Blocks"]}
+
+
+def test_nothing_that_people_typed_is_reckoned_where_columns_are_parted_by_semicolons(tables):
+    """As by a spreadsheet of a country with decimal commas: without the apostrophe the cell behind the semicolon is a formula, and 2."""
+    folder, _ = tables
+    by_semicolon = FROM_CSV.replace("44,34", "59,34", 1)
+    told = next(iter(opened(folder / "blocks.csv", folder, by_semicolon).values()))
+    (parted,) = [line for line in told if line[0].startswith("K4,")]
+    assert parted[:3] == ["K4,x", "'=1+1", parted[2]]
+    assert parted[2].startswith("y,")

@@ -20,7 +20,7 @@ from layered_farm import layered_farm
 from orchardmap.errors import UnknownError
 from orchardmap.store.session import Store, open_store
 from orchardmap.usecases.farm_files import FILES, FileWish, write_farm_file
-from orchardmap.usecases.layers import LAYERS, batches, reading
+from orchardmap.usecases.layers import BESIDE, LAYERS, batches, reading
 from ready_stores import ready_sqlite
 from small_farm import NOW, TODAY, SmallFarm
 
@@ -169,7 +169,7 @@ def test_positions_come_only_when_they_are_asked_for(written):
 
 def test_workbook_holds_the_tables_as_numbers_and_days(written):
     book = openpyxl.load_workbook(written.folder / "orchard.xlsx")
-    names = [name for name in LAYERS if name != "positions"]
+    names = [name for name in LAYERS if name not in {"positions", *BESIDE}]
     assert book.sheetnames == [LAYERS[name].title["en"] for name in names]
     for name in names:
         sheet, whole, layer = book[LAYERS[name].title["en"]], written.layers[name], LAYERS[name]

@@ -3,6 +3,7 @@
 import csv
 import io
 import json
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -112,10 +113,24 @@ def test_csv_keeps_to_rfc_4180():
     assert lines[1][1] == awkward
 
 
-@pytest.mark.parametrize("evil", EVIL)
-def test_no_cell_is_a_formula(evil):
-    # lead characters: OWASP, CSV Injection
-    assert spreadsheet_text(evil) == f"'{evil}"
-    data = as_csv(features({evil: BLOCKS["Hollow"]}))
-    (line,) = csv.DictReader(io.StringIO(data.decode("utf-8-sig"), newline=""))
-    assert line["name"] == f"'{evil}"
+@pytest.mark.parametrize("evil", [*EVIL, "x;=1+1;y", "x; -2+3", "a\n=2+2", "b\t@SUM(A1)", 'q";+1;"', "＝1+1"])
+@pytest.mark.parametrize("parted_by", [",", ";", "\t"])
+def test_no_cell_is_a_formula(evil, parted_by):
+    """Whatever the spreadsheet of a country parts columns by; beyond the comma the quotes do not begin a cell, and keep nothing together.
+
+    Lead characters: OWASP, CSV Injection; full-width ones too.
+    """
+    data = as_csv(replace(features({evil: BLOCKS["Hollow"]}), ids=("x",))).decode("utf-8-sig")
+    if parted_by == ",":
+        (line,) = csv.DictReader(io.StringIO(data, newline=""))
+        assert line["name"] != evil
+        assert line["name"].replace("'", "") == evil.replace("'", "")
+        cells = list(line.values())
+    else:
+        cells = [cell for line in data.splitlines() for cell in line.split(parted_by)]
+    assert [cell for cell in cells if cell.strip('"').lstrip()[:1] in set("=+-@＝")] == []
+
+
+def test_text_without_a_formula_stays_as_it_is():
+    for plain in ("Home block; east - west", "a+b", "2 = 1 + 1", "one\ntwo", "O'Brien", ""):
+        assert spreadsheet_text(plain) == plain

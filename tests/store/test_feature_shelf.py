@@ -8,17 +8,23 @@ from weakref import WeakKeyDictionary
 import pytest
 from shapely.affinity import translate
 
+import beside_farm
 from checked_season import hand_in, patchy_checks
 from featured_farm import LAYERS, work_on
 from orchardmap.errors import ParameterError, UnknownError
 from orchardmap.model.returns import Stretch
+from orchardmap.store import farm as farm_store
+from orchardmap.store import log
 from orchardmap.usecases import (
     brief_publishing,
     briefing,
     closing,
     counting,
+    farm_features,
+    farm_setting,
     feature_shelf,
     ground_editing,
+    hazard_lines,
     planting,
     recording,
     returning,
@@ -67,12 +73,22 @@ def changes(store: Any, farm: Any) -> list[tuple[str, Any]]:
         plan = BlockPlan("K0", "", block.variety_id, translate(OUTLINE, 0.01), PLANTING)
         planting.plant_blocks(store, farm_id=farm.farm.id, plans=[plan])
 
+    def settings():
+        farm_setting.save_settings(store, farm_id=farm.farm.id, changes={"line_base_m": 4.5}, now=NOW)
+
     def slope():
         ground_editing.edit_block(
             store, block_id=block.id, changes={"slope_percent": 8.0}, actor="shell", now=NOW
         )
 
+    ways = {"farm_id": farm.farm.id, "now": NOW}
+    gate, track, pond = beside_farm.SAID[:3]
     return [
+        ("gate", lambda: farm_features.add_feature(store, said=gate, **ways)),
+        ("track", lambda: farm_features.add_feature(store, said=track, **ways)),
+        ("pond", lambda: farm_features.add_feature(store, said=pond, **ways)),
+        ("power line", lambda: hazard_lines.add_line(store, line=beside_farm.LINE, **ways)),
+        ("settings", settings),
         ("mark", lambda: recording.record_marks(store, marks=[mark], **at)),
         ("contested mark", lambda: recording.record_marks(store, marks=[contested], **at)),
         ("withdrawal", lambda: recording.record_withdrawals(store, withdrawals=[withdrawal(mark)], **at)),
@@ -117,6 +133,11 @@ def test_what_is_kept_is_what_would_be_made_anew(store, farm, monkeypatch):
         "closure",
         "slope",
         "block",
+        "gate",
+        "track",
+        "pond",
+        "power line",
+        "settings",
     }
 
 
@@ -137,6 +158,63 @@ def test_mark_costs_its_own_block_and_pay_costs_nothing(store, farm, monkeypatch
     asked = dict(made)
     own = {farm.blocks[1].id}
     assert asked == {"rows": own, "marks": own, "checks": own, "progress": None, "weak_areas": None}
+
+
+def test_gate_costs_its_own_kind_of_layer_and_a_farm_without_blocks_is_told_of_its_power_lines(
+    store, farm, monkeypatch
+):
+    made: list[str] = []
+
+    def noted(read, layer, block_ids=None):
+        made.append(layer)
+        return batches(read, layer, block_ids)
+
+    told(store, farm)
+    monkeypatch.setattr(feature_shelf, "batches", noted)
+    farm_features.add_feature(store, farm_id=farm.farm.id, said=beside_farm.SAID[0], now=NOW)
+    told(store, farm)
+    assert set(made) == {"farm_points", "farm_lines", "farm_areas"}
+    bare = planting.create_farm(store, name=new_id(), time_zone="UTC", now=NOW)
+    want = Want("power_lines", limit=10)
+    assert feature_shelf.page_of(store, bare.id, want, now=NOW).matched == 0
+    hazard_lines.add_line(store, farm_id=bare.id, line=beside_farm.LINE, now=NOW)
+    (before,) = feature_shelf.page_of(store, bare.id, want, now=NOW).texts
+    farm_setting.save_settings(store, farm_id=bare.id, changes={"line_base_m": 4.5}, now=NOW)
+    (after,) = feature_shelf.page_of(store, bare.id, want, now=NOW).texts
+    assert ('"clearance_m":3.25' in before, '"clearance_m":4.7' in after) == (True, True)
+
+
+def test_what_happened_is_found_in_whichever_season_of_the_days_that_are_asked_for(store, farm):
+    """Without days it is that of this season, as on the map; a single one is found by its id whenever it was."""
+    opens = TODAY.replace(year=TODAY.year - 2, month=12, day=1)
+    ends = opens + timedelta(days=90)
+    before = planting.add_season(store, farm_id=farm.farm.id, name="Before", opens_on=opens, must_finish_on=ends)  # fmt: skip
+    then = opens + timedelta(days=20)
+    early = farm.mark(row=9, season_id=before.id, day=then, device_at=NOW)
+    recording.record_marks(store, farm_id=farm.farm.id, marks=[early], sent_at=NOW, now=NOW)
+    now_ids = set(page_ids(store, farm, Want("marks", limit=1000)))
+    assert early.id not in now_ids
+    any_season = Want("marks", limit=1000, any_season=True)
+    assert set(page_ids(store, farm, any_season)) == {*now_ids, early.id}
+    assert page_ids(store, farm, any_season) == sorted({*now_ids, early.id}, key=order_in_blocks(store, farm))
+    assert page_ids(store, farm, replace(any_season, first=then, last=then)) == [early.id]
+    assert set(page_ids(store, farm, replace(any_season, first=then + timedelta(1)))) == now_ids
+    fresh = farm.mark(row=12, season_id=before.id, day=then, device_at=NOW)
+    recording.record_marks(store, farm_id=farm.farm.id, marks=[fresh], sent_at=NOW, now=NOW)
+    assert set(page_ids(store, farm, any_season)) == {*now_ids, early.id, fresh.id}, "mended as others are"
+    for one in (early.id, *list(now_ids)[:1]):
+        assert one in feature_shelf.feature_of(store, farm.farm.id, any_season, one, now=NOW)
+
+
+def order_in_blocks(store: Any, farm: Any) -> Any:
+    """By block, then by id: as pages go on."""
+    with store.read() as conn:
+        of_block = {
+            str(mark.id): str(mark.block_id)
+            for season in farm_store.seasons(conn, farm.farm.id)
+            for mark in log.marks_of_blocks(conn, [block.id for block in farm.blocks], season.id)
+        }
+    return lambda one: (of_block[one], one)
 
 
 def page_ids(store: Any, farm: Any, want: Want) -> list[str]:

@@ -1,19 +1,21 @@
-"""Layers for other programs say what the map and the overview say, on both engines, a page at a time as well as at once."""
+"""Layers for other programs say what the map and the overview say, on both engines."""
 
 from collections import Counter
 from datetime import timedelta
 from typing import Any
 
-import numpy as np
 import pytest
 import shapely
+from pyproj import Geod
 
+import beside_farm
 from layered_farm import layered_farm
-from orchardmap.errors import InputError, UnknownError
+from orchardmap.errors import UnknownError
+from orchardmap.geodata.globe import as_multi
 from orchardmap.model.layer import Features
 from orchardmap.store.session import Store
-from orchardmap.usecases import blocks, glance
-from orchardmap.usecases.layers import LAYERS, batches, feature, page, reading
+from orchardmap.usecases import blocks, glance, hazard_lines
+from orchardmap.usecases.layers import LAYERS, batches, reading
 from small_farm import NOW, TODAY, SmallFarm
 
 KINDS = {"text": str, "whole": int, "number": float, "yes_no": bool, "day": type(TODAY)}
@@ -123,44 +125,29 @@ def test_names_of_people_are_told_by_role_alone(shared_store, farm):
         assert {one["auditor"] for one in checks} == auditors
 
 
-@pytest.mark.parametrize("name", LAYERS)
-def test_pages_are_the_whole_in_order(shared_store, farm, name):
-    with reading(shared_store, farm.farm.id, day=None, now=NOW, people_of=None) as read:
-        whole = [one for batch in batches(read, name) for one in batch.ids]
-        limit = max(1, len(whole) // 3)
-        paged: list[str] = []
-        after = None
-        while True:
-            found = page(read, name, after=after, limit=limit)
-            assert len(found) <= limit
-            paged += found.ids
-            if (after := found.next_after) is None:
-                break
-        assert paged == whole
-        assert feature(read, name, whole[-1]).ids == (whole[-1],)
+def test_what_lies_beside_the_blocks_is_measured_on_the_ellipsoid(shared_store, farm):
+    """Each feature is in the one layer of its form; PROJ's own geodesic measures what was drawn; distances to keep are those of the screen."""
+    measure = Geod(ellps="WGS84")
+    drawn = {(said.kind, said.name or None): said.shape for said in beside_farm.SAID}
+    seen = set()
+    for name in ("farm_points", "farm_lines", "farm_areas"):
+        for one in told(shared_store, farm, name):
+            shape = drawn[one["kind"], one["name"]]
+            seen.add((one["kind"], one["name"]))
+            assert one["geometry"].equals_exact(as_multi(shape), 1e-9)
+            if name == "farm_lines":
+                assert one["length_m"] == pytest.approx(measure.geometry_length(shape), abs=0.0051)
+            if name == "farm_areas":
+                area_ha = abs(measure.geometry_area_perimeter(shapely.orient_polygons(shape))[0]) / 1e4
+                assert one["area_ha"] == pytest.approx(area_ha, abs=5.1e-5)
+    assert seen == set(drawn)
+    (line,) = told(shared_store, farm, "power_lines")
+    (shown,) = hazard_lines.lines_json(shared_store, farm.farm.id)
+    assert (line["id"], line["voltage_kv"], line["clearance_m"]) == (shown["id"], 66.0, shown["clearance_m"])
+    assert line["length_m"] == pytest.approx(measure.geometry_length(beside_farm.LINE.line), abs=0.0051)
 
 
-@pytest.mark.parametrize("seed", range(4))
-def test_box_keeps_what_it_touches(shared_store, farm, seed):
-    """Held against shapely over the whole layer."""
-    rng = np.random.default_rng(seed)
-    west, east = sorted(rng.uniform(11.2993, 11.3007, 2).tolist())
-    south, north = sorted(rng.uniform(46.4990, 46.5010, 2).tolist())
-    box = west, south, east, north
-    for name in ("rows", "checks", "weak_areas", "progress"):
-        whole = told(shared_store, farm, name)
-        wanted = [one["id"] for one in whole if shapely.box(*box).intersects(one["geometry"])]
-        with reading(shared_store, farm.farm.id, day=None, now=NOW, people_of=None) as read:
-            assert list(page(read, name, box=box, limit=10_000).ids) == wanted
-
-
-def test_what_is_not_there_is_said(shared_store, farm):
+def test_no_such_layer_is_said(shared_store, farm):
     with reading(shared_store, farm.farm.id, day=None, now=NOW, people_of=None) as read:
         with pytest.raises(UnknownError):
-            page(read, "trees", limit=1)
-        with pytest.raises(InputError):
-            page(read, "rows", after="there", limit=1)
-        for name in LAYERS:
-            for wrong in ("", "no", f"{farm.blocks[0].id}.9999", "x'--", "0" * 36):
-                with pytest.raises(UnknownError):
-                    feature(read, name, wrong)
+            next(batches(read, "trees"))

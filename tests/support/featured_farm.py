@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
+import beside_farm
 from checked_season import hand_in, patchy_checks, prune
 from orchardmap.store.session import Store
 from orchardmap.usecases import counting, recording
@@ -11,7 +12,9 @@ from small_farm import NOW, POSITIONS, ROWS, TODAY, SmallFarm
 
 YESTERDAY = TODAY - timedelta(days=1)
 GONE_ROW = 25
-LAYERS = ("blocks", "rows", "progress", "marks", "checks", "weak_areas")
+LAYERS = ("blocks", "rows", "progress", "marks", "checks", "weak_areas", *beside_farm.COUNTS)
+UNTIMED = {"blocks", *beside_farm.COUNTS}
+"""Layers of the ground as it is now."""
 COUNTS = {
     "blocks": 2,
     "rows": 2 * ROWS,
@@ -19,6 +22,7 @@ COUNTS = {
     "marks": ROWS + 1,
     "checks": 4 * ROWS + 1,
     "weak_areas": 1,
+    **beside_farm.COUNTS,
 }
 """Features of each layer today; the weak area is the one patch that `patchy_checks` plants."""
 
@@ -34,7 +38,7 @@ class Work:
 
 
 def work_on(store: Store, farm: SmallFarm, *, now: Any = NOW) -> Work:
-    """Prune the first block today and one row of the second yesterday, and check the first."""
+    """Prune the first block today and one row of the second yesterday, check the first, and draw what lies beside them."""
     prune(store, farm)
     early = farm.mark(row=3, block_id=farm.blocks[1].id, day=YESTERDAY, last=40)
     recording.record_marks(store, farm_id=farm.farm.id, marks=[early], sent_at=now, now=now)
@@ -48,6 +52,7 @@ def work_on(store: Store, farm: SmallFarm, *, now: Any = NOW) -> Work:
         actor="shell",
         now=now,
     )
+    beside_farm.draw_beside(store, farm)
     return Work(early.id, gone.id)
 
 

@@ -3,6 +3,7 @@
 from datetime import timedelta
 from typing import Any
 
+from beside_farm import draw_beside
 from checked_season import hand_in, patchy_checks, prune
 from orchardmap.store.session import Store
 from orchardmap.usecases import planting, recording
@@ -29,4 +30,5 @@ def layered_farm(store: Store) -> SmallFarm:
         store, farm_id=made.farm.id, withdrawals=[withdrawal(back)], sent_at=NOW, now=NOW
     )
     hand_in(store, made, patchy_checks(made, note="leader too long"))
+    draw_beside(store, made)
     return made

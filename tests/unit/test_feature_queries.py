@@ -134,6 +134,13 @@ def test_first_and_last_moment_of_all_have_a_day(said):
     assert first in (date.min, date.max)
 
 
+def test_leap_second_is_a_moment():
+    """RFC 3339, 5.7, gives this very one; a second 60 of any other minute is none."""
+    assert when_of("1990-12-31T23:59:60Z") == when_of("1990-12-31T23:59:59Z")
+    with pytest.raises(ParameterError):
+        when_of("1990-12-31T23:58:60Z")
+
+
 def test_year_0_is_before_all_that_is_known_here():
     """QGIS asks so for what is of a day or earlier."""
     first, last = when_of("0000-01-01T00:00:00Z/2026-01-19")

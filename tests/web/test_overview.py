@@ -1,11 +1,19 @@
 """The Overview in a browser: others' marks show by themselves, any day and crew is looked at by keyboard, and its address tells which."""
 
 import re
+import sys
 from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
+import openpyxl
+import pytest
+import shapely
 from playwright.sync_api import Page, Request, expect
+from pyogrio import raw
+from pyproj import Geod
 
+from orchardmap.cli.main import run
 from orchardmap.usecases.planting import new_id
 
 # the promise of two seconds is measured by bench/live.py: here other tests run beside it
@@ -105,3 +113,56 @@ def test_marks_show_by_themselves_and_any_day_and_crew_is_looked_at_by_keyboard(
     tablet.get_by_label("Find blocks").fill("nowhere")
     expect(tablet.get_by_text("No block has these words.")).to_be_visible()
     expect(total).to_contain_text("0 of 1 blocks")
+
+
+def saved(tablet: Page, kind: str, name: str, folder: Path) -> Path:
+    """Click what is offered and return the file that the browser saved."""
+    with tablet.expect_download() as fetched:
+        tablet.locator(".files-section").get_by_role(kind, name=name, exact=True).click()  # type: ignore[arg-type]
+    assert fetched.value.failure() is None
+    path = folder / fetched.value.suggested_filename
+    fetched.value.save_as(path)
+    return path
+
+
+def rows_of(path: Path, layer: str | None = None) -> dict[tuple[str, int], tuple[float, float, int]]:
+    """Length as measured by PROJ and as told, and trees pruned, of each row as GDAL reads it."""
+    meta, _, shapes, columns = raw.read(path, layer=layer)
+    told = dict(zip(meta["fields"], columns, strict=True))
+    measured = [Geod(ellps="WGS84").geometry_length(line) for line in shapely.from_wkb(shapes)]
+    told_rows = zip(told["block"], told["row"], measured, told["length_m"], told["pruned_trees"], strict=True)
+    return {(block, int(row)): (length, float(said), int(pruned)) for block, row, length, said, pruned in told_rows}  # fmt: skip
+
+
+def test_files_for_other_programs_are_saved_and_the_whole_farm_goes_to_an_empty_server(
+    tablet: Page,
+    own_service: Any,
+    own_planted: dict[str, Any],
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """By Chromium, read again by GDAL and openpyxl: counts and lengths are the service's own; a server that took the zip by the command line writes the same."""
+    rows = own_planted["rows"]
+    mark(own_service, own_planted, row=2, crew=0, days_ago=0)
+    tablet.goto(own_service.address)
+    lines = rows_of(
+        saved(tablet, "link", "Blocks, rows, marks and checks for a GIS (GeoPackage)", tmp_path), "rows"
+    )
+    assert {row: one[2] for (_, row), one in lines.items()} == {
+        row: rows[2] if row == 2 else 0 for row in rows
+    }
+    assert all(abs(measured - told) < 0.006 and 48 < told < 52 for measured, told, _ in lines.values())
+    book = openpyxl.load_workbook(saved(tablet, "link", "Tables for a spreadsheet (xlsx)", tmp_path))
+    heads, *told = book["Rows"].iter_rows(values_only=True)
+    length, pruned = heads.index("Length (m)"), heads.index("Trees pruned")
+    assert {("K1", one[1]): (one[length], one[pruned]) for one in told} == {key: one[1:] for key, one in lines.items()}  # fmt: skip
+    tablet.get_by_label("One layer").select_option("rows")
+    assert rows_of(saved(tablet, "link", "For a map (GeoJSON)", tmp_path)).keys() == lines.keys()
+    whole = saved(tablet, "button", "The whole farm, for another server (zip)", tmp_path)
+    new = f"sqlite:///{tmp_path}/new.sqlite"
+    for command in (["import", str(whole)], ["export", "orchard.gpkg", "--out", str(tmp_path / "new.gpkg")]):
+        monkeypatch.setattr(sys, "argv", ["orchardmap", *command, "--database", new])
+        with pytest.raises(SystemExit) as ended:
+            run()
+        assert ended.value.code == 0
+    assert rows_of(tmp_path / "new.gpkg", "rows") == lines

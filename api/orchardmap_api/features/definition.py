@@ -5,7 +5,7 @@ from typing import Any
 
 from orchardmap import __version__
 from orchardmap.model.layer import Layer
-from orchardmap_api.features.documents import Place, is_timed, property_schema
+from orchardmap_api.features.documents import NamedPlace, Place, is_timed, parameters, property_schema
 from orchardmap_api.features.links import GEOJSON, HTML, JSON, JSON_SCHEMA, OPENAPI
 from orchardmap_api.features.query import DEFAULT_LIMIT, MOST
 
@@ -103,7 +103,7 @@ def _get(name: str, summary: str, media: Mapping[str, Json], parameters: Sequenc
     return {"get": told}
 
 
-def openapi(place: Place, layers: Sequence[Layer]) -> Json:
+def openapi(place: NamedPlace, layers: Sequence[Layer]) -> Json:
     """Return the OpenAPI 3.0.3 document of a farm's features, as far as whoever asks may read them."""
     return {
         "openapi": "3.0.3",
@@ -172,7 +172,8 @@ def _paths(layers: Sequence[Layer]) -> Json:
                 {"type": "object", "properties": {"features": {"type": "array", "items": told}}},
             ]
         }
-        days = ("datetime",) if is_timed(layer) else ("anyDatetime",)
+        days = "datetime" if is_timed(layer) else "anyDatetime"
+        asked = [days if one == "datetime" else one for one in parameters(layer)]
         paths |= {
             here: _get(f"{name}.collection", f"{title}: what it is", {JSON: _ref("schemas", "collection")}),
             f"{here}/schema": _get(f"{name}.schema", f"{title}: the fields", {JSON_SCHEMA: shape}),
@@ -180,7 +181,7 @@ def _paths(layers: Sequence[Layer]) -> Json:
                 f"{name}.items",
                 f"{title}: a page",
                 {GEOJSON: page},
-                ("bbox", *days, "block", "limit", "after"),
+                asked,
             ),
             f"{here}/items/{{featureId}}": _get(
                 f"{name}.item", f"{title}: one of them", {GEOJSON: told}, ("featureId",)
@@ -207,7 +208,8 @@ def _parameters() -> Json:
         "datetime": query(
             "datetime",
             "A day (2026-01-20), a moment (2026-01-20T12:00:00Z), or an interval (2026-01-01/2026-01-20, ../2026-01-20, 2026-01-20/..). "
-            "What happened on a day is chosen by that day; everything else is told as it stood on the last day.",
+            "What happened on a day is chosen by that day, in whichever season (without this parameter: in this season); "
+            "everything else is told as it stood on the last day.",
             text,
         ),
         "anyDatetime": query("datetime", "Taken and without effect: these features have no time.", text),

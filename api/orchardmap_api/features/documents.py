@@ -3,11 +3,12 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime, time
+from datetime import UTC, datetime, time
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from orchardmap.model.layer import Field, Layer
+from orchardmap.usecases.feature_place import Extent
 from orchardmap_api.features.links import (
     GEOJSON,
     HTML,
@@ -19,10 +20,11 @@ from orchardmap_api.features.links import (
     link,
     next_address,
 )
+from orchardmap_api.features.query import PARAMETERS
 
 __all__ = [
-    "CONFORMS_TO", "CRS84", "Place", "collection", "collections", "conformance", "farms", "feature_links", "is_timed", "landing",
-    "page_links", "page_text", "property_schema", "schema",
+    "CONFORMS_TO", "CRS84", "NamedPlace", "Place", "collection", "collections", "conformance", "farms", "feature_links", "is_of_blocks", "is_timed", "landing",
+    "page_links", "page_text", "parameters", "property_schema", "schema",
 ]  # fmt: skip
 
 Json = dict[str, Any]
@@ -48,16 +50,18 @@ class Place:
     """Address of its landing page, without a slash at the end."""
     up: str
     """Address of the list of farms."""
+
+
+@dataclass(frozen=True, slots=True)
+class NamedPlace(Place):
+    """The same, with what the farm is called."""
+
     farm: str
     """The farm's name."""
     zone: ZoneInfo
 
 
-Extent = tuple[tuple[float, float, float, float] | None, date | None]
-"""West, south, east, north in degrees (west above east across the antimeridian), and the first day; None where there is none."""
-
-
-def landing(place: Place) -> Json:
+def landing(place: NamedPlace) -> Json:
     """Return the landing page: what else there is, and where."""
     return {
         "title": place.farm,
@@ -78,7 +82,7 @@ def conformance() -> Json:
     return {"conformsTo": list(CONFORMS_TO)}
 
 
-def collections(place: Place, layers: Sequence[Layer], extent: Extent) -> Json:
+def collections(place: NamedPlace, layers: Sequence[Layer], extent: Extent) -> Json:
     """Return the collections that whoever asks may read."""
     return {
         "links": [
@@ -89,7 +93,7 @@ def collections(place: Place, layers: Sequence[Layer], extent: Extent) -> Json:
     }
 
 
-def collection(place: Place, layer: Layer, extent: Extent) -> Json:
+def collection(place: NamedPlace, layer: Layer, extent: Extent) -> Json:
     """Return what a collection is: words, extent and links."""
     here = ("collections", layer.name)
     told: Json = {
@@ -104,7 +108,7 @@ def collection(place: Place, layer: Layer, extent: Extent) -> Json:
         "itemType": "feature",
         "crs": [CRS84],
     }
-    bbox, since = extent
+    bbox, since = extent.bbox if is_of_blocks(layer) else extent.beside, extent.since
     if bbox is not None:
         told["extent"] = {"spatial": {"bbox": [list(bbox)], "crs": CRS84}}
     if since is not None and is_timed(layer):
@@ -116,6 +120,16 @@ def collection(place: Place, layer: Layer, extent: Extent) -> Json:
 def is_timed(layer: Layer) -> bool:
     """Tell whether a layer's features are of a day: blocks are the ground as it is now."""
     return any(field.kind == "day" for field in layer.fields)
+
+
+def is_of_blocks(layer: Layer) -> bool:
+    """Tell whether a layer's features are of a block: tracks, gates and power lines are the farm's."""
+    return any(field.name == "block" for field in layer.fields)
+
+
+def parameters(layer: Layer) -> list[str]:
+    """Return what its pages may be asked."""
+    return [name for name in PARAMETERS if name != "block" or is_of_blocks(layer)]
 
 
 def property_schema(field: Field) -> Json:

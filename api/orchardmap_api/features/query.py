@@ -52,13 +52,15 @@ class Asked:
     after: str | None = None
 
 
-def asked_of(said: Sequence[tuple[str, str]]) -> Asked:
+def asked_of(said: Sequence[tuple[str, str]], known: Collection[str] = PARAMETERS) -> Asked:
     """Return what the parameters of a request for items ask.
 
     Parameters
     ----------
     said : sequence of (str, str)
         Name and value, decoded, as they came.
+    known : collection of str
+        Those of `PARAMETERS` that the collection takes.
 
     Returns
     -------
@@ -69,7 +71,7 @@ def asked_of(said: Sequence[tuple[str, str]]) -> Asked:
     ParameterError
         If one of them is not known, is said twice or cannot be used.
     """
-    values = only_known(said, PARAMETERS)
+    values = only_known(said, known)
     return Asked(
         box_of(values["bbox"]) if "bbox" in values else None,
         when_of(values["datetime"]) if "datetime" in values else None,
@@ -164,6 +166,8 @@ def _moment(text: str) -> Moment:
     # RFC 3339 has a year 0, a leap year, and QGIS asks from its beginning; Python's first one is 1
     is_year_0 = text.startswith("0000-")
     said = f"0004{text[4:]}" if is_year_0 else text
+    # nor does it know a leap second, which RFC 3339 allows
+    said = re.sub(r"(?<=:59:)60(?=[.Zz+-])", "59", said)
     try:
         if _DAY.fullmatch(said):
             day = date.fromisoformat(said[:10])

@@ -12,15 +12,16 @@ from fastapi.responses import JSONResponse
 from orchardmap.errors import UnknownError
 from orchardmap.model.access import AccessRole
 from orchardmap.model.layer import Layer
+from orchardmap.store.session import Store
 from orchardmap.usecases import feature_shelf, whoami
-from orchardmap.usecases.feature_place import READERS_OF, farm_extent, farm_name_and_zone, layers_for
+from orchardmap.usecases.feature_place import READERS_OF, Extent, farm_extent, farm_name_and_zone, layers_for
 from orchardmap.usecases.feature_sheets import Page, Want
 from orchardmap.usecases.layers import LAYERS
 from orchardmap_api.access import READERS, FarmCaller, NamedRoles, known, needs
 from orchardmap_api.cookies import own_address
 from orchardmap_api.dependencies import FarmId, Now, ServiceStore
 from orchardmap_api.features import definition, definition_page, documents
-from orchardmap_api.features.documents import Extent, Place
+from orchardmap_api.features.documents import NamedPlace, Place
 from orchardmap_api.features.links import GEOJSON, HTML, JSON_SCHEMA, OPENAPI
 from orchardmap_api.features.query import Asked, Days, as_of, asked_of, days_of, only_known
 
@@ -36,7 +37,7 @@ def _readers(request: Request) -> Collection[AccessRole]:
 OF_FARM, OF_COLLECTION = needs(*READERS), needs(*READERS, narrowed=_readers)
 
 
-def _nothing_asked(request: Request) -> None:
+async def _nothing_asked(request: Request) -> None:
     """Refuse parameters where there are none."""
     only_known(request.query_params.multi_items(), ())
 
@@ -51,17 +52,24 @@ def _root(request: Request) -> str:
     return own_address(request) + "/ogc"
 
 
-def _place(request: Request, store: ServiceStore, farm_id: FarmId) -> Place:
-    name, zone = farm_name_and_zone(store, str(farm_id))
-    return Place(str(farm_id), f"{_root(request)}/farms/{farm_id}", _root(request), name, ZoneInfo(zone))
+async def _place(request: Request, farm_id: FarmId) -> Place:
+    root = _root(request)
+    return Place(str(farm_id), f"{root}/farms/{farm_id}", root)
+
+
+FarmPlace = Annotated[Place, Depends(_place)]
+
+
+def _named(place: FarmPlace, store: ServiceStore) -> NamedPlace:
+    name, zone = farm_name_and_zone(store, place.farm_id)
+    return NamedPlace(place.farm_id, place.root, place.up, name, ZoneInfo(zone))
 
 
 def _extent(store: ServiceStore, farm_id: FarmId) -> Extent:
-    found = farm_extent(store, str(farm_id))
-    return found.bbox, found.since
+    return farm_extent(store, str(farm_id))
 
 
-def _layer(collection: str) -> Layer:
+async def _layer(collection: str) -> Layer:
     if collection not in READERS_OF:
         raise UnknownError(
             "no such collection", where=collection[:60], todo=f"There are {', '.join(READERS_OF)}."
@@ -69,12 +77,12 @@ def _layer(collection: str) -> Layer:
     return LAYERS[collection]
 
 
-def _layers(farm_id: FarmId, caller: FarmCaller) -> list[Layer]:
+async def _layers(farm_id: FarmId, caller: FarmCaller) -> list[Layer]:
     return layers_for(caller.grants[str(farm_id)].role)
 
 
 FarmExtent = Annotated[Extent, Depends(_extent)]
-FarmPlace = Annotated[Place, Depends(_place)]
+NamedFarmPlace = Annotated[NamedPlace, Depends(_named)]
 AskedLayer = Annotated[Layer, Depends(_layer)]
 OwnLayers = Annotated[list[Layer], Depends(_layers)]
 """Those that whoever asks may read."""
@@ -88,7 +96,7 @@ def list_farms(request: Request, store: ServiceStore, caller: FarmCaller, now: N
 
 @_get("/farms/{farm_id}/", OF_FARM)
 @_get("/farms/{farm_id}", OF_FARM)
-def read_landing(place: FarmPlace) -> Response:
+def read_landing(place: NamedFarmPlace) -> Response:
     """Return the landing page."""
     return JSONResponse(documents.landing(place))
 
@@ -100,25 +108,25 @@ def read_conformance() -> Response:
 
 
 @_get("/farms/{farm_id}/api", OF_FARM)
-def read_definition(place: FarmPlace, layers: OwnLayers) -> Response:
+def read_definition(place: NamedFarmPlace, layers: OwnLayers) -> Response:
     """Return what can be asked, as OpenAPI 3.0."""
     return JSONResponse(definition.openapi(place, layers), media_type=OPENAPI)
 
 
 @_get("/farms/{farm_id}/api.html", OF_FARM)
-def read_definition_page(place: FarmPlace, layers: OwnLayers) -> Response:
+def read_definition_page(place: NamedFarmPlace, layers: OwnLayers) -> Response:
     """Return the same to read."""
     return Response(definition_page.as_html(definition.openapi(place, layers)), media_type=HTML)
 
 
 @_get("/farms/{farm_id}/collections", OF_FARM)
-def list_collections(place: FarmPlace, layers: OwnLayers, extent: FarmExtent) -> Response:
+def list_collections(place: NamedFarmPlace, layers: OwnLayers, extent: FarmExtent) -> Response:
     """Return the collections that whoever asks may read."""
     return JSONResponse(documents.collections(place, layers, extent))
 
 
 @_get("/farms/{farm_id}/collections/{collection}", OF_COLLECTION)
-def read_collection(place: FarmPlace, layer: AskedLayer, extent: FarmExtent) -> Response:
+def read_collection(place: NamedFarmPlace, layer: AskedLayer, extent: FarmExtent) -> Response:
     """Return what a collection is."""
     return JSONResponse(documents.collection(place, layer, extent))
 
@@ -135,23 +143,27 @@ def list_items(
 ) -> Response:
     """Return a page of features."""
     said = request.query_params.multi_items()
-    want = _want(layer, place, asked_of(said), names, now)
+    asked = asked_of(said, documents.parameters(layer))
+    want = _want(layer, asked, _days(store, place.farm_id, layer, asked, now), names)
     page = Page((), 0, None) if want is None else feature_shelf.page_of(store, place.farm_id, want, now=now)
     links = documents.page_links(place, layer, said, page.next_after)
     return Response(documents.page_text(page.texts, page.matched, links, now), media_type=GEOJSON)
 
 
-def _want(
-    layer: Layer, place: Place, asked: Asked, names: tuple[str, ...] | None, now: datetime
-) -> Want | None:
+def _days(store: Store, farm_id: str, layer: Layer, asked: Asked, now: datetime) -> Days | None:
+    """Return the days that are asked about; None where nothing of them is known yet."""
+    if asked.when is None or not documents.is_timed(layer):
+        return None, None
+    zone = ZoneInfo(farm_name_and_zone(store, farm_id)[1])
+    return as_of(days_of(asked.when, zone), now.astimezone(zone).date())
+
+
+def _want(layer: Layer, asked: Asked, days: Days | None, names: tuple[str, ...] | None) -> Want | None:
     """Return what is wanted of a layer; None where it is of days to come, of which nothing is known."""
-    days: Days = (None, None)
-    if asked.when is not None and documents.is_timed(layer):
-        found = as_of(days_of(asked.when, place.zone), now.astimezone(place.zone).date())
-        if found is None:
-            return None
-        days = found
-    return Want(layer.name, *days, asked.box, asked.block, asked.after, asked.limit, names)
+    if days is None:
+        return None
+    is_dated = asked.when is not None
+    return Want(layer.name, *days, asked.box, asked.block, asked.after, asked.limit, names, is_dated)
 
 
 @_get("/farms/{farm_id}/collections/{collection}/items/{feature_id}", OF_COLLECTION)
@@ -159,7 +171,7 @@ def read_item(
     place: FarmPlace, layer: AskedLayer, feature_id: str, store: ServiceStore, names: NamedRoles, now: Now
 ) -> Response:
     """Return one feature."""
-    want = Want(layer.name, people_of=names)
+    want = Want(layer.name, people_of=names, any_season=True)
     text = feature_shelf.feature_of(store, place.farm_id, want, feature_id, now=now)
     links = json.dumps(documents.feature_links(place, layer, feature_id), ensure_ascii=False)
     return Response(f'{text[:-1]},"links":{links}}}', media_type=GEOJSON)

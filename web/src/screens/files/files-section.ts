@@ -36,7 +36,7 @@ function oneLayer(farm: string, day: string): HTMLElement {
     );
   layer.input.addEventListener("change", draw);
   draw();
-  return h("div", { class: "form" }, layer.box, links);
+  return h("div", { class: "form" }, layer.box, links, h("p", { class: "field-hint" }, FILES.csvWhat));
 }
 
 function whole({ request, farm, day }: FilesOf): HTMLElement {
