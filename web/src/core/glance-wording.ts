@@ -55,6 +55,13 @@ export const TODAY = {
   ends: (block: string, when: string, reason: string) =>
     reason === "" ? t("{block} opens again {when}.", { block, when }) : t("{block} opens again {when} (closed for: {reason}).", { block, when, reason }),
   toPlan: (block: string) => t("{block} on the plan", { block }),
+  unbriefed: (n: number) =>
+    tn(
+      "{n} block is being pruned without a published brief: its crew has nothing to go by, and no check can be held against it.",
+      "{n} blocks are being pruned without a published brief: their crews have nothing to go by, and no check can be held against it.",
+      n,
+    ),
+  briefFor: (block: string) => t("Brief for {block}", { block }),
   what: t("crews and closures"),
 } as const;
 

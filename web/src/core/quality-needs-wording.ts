@@ -21,6 +21,10 @@ export const QUALITY_NEEDS = {
   redone: (n: number) =>
     tn("{n} return was gone over again. Draw its recheck.", "{n} returns were gone over again. Draw their rechecks.", n),
   weak: (n: number) => tn("{n} weak area has no return yet.", "{n} weak areas have no return yet.", n),
+  /** Work is there, and not one lot of the season was drawn. */
+  unlooked: (n: number) =>
+    tn("{n} pruned tree is in no lot: nobody checks the work of this season yet.", "{n} pruned trees are in no lot: nobody checks the work of this season yet.", n),
+  newLot: t("Draw a lot"),
   areasOf: (block: string, n: number) => tn("{block}: {n} area", "{block}: {n} areas", n, { block }),
   returnOf: (number: number, block: string) => t("Return {number}, {block}", { number, block }),
   lotOf: (number: number, block: string) => t("Lot {number}, {block}", { number, block }),

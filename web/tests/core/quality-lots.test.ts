@@ -139,6 +139,10 @@ describe("what quality asks of a manager today", () => {
     const needs = needsOf(overview(blocks), { ...farm, lots: [lotOf({ block_id: "b2" })] }, []);
     expect(needs.map(({ to }) => to)).toEqual([[{ text: "K2", to: { screen: "checks", block: "b1" } }]]);
     expect(needsOf(overview([{ id: "b1", code: "K2", verdict: "accepted" }]), { ...farm, lots: [] }, [])).toEqual([]);
+    const wanting = [120, 108].map((trees) => ({ block_id: "b1", block_code: "K2", crew_id: null, crew: "", trees }));
+    const [unlooked] = needsOf(overview([{ id: "b1", code: "K2", verdict: "accepted" }]), { ...farm, lots: [], wanting }, []);
+    expect(unlooked?.text).toContain("228 pruned trees are in no lot");
+    expect(unlooked?.to.map(({ to }) => to)).toEqual([{ screen: "quality", block: null, part: "new-lot" }]);
   });
 });
 

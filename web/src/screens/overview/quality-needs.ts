@@ -1,6 +1,6 @@
 /** What quality asks of a manager today: lots without their return, weak areas, returns that are late or to be checked anew. */
 
-import type { FarmLots, Return } from "../../core/quality-contracts";
+import type { FarmLots, Return, WantingLot } from "../../core/quality-contracts";
 import { blocksWithLots, wantsReturn } from "../../core/quality-lots";
 import { QUALITY_NEEDS } from "../../core/quality-needs-wording";
 import { qualityApi } from "../../data/quality-api";
@@ -19,11 +19,13 @@ export async function qualityNeeds(overview: Looked, context: Context): Promise<
   const api = qualityApi(context.request);
   const [lots, { returns }] = await Promise.all([api.lots(context.farm.id), api.returns(context.farm.id)]);
   const mine = ({ block_id, crew_id }: { block_id: string; crew_id: string | null }): boolean => isOf(overview, block_id, crew_id);
-  return needsOf(overview, { ...lots, lots: lots.lots.filter(mine) }, returns.filter(mine));
+  // every day there are trees that no lot has yet: only a season that nobody looks at is told of
+  const wanting = lots.lots.length === 0 ? (lots.wanting ?? []).filter(mine) : [];
+  return needsOf(overview, { ...lots, lots: lots.lots.filter(mine), wanting }, returns.filter(mine));
 }
 
 /** Return what waits, what was sent back first. */
-export function needsOf(overview: Looked, { lots }: FarmLots, returns: readonly Return[]): Need[] {
+export function needsOf(overview: Looked, { lots, wanting = [] }: FarmLots, returns: readonly Return[]): Need[] {
   const back = lots.filter(wantsReturn);
   const of = (wanted: (one: Return) => boolean, text: (n: number) => string, to: (one: Return) => Way["to"]): Need[] => {
     const found = returns.filter(wanted);
@@ -41,6 +43,7 @@ export function needsOf(overview: Looked, { lots }: FarmLots, returns: readonly 
     ...of(({ is_late, state }) => is_late && state === "open", QUALITY_NEEDS.late, listed),
     ...of(({ state }) => state === "redone", QUALITY_NEEDS.redone, ({ id, block_id }) => ({ screen: "quality", block: block_id, part: "new-lot", recheck: id })),
     ...weakNeeds(overview),
+    ...unlookedNeeds(wanting),
   ];
 }
 
@@ -49,6 +52,11 @@ function blockNeeds({ blocks }: Looked, withLots: ReadonlySet<string>): Need[] {
   const back = blocks.filter(({ id, verdict }) => verdict === "send_back" && !withLots.has(id));
   const to = back.map(({ id, code }): Way => ({ text: code, to: { screen: "checks", block: id } }));
   return back.length === 0 ? [] : [{ text: QUALITY_NEEDS.blockBack(back.length), to }];
+}
+
+function unlookedNeeds(wanting: readonly WantingLot[]): Need[] {
+  const trees = wanting.reduce((sum, one) => sum + one.trees, 0);
+  return trees === 0 ? [] : [{ text: QUALITY_NEEDS.unlooked(trees), to: [{ text: QUALITY_NEEDS.newLot, to: { screen: "quality", block: null, part: "new-lot" } }] }];
 }
 
 function weakNeeds({ blocks }: Looked): Need[] {

@@ -12,7 +12,7 @@ export const TODAY_WHAT = TODAY.what;
 
 /** Return what waits, what was not heard of first. */
 export async function todayNeeds(overview: Looked, { farm, request }: Context): Promise<Need[]> {
-  const { silent, closures } = await glanceApi(request, farm.id).needsToday();
+  const { silent, closures, unbriefed = [] } = await glanceApi(request, farm.id).needsToday();
   const name = (id: string): string => farm.crews.find((crew) => crew.id === id)?.name ?? id.slice(0, 8);
   const code = (id: string): string => overview.blocks.find((block) => block.id === id)?.code ?? "";
   const quiet = silent
@@ -28,5 +28,10 @@ export async function todayNeeds(overview: Looked, { farm, request }: Context): 
       text: TODAY[turn](block_code, momentText(at, farm.time_zone), reason),
       to: [{ text: TODAY.toPlan(block_code), to: { screen: "plan", block: null } }],
     }));
-  return [...quiet, ...turning];
+  const bare = unbriefed.filter(({ block_id }) => isOf(overview, block_id, null));
+  const ways = bare.map(({ block_id, block_code, variety_id }) => ({
+    text: TODAY.briefFor(block_code),
+    to: { screen: "briefs", block: block_id, ...(variety_id !== null && { variety: variety_id }) } as const,
+  }));
+  return [...quiet, ...(bare.length === 0 ? [] : [{ text: TODAY.unbriefed(bare.length), to: ways }]), ...turning];
 }
