@@ -155,7 +155,7 @@ def _laid(
 ) -> "tuple[list[BlockWish], list[dict[str, Any]]]":
     """Return the wishes with the bearing that was asked for, and their rows; what one of them cannot be stands in its plan."""
     from orchardmap.cli.waiting import shown_steps
-    from orchardmap.usecases import importing
+    from orchardmap.usecases import bearing_offers, importing
 
     with shown_steps() as steps:
         planned = importing.plan_of(kept, wishes, steps)
@@ -171,7 +171,7 @@ def _laid(
     # where the rows' way was said in degrees, the outline need not say it; nobody clicks in a terminal
     unsure = [_UNSURE_BEARING] if bearing in _BY_EDGE else []
     for one in planned:
-        warnings = [unsure if text == importing.UNSURE_BEARING else [text] for text in one["warnings"]]
+        warnings = [unsure if text == bearing_offers.UNSURE_BEARING else [text] for text in one["warnings"]]
         one["warnings"] = [text for texts in warnings for text in texts]
     return wishes, planned
 

@@ -104,62 +104,6 @@ def tell(words: str, value: Any, *, as_json: bool) -> None:  # noqa: ANN401 - an
         typer.echo(words)
 
 
-@app.command()
-def farm(
-    name: Annotated[str, typer.Argument(help="Name of the farm.")],
-    time_zone: Annotated[str, typer.Option(help="IANA name of the farm's time zone.")] = "UTC",
-    manager: Annotated[
-        str,
-        typer.Option(
-            help="Login of the account that manages it: without one the browser shows it to nobody."
-        ),
-    ] = "",
-    as_json: AsJson = False,
-    database: Database = DEFAULT_DATABASE,
-) -> None:
-    """Make a farm.
-
-    Where there are accounts already, say which of them manages it. The first account of all manages what was there before.
-
-    Example: orchardmap farm "Long Meadow" --time-zone Europe/London
-    """
-    from orchardmap.cli.opening import opened_store
-    from orchardmap.usecases import account_keeping, planting
-
-    store = opened_store(database, makes=True)
-    try:
-        manages = account_keeping.by_login(store, manager).id if manager else None
-        made = planting.create_farm(
-            store, name=name, time_zone=time_zone, now=datetime.now(UTC), manager_id=manages
-        )
-        logins = [] if manager else account_keeping.logins_to_manage(store)
-    finally:
-        store.close()
-    value = {"id": made.id, "name": made.name, "time_zone": made.time_zone}
-    tell(
-        "\n".join([f"Made the farm {made.name} ({made.id}).", *_unmanaged(made.name, logins, database)]),
-        value,
-        as_json=as_json,
-    )
-
-
-def _unmanaged(name: str, logins: list[str], database: str) -> list[str]:
-    """Say what makes a farm visible that no account manages; nothing where there is no account that could."""
-    from shlex import quote
-
-    if not logins:
-        return []
-    login, more = logins[0], []
-    if len(logins) > 1:
-        login, more = "LOGIN", [f"LOGIN is one of {', '.join(logins)}."]
-    where = "" if database == DEFAULT_DATABASE else f" --database {quote(database)}"
-    return [
-        "No account manages it, so the browser shows it to nobody yet. Next (on SQLite stop the service first):",
-        f"  orchardmap user role {login} manager --farm {quote(name)}{where}",
-        *more,
-    ]
-
-
 @app.command("map")
 def write_map(
     out: Annotated[
@@ -306,6 +250,7 @@ from orchardmap.cli import (  # noqa: E402, F401 - register their commands on th
     calculating,
     calculating_pay,
     exporting,
+    farms,
     forecasting,
     importing,
     keeping,

@@ -12,7 +12,7 @@ from orchardmap.errors import InputError, OrchardmapError, UnknownError
 from orchardmap.geodata.preview import Answers, Feature, Preview
 from orchardmap.geodata.preview_json import preview_from_json, preview_json
 from orchardmap.geodata.read import read_file
-from orchardmap.geometry.bearing import bearing_suggestions, textbook_trees_per_ha
+from orchardmap.geometry.bearing import textbook_trees_per_ha
 from orchardmap.geometry.geodesy import area_m2
 from orchardmap.geometry.surveyed import measured_pitch_m, rows_bearing_deg
 from orchardmap.model.orchard import Planting, Row
@@ -20,28 +20,18 @@ from orchardmap.store import drafts, orchard, row_tables
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Store
 from orchardmap.units import m2_to_ha
+from orchardmap.usecases.bearing_offers import bearing_offers
 from orchardmap.usecases.block_plans import BlockWish, block_plan
 from orchardmap.usecases.planting import By, made_rows, plant_blocks
 
 __all__ = [
-    "UNSURE_BEARING", "discard", "look", "plan", "plan_of", "preview", "survey", "take", "take_kept",
+    "discard", "look", "plan", "plan_of", "preview", "survey", "take", "take_kept",
 ]  # fmt: skip
 
 Json = dict[str, Any]
 Told = Callable[[str, int, int], None] | None
 
-UNSURE_BEARING = (
-    "The outline does not say which way the rows run: click two points along row 1, its first end first."
-)
-
 _COVERED_SHARE = 0.75
-
-_BEARING_WORDS = {
-    "longest_edge": "along the longest edge",
-    "across_longest_edge": "across the longest edge",
-    "minimum_rectangle": "along the smallest rectangle",
-    "principal_axis": "along the long axis",
-}
 
 
 def look(store: Store, *, farm_id: str, data: bytes, filename: str, answers: Answers) -> tuple[Preview, Json]:
@@ -139,7 +129,7 @@ def _planned(wish: BlockWish, kept: Preview) -> Json:
         asked = block_plan(wish, kept)
         if asked.outline is not None:
             told["area_ha"] = m2_to_ha(area_m2(asked.outline))
-            told["bearings"], told["warnings"] = _bearings(asked.outline)
+            told["bearings"], told["warnings"] = bearing_offers(asked.outline)
         rows = made_rows(asked, "")
     except OrchardmapError as error:
         return told | {"problem": _plainly(error, wish.code)}
@@ -180,18 +170,6 @@ def _bare(rows: Sequence[Row], planting: Planting, area_ha: float) -> list[str]:
 
 def _lonlat(row: Row) -> list[list[list[float]]]:
     return [np.round(np.asarray(line.coords)[:, :2], 7).tolist() for line in row.line.geoms]
-
-
-def _bearings(outline: Polygon | MultiPolygon) -> tuple[list[Json], list[str]]:
-    found = bearing_suggestions(outline)
-    offered = [
-        {"code": s.code, "label": _BEARING_WORDS[s.code], "bearing_deg": round(s.bearing_deg, 2)}
-        for s in found.suggestions
-    ]
-    warnings = []
-    if found.disagree:
-        warnings.append(UNSURE_BEARING)
-    return offered, warnings
 
 
 def survey(

@@ -80,6 +80,7 @@ CHANGES = {
     "/api/blocks/{block_id}",
     "/api/blocks/{block_id}/rows/{number}",
     "/api/farms/{farm_id}/farm-features/{feature_id}",
+    "/api/farms/{farm_id}/seasons/{season_id}",
     "/api/farms/{farm_id}/settings",
     "/api/farms/{farm_id}/varieties/{variety_id}",
 }
