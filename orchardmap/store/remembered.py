@@ -1,7 +1,7 @@
 """Answers that are kept in the process as long as nothing of a farm changes."""
 
 from collections.abc import Callable, Hashable
-from threading import Lock
+from threading import Lock, RLock
 from typing import Generic, TypeVar
 from weakref import WeakKeyDictionary
 
@@ -13,6 +13,9 @@ from orchardmap.store import log
 __all__ = ["Remembered"]
 
 Answer = TypeVar("Answer")
+_RECKONING = RLock()
+"""Held by whoever works an answer out: one at a time, for Python runs one at a time anyway, and a short question beside it is
+answered sooner the fewer it shares with. An answer may rest on others, so it is taken again by who holds it."""
 
 
 class Remembered(Generic[Answer]):
@@ -22,7 +25,6 @@ class Remembered(Generic[Answer]):
         self._most = most
         self._lock = Lock()
         self._answers: WeakKeyDictionary[Engine, dict[Hashable, Answer]] = WeakKeyDictionary()
-        self._making: dict[Hashable, Lock] = {}
 
     def answer(
         self, conn: Connection, farm_id: str, asked: Hashable, work_out: Callable[[], Answer]
@@ -51,18 +53,13 @@ class Remembered(Generic[Answer]):
             answers = self._answers.setdefault(conn.engine, {})
             if key in answers:
                 return answers[key]
-            making = self._making.setdefault((id(answers), key), Lock())
-        with making:
+        with _RECKONING:
             with self._lock:
                 if key in answers:
                     return answers[key]
-            try:
-                made = work_out()
-                with self._lock:
-                    answers[key] = made
-                    while len(answers) > self._most:
-                        del answers[next(iter(answers))]
-            finally:
-                with self._lock:
-                    self._making.pop((id(answers), key), None)
+            made = work_out()
+            with self._lock:
+                answers[key] = made
+                while len(answers) > self._most:
+                    del answers[next(iter(answers))]
         return made

@@ -4,6 +4,7 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from shutil import copyfile
 from threading import Barrier, Event
+from time import sleep
 
 import pytest
 
@@ -77,3 +78,30 @@ def test_who_asks_while_an_answer_is_worked_out_waits_for_it(store):
         others = [pool.submit(ask) for _ in range(9)]
         go_on.set()
         assert [one.result(5) for one in (first, *others)] == [2] * 10
+
+
+def test_answers_are_worked_out_one_at_a_time_also_where_one_rests_on_another(store):
+    """Asked in either order by many at once, all get theirs: who works on what rests on another never waits for who waits for it."""
+    farm, whole, part = small_farm(store), Remembered[int](10), Remembered[int](10)
+    at_work, most = [0], [0]
+
+    def work(n):
+        at_work[0] += 1
+        most[0] = max(most[0], at_work[0])
+        sleep(0.005)
+        at_work[0] -= 1
+        return n
+
+    def ask_part(conn, n):
+        return part.answer(conn, farm.farm.id, n, lambda: work(n))
+
+    def ask(n):
+        with store.read() as conn:
+            if n % 2:
+                return ask_part(conn, n // 4)
+            rests = whole.answer(conn, farm.farm.id, n // 4, lambda: ask_part(conn, n // 4) + work(0))
+            return int(rests)
+
+    with ThreadPoolExecutor(8) as pool:
+        assert list(pool.map(ask, range(40), timeout=20)) == [n // 4 for n in range(40)]
+    assert most == [1]
