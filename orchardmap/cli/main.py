@@ -1,18 +1,14 @@
 """The command ``orchardmap``: one subcommand a job. Heavy imports wait until their command runs."""
 
 import os
-import signal
-import sys
-from contextlib import suppress
 from datetime import UTC, datetime
-from io import TextIOWrapper
 from pathlib import Path
-from typing import Annotated, Any, NoReturn
+from typing import Annotated, Any
 
 import typer
 
 from orchardmap import __version__
-from orchardmap.errors import InputError, OrchardmapError
+from orchardmap.cli.running import in_good_order
 
 __all__ = ["app", "run"]
 
@@ -55,38 +51,8 @@ def run() -> None:
     # read once, with numpy: its matrices here are small, and threads that wait for each other on a busy machine took a
     # forecast from half a second to two
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    for stream in (sys.stdout, sys.stderr):
-        # what another program reads is UTF-8 in every place; a terminal that lacks a letter still gets the rest
-        if isinstance(stream, TextIOWrapper) and stream.encoding.lower() != "utf-8":
-            encoding = None if stream.isatty() else "utf-8"
-            stream.reconfigure(encoding=encoding, errors="backslashreplace")
-    asked_to_stop = (signal.SIGTERM, signal.SIGHUP)
-    before = [signal.signal(one, _stop) for one in asked_to_stop]
-    try:
+    with in_good_order():
         app()
-    except OrchardmapError as error:
-        _end(error)
-    except OSError as error:  # a full disk behind standard output, a folder nobody may read
-        what = error.strerror or type(error).__name__
-        _end(InputError(what, where=str(error.filename or "the answer")))
-    finally:
-        for one, handler in zip(asked_to_stop, before, strict=True):
-            signal.signal(one, handler)
-
-
-def _stop(number: int, _frame: object) -> None:
-    """End as a shell expects of a signal, but in good order: what was begun beside a file is taken away again."""
-    sys.exit(128 + number)
-
-
-def _end(error: OrchardmapError) -> NoReturn:
-    """Say what went wrong in one sentence on the error stream, also as JSON to a script that asked for JSON; exit code 1."""
-    typer.secho(f"orchardmap: {error}", err=True, fg=typer.colors.RED)
-    if "--json" in sys.argv:
-        with suppress(OSError):
-            print_json({"error": {"what": error.what, "where": error.where, "todo": error.todo}})
-    sys.unraisablehook = lambda _: None  # files that are given up on the way out would say the same again
-    sys.exit(1)
 
 
 def print_json(value: Any) -> None:  # noqa: ANN401 - anything that JSON can carry

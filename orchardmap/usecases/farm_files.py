@@ -15,10 +15,10 @@ from orchardmap.store import row_tables
 from orchardmap.store.session import Store
 from orchardmap.usecases.layers import BESIDE, LAYERS, Reading, batches, layer_of, reading
 from orchardmap.usecases.moments import refuse_day_to_come
+from orchardmap.usecases.steps import Told
 
 __all__ = ["FILES", "FarmFile", "FileWish", "WrittenFile", "file_of", "write_farm_file"]
 
-Steps = Callable[[str, int, int], None]
 Layers = Iterator[tuple[Layer, Iterator[Features]]]
 """Each layer of a file with its features, to be taken in this order."""
 _POINTS = "positions"
@@ -47,8 +47,8 @@ class FileWish:
     people_of: Collection[str] | None = None
     """Roles of the people whose names are told; None tells all."""
     language: str = "en"
-    told: Steps | None = None
-    """Called for whoever waits: what is being written, how many steps are done, and how many there are."""
+    told: Told = None
+    """For whoever waits."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,7 +177,7 @@ def _weight(name: str) -> int:
     return 40 if name == _POINTS else 0 if name in BESIDE else 1
 
 
-def _say(told: Steps, title: str, of: int, done: int) -> None:
+def _say(told: Callable[[str, int, int], None], title: str, of: int, done: int) -> None:
     told(title, done, of)
 
 

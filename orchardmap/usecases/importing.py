@@ -1,7 +1,7 @@
 """From a file to blocks: read and preview, plan rows and trees, take all of it in one transaction or nothing."""
 
 import secrets
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -23,13 +23,13 @@ from orchardmap.units import m2_to_ha
 from orchardmap.usecases.bearing_offers import bearing_offers
 from orchardmap.usecases.block_plans import BlockWish, block_plan
 from orchardmap.usecases.planting import By, made_rows, plant_blocks
+from orchardmap.usecases.steps import Told, counted
 
 __all__ = [
     "discard", "look", "plan", "plan_of", "preview", "survey", "take", "take_kept",
 ]  # fmt: skip
 
 Json = dict[str, Any]
-Told = Callable[[str, int, int], None] | None
 
 _COVERED_SHARE = 0.75
 
@@ -99,13 +99,8 @@ def plan(store: Store, *, token: str, wishes: Sequence[BlockWish]) -> list[Json]
 
 
 def plan_of(kept: Preview, wishes: Sequence[BlockWish], told: Told = None) -> list[Json]:
-    """Return what `plan` returns, of a preview at hand; ``told`` is called after each block, for whoever waits: what is being done, how many blocks are done, and how many there are."""
-    planned = []
-    for wish in wishes:
-        planned.append(_planned(wish, kept))
-        if told is not None:
-            told("Laying out rows and trees", len(planned), len(wishes))
-    return planned
+    """Return what `plan` returns, of a preview at hand; ``told`` is called after each block."""
+    return [_planned(wish, kept) for wish in counted(wishes, "Laying out rows and trees", told)]
 
 
 def _planned(wish: BlockWish, kept: Preview) -> Json:

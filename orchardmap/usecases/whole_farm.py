@@ -4,7 +4,7 @@ The file holds people's names, pay and photos: it is for whoever manages the far
 tablets stay; of accounts that records speak of, the name goes along.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterator, Mapping
 from contextlib import closing
 from dataclasses import dataclass
 from datetime import datetime
@@ -22,6 +22,7 @@ from orchardmap.store import whole_farm as lines_store
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.folding import fold_first
 from orchardmap.usecases.planting import tidy_name
+from orchardmap.usecases.steps import Told
 
 __all__ = ["FORMAT", "MovedFarm", "note_export", "pack_farm", "take_farm"]
 
@@ -31,8 +32,6 @@ _KIND = "orchardmap farm"
 _ACCOUNTS = "accounts"
 _TODO = "Nothing was taken."
 Line = dict[str, Any]
-Told = Callable[[str, int, int], None] | None
-"""Called for whoever waits: what is being done, how many steps are done, and how many there are."""
 _STEP = 1_000
 
 

@@ -176,7 +176,7 @@ def test_farms_are_named_to_whoever_names_none_or_a_wrong_one(orchardmap, databa
         said = orchardmap("report", *more, "--database", database)
         assert said.code == 1
         assert told in said.err
-        assert '"Brook Side", "Layers"' in said.err
+        assert "Brook Side, Layers" in said.err
 
 
 def test_nothing_is_told_of_a_day_to_come(orchardmap, database, tmp_path):
