@@ -37,17 +37,17 @@ from servers import served
 from signing import signed_in
 
 TOKEN = "token-of-the-manager-of-this-bench"
-# what a page shows, looked at every 10 ms: [moment, text] whenever it has changed
+# what a page shows, looked at every 10 ms: [moment, text] whenever it has changed; its plain text, for to see how it is laid out would take most of the time
 WATCH = """look => { window.seen = []; let last = null; setInterval(() => {
   const now = String((0, eval)(look)()); if (now !== last) window.seen.push([Date.now(), last = now]); }, 10); }"""
 LOOKS = {
-    "Overview": ("/", "() => document.querySelector('.figures')?.innerText ?? ''"),
+    "Overview": ("/", "() => document.querySelector('.figures')?.textContent ?? ''"),
     "map alone": ("/map?farm={farm}", "() => window.orchardMap?.app?.overview?.figures?.pruned ?? ''"),
     "map in the Overview": (
         "/",
         "() => document.querySelector('.map-frame')?.contentWindow?.orchardMap?.app?.overview?.figures?.pruned ?? ''",
     ),
-    "Rows": ("/rows?block={block}", "() => document.querySelector('main')?.innerText ?? ''"),
+    "Rows": ("/rows?block={block}", "() => document.querySelector('main')?.textContent ?? ''"),
 }
 
 

@@ -10,6 +10,7 @@ import { addressOf } from "../../core/place";
 import { blockPaces, type SeasonDays } from "../../core/season-days";
 import { roleAt } from "../../core/who";
 import { SHELL } from "../../core/wording";
+import { inTurn } from "../../data/in-turn";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState, notice } from "../../ui/notice";
@@ -33,13 +34,15 @@ function askedFor({ place, farm }: Context): { ids: ChosenIds; isUnknown: boolea
   return { ids: { crew, variety }, isUnknown: (place.crew ?? null) !== crew || (place.variety ?? null) !== variety };
 }
 
+const RECKONED_AT_ONCE = 2;
 const WHOLE_AFTER_MS = 5_000;
 const WHOLE_AT_LAST_MS = 30_000;
 
 /** Show the overview. */
 export const showOverview: Screen = (root, context) => {
   const { farm } = context;
-  const readings = readingsOf(context);
+  const reckoned = inTurn(context.request, RECKONED_AT_ONCE);
+  const readings = readingsOf(context, reckoned);
   const { ids, isUnknown } = askedFor(context);
   let chosenIds = ids;
   let day = context.place.day !== undefined && context.place.day < farm.today ? context.place.day : farm.today;
@@ -139,7 +142,7 @@ export const showOverview: Screen = (root, context) => {
   /** Draw what waits: what only a manager can answer. After a mark it is looked at aside, and what stands there stays where nothing of it changed. */
   const drawNeeds = (glance: Glance): void => {
     const of = `${glance.day} ${chosenIds.crew} ${chosenIds.variety}`;
-    const now = needsYou({ ...glance, crew: chosenIds.crew, isWhole: isWhole(chosen()) }, context);
+    const now = needsYou({ ...glance, crew: chosenIds.crew, isWhole: isWhole(chosen()) }, { ...context, request: reckoned });
     if (needsOf !== of) fill(needs, now.box);
     else
       void now.whole.then(() => {

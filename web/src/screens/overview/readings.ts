@@ -7,6 +7,7 @@ import type { BlockCost, Cost } from "../../core/pay-contracts";
 import type { SeasonDays } from "../../core/season-days";
 import { forecastApi } from "../../data/forecast-api";
 import { glanceApi } from "../../data/glance-api";
+import type { Request } from "../../data/request";
 import type { Context } from "../context";
 import type { ChosenIds } from "./choice";
 
@@ -36,10 +37,11 @@ export const NOTHING_TOLD: Told = { day: "", finishes: [], costs: new Map(), cur
 /** More days than these were looked at long ago. */
 const MOST = 80;
 
-/** Return the readings of a farm. */
-export function readingsOf({ api, request, farm }: Context): Readings {
-  const glance = glanceApi(request, farm.id);
-  const forecasts = forecastApi(request);
+/** Return the readings of a farm; `reckoned` asks what takes the service a while. */
+export function readingsOf({ api, request, farm }: Context, reckoned: Request): Readings {
+  const glance = glanceApi(reckoned, farm.id);
+  const forecasts = forecastApi(reckoned);
+  const now = glanceApi(request, farm.id);
   const kept = new Map<string, Promise<unknown>>();
   /** A piece that failed is asked for again the next time. */
   const once = <Piece>(name: string, read: () => Promise<Piece>): Promise<Piece> => {
@@ -62,7 +64,7 @@ export function readingsOf({ api, request, farm }: Context): Readings {
     },
     forecast: (day) => orNull(once(`forecast ${day}`, () => forecasts.forecast(farm.id, day))),
     part: (day, { crew, variety }) => orNull(once(`part ${day} ${crew} ${variety}`, () => glance.partForecast(day, crew, variety))),
-    prunedNow: () => glance.prunedNow(),
+    prunedNow: () => now.prunedNow(),
     cost: () => orNull(once("cost", () => glance.cost())),
     forget() {
       kept.clear();
