@@ -16,7 +16,7 @@ __all__ = ["goes_on", "put_in_place", "tell_written", "write_bytes", "write_text
 
 def goes_on(path: Path) -> bool:
     """Tell whether what is written there goes on to a program or a device: ``-`` is standard output, and a pipe is no file to be replaced."""
-    if str(path) == "-" or path.parts[:2] == ("/", "dev"):
+    if str(path) in {"-", "/dev/stdout"} or path.parts[:3] == ("/", "dev", "fd"):
         return True
     try:
         return path.exists() and not path.is_file() and not path.is_dir()
