@@ -71,7 +71,9 @@ def test_adviser_adds_a_variety_and_says_what_it_leans_to(service, is_problem):
     }
     assert listed["Irish Peach"]["is_biennial"] is False
     is_problem(adviser.patch(address, json={"habit": "weeping"}), 422)
-    is_problem(adviser.patch(address, json={"name": "Other"}), 422)
+    is_problem(adviser.patch(address, json={"colour": "russet"}), 422)
+    is_problem(adviser.patch(address, json={"name": "Irish Peach"}), 409)
+    assert adviser.patch(address, json={"name": "Ashmead's Kernel"}).json()["name"] == "Ashmead's Kernel"
 
 
 def test_manager_says_slope_and_variety_of_a_block(service, is_problem):
