@@ -29,7 +29,7 @@ export const showFarms: Screen = (root, { request, farm, device, who, go }) => {
     h("p", { class: "farms-caution" }, FARMS.caution),
     farms.length < 2 ? h("p", {}, h("strong", {}, FARMS.onlyOne)) : null,
     standingPart(farms, open),
-    who.makes_farms ? h("p", {}, h("button", { type: "button", on: { click: () => go({ screen: "sign-in", block: null }) } }, HERE.anotherFarm)) : null,
+    who.makes_farms ? h("p", { class: "farms-another" }, h("button", { type: "button", on: { click: () => go({ screen: "sign-in", block: null }) } }, HERE.anotherFarm)) : null,
     ...(farms.some(({ work }) => work.trees > 0) ? [varietiesPart(farms), weeksPart(farms)] : [h("p", {}, FARMS.nothing)]),
   ];
   const show = async (): Promise<void> => {
