@@ -64,7 +64,7 @@ def load_the_blocks(page: Page) -> None:
 
 def mark_one_row_and_a_part(page: Page) -> None:
     page.get_by_role("button", name="Go to Rows").tap()
-    page.get_by_role("button", name="Hollow").tap()
+    page.get_by_role("button", name="Hollow", exact=True).tap()
     page.get_by_role("button", name="B1 ").tap()
     page.get_by_role("button", name="Read", exact=True).tap()
     row_button(page, 1).tap()
@@ -156,7 +156,7 @@ def test_partial_row_stops_where_the_crew_stopped(
     # the strip on the screen and the state in the service name the same last tree
     tablet.goto(f"{service.address}/rows?block={planted['block']}")
     tablet.get_by_role("button", name="Pick the crew").tap()
-    tablet.get_by_role("button", name="Hollow").tap()
+    tablet.get_by_role("button", name="Hollow", exact=True).tap()
     tablet.get_by_role("button", name="Read", exact=True).tap()
     drag_handle(tablet, row=3, share=0.5)
     last = int(tablet.locator(".action-bar .stepper-value").input_value())

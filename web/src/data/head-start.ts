@@ -7,7 +7,10 @@ export interface HeadStartTools {
 export interface HeadStart {
   /** Ask; `path` is the address's, `farm` the one that was shown last. */
   begin(path: string, query: string, farm: string | null): void;
-  /** As `fetch`, which it is but for what was asked already: that answer is handed out, once. */
+  /**
+   * As `fetch`, which it is but for what was asked already: that answer is handed out, once, and only while the page has changed
+   * nothing. What is asked for before the head start comes to it is not asked a second time: nobody would take that answer.
+   */
   fetch: typeof fetch;
 }
 interface WhoTold {
@@ -20,6 +23,8 @@ const WHO = "/api/who";
 /** Return the head start. */
 export function headStartOf(tools: HeadStartTools): HeadStart {
   const started = new Map<string, { answer: Promise<Response>; at: number }>();
+  /** What the page asked by itself; null once it changed something, for nothing asked before that is true after it. */
+  let asked: Set<string> | null = new Set();
   const ask = (path: string): Promise<Response> => {
     const answer = tools.fetch(path);
     answer.catch(() => undefined); // whoever wants it hears of it
@@ -32,8 +37,8 @@ export function headStartOf(tools: HeadStartTools): HeadStart {
     const farm = farms.find(({ id }) => id === last) ?? farms[0];
     if (farm === undefined) return;
     const of = `/api/farms/${encodeURIComponent(farm.id)}`;
-    void ask(of);
-    if (isOverview && farm.role !== "foreman") void ask(`${of}/overview?day=${encodeURIComponent(farm.today)}`);
+    const wanted = isOverview && farm.role !== "foreman" ? [of, `${of}/overview?day=${encodeURIComponent(farm.today)}`] : [of];
+    for (const path of wanted) if (asked?.has(path) === false) void ask(path);
   };
   return {
     begin(path, query, farm) {
@@ -42,7 +47,13 @@ export function headStartOf(tools: HeadStartTools): HeadStart {
     },
     fetch(input, init) {
       const path = typeof input === "string" ? input : "";
-      const found = (init?.method ?? "GET") === "GET" ? started.get(path) : undefined;
+      const isQuestion = (init?.method ?? "GET") === "GET";
+      if (!isQuestion) {
+        started.clear();
+        asked = null;
+      }
+      asked?.add(path);
+      const found = started.get(path);
       if (found === undefined) return tools.fetch(input, init);
       started.delete(path);
       if (tools.now() - found.at > FRESH_MS) return tools.fetch(input, init);

@@ -75,6 +75,27 @@ it("a change is never answered by what was asked before, nor is a question some 
   expect(asked).toHaveLength(4);
 });
 
+it("what was asked before a change is no answer after it", async () => {
+  const { asked, start } = kit();
+  const request = requester(() => undefined, start.fetch);
+  start.begin("/briefs", "", "a");
+  await settled();
+  await request("/farms/a/varieties/v", { method: "PATCH", json: {} });
+  await request("/farms/a");
+  expect(asked).toEqual(["/api/who", "/api/farms/a", "/api/farms/a/varieties/v", "/api/farms/a"]);
+});
+
+it("what the page asked first is not asked again, nor anything once it changed something", async () => {
+  for (const method of ["GET", "PATCH"] as const) {
+    const { asked, start } = kit();
+    const request = requester(() => undefined, start.fetch);
+    start.begin("/rows", "", "a");
+    await request("/farms/a", method === "GET" ? {} : { method, json: {} });
+    await settled();
+    expect(asked).toEqual(["/api/who", "/api/farms/a"]);
+  }
+});
+
 it("a service that does not answer is given up when whoever asks gives up", async () => {
   const start = headStartOf({ fetch: (() => new Promise(() => undefined)) as typeof fetch, now: () => 0 });
   const told: boolean[] = [];
