@@ -4,6 +4,7 @@ import type { TreeVerdict } from "../../core/contracts";
 import { CHECKS } from "../../core/checks-wording";
 import { SHELL, TREE_VERDICT } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
+import { atEdge } from "../../ui/edges";
 import { budPicture } from "../../ui/legend-signs";
 import { notice, type Tone } from "../../ui/notice";
 import type { OnlyVerdict } from "./by-points";
@@ -78,11 +79,14 @@ export function verdictButtons(hears: VerdictHears): VerdictButtons {
     turn(true);
   };
   return {
-    box: h(
-      "div",
-      { class: "verdict-bar" },
-      h("div", { class: "verdict-said" }, said.box, tools),
-      h("div", { class: "verdicts", role: "group", "aria-label": CHECKS.verdict }, ...buttons),
+    box: atEdge(
+      "bottom",
+      h(
+        "div",
+        { class: "verdict-bar" },
+        h("div", { class: "verdict-said" }, said.box, tools),
+        h("div", { class: "verdicts", role: "group", "aria-label": CHECKS.verdict }, ...buttons),
+      ),
     ),
     say: said.say,
     narrow(to) {

@@ -5,6 +5,7 @@ import type { TreeVerdict } from "../../core/contracts";
 import type { Judged } from "../../core/walk-draft";
 import { TREE_VERDICT } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
+import { atEdge } from "../../ui/edges";
 import { budPicture } from "../../ui/legend-signs";
 import { notice, type Tone } from "../../ui/notice";
 import { settle } from "../../ui/settling";
@@ -31,7 +32,7 @@ export function walkBar(hears: { allYes(): void; save(verdict: TreeVerdict): voi
     words.textContent = text;
   };
   return {
-    box: h("div", { class: "walk-bar" }, h("div", { class: "walk-said" }, said.box, why), h("div", { class: "walk-buttons" }, allYes, save)),
+    box: atEdge("bottom", h("div", { class: "walk-bar" }, h("div", { class: "walk-said" }, said.box, why), h("div", { class: "walk-buttons" }, allYes, save))),
     say: said.say,
     draw(judged) {
       verdict = judged.verdict;
@@ -75,7 +76,7 @@ export function wholeTreeBar(hears: { save(verdict: TreeVerdict): void }, reason
     why.textContent = text;
   };
   return {
-    box: h("div", { class: "walk-bar" }, h("div", { class: "walk-said" }, said.box, why), row),
+    box: atEdge("bottom", h("div", { class: "walk-bar" }, h("div", { class: "walk-said" }, said.box, why), row)),
     say: said.say,
     draw: () => turn(true, reason),
     shut: (text = "") => turn(false, text),

@@ -3,6 +3,7 @@
 import { changeLines, type ChangeLine } from "../../core/ground-changes";
 import { GROUND } from "../../core/ground-wording";
 import { fill, h } from "../../ui/dom";
+import { atEdge } from "../../ui/edges";
 import type { GroundDesk } from "./ground-state";
 
 export interface ChangePanel {
@@ -25,7 +26,7 @@ export function changePanel(codeOf: (block: string) => string, hears: { take(): 
   const tools = h("div", { class: "line-buttons" });
   return {
     box: h("section", { class: "ground-panel", "aria-label": GROUND.changes }, h("h2", {}, GROUND.changes), none, lines),
-    foot: h("div", { class: "ground-foot" }, said, state, tools),
+    foot: atEdge("bottom", h("div", { class: "ground-foot" }, said, state, tools)),
     draw(desk, { isTaking, isOld }) {
       const { steps, found, isTrying } = desk;
       const rows = steps === 0 || found === null ? [] : changeLines(found, codeOf);

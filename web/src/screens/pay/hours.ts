@@ -11,6 +11,7 @@ import { SHELL } from "../../core/wording";
 import type { ListedCrewDay } from "../../data/pay-api";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
+import { atEdge } from "../../ui/edges";
 import { choiceField } from "../../ui/field";
 import { emptyState, notice } from "../../ui/notice";
 import { freshId } from "../context";
@@ -232,7 +233,7 @@ function weekForm(box: HTMLElement, desk: Desk, week: Week, again: (first: strin
       h("label", { class: "radio" }, rest, h("span", {}, PAY.withRest)),
     ),
     ...tables.map((one) => one.box),
-    h("div", { class: "pay-save" }, h("button", { type: "submit", class: "main" }, PAY.saveHours), drop, said.box),
+    atEdge("bottom", h("div", { class: "pay-save" }, h("button", { type: "submit", class: "main" }, PAY.saveHours), drop, said.box)),
   );
   fill(box, form);
   if (before.length > 0) changed();

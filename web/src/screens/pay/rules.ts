@@ -7,6 +7,7 @@ import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { METHOD, SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
+import { atEdge } from "../../ui/edges";
 import { choiceField, textField, type Field } from "../../ui/field";
 import { notice } from "../../ui/notice";
 import { deskDraft, dropButton, reading, type Desk, type Part } from "./desk";
@@ -198,7 +199,7 @@ export const showRules: Part = (root, desk) => {
         "form",
         { class: "pay-rules", novalidate: true, on: { submit: (event: Event) => void save(event), input: changed } },
         ...form.boxes,
-        h("div", { class: "pay-save" }, h("button", { type: "submit", class: "main" }, PAY.save), drop, said.box),
+        atEdge("bottom", h("div", { class: "pay-save" }, h("button", { type: "submit", class: "main" }, PAY.save), drop, said.box)),
       ),
     );
     if (draft.read() !== null) changed();

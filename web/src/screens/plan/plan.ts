@@ -8,6 +8,7 @@ import { SCREEN_WORD, SHELL } from "../../core/wording";
 import { planApi } from "../../data/plan-api";
 import { Problem, sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
+import { atEdge } from "../../ui/edges";
 import { radioGroup } from "../../ui/field";
 import "../../ui/line-buttons.css";
 import { emptyState, notice } from "../../ui/notice";
@@ -33,7 +34,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   const said = notice();
   const standing = h("p", { class: "plan-standing", role: "status" });
   const body = h("div", {});
-  const panel = h("div", { class: "plan-picked" });
+  const panel = atEdge("bottom", h("div", { class: "plan-picked" }));
   const offer = h("div", {});
   const undone: Queues[] = [];
   const { device } = context;

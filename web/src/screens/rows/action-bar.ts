@@ -9,6 +9,7 @@ import { undoWords } from "../../core/undo-words";
 import type { RowEnd } from "../../core/walking";
 import { SHELL } from "../../core/wording";
 import { fill, h } from "../../ui/dom";
+import { atEdge } from "../../ui/edges";
 import { notice, type Tone } from "../../ui/notice";
 import { settle } from "../../ui/settling";
 import type { BlockBook } from "./block-book";
@@ -64,7 +65,7 @@ export function actionBar(book: BlockBook, tools: readonly Tool[], actions: BarA
   const undos = h("div", { class: "bar-undos" });
   const toolBox = h("div", { class: "bar-tools", role: "group", "aria-label": TOOLS.label });
   const foot = h("div", { class: "bar-foot" }, undos, toolBox);
-  const box = h("section", { class: "action-bar", "aria-label": ROWS.barLabel }, choice, said.box, foot);
+  const box = atEdge("bottom", h("section", { class: "action-bar", "aria-label": ROWS.barLabel }, choice, said.box, foot));
   let choosing: PartChoice | null = null;
   let panel: { tool: Tool; open: Panel } | null = null;
   let offered = "";
@@ -127,7 +128,6 @@ export function actionBar(book: BlockBook, tools: readonly Tool[], actions: BarA
     if (event.key === "Escape" && choice.childElementCount > 0) leaveIt();
   });
   drawTools();
-  new ResizeObserver(() => document.body.style.setProperty("--bar-height", `${box.offsetHeight}px`)).observe(box);
   return {
     box,
     whole(row) {

@@ -7,6 +7,7 @@ import { IMPORT } from "../../core/set-up-wording";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
+import { atEdge } from "../../ui/edges";
 import { dropZone } from "../../ui/drop-zone";
 import { notice } from "../../ui/notice";
 import type { Context } from "../context";
@@ -170,7 +171,7 @@ function deskOf(
           { class: "desk" },
           h("div", { class: "desk-plan" }, plan.box, besidePlan),
           h("div", {}, list.box, formPlace),
-          h("div", { class: "desk-foot" }, total, take),
+          atEdge("bottom", h("div", { class: "desk-foot" }, total, take)),
         );
   if (chosen !== null) {
     choose(chosen);

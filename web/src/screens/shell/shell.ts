@@ -7,6 +7,7 @@ import { QUEUE } from "../../core/queue-wording";
 import { offeredScreens, roleAt } from "../../core/who";
 import { SCREEN_WORD, SHELL } from "../../core/wording";
 import { fill, fillKept, h } from "../../ui/dom";
+import { atEdge } from "../../ui/edges";
 import { keepInPlace } from "../../ui/keep-in-place";
 import { languageChoice } from "./language-choice";
 import { navigation } from "./navigation";
@@ -60,7 +61,7 @@ export function shellOf(root: HTMLElement, actions: ShellActions): Shell {
   const queue = queueOf(actions);
   const words = h("span", { role: "status" });
   const queueLine = h("div", { class: "queue-line" }, words, h("button", { type: "button", class: "quiet", on: { click: queue.open } }, QUEUE.see));
-  const banners = h("div", { class: "banners" }, queueLine, pressing, announced);
+  const banners = atEdge("top", h("div", { class: "banners" }, queueLine, pressing, announced));
   const main = h("main", { id: "content", tabindex: "-1" });
   let standing: Standing | null = null;
   let told = "";
