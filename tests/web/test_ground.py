@@ -236,3 +236,29 @@ def test_rows_renumbered_while_a_tablet_works_are_said_and_what_it_marked_unknow
     expect(tablet.get_by_text("It is recorded on its trees and counts there")).to_be_visible()
     assert [run[:3] for run in service.get(state)["runs"]] == [[2, 1, trees]]
     assert service.get(f"/farms/{planted['farm']}/matters")["set_aside"] == []
+
+
+def test_an_auditor_is_told_that_rows_were_changed_and_has_them_shown_when_the_tree_is_done(
+    tablet: Page, service: Any, planted: dict[str, Any], axe_findings: Callable[..., list[str]]
+) -> None:
+    """Nothing moves under whoever judges a tree: what is saved meanwhile names the old rows and is set aside for its place, not counted on another tree."""
+    tablet.goto(f"{service.address}/checks?block={planted['block']}")
+    verdict = tablet.get_by_role("button", name="Faulty", exact=True)
+    all_the_same = tablet.get_by_role("button", name=re.compile("all the same", re.IGNORECASE))
+    verdict.tap(trial=True)
+    change_places(service, planted, 1, 2)
+    told = tablet.get_by_text("The rows of this block were changed just now, and a number")
+    expect(told).to_be_visible()
+    assert axe_findings(tablet) == []
+    verdict.tap()
+    all_the_same.tap()
+    expect(tablet.get_by_text(re.compile("^1 record set aside: stored, not counted"))).to_be_visible()
+    state = f"/blocks/{planted['block']}/state?day={planted['today']}"
+    assert service.get(state)["checks"] == [], "it is on no tree yet"
+
+    tablet.get_by_role("button", name="Show the rows as they are now").tap()
+    expect(told).to_have_count(0)
+    verdict.tap()
+    all_the_same.tap()
+    expect(tablet.get_by_text("Saved: row 1, position 1, faulty.")).to_be_visible()
+    assert [check[1:4] for check in service.get(state)["checks"]] == [[1, 1, "faulty"]]

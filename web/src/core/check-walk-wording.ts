@@ -65,6 +65,8 @@ export const WALK = {
   nothingFound: t("Nothing is found on this tree yet. If nothing can be told, leave it out: “Cannot be judged”."),
   meanwhile: (place: string, verdict: string) => t("{place} was checked meanwhile by somebody else: {verdict}. “All trees” leads on.", { place, verdict }),
   lotGone: t("This lot was cancelled: its checks are kept and judge nothing. Ask the manager before you go on."),
+  otherGround: (places: string) =>
+    t("The rows of this block were changed since this walk was begun, and a number may be another tree now. Half answered, to be judged anew: {places}.", { places }),
   noteButton: t("Note"),
   briefMissing: t("The brief of this lot is not on this tablet: give the verdict on the whole tree, or open the lot once with a connection."),
   note: t("Note, no names of people"),

@@ -43,4 +43,6 @@ export const CHECKS = {
   none: t("No tree of this block is checked yet."),
   line: (row: number, position: number) => t("Row {row}, position {position}", { row, position }),
   noSeason: t("No season is open: open one in Set-up, then trees can be checked."),
+  rowsChanged: t("The rows of this block were changed just now, and a number may be another tree by now. What is still saved here is set aside and can be put on its own trees under To settle; better have the rows shown anew first."),
+  showRows: t("Show the rows as they are now"),
 } as const;

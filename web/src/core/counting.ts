@@ -20,6 +20,8 @@ export interface Counting {
   ahead: Tree[];
   /** Drawn trees that could not be counted, and are not proposed again. */
   passed: Tree[];
+  /** The ground that these trees stand on; null where the service told none. */
+  ground: string | null;
 }
 /** Trees drawn at once: enough to begin with, few enough to be walked in one round. */
 export const AT_ONCE = 10;
@@ -76,12 +78,17 @@ export function withNumber(counting: Counting, number: number): Counting {
   return { ...counting, number: Math.min(MOST_COUNTED, Math.max(0, Math.round(number))) };
 }
 
-/** Return a count read from the device's memory, or null when what is kept there is none of this season. */
-export function countingFrom(kept: unknown, seasonId: string): Counting | null {
+/**
+ * Return a count read from the device's memory, or null when what is kept there is none of this season. On another ground than
+ * it was begun on it has no tree: its numbers may be other trees' by now.
+ */
+export function countingFrom(kept: unknown, seasonId: string, ground: string | null): Counting | null {
   const told = kept as Partial<Counting> | null | undefined;
   if (typeof told !== "object" || told === null || told.seasonId !== seasonId) return null;
   const { what, seed, id, tree, number, ahead, passed } = told;
   const isWhole = COUNTED_THINGS.some((one) => one === what) && Number.isSafeInteger(seed) && Number.isSafeInteger(number);
   if (!isWhole || typeof id !== "string" || tree === undefined || !Array.isArray(ahead) || !Array.isArray(passed)) return null;
-  return told as Counting;
+  const counting = { ...(told as Counting), ground };
+  const isOther = typeof told.ground === "string" && ground !== null && told.ground !== ground;
+  return isOther ? { ...counting, tree: null, number: 0, ahead: [], passed: [] } : counting;
 }

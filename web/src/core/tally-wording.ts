@@ -58,6 +58,7 @@ export const TALLY = {
   notSafe: t("NOT safe: this tablet could not keep it, and there is no connection. Keep this page open."),
   refused: (why: string) => t("NOT taken: {why}", { why }),
   othersUnknown: t("What others counted is not known here without a connection."),
+  otherGround: t("The rows of this block were changed since this count was begun. A number may be another tree now: trees are drawn anew."),
   ahead: (n: number) => tn("1 more tree in this round.", "{n} more trees in this round.", n),
 } as const;
 

@@ -19,6 +19,16 @@ export function walkTo(walk: WalkDraft, to: Tree, fresh: TreeDraft): WalkDraft {
   return { ...walk, tree: before ?? fresh, begun };
 }
 
+/**
+ * Return the walk on a ground, with the trees that were half answered on another one and are left: their numbers may be other
+ * trees' by now, and nothing half answered goes to a tree that nobody looked at.
+ */
+export function walkOnGround(walk: WalkDraft, ground: string | null): { walk: WalkDraft; left: readonly TreeDraft[] } {
+  if (walk.ground === null || ground === null || walk.ground === ground) return { walk: { ...walk, ground }, left: [] };
+  const left = [...(walk.tree === null ? [] : [walk.tree]), ...walk.begun];
+  return { walk: { ...walk, ground, tree: null, last: null, skipped: [], begun: [] }, left };
+}
+
 /** Return the ids that checks of this walk will have: photos that were taken for them are wanted yet. */
 export function checksToCome({ tree, begun }: WalkDraft): string[] {
   return [...(tree === null ? [] : [tree]), ...begun].map(({ checkId }) => checkId);

@@ -29,9 +29,11 @@ export interface WalkDraft {
   isFar: boolean | null;
   /** Where it belongs, for a device that finds it when its lot is gone. */
   of: { block: string; number: number } | null;
+  /** The ground that its trees stand on; null where the service told none. */
+  ground: string | null;
 }
 
-export const NO_WALK: WalkDraft = { tree: null, last: null, skipped: [], begun: [], isFar: null, of: null };
+export const NO_WALK: WalkDraft = { tree: null, last: null, skipped: [], begun: [], isFar: null, of: null, ground: null };
 
 /** Return a tree with nothing answered. */
 export function freshTree({ row, position }: Tree, checkId: string, findings: readonly Finding[] = []): TreeDraft {
@@ -118,8 +120,8 @@ export function withBack(walk: WalkDraft, tree: Tree): WalkDraft {
 export function walkFrom(kept: unknown): WalkDraft {
   const told = kept as Partial<WalkDraft> | null | undefined;
   if (typeof told !== "object" || told === null || !Array.isArray(told.skipped)) return NO_WALK;
-  const { tree = null, last = null, skipped, begun = [], isFar = null, of = null } = told;
-  return { tree: tree !== null && isWhole(tree) ? tree : null, last, skipped, begun: begun.filter(isWhole), isFar, of };
+  const { tree = null, last = null, skipped, begun = [], isFar = null, of = null, ground = null } = told;
+  return { tree: tree !== null && isWhole(tree) ? tree : null, last, skipped, begun: begun.filter(isWhole), isFar, of, ground };
 }
 
 function isWhole({ checkId, findings, photos }: TreeDraft): boolean {

@@ -16,11 +16,14 @@ export interface BlockReading {
 
 /** Read shape, state and brief of a block. */
 export async function readBlock(context: Context, block: BlockSummary, day: string): Promise<BlockReading> {
-  const [shape, state, { brief }] = await Promise.all([
+  const [read, { shape_version: version = block.shape_version }, state, { brief }] = await Promise.all([
     context.api.shape(block.id, block.shape_version),
+    context.api.log(block.id),
     context.api.state(block.id, day),
     // an older service has no briefs: that is in the way of no check
     context.api.brief(block.id).catch(() => ({ brief: null })),
   ]);
+  // the overview that the block was picked from may be older than its rows
+  const shape = version === read.version ? read : await context.api.shape(block.id, version);
   return { block, shape, state, brief, longest: Math.max(1, ...shape.rows.map((row) => row.p)) };
 }

@@ -5,7 +5,7 @@ import { treeKey, type Tree } from "../../src/core/sample-trees";
 import { AT_ONCE, atTree, leftInRound, nextTree, countingFrom, withMore, withoutTree, withNumber, type Draw, type Counting } from "../../src/core/counting";
 
 const tree = (position: number): Tree => ({ row: 1, position });
-const NEW: Counting = { seasonId: "s", what: "limbs", seed: 7, id: "", tree: null, isDrawn: true, isExtra: false, number: 0, ahead: [], passed: [] };
+const NEW: Counting = { seasonId: "s", what: "limbs", seed: 7, id: "", tree: null, isDrawn: true, isExtra: false, number: 0, ahead: [], passed: [], ground: "g1" };
 /** A draw over positions 1 to 30 of which some are counted. */
 const draw = (counted: number[] = [], missing: number | null = null, id = "next"): Draw => ({
   id,
@@ -68,10 +68,18 @@ describe("the number", () => {
 describe("what the device kept", () => {
   it("is read back as it was, and as nothing where it is of another season or broken", () => {
     const now = withMore(nextTree(NEW, draw()), 5);
-    expect(countingFrom(JSON.parse(JSON.stringify(now)), "s")).toEqual(now);
-    expect(countingFrom(now, "other")).toBeNull();
+    expect(countingFrom(JSON.parse(JSON.stringify(now)), "s", "g1")).toEqual(now);
+    expect(countingFrom(now, "other", "g1")).toBeNull();
     for (const broken of [null, undefined, "x", {}, { ...now, what: "apples" }, { ...now, number: "5" }, { ...now, ahead: null }]) {
-      expect(countingFrom(broken, "s")).toBeNull();
+      expect(countingFrom(broken, "s", "g1")).toBeNull();
     }
+  });
+
+  it("names no tree of rows that were changed since, whose numbers may be other trees'", () => {
+    const now = withMore(nextTree(NEW, draw()), 5);
+    expect(countingFrom(now, "s", "g2")).toEqual({ ...now, ground: "g2", tree: null, number: 0, ahead: [], passed: [] });
+    // a service, or a page, that told no ground
+    expect(countingFrom(now, "s", null)?.tree).toEqual(now.tree);
+    expect(countingFrom({ ...now, ground: undefined }, "s", "g2")).toEqual({ ...now, ground: "g2" });
   });
 });

@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import { checksToCome, isBegun, walkTo, withPhoto } from "../../src/core/walk-begun";
+import { checksToCome, isBegun, walkOnGround, walkTo, withPhoto } from "../../src/core/walk-begun";
 import type { Point } from "../../src/core/brief-contracts";
 import type { CheckLine } from "../../src/core/contracts";
 import { freshTree, NO_WALK, treeAgain, walkFrom, withAnswer, withoutTree, type WalkDraft } from "../../src/core/walk-draft";
@@ -50,6 +50,18 @@ it("a checked tree is looked at again from what was said of it, and is no beginn
 
 it("what is kept and no whole tree is not taken up", () => {
   expect(walkFrom({ ...NO_WALK, begun: [{ row: 1 }, freshTree(one, "c1")] }).begun).toEqual([freshTree(one, "c1")]);
+});
+
+it("what is half answered of rows that were changed since goes to no tree, and is told with its photos", () => {
+  const away = walkOnGround({ ...at(answered(at(NO_WALK, one, "c1")), two, "c2"), skipped: [{ ...two, reason: "gone" }] }, "g1");
+  expect([away.left, away.walk.ground, away.walk.tree?.checkId]).toEqual([[], "g1", "c2"]);
+  const same = walkOnGround(walkFrom(JSON.parse(JSON.stringify(away.walk))), "g1");
+  expect(same).toEqual(away);
+  const other = walkOnGround(away.walk, "g2");
+  expect(other.walk).toEqual({ ...away.walk, ground: "g2", tree: null, last: null, skipped: [], begun: [] });
+  expect(other.left.map(({ checkId, photos }) => [checkId, photos])).toEqual([["c2", []], ["c1", ["p1"]]]);
+  expect(other.left.filter(isBegun).map(({ checkId }) => checkId)).toEqual(["c1"]);
+  expect(walkOnGround(away.walk, null).left).toEqual([]);
 });
 
 it("a photo whose camera was slow goes to the tree that it was taken of, and to no other", () => {

@@ -14,6 +14,7 @@ import { STILL, type Screen, type Shown } from "../context";
 import { auditorChoice } from "./auditor";
 import { tellGoneWalks } from "./gone-walks";
 import { blockLots, firstToWalk, showLots } from "./lots";
+import { rowsWatch } from "./rows-watch";
 import { showTreeChecks } from "./tree-checks";
 
 /** Show the checks screen. */
@@ -21,9 +22,11 @@ export const showChecks: Screen = (root, context) => {
   let inner: Shown = STILL;
   let left = false;
   let failed = false;
+  let lookAtRows = async (): Promise<void> => undefined;
+  const news = h("div", {});
   const gone = h("div", {});
   const body = h("div", {}, h("p", {}, SHELL.loading));
-  fill(root, gone, body);
+  fill(root, news, gone, body);
   const say = (text: string): void =>
     fill(
       body,
@@ -60,6 +63,14 @@ export const showChecks: Screen = (root, context) => {
       const [reading, told] = await Promise.all([readBlock(context, block, farm.today), blockLots(context, block.id)]);
       if (left) return;
       if (told !== null) void tellGoneWalks(gone, context, block.id, told);
+      const anew = (): void => {
+        inner.leave();
+        inner = STILL;
+        fill(news);
+        fill(body, h("p", {}, SHELL.loading)); // no more is given on the old rows
+        void start();
+      };
+      lookAtRows = rowsWatch(news, context, reading.shape, anew);
       const lots = told?.lots ?? [];
       // a row that was asked for is looked at as such
       const isFree = lots.length === 0 || reading.shape.rows.length === 0 || place.row !== undefined;
@@ -74,7 +85,11 @@ export const showChecks: Screen = (root, context) => {
   void start();
   return {
     cursor: () => inner.cursor(),
-    newer: (records) => (failed ? void start() : inner.newer(records)),
+    newer: (records) => {
+      if (failed) return void start();
+      inner.newer(records);
+      void lookAtRows();
+    },
     leave() {
       left = true;
       inner.leave();

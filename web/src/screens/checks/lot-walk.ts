@@ -11,7 +11,7 @@ import { withChecksOf } from "../../core/own-records";
 import { treeKey } from "../../core/sample-trees";
 import { earlyWords, SKIP, unjudgedWords, WALK } from "../../core/check-walk-wording";
 import { CHECKS } from "../../core/checks-wording";
-import { walkTo, withPhoto } from "../../core/walk-begun";
+import { isBegun, walkOnGround, walkTo, withPhoto } from "../../core/walk-begun";
 import {
   atTree, freshTree, judged, NO_WALK, treeAgain, walkFrom, withAnswer, withBack, withRestYes, withoutTree, withSkipped, type TreeDraft, type WalkDraft,
 } from "../../core/walk-draft";
@@ -143,9 +143,9 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     if (!body.contains(sheet)) fill(body, sheet, bar.box);
     drawTree(tree, now);
   };
-  /** The open tree gets no check: its photos belong to none. */
-  const dropPhotos = (): void => {
-    for (const photo of walk.tree?.photos ?? []) void context.photos().then((kept) => kept.remove(photo)).catch(() => undefined);
+  /** Trees that get no check: their photos belong to none. */
+  const dropPhotos = (trees: readonly TreeDraft[]): void => {
+    for (const photo of trees.flatMap((one) => one.photos)) void context.photos().then((kept) => kept.remove(photo)).catch(() => undefined);
   };
   const goTo = (tree: WalkTree): void => {
     isListed = false;
@@ -179,7 +179,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
   const passBy = (reason: NotJudged): void => {
     const { tree } = walk;
     if (tree === null) return;
-    dropPhotos();
+    dropPhotos([tree]);
     keep(withSkipped(walk, reason));
     bar.say(WALK.skipped(WALK.place(tree.row, tree.position), SKIP[reason]));
     goOn();
@@ -211,7 +211,7 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     const { about, found, stamp: made } = atHand(tree);
     const before = new Set(standing().trees.map(treeKey));
     if (!(await handIn(newUnjudged(about, { ...found, reason }, made)))) return;
-    dropPhotos();
+    dropPhotos([tree]);
     state = { ...state, not_judged: [...(state.not_judged ?? []), [made.id, tree.row, tree.position, reason, about.day, lot.id]] };
     keep(withoutTree(walk));
     bar.say(unjudgedWords(tree, reason, found.drawn ? (standing().trees.find((one) => !before.has(treeKey(one))) ?? null) : undefined));
@@ -264,8 +264,9 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     if (!left && walk.tree === null) draw();
   };
   const start = async (): Promise<void> => {
-    const kept = walkFrom(await context.halfDone.read(slot));
+    const { walk: kept, left: gone } = walkOnGround(walkFrom(await context.halfDone.read(slot)), shape.ground ?? null);
     if (left) return;
+    dropPhotos(gone);
     const isFar = kept.isFar ?? (kept.last === null && kept.tree === null && beginsAtFarEnd(lot, state.checks, context.deviceId, isSecond));
     keep({ ...kept, isFar, of: { block: block.id, number: lot.number } });
     const { tree } = walk;
@@ -274,6 +275,8 @@ export function showLotWalk(root: HTMLElement, context: Context, given: LotGiven
     const isThere = walk.tree !== null && standing().trees.some((one) => treeKey(one) === treeKey(walk.tree ?? one));
     if (isThere) draw();
     else showNext();
+    const places = gone.filter(isBegun).map((one) => WALK.place(one.row, one.position));
+    if (places.length > 0) bar.say(WALK.otherGround(places.join("; ")), "bad");
   };
   fill(root, given.head, line, body);
   void start();

@@ -47,6 +47,12 @@ function knownOf({ sending }: Context, { shape, seasonId }: CountingGiven, trees
   };
 }
 
+/** Tell whether what was kept of a count stood on other ground than the block's is now. */
+function isOtherGround(kept: unknown, { ground }: BlockShape): boolean {
+  const told = (kept as Partial<Counting> | null | undefined)?.ground;
+  return typeof told === "string" && ground !== undefined && told !== ground;
+}
+
 /** Open the counting over the screen; returns the way to shut it, and `closed` hears when it was left. */
 export function openCounting(context: Context, given: CountingGiven, closed: () => void): () => void {
   const { api, farm, sending, halfDone, tablet, deviceId } = context;
@@ -55,7 +61,7 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
   const trees = treesWalked(shape.rows, walk);
   const slot = `count:${block.id}`;
   let counts: BlockCounts | null = null;
-  let now: Counting = { seasonId, what: "buds_before", seed: 0, id: freshId(), tree: null, isDrawn: true, isExtra: false, number: 0, ahead: [], passed: [] };
+  let now: Counting = { seasonId, what: "buds_before", seed: 0, id: freshId(), tree: null, isDrawn: true, isExtra: false, number: 0, ahead: [], passed: [], ground: shape.ground ?? null };
 
   const said = notice();
   const soFar = h("p", { class: "count-so-far", role: "status" });
@@ -177,7 +183,7 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
   const start = async (): Promise<void> => {
     const [kept, read] = await Promise.all([halfDone.read(slot), api.counts(block.id).catch(() => null)]);
     counts = read;
-    const before = countingFrom(kept, seasonId);
+    const before = countingFrom(kept, seasonId, shape.ground ?? null);
     now = before ?? { ...now, seed: Math.floor(Math.random() * SEEDS) };
     // the page was left between keeping the record and the next tree
     const isGone = now.tree !== null && !trees.some((tree) => treeKey(tree) === treeKey(now.tree ?? tree));
@@ -194,6 +200,7 @@ export function openCounting(context: Context, given: CountingGiven, closed: () 
       h("section", { class: "count-told" }, said.box, soFar, target),
     );
     if (read === null) said.say(TALLY.othersUnknown);
+    if (isOtherGround(kept, shape)) said.say(TALLY.otherGround, "bad");
     take(now);
   };
   const stop = sending.listen(() => {
