@@ -39,7 +39,11 @@ def test_odds_are_never_rarer_than_counted_nor_finer_than_the_count_can_tell(cas
 
 def test_draws_that_differ_by_chance_only_are_told_alike():
     """Three draws of the demo's checks told 1 in 140, 170 and 500 of one area: by 999 permutations these are 6, 5 and 1 that reached it."""
-    assert [odds_of(reached, 999) for reached in (6, 5, 1)] == [("about", 100), ("about", 100), ("about", 500)]
+    assert [odds_of(reached, 999) for reached in (6, 5, 1)] == [
+        ("about", 100),
+        ("about", 100),
+        ("about", 500),
+    ]
 
 
 @pytest.mark.parametrize(
