@@ -98,8 +98,12 @@ def test_marks_show_by_themselves_and_any_day_and_crew_is_looked_at_by_keyboard(
     expect(tablet).to_have_url(re.compile(rf"/\?day={then}$"))
     tablet.reload()
     expect(figures).to_contain_text(f"{rows[1]} of {trees} trees")
+    waited = tablet.get_by_role("heading", name=re.compile("^Waited for you on "))
+    expect(waited).to_be_visible()  # a day that is over asks for nothing any more
     tablet.get_by_role("button", name="Today").click()
     expect(figures).to_contain_text(f"{rows[1] + rows[2] + rows[3]} of {trees} trees")
+    expect(tablet.get_by_role("heading", name="Needs you", exact=True)).to_be_visible()
+    expect(waited).to_have_count(0)
 
     # one crew alone, on figures, table, map and in the address; a link to it shows the same
     tablet.get_by_label("Crew", exact=True).select_option(label="Thorn")

@@ -63,6 +63,7 @@ export const OVERVIEW = {
   blockAside: (code: string, n: number) => `${code}: ${count(n)}`,
   nothingToSettle: t("Nothing waits for you: no overlap, nothing set aside, nothing to send back or to check anew."),
   needsYou: t("Needs you"),
+  neededYou: (day: string) => t("Waited for you on {day}", { day }),
   stillLooking: t("Looking at quality and weather too…"),
   notLooked: (what: string) => t("No answer about {what}, so this list may not be whole.", { what }),
   map: t("Map of the farm"),

@@ -1,6 +1,7 @@
 /** What waits for the manager, each with what to do. */
 
 import type { BlockSummary, Figures } from "../../core/contracts";
+import { dayText } from "../../core/numbers";
 import type { Place } from "../../core/place";
 import { OVERVIEW } from "../../core/overview-wording";
 import { SCREEN_WORD } from "../../core/wording";
@@ -79,10 +80,12 @@ export function needsYou(overview: Looked, context: Context): Needs {
   const list = h("ul", { class: "plain-list needs-list" }, ...lines);
   // the list says that more is coming: whoever has ten seconds must not take it for whole
   const coming = h("p", { role: "status" }, OVERVIEW.stillLooking);
+  // of a day that is over it tells how things stood: it asks for nothing any more
+  const title = overview.day === context.farm.today ? OVERVIEW.needsYou : OVERVIEW.neededYou(dayText(overview.day));
   const whole = comeBy(list, [todayLines(overview, context), qualityLines(overview, context), weatherLines(overview, context)]).then(() =>
     fill(coming, list.childElementCount === 0 ? OVERVIEW.nothingToSettle : ""),
   );
-  return { box: h("section", { class: "needs-you" }, h("h2", {}, OVERVIEW.needsYou), list, coming), whole };
+  return { box: h("section", { class: "needs-you" }, h("h2", {}, title), list, coming), whole };
 }
 
 /** Add what is fetched, in this order and always at the end: what stands there already never moves under a finger. */
