@@ -92,6 +92,13 @@ class FarmBody(Body):
     time_zone: Name
 
 
+class FarmChangeBody(Body):
+    """What is said anew of a farm; what is left out stays as it is."""
+
+    name: Name | None = None
+    time_zone: Name | None = None
+
+
 class SeasonBody(Body):
     """A new season."""
 
@@ -112,6 +119,13 @@ class NameBody(Body):
     """Another name."""
 
     name: Name
+
+
+class CrewChangeBody(Body):
+    """What is said anew of a crew; what is left out stays as it is."""
+
+    name: Name | None = None
+    method: Literal["ladder", "platform", "ground"] | None = None
 
 
 class CrewBody(Body):

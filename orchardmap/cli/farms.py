@@ -1,4 +1,4 @@
-"""The command that makes a farm."""
+"""The commands that make a farm and correct what it is called."""
 
 from datetime import UTC, datetime
 from typing import Annotated
@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from orchardmap.cli.main import DEFAULT_DATABASE, AsJson, Database, app, tell
+from orchardmap.cli.seasons import FarmName, of_farm
 
 
 @app.command()
@@ -45,6 +46,32 @@ def farm(
         value,
         as_json=as_json,
     )
+
+
+@app.command("correct-farm")
+def correct_farm(
+    name: Annotated[str, typer.Option(help="What it is to be called.")] = "",
+    time_zone: Annotated[str, typer.Option(help="IANA name of the time zone that it lies in.")] = "",
+    as_json: AsJson = False,
+    farm: FarmName = "",
+    database: Database = DEFAULT_DATABASE,
+) -> None:
+    """Correct a farm's name or time zone; the days that records tell stay as they are.
+
+    Example: orchardmap correct-farm --farm "Long Medow" --name "Long Meadow"
+    """
+    from orchardmap.usecases import correcting, planting
+
+    said = {"name": name, "time_zone": time_zone}
+    with of_farm(database, farm) as (store, chosen):
+        made = correcting.correct_farm(
+            store,
+            farm_id=chosen.id,
+            changes={part: value for part, value in said.items() if value},
+            by=planting.By("shell", datetime.now(UTC)),
+        )
+    value = {"id": made.id, "name": made.name, "time_zone": made.time_zone}
+    tell(f"{made.name}, {made.time_zone}.", value, as_json=as_json)
 
 
 def _unmanaged(name: str, logins: list[str], database: str) -> list[str]:

@@ -6,7 +6,7 @@ from typer.models import CommandInfo, TyperInfo
 __all__ = ["PANELS", "arranged"]
 
 PANELS: dict[str, tuple[str, ...]] = {
-    "Begin": ("demo", "farm", "load", "season", "crew", "serve"),
+    "Begin": ("demo", "farm", "correct-farm", "load", "season", "crew", "serve"),
     "The work": ("rows", "mark", "check", "plan"),
     "Look and tell": ("report", "map"),
     "Paper and files": ("paper", "labels", "brief", "export", "import"),

@@ -162,8 +162,34 @@ def rename_crew(
     by = planting.By("shell", datetime.now(UTC))
     with of_farm(database, farm) as (store, chosen):
         crew_id = named.crew_named(store, chosen.id, crew).id
-        made = correcting.rename_crew(store, farm_id=chosen.id, crew_id=crew_id, name=name, by=by)
+        made = correcting.correct_crew(
+            store, farm_id=chosen.id, crew_id=crew_id, changes={"name": name}, by=by
+        )
     tell(f"The crew {crew} is called {made.name} now.", {"id": made.id, "name": made.name}, as_json=as_json)
+
+
+@crew.command("method")
+def change_method(
+    crew: Annotated[str, typer.Argument(help="Its name.")],
+    method: Annotated[Method, typer.Argument(help="How it prunes from now on.")],
+    as_json: AsJson = False,
+    farm: FarmName = "",
+    database: Database = DEFAULT_DATABASE,
+) -> None:
+    """Say how a crew prunes; what it pruned so far keeps what was said of it.
+
+    Example: orchardmap crew method Rook platform
+    """
+    from orchardmap.usecases import correcting, named, planting
+
+    by = planting.By("shell", datetime.now(UTC))
+    with of_farm(database, farm) as (store, chosen):
+        crew_id = named.crew_named(store, chosen.id, crew).id
+        made = correcting.correct_crew(
+            store, farm_id=chosen.id, crew_id=crew_id, changes={"method": method}, by=by
+        )
+    value = {"id": made.id, "name": made.name, "method": made.method}
+    tell(f"The crew {made.name} prunes by {made.method}.", value, as_json=as_json)
 
 
 @crew.command("list")

@@ -19,6 +19,7 @@ __all__ = [
     "add_farm",
     "add_named",
     "crews",
+    "edit_farm",
     "edit_named",
     "farm",
     "farms",
@@ -38,17 +39,18 @@ _TABLES: Mapping[type, Table] = {Variety: t.varieties, Season: t.seasons, Crew: 
 
 
 def add_farm(conn: Connection, farm: Farm, *, now: datetime) -> None:
-    """Append a farm.
+    """Append a farm; raises `ConflictError` where one of that name is there already."""
+    _write_farm(conn, insert(t.farms).values(id=farm.id, made_at=now), farm)
 
-    Raises
-    ------
-    ConflictError
-        If a farm of that name is there already.
-    """
+
+def edit_farm(conn: Connection, farm: Farm) -> None:
+    """Replace what a farm is called and its time zone; raises `ConflictError` where another farm has that name."""
+    _write_farm(conn, update(t.farms).where(t.farms.c.id == farm.id), farm)
+
+
+def _write_farm(conn: Connection, how: Insert | Update, farm: Farm) -> None:
     try:
-        conn.execute(
-            insert(t.farms).values(id=farm.id, name=farm.name, time_zone=farm.time_zone, made_at=now)
-        )
+        conn.execute(how.values(name=farm.name, time_zone=farm.time_zone))
     except IntegrityError as error:
         raise ConflictError(
             "a farm of that name is there already", where=farm.name, todo="Choose another name."

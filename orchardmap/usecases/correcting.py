@@ -1,20 +1,64 @@
-"""What was entered once and is wrong: a season's name and days, the name of a crew or of a person."""
+"""What was entered once and is wrong: a farm's name and time zone, a season's name and days, a crew's name and method, a person's name."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any, TypeVar
 
 from orchardmap.errors import ConflictError, InputError, UnknownError
+from orchardmap.model.orchard import Farm
 from orchardmap.model.people import Crew, Person
 from orchardmap.model.season import Season
 from orchardmap.store import audit, log
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Connection, Store
-from orchardmap.usecases.planting import By, refuse_no_time, tidy_name
+from orchardmap.usecases.planting import By, known_time_zone, refuse_no_time, tidy_name
 
-__all__ = ["correct_season", "rename_crew", "rename_person"]
+__all__ = ["correct_crew", "correct_farm", "correct_season", "rename_person"]
 
 Named = TypeVar("Named", Season, Crew, Person)
+
+
+def correct_farm(store: Store, *, farm_id: str, changes: Mapping[str, str], by: By) -> Farm:
+    """Say anew what a farm is called and in which time zone it lies.
+
+    The day that a record tells stays as it is: it was the day of whoever made it. Only what is today, and the hours that moments
+    are told in, follow the time zone.
+
+    Parameters
+    ----------
+    store : Store
+        Open for writing.
+    farm_id : str
+        The farm.
+    changes : mapping of str
+        ``name``, ``time_zone`` (an IANA name); what is left out stays as it is.
+    by : By
+        Who says so, for the audit log.
+
+    Returns
+    -------
+    Farm
+        As it is now.
+
+    Raises
+    ------
+    UnknownError
+        If there is no such farm.
+    InputError
+        If the name is empty or the time zone is not an IANA name.
+    ConflictError
+        If another farm has that name.
+    """
+    with store.write() as conn:
+        log.lock_farm(conn, farm_id)
+        kept = farm_store.farm(conn, farm_id)
+        name = tidy_name(changes.get("name", kept.name), "farm")
+        made = replace(kept, name=name, time_zone=known_time_zone(changes.get("time_zone", kept.time_zone)))
+        if made != kept:
+            farm_store.edit_farm(conn, made)
+            log.append_changes(conn, farm_id, [log.Change("farm", farm_id)])
+            audit.note(conn, "farm_corrected", at=by.now, actor=by.actor, subject=farm_id, farm_id=farm_id)
+    return made
 
 
 def correct_season(
@@ -60,13 +104,17 @@ def correct_season(
     return made
 
 
-def rename_crew(store: Store, *, farm_id: str, crew_id: str, name: str, by: By) -> Crew:
-    """Give a crew another name; raises `UnknownError` where the farm has no such crew, `ConflictError` where the name is another's."""
+def correct_crew(store: Store, *, farm_id: str, crew_id: str, changes: Mapping[str, Any], by: By) -> Crew:
+    """Say anew what a crew is called and how it prunes: ``name``, ``method``; what is left out stays as it is.
+
+    A mark tells by itself how it was pruned, so those that are there keep what they tell. Raises `UnknownError` where the farm
+    has no such crew, `ConflictError` where the name is another's.
+    """
     with store.write() as conn:
         log.lock_farm(conn, farm_id)
         kept = _of(farm_store.crews(conn, farm_id), crew_id, "crew")
-        made = replace(kept, name=tidy_name(name, "crew"))
-        _keep(conn, kept, made, by, "crew_renamed")
+        made = replace(kept, **{**changes, "name": tidy_name(changes.get("name", kept.name), "crew")})
+        _keep(conn, kept, made, by, "crew_corrected")
     return made
 
 

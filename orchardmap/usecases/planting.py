@@ -78,6 +78,15 @@ def _time_zones() -> set[str]:
     return available_timezones() - {"localtime", "posixrules", "Factory"}
 
 
+def known_time_zone(name: str) -> str:
+    """Return an IANA name of a time zone; raises `InputError` where it is none."""
+    if name not in _time_zones():
+        raise InputError(
+            f"no time zone {name!r}", where="time_zone", todo="Use a name such as Europe/London."
+        )
+    return name
+
+
 def create_farm(
     store: Store,
     *,
@@ -96,11 +105,7 @@ def create_farm(
     ConflictError
         If a farm of that name is there already.
     """
-    if time_zone not in _time_zones():
-        raise InputError(
-            f"no time zone {time_zone!r}", where="time_zone", todo="Use a name such as Europe/London."
-        )
-    made = Farm(id=new_id(), name=tidy_name(name, "farm"), time_zone=time_zone)
+    made = Farm(id=new_id(), name=tidy_name(name, "farm"), time_zone=known_time_zone(time_zone))
     with store.write() as conn:
         farm_store.add_farm(conn, made, now=now)
         if manager_id is not None:

@@ -79,6 +79,8 @@ NO_BODIES = [b"", b"{", b"7", b"[]", b"{}", b"\xff\xfe", b'{"surprise": 1}', b"[
 CHANGES = {
     "/api/blocks/{block_id}",
     "/api/blocks/{block_id}/rows/{number}",
+    "/api/farms/{farm_id}",
+    "/api/farms/{farm_id}/crews/{crew_id}",
     "/api/farms/{farm_id}/farm-features/{feature_id}",
     "/api/farms/{farm_id}/seasons/{season_id}",
     "/api/farms/{farm_id}/settings",

@@ -8,6 +8,7 @@ from orchardmap.errors import ConflictError, InputError, UnknownError
 from orchardmap.store import audit, log
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases import correcting, ground_editing, planting, recording
+from orchardmap.usecases.blocks import block_marks
 from orchardmap.usecases.glance import overview
 from orchardmap.usecases.planting import By, new_id
 from orchardmap.usecases.reporting import farm_pack
@@ -92,7 +93,9 @@ def test_seasons_keep_their_order_and_their_names_apart(store):
 def test_crew_person_and_variety_get_another_name(store):
     farm = small_farm(store)
     at = cursor_of(store, farm)
-    correcting.rename_crew(store, farm_id=farm.farm.id, crew_id=farm.crews[0].id, name="Rook", by=BY)
+    correcting.correct_crew(
+        store, farm_id=farm.farm.id, crew_id=farm.crews[0].id, changes={"name": "Rook"}, by=BY
+    )
     correcting.rename_person(store, farm_id=farm.farm.id, person_id=farm.auditor.id, name="Idris Vane", by=BY)
     variety = farm.blocks[0].variety_id or ""
     ground_editing.edit_variety(
@@ -106,7 +109,56 @@ def test_crew_person_and_variety_get_another_name(store):
     assert names["varieties"][variety] == "Ashmead's Kernel"
     assert set(kinds_after(store, farm, at)) == {"crew", "person", "variety"}
     with pytest.raises(ConflictError, match="crew of that name"):
-        correcting.rename_crew(store, farm_id=farm.farm.id, crew_id=farm.crews[1].id, name="Rook", by=BY)
+        correcting.correct_crew(
+            store, farm_id=farm.farm.id, crew_id=farm.crews[1].id, changes={"name": "Rook"}, by=BY
+        )
     with pytest.raises(UnknownError):
         correcting.rename_person(store, farm_id=farm.farm.id, person_id=farm.crews[0].id, name="X", by=BY)
-    assert noted(store) == [("crew_renamed", "maud"), ("person_renamed", "maud")]
+    assert noted(store) == [("crew_corrected", "maud"), ("person_renamed", "maud")]
+
+
+def test_crew_that_changes_its_method_keeps_what_was_said_of_its_marks(store):
+    farm = small_farm(store)
+    recording.record_marks(store, farm_id=farm.farm.id, marks=[farm.mark()], sent_at=NOW, now=NOW)
+    crew, block = farm.crews[0], farm.blocks[0].id
+
+    def told():
+        [mark] = block_marks(store, block, now=NOW)
+        return mark["method"], mark["day"]
+
+    before = told()
+    other = "platform" if crew.method != "platform" else "ground"
+    correcting.correct_crew(store, farm_id=farm.farm.id, crew_id=crew.id, changes={"method": other}, by=BY)
+    crews = {one["id"]: one for one in farm_pack(store, farm.farm.id, now=NOW)["crews"]}
+    assert (crews[crew.id]["name"], crews[crew.id]["method"]) == (crew.name, other)
+    assert told() == before
+
+
+def test_farm_gets_another_name_and_time_zone_and_the_days_of_its_records_stay(store):
+    farm = small_farm(store)
+    recording.record_marks(store, farm_id=farm.farm.id, marks=[farm.mark()], sent_at=NOW, now=NOW)
+    before = overview(store, farm.farm.id, day=None, now=NOW)["figures"]["pruned"]
+    at = cursor_of(store, farm)
+
+    def say(**changes):
+        return correcting.correct_farm(store, farm_id=farm.farm.id, changes=changes, by=BY)
+
+    # ten in the evening there: the farm's day is still the one before
+    night = NOW.replace(hour=2)
+    say(name=" Far  Meadow ", time_zone="America/Los_Angeles")
+    pack = farm_pack(store, farm.farm.id, now=night)
+    assert (pack["name"], pack["time_zone"]) == ("Far Meadow", "America/Los_Angeles")
+    assert date.fromisoformat(pack["today"]) == night.date() - timedelta(1)
+    assert overview(store, farm.farm.id, day=None, now=NOW)["figures"]["pruned"] == before > 0
+    assert kinds_after(store, farm, at) == ["farm"], "every reader hears of it"
+    planting.create_farm(store, name="Long Meadow", time_zone="UTC", now=NOW)
+    with pytest.raises(ConflictError, match="farm of that name"):
+        say(name="Long Meadow")
+    with pytest.raises(InputError, match="no time zone"):
+        say(time_zone="Mars/Olympus")
+    with pytest.raises(InputError, match="name of 1 to 200"):
+        say(name="  ")
+    with pytest.raises(UnknownError):
+        correcting.correct_farm(store, farm_id=new_id(), changes={}, by=BY)
+    say(name="Far Meadow")
+    assert noted(store) == [("farm_corrected", "maud")], "saying the same again is no change"

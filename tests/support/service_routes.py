@@ -69,6 +69,7 @@ GROUND_CHANGE = {
 }
 BODIES: dict[str, dict[str, Any]] = {
     "/api/farms": {"name": "X", "time_zone": "UTC"},
+    "/api/farms/{farm_id}": {"time_zone": "Europe/Paris"},
     "/api/farms/{farm_id}/seasons": {"name": "X", "opens_on": "2026-01-01", "must_finish_on": "2026-02-01"},
     "/api/farms/{farm_id}/crews": {"name": "X"},
     "/api/farms/{farm_id}/people": {"name": "X", "role": "worker"},

@@ -25,7 +25,9 @@ from orchardmap_api.access import READERS, FarmCaller, NamedRoles, known, makes_
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
 from orchardmap_api.schemas import (
     CrewBody,
+    CrewChangeBody,
     FarmBody,
+    FarmChangeBody,
     NameBody,
     PersonBody,
     SeasonBody,
@@ -66,6 +68,15 @@ def read_farm(farm_id: FarmId, store: ServiceStore, names: NamedRoles, now: Now)
     return reporting.farm_pack(store, str(farm_id), people_of=names, now=now)
 
 
+@router.patch("/{farm_id}", dependencies=[needs("manager")])
+def correct_farm(
+    farm_id: FarmId, body: FarmChangeBody, store: ServiceStore, caller: FarmCaller, now: Now
+) -> Json:
+    """Correct a farm's name and time zone."""
+    changes, by = body.model_dump(exclude_none=True), By(caller.actor, now)
+    return asdict(correcting.correct_farm(store, farm_id=str(farm_id), changes=changes, by=by))
+
+
 @router.post("/{farm_id}/seasons", status_code=201, dependencies=[needs("manager")])
 def add_season(farm_id: FarmId, body: SeasonBody, store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
     """Add a season."""
@@ -92,13 +103,13 @@ def correct_season(
 
 
 @router.patch("/{farm_id}/crews/{crew_id}", dependencies=[needs("manager")])
-def rename_crew(
-    farm_id: FarmId, crew_id: PathId, body: NameBody, store: ServiceStore, caller: FarmCaller, now: Now
+def correct_crew(
+    farm_id: FarmId, crew_id: PathId, body: CrewChangeBody, store: ServiceStore, caller: FarmCaller, now: Now
 ) -> Json:
-    """Correct a crew's name."""
-    by = By(caller.actor, now)
+    """Correct a crew's name and how it prunes."""
+    changes, by = body.model_dump(exclude_none=True), By(caller.actor, now)
     return asdict(
-        correcting.rename_crew(store, farm_id=str(farm_id), crew_id=str(crew_id), name=body.name, by=by)
+        correcting.correct_crew(store, farm_id=str(farm_id), crew_id=str(crew_id), changes=changes, by=by)
     )
 
 

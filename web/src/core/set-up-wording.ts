@@ -8,6 +8,7 @@ export const SET_UP = {
   title: t("Set-up"),
   newFarm: t("A new farm"),
   noFarm: t("No farm here yet. Name it, and the rest follows: a season, a crew, the blocks."),
+  farm: t("Farm"),
   farmName: t("Name of the farm"),
   timeZone: t("Time zone"),
   timeZoneHint: t("Begin to type and pick from the list. The day worked is a day of this zone."),

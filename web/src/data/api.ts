@@ -59,12 +59,14 @@ export function apiOf(request: Request) {
     farm: (farm: string) => request<Farm>(`/farms/${one(farm)}`),
     /** The farm after something was saved: what this device kept of it is older, so it is not taken for being quicker. */
     farmSaved: (farm: string) => request<Farm>(`/farms/${one(farm)}`),
+    correctFarm: (farm: string, json: { name: string; time_zone: string }) =>
+      request<FarmName>(`/farms/${one(farm)}`, { method: "PATCH", json }),
     addSeason: (farm: string, season: { name: string; opens_on: string; must_finish_on: string }) =>
       post<Season>(`/farms/${one(farm)}/seasons`, season),
     correctSeason: (farm: string, season: string, json: { name: string; opens_on: string; must_finish_on: string }) =>
       request<Season>(`/farms/${one(farm)}/seasons/${one(season)}`, { method: "PATCH", json }),
-    renameCrew: (farm: string, crew: string, name: string) =>
-      request<Crew>(`/farms/${one(farm)}/crews/${one(crew)}`, { method: "PATCH", json: { name } }),
+    correctCrew: (farm: string, crew: string, json: { name: string; method: Method }) =>
+      request<Crew>(`/farms/${one(farm)}/crews/${one(crew)}`, { method: "PATCH", json }),
     renamePerson: (farm: string, person: string, name: string) =>
       request<Person>(`/farms/${one(farm)}/people/${one(person)}`, { method: "PATCH", json: { name } }),
     renameVariety: (farm: string, variety: string, name: string) =>

@@ -36,7 +36,7 @@ export interface NameList {
 }
 
 /** Return a line with its button, and the form that takes its place when it is pressed. */
-function nameLine({ words, correct }: NameLine, saved: () => Promise<void>): HTMLElement {
+export function nameLine({ words, correct }: NameLine, saved: () => Promise<void>): HTMLElement {
   const line = h("li", {}, h("span", {}, words));
   if (correct === undefined) return line;
   const open = h("button", { type: "button", "aria-label": SET_UP.correctOf(words), on: { click: () => show() } }, SET_UP.correct);

@@ -29,26 +29,33 @@ function zoneKnown(typed: string, zones: readonly string[]): string | null {
   }
 }
 
-/** Return the form and the line in which it speaks. */
-export function newFarmForm({ add, made }: FarmMaking): HTMLElement {
+/** Return the field of a time zone; `read` returns the zone that is meant, or null once the field has said that there is none. */
+export function zoneField(begin: string): { box: HTMLElement; read(): string | null } {
   const zones = Intl.supportedValuesOf("timeZone");
-  const name = textField(SET_UP.farmName, "", { required: true, maxlength: 200 });
-  const zone = textField(
-    SET_UP.timeZone,
-    Intl.DateTimeFormat().resolvedOptions().timeZone,
-    { required: true, list: "time-zones" },
-    SET_UP.timeZoneHint,
-  );
+  const zone = textField(SET_UP.timeZone, begin, { required: true, list: "time-zones" }, SET_UP.timeZoneHint);
   const options = zones.map((one) => h("option", { value: one }, one.replaceAll("_", " ")));
   zone.box.append(h("datalist", { id: "time-zones" }, ...options));
+  return {
+    box: zone.box,
+    read() {
+      const known = zoneKnown(zone.input.value.trim(), zones);
+      zone.complain(known === null ? SET_UP.timeZoneUnknown : "");
+      if (known !== null) zone.input.value = known;
+      return known;
+    },
+  };
+}
+
+/** Return the form and the line in which it speaks. */
+export function newFarmForm({ add, made }: FarmMaking): HTMLElement {
+  const name = textField(SET_UP.farmName, "", { required: true, maxlength: 200 });
+  const zone = zoneField(Intl.DateTimeFormat().resolvedOptions().timeZone);
   const said = notice();
   const make = async (event: Event): Promise<void> => {
     event.preventDefault();
     name.complain(name.input.value.trim() === "" ? SET_UP.needsName : "");
-    const known = zoneKnown(zone.input.value.trim(), zones);
-    zone.complain(known === null ? SET_UP.timeZoneUnknown : "");
+    const known = zone.read();
     if (name.input.value.trim() === "" || known === null) return;
-    zone.input.value = known;
     try {
       await made(await add({ name: name.input.value.trim(), time_zone: known }));
     } catch (error) {

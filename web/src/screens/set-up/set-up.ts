@@ -1,6 +1,6 @@
 /** Set-up: season, crews, people, varieties, and blocks from a file. */
 
-import type { Habit, Method, Role, Season } from "../../core/contracts";
+import type { Crew, Habit, Method, Role, Season } from "../../core/contracts";
 import { dayText } from "../../core/numbers";
 import { SET_UP } from "../../core/set-up-wording";
 import { HERE } from "../../core/who-wording";
@@ -11,7 +11,8 @@ import { STILL, type Context, type Screen } from "../context";
 import { blockLinks } from "../ground/block-links";
 import { later } from "../later";
 import { importSection } from "./import-section";
-import { nameList, type Correction, type NameLine } from "./name-list";
+import { nameLine, nameList, type Correction, type NameLine } from "./name-list";
+import { zoneField } from "./new-farm";
 import { rowLabels } from "./row-labels";
 import "./set-up.css";
 
@@ -46,6 +47,19 @@ function correctName(words: string, label: string, name: string, save: (name: st
   return { words, correct: () => ({ name: textField(label, name, { maxlength: 200 }), more: [], save }) };
 }
 
+function farmSection({ api, farm }: Context, saved: () => Promise<void>): HTMLElement {
+  const { name, time_zone } = farm;
+  const correct = (): Correction => {
+    const zone = zoneField(time_zone);
+    let meant: string | null = null;
+    const check = (): boolean => (meant = zone.read()) !== null;
+    const save = (typed: string): Promise<unknown> => api.correctFarm(farm.id, { name: typed, time_zone: meant ?? time_zone });
+    return { name: textField(SET_UP.farmName, name, { maxlength: 200 }), more: [zone.box], check, save };
+  };
+  const line = nameLine({ words: `${name}, ${time_zone}`, correct }, saved);
+  return h("section", { class: "name-list" }, h("h2", {}, SET_UP.farm), h("ul", { class: "plain-list named" }, line));
+}
+
 function seasonSection({ api, farm }: Context, added: () => Promise<void>): HTMLElement {
   const correct = ({ id, name, opens_on, must_finish_on }: Season) => (): Correction => {
     const days = seasonDays(opens_on, must_finish_on);
@@ -67,10 +81,15 @@ function seasonSection({ api, farm }: Context, added: () => Promise<void>): HTML
 
 function crewSection({ api, farm }: Context, added: () => Promise<void>): HTMLElement {
   const method = choiceField(SET_UP.method, choices(METHOD), "ladder");
+  const correct = ({ id, name, method: by }: Crew) => (): Correction => {
+    const other = choiceField(SET_UP.method, choices(METHOD), by);
+    const save = (typed: string): Promise<unknown> => api.correctCrew(farm.id, id, { name: typed, method: other.input.value as Method });
+    return { name: textField(SET_UP.crewName, name, { maxlength: 200 }), more: [other.box], save };
+  };
   return nameList({
     title: SET_UP.crews,
     none: SET_UP.crewsNone,
-    lines: farm.crews.map(({ id, name, method: by }) => correctName(`${name}, ${METHOD[by].toLowerCase()}`, SET_UP.crewName, name, (typed) => api.renameCrew(farm.id, id, typed))),
+    lines: farm.crews.map((one) => ({ words: `${one.name}, ${METHOD[one.method].toLowerCase()}`, correct: correct(one) })),
     button: SET_UP.makeCrew,
     another: SET_UP.another.crew,
     name: textField(SET_UP.crewName, "", { maxlength: 200 }),
@@ -137,7 +156,7 @@ export const showSetUp: Screen = (root, context) => {
   const drawLists = (): void =>
     fill(
       lists,
-      ...[seasonSection, crewSection, peopleSection, varietySection].map((section) => section(context, added)),
+      ...[seasonSection, crewSection, peopleSection, varietySection, farmSection].map((section) => section(context, added)),
     );
   drawLists();
   const { season, crews } = context.farm;
