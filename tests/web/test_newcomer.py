@@ -67,6 +67,7 @@ def test_new_farm_leads_to_set_up_which_suggests_and_then_folds(
     own.get_by_role("button", name="Save").click()
     expect(own.get_by_text("Far Meadow, Europe/Paris")).to_be_visible()
     expect(tablet.get_by_role("banner")).to_contain_text("Far Meadow")
+    picture(tablet, "corrected-farm")
     picture(tablet, "corrected")
     tablet.reload()
     expect(tablet.get_by_label("Choose a file")).to_be_attached()

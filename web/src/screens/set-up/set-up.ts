@@ -57,7 +57,7 @@ function farmSection({ api, farm }: Context, saved: () => Promise<void>): HTMLEl
     return { name: textField(SET_UP.farmName, name, { maxlength: 200 }), more: [zone.box], check, save };
   };
   const line = nameLine({ words: `${name}, ${time_zone}`, correct }, saved);
-  return h("section", { class: "name-list" }, h("h2", {}, SET_UP.farm), h("ul", { class: "plain-list named" }, line));
+  return h("section", { class: "name-list farm-list" }, h("h2", {}, SET_UP.farm), h("ul", { class: "plain-list named" }, line));
 }
 
 function seasonSection({ api, farm }: Context, added: () => Promise<void>): HTMLElement {
