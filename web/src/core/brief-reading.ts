@@ -101,6 +101,21 @@ export function newHazards(hazards: readonly Hazard[], read: string | null): Haz
   return hazards.filter((one) => !known.some((text) => text.startsWith(firstText(one)) || firstText(one).startsWith(text)));
 }
 
+/** Sentences kept of the cautions that were read: more than a farm's languages and briefs hold. */
+const MOST_CAUTIONS = 200;
+
+/** Return what is remembered of cautions once these were read too, the newest last. */
+export function cautionsRead(cautions: readonly string[], read: string | null): string {
+  const before = textsIn(read).filter((text) => !cautions.includes(text));
+  return JSON.stringify([...before, ...cautions].slice(-MOST_CAUTIONS));
+}
+
+/** Tell whether each of these cautions was read on this tablet in these very words: in another language they were not. */
+export function areRead(cautions: readonly string[], read: string | null): boolean {
+  const known = new Set(textsIn(read));
+  return cautions.every((text) => known.has(text));
+}
+
 function textsIn(read: string | null): string[] {
   try {
     const kept: unknown = JSON.parse(read ?? "[]");

@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { Hazard } from "../../src/core/brief-contracts";
-import { hazardsRead, isUnread, languageOf, newHazards, newsIn, readFrom, readOf } from "../../src/core/brief-reading";
+import { areRead, cautionsRead, hazardsRead, isUnread, languageOf, newHazards, newsIn, readFrom, readOf } from "../../src/core/brief-reading";
 import generalCautions from "../../src/core/general-cautions.json";
 import { languageName } from "../../src/core/language-names";
 import { briefOf, point } from "./brief-samples";
@@ -69,6 +69,25 @@ describe("languages", () => {
   it("those offered are those the general cautions are in, each by its own name", () => {
     expect(Object.keys(generalCautions)).toEqual(["en", "es"]);
     expect(["en", "es"].map(languageName)).toEqual(["English", "Español"]);
+  });
+});
+
+describe("cautions that were read", () => {
+  const { en = [], es = [] } = generalCautions as Record<string, string[]>;
+
+  it("are those in the very words read, in no other language, whatever else was read since", () => {
+    const kept = cautionsRead(en, null);
+    expect([areRead(en, kept), areRead(es, kept), areRead(en.slice(1), kept), areRead([...en, "One more."], kept)]).toEqual([true, false, true, false]);
+    const both = cautionsRead(es, kept);
+    expect([areRead(en, both), areRead(es, both)]).toEqual([true, true]);
+  });
+  it("are none where nothing is kept, or nothing of ours", () => {
+    for (const broken of [null, "", "x", "{}", "7"]) expect(areRead(en, broken)).toBe(false);
+  });
+  it("are forgotten oldest first, and kept when they are read again", () => {
+    const many = Array.from({ length: 199 }, (_, at) => `Caution ${at}.`);
+    const kept = cautionsRead(["Now."], cautionsRead(["First."], cautionsRead(many, cautionsRead(["First."], null))));
+    expect([areRead(["First.", "Now."], kept), areRead(many.slice(1), kept), areRead(many.slice(0, 1), kept)]).toEqual([true, true, false]);
   });
 });
 

@@ -1,13 +1,13 @@
 /** The brief of one block with its hazards and drawings, as far as they are to be had: from the service, else from this tablet. */
 
 import type { BriefVersion, Hazard } from "../../core/brief-contracts";
-import { hazardsOn, hazardsRead, isUnread, languageOf, newHazards, readFrom, readOf, type ReadBrief } from "../../core/brief-reading";
+import { cautionsRead, hazardsOn, hazardsRead, isUnread, languageOf, newHazards, readFrom, readOf, type ReadBrief } from "../../core/brief-reading";
 import { briefWords } from "../../core/brief-wording";
 import type { BlockPack, BlockSummary } from "../../core/contracts";
 import { settle } from "../../ui/settling";
 import type { Context } from "../context";
 import type { Panel } from "../rows/action-bar";
-import { briefCard, type CardWay } from "./brief-card";
+import { briefCard, cautionsOf, type CardWay } from "./brief-card";
 import { briefOver } from "./brief-over";
 import { speakerOf } from "./brief-speaker";
 
@@ -40,6 +40,9 @@ export interface BlockBrief {
   /** Lay the card over what `sheet` shows until the panel is left. */
   over(sheet: HTMLElement, close: () => void): Panel;
 }
+
+/** Under this the tablet keeps which cautions were read, of any block. */
+const CAUTIONS = "cautions";
 
 const isSame = (one: BriefVersion | null | undefined, other: BriefVersion | null | undefined): boolean =>
   one?.brief_id === other?.brief_id && one?.version === other?.version;
@@ -80,16 +83,19 @@ export async function readBlockBrief(context: Context, block: BlockSummary): Pro
   const before = (brief: Brief): ReadBrief | null => (brief ? readFrom(memory.briefRead(brief.brief_id)) : null);
   const isNews = (brief: Brief): brief is BriefVersion => !!brief && isUnread(brief, before(brief));
   const unread = (hazards: readonly Hazard[]): Hazard[] => newHazards(hazards, memory.briefRead(hazardsKey));
-  const noteRead = (day: string, { brief, hazards }: BriefParts): void => {
+  const noteRead = (day: string, { brief, hazards, cautions: general }: BriefParts): void => {
     device.readCautions(block.id, day);
     memory.setBriefRead(hazardsKey, hazardsRead(hazards));
+    const cautions = cautionsOf({ brief, cautions: general });
+    const words = cautions[languageOf(cautions, memory.briefLanguage()) ?? "en"] ?? [];
+    memory.setBriefRead(CAUTIONS, cautionsRead(words, memory.briefRead(CAUTIONS)));
     if (!isNews(brief)) return;
     const language = languageOf(brief.texts, memory.briefLanguage()) ?? "";
     memory.setBriefRead(brief.brief_id, JSON.stringify(readOf(brief, language)));
   };
   const card = (way: CardWay): HTMLElement => {
     remind("");
-    const read = { brief: before(here.brief), newHazards: unread(here.hazards), isFirst: memory.briefRead(hazardsKey) === null };
+    const read = { brief: before(here.brief), newHazards: unread(here.hazards), isFirst: memory.briefRead(hazardsKey) === null, cautions: memory.briefRead(CAUTIONS) };
     return briefCard(here, read, { code: block.code, memory, timeZone: farm.time_zone, speaker: () => speaker, speak }, way);
   };
   const speak = async (code: string): Promise<void> => {

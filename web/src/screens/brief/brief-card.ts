@@ -2,7 +2,7 @@
 
 import { dayIn } from "../../core/ahead";
 import type { BriefVersion, BudTarget, Hazard } from "../../core/brief-contracts";
-import { isUnread, languageOf, newsIn, type BriefNews, type ReadBrief } from "../../core/brief-reading";
+import { areRead, isUnread, languageOf, newsIn, type BriefNews, type ReadBrief } from "../../core/brief-reading";
 import { briefWords, type BriefWords } from "../../core/brief-wording";
 import generalCautions from "../../core/general-cautions.json";
 import { languageName } from "../../core/language-names";
@@ -33,6 +33,8 @@ export interface CardRead {
   newHazards: readonly Hazard[];
   /** Nothing of this block was ever read here: then none is newer than another. */
   isFirst: boolean;
+  /** What is remembered of the cautions that were read. */
+  cautions: string | null;
 }
 /** What everything on the card is said with. */
 interface Said {
@@ -42,12 +44,16 @@ interface Said {
 }
 const GENERAL: Readonly<Record<string, readonly string[]>> = generalCautions;
 
+/** Return the cautions of a block by language: its brief's own, else those for all. */
+export function cautionsOf({ brief, cautions }: Pick<BriefParts, "brief" | "cautions">): Readonly<Record<string, readonly string[]>> {
+  return brief ? Object.fromEntries(Object.entries(brief.texts).map(([code, text]) => [code, text.cautions])) : (cautions ?? GENERAL);
+}
+
 /** Return the card. */
-export function briefCard({ brief, cautions: general, hazards, drawings }: BriefParts, read: CardRead, tools: CardTools, way: CardWay): HTMLElement {
+export function briefCard(parts: BriefParts, read: CardRead, tools: CardTools, way: CardWay): HTMLElement {
   const { code, memory, timeZone } = tools;
-  const cautions: Readonly<Record<string, readonly string[]>> = brief
-    ? Object.fromEntries(Object.entries(brief.texts).map(([code, text]) => [code, text.cautions]))
-    : (general ?? GENERAL);
+  const { brief, hazards, drawings } = parts;
+  const cautions = cautionsOf(parts);
   const isNew = brief ? isUnread(brief, read.brief) : false;
   const news = brief && isNew && read.brief !== null ? newsIn(brief, read.brief) : null;
   // whoever read it before has it all in sight: what may hurt, and what to leave
@@ -70,7 +76,7 @@ export function briefCard({ brief, cautions: general, hazards, drawings }: Brief
       cautionList(cautions[language] ?? [], { words, language }),
     );
   };
-  const drawFoot = ({ words }: Said): void => {
+  const drawFoot = ({ words, language }: Said): void => {
     if (!way.due) return;
     const showAll = (): void => {
       isWhole = true;
@@ -82,7 +88,7 @@ export function briefCard({ brief, cautions: general, hazards, drawings }: Brief
       way.read();
     };
     // what is new is read to its end; what is known is put away from where one stands
-    foot.dataset["stays"] = String(!isNew && read.newHazards.length === 0);
+    foot.dataset["stays"] = String(!isNew && read.newHazards.length === 0 && areRead(cautions[language] ?? [], read.cautions));
     fill(
       foot,
       brief && !isWhole ? h("button", { type: "button", on: { click: showAll } }, words.whole) : null,
