@@ -147,6 +147,23 @@ def test_no_words_meet_at_any_zoom_and_the_same_view_says_the_same(watched, tmp_
             if not (one["box"][0] >= 0 <= one["box"][1] and one["box"][2] <= wide and one["box"][3] <= high)
         ]
         assert cut == [], zoom
+        west, north, east, south = watched.evaluate("orchardMap.app.canvasLayer.view.seen")
+        assert 0 < west < east < wide
+        half = [
+            one["words"]
+            for one in found
+            if meet(one["box"], [west, north, east, south])
+            and not (
+                west <= one["box"][0]
+                and one["box"][2] <= east
+                and north <= one["box"][1]
+                and one["box"][3] <= south
+            )
+        ]
+        assert half == [], f"cut by the edge of the map at zoom {zoom}"
+        covers = watched.evaluate("orchardMap.app.canvasLayer.view.covers")
+        assert len(covers) == watched.locator(".leaflet-control:visible").count() >= 1
+        assert [one["words"] for one in found for box in covers if meet(one["box"], box)] == [], zoom
         seen[zoom] = found
     watched.evaluate("orchardMap.app.showAll(false)")
     for zoom in (17.2, 15.5):
@@ -171,8 +188,17 @@ def test_every_block_and_row_is_reached_by_keyboard_and_said_to_those_who_listen
     watched.keyboard.press("Escape")
     expect(said).not_to_contain_text("Picked")
     zoom = "orchardMap.app.map.getZoom()"
+    stands = "() => !orchardMap.app.glide.isOn && orchardMap.app.glide.next === null && !orchardMap.app.extent.isMoved"
     watched.evaluate("orchardMap.app.showAll(false)")
+    watched.wait_for_function(stands)
     before = watched.evaluate(zoom)
+    # what is to be shown and the steps asked for after it, while the map glides: both are made good, in this order
+    watched.evaluate(
+        "() => { const { glide, map } = orchardMap.app; glide.zoomBy(2); orchardMap.app.showAll(); glide.zoomBy(1); }"
+    )
+    watched.wait_for_function(f"(before) => Math.abs({zoom} - before - 1) < 0.01", arg=before)
+    watched.evaluate("orchardMap.app.showAll()")
+    watched.wait_for_function(f"(before) => {zoom} === before && !orchardMap.app.glide.isOn", arg=before)
     # three steps in one go, the later ones while the map still glides: none is lost
     for _ in range(3):
         watched.keyboard.press("+")

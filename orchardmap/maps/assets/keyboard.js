@@ -65,8 +65,10 @@
       this.isOn = false;
       this.steps = 0;
       this.next = null;
-      if (next) next();
-      else if (steps) this.zoomBy(steps);
+      if (!next) return void (steps && this.zoomBy(steps));
+      next();
+      // steps that were asked for after it go on from what it shows; Leaflet begins to glide there a frame later
+      if (steps) requestAnimationFrame(() => requestAnimationFrame(() => this.zoomBy(steps)));
     }
 
     zoomBy(by) {
@@ -81,8 +83,9 @@
 
     /** Show something now, or when the map stands; only the last of several. */
     then(show) {
-      if (this.isOn) this.next = show;
-      else show();
+      if (!this.isOn) return show();
+      this.next = show;
+      this.steps = 0; // what is shown last says how near, too
     }
   };
 

@@ -76,11 +76,21 @@
       this.drawnAt = { zoom: map.getZoom(), corner: map.layerPointToLatLng(this.origin) };
       const from = map.getPixelOrigin().add(this.origin);
       const view = { scale: 2 ** map.getZoom(), x: from.x, y: from.y, width: this.size.x, height: this.size.y };
+      view.seen = [pad.x, pad.y, pad.x + size.x, pad.y + size.y];
+      view.covers = this.coversOf(map, pad);
       this.view = view;
       this.paint(view);
       this.lastMs = performance.now() - began;
       OM.offerWay(this.app);
       OM.hintAtChecks(this.app, this.hasNear);
+    },
+
+    /** What lies over the map (its scale, its buttons, whose tiles they are), in pixels of the canvas. */
+    coversOf(map, pad) {
+      const at = map.getContainer().getBoundingClientRect();
+      return [...map.getContainer().querySelectorAll(".leaflet-control")].map((one) => one.getBoundingClientRect())
+        .filter((box) => box.width > 0)
+        .map((box) => [box.left - at.left + pad.x, box.top - at.top + pad.y, box.right - at.left + pad.x, box.bottom - at.top + pad.y]);
     },
 
     fit() {

@@ -115,11 +115,13 @@
 
   /** Places already taken by rings and words, in cells, so that labels keep out of one another's way. */
   OM.Taken = class {
-    constructor({ width, height }) {
+    constructor({ width, height, seen = [0, 0, width, height], covers = [] }) {
       this.width = width;
       this.height = height;
+      this.seen = seen;
       this.boxes = new Map();
       this.rings = new Map();
+      for (const box of covers) this.take(box);
     }
 
     static near(box) {
@@ -135,9 +137,12 @@
       }
     }
 
-    // Words that the edge of the map would cut say nothing.
+    // Words that the edge of the map would cut say nothing: neither that of the canvas nor that of the part of it that is seen.
     isFree(box) {
       if (box[0] < 0 || box[1] < 0 || box[2] > this.width || box[3] > this.height) return false;
+      const [left, top, right, bottom] = this.seen;
+      const isOut = box[2] <= left || box[0] >= right || box[3] <= top || box[1] >= bottom;
+      if (!isOut && (box[0] < left || box[1] < top || box[2] > right || box[3] > bottom)) return false;
       return OM.Taken.near(box).every((key) => (this.boxes.get(key) || []).every(
         (other) => other[0] >= box[2] || other[2] <= box[0] || other[1] >= box[3] || other[3] <= box[1]));
     }
