@@ -6,7 +6,7 @@ import { dayText } from "./numbers";
 export const KEYS = {
   title: t("Reading keys"),
   lead: t("A key lets a program such as QGIS read this farm as it stands at any time, by OGC API - Features. It changes nothing, opens nothing else, and is told nobody's name."),
-  stays: t("It goes on when whoever made it has left: end it here."),
+  stays: t("It goes on after whoever made it has left, until it is ended here."),
   none: t("No reading key yet."),
   another: t("Make a reading key"),
   name: t("What the key is for"),
@@ -16,6 +16,10 @@ export const KEYS = {
   sight: {
     all: t("All that an adviser reads"),
     work: t("The work, without checks and weak areas"),
+  },
+  seen: {
+    all: t("sees all that an adviser reads"),
+    work: t("sees the work, without checks and weak areas"),
   },
   endsOn: t("Good up to"),
   noDay: t("Choose its last day, in five years at the latest."),
@@ -64,7 +68,7 @@ export function keyFacts(key: ReadingKey, dayOf: (iso: string) => string, moment
   const made = dayText(dayOf(key.made_at));
   return [
     key.ended_at !== null ? KEYS.endedOn(dayText(dayOf(key.ended_at))) : (key.is_good ? KEYS.goodUpTo : KEYS.overSince)(dayText(key.ends_on)),
-    KEYS.sight[key.sees],
+    KEYS.seen[key.sees],
     key.made_by === null ? KEYS.madeByShell(made) : KEYS.madeBy(key.made_by, made),
     key.last_used_at === null ? KEYS.neverUsed : KEYS.used(momentOf(key.last_used_at)),
   ].join("; ");

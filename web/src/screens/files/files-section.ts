@@ -78,7 +78,7 @@ export function filesSection(of: FilesOf): HTMLElement {
     ),
     oneLayer(farm.id, day),
     h("p", {}, FILES.straight(`${location.origin}/ogc/farms/${farm.id}`)),
-    of.isManager ? h("div", { class: "line-buttons" }, placeLink({ screen: "people", block: null }, FILES.toKeys, of.go, { class: "button" })) : null,
+    of.isManager ? h("div", { class: "line-buttons" }, placeLink({ screen: "people", block: null, part: "keys" }, FILES.toKeys, of.go, { class: "button" })) : null,
     of.isManager ? whole(of) : null,
   );
 }

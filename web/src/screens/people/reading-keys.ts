@@ -35,7 +35,7 @@ function keyLine(context: Context, key: ReadingKey, end: () => Promise<void>): H
   const dayOf = (iso: string): string => wallTime(time_zone, Date.parse(iso)).slice(0, 10);
   return h(
     "li",
-    { class: "tablet", "data-revoked": String(!key.is_good) },
+    { class: "reading-key", "data-over": String(!key.is_good) },
     h("p", { class: "line-text" }, h("strong", {}, key.name), h("span", {}, keyFacts(key, dayOf, (iso) => momentText(iso, time_zone)))),
     key.is_good
       ? sure({ button: KEYS.end, label: `${KEYS.end}: ${key.name}`, question: KEYS.endSure(key.name), yes: KEYS.endYes(key.name), run: end })
@@ -43,7 +43,7 @@ function keyLine(context: Context, key: ReadingKey, end: () => Promise<void>): H
   );
 }
 
-function keyForm(context: Context, api: KeysApi, made: (key: NewKey) => Promise<void>): HTMLElement {
+function keyForm(context: Context, api: KeysApi, made: (key: NewKey) => Promise<void>): HTMLDetailsElement {
   const name = textField(KEYS.name, "", { maxlength: 200 }, KEYS.nameHint);
   const all: KeySight = "all";
   const sees = choiceField(KEYS.sees, Object.entries(KEYS.sight).map(([value, label]) => ({ value, label })), all);
@@ -111,8 +111,8 @@ export function readingKeys(context: Context): HTMLElement {
     once.scrollIntoView({ block: "nearest" });
     await read();
   };
-  void read();
-  return h(
+  const form = keyForm(context, api, made);
+  const box = h(
     "section",
     { class: "people-part", id: "reading-keys" },
     h("h2", {}, KEYS.title),
@@ -120,6 +120,16 @@ export function readingKeys(context: Context): HTMLElement {
     list,
     said.box,
     once,
-    keyForm(context, api, made),
+    form,
   );
+  const begin = async (): Promise<void> => {
+    const isAskedFor = context.place.part === "keys";
+    form.open = isAskedFor;
+    await read();
+    if (!isAskedFor) return;
+    box.scrollIntoView({ block: "start" });
+    form.querySelector("summary")?.focus({ preventScroll: true });
+  };
+  void begin();
+  return box;
 }
