@@ -1,5 +1,7 @@
 """``orchardmap key``: keys by which programs read a farm's features, by whoever has the shell."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -9,6 +11,8 @@ from orchardmap.cli.main import DEFAULT_DATABASE, AsJson, Database, app, print_j
 
 if TYPE_CHECKING:
     from orchardmap.model.access import KeySight
+    from orchardmap.model.orchard import Farm as ChosenFarm
+    from orchardmap.store.session import Store
 
 __all__ = ["key"]
 
@@ -20,6 +24,18 @@ app.add_typer(key, name="key")
 
 Name = Annotated[str, typer.Argument(help="Name of the key, such as QGIS in the office.")]
 Farm = Annotated[str, typer.Option("--farm", help="Name of the farm, where there are several.")]
+
+
+@contextmanager
+def _opened(database: str, farm: str, *, read_only: bool = False) -> Iterator[tuple["Store", "ChosenFarm"]]:
+    from orchardmap.cli.opening import opened_store
+    from orchardmap.usecases import reporting
+
+    store = opened_store(database, read_only=read_only)
+    try:
+        yield store, reporting.chosen_farm(store, farm)
+    finally:
+        store.close()
 
 
 @key.command()
@@ -46,19 +62,14 @@ def make(
 
     Example: orchardmap key make "QGIS in the office" --until 2027-10-31 --address https://orchard.lan
     """
-    from orchardmap.cli.opening import opened_store
-    from orchardmap.usecases import reading_keys, reporting
+    from orchardmap.usecases import reading_keys
 
-    store = opened_store(database)
-    try:
-        chosen = reporting.chosen_farm(store, farm)
+    with _opened(database, farm) as (store, chosen):
         sight: KeySight = "work" if without_checks else "all"
         wish = reading_keys.KeyWish(name, sight, until.date() if until else None)
         made, secret = reading_keys.make(
             store, actor="shell", farm_id=chosen.id, wish=wish, now=datetime.now(UTC)
         )
-    finally:
-        store.close()
     place = f"{address.rstrip('/')}/ogc/farms/{chosen.id}"
     words = (
         f"Address: {place}\nKey:     {secret}\n"
@@ -74,15 +85,10 @@ def list_keys(farm: Farm = "", as_json: AsJson = False, database: Database = DEF
 
     Example: orchardmap key list
     """
-    from orchardmap.cli.opening import opened_store
-    from orchardmap.usecases import reading_keys, reporting
+    from orchardmap.usecases import reading_keys
 
-    store = opened_store(database, read_only=True)
-    try:
-        chosen = reporting.chosen_farm(store, farm)
+    with _opened(database, farm, read_only=True) as (store, chosen):
         found = reading_keys.listed_json(store, chosen.id, now=datetime.now(UTC))
-    finally:
-        store.close()
     if as_json:
         print_json(found)
         return
@@ -104,13 +110,8 @@ def end(name: Name, farm: Farm = "", as_json: AsJson = False, database: Database
 
     Example: orchardmap key end "QGIS in the office"
     """
-    from orchardmap.cli.opening import opened_store
-    from orchardmap.usecases import reading_keys, reporting
+    from orchardmap.usecases import reading_keys
 
-    store = opened_store(database)
-    try:
-        chosen = reporting.chosen_farm(store, farm)
+    with _opened(database, farm) as (store, chosen):
         reading_keys.end_named(store, actor="shell", farm_id=chosen.id, name=name, now=datetime.now(UTC))
-    finally:
-        store.close()
     tell(f"{name} has ended: the next request with it is refused.", {"ended": name}, as_json=as_json)

@@ -35,7 +35,8 @@ def made(service: Any, **wish: Any) -> dict[str, Any]:
     name = f"key {len(service.client.get(service.at_farm('/reading-keys')).json()['reading_keys'])}"
     answer = service.client.post(service.at_farm("/reading-keys"), json={"name": name, **wish})
     assert answer.status_code == 201
-    return answer.json()
+    told: dict[str, Any] = answer.json()
+    return told
 
 
 def by_password(key: str, user: str = "anybody") -> dict[str, str]:

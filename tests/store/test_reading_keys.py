@@ -110,6 +110,7 @@ def test_use_is_kept_to_the_hour(store, farm):
     """A map that is dragged about writes once an hour."""
     _, secret = made(store, farm)
     key = caller_of_key(store, secret, NOW).key
+    assert key is not None
     changed = []
 
     @event.listens_for(store._writer, "after_cursor_execute")
