@@ -144,6 +144,23 @@ def test_key_is_made_on_the_screen_reads_the_farm_and_nothing_else_and_is_ended(
     assert (status, said["detail"]) == (401, "this reading key has ended")
 
 
+def test_whoever_ends_a_managers_role_is_told_that_keys_go_on(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    """An adviser makes none, so nothing is said of keys."""
+    for name, role in (("Nesta Rowe", "manager"), ("Idris Flint", "adviser")):
+        said = {"login": f"{name[:5].lower()}{planted['farm'][-6:]}", "name": name, "role": role}
+        service.post(f"/farms/{planted['farm']}/accounts", said)
+    tablet.goto(f"{service.address}/people")
+    goes_on = "Reading keys go on until they are ended below: end those that {} may still have."
+    for name, is_told in (("Nesta Rowe", 1), ("Idris Flint", 0)):
+        line = tablet.locator(".account").filter(has_text=name)
+        line.get_by_role("button", name="End the role here").click()
+        line.get_by_role("button", name=f"Yes, end it for {name}").click()
+        expect(tablet.get_by_text(f"{name} has no role here any more.")).to_be_visible()
+        expect(tablet.get_by_text(goes_on.format(name))).to_have_count(is_told)
+
+
 def test_who_manages_nothing_is_offered_no_key(tablet: Page, service: Any, planted: dict[str, Any]) -> None:
     service.account(tablet, planted["farm"], "adviser")
     tablet.goto(service.address)
