@@ -1,6 +1,6 @@
 """Who asks, and may they: every route names a dependency of this module, and the service does not start where one does not."""
 
-from collections.abc import Callable, Collection
+from collections.abc import Callable
 from datetime import datetime
 from typing import Annotated, Any
 from uuid import UUID
@@ -9,11 +9,11 @@ from fastapi import BackgroundTasks, Depends, FastAPI, Request
 from fastapi.exceptions import RequestValidationError
 
 from orchardmap.errors import NotAllowedError, OrchardmapError, RevokedError, SignInError, UnknownError
-from orchardmap.model.access import ACCOUNT_ROLES, AccessRole, Caller, Grant
+from orchardmap.model.access import ACCOUNT_ROLES, NOBODY, AccessRole, Caller, Grant
 from orchardmap.model.people import Sender
 from orchardmap.store.session import Store
-from orchardmap.usecases import audit, confirming, places, signing_in, whoami
-from orchardmap_api.cookies import device_token, session_token
+from orchardmap.usecases import audit, confirming, places, reading_keys, signing_in, whoami
+from orchardmap_api.cookies import device_token, reading_key, reads_features, session_token
 from orchardmap_api.denials import Denials
 from orchardmap_api.dependencies import Now, ServiceStore
 
@@ -28,10 +28,21 @@ _MARK = "orchardmap_access"
 
 
 def _caller(request: Request, store: ServiceStore, now: Now, later: BackgroundTasks) -> Caller:
+    key = reading_key(request)
+    if key is not None:
+        return _by_key(request, store, key, now, later)
     session = session_token(request)
     found = signing_in.caller_of(store, session=session, device=device_token(request), now=now)
     if found.is_seen_long_ago(now):
         later.add_task(signing_in.touch, store, found, session=session, now=now)
+    return found
+
+
+def _by_key(request: Request, store: Store, key: str, now: datetime, later: BackgroundTasks) -> Caller:
+    """Return who asks by a reading key; elsewhere than below /ogc it is not even looked for."""
+    found = reading_keys.caller_of_key(store, key, now) if reads_features(request) else NOBODY
+    if found.key is not None and found.is_seen_long_ago(now):
+        later.add_task(reading_keys.touch, store, found.key, now)
     return found
 
 
@@ -53,7 +64,7 @@ OPEN = _rule(_open)
 def needs(
     *roles: AccessRole,
     confirmed: bool = False,
-    narrowed: Callable[[Request], Collection[AccessRole]] | None = None,
+    also: Callable[[Request, Grant], bool] | None = None,
 ) -> Any:  # noqa: ANN401 - FastAPI's own marker
     """Let in who has one of these roles on the farm that the address names.
 
@@ -64,8 +75,8 @@ def needs(
         ``?farm=`` of a page.
     confirmed : bool
         The password must have been given within the last ten minutes.
-    narrowed : callable, optional
-        Those of the roles that what the address names is for.
+    also : callable, optional
+        Whether what the address names is for that grant besides.
 
     Notes
     -----
@@ -76,14 +87,13 @@ def needs(
     def check(request: Request, store: ServiceStore, now: Now, later: BackgroundTasks) -> None:
         caller = _caller(request, store, now, later)
         try:
-            _refuse_nobody(caller)
+            _refuse_nobody(request, caller)
             kind, value = _named(request)
             farm_id = places.farm_of(store, kind, value, caller.grants)
             grant = caller.grants[farm_id]
-            if grant.role not in roles or (narrowed is not None and grant.role not in narrowed(request)):
-                raise NotAllowedError(
-                    f"that is not for a {grant.role} to do", todo="Ask a manager of the farm."
-                )
+            if grant.role not in roles or (also is not None and not also(request, grant)):
+                asker = grant.role if caller.key is None else "reading key of the work alone"
+                raise NotAllowedError(f"that is not for a {asker} to do", todo="Ask a manager of the farm.")
             if confirmed:
                 confirming.refuse_unconfirmed(store, caller, now)
         except OrchardmapError as error:
@@ -118,11 +128,31 @@ def _named(request: Request) -> tuple[str, str]:
         raise RequestValidationError([named]) from error
 
 
-def _refuse_nobody(caller: Caller) -> None:
+def _refuse_nobody(request: Request, caller: Caller) -> None:
     if caller.lapsed == "device":
         raise RevokedError("this tablet was revoked", todo="Pair it again: what is on it is kept.")
+    if caller.is_nobody and reading_key(request) is not None:
+        raise _key_refused(is_elsewhere=not reads_features(request), has_ended=caller.lapsed == "key")
     if caller.is_nobody:
         raise SignInError("nobody is signed in here", todo="Sign in, or pair the tablet.")
+
+
+def _key_refused(*, is_elsewhere: bool, has_ended: bool) -> SignInError:
+    """Return what the owner of a program is told in whose settings the key stands."""
+    if is_elsewhere:
+        return SignInError(
+            "a reading key reads the farm's features below /ogc, and opens nothing else",
+            todo="Give your program the address that was shown with the key.",
+        )
+    if has_ended:
+        return SignInError(
+            "this reading key has ended",
+            todo="Have a manager of the farm make a new one (People, Reading keys), and put it where this one stands.",
+        )
+    return SignInError(
+        "this reading key is not known here",
+        todo="Copy it again, whole; if it is lost, a manager of the farm makes a new one (People, Reading keys).",
+    )
 
 
 def _note(request: Request, store: Store, caller: Caller, error: OrchardmapError, *, now: datetime) -> None:
@@ -144,7 +174,7 @@ def _note(request: Request, store: Store, caller: Caller, error: OrchardmapError
 
 def _known(request: Request, store: ServiceStore, now: Now, caller: AnyCaller) -> None:
     try:
-        _refuse_nobody(caller)
+        _refuse_nobody(request, caller)
     except OrchardmapError as error:
         _note(request, store, caller, error, now=now)
         raise
@@ -165,7 +195,7 @@ def _makes_farms(request: Request, store: ServiceStore, now: Now, caller: AnyCal
 
 def _only(request: Request, store: Store, caller: Caller, *, may: bool, now: datetime) -> None:
     try:
-        _refuse_nobody(caller)
+        _refuse_nobody(request, caller)
         if not may:
             raise NotAllowedError("that is not for you to do", todo="Ask a manager of the farm.")
     except OrchardmapError as error:

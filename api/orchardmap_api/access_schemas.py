@@ -4,10 +4,11 @@ from typing import Annotated, Literal
 
 from pydantic import StringConstraints
 
-from orchardmap_api.schemas import Body, Id, Name, Text
+from orchardmap_api.schemas import Body, Day, Id, Name, Text
 
 __all__ = [
-    "AccountBody", "CodeBody", "ConfirmBody", "DeviceCodeBody", "FirstStartBody", "HolderBody", "PasswordBody", "PinBody", "SignInBody",
+    "AccountBody", "CodeBody", "ConfirmBody", "DeviceCodeBody", "FirstStartBody", "HolderBody", "PasswordBody", "PinBody", "ReadingKeyBody",
+    "SignInBody",
 ]  # fmt: skip
 
 Pin = Annotated[str, StringConstraints(pattern=r"^[0-9]{6}$")]
@@ -70,6 +71,14 @@ class HolderBody(Body):
 
     person_id: Id
     pin: Pin
+
+
+class ReadingKeyBody(Body):
+    """A key for a program that reads the farm's features."""
+
+    name: Name
+    sees: Literal["all", "work"] = "all"
+    ends_on: Day | None = None
 
 
 class PinBody(Body):

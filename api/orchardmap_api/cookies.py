@@ -5,6 +5,7 @@ from base64 import b64decode
 from fastapi import Request, Response
 
 from orchardmap.model.access import DEVICE_IDLE, SESSION_LIFE
+from orchardmap.usecases.reading_keys import is_reading_key
 from orchardmap_api.settings import Settings
 
 __all__ = [
@@ -14,6 +15,8 @@ __all__ = [
     "give_session",
     "is_secure",
     "own_address",
+    "reading_key",
+    "reads_features",
     "session_token",
 ]
 
@@ -41,13 +44,23 @@ def session_token(request: Request) -> str | None:
     scheme, _, said = request.headers.get("authorization", "").partition(" ")
     if scheme.lower() == "bearer":
         return said.strip()
-    if scheme.lower() == "basic" and takes_basic(request):
+    if scheme.lower() == "basic" and reads_features(request):
         return _basic_password(said)
     return None if scheme else request.cookies.get(_name(request, SESSION))
 
 
-def takes_basic(request: Request) -> bool:
-    """Tell whether a request may send its token as the password of HTTP Basic (RFC 7617): desktop programs know nothing else, and only read there."""
+def reading_key(request: Request) -> str | None:
+    """Return the reading key that a request carries: in its Authorization header alone, for a key is no browser's."""
+    said = session_token(request) if "authorization" in request.headers else None
+    return said if said is not None and is_reading_key(said) else None
+
+
+def reads_features(request: Request) -> bool:
+    """Tell whether a request only reads below ``/ogc``.
+
+    There alone a reading key opens anything, and a token may be the password of HTTP Basic (RFC 7617): desktop programs
+    know nothing else.
+    """
     return request.method in {"GET", "HEAD"} and f"{request.url.path}/".startswith("/ogc/")
 
 

@@ -114,8 +114,8 @@ class Compressed:
 
     The length of a compressed answer may tell what is in it to whoever can have a secret and a guess put into the same
     answer, again and again, and sees the lengths (BREACH, 2013). Nobody can here: another site's page gets answers for
-    nobody known (the cookies are SameSite=Strict), lasting secrets travel in headers alone, and a code or link that works
-    once is in the answer to a change, which is taken from our own pages only and makes another one each time.
+    nobody known (the cookies are SameSite=Strict), lasting secrets travel in headers alone, and a code, link or key that is
+    shown once is in the answer to a change, which is taken from our own pages only and makes another one each time.
     """
 
     def __init__(self, app: ASGIApp) -> None:

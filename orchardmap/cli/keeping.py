@@ -85,8 +85,8 @@ def verify(file: Backup, as_json: AsJson = False) -> None:
 def restore(file: Backup, as_json: AsJson = False, database: Database = DEFAULT_DATABASE) -> None:
     """Make a database from a backup. A database that is there already is never touched.
 
-    Tablets notice the new database and offer what they recorded in the last 14 days again. Everybody signs in anew;
-    tablets that were let go and accounts that were disabled after the backup must be let go and disabled again.
+    Tablets notice the new database and offer what they recorded in the last 14 days again. Everybody signs in anew,
+    and reading keys have ended: make them anew. Tablets that were let go and accounts that were disabled after the backup must be let go and disabled again.
 
     Example: orchardmap restore /mnt/stick/orchardmap-20260120-181500.sqlite --database sqlite:///farm.sqlite
     """

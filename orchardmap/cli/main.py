@@ -220,6 +220,7 @@ from orchardmap.cli import (  # noqa: E402, F401 - register their commands on th
     forecasting,
     importing,
     keeping,
+    keys,
     loading,
     network,
     paper,

@@ -11,7 +11,7 @@ PANELS: dict[str, tuple[str, ...]] = {
     "Look and tell": ("report", "map"),
     "Paper and files": ("paper", "labels", "brief", "export", "import"),
     "Keep it safe": ("backup", "verify", "restore", "rebuild", "audit", "take-in"),
-    "People and tablets": ("user", "certificates"),
+    "People and tablets": ("user", "key", "certificates"),
     "Reckon from a file, without a database": ("calc",),
 }
 

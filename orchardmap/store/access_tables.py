@@ -1,4 +1,4 @@
-"""The tables of who is who: accounts and their roles, sessions, tablets, PINs, failed tries, the audit log."""
+"""The tables of who is who: accounts and their roles, sessions, tablets, reading keys, PINs, failed tries, the audit log."""
 
 from sqlalchemy import JSON, BigInteger, Boolean, Column, ForeignKey, Integer, Table, Text
 
@@ -6,7 +6,7 @@ from orchardmap.store.tables import metadata
 from orchardmap.store.types import Moment, StoredId
 
 __all__ = [
-    "accounts", "audit_log", "devices", "failed_tries", "memberships", "pair_codes", "pins", "sessions", "sign_in_links",
+    "accounts", "audit_log", "devices", "failed_tries", "memberships", "pair_codes", "pins", "reading_keys", "sessions", "sign_in_links",
 ]  # fmt: skip
 
 Id = StoredId()
@@ -88,6 +88,22 @@ pair_codes = Table(
     Column("expires_at", Moment, nullable=False),
     Column("once", Boolean, nullable=False, comment="false only in the demo"),
     Column("used_at", Moment),
+)
+
+reading_keys = Table(
+    "reading_keys",
+    metadata,
+    Column("id", Id, primary_key=True),
+    Column("farm_id", Id, ForeignKey("farms.id"), nullable=False, index=True),
+    Column("name", Text, nullable=False),
+    Column("sight", Text, nullable=False, comment="all that an adviser reads, or the work without checks"),
+    Column("key_hash", Text, nullable=False, unique=True),
+    Column("made_at", Moment, nullable=False),
+    Column("made_by", Id, comment="account; null where the shell made it"),
+    Column("expires_at", Moment, nullable=False),
+    Column("last_used_at", Moment, comment="to an hour"),
+    Column("ended_at", Moment),
+    comment="each lets a program read one farm's features; only hashes are kept",
 )
 
 pins = Table(

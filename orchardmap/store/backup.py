@@ -28,7 +28,12 @@ __all__ = [
 ]
 
 FORMAT = "orchardmap backup 1"
-_ONCE_ONLY = {"sessions": "ended_at", "sign_in_links": "used_at", "pair_codes": "used_at"}
+_ONCE_ONLY = {
+    "sessions": "ended_at",
+    "sign_in_links": "used_at",
+    "pair_codes": "used_at",
+    "reading_keys": "ended_at",
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -32,6 +32,7 @@ LEFT_OUT: Mapping[str, str] = {
     "sessions": "secrets",
     "sign_in_links": "secrets",
     "pair_codes": "secrets",
+    "reading_keys": "secrets",
     "pins": "secrets",
     "failed_tries": "of this server",
     "settings": "of this server",

@@ -1,12 +1,11 @@
 """Which layers a farm's readers are served as features, where they lie and since when."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
 import shapely
 
-from orchardmap.model.access import ACCOUNT_ROLES, AccessRole
+from orchardmap.model.access import Grant
 from orchardmap.model.layer import Layer
 from orchardmap.store import farm as farm_store
 from orchardmap.store import farm_features, hazards, orchard
@@ -14,19 +13,12 @@ from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.layers import BESIDE, LAYERS
 
-__all__ = ["READERS_OF", "Extent", "farm_extent", "farm_name_and_zone", "layers_for"]
+__all__ = ["SERVED", "Extent", "farm_extent", "farm_name_and_zone", "layers_for", "may_read"]
 
-_WHO_JUDGE: tuple[AccessRole, ...] = ("manager", "auditor", "adviser")
-READERS_OF: Mapping[str, tuple[AccessRole, ...]] = {
-    "blocks": ACCOUNT_ROLES,
-    "rows": ACCOUNT_ROLES,
-    "progress": ACCOUNT_ROLES,
-    "marks": ACCOUNT_ROLES,
-    "checks": _WHO_JUDGE,
-    "weak_areas": _WHO_JUDGE,
-    **dict.fromkeys(BESIDE, ACCOUNT_ROLES),
-}
-"""Who may read each layer, in the order that they are told in. Positions are left to files: a farm has millions."""
+SERVED: tuple[str, ...] = ("blocks", "rows", "progress", "marks", "checks", "weak_areas", *BESIDE)
+"""The layers in the order that they are told in, for every role: a map and files show all of them to each. Positions are left to files: a farm has millions."""
+OF_CHECKS = frozenset({"checks", "weak_areas"})
+"""What checks say of work: not for a reading key of the work alone."""
 
 
 Box = tuple[float, float, float, float]
@@ -87,6 +79,11 @@ def _on_the_globe(extent: Box) -> Box:
     return turned_west, south, turned_east, north
 
 
-def layers_for(role: AccessRole) -> list[Layer]:
-    """Return the layers that a role may read."""
-    return [LAYERS[name] for name, roles in READERS_OF.items() if role in roles]
+def may_read(grant: Grant, layer: str) -> bool:
+    """Tell whether a layer is for somebody of the farm; one that is not there is nobody's secret."""
+    return grant.sees_checks or layer not in OF_CHECKS
+
+
+def layers_for(grant: Grant) -> list[Layer]:
+    """Return the layers that somebody of the farm may read."""
+    return [LAYERS[name] for name in SERVED if may_read(grant, name)]

@@ -82,7 +82,9 @@ class Service:
                 if table.name in left_out:
                     continue
                 # as the driver gives it: turning every value into Python's own takes ten times as long
-                names = ", ".join(f'"{c.name}"' for c in table.columns if c.name != "last_seen_at")
+                names = ", ".join(
+                    f'"{c.name}"' for c in table.columns if c.name not in {"last_seen_at", "last_used_at"}
+                )
                 cursor = conn.connection.cursor()
                 cursor.execute(f'SELECT {names} FROM "{table.name}"')
                 held = [one for one in cursor.fetchall() if one[0] != "audit_head"]

@@ -16,7 +16,7 @@ from sqlalchemy import event
 from featured_farm import work_on
 from orchardmap.model.access import AccessRole
 from orchardmap.usecases import planting
-from orchardmap.usecases.feature_place import READERS_OF
+from orchardmap.usecases.feature_place import SERVED
 from orchardmap.usecases.planting import BlockPlan
 from ready_stores import ready_sqlite
 from signing import bearer_token, manages_too
@@ -37,24 +37,42 @@ def root(service: Any, farm: Any = None) -> str:
 
 
 @pytest.mark.parametrize("role", get_args(AccessRole))
-def test_role_reads_its_collections_and_is_told_of_no_other(worked, role):
-    """In the list, in the definition, and asked by name; who prunes reads nothing of who judges."""
+def test_every_role_reads_every_collection_as_on_the_map_and_in_files(worked, role):
+    """In the list, in the definition, and asked by name: a GIS is another way to look, no other right."""
     client = worked.account(role)
-    own = [name for name, roles in READERS_OF.items() if role in roles]
-    assert set(READERS_OF) - set(own) == ({"checks", "weak_areas"} if role == "foreman" else set())
     told = client.get(root(worked) + "/collections").json()["collections"]
-    assert [one["id"] for one in told] == own
+    assert [one["id"] for one in told] == list(SERVED)
     paths = client.get(root(worked) + "/api").json()["paths"]
-    assert {path.split("/")[2] for path in paths if path.count("/") > 1} == set(own)
-    for name in READERS_OF:
+    assert {path.split("/")[2] for path in paths if path.count("/") > 1} == set(SERVED)
+    for name in SERVED:
         for rest in ("", "/schema", "/items"):
-            address, expected = f"{root(worked)}/collections/{name}{rest}", 200 if name in own else 403
-            assert client.get(address).status_code == client.head(address).status_code == expected
+            address = f"{root(worked)}/collections/{name}{rest}"
+            assert client.get(address).status_code == client.head(address).status_code == 200
             assert worked.stranger().head(address).status_code == 401
 
 
+def test_foreman_finds_the_checks_and_weak_areas_of_the_file_and_of_the_map(worked):
+    """The same features to the value as the GeoJSON that the foreman may take away, nobody's name in either."""
+    foreman = worked.account("foreman")
+    for name in ("checks", "weak_areas"):
+        file = foreman.get(worked.at_farm(f"/files/{name}.geojson")).json()["features"]
+        read = foreman.get(f"{root(worked)}/collections/{name}/items").json()["features"]
+        assert file
+        kept = [{**one["properties"], "id": one["id"]} for one in read]
+        told = [{**one["properties"], "id": one.get("id", one["properties"].get("id"))} for one in file]
+        assert sorted(map(repr, map(sorted_items, kept))) == sorted(map(repr, map(sorted_items, told)))
+    checks = foreman.get(f"{root(worked)}/collections/checks/items").json()["features"]
+    assert {one["properties"]["auditor"] for one in checks} == {None}
+    on_map = [foreman.get(worked.at_block("/state", number)).json()["checks"] for number in (0, 1)]
+    assert sum(map(len, on_map)) > 0
+
+
+def sorted_items(values: dict[str, Any]) -> list[tuple[str, Any]]:
+    return sorted(values.items())
+
+
 @pytest.mark.parametrize(
-    ("role", "knows_auditor"), [("manager", True), ("auditor", True), ("adviser", False)]
+    ("role", "knows_auditor"), [("manager", True), ("auditor", True), ("adviser", False), ("foreman", False)]
 )
 def test_names_are_told_to_those_who_may_know_them(worked, role, knows_auditor):
     """As everywhere in the service: a manager knows all, an auditor those who check, anybody else none."""

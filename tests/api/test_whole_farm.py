@@ -36,6 +36,7 @@ OF_THE_SERVER = {
     "GET /api/farms/{farm_id}/farm.zip": "asked of the use case below",
     "GET /api/farms": "what whoever is signed in may see",
     "GET /api/farms/{farm_id}/accounts": "accounts stay",
+    "GET /api/farms/{farm_id}/reading-keys": "keys are secrets of the server, looked at below",
     "GET /api/farms/{farm_id}/people": "says who has a PIN, and PINs stay",
     "GET /api/device/people": "tablets are paired anew",
 }
@@ -121,6 +122,9 @@ def test_the_other_server_gives_the_same_view_and_the_same_file(moved, engine, r
                 assert comparable(here.json()) == comparable(there.json()), route
             else:
                 assert here.content == there.content, route
+        keys = service.at_farm("/reading-keys")
+        assert service.client.get(keys).json()["reading_keys"]
+        assert other.get(keys).json()["reading_keys"] == [], "a key of one server opens nothing on another"
     assert len(reads) > 45
 
 

@@ -60,9 +60,13 @@ def main() -> None:
     }
     headers.write_text("Authorization: Bearer wrong\n", "utf-8")
     found["wrong_token"] = refusal(root())
+    headers.write_text(f"Authorization: Bearer {os.environ['KEY']}\n", "utf-8")
+    found["by_key"] = {layer: len(read(layer)) for layer in layers}
+    found["key_elsewhere"] = refusal("OAPIF:" + os.environ["OTHER_ROOT"])
     headers.write_text("Accept-Language: en\n", "utf-8")
     found["no_token"] = refusal(root())
     found["by_basic"] = len(read("blocks", USERPWD=f"anybody:{os.environ['TOKEN']}"))
+    found["by_key_as_password"] = len(read("blocks", USERPWD=f"anybody:{os.environ['KEY']}"))
     print(json.dumps(found))
 
 

@@ -53,6 +53,10 @@ def main() -> None:
         "yesterday": sorted(f["pruned_trees"] for f in day.getFeatures()),
         "early_marks": [f["row"] for f in early.getFeatures()],
         "one_block": sum(1 for _ in one.getFeatures()),
+        "by_key": {
+            name: sum(1 for _ in opened(name, token=os.environ["KEY"]).getFeatures()) for name in layers
+        },
+        "key_elsewhere": opened("rows", root=os.environ["OTHER_ROOT"], token=os.environ["KEY"]).isValid(),
         "wrong_token": opened("rows", token="wrong").isValid(),
         "other_farm": opened("rows", root=os.environ["OTHER_ROOT"]).isValid(),
     }

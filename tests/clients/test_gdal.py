@@ -74,6 +74,12 @@ def test_wrong_token_and_none_and_another_farm_are_refused(found):
     assert "404" in found["other_farm"]
 
 
+def test_key_reads_every_collection_of_its_farm_as_header_and_as_password(found):
+    assert found["by_key"] == COUNTS
+    assert found["by_key_as_password"] == COUNTS["blocks"]
+    assert "404" in found["key_elsewhere"]
+
+
 def test_token_may_be_the_password_of_basic(found):
     """GDAL's option USERPWD, as of every program that knows only user and password."""
     assert found["by_basic"] == COUNTS["blocks"]

@@ -4,15 +4,18 @@ from urllib.parse import parse_qs, urlsplit
 
 import pytest
 from owslib.ogcapi.features import Features
+from owslib.util import Authentication
 from pyproj import Geod
 from shapely.geometry import shape
 
 from featured_farm import COUNTS, LAYERS
 
 
-@pytest.fixture(scope="module")
-def client(offer):
-    return Features(offer.root, headers={"Authorization": f"Bearer {offer.token}"})
+@pytest.fixture(scope="module", params=["key", "token"])
+def client(offer, request):
+    """By a reading key, and by a session's token."""
+    secret = offer.key if request.param == "key" else offer.token
+    return Features(offer.root, headers={"Authorization": f"Bearer {secret}"})
 
 
 def test_reads_what_there_is(client):
@@ -55,6 +58,17 @@ def test_asks_for_a_box_and_a_day(client):
     assert 0 < asked["numberMatched"] < COUNTS["rows"]
     told = client.collection_items("progress", datetime_="2026-01-19")["features"]
     assert [one["properties"]["pruned_trees"] for one in told] == [0, 40]
+
+
+def test_key_is_good_as_the_password_of_basic_and_for_no_other_farm(offer):
+    by_password = Features(offer.root, auth=Authentication("anybody", offer.key))
+    assert by_password.feature_collections() == list(LAYERS)
+    other = Features(offer.other_root, headers={"Authorization": f"Bearer {offer.key}"})
+    with pytest.raises(RuntimeError, match="no such farm"):
+        other.collection_items("rows")
+    cut = Features(offer.root, headers={"Authorization": f"Bearer {offer.key[:-1]}"})
+    with pytest.raises(RuntimeError, match="Copy it again, whole"):
+        cut.feature_collections()
 
 
 def test_wrong_token_and_another_farm_are_refused(offer):

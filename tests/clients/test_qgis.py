@@ -56,3 +56,8 @@ def test_box_and_day_and_block(found):
 def test_wrong_token_and_another_farm_are_refused(found):
     assert not found["wrong_token"]
     assert not found["other_farm"]
+
+
+def test_key_as_password_reads_every_collection_of_its_farm_and_of_no_other(found):
+    assert found["by_key"] == COUNTS
+    assert not found["key_elsewhere"]

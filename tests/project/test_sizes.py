@@ -20,6 +20,7 @@ MANY_ARGUMENTS = {
     "orchardmap/cli/briefs.py:brief_card": 10,
     "orchardmap/cli/calculating.py:calc_weak_areas": 10,
     "orchardmap/cli/exporting.py:export": 8,
+    "orchardmap/cli/keys.py:make": 7,
     "orchardmap/cli/loading.py:load": 17,
     "orchardmap/cli/main.py:serve": 7,
     "orchardmap/cli/network.py:certificates": 7,

@@ -12,7 +12,7 @@ from orchardmap.errors import ConflictError, InputError, StoreError
 from orchardmap.store import farm as farm_store
 from orchardmap.store import log, states
 from orchardmap.store.session import open_store, sqlite_url
-from orchardmap.usecases import backup, folding, glance, planting, recording
+from orchardmap.usecases import backup, folding, glance, planting, reading_keys, recording
 from small_farm import NOW, small_farm, withdrawal
 
 EPOCH = "019c0000-0000-4000-8000-00000000000e"
@@ -234,7 +234,7 @@ def test_disk_that_is_full_leaves_no_half_backup(made, tmp_path):
 
 
 def test_what_was_good_once_is_not_good_again_after_a_restore(store, elsewhere, tmp_path):
-    """A sign-in link or session used up since the backup must not come alive with it; tablets stay paired."""
+    """A sign-in link, session or reading key ended since the backup must not come alive with it; tablets stay paired."""
     from sqlalchemy import insert, select
 
     from orchardmap.store import access_tables as t
@@ -264,6 +264,9 @@ def test_what_was_good_once_is_not_good_again_after_a_restore(store, elsewhere, 
                 last_seen_at=NOW,
             )
         )
+    _, key = reading_keys.make(
+        store, actor="shell", farm_id=farm.farm.id, wish=reading_keys.KeyWish("GIS"), now=NOW
+    )
     backup.back_up(store, tmp_path / "three.backup", now=NOW)
     backup.restore(tmp_path / "three.backup", elsewhere, epoch=EPOCH)
     second = open_store(elsewhere)
@@ -271,4 +274,6 @@ def test_what_was_good_once_is_not_good_again_after_a_restore(store, elsewhere, 
         assert conn.execute(select(t.sessions.c.ended_at)).scalar_one() is not None
         assert conn.execute(select(t.sign_in_links.c.used_at)).scalar_one() is not None
         assert conn.execute(select(t.devices.c.revoked_at)).scalar_one() is None
+    assert reading_keys.caller_of_key(second, key, NOW).lapsed == "key"
+    assert reading_keys.caller_of_key(store, key, NOW).lapsed == ""
     second.close()

@@ -17,12 +17,14 @@ class Offer:
     other_root: str
     """Of a farm that the token is not for."""
     token: str
+    key: str
+    """A reading key of the farm: what is told first to whoever sets a program up."""
     row_lengths_m: dict[str, float]
     """Of each row by its feature's id, from the store: geodesic, on WGS 84."""
 
     def found_by(self, python: str, script: Path, home: Path, **more: str) -> Any:
         """Run a script of an interpreter, with the offer in its environment; return the JSON of the last line that it prints."""
-        given = {"ROOT": self.root, "OTHER_ROOT": self.other_root, "TOKEN": self.token}
+        given = {"ROOT": self.root, "OTHER_ROOT": self.other_root, "TOKEN": self.token, "KEY": self.key}
         own = {"HOME": str(home), "XDG_RUNTIME_DIR": str(home)} | more
         done = subprocess.run(
             [python, str(script)],

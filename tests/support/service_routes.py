@@ -178,6 +178,11 @@ BODIES: dict[str, dict[str, Any]] = {
     "/api/device/holder": {"person_id": NOBODY, "pin": "274901"},
     "/api/farms/{farm_id}/accounts": {"login": "x", "name": "X", "role": "adviser"},
     "/api/farms/{farm_id}/devices/codes": {"name": "X", "role": "auditor"},
+    "/api/farms/{farm_id}/reading-keys": {
+        "name": "QGIS in the office",
+        "sees": "work",
+        "ends_on": "2026-12-31",
+    },
     "/api/farms/{farm_id}/people/{person_id}/pin": {"pin": "274901"},
     "/api/farms/{farm_id}/briefs": {
         "season_id": NOBODY,
@@ -221,6 +226,7 @@ def filled(path: str, **values: str) -> str:
         "account_id": NOBODY,
         "closure_id": NOBODY,
         "device_id": NOBODY,
+        "key_id": NOBODY,
         "person_id": NOBODY,
         "brief_id": NOBODY,
         "line_id": NOBODY,

@@ -26,6 +26,7 @@ from orchardmap.usecases import (
     pay_runs,
     planting,
     queue_board,
+    reading_keys,
     recording,
     returning,
     tablets,
@@ -42,7 +43,7 @@ from orchardmap.usecases.person_hours import TypedHours, type_hours
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.returning import NewReturn
 from service_routes import BODIES, ONE_OUTLINE, QUERIES, filled
-from signing import bearer_token, forget_confirmation, give_password
+from signing import bearer, bearer_token, forget_confirmation, give_password
 from small_farm import NOW, TODAY, SmallFarm
 
 CALLERS = (
@@ -58,6 +59,8 @@ CALLERS = (
     "foreman",
     "other_manager",
     "stale_manager",
+    "key",
+    "ended_key",
 )
 PASSWORD, PIN = "a ladder in the rain", "274901"
 HASHED = hashed(PASSWORD)
@@ -122,6 +125,13 @@ def _device(world: World, at: SmallFarm) -> str:
     code = _code(world, at)
     tablets.pair(store, code=code, place="test", now=NOW)
     return tablets.listed(store, at.farm.id)[0].id
+
+
+def made_key(store: Any, farm_id: str) -> tuple[dict[str, str], str]:
+    """Make a reading key; return farm's and key's id, and the key itself."""
+    wish = reading_keys.KeyWish(new_id())
+    told, key = reading_keys.make(store, actor="shell", farm_id=farm_id, wish=wish, now=NOW)
+    return {"farm_id": farm_id, "key_id": told["id"]}, key
 
 
 def _code(world: World, at: SmallFarm) -> str:
@@ -341,6 +351,9 @@ SPECIAL: dict[tuple[str, str], Make] = {
     },
     ("DELETE", f"{FARM}/accounts/{{account_id}}"): lambda w, at, c: {"ids": {"account_id": _account(w, at)}},
     ("POST", f"{FARM}/devices/{{device_id}}/revoke"): lambda w, at, c: {"ids": {"device_id": _device(w, at)}},
+    ("DELETE", f"{FARM}/reading-keys/{{key_id}}"): lambda w, at, c: {
+        "ids": made_key(w.service.store, at.farm.id)[0]
+    },
     ("PUT", f"{FARM}/people/{{person_id}}/pin"): lambda w, at, c: {"ids": {"person_id": at.auditor.id}},
     ("POST", f"{FARM}/marks"): lambda w, at, c: _record(w, at, "marks"),
     ("POST", f"{FARM}/withdrawals"): lambda w, at, c: _record(w, at, "withdrawals"),
@@ -417,6 +430,11 @@ def client_for(service: Any, other: SmallFarm, caller: str) -> Any:
         device = client.get("/api/who").json()["device"]["id"]
         tablets.revoke(service.store, actor="shell", farm_id=service.farm.farm.id, device_id=device, now=NOW)
         return client
+    if caller in {"key", "ended_key"}:
+        ids, key = made_key(service.store, service.farm.farm.id)
+        if caller == "ended_key":
+            reading_keys.end(service.store, actor="shell", **ids, now=NOW)
+        return bearer(service.stranger(), key)
     if caller in {"foreman_tablet", "other_tablet", "auditor_tablet"}:
         return service.tablet({"foreman_tablet": 0, "other_tablet": 1, "auditor_tablet": None}[caller])
     at = other if caller == "other_manager" else service.farm

@@ -1,7 +1,7 @@
 """OGC API - Features (OGC 17-069r4) of each farm, for programs that read geographic data."""
 
 import json
-from collections.abc import Callable, Collection
+from collections.abc import Callable
 from datetime import datetime
 from typing import Annotated, Any
 from zoneinfo import ZoneInfo
@@ -10,11 +10,18 @@ from fastapi import APIRouter, Depends, Request, Response
 from fastapi.responses import JSONResponse
 
 from orchardmap.errors import UnknownError
-from orchardmap.model.access import AccessRole
+from orchardmap.model.access import Grant
 from orchardmap.model.layer import Layer
 from orchardmap.store.session import Store
 from orchardmap.usecases import feature_shelf, whoami
-from orchardmap.usecases.feature_place import READERS_OF, Extent, farm_extent, farm_name_and_zone, layers_for
+from orchardmap.usecases.feature_place import (
+    SERVED,
+    Extent,
+    farm_extent,
+    farm_name_and_zone,
+    layers_for,
+    may_read,
+)
 from orchardmap.usecases.feature_sheets import Page, Want
 from orchardmap.usecases.layers import LAYERS
 from orchardmap_api.access import READERS, FarmCaller, NamedRoles, known, needs
@@ -29,12 +36,11 @@ router = APIRouter(prefix="/ogc", tags=["features"])
 Route = Callable[..., Response]
 
 
-def _readers(request: Request) -> Collection[AccessRole]:
-    """Return who may read the collection of an address; one that is not there is nobody's secret."""
-    return READERS_OF.get(request.path_params["collection"], READERS)
+def _may_read(request: Request, grant: Grant) -> bool:
+    return may_read(grant, request.path_params["collection"])
 
 
-OF_FARM, OF_COLLECTION = needs(*READERS), needs(*READERS, narrowed=_readers)
+OF_FARM, OF_COLLECTION = needs(*READERS), needs(*READERS, also=_may_read)
 
 
 async def _nothing_asked(request: Request) -> None:
@@ -70,15 +76,15 @@ def _extent(store: ServiceStore, farm_id: FarmId) -> Extent:
 
 
 async def _layer(collection: str) -> Layer:
-    if collection not in READERS_OF:
+    if collection not in SERVED:
         raise UnknownError(
-            "no such collection", where=collection[:60], todo=f"There are {', '.join(READERS_OF)}."
+            "no such collection", where=collection[:60], todo=f"There are {', '.join(SERVED)}."
         )
     return LAYERS[collection]
 
 
 async def _layers(farm_id: FarmId, caller: FarmCaller) -> list[Layer]:
-    return layers_for(caller.grants[str(farm_id)].role)
+    return layers_for(caller.grants[str(farm_id)])
 
 
 FarmExtent = Annotated[Extent, Depends(_extent)]

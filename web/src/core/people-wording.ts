@@ -45,6 +45,7 @@ export const PEOPLE = {
     t("{name} can no longer do anything on this farm, from the next touch on. What was recorded stays.", { name }),
   endYes: (name: string) => t("Yes, end it for {name}", { name }),
   ended: (name: string) => t("{name} has no role here any more.", { name }),
+  keysGoOn: (name: string) => t("Reading keys go on until they are ended below: end those that {name} may still have.", { name }),
   tablets: t("Tablets"),
   tabletsLead: t("A tablet is paired by a code, with one crew or with the auditors, and needs no password."),
   tabletsNone: t("No tablet is paired yet."),

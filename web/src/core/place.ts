@@ -31,8 +31,8 @@ export interface Place {
   lot?: string;
   /** On the screen of checks: the lot is looked at a second time. */
   second?: boolean;
-  /** On the screens of quality and of pay. */
-  part?: QualityPart | PayPart;
+  /** On the screens of quality and of pay; on that of people, to begin at the reading keys. */
+  part?: QualityPart | PayPart | "keys";
   /** On the screen of pay: the day to begin with. On the overview: the day that is shown. */
   day?: string;
   /** On the screen of quality: the return that a lot is to be drawn over. */
@@ -80,7 +80,7 @@ export function placeOf(path: string, query: string): Place {
   return { screen, block, ...(row ? { row: Number(row) } : {}), ...lotAsked(screen, query) };
 }
 
-/** Return what an address of the overview, of checks, of quality, of the forecast or of pay asks for beside the block. Which parts and days pay knows, its own screen looks. */
+/** Return what an address of the overview, of checks, of quality, of the forecast, of pay or of people asks for beside the block. Which parts and days pay knows, its own screen looks. */
 function lotAsked(screen: ScreenName, query: string): Partial<Place> {
   const lot = asked(query, "lot");
   if (screen === "checks") return { ...(lot && { lot }), ...(lot && query.endsWith("&second") && { second: true }) };
@@ -88,6 +88,7 @@ function lotAsked(screen: ScreenName, query: string): Partial<Place> {
   if (screen === "overview") return { ...(crew && { crew }), ...(day && { day }), ...(variety && { variety }) };
   if (screen === "forecast") return { ...(crew && { crew }) };
   if (screen === "pay") return { ...(said && { part: said as PayPart }), ...(crew && { crew }), ...(day && { day }) };
+  if (screen === "people") return { ...(said === "keys" && { part: said }) };
   if (screen !== "quality") return {};
   const part = QUALITY_PARTS.find((one) => one === said);
   return { ...(lot && { lot }), ...(part && { part }), ...(recheck && { recheck }), ...(crew && { crew }) };

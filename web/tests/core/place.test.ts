@@ -42,6 +42,7 @@ it("keeps the open lot, the part of the page and what a recheck is for in the ad
     { screen: "quality", block: "b", part: "new-lot", crew: "c" },
     { screen: "quality", block: "b", part: "new-lot", recheck: "r" },
     { screen: "quality", block: null, part: "weak" },
+    { screen: "people", block: null, part: "keys" },
     { screen: "forecast", block: null, crew: "c" },
   ] as const;
   for (const place of places) {
@@ -50,6 +51,7 @@ it("keeps the open lot, the part of the page and what a recheck is for in the ad
   }
   expect(placeOf("/rows", "?lot=l&part=weak")).toEqual({ screen: "rows", block: null });
   expect(placeOf("/quality", "?part=nothing")).toEqual({ screen: "quality", block: null });
+  expect(placeOf("/people", "?part=nothing")).toEqual({ screen: "people", block: null });
 });
 
 it("an unknown address is the overview", () => {

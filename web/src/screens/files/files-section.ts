@@ -2,6 +2,7 @@
 
 import { FILES, type LayerName } from "../../core/files-wording";
 import { dayText } from "../../core/numbers";
+import type { Place } from "../../core/place";
 import { fileAddress, wholeFarm } from "../../data/files-api";
 import { sentence, type Request } from "../../data/request";
 import { fill, h } from "../../ui/dom";
@@ -10,13 +11,15 @@ import "../../ui/line-buttons.css";
 import "./files-section.css";
 import { notice } from "../../ui/notice";
 import { saveFile } from "../../ui/save-file";
+import { placeLink } from "../place-link";
 
 export interface FilesOf {
   request: Request;
   farm: { id: string; name: string };
   day: string;
-  /** A manager may take the whole farm along. */
+  /** A manager may take the whole farm along, and make keys. */
   isManager: boolean;
+  go(place: Place): void;
 }
 
 function link(words: string, href: string): HTMLElement {
@@ -74,7 +77,8 @@ export function filesSection(of: FilesOf): HTMLElement {
       link(FILES.workbook, fileAddress(farm.id, "orchard.xlsx", day)),
     ),
     oneLayer(farm.id, day),
-    h("p", {}, FILES.straight(`${location.origin}/ogc`)),
+    h("p", {}, FILES.straight(`${location.origin}/ogc/farms/${farm.id}`)),
+    of.isManager ? h("div", { class: "line-buttons" }, placeLink({ screen: "people", block: null, part: "keys" }, FILES.toKeys, of.go, { class: "button" })) : null,
     of.isManager ? whole(of) : null,
   );
 }

@@ -8,7 +8,7 @@ import { printSection } from "../paper/print-section";
 import { filesSection } from "./files-section";
 
 /** Return both sections, as of a day. */
-export function takeAway({ farm, request, who }: Context, day: string, blocks: readonly Pick<BlockSummary, "id" | "code" | "rows">[]): HTMLElement {
+export function takeAway({ farm, request, who, go }: Context, day: string, blocks: readonly Pick<BlockSummary, "id" | "code" | "rows">[]): HTMLElement {
   const isManager = roleAt(who, farm.id) === "manager";
-  return h("div", { class: "take-away" }, printSection({ farm: farm.id, day, blocks }), filesSection({ request, farm, day, isManager }));
+  return h("div", { class: "take-away" }, printSection({ farm: farm.id, day, blocks }), filesSection({ request, farm, day, isManager, go }));
 }

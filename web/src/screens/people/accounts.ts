@@ -107,7 +107,9 @@ export function accountsSection(context: Context, api: WhoApi): HTMLElement {
     },
     async end(account) {
       await api.endAccount(context.farm.id, account.id);
-      said.say(PEOPLE.ended(account.name), "good");
+      // who managed may have made keys and kept them
+      const keys = account.role === "manager" ? [PEOPLE.keysGoOn(account.name)] : [];
+      said.say([PEOPLE.ended(account.name), ...keys].join(" "), "good");
       await read();
     },
   };

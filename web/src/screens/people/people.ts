@@ -1,4 +1,4 @@
-/** People and tablets: who may do what on this farm, with which tablet, and by which PIN. */
+/** People and tablets: who may do what on this farm, with which tablet, by which PIN, and what reads it by which key. */
 
 import { PEOPLE } from "../../core/people-wording";
 import { whoApi } from "../../data/who-api";
@@ -8,6 +8,7 @@ import type { Screen } from "../context";
 import { accountsSection } from "./accounts";
 import { crewsAndPeople } from "./crews-and-people";
 import "./people.css";
+import { readingKeys } from "./reading-keys";
 import { tabletsSection } from "./tablets";
 
 /** Show the screen. */
@@ -23,6 +24,7 @@ export const showPeople: Screen = (root, context) => {
       tablets.box, // first, for upright it is looked for most
       crewsAndPeople(context, api),
       accountsSection(context, api),
+      readingKeys(context),
     ),
   );
   return {
