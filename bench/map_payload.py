@@ -1,6 +1,6 @@
 """Figures of the map at 600 blocks and 50,000 rows: bytes on the wire, and what a pan costs in Chromium.
 
-Run: ``PYTHONPATH=tests/support python bench/map_payload.py [--blocks 600]``. Synthetic farm; gzip level 6, compact JSON. Pan
+Run: ``python bench/map_payload.py [--blocks 600]``. Synthetic farm; gzip level 6, compact JSON. Pan
 cost is the thread time of the page's main thread from Chromium's own counters (TaskDuration in
 thread ticks), per pan of 200 pixels, the median of 15; the same for a farm a tenth as large shows whether it grows with the farm.
 Each is panned once more with three weak areas in every block, so that some 40 hatched patches are in view where rows begin to show.
@@ -11,14 +11,17 @@ import gzip
 import json
 import shutil
 import statistics
+import sys
 import tempfile
 import time
 from pathlib import Path
 
 from playwright.sync_api import CDPSession, Page, sync_playwright
 
-from map_samples import Sample, copied, sample_farm, weak_area
 from orchardmap.maps.page import asset_files, map_file
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "support"))
+from map_samples import Sample, copied, sample_farm, weak_area
 
 PARCEL_M = (200.0, 340.0)
 

@@ -31,11 +31,11 @@ function worked({ trees, person_hours, trees_per_h, checked, faulty, wilson }: W
 
 /** Return how far each farm is. */
 export function standingCsv(farms: readonly FarmWork[]): string {
-  const heads = ["farm", "season", "as_of", "trees", "trees_pruned_now", "likely_finished", "finished_9_in_10", "must_finish", "blocks_accepted", "blocks_judged"];
+  const heads = ["farm", "season", "as_of", "trees", "trees_pruned_now", "likely_finished", "finished_9_in_10", "must_finish", "blocks_accepted", "blocks_accepted_in_part", "blocks_to_send_back", "blocks_too_few_checks"];
   const lines = farms.map(({ name, season, today, figures, finish, work }): Value[] => {
     const { trees, pruned, must_finish_on, lots } = figures;
-    const accepted = lots.accepted + lots.accepted_in_part;
-    return [name, season, today, trees, pruned, finish?.p50 ?? null, finish?.p90 ?? null, must_finish_on, accepted, accepted + lots.send_back, ...worked(work)];
+    const blocks = [lots.accepted, lots.accepted_in_part, lots.send_back, lots.too_few];
+    return [name, season, today, trees, pruned, finish?.p50 ?? null, finish?.p90 ?? null, must_finish_on, ...blocks, ...worked(work)];
   });
   return csv([...heads, ...WORK], lines);
 }

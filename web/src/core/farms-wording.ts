@@ -36,7 +36,7 @@ export const FARMS = {
     finish: t("Likely finished"),
     must: t("Must finish"),
     pace: t("Trees per person-hour"),
-    faulty: t("Faulty of checked"),
+    faulty: t("Faulty when first checked"),
     lots: t("Blocks accepted"),
     variety: t("Variety"),
     week: t("Week of"),
@@ -50,5 +50,9 @@ export const FARMS = {
   faulty: (faulty: number, checked: number, [low, high]: readonly [number, number]) =>
     t("{faulty} of {checked} ({low} to {high})", { faulty: count(faulty), checked: count(checked), low: hundredths(low), high: inHundred(Math.round(100 * high) / 100) }),
   unchecked: t("not checked"),
-  lots: (accepted: number, judged: number) => t("{accepted} of {judged} judged", { accepted: count(accepted), judged: count(judged) }),
+  /** As the Overview counts them: of all blocks with checks, those accepted in part by themselves. */
+  lots: (accepted: number, inPart: number, all: number) => {
+    const words = t("{accepted} of {all}", { accepted: count(accepted), all: count(all) });
+    return inPart === 0 ? words : `${words}, ${t("{n} in part", { n: count(inPart) })}`;
+  },
 } as const;

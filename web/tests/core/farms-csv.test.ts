@@ -36,14 +36,14 @@ it("tells how far each farm is, with the names that people gave, whatever is in 
   expect(lines.map(({ farm: name }) => name)).toEqual([odd[0], "'=SUM(A1)", "' -2", odd[3]]);
   expect(lines[0]).toEqual({
     farm: odd[0], season: "Winter", as_of: "2026-11-27", trees: "400", trees_pruned_now: "130", likely_finished: "2027-01-14", finished_9_in_10: "",
-    must_finish: "2027-01-20", blocks_accepted: "3", blocks_judged: "4", trees_pruned: "120", person_hours: "15.5", trees_per_person_hour: "7.74",
+    must_finish: "2027-01-20", blocks_accepted: "3", blocks_to_send_back: "1", trees_pruned: "120", person_hours: "15.5", trees_per_person_hour: "7.74",
     trees_checked: "20", trees_faulty: "1", faulty_share_low: "0.0089", faulty_share_high: "0.2361",
   });
 });
 
 it("a farm without a season, and a variety that one of them does not grow, leave nothing that was not told", () => {
   const bare = farm("Bare", { season: null, finish: null, work: NONE, figures: { trees: 0, pruned: 0, must_finish_on: null, lots: { ...LOTS, accepted: 0, accepted_in_part: 0, send_back: 0 } } });
-  expect(read(standingCsv([bare]))[0]).toMatchObject({ season: "", likely_finished: "", must_finish: "", trees_per_person_hour: "", faulty_share_low: "", blocks_judged: "0" });
+  expect(read(standingCsv([bare]))[0]).toMatchObject({ season: "", likely_finished: "", must_finish: "", trees_per_person_hour: "", faulty_share_low: "", blocks_to_send_back: "0" });
   const grown = farm("Grown", { varieties: [{ ...DONE, key: "annat", name: "Annat", trees_in_all: 200 }] });
   expect(read(varietiesCsv([bare, grown]))).toMatchObject([{ variety: "Annat", farm: "Grown", trees: "200", trees_pruned: "120" }]);
 });

@@ -15,8 +15,9 @@ function finishCell({ finish, season }: FarmWork): string {
 }
 
 function lotsCell({ figures: { lots } }: FarmWork): string {
-  const judged = lots.accepted + lots.accepted_in_part + lots.send_back;
-  return judged === 0 ? FARMS.none : FARMS.lots(lots.accepted + lots.accepted_in_part, judged);
+  const { accepted, accepted_in_part, send_back, too_few } = lots;
+  const all = accepted + accepted_in_part + send_back + too_few;
+  return all === 0 ? FARMS.none : FARMS.lots(accepted, accepted_in_part, all);
 }
 
 /** Return the part; `open` opens a farm's own overview. */
