@@ -41,6 +41,8 @@ def wall_map_pdf(store: Store, farm_id: str, wish: WallMapWish, *, day: date | N
         areas = standing_areas(conn, at, shown, language=wish.language)
         blocks = [block for block in orchard.blocks(conn, farm_id) if block.id in shown]
         cautions = tuple(caution_notes(conn, at, blocks, wish.language))
-    weak = tuple(weak_notes((area for found in areas.values() for area in found), wish.language))
+    # in the order of the blocks: two prints of one day are alike
+    told = (area for block in content.blocks for area in areas.get(block.id, ()))
+    weak = tuple(weak_notes(told, wish.language))
     notes = {translated(_CAUTIONS, wish.language): cautions, translated(_WEAK, wish.language): weak}
     return pdf_of(wall_map_document(replace(content, notes=notes), wish))
