@@ -22,8 +22,8 @@ __all__ = ["feature_names", "ground_features", "keep_power_lines_clear", "power_
 _MM_PER_PX = 0.12
 _NAME_MM = 2.3
 _HALF_GLYPH_MM = 12.0 * _MM_PER_PX
-_POWER_MM_PER_PX = 0.28
-"""Power lines kill: on paper theirs is the heaviest sign of the ground, so that it is seen over pruned rows and in a dim shed."""
+_POWER_MM_PER_PX = 0.17
+"""Power lines kill: theirs is the heaviest sign of the ground on paper, as large as in the legend, so that it is seen over pruned rows in a dim shed."""
 _CASING_MM = 1.4
 _OFF_LINE_MM = _CASING_MM / 2 + 1.2
 """From a power line to the middle of its name: it stands beside the line, which is not broken for it."""

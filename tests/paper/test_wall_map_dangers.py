@@ -53,8 +53,9 @@ def pages(pdf: bytes) -> list[str]:
         ]
 
 
-def power_line(pdf: bytes, page: int = 0) -> shapely.LineString:
-    """The heaviest line of ink, long and of few corners: rows have colours of their own, frames are closed or thin."""
+def power_line(pdf: bytes, page: int = 0, *, metres: float = 140.0) -> shapely.LineString:
+    """The heavy line of ink that is about as long as it should be: rows have colours of their own, frames are closed or thin."""
+    wanted = 1000 * metres / int(re.findall(r"Scale 1:(\d+)", pages(pdf)[page])[0])
     found = [
         shapely.LineString(line)
         for one in strokes(pdf, page)
@@ -62,7 +63,7 @@ def power_line(pdf: bytes, page: int = 0) -> shapely.LineString:
         for line in one.lines
         if 2 <= len(line) <= 3
     ]
-    return max(found, key=lambda line: line.length, default=shapely.LineString())
+    return min(found, key=lambda line: abs(line.length - wanted), default=shapely.LineString())
 
 
 @pytest.mark.parametrize(
@@ -95,7 +96,8 @@ def test_a_power_line_is_drawn_at_every_scale_under_no_word_and_explained(farm, 
 def test_the_weekly_map_has_the_power_line_too(farm):
     store, made = farm
     pdf = weekly_report_pdf(store, made.farm.id, day=None, with_cost=False, now=NOW)
-    assert power_line(pdf).length > 10
+    scale = int(re.findall(r"Scale 1:(\d+)", pages(pdf)[0])[0])
+    assert power_line(pdf).length == pytest.approx(140_000 / scale, rel=0.05)
     assert "power line" in pages(pdf)[0]
 
 
