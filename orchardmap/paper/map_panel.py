@@ -13,6 +13,7 @@ from orchardmap.maps.sign_svg import glyph_svg, line_svg, patch_svg, ring_svg
 from orchardmap.maps.signs import RingSign
 from orchardmap.paper.map_content import MapBlock, MapContent
 from orchardmap.paper.map_scale import scale_bar
+from orchardmap.paper.text_size import text_width_em
 
 __all__ = [
     "SIGN_WORDS",
@@ -65,6 +66,8 @@ _NUMBERS = message("Numbers at row ends: rows. Code, variety and share of trees 
 _SCALE = message("Scale 1:{scale}")
 _AT_FULL_SIZE = message("when printed at full size (100 %) on {paper}")
 _BAR_MM = 3.0
+_BAR_TEXT_MM = 2.6
+_BAR_AIR_MM = 1.0
 _LINE_PX = (84, 24)
 _MEET = 0.2
 """Of the way to the next row: stretches of one row meet closer than that."""
@@ -84,9 +87,13 @@ def scale_svg(scale: int, paper: str, width_mm: float, language: str) -> str:
         for i in range(bar.parts)
     )
     whole_m = bar.part_m * bar.parts
-    marks = ((0.0, "0"), (bar.length_mm / 2, f"{whole_m / 2:g}"), (bar.length_mm, f"{whole_m:g} m"))
+    last_m, middle_m = f"{whole_m:g} m", f"{whole_m / 2:g}"
+    room = (text_width_em(middle_m) + text_width_em(last_m)) / 2 * _BAR_TEXT_MM + _BAR_AIR_MM
+    marks = [(0.0, "0"), (bar.length_mm, last_m)]
+    if bar.length_mm / 2 >= room:  # a short bar has none for the number in its middle
+        marks.insert(1, (bar.length_mm / 2, middle_m))
     numbers = "".join(
-        f'<text x="{1 + at:.2f}" y="3.2" font-size="2.6" text-anchor="{"start" if i == 0 else "middle"}">{text}</text>'
+        f'<text x="{1 + at:.2f}" y="3.2" font-size="{_BAR_TEXT_MM}" text-anchor="{"start" if i == 0 else "middle"}">{text}</text>'
         for i, (at, text) in enumerate(marks)
     )
     said = translated(_SCALE, language).format(scale=scale)

@@ -182,3 +182,27 @@ def test_the_legend_says_where_a_crew_stopped_only_where_one_did(farm):
     """In N1 row 11 is pruned up to tree 30; in N2 nothing is."""
     assert "crew stopped here" in pages(printed(farm, blocks=("n1",)))[0]
     assert "crew stopped here" not in pages(printed(farm, blocks=("n2",)))[0]
+
+
+@pytest.mark.parametrize("paper", ["a4", "a3"])
+@pytest.mark.parametrize("scale", [3000, 6000, 12_500, 15_000, 20_000, 60_000])
+def test_the_numbers_of_the_scale_bar_stand_apart(farm, paper, scale):
+    """Letter by letter: the bar is short where a round length of ground is."""
+    pdf = printed(farm, paper=paper, scale=scale, blocks=("n1",))
+    found = [
+        one.corners.buffer(-0.05)
+        for one in words(pdf)
+        if one.size == pytest.approx(2.6 * 72 / 25.4, abs=0.05) and one.corners.bounds[1] < 40
+    ]
+    tree = shapely.STRtree(found)
+    one, other = tree.query(found, predicate="intersects")
+    assert len(found) >= 4
+    assert (one == other).all()
+    gaps = sorted((box.bounds[0], box.bounds[2]) for box in found)
+    said = text_between(gaps)
+    assert said in (2, 3), "numbers with white between them"
+
+
+def text_between(boxes: list[tuple[float, float]]) -> int:
+    """How many runs of letters there are that a gap wider than a space parts."""
+    return 1 + sum(after[0] - before[1] > 1.7 for before, after in itertools.pairwise(boxes))
