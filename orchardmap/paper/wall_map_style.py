@@ -39,5 +39,5 @@ aside .made {{ position: absolute; left: 0; bottom: 0; margin: 0; }}
 .notes {{ height: auto; overflow: visible; }}
 .notes .all {{ padding-top: {HEAD_MM:g}mm; columns: 3; column-gap: 8mm; font-size: 11pt; }}
 .notes h2 {{ font-size: 14pt; margin: 0 0 1mm; break-after: avoid; }}
-.notes p {{ break-inside: avoid; }}
+.notes .all p {{ margin: 0 0 1.5mm; break-inside: avoid; }}
 """

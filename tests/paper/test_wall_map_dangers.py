@@ -134,6 +134,9 @@ def test_no_caution_is_left_out_or_cut_off(sprayed, paper, language):
     more = {"en": "more on the last sheet", "es": "más en la última hoja"}[language]
     assert more in said[0]
     assert begins in said[0], "the first of them stand beside the map"
+    assert said[0].index("S2: ") < said[0].index(begins), (
+        "the block that is closed now before those that will be"
+    )
     last = " ".join(said[1:])
     assert last.count(begins) == 37, "nine of each of four blocks, and the one of S2"
     with opened(pdf) as document:
