@@ -86,8 +86,8 @@ def _poles(points: Points, colour: str, reach: float) -> str:
         length = math.hypot(bx - ax, by - ay) or 1.0
         ux, uy = -(by - ay) / length * reach, (bx - ax) / length * reach
         arms += f"M{_number(x - ux)},{_number(y - uy)} L{_number(x + ux)},{_number(y + uy)} "
-        knots += f'<circle cx="{_number(x)}" cy="{_number(y)}" r="2.4" fill="{colour}"/>'
-    return _stroke(arms.strip(), colour, 1.6) + knots
+        knots += f'<circle cx="{_number(x)}" cy="{_number(y)}" r="3.2" fill="{colour}"/>'
+    return _stroke(arms.strip(), colour, 2.2) + knots
 
 
 def feature_area_svg(sign: FeatureSign, rings: Sequence[Points]) -> str:

@@ -182,9 +182,9 @@ FEATURES: Final = (
         "yard",
         _OTHER,
     ),
-    FeatureSign(POWER_LINE, "power line", _ground_line(POWER_LINE, "power line", "wired", 0.28, 0.0, 5.5)),
+    FeatureSign(POWER_LINE, "power line", _ground_line(POWER_LINE, "power line", "wired", 0.5, 0.0, 5.5)),
 )
-"""What lies on a farm beside its blocks. Ink and thin forms alone: rows stay what is seen first."""
+"""What lies on a farm beside its blocks. Ink and thin forms alone: rows stay what is seen first, save power lines, which kill."""
 
 NORTH: Final = Glyph(
     "north", "north is up", INK, "M0,-11 L6,10 L0,5.5 L-6,10 Z", filled="M0,-11 L0,5.5 L-6,10 Z"

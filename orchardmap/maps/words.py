@@ -23,6 +23,7 @@ SENTENCES: Final = {
     "print": message("Print"),
     "print_on": message("Print on {sheet}"),
     "scale": message("about 1 : {n} on {sheet}"),
+    "not_all_here": message("some rows had not arrived yet: print again"),
     "copy_link": message("Copy link"),
     "link_copied": message("The link is copied."),
     "copy_by_hand": message("Copy the link with Ctrl and C, or by a long press."),

@@ -144,11 +144,11 @@ def _days(chart: _Chart, language: str) -> Iterator[str]:
     if told.must_finish_on:
         marks.append((told.must_finish_on, translated(_MUST, language), "2 0.6 0.4 0.6"))
     for at, (day, words, dash) in enumerate(marks):
-        x, top = chart.x(day), _TOP_MM - 1 - 3.3 * at
+        x, top = chart.x(day), _TOP_MM - 1.6 - 3.3 * at
         said = words.format(day=day_month_text(day, language))
         yield _line(f"M{x:.2f},{top:.2f} V{chart.bottom:.2f}", 0.25, dash)
         is_far = x + text_width_em(said) * _TEXT_MM > chart.width
-        yield _text(x - 0.8 if is_far else x + 0.8, top + 1, said, "end" if is_far else "start")
+        yield _text(x - 0.8 if is_far else x + 0.8, top + 0.4, said, "end" if is_far else "start")
 
 
 def _key(chart: _Chart, language: str) -> Iterator[str]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from html import escape
 from itertools import groupby
 
@@ -12,6 +12,7 @@ from orchardmap.locale.dates import date_text
 from orchardmap.locale.numbers import whole_text
 from orchardmap.paper.codes import code_svg
 from orchardmap.paper.crew_sheet_style import crew_sheet_style
+from orchardmap.paper.made import made_words
 
 __all__ = ["CrewSheet", "SheetRow", "crew_sheets_document"]
 
@@ -27,6 +28,7 @@ _FIGURES = message("{done} of {rows} rows done · {left} of {trees} trees left")
 _START = message("Start: row {row}, at end {end} ({place})")
 _ALL_DONE = message("Every row is done.")
 _ENDS = message("End A: first tree, {a}. End B: last tree, {b}. The letters stand on the row-end labels.")
+_CLOSED = message("CLOSED until {day}, {time}: nobody goes in")
 _SCAN = message("Row {row} on a tablet")
 _DANGERS = message("Dangers in this block")
 _BRIEF = message("The brief in short")
@@ -106,6 +108,10 @@ class CrewSheet:
     cautions: tuple[str, ...] = ()
     address: str = ""
     """Of the first row that is left, for a camera; none where nobody said what the service's address is."""
+    made_at: datetime | None = None
+    """By the farm's clock."""
+    closed_until: datetime | None = None
+    """None where the block is open."""
 
 
 def crew_sheets_document(
@@ -134,7 +140,9 @@ def crew_sheets_document(
             todo=f"Take one of: {', '.join(languages())}.",
         )
     title = f"{translated(_KIND, language)}: {sheets[0].farm}, {', '.join(sheet.code for sheet in sheets)}"
-    style = crew_sheet_style(foot=f"{translated(_BACK, language)} ____________")
+    style = crew_sheet_style(
+        foot=f"{translated(_BACK, language)} ____________", made=made_words(sheets[0].made_at, language)
+    )
     meta = f'<meta charset="utf-8"><title>{escape(title)}</title><style>{style}</style>'
     body = "".join(_sheet(sheet, language, only_left=only_left) for sheet in sheets)
     return f'<!doctype html><html lang="{language}"><head>{meta}</head><body>{body}</body></html>'
@@ -173,6 +181,10 @@ def _head(sheet: CrewSheet, language: str) -> str:
     if first is not None:
         place = place_a if first.begins_at == "A" else place_b
         start = translated(_START, language).format(row=first.number, end=first.begins_at, place=place)
+    closed = ""
+    if sheet.closed_until is not None:
+        day, time = date_text(sheet.closed_until.date(), language), f"{sheet.closed_until:%H:%M}"
+        closed = f'<p class="closed">{escape(translated(_CLOSED, language).format(day=day, time=time))}</p>'
     code = ""
     if sheet.address and first is not None:
         scan = translated(_SCAN, language).format(row=first.number)
@@ -182,7 +194,7 @@ def _head(sheet: CrewSheet, language: str) -> str:
     return (
         f'<div class="head"><h1>{escape(sheet.code)}</h1><div class="facts">'
         f"<p>{variety}{escape(' · '.join(one for one in facts if one))}</p><p>{escape(figures)}</p>"
-        f'<p class="start">{escape(start)}</p><p>{escape(ends)}</p></div>{code}</div>'
+        f'{closed}<p class="start">{escape(start)}</p><p>{escape(ends)}</p></div>{code}</div>'
     )
 
 

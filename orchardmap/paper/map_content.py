@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 
 import numpy as np
 import shapely
@@ -83,6 +83,8 @@ class MapContent:
     features: tuple[GroundFeature, ...] = ()
     notes: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Sentences that stand beside the map, by heading: closures, weak areas, dangers."""
+    made_at: datetime | None = None
+    """By the farm's clock."""
 
     @property
     def bounds_m(self) -> tuple[float, float, float, float]:

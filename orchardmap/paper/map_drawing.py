@@ -7,7 +7,12 @@ import shapely
 from orchardmap.maps import signs
 from orchardmap.paper.map_block_names import block_name
 from orchardmap.paper.map_content import MapBlock, MapContent
-from orchardmap.paper.map_features import feature_names, ground_features, power_lines
+from orchardmap.paper.map_features import (
+    feature_names,
+    ground_features,
+    keep_power_lines_clear,
+    power_lines,
+)
 from orchardmap.paper.map_frame import MapFrame
 from orchardmap.paper.map_labels import LabelPlaces, label_svg
 from orchardmap.paper.map_lines import hatched_svg, stretches_svg, stroke
@@ -44,6 +49,7 @@ def map_drawing(content: MapContent, frame: MapFrame, language: str) -> str:
     """
     blocks = drawn_blocks(content, frame)
     places = LabelPlaces(shapely.buffer(frame.box_mm, -_EDGE_MM))
+    keep_power_lines_clear(content, frame, places)
     names = [block_name(block, frame, places, language) for block in blocks]
     features = ground_features(content, frame, places)
     words = [*feature_names(content, frame, places), *row_number_labels(blocks, frame, places)]

@@ -1,5 +1,6 @@
 """What lies on a farm beside its blocks, on paper: tracks, gates, water, sheds and power lines in the signs of the legend. Millimetres."""
 
+import math
 from collections.abc import Iterator, Sequence
 
 import numpy as np
@@ -16,12 +17,16 @@ from orchardmap.paper.map_frame import MapFrame
 from orchardmap.paper.map_labels import Label, LabelPlaces, upright_angle
 from orchardmap.paper.map_lines import WHITE, stroke
 
-__all__ = ["feature_names", "ground_features", "power_lines"]
+__all__ = ["feature_names", "ground_features", "keep_power_lines_clear", "power_lines"]
 
 _MM_PER_PX = 0.12
 _NAME_MM = 2.3
 _HALF_GLYPH_MM = 12.0 * _MM_PER_PX
-_CASING_MM = 1.2
+_POWER_MM_PER_PX = 0.17
+"""Power lines kill: theirs is the heaviest sign of the ground on paper, as large as in the legend, so that it is seen over pruned rows in a dim shed."""
+_CASING_MM = 1.4
+_OFF_LINE_MM = _CASING_MM / 2 + 1.2
+"""From a power line to the middle of its name: it stands beside the line, which is not broken for it."""
 _SHARES = (0.5, 0.3, 0.7, 0.15, 0.85, 0.05, 0.95)
 """How far along a line its name may stand."""
 _SIGNS = {sign.key: sign for sign in signs.FEATURES}
@@ -46,17 +51,29 @@ def power_lines(content: MapContent, frame: MapFrame) -> str:
     lines = [part for one in content.features if one.kind == signs.POWER_LINE for part in _parts(one, frame)]
     sign = _SIGNS[signs.POWER_LINE]
     return stroke(lines, WHITE, _CASING_MM) + "".join(
-        _scaled(feature_line_svg(sign, _px(one))) for one in lines
+        _scaled(feature_line_svg(sign, _px(one, _POWER_MM_PER_PX)), _POWER_MM_PER_PX) for one in lines
     )
 
 
-def feature_names(content: MapContent, frame: MapFrame, places: LabelPlaces) -> Iterator[Label]:
+def keep_power_lines_clear(content: MapContent, frame: MapFrame, places: LabelPlaces) -> None:
+    """Keep words and boards off power lines: a line that goes under a board seems to end there."""
+    for one in content.features:
+        if one.kind == signs.POWER_LINE:
+            for part in _parts(one, frame):
+                places.take(part.buffer(_CASING_MM / 2, cap_style="flat"))
+
+
+def feature_names(
+    content: MapContent, frame: MapFrame, places: LabelPlaces, *, only_power_lines: bool = False
+) -> Iterator[Label]:
     """Return what people call things, each where there is room: beside the blocks rather than on them."""
     blocks = shapely.union_all(frame.mm([block.ground for block in content.blocks]))
     for feature in content.features:
-        if not feature.name:
+        is_power_line = feature.kind == signs.POWER_LINE
+        if not feature.name or (only_power_lines and not is_power_line):
             continue
-        choices = [label for part in _parts(feature, frame) for label in _beside(feature.name, part)]
+        off_mm = _OFF_LINE_MM if is_power_line else 0.0
+        choices = [label for part in _parts(feature, frame) for label in _beside(feature.name, part, off_mm)]
         away = [label for label in choices if not label.box.intersects(blocks)]
         found = places.first_free([*away, *choices])
         if found:
@@ -80,22 +97,25 @@ def _drawn(sign: FeatureSign, part: BaseGeometry, places: LabelPlaces) -> Iterat
         yield _scaled(glyph_svg(sign.glyph, x=middle.x / _MM_PER_PX, y=middle.y / _MM_PER_PX))
 
 
-def _px(line: BaseGeometry) -> Sequence[tuple[float, float]]:
-    return [(x, y) for x, y in (np.array(line.coords)[:, :2] / _MM_PER_PX).tolist()]
+def _px(line: BaseGeometry, mm_per_px: float = _MM_PER_PX) -> Sequence[tuple[float, float]]:
+    return [(x, y) for x, y in (np.array(line.coords)[:, :2] / mm_per_px).tolist()]
 
 
-def _scaled(drawn: str) -> str:
-    return f'<g transform="scale({_MM_PER_PX})">{drawn}</g>'
+def _scaled(drawn: str, mm_per_px: float = _MM_PER_PX) -> str:
+    return f'<g transform="scale({mm_per_px})">{drawn}</g>'
 
 
-def _beside(name: str, part: BaseGeometry) -> Iterator[Label]:
+def _beside(name: str, part: BaseGeometry, off_mm: float = 0.0) -> Iterator[Label]:
     if isinstance(part, LineString):
         for share in _SHARES:
             low, high = (
                 part.interpolate(one, normalized=True) for one in (max(share - 0.01, 0), min(share + 0.01, 1))
             )
-            angle = upright_angle(high.x - low.x, high.y - low.y)
-            yield Label(name, (low.x + high.x) / 2, (low.y + high.y) / 2, _NAME_MM, angle, has_ground=True)
+            dx, dy = high.x - low.x, high.y - low.y
+            length, x, y = math.hypot(dx, dy) or 1.0, (low.x + high.x) / 2, (low.y + high.y) / 2
+            for aside in (off_mm, -off_mm) if off_mm else (0.0,):
+                at = x - aside * dy / length, y + aside * dx / length
+                yield Label(name, *at, _NAME_MM, upright_angle(dx, dy), has_ground=True)
         return
     west, north, east, south = (
         part.bounds if isinstance(part, Polygon) else part.buffer(_HALF_GLYPH_MM).bounds

@@ -11,7 +11,7 @@ from orchardmap.maps import signs
 from orchardmap.maps.sign_svg import ring_svg
 from orchardmap.maps.signs import RingSign
 from orchardmap.paper.map_content import MapBlock, MapContent
-from orchardmap.paper.map_features import ground_features
+from orchardmap.paper.map_features import feature_names, ground_features, keep_power_lines_clear, power_lines
 from orchardmap.paper.map_frame import MapFrame
 from orchardmap.paper.map_labels import Label, LabelPlaces, label_svg
 from orchardmap.paper.map_lines import stroke
@@ -25,6 +25,7 @@ _OUTER = 1.4
 """What belongs to a ring reaches about so far out, in radii: a closed one's dots, an overlap's bars."""
 _CODES_MM = (2.1, 3.4)
 _EDGE_MM = 0.5
+_NUMBER_MM = 2.6
 _CROWD = 0.3
 
 
@@ -53,8 +54,10 @@ def far_drawing(
     radii = [max(_RADII_MM[0], largest * math.sqrt(block.trees / most)) for block in content.blocks]
     for (x, y), radius in zip(middles.tolist(), radii, strict=True):
         places.take(shapely.Point(x, y).buffer(radius * _OUTER))
+    keep_power_lines_clear(content, frame, places)
     features = ground_features(content, frame, places, with_points=False)
     frames, numbers = _sheets(frame, sheets, places)
+    numbers += feature_names(content, frame, places, only_power_lines=True)
     rings, words = [], []
     for block, ground, (x, y), radius in zip(content.blocks, grounds, middles.tolist(), radii, strict=True):
         scaled = f'<g transform="translate({x:.2f} {y:.2f}) scale({radius / _RADIUS_PX:.4f})">'
@@ -64,7 +67,7 @@ def far_drawing(
         words += [one for one in (places.first_free([*inside, *choices]),) if one]
     outlines = [shapely.boundary(block.outline) for block in content.blocks if block.outline is not None]
     edges = stroke(frame.cut_mm(outlines), signs.CLOSED, 0.12)
-    return f'{features}{edges}{frames}{"".join(rings)}<g fill="{signs.INK}">{"".join(map(label_svg, [*numbers, *words]))}</g>'
+    return f'{features}{edges}{power_lines(content, frame)}{frames}{"".join(rings)}<g fill="{signs.INK}">{"".join(map(label_svg, [*numbers, *words]))}</g>'
 
 
 def _largest_radius_mm(middles: np.ndarray) -> float:
@@ -99,7 +102,7 @@ def _names(block: MapBlock, middle: tuple[float, float], radius: float, language
         half = Label(text, 0, 0, size).width_mm / 2
         down, right = radius * _OUTER + size * 0.7, radius * _OUTER + half + 0.4
         for dx, dy in ((0, down), (0, -down), (right, 0), (-right, 0), (right, down), (-right, down)):
-            yield Label(text, x + dx, y + dy, size, is_bold=text == block.code)
+            yield Label(text, x + dx, y + dy, size, is_bold=True)
     for turn in range(16):
         away = radius * 2.6 + size
         yield Label(
@@ -113,14 +116,13 @@ def _sheets(frame: MapFrame, sheets: Sequence[MapFrame], places: LabelPlaces) ->
     drawn = stroke(shapely.boundary(boxes), signs.INK, 0.2, dash=(1.2, 0.6)) if len(boxes) else ""
     numbers = []
     for i, box in enumerate(boxes, 2):  # the first sheet is the one they are drawn on
-        west, north, _, _ = box.bounds
-        size = 2.6
-        half = Label(str(i), 0, 0, size).width_mm / 2
-        label = places.first_free(
-            Label(
-                str(i), west + half + 0.6 + dx, north + size * 0.7 + dy, size, is_bold=True, has_ground=True
-            )
-            for dx, dy in ((0, 0), (2, 0), (0, 2), (4, 0), (0, 4), (4, 4))
-        )
-        numbers += [label] if label else []
+        # a sheet may reach beyond the paper that it is drawn on: its number stands where both lie
+        west, north, _, _ = shapely.intersection(box, places.frame).bounds
+        half = Label(str(i), 0, 0, _NUMBER_MM).width_mm / 2
+        choices = [
+            Label(str(i), west + half + 0.6 + dx, north + 0.7 * _NUMBER_MM + dy, _NUMBER_MM, is_bold=True, has_ground=True)
+            for dy in range(0, 9, 2) for dx in range(0, 9, 2)
+        ]  # fmt: skip
+        # rather on something else than a sheet without its number
+        numbers.append(places.first_free(choices) or choices[0])
     return drawn, numbers

@@ -1,7 +1,10 @@
 """What stands beside a map on its sheet: what it is, scale bar, north, legend, and what to take care of. HTML; lengths in millimetres."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from html import escape
+
+import numpy as np
+import shapely
 
 from orchardmap.locale.catalogue import message, translated
 from orchardmap.maps import signs
@@ -10,13 +13,13 @@ from orchardmap.maps.sign_svg import glyph_svg, line_svg, patch_svg, ring_svg
 from orchardmap.maps.signs import RingSign
 from orchardmap.paper.map_content import MapBlock, MapContent
 from orchardmap.paper.map_scale import scale_bar
+from orchardmap.paper.text_size import text_width_em
 
 __all__ = [
     "SIGN_WORDS",
     "legend_from_far",
     "legend_panel",
     "north_svg",
-    "notes_panel",
     "scale_svg",
     "sign_words",
 ]
@@ -62,9 +65,12 @@ _VERDICT = message("Verdict on the block's work")
 _NUMBERS = message("Numbers at row ends: rows. Code, variety and share of trees pruned: blocks.")
 _SCALE = message("Scale 1:{scale}")
 _AT_FULL_SIZE = message("when printed at full size (100 %) on {paper}")
-_MORE = message("and {number} more")
 _BAR_MM = 3.0
+_BAR_TEXT_MM = 2.6
+_BAR_AIR_MM = 1.0
 _LINE_PX = (84, 24)
+_MEET = 0.2
+"""Of the way to the next row: stretches of one row meet closer than that."""
 _MM_PER_PX = 0.17
 
 _Entry = tuple[str, str, tuple[int, int]]
@@ -81,9 +87,13 @@ def scale_svg(scale: int, paper: str, width_mm: float, language: str) -> str:
         for i in range(bar.parts)
     )
     whole_m = bar.part_m * bar.parts
-    marks = ((0.0, "0"), (bar.length_mm / 2, f"{whole_m / 2:g}"), (bar.length_mm, f"{whole_m:g} m"))
+    last_m, middle_m = f"{whole_m:g} m", f"{whole_m / 2:g}"
+    room = (text_width_em(middle_m) + text_width_em(last_m)) / 2 * _BAR_TEXT_MM + _BAR_AIR_MM
+    marks = [(0.0, "0"), (bar.length_mm, last_m)]
+    if bar.length_mm / 2 >= room:  # a short bar has none for the number in its middle
+        marks.insert(1, (bar.length_mm / 2, middle_m))
     numbers = "".join(
-        f'<text x="{1 + at:.2f}" y="3.2" font-size="2.6" text-anchor="{"start" if i == 0 else "middle"}">{text}</text>'
+        f'<text x="{1 + at:.2f}" y="3.2" font-size="{_BAR_TEXT_MM}" text-anchor="{"start" if i == 0 else "middle"}">{text}</text>'
         for i, (at, text) in enumerate(marks)
     )
     said = translated(_SCALE, language).format(scale=scale)
@@ -124,7 +134,7 @@ def legend_panel(content: MapContent, language: str) -> str:
         for form in signs.LINES
         if form.key in drawn
     ]
-    if {"pruned", "to_prune"} <= drawn:
+    if any(map(_is_begun_somewhere, content.blocks)):
         stopped = line_svg("pruned", start=3, end=45, y=12) + line_svg("to_prune", start=49, end=81, y=12)
         lines.insert(2, (signs.WORDS["stopped"], stopped, _LINE_PX))
     states = {patch.state for block in content.blocks for patch in block.patches}
@@ -139,16 +149,23 @@ def legend_panel(content: MapContent, language: str) -> str:
         for one in signs.PITHS
         if one.key in verdicts and one.outline
     ]
-    kinds = {feature.kind for feature in content.features}
-    features = [(one.words, feature_picture_svg(one), _LINE_PX) for one in signs.FEATURES if one.key in kinds]
     return "".join([
         f"<h2>{escape(sign_words(signs.WORDS['title'], language))}</h2>",
         listed(sign_words(signs.WORDS["rows"], language), lines),
-        listed(sign_words(signs.FEATURES_TITLE, language), features),
+        _features({feature.kind for feature in content.features}, language),
         listed(sign_words(signs.WORDS["patches"], language), patches),
         listed(translated(_VERDICT, language), piths),
         f"<p>{escape(translated(_NUMBERS, language))}</p>",
     ])
+
+
+def _is_begun_somewhere(block: MapBlock) -> bool:
+    """Tell whether a crew stopped inside a row of a block: a pruned stretch and one still to prune meet."""
+    pruned, left = (np.array(list(block.stretches.get(key, ()))) for key in ("pruned", "to_prune"))
+    if not len(pruned) or not len(left):
+        return False
+    near, _ = shapely.STRtree(pruned).query(left, predicate="dwithin", distance=_MEET * block.pitch_m)
+    return len(near) > 0
 
 
 def legend_from_far(content: MapContent, language: str) -> str:
@@ -163,7 +180,19 @@ def legend_from_far(content: MapContent, language: str) -> str:
         f"<h2>{escape(sign_words(signs.WORDS['title'], language))}</h2>",
         _list(sign_words(signs.WORDS["blocks"], language), rings),
         *(f"<p>{escape(sign_words(one, language))}</p>" for one in notes),
+        # single points are not drawn from far
+        _features({one.kind for one in content.features if shapely.get_dimensions(one.shape) > 0}, language),
     ])
+
+
+def _features(kinds: Collection[str], language: str) -> str:
+    """Return what lies on the farm beside its blocks."""
+    found = [
+        (sign_words(one.words, language), feature_picture_svg(one), _LINE_PX)
+        for one in signs.FEATURES
+        if one.key in kinds
+    ]
+    return _list(sign_words(signs.FEATURES_TITLE, language), found)
 
 
 def _bears(block: MapBlock, sign: RingSign) -> bool:
@@ -186,16 +215,3 @@ def _list(heading: str, entries: Sequence[_Entry]) -> str:
         for words, drawing, (width, height) in entries
     )
     return f"{f'<h3>{escape(heading)}</h3>' if heading else ''}<ul>{items}</ul>"
-
-
-def notes_panel(notes: Mapping[str, tuple[str, ...]], most: int, language: str) -> str:
-    """Return sentences under their headings, so many of each at most."""
-    parts = []
-    for heading, sentences in notes.items():
-        if not sentences:
-            continue
-        shown = list(map(escape, sentences[:most]))
-        if len(sentences) > most:
-            shown.append(escape(translated(_MORE, language).format(number=len(sentences) - most)))
-        parts.append(f"<h3>{escape(heading)}</h3>{''.join(f'<p>{one}</p>' for one in shown)}")
-    return "".join(parts)

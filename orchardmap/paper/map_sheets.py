@@ -93,7 +93,10 @@ def laid_out(content: MapContent, paper: str, scale: int | None) -> MapSheets:
         (one, frame, _with_rows(list(frames_over(bounds, frame, wanted, _LAP_MM)), tree))
         for one, frame in ways
     ]
-    size, frame_mm, parts = min(choices, key=lambda choice: len(choice[2]))
+    # of two ways that take as many, the one that shows the whole larger
+    size, frame_mm, parts = min(
+        choices, key=lambda choice: (len(choice[2]), fitting_scale(ground, choice[1]))
+    )
     return MapSheets(size, MapFrame(frame_mm, fitting_scale(ground, frame_mm), middle), parts)
 
 

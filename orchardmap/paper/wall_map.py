@@ -9,24 +9,28 @@ from orchardmap.locale.catalogue import languages, message, translated
 from orchardmap.locale.dates import date_text
 from orchardmap.locale.numbers import part_text, whole_text
 from orchardmap.maps import signs
+from orchardmap.paper.made import made_words
 from orchardmap.paper.map_content import MapContent
 from orchardmap.paper.map_drawing import map_drawing
 from orchardmap.paper.map_frame import MapFrame
 from orchardmap.paper.map_from_far import far_drawing
 from orchardmap.paper.map_lines import on_white
-from orchardmap.paper.map_panel import legend_from_far, legend_panel, north_svg, notes_panel, scale_svg
+from orchardmap.paper.map_notes import is_whole, notes_panel, notes_sheet, panel_height_mm
+from orchardmap.paper.map_panel import legend_from_far, legend_panel, north_svg, scale_svg
 from orchardmap.paper.map_sheets import MapSheets, laid_out, panel_width_mm, stands_apart
 from orchardmap.paper.pdf import FONT
 from orchardmap.paper.progress import expect_pages, tell
 from orchardmap.paper.text_size import text_width_em
-from orchardmap.paper.wall_map_style import wall_map_style
+from orchardmap.paper.wall_map_style import TEXT_PT, wall_map_style
 
 __all__ = ["WallMapWish", "wall_map_document"]
 
-_NOTES = {"a2": 12, "a3": 7, "a4": 3}
-"""Sentences of each kind that a panel has room for."""
-
+_SCALE_MM, _MADE_MM = 19.0, 10.0
+"""Of the panel's height: north and scale above, when it was made below."""
 _TITLE_MM = 7.0
+_TITLE_LEAST_MM = 4.0
+_TITLE_LEADING = 1.1
+_HEAD_MM = 9.0
 _TITLE_SHARE = 0.52
 """Of the map's width: the facts have the rest of the head."""
 
@@ -80,7 +84,10 @@ def wall_map_document(content: MapContent, wish: WallMapWish) -> str:
     title = f"{content.farm}: {translated(_KIND, wish.language)}"
     style = wall_map_style(wish.paper.lower(), sheets.paper_mm)
     meta = f'<meta charset="utf-8"><title>{escape(title)}</title><style>{style}</style>'
-    body = on_white("".join(_pages(content, wish, sheets)))
+    pages = list(_pages(content, wish, sheets))
+    if not all(is_whole(page, content.notes) for page in pages):
+        pages.append(_notes_page(content, wish, sheets))
+    body = on_white("".join(pages))
     return f'<!doctype html><html lang="{wish.language}"><head>{meta}</head><body>{body}</body></html>'
 
 
@@ -146,13 +153,16 @@ def _sheet(
     said = " · ".join(f"<span>{escape(one)}</span>" for one in _facts(content, language, number))
     drawing, beside = made
     scale = scale_svg(frame.scale, paper, panel_width_mm(paper) - 12, language)
+    panel_mm, text_pt = panel_width_mm(paper), TEXT_PT[paper]
+    room = height - _SCALE_MM - _MADE_MM - panel_height_mm(beside, panel_mm, text_pt)
     panel = "".join([
         f'<div class="ground">{north_svg(language)}<div>{scale}</div></div>',
         beside,
-        notes_panel(content.notes, _NOTES[paper], language),
+        notes_panel(content.notes, room, panel_mm, text_pt, language),
+        f'<p class="made">{escape(made_words(content.made_at, language))}</p>',
     ])
     return (
-        f'<section><h1 style="font-size:{_title_mm(content.farm, width):.2f}mm">{escape(content.farm)}</h1><p class="facts">{said}</p>'
+        f'<section>{_title(content.farm, width)}<p class="facts">{said}</p>'
         f'<svg class="map" role="img" aria-label="{escape(content.farm)}" width="{width:g}mm" height="{height:g}mm" '
         f'viewBox="0 0 {width:g} {height:g}" font-family="{FONT}">{drawing}<rect x="0.15" y="0.15" '
         f'width="{width - 0.3:g}" height="{height - 0.3:g}" fill="none" stroke="{signs.INK}" stroke-width="0.3"/></svg>'
@@ -160,12 +170,27 @@ def _sheet(
     )
 
 
-def _title_mm(title: str, width_mm: float) -> float:
-    """Return the size of a title that fits the head beside the facts."""
-    return min(_TITLE_MM, _TITLE_SHARE * width_mm / text_width_em(title))
+def _notes_page(content: MapContent, wish: WallMapWish, sheets: MapSheets) -> str:
+    """Return the last sheet: every sentence, where a panel had no room for all."""
+    facts = " · ".join(escape(one) for one in _facts(content, wish.language, None))
+    made = escape(made_words(content.made_at, wish.language))
+    title = _title(content.farm, sheets.whole.size_mm[0])
+    return f'<section class="notes">{title}<p class="facts">{facts}</p>{notes_sheet(content.notes)}<p class="made">{made}</p></section>'
 
 
-def _facts(content: MapContent, language: str, number: tuple[int, int]) -> list[str]:
+def _title(title: str, width_mm: float) -> str:
+    """Return a title that fits the head beside the facts, on up to three lines where one would be too small to read."""
+    for lines in (1, 2, 3):
+        # where a line breaks is not known before: a word may go to the next
+        fits = _TITLE_SHARE * width_mm * (lines - 0.35 * (lines > 1)) / text_width_em(title)
+        size = min(_TITLE_MM, _HEAD_MM / lines / _TITLE_LEADING, fits)
+        if fits >= _HEAD_MM / lines / _TITLE_LEADING or size >= _TITLE_LEAST_MM:
+            break
+    style = f"font-size:{size:.2f}mm;line-height:{_TITLE_LEADING if lines > 1 else _HEAD_MM / size:.3f}"
+    return f'<h1 class="lines-{lines}" style="{style}">{escape(title)}</h1>'
+
+
+def _facts(content: MapContent, language: str, number: tuple[int, int] | None) -> list[str]:
     trees, pruned = sum(one.trees for one in content.blocks), sum(one.pruned for one in content.blocks)
     share = part_text(pruned, trees, language)
     figures = {"pruned": whole_text(pruned, language), "trees": whole_text(trees, language), "share": share}
@@ -174,6 +199,6 @@ def _facts(content: MapContent, language: str, number: tuple[int, int]) -> list[
         content.season,
         translated(_AS_OF, language).format(day=date_text(content.day, language)),
         translated(_FIGURES, language).format(**figures),
-        translated(_SHEET, language).format(number=number[0], sheets=number[1]),
+        translated(_SHEET, language).format(number=number[0], sheets=number[1]) if number else "",
     ]
     return [one for one in facts if one]

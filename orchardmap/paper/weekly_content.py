@@ -1,7 +1,7 @@
 """What a weekly report says, gathered and put into words where it is of one language."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from orchardmap.paper.burn_up_chart import BurnUp
 from orchardmap.paper.map_content import MapContent
@@ -70,6 +70,8 @@ class WeeklyReport:
     cautions: tuple[str, ...]
     burn_up: BurnUp | None
     ground: MapContent | None
+    made_at: datetime | None = None
+    """By the farm's clock."""
 
     @property
     def week(self) -> int:

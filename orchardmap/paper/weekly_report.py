@@ -10,6 +10,7 @@ from orchardmap.locale.dates import days_text
 from orchardmap.locale.numbers import whole_text
 from orchardmap.maps import signs
 from orchardmap.paper.burn_up_chart import BurnUp, burn_up_svg
+from orchardmap.paper.made import made_words
 from orchardmap.paper.map_content import MapContent
 from orchardmap.paper.map_drawing import map_drawing
 from orchardmap.paper.map_frame import MapFrame
@@ -62,7 +63,7 @@ def weekly_report_document(told: WeeklyReport, *, language: str = "en") -> str:
         "" if told.is_over else f", {translated(_SO_FAR, language)}"
     )
     title = f"{told.farm}: {translated(_KIND, language)}, {week}"
-    meta = f'<meta charset="utf-8"><title>{escape(title)}</title><style>{weekly_style(title)}</style>'
+    meta = f'<meta charset="utf-8"><title>{escape(title)}</title><style>{weekly_style(title, made_words(told.made_at, language))}</style>'
     body = "".join([
         f"<h1>{escape(told.farm)}</h1>",
         f'<p class="lead">{escape(" · ".join(one for one in (translated(_KIND, language), told.season, week) if one))}</p>',

@@ -6,13 +6,13 @@ from orchardmap.paper.pdf import FONT
 __all__ = ["weekly_style"]
 
 
-def weekly_style(title: str) -> str:
-    """Return the style sheet; the title stands on every page."""
+def weekly_style(title: str, made: str) -> str:
+    """Return the style sheet; the title stands on every page, and when it was made."""
     foot = title.replace("\\", "").replace('"', "”")
     return f"""
-@page {{ size: A4; margin: 14mm 12mm 16mm;
-  @bottom-left {{ content: "{foot}"; width: 160mm; font: 8pt "{FONT}"; }}
-  @bottom-right {{ content: counter(page) " / " counter(pages); font: 8pt "{FONT}"; }} }}
+@page {{ size: A4; margin: 14mm 12mm 18mm;
+  @bottom-left {{ content: "{foot}\\A {made}"; white-space: pre-wrap; width: 160mm; font: 8pt/1.2 "{FONT}"; vertical-align: top; padding-top: 1.5mm; }}
+  @bottom-right {{ content: counter(page) " / " counter(pages); font: 8pt/1.2 "{FONT}"; vertical-align: top; padding-top: 1.5mm; }} }}
 html, body {{ margin: 0; color: {signs.INK}; background: #fff; font: 9.5pt/1.35 "{FONT}"; overflow-wrap: break-word; }}
 h1 {{ font-size: 22pt; line-height: 1.1; margin: 0; }}
 .lead {{ font-size: 12pt; font-weight: 700; margin: 0 0 2mm; }}

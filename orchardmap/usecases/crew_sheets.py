@@ -149,6 +149,7 @@ def _sheet(block: Block, rows: Sequence[Row], known: _Known, origin: str) -> Cre
     version = known.briefs.get(block.id)
     points = sorted(version.content.points, key=lambda one: _WEIGHT[one.point_class]) if version else []
     cautions = version.content.cautions if version else ALWAYS_SHOWN
+    closed = known.states[block.id]["closed"]
     return CrewSheet(
         farm=known.at.farm.name,
         season=known.at.season.name if known.at.season else "",
@@ -164,6 +165,8 @@ def _sheet(block: Block, rows: Sequence[Row], known: _Known, origin: str) -> Cre
         brief_version=version.version if version else None,
         cautions=tuple(caution_texts(cautions, known.language, clearance_m=known.clearance_m)),
         address=row_address(origin, block.code, first, others=known.codes) if origin and first else "",
+        made_at=known.at.clock,
+        closed_until=datetime.fromisoformat(closed["until"]) if closed else None,
     )
 
 

@@ -92,6 +92,7 @@ def map_content(
             *(GroundFeature(one.kind, one.name, frame.flat([one.shape])[0]) for one in features),
             *(_power_line(one, frame, language) for one in lines),
         ),
+        made_at=at.clock,
     )
 
 

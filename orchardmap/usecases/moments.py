@@ -29,6 +29,11 @@ class Moment:
         """None where the day is today or later: the stored state answers then."""
         return None if self.day >= self.today else self.day
 
+    @property
+    def clock(self) -> datetime:
+        """Now, by the farm's clock."""
+        return self.now.astimezone(ZoneInfo(self.farm.time_zone))
+
 
 def current_season(seasons: Sequence[Season], day: date) -> Season | None:
     """Return the season that a day belongs to: the last one opened by then, else the first one ahead."""

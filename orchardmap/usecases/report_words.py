@@ -35,6 +35,7 @@ _HELD_ONE = message("1 tree is claimed by two crews and waits for a manager.")
 _NEEDED = message("{trees} a day are needed on the {days} working days left.")
 _HELD = message("{trees} trees are claimed by two crews and wait for a manager.")
 _MUST = message("Must be finished on {day}.")
+_ALL_PRUNED = message("Every tree is pruned.")
 _NOTHING_YET = message("Nothing can be forecast yet. Missing: {what}.")
 _FINISHED = message("Finished on {day}.")
 _LIKELY = message("Likely {likely}; 1 in 10 {early}; 9 in 10 {late}.")
@@ -105,6 +106,9 @@ def finish_lines(forecast: Json, language: str) -> Iterator[str]:
         yield say(_MUST, day=_day(must, language))
     if forecast["unsaid_today"]:
         yield say(_UNSAID, crews=", ".join(forecast["unsaid_today"]))
+    if finish is None and forecast["trees"] and not forecast["trees_left"]:
+        yield say(_ALL_PRUNED)
+        return
     if finish is None:
         for name in forecast["missing"]:
             yield say(_NOTHING_YET, what=translated(_MISSING[name], language))

@@ -39,8 +39,13 @@ def wall_map_pdf(store: Store, farm_id: str, wish: WallMapWish, *, day: date | N
     shown = {block.id for block in content.blocks}
     with store.read() as conn:
         areas = standing_areas(conn, at, shown, language=wish.language)
-        blocks = [block for block in orchard.blocks(conn, farm_id) if block.id in shown]
+        # what is closed now is read first, also where the panel has no room for all
+        closed = {block.id for block in content.blocks if block.closed_until}
+        found = [block for block in orchard.blocks(conn, farm_id) if block.id in shown]
+        blocks = sorted(found, key=lambda block: block.id not in closed)
         cautions = tuple(caution_notes(conn, at, blocks, wish.language))
-    weak = tuple(weak_notes((area for found in areas.values() for area in found), wish.language))
+    # in the order of the blocks: two prints of one day are alike
+    told = (area for block in content.blocks for area in areas.get(block.id, ()))
+    weak = tuple(weak_notes(told, wish.language))
     notes = {translated(_CAUTIONS, wish.language): cautions, translated(_WEAK, wish.language): weak}
     return pdf_of(wall_map_document(replace(content, notes=notes), wish))

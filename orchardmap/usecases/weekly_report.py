@@ -90,6 +90,7 @@ def weekly_report(
         cautions=cautions,
         burn_up=_burn_up(told, at),
         ground=map_content(store, farm_id, glance, language=language, now=now) if _has_rows(glance) else None,
+        made_at=at.clock,
     )
 
 

@@ -12,6 +12,7 @@ from orchardmap.paper.burn_up_chart import BurnUp, burn_up_svg
 from orchardmap.store.session import open_store, sqlite_url
 from orchardmap.usecases.glance import overview
 from orchardmap.usecases.history import progress
+from orchardmap.usecases.report_words import finish_lines
 from orchardmap.usecases.season_report import season_report
 from orchardmap.usecases.weekly_report import weekly_report, weekly_report_pdf
 from pdf_pages import letters, opened, texts
@@ -181,3 +182,22 @@ def test_the_clock_decides_which_week_is_so_far(farm):
     later = datetime(2026, 1, 25, 23, 0, tzinfo=UTC)
     week = weekly_report(store, made.farm.id, day=TODAY, language="en", with_cost=True, now=later)
     assert (week.first, week.last, week.is_over) == (MONDAY, date(2026, 1, 25), False)
+
+
+@pytest.mark.parametrize(
+    ("language", "wanted"), [("en", "Every tree is pruned."), ("es", "Todos los árboles están podados.")]
+)
+def test_a_season_that_is_done_does_not_ask_for_what_a_forecast_lacks(language, wanted):
+    """Nobody entered people or paces, and every tree is pruned: there is nothing to forecast, and nothing is missing."""
+    told = {
+        "must_finish_on": "",
+        "finish": None,
+        "unsaid_today": [],
+        "missing": ["expected_pace"],
+        "trees": 40,
+        "trees_left": 0,
+    }
+    assert list(finish_lines(told, language)) == [wanted]
+    unbegun = list(finish_lines(told | {"trees_left": 40}, language))
+    assert unbegun != [wanted]
+    assert len(unbegun) == 1

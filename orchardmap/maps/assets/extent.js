@@ -5,6 +5,8 @@
   const NEAREST_ZOOM = 21;
   const WHOLE_ZOOM = 19;
   const ROW_PX = 4.2;
+  // a card may take nearly all of a telephone: what is shown then needs some room all the same
+  const FOOT_SHARE = 0.62;
 
   OM.Extent = class {
     constructor(app) {
@@ -40,7 +42,7 @@
       const isNarrow = OM.isNarrow(app);
       return {
         paddingTopLeft: [isNarrow ? 66 : 76, Math.min((isNarrow ? 12 : 24) + this.choiceHeight(), this.map.getSize().y / 4)],
-        paddingBottomRight: [isAside && !isNarrow ? 344 : 14, isNarrow ? (foot ? foot.offsetHeight + 12 : 14) : 34],
+        paddingBottomRight: [isAside && !isNarrow ? 344 : 14, isNarrow ? (foot ? Math.min(foot.offsetHeight + 12, FOOT_SHARE * this.map.getSize().y) : 14) : 34],
       };
     }
 

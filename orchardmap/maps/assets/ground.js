@@ -6,6 +6,8 @@
   const GLYPH_PX = 17;
   const FAR_GLYPH_PX = 11;
   const LEAST_PX = 3;
+  const POWER_PX = 18;
+  const STEPS_PX = [0, 40, -40, 80, -80, 120, -120];
   const NAME_SIZE = 12;
   const NAMES_FROM_PX = 46;
   const [RIPPLE_PX, DOWN_PX] = [16, 7];
@@ -26,7 +28,7 @@
 
   /** Turn a farm's features and power lines into shapes in world units. */
   OM.featuresOf = ({ features = [], power_lines: lines = [] }) => [
-    ...features, ...lines.map((line) => ({ ...line, kind: POWER_LINE })),
+    ...features, ...lines.map((line) => ({ ...line, name: line.kv ? `${line.name} ${OM.count(line.kv)} kV` : line.name, kind: POWER_LINE })),
   ].filter(({ geometry }) => geometry && PARTS[geometry.type]).map(({ id, kind, name, geometry }) => {
     const parts = { points: [], lines: [], areas: [], ...PARTS[geometry.type](geometry.coordinates) };
     return { id, kind, name, geometry, ...parts, box: OM.boxOf([...parts.points, ...parts.lines, ...parts.areas.flat()]) };
@@ -78,7 +80,7 @@
     wired(ctx, form, at, width, paper) {
       ctx.beginPath();
       trace(ctx, at);
-      stroke(ctx, paper, width + 2.6);
+      stroke(ctx, paper, width + 4);
       stroke(ctx, form.colour, width);
       ctx.beginPath();
       at.forEach(([x, y], i) => {
@@ -88,10 +90,10 @@
         ctx.moveTo(x - ux, y - uy);
         ctx.lineTo(x + ux, y + uy);
       });
-      stroke(ctx, paper, 4);
-      stroke(ctx, form.colour, 1.6);
+      stroke(ctx, paper, 5);
+      stroke(ctx, form.colour, 2.2);
       ctx.fillStyle = form.colour;
-      for (const [x, y] of at) { ctx.beginPath(); ctx.arc(x, y, 2.4, 0, 2 * Math.PI); ctx.fill(); }
+      for (const [x, y] of at) { ctx.beginPath(); ctx.arc(x, y, 3.2, 0, 2 * Math.PI); ctx.fill(); }
     },
     strokes(ctx, form, at, width) {
       ctx.beginPath();
@@ -189,7 +191,12 @@
       for (const { feature, at } of inTurn) {
         const half = OM.widthOf(this.ctx, feature.name, NAME_SIZE, false) / 2 + 2;
         const [over, aside] = [at.high / 2 + 9, at.wide / 2 + half + 3];
-        const spots = [[at.x, at.y + over], [at.x, at.y - over], [at.x + aside, at.y], [at.x - aside, at.y], ...(at.isRoomy ? [[at.x, at.y]] : [])];
+        const [along, beside] = [[[at.x, at.y + over], [at.x, at.y - over]], [[at.x + aside, at.y], [at.x - aside, at.y]]];
+        // a power line is not hidden by its own name: that stands beside it, further along where there is no room at its middle
+        const [ux, uy] = at.way || [0, 0];
+        const off = Math.abs(uy) > Math.abs(ux) ? beside : along;
+        const spots = feature.kind === POWER_LINE ? STEPS_PX.flatMap((far) => off.map(([x, y]) => [x + far * ux, y + far * uy]))
+          : [...along, ...beside, ...(at.isRoomy ? [[at.x, at.y]] : [])];
         const boxAt = ([x, y]) => [x - half, y - 7, x + half, y + 7];
         const spot = spots.find((one) => taken.isFreeFor(null, boxAt(one), 0));
         if (!spot) continue;
@@ -208,7 +215,8 @@
         const [wide, high] = [east - west, south - north];
         return wide < NAMES_FROM_PX / 2 ? null : { x: west + wide / 2, y: north + high / 2, room: wide, wide, high };
       }
-      return this.middleOfLine(feature.lines, view);
+      const middle = this.middleOfLine(feature.lines, view);
+      return middle && feature.kind === POWER_LINE ? { ...middle, wide: POWER_PX, high: POWER_PX } : middle;
     },
 
     middleOfLine(lines, view) {
@@ -217,7 +225,7 @@
       if (length < NAMES_FROM_PX) return null;
       let left = length / 2;
       for (const { x, y, ux, uy, length: run } of spans) {
-        if (left <= run) return { x: x + ux * left, y: y + uy * left, room: length, wide: 4, high: 4, isRoomy: true };
+        if (left <= run) return { x: x + ux * left, y: y + uy * left, room: length, wide: 4, high: 4, isRoomy: true, way: [ux, uy] };
         left -= run;
       }
       return null;

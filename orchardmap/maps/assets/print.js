@@ -17,9 +17,19 @@
       app.part("orchard-head").append(this.words);
       window.addEventListener("beforeprint", () => this.lay());
       window.addEventListener("afterprint", () => this.take());
+      window.addEventListener("keydown", (event) => this.hear(event), { capture: true });
     }
 
     get isLaid() { return Boolean(this.was); }
+
+    // A browser does not wait at "beforeprint" for what is still on its way. Its keys can be taken over; where its menu is used, the sheet says what it lacks.
+    hear(event) {
+      const isPrint = (event.ctrlKey || event.metaKey) && !event.altKey && !event.shiftKey && event.key.toLowerCase() === "p";
+      const isTable = this.app.panels && !this.app.panels.table.panel.hidden;
+      if (!isPrint || isTable || window.top !== window) return;
+      event.preventDefault();
+      if (!this.isLaid) this.print(this.sheet);
+    }
 
     /** Print on a sheet: not before everything that the sheet shows is here. */
     async print(sheet) {
@@ -36,12 +46,16 @@
     async ready() {
       const { app } = this;
       const until = Date.now() + WAIT_MS;
-      const isHere = () => app.canvasLayer.blocksIn(app.canvasLayer.view).every((block) => !block.shapeAsked && (!app.canvasLayer.isNear(block) || app.stateOf(block) || block.misses))
-        && (!app.tileLayer || !app.tileLayer.isLoading());
-      do await new Promise((go) => { setTimeout(go, 100); }); while (!isHere() && Date.now() < until);
+      do await new Promise((go) => { setTimeout(go, 100); }); while (!(this.isHere(({ misses }) => misses) && (!app.tileLayer || !app.tileLayer.isLoading())) && Date.now() < until);
       app.canvasLayer.redraw();
       this.keepLegend();
       this.say();
+    }
+
+    /** Whether all that the sheet shows is here; blocks that need not be waited for are left out. */
+    isHere(isLeftOut = () => false) {
+      const { canvasLayer: layer } = this.app;
+      return layer.blocksIn(layer.view).every((block) => isLeftOut(block) || (!block.shapeAsked && (!layer.isNear(block) || this.app.stateOf(block))));
     }
 
     lay() {
@@ -113,7 +127,7 @@
       const scale = Number((ground / M_PER_PX).toPrecision(2));
       const words = [
         OM.dayWords(app.overview.day), OM.legendWords(app.signs.views[app.layer].words), app.look.words(),
-        OM.words("scale", { n: OM.count(scale), sheet: this.sheet }), app.credit || "",
+        OM.words("scale", { n: OM.count(scale), sheet: this.sheet }), this.isHere() ? "" : OM.words("not_all_here"), app.credit || "",
       ];
       this.words.textContent = words.filter(Boolean).join(" · ");
     }

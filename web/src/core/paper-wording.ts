@@ -6,6 +6,7 @@ import { t } from "./language";
 export const PAPER = {
   title: t("Print"),
   lead: (day: string) => t("PDF as of {day}, black-and-white safe. Print at 100 %, or the scale of the map is not true.", { day }),
+  wait: t("Each is made when you ask for it. Until it is ready its tab stays empty: some seconds, on a farm of hundreds of blocks up to half a minute."),
   wallMap: (size: string) => t("Wall map, {size}", { size }),
   weekly: t("Weekly report"),
   block: t("Block"),

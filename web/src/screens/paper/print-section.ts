@@ -42,6 +42,7 @@ export function printSection({ farm, day, blocks }: ToPrint): HTMLElement {
     { class: "print-section", "aria-label": PAPER.title },
     h("h2", {}, PAPER.title),
     h("p", {}, PAPER.lead(dayText(day))),
+    h("p", { class: "wait" }, PAPER.wait),
     h(
       "div",
       { class: "line-buttons" },
