@@ -36,7 +36,7 @@ it("tells how far each farm is, with the names that people gave, whatever is in 
   expect(lines.map(({ farm: name }) => name)).toEqual([odd[0], "'=SUM(A1)", "' -2", odd[3]]);
   expect(lines[0]).toEqual({
     farm: odd[0], season: "Winter", as_of: "2026-11-27", trees: "400", trees_pruned_now: "130", likely_finished: "2027-01-14", finished_9_in_10: "",
-    must_finish: "2027-01-20", blocks_accepted: "3", blocks_to_send_back: "1", trees_pruned: "120", person_hours: "15.5", trees_per_person_hour: "7.74",
+    must_finish: "2027-01-20", blocks_accepted: "2", blocks_accepted_in_part: "1", blocks_to_send_back: "1", blocks_too_few_checks: "3", trees_pruned: "120", person_hours: "15.5", trees_per_person_hour: "7.74",
     trees_checked: "20", trees_faulty: "1", faulty_share_low: "0.0089", faulty_share_high: "0.2361",
   });
 });
