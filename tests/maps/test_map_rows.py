@@ -175,7 +175,11 @@ def test_weak_area_is_hatched_over_its_rows_said_in_words_and_checks_shown_by_po
     assert buds("Rooks") == ["faulty", ""]
     assert buds("Larches") == ["", "meets"]
     watched.get_by_label("Remaining").check()
-    watched.wait_for_function("() => !orchardMap.app.canvasLayer.waiting")
+    # the block's card has the map glide to the area: until it stands, pixels are those of the way there
+    watched.wait_for_function(
+        "() => { const { canvasLayer, glide, map } = orchardMap.app;"
+        " return !canvasLayer.waiting && !glide.isOn && !(map._panAnim && map._panAnim._inProgress); }"
+    )
     assert met(inside, 2.0) == {"sheet"}
 
 
