@@ -1,4 +1,4 @@
-"""Every error as a problem document (RFC 9457), from one table; nothing of what was sent is echoed."""
+"""Every error as a problem document (RFC 9457), from one table; nothing of what was sent is echoed. Whoever opens an address in a browser reads it as a page."""
 
 import logging
 import uuid
@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
-from fastapi.responses import JSONResponse
+from fastapi.responses import HTMLResponse, JSONResponse, Response
 from starlette.exceptions import HTTPException
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -32,6 +32,8 @@ from orchardmap.errors import (
     UnfitBriefError,
     UnknownError,
 )
+from orchardmap.paper.problem_page import problem_page
+from orchardmap.paper.screen_page import POLICY
 from orchardmap_api.upcasting import RECORD_KINDS, WIRE_VERSION
 
 __all__ = ["PROBLEMS", "Unforeseen", "install_problem_handlers", "problem"]
@@ -81,7 +83,40 @@ def problem(
     )
 
 
-def _ours(_request: Request, error: Exception) -> JSONResponse:
+# what programs ask for; everything else is an address that people open
+_FOR_PROGRAMS = ("/api/", "/ogc", "/app/", "/assets/")
+
+
+def _is_opened(request: Request) -> bool:
+    """Tell whether a browser opens this address as a page (its `Accept` says so), not a script or a frame's own reading."""
+    if request.method != "GET" or request.url.path.startswith(_FOR_PROGRAMS):
+        return False
+    return "text/html" in request.headers.get("accept", "")
+
+
+def _told(
+    request: Request,
+    status: int,
+    kind: str,
+    title: str,
+    *,
+    headers: Mapping[str, str] | None = None,
+    **more: object,
+) -> Response:
+    """Return what went wrong as a page to whoever opens one, else as a problem document."""
+    if not _is_opened(request):
+        return problem(status, kind, title, headers=headers, **more)
+    where = str(more.get("where") or "")
+    sentences = [
+        str(more.get("detail") or ""),
+        f"Where: {where}" if where else "",
+        str(more.get("todo") or ""),
+    ]
+    policy = {"Content-Security-Policy": POLICY, "Cache-Control": "no-store"}
+    return HTMLResponse(problem_page(title, sentences), status, headers={**(headers or {}), **policy})
+
+
+def _ours(request: Request, error: Exception) -> Response:
     assert isinstance(error, OrchardmapError)  # noqa: S101 - registered for this class alone
     status, kind, title = PROBLEMS[type(error)]
     headers = dict(_HEADERS.get(status, {}))
@@ -90,10 +125,10 @@ def _ours(_request: Request, error: Exception) -> JSONResponse:
     told: dict[str, object] = {"detail": error.what, "where": error.where, "todo": error.todo}
     if isinstance(error, UnfitBriefError):
         told["errors"] = list(error.faults)
-    return problem(status, kind, title, headers=headers, **told)
+    return _told(request, status, kind, title, headers=headers, **told)
 
 
-def _not_valid(_request: Request, error: Exception) -> JSONResponse:
+def _not_valid(request: Request, error: Exception) -> Response:
     assert isinstance(error, RequestValidationError)  # noqa: S101 - registered for this class alone
     # the rejected value stays out: it may be a secret, or a number that JSON cannot carry back
     # and an unknown key is named only as far as a reader needs to find it
@@ -103,7 +138,8 @@ def _not_valid(_request: Request, error: Exception) -> JSONResponse:
     for one in found:
         one["where"] = one["where"].encode("utf-8", "replace").decode()
     first = found[0] if found else {"where": "", "what": ""}
-    return problem(
+    return _told(
+        request,
         422,
         "request",
         "The request is not valid",
@@ -129,9 +165,10 @@ def _listed(found: Sequence[dict[str, str]]) -> list[dict[str, str]]:
     return listed
 
 
-def _http(_request: Request, error: Exception) -> JSONResponse:
+def _http(request: Request, error: Exception) -> Response:
     assert isinstance(error, HTTPException)  # noqa: S101 - registered for this class alone
-    return problem(error.status_code, "http", str(error.detail), headers=error.headers)
+    detail = "Nothing here goes by this address." if error.status_code == 404 else ""
+    return _told(request, error.status_code, "http", str(error.detail), headers=error.headers, detail=detail)
 
 
 class Unforeseen:

@@ -10,6 +10,7 @@ import orchardmap.errors
 from drawn_lots import add_lot
 from orchardmap.errors import OrchardmapError
 from orchardmap.model.returns import Stretch
+from orchardmap.paper.screen_page import POLICY
 from orchardmap.usecases.planting import new_id
 from orchardmap.usecases.recording import record_marks
 from orchardmap.usecases.returning import NewReturn, make_return
@@ -185,3 +186,53 @@ def test_openapi_document_is_valid(shared):
     operations = [one for item in document["paths"].values() for one in item.values()]
     assert len({one["operationId"] for one in operations}) == len(operations)
     assert all(one.get("description") or one.get("summary") for one in operations)
+
+
+OPENED = {"accept": "text/html,application/xhtml+xml;q=0.9,*/*;q=0.8"}
+
+
+@pytest.mark.parametrize(
+    ("path", "status"),
+    [
+        ("/settle", 404),
+        ("/map", 422),
+        ("/map?farm=nonsense", 422),
+        ("/map?farm=01890a5d-ac96-774b-bcce-b302099a8057", 404),
+        ("/map?farm={farm}&layer=zzz<script>", 422),
+        ("/map?farm={farm}&day=nonsense", 422),
+    ],
+)
+def test_whoever_opens_an_address_that_leads_nowhere_reads_a_page_and_a_program_a_problem(
+    shared, is_problem, path, status
+):
+    address = path.replace("{farm}", shared.farm.farm.id)
+    client = shared.client
+    told = is_problem(client.get(address, headers={"accept": "*/*"}), status)
+    page = client.get(address, headers=OPENED)
+    assert page.status_code == status
+    assert page.headers["content-type"] == "text/html; charset=utf-8"
+    assert page.headers["content-security-policy"] == POLICY
+    assert page.headers["cache-control"] == "no-store"
+    assert told["title"] in page.text
+    assert 'href="/"' in page.text
+    assert "<script" not in page.text
+    assert "zzz" not in page.text, "nothing of what was sent is echoed"
+
+
+def test_what_programs_ask_for_is_a_problem_whatever_they_accept(shared, is_problem):
+    for path in ("/api/nothing", "/ogc/nothing", "/assets/nothing.js", "/app/nothing.js"):
+        is_problem(shared.client.get(path, headers=OPENED), 404)
+    is_problem(shared.client.post("/settle", headers=OPENED), 404)
+
+
+def test_map_opened_by_its_address_speaks_the_language_of_the_browser_unless_asked(shared):
+    address = f"/map?farm={shared.farm.farm.id}"
+    for accepted, asked, spoken in (
+        ("es-ES,es;q=0.9,en;q=0.8", "", "es"),
+        ("fr,en;q=0.5,es;q=0.9", "", "es"),
+        ("es", "&lang=en", "en"),
+        ("fr", "", "en"),
+        ("", "", "en"),
+    ):
+        page = shared.client.get(address + asked, headers={"accept-language": accepted})
+        assert f'<html lang="{spoken}"' in page.text, (accepted, asked)

@@ -49,7 +49,7 @@ class MapQuery(BaseModel):
     day: AskedDay = None
     layer: Literal["progress", "quality", "remaining"] = "progress"
     embedded: bool = False
-    lang: AskedLanguage = "en"
+    lang: AskedLanguage = ""
 
 
 def _to_the_door(request: Request, caller: AnyCaller) -> None:
@@ -62,6 +62,7 @@ def _to_the_door(request: Request, caller: AnyCaller) -> None:
 
 @router.get("/map", response_class=HTMLResponse, dependencies=[Depends(_to_the_door), needs(*READERS)])
 def read_map(
+    request: Request,
     store: ServiceStore,
     settings: ServiceSettings,
     now: Now,
@@ -78,13 +79,26 @@ def read_map(
         tile_url=settings.tile_url,
         tile_credit=settings.tile_credit,
         embedded=asked.embedded,
-        language=asked.lang if asked.lang in languages() else SOURCE_LANGUAGE,
+        language=_language(asked.lang, request.headers.get("accept-language", "")),
     )
     headers = {
         "Content-Security-Policy": content_security_policy(nonce, tile_url=settings.tile_url),
         "Cache-Control": "no-store",
     }
     return HTMLResponse(map_page(config, nonce=nonce), headers=headers)
+
+
+def _language(asked: str, accepted: str) -> str:
+    """Return the language of a map: the one asked for, else the first that the browser accepts (RFC 9110, 12.5.4), else English."""
+    told = [part.strip().split(";q=") for part in accepted.split(",")]
+    ranked = sorted(
+        told,
+        key=lambda one: -float(one[1]) if len(one) > 1 and one[1].replace(".", "", 1).isdigit() else -1.0,
+    )
+    for code in [asked, *([] if asked else [one[0].split("-")[0].lower() for one in ranked])]:
+        if code == SOURCE_LANGUAGE or code in languages():
+            return code
+    return SOURCE_LANGUAGE
 
 
 @cache
