@@ -2,6 +2,7 @@
 
 import inspect
 import json
+import re
 from collections.abc import Iterator
 
 import pytest
@@ -236,3 +237,10 @@ def test_map_opened_by_its_address_speaks_the_language_of_the_browser_unless_ask
     ):
         page = shared.client.get(address + asked, headers={"accept-language": accepted})
         assert f'<html lang="{spoken}"' in page.text, (accepted, asked)
+
+
+def test_map_of_a_day_that_has_not_come_is_todays(shared):
+    today = shared.client.get(f"/api/farms/{shared.farm.farm.id}").json()["today"]
+    for asked, shown in (("2099-01-01", today), (today, today), ("2026-01-02", "2026-01-02")):
+        page = shared.client.get(f"/map?farm={shared.farm.farm.id}&day={asked}")
+        assert re.search(rf"\"day\": ?\"{shown}\"", page.text), asked

@@ -74,7 +74,8 @@ def read_map(
     config = MapConfig(
         farm_id=pack["id"],
         farm_name=pack["name"],
-        day=asked.day.isoformat() if asked.day else "",
+        # a day that has not come is shown as today is: nothing is known of it
+        day=min(asked.day.isoformat(), pack["today"]) if asked.day else "",
         layer=asked.layer,
         tile_url=settings.tile_url,
         tile_credit=settings.tile_credit,
