@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
+from shapely import Polygon, box, unary_union
 
 from map_pages import colours_at, open_file, open_served, ring_colours
 from map_samples import Sample, block_id, copied, lonlat, sample_farm
@@ -46,6 +47,27 @@ def labels(page: Page) -> list[dict[str, Any]]:
         "() => { const {canvasLayer: layer} = orchardMap.app; layer.redraw(); return layer.labels; }"
     )
     return found
+
+
+def on_other_ground(page: Page, found: list[dict[str, Any]]) -> list[str]:
+    """Return the words of blocks whose rows are drawn that stand to a fifth or more on the ground of another block."""
+    drawn: list[dict[str, Any]] = page.evaluate(
+        """() => { const {app} = orchardMap, {canvasLayer: layer} = app, {x, y, scale} = layer.view;
+        return layer.seenBlocks.filter((block) => block.shape).map((block) => ({code: block.facts.code, isNear: layer.isNear(block),
+          outlines: block.shape.rings.map((xy) => Array.from({length: xy.length / 2}, (_, i) => [xy[2 * i] * scale - x, xy[2 * i + 1] * scale - y]))})); }"""
+    )
+    grounds = {one["code"]: unary_union([Polygon(ring) for ring in one["outlines"]]) for one in drawn}
+    near = {one["code"] for one in drawn if one["isNear"]}
+    wrong = []
+    for one in found:
+        code = one["words"].split("  ")[0]
+        if "  " not in one["words"] or code not in near:
+            continue
+        words = box(*one["box"])
+        others = [ground for name, ground in grounds.items() if name != code]
+        if sum(words.intersection(ground).area for ground in others) > 0.2 * words.area:
+            wrong.append(one["words"])
+    return wrong
 
 
 def meet(a: list[float], b: list[float]) -> bool:
@@ -164,6 +186,7 @@ def test_no_words_meet_at_any_zoom_and_the_same_view_says_the_same(watched, tmp_
         covers = watched.evaluate("orchardMap.app.canvasLayer.view.covers")
         assert len(covers) == watched.locator(".leaflet-control:visible").count() >= 1
         assert [one["words"] for one in found for box in covers if meet(one["box"], box)] == [], zoom
+        assert on_other_ground(watched, found) == [], zoom
         seen[zoom] = found
     watched.evaluate("orchardMap.app.showAll(false)")
     for zoom in (17.2, 15.5):

@@ -2,6 +2,9 @@
 (() => {
   "use strict";
   const OM = (window.orchardMap = window.orchardMap || {});
+  // where words are tried within an outline: shares of the way down and across
+  const INSIDE_DOWN = [0, 0.04, 0.1, 0.18, 0.28, 0.4, 0.55, 0.7, 0.85, 1];
+  const INSIDE_OVER = [0.5, 0.3, 0.7, 0.1, 0.9];
   const SMALLEST_PX = 6;
   const FIGURE_SIZE = 13;
   // Words of a block stand so far from others' rings that nobody takes them for theirs; at a corner of their own ring farther, for they are less plainly its own.
@@ -42,8 +45,45 @@
 
     nameRows({ block, words, boxes }, taken) {
       const isChosen = this.app.selected && this.app.selected.block === block;
-      const box = boxes.find((one) => taken.isFreeFor(block, one, 0)) || (isChosen && boxes[0]);
+      const isFree = (one) => taken.isFreeFor(block, one, 0) && !this.isOnOther(block, one);
+      // words that nobody sees yet come last: what is seen of the block has its name now
+      const [west, north, east, south] = this.view.seen;
+      const isSeen = ([left, top, right, bottom]) => left >= west && top >= north && right <= east && bottom <= south;
+      const box = boxes.find((one) => isSeen(one) && isFree(one)) || this.boxInside(block, boxes[0], isFree)
+        || boxes.find(isFree) || (isChosen && boxes[0]);
       if (box) this.put(words, box, taken, { size: 14, bold: true });
+    },
+
+    /** Whether words would stand on another block's ground: there they would be taken for its own. */
+    isOnOther(block, [left, top, right, bottom]) {
+      const { view } = this;
+      const world = [[left, top], [right, top], [left, bottom], [right, bottom], [(left + right) / 2, (top + bottom) / 2]]
+        .map(([x, y]) => [(x + view.x) / view.scale, (y + view.y) / view.scale]);
+      const [west, north] = world[0];
+      const [east, south] = world[3];
+      return this.seenBlocks.some((other) => other !== block && other.shape
+        && other.box[0] < east && other.box[2] > west && other.box[1] < south && other.box[3] > north
+        && world.some(([x, y]) => OM.isInside(other.shape, x, y)));
+    },
+
+    /** A free place for words as large as `like` within the part of a block's outline that is seen, from above and from its middle. */
+    boxInside(block, like, isFree) {
+      const { view } = this;
+      const [wide, high] = [like[2] - like[0], like[3] - like[1]];
+      const [west, north, east, south] = block.box.map((at, i) => at * view.scale - (i % 2 ? view.y : view.x));
+      const [left, top] = [Math.max(west, view.seen[0]), Math.max(north, view.seen[1])];
+      const [right, bottom] = [Math.min(east, view.seen[2]) - wide, Math.min(south, view.seen[3]) - high];
+      if (right < left || bottom < top) return null;
+      const isWithin = (box) => [[box[0], box[1]], [box[2], box[1]], [box[0], box[3]], [box[2], box[3]]]
+        .every(([x, y]) => OM.isInside(block.shape, (x + view.x) / view.scale, (y + view.y) / view.scale));
+      for (const down of INSIDE_DOWN) {
+        for (const over of INSIDE_OVER) {
+          const [x, y] = [left + over * (right - left), top + down * (bottom - top)];
+          const box = [x, y, x + wide, y + high];
+          if (isWithin(box) && isFree(box)) return box;
+        }
+      }
+      return null;
     },
 
     // The hatched square of a weak area stands north-west of the ring, where no words go first.

@@ -110,7 +110,7 @@
     paint(view) {
       const { ctx, app } = this;
       ctx.clearRect(0, 0, view.width, view.height);
-      const seen = this.blocksIn(view);
+      const seen = (this.seenBlocks = this.blocksIn(view));
       this.rings = [];
       this.usualPitch = this.usualPitchOf(seen);
       for (const block of seen) this.ask(block, view, seen.length);

@@ -140,7 +140,7 @@
       return to > from ? { x: at.x + dx * from, y: at.y + dy * from } : at;
     },
 
-    // The code and figure of a block whose rows are drawn: over it, else under it, else at its upper edge inside.
+    // The code and figure of a block whose rows are drawn: over it, else under it, else at its upper edge inside, never on another's ground.
     tagOf(block, view) {
       const facts = this.app.look.factsOf(block);
       const isLeft = this.app.layer === "remaining" && facts.pruned < facts.trees;
