@@ -8,11 +8,15 @@ import { readFarms } from "../../data/farms-api";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
+import { settle } from "../../ui/settling";
 import type { Screen } from "../context";
 import "./farms.css";
 import { standingPart } from "./standing-part";
 import { varietiesPart } from "./varieties-part";
 import { weeksPart } from "./weeks-part";
+
+/** All farms are read at most so often while marks come in. */
+const READ_AGAIN_MS = 1_500;
 
 /** Show the screen. */
 export const showFarms: Screen = (root, { request, farm, device, who, go }) => {
@@ -20,6 +24,7 @@ export const showFarms: Screen = (root, { request, farm, device, who, go }) => {
   const body = h("div", { class: "farms" }, h("p", {}, SHELL.loading));
   let cursor: number | null = null;
   let left = false;
+  let due: ReturnType<typeof setTimeout> | undefined;
   const open = (id: string): void => {
     device.set("farm", id);
     go({ screen: "overview", block: null });
@@ -38,7 +43,9 @@ export const showFarms: Screen = (root, { request, farm, device, who, go }) => {
       if (left) return;
       cursor = farms.find(({ id }) => id === farm.id)?.cursor ?? null;
       fill(newer);
+      const again = body.querySelector("table") !== null;
       fill(body, ...told(farms));
+      if (again) settle(body); // it came by itself: no finger falls on it unseen
     } catch (error) {
       if (!left) fill(body, emptyState(sentence(error, FARMS.offline), { label: SHELL.tryAgain, run: () => void show() }));
     }
@@ -48,11 +55,19 @@ export const showFarms: Screen = (root, { request, farm, device, who, go }) => {
   return {
     cursor: () => cursor,
     newer(records) {
-      if (records === 0) return void show();
+      // tables alone stand here: they show what is new by themselves, unless the keyboard stands among them
+      if (records === 0 || !body.contains(document.activeElement)) {
+        due ??= setTimeout(() => {
+          due = undefined;
+          void show();
+        }, records === 0 ? 0 : READ_AGAIN_MS);
+        return;
+      }
       fill(newer, h("span", {}, FARMS.newer), h("button", { type: "button", on: { click: () => void show() } }, FARMS.readAgain));
     },
     leave() {
       left = true;
+      clearTimeout(due);
     },
   };
 };
