@@ -13,6 +13,11 @@ export function planResult(draft: Draft): HTMLElement[] {
   return [
     h("p", { class: "plan-count" }, IMPORT.result(planned.rows, planned.trees)),
     h("p", {}, `${IMPORT.length(planned.length_m)} ${IMPORT.perHa(planned.trees_per_ha, planned.textbook_trees_per_ha)}`),
-    ...planned.warnings.map((warning) => h("p", { class: "feature-note" }, warning)),
+    ...[
+      ...planned.warnings,
+      ...(draft.feature?.upon ? [IMPORT.upon(draft.feature.upon)] : []),
+      ...planned.notes,
+      ...(planned.to_outline ? [IMPORT.toOutline] : []),
+    ].map((warning) => h("p", { class: "feature-note" }, warning)),
   ];
 }
