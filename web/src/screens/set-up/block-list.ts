@@ -123,7 +123,7 @@ export function blockList(
           button,
           h("strong", {}, code),
           " ",
-          about,
+          `${about} `,
           needsLook(draft) ? h("span", { class: "look-at" }, IMPORT.look) : null,
           h("br"),
           words(draft, drafts),

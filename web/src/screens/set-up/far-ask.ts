@@ -17,7 +17,7 @@ export function farAsk(answered: () => void): FarAsk {
   const tick = h("input", { type: "checkbox", on: { change: answered } });
   const words = h("div", { role: "status" });
   const question = h("label", { class: "far-meant" }, tick, h("span", {}, IMPORT.farMeant));
-  const box = h("div", { class: "far-ask" }, words, question, h("p", {}, IMPORT.farElse));
+  const box = h("div", { class: "far-ask" }, words, h("div", { class: "far-answer" }, question, h("p", {}, IMPORT.farElse)));
   let asked = "";
   return {
     box,

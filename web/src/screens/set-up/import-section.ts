@@ -170,7 +170,7 @@ function deskOf(
     plan.look(draftGeometries(draft).flatMap(vertices));
     draw();
   };
-  const wholeFile = h("button", { type: "button", on: { click: () => plan.look(preview.features.map(({ geometry }) => geometry).flatMap(vertices)) } }, IMPORT.wholeFile);
+  const wholeFile = h("button", { type: "button", on: { click: () => plan.lookAtAll() } }, IMPORT.wholeFile);
   const box =
     drafts.length === 0
       ? h("p", {}, IMPORT.noBlocks)
