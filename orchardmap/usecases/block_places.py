@@ -1,11 +1,15 @@
 """Where the blocks of a file lie: far from the farm or from each other, or upon a block that is there already."""
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from scipy.sparse import coo_array
+from scipy.sparse.csgraph import connected_components
+from scipy.spatial import KDTree
 from shapely.geometry.base import BaseGeometry
 
 from orchardmap.errors import InputError
@@ -59,9 +63,11 @@ def places(conn: Connection, farm_id: str, shapes: Mapping[int, BaseGeometry]) -
     first = near if of_farm else (rest.pop(0) if rest else [])
     by_key = dict(zip(keys, middles, strict=True))
     anchor = own if of_farm else np.array([by_key[key] for key in first], dtype=np.float64).reshape(-1, 2)
+    from_there = KDTree(_xyz_m(anchor))
     told = [{"indices": sorted(first), "farm": bool(of_farm), "away_km": 0}]
     for held in rest:
-        away_m = min(_away_m(anchor, by_key[key]).min() for key in held)
+        chords_m, _ = from_there.query(_xyz_m(np.array([by_key[key] for key in held])))
+        away_m = _arc_m(float(np.min(chords_m)))
         told.append({"indices": sorted(held), "farm": False, "away_km": int(float(f"{away_m / 1000:.2g}"))})
     return told
 
@@ -76,30 +82,22 @@ def _xyz_m(lonlat: FloatArray) -> FloatArray:
     return _EARTH_M * np.stack((np.cos(lat) * np.cos(lon), np.cos(lat) * np.sin(lon), np.sin(lat)), axis=-1)
 
 
-def _away_m(points: FloatArray, point: FloatArray) -> FloatArray:
-    """Return great-circle distances; that the earth is no sphere matters to half a percent."""
-    chord_m = np.linalg.norm(_xyz_m(points) - _xyz_m(point[None, :]), axis=1)
-    found: FloatArray = 2 * _EARTH_M * np.arcsin(np.clip(chord_m / (2 * _EARTH_M), 0, 1))
-    return found
+def _arc_m(chord_m: float) -> float:
+    """Return the great-circle distance along a chord; that the earth is no sphere matters to half a percent."""
+    return 2 * _EARTH_M * math.asin(min(chord_m / (2 * _EARTH_M), 1.0))
 
 
 def _labels(points: FloatArray) -> NDArray[np.int64]:
     """Return a number for each point, the same for those that are joined by steps of at most 100 km."""
     if not len(points):
         return np.zeros(0, dtype=np.int64)
-    # a tenth of a degree stands for all that lies in it: thousands of blocks are a handful of cells
+    # a tenth of a degree stands for all that lies in it: thousands of blocks of a region are a handful of cells
     _, chosen, cell = np.unique(np.round(points, 1), axis=0, return_index=True, return_inverse=True)
-    cells = points[chosen]
-    label = np.full(len(cells), -1, dtype=np.int64)
-    for start in range(len(cells)):
-        if label[start] >= 0:
-            continue
-        label[start], waiting = start, [start]
-        while waiting:
-            reached = (label < 0) & (_away_m(cells, cells[waiting.pop()]) <= FARTHEST_M)
-            label[reached] = start
-            waiting += np.flatnonzero(reached).tolist()
-    return label[cell.ravel()]
+    reach_m = 2 * _EARTH_M * math.sin(FARTHEST_M / (2 * _EARTH_M))
+    pairs = KDTree(_xyz_m(points[chosen])).query_pairs(reach_m, output_type="ndarray")
+    joined = coo_array((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(len(chosen), len(chosen)))
+    found: NDArray[np.int64] = connected_components(joined, directed=False)[1][cell.ravel()]
+    return found
 
 
 def lies_upon(conn: Connection, farm_id: str, shapes: Mapping[int, BaseGeometry]) -> dict[int, str]:
@@ -131,7 +129,8 @@ def far_sentences(told: Sequence[Json], codes: Mapping[int, str]) -> list[str]:
         )
         what = "This block lies" if len(names) == 1 else "These blocks lie"
         found.append(f"{what} {place['away_km']:,} km from {others}: {shown}.")
-    return found
+    more = [f"{len(found) - _NAMED} more places lie far off too."] if len(found) > _NAMED else []
+    return found[:_NAMED] + more
 
 
 def refuse_far_blocks(conn: Connection, farm_id: str, kept: Preview, wishes: Sequence[BlockWish]) -> None:

@@ -105,6 +105,7 @@ export const IMPORT = {
       : tn("This block lies {km} km from the others of the file: {codes}.", "These blocks lie {km} km from the others of the file: {codes}.", codes.length, { km: count(km), codes: someOf(codes) }),
   farApart: (codes: readonly string[]) =>
     tn("This block lies over 100 km from the others that are taken: {codes}.", "These blocks lie over 100 km from the others that are taken: {codes}.", codes.length, { codes: someOf(codes) }),
+  farMore: (n: number) => tn("{n} more place lies far off too.", "{n} more places lie far off too.", n),
   farMeant: t("Take into this farm all the same"),
   farElse: t("What belongs to another farm is left out here, and loaded there."),
   farOpen: t("Say above whether the far blocks belong to this farm."),

@@ -12,6 +12,8 @@ export interface FarAsk {
   meant(): boolean;
 }
 
+const MOST_PLACES = 5;
+
 /** Return the question; `answered` hears that it was answered. */
 export function farAsk(answered: () => void): FarAsk {
   const tick = h("input", { type: "checkbox", on: { change: answered } });
@@ -22,7 +24,8 @@ export function farAsk(answered: () => void): FarAsk {
   return {
     box,
     draw(far, ofFarm) {
-      const sentences = far.map(({ codes, away_km }) => (away_km === null ? IMPORT.farApart(codes) : IMPORT.farAway(codes, away_km, ofFarm)));
+      const all = far.map(({ codes, away_km }) => (away_km === null ? IMPORT.farApart(codes) : IMPORT.farAway(codes, away_km, ofFarm)));
+      const sentences = [...all.slice(0, MOST_PLACES), ...(all.length > MOST_PLACES ? [IMPORT.farMore(all.length - MOST_PLACES)] : [])];
       // a yes holds for the blocks it was said of
       if (sentences.join("\n") !== asked) {
         asked = sentences.join("\n");
