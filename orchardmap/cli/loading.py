@@ -179,7 +179,7 @@ def _laid(
 
 
 def _refuse_what_is_there(wishes: "list[BlockWish]", told: dict[str, Any], prefix: str) -> None:
-    """Refuse what the farm has already: a code that the file itself says, or an outline upon a block; a prefix says that it is meant."""
+    """Refuse what the farm has already: a code that the file itself says, or what lies upon a block; a prefix says that it is meant."""
     from orchardmap.usecases.block_codes import code_and_name
 
     of_file = {f["index"]: f for f in told["features"]}
@@ -191,10 +191,11 @@ def _refuse_what_is_there(wishes: "list[BlockWish]", told: dict[str, Any], prefi
             where=", ".join(twice)[:200],
             todo="Give the new blocks codes of their own by --prefix; nothing was overwritten.",
         )
-    upon = sorted({of_file[wish.index]["upon"] or "" for wish in wishes if wish.index is not None} - {""})
+    wished = [i for wish in wishes for i in (wish.index, *wish.rows) if i is not None]
+    upon = sorted({of_file[i]["upon"] or "" for i in wished} - {""})
     if upon and not prefix:
         raise ConflictError(
-            "outlines of the file lie upon blocks that the farm has already",
+            "blocks of the file lie upon blocks that the farm has already",
             where=", ".join(upon)[:200],
             todo="Nothing was taken. Where they are meant all the same, give them codes of their own by --prefix.",
         )

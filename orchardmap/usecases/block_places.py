@@ -101,19 +101,28 @@ def _labels(points: FloatArray) -> NDArray[np.int64]:
 
 
 def lies_upon(conn: Connection, farm_id: str, shapes: Mapping[int, BaseGeometry]) -> dict[int, str]:
-    """Return the code of the block that each outline lies upon with half of the smaller of the two or more; those that lie upon none are left out."""
-    held = [(block.code, block.outline) for block in orchard.blocks(conn, farm_id)]
-    drawn = [(code, outline) for code, outline in held if outline is not None]
-    tree = shapely.STRtree([outline for _, outline in drawn])
+    """Return the code of the block that each shape lies upon; those that lie upon none are left out.
+
+    An outline lies upon a block where they share half of the smaller of the two or more, a surveyed row where its middle lies in it.
+    A block without an outline is as large as its rows.
+    """
+    held = [(block.code, block.outline or _hull(conn, block.id)) for block in orchard.blocks(conn, farm_id)]
+    tree = shapely.STRtree([ground for _, ground in held])
+    keys = list(shapes)
+    touching = tree.query([shapes[key] for key in keys], predicate="intersects")
     found: dict[int, str] = {}
-    for key, outline in shapes.items():
-        for place in sorted(tree.query(outline, predicate="intersects").tolist()):
-            code, own = drawn[place]
-            # a share of areas in degrees is that of areas on the ground: both lie at one latitude
-            shared = outline.intersection(own).area
-            if shared >= _SAME_GROUND * min(outline.area, own.area) > 0:
-                found.setdefault(key, code)
+    for at, place in sorted(touching.T.tolist()):
+        (code, ground), shape = held[place], shapes[keys[at]]
+        # a share of areas in degrees is that of areas on the ground: both lie at one latitude
+        smaller = min(shape.area, ground.area)
+        row = shape.area == 0 and ground.covers(shape.representative_point())
+        if row or shape.intersection(ground).area >= _SAME_GROUND * smaller > 0:
+            found.setdefault(keys[at], code)
     return found
+
+
+def _hull(conn: Connection, block_id: str) -> BaseGeometry:
+    return shapely.convex_hull(shapely.union_all([row.line for row in orchard.rows(conn, block_id)]))
 
 
 def far_sentences(told: Sequence[Json], codes: Mapping[int, str]) -> list[str]:

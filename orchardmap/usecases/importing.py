@@ -31,7 +31,7 @@ def look(store: Store, *, farm_id: str, data: bytes, filename: str, answers: Ans
     """Read a file, and return what was understood, also as JSON with what it is beside the farm's blocks; nothing is kept.
 
     The JSON says more than `preview_json`: ``taken_codes``; ``places`` (`block_places.places`); of each feature ``named``, whether
-    the file gives it a name, and ``upon``, the code of the farm's block that its outline lies upon (None where there is none).
+    the file gives it a name, and ``upon``, the code of the farm's block that it lies upon (None where there is none).
 
     Raises
     ------
@@ -47,10 +47,9 @@ def look(store: Store, *, farm_id: str, data: bytes, filename: str, answers: Ans
     # what is kept as text loses digits: shell and browser go by the same ones
     kept = preview_from_json(told)
     shapes = {f.index: f.geometry for f in kept.features if f.geometry is not None and f.kind != "tree"}
-    outlines = {f.index: f.geometry for f in kept.features if f.geometry is not None and f.kind == "block"}
     with store.read() as conn:
         places = block_places.places(conn, farm_id, shapes)
-        upon = block_places.lies_upon(conn, farm_id, outlines)
+        upon = block_places.lies_upon(conn, farm_id, shapes)
     for feature in told["features"]:
         feature["upon"] = upon.get(feature["index"])
         feature["named"] = not made_up(feature["name"], feature["properties"])

@@ -241,7 +241,14 @@ def test_file_loaded_twice_is_known_by_where_it_lies_and_by_its_codes(orchardmap
     assert "a block of that code already" in elsewhere.err
     upon = orchardmap("load", write(({}, square(11.3, 46.5))), *SPACINGS, "--bearing", "0")
     assert (upon.code, list(stored())) == (1, ["K"])
-    assert "K: outlines of the file lie upon blocks" in upon.err
+    assert "K: blocks of the file lie upon blocks" in upon.err
+    rows: list[tuple[dict[str, object], dict[str, object]]] = [
+        ({}, line(11.4 + 0.00004 * n, 46.5)) for n in range(3)
+    ]
+    assert orchardmap("load", write(*rows), *SPACINGS).code == 0
+    again = orchardmap("load", write(*rows), *SPACINGS)
+    assert (again.code, sorted(stored())) == (1, ["B1", "K"])
+    assert "B1: blocks of the file lie upon blocks" in again.err
 
 
 def test_blocks_far_from_the_farm_wait_for_a_word(orchardmap, write, stored):

@@ -178,7 +178,12 @@ export function isReady(draft: Draft, drafts: readonly Draft[]): boolean {
 /** Tell whether somebody should look at the rows of a draft before they are taken. */
 export function needsLook(draft: Draft): boolean {
   if (!draft.take || !isComplete(draft) || draft.planned === null || draft.planned.problem !== null) return false;
-  return draft.planned.warnings.length > 0 || (draft.feature?.upon ?? null) !== null;
+  return draft.planned.warnings.length > 0 || uponOf(draft) !== "";
+}
+
+/** Return the code of the farm's block that a draft lies upon, or nothing. */
+export function uponOf({ feature, surveyed }: Draft): string {
+  return [feature, ...surveyed].map((one) => one?.upon ?? "").find((code) => code !== "") ?? "";
 }
 
 /** Return what is sent to plan or take a block. */

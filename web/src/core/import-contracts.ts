@@ -26,7 +26,7 @@ export interface PreviewFeature {
   properties: Record<string, unknown>;
   /** False where the file gives it no name: the one it has was made up. */
   named?: boolean;
-  /** Code of the farm's block that its outline lies upon. */
+  /** Code of the farm's block that it lies upon. */
   upon?: string | null;
 }
 /** What lies within about 100 km of each other; the first place is the farm's, or of most blocks of the file. */

@@ -1,7 +1,7 @@
 /** The blocks of the file: which are taken, how many rows and trees each has, what is wrong with which. */
 
 import { holdsWords, ownWords, tellingColumns } from "../../core/block-words";
-import { codeProblem, isComplete, needsLook, openText, type Draft } from "../../core/drafts";
+import { codeProblem, isComplete, needsLook, openText, uponOf, type Draft } from "../../core/drafts";
 import { IMPORT } from "../../core/set-up-wording";
 import { fill, h } from "../../ui/dom";
 import { textField } from "../../ui/field";
@@ -41,7 +41,7 @@ function lineOf(draft: Draft, shared: readonly string[], own: string[], choose: 
   });
   const button = h("button", { type: "button", class: "draft-choice", on: { click: choose } });
   const surveyed = draft.surveyed.length === 0 ? [] : [IMPORT.surveyedNote(draft.surveyed.length)];
-  const upon = draft.feature?.upon ? [IMPORT.upon(draft.feature.upon)] : [];
+  const upon = uponOf(draft) === "" ? [] : [IMPORT.upon(uponOf(draft))];
   const notes = [
     ...(problem === null ? [] : [problem]),
     ...upon,
