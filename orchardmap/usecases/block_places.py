@@ -106,6 +106,8 @@ def lies_upon(conn: Connection, farm_id: str, shapes: Mapping[int, BaseGeometry]
     An outline lies upon a block where they share half of the smaller of the two or more, a surveyed row where its middle lies in it.
     A block without an outline is as large as its rows.
     """
+    if not shapes:
+        return {}
     held = [(block.code, block.outline or _hull(conn, block.id)) for block in orchard.blocks(conn, farm_id)]
     tree = shapely.STRtree([ground for _, ground in held])
     keys = list(shapes)

@@ -173,3 +173,13 @@ def test_plan_tells_what_to_look_at_and_what_is_only_worth_knowing(store, empty)
     (roomy,) = plan_of(kept, [BlockWish("O", "O", replace(PLANTING, headland_m=5.0), index=0)])
     assert not roomy["to_outline"]
     assert roomy["trees"] < told()["trees"]
+
+
+def test_file_that_waits_for_an_answer_lies_nowhere_yet(store, made, empty):
+    data = b'name;wkt\nNorth;"POLYGON((500000 4200000, 500100 4200000, 500100 4200100, 500000 4200000))"\n'
+    for farm_id, own in ((made.farm.id, True), (empty.id, False)):
+        told = importing.preview(
+            store, farm_id=farm_id, data=data, filename="x.csv", answers=Answers(), now=NOW
+        )
+        assert told["questions"]
+        assert told["places"] == [{"indices": [], "farm": own, "away_km": 0}]
