@@ -244,6 +244,13 @@ class BlocksBody(Body):
     blocks: Annotated[list[BlockBody], Field(max_length=2_000)]
 
 
+class TakeBlocksBody(BlocksBody):
+    """The blocks to take."""
+
+    as_placed: bool = False
+    """Blocks far from the farm's, or from each other, do belong where they lie."""
+
+
 Answer = Annotated[str, StringConstraints(max_length=200)]
 
 

@@ -24,7 +24,7 @@ _UNSURE_BEARING = (
     "The outline does not say which way the rows run: look at the map, and say --bearing in degrees where it is wrong; "
     "in the browser, two points along row 1 say it."
 )
-_ANSWERS = ("split_parts", "swap_axes", "decimal_comma", "crs", "layer")
+_ANSWERS = ("split_parts", "swap_axes", "decimal_comma", "crs", "layer", "as_placed")
 _BY_EDGE = {"longest-edge": "longest_edge", "across-longest-edge": "across_longest_edge"}
 
 
@@ -62,7 +62,8 @@ def load(
         typer.Option(
             help="Answer to another question of the file, key=value, once for each: split_parts=yes or no (an outline of several parts"
             " becomes a block for each), swap_axes=yes or no (north and east are the wrong way round), decimal_comma=yes or no (a comma"
-            " in a table is a decimal sign). load says which of them it asks."
+            " in a table is a decimal sign), as_placed=yes (blocks far from the farm's, or from each other, do belong to it). load says which of"
+            " them it asks."
         ),
     ] = None,
     farm: Annotated[str, typer.Option(help="Name of the farm, where there are several.")] = "",
@@ -99,8 +100,8 @@ def load(
         chosen = reporting.chosen_farm(store, farm)
         kept, told = _read(store, chosen.id, file, fields)
         wishes = [
-            replace(wish, code=f"{prefix}{wish.code}", planting=_complete(wish, first_row_offset))
-            for wish in block_plans.wishes_from(told, base, given=given)
+            replace(wish, planting=_complete(wish, first_row_offset))
+            for wish in block_plans.wishes_from(told, base, given=given, prefix=prefix)
         ]
         wishes, planned = _laid(kept, told, wishes, bearing)
         if not as_json:
@@ -117,7 +118,8 @@ def load(
             )
         if not any(one["problem"] is None for one in planned):
             raise InputError(no_block(told), where=file.name, todo=f"{_NOTHING[preview]}.")
-        _refuse_taken_codes(wishes, told["taken_codes"])
+        _refuse_what_is_there(wishes, told, prefix)
+        _refuse_far(store, chosen.id, kept, (wishes, planned), fields)
         if preview:
             return
         if variety:  # only now: where nothing is taken, nothing is made
@@ -155,10 +157,10 @@ def _laid(
 ) -> "tuple[list[BlockWish], list[dict[str, Any]]]":
     """Return the wishes with the bearing that was asked for, and their rows; what one of them cannot be stands in its plan."""
     from orchardmap.cli.waiting import shown_steps
-    from orchardmap.usecases import bearing_offers, importing
+    from orchardmap.usecases import bearing_offers, import_plans
 
     with shown_steps() as steps:
-        planned = importing.plan_of(kept, wishes, steps)
+        planned = import_plans.plan_of(kept, wishes, steps)
     said = {f["index"] for f in told["features"] if "bearing_deg" in f["properties"] and not bearing}
     wishes = [
         wish
@@ -167,7 +169,7 @@ def _laid(
         for wish, one in zip(wishes, planned, strict=True)
     ]
     with shown_steps() as steps:
-        planned = importing.plan_of(kept, wishes, steps)
+        planned = import_plans.plan_of(kept, wishes, steps)
     # where the rows' way was said in degrees, the outline need not say it; nobody clicks in a terminal
     unsure = [_UNSURE_BEARING] if bearing in _BY_EDGE else []
     for one in planned:
@@ -176,14 +178,48 @@ def _laid(
     return wishes, planned
 
 
-def _refuse_taken_codes(wishes: "list[BlockWish]", taken: list[str]) -> None:
-    twice = sorted({wish.code for wish in wishes} & set(taken))
+def _refuse_what_is_there(wishes: "list[BlockWish]", told: dict[str, Any], prefix: str) -> None:
+    """Refuse what the farm has already: a code that the file itself says, or what lies upon a block; a prefix says that it is meant."""
+    from orchardmap.usecases.block_codes import code_and_name
+
+    of_file = {f["index"]: f for f in told["features"]}
+    said = {f"{prefix}{code_and_name(of_file[wish.index])[0]}" for wish in wishes if wish.index is not None}
+    twice = sorted(said & set(told["taken_codes"]) - {prefix})
     if twice:
         raise ConflictError(
             "the farm has a block of that code already",
             where=", ".join(twice)[:200],
             todo="Give the new blocks codes of their own by --prefix; nothing was overwritten.",
         )
+    wished = [i for wish in wishes for i in (wish.index, *wish.rows) if i is not None]
+    upon = sorted({of_file[i]["upon"] or "" for i in wished} - {""})
+    if upon and not prefix:
+        raise ConflictError(
+            "blocks of the file lie upon blocks that the farm has already",
+            where=", ".join(upon)[:200],
+            todo="Nothing was taken. Where they are meant all the same, give them codes of their own by --prefix.",
+        )
+
+
+def _refuse_far(
+    store: "Store",
+    farm_id: str,
+    kept: "Preview",
+    asked: "tuple[list[BlockWish], list[dict[str, Any]]]",
+    fields: dict[str, str],
+) -> None:
+    """Refuse blocks far from the farm's or from each other, unless ``as_placed`` was answered with yes; then they are told."""
+    from orchardmap.usecases import block_places
+
+    good = [wish for wish, one in zip(*asked, strict=True) if not one["problem"]]
+    try:
+        with store.read() as conn:
+            block_places.refuse_far_blocks(conn, farm_id, kept, good)
+    except InputError as far:
+        if fields.get("as_placed", "").lower() not in {"yes", "true", "1"}:
+            todo = "If they do belong to this farm, add --answer as_placed=yes; else make a farm for them (orchardmap farm) and load them with --farm."
+            raise InputError(far.what, todo=f"Nothing was taken. {todo}") from None
+        typer.echo(f"{far.what}.", err=True)
 
 
 def _variety_id(store: "Store", farm_id: str, name: str) -> str:

@@ -11,6 +11,10 @@ if TYPE_CHECKING:
 
 __all__ = ["no_block", "show", "tell"]
 
+_TO_OUTLINE = (
+    "The rows run to the outline: --headland leaves room to turn at their ends, where no tree stands."
+)
+
 
 def tell(report: dict[str, Any]) -> None:
     """Say what was taken, and what was left out and why."""
@@ -63,7 +67,8 @@ def show(told: dict[str, Any], wishes: "list[BlockWish]", planned: list[dict[str
     _show_codes(wishes, console)
     remarks: dict[str, list[str]] = {}
     for one in planned:
-        for remark in [one["problem"], *one["warnings"]]:
+        ends = [_TO_OUTLINE] if one["to_outline"] else []
+        for remark in [one["problem"], *one["warnings"], *one["notes"], *ends]:
             remarks.setdefault(remark or "", []).append(one["code"])
     codes = {wish.index: wish.code for wish in wishes}
     for feature in told["features"]:

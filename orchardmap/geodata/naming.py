@@ -77,6 +77,14 @@ def names(properties: Sequence[Mapping[str, Value]], *, kind: Kind) -> list[str]
     return named
 
 
+def made_up(name: str, properties: Mapping[str, Value]) -> bool:
+    """Tell whether a name is the word and number that `names` made, and stands nowhere in what the file says."""
+    bare = name.partition(" part ")[0]
+    word, _, number = bare.partition(" ")
+    said = {_text(value) for value in properties.values()}
+    return word in _DEFAULTS.values() and number.isdigit() and not {bare, name} & said
+
+
 def doubled(block_names: Sequence[str]) -> set[str]:
     """Return the names that more than one block has.
 

@@ -1,12 +1,14 @@
 """Short codes for the blocks of a file: what stands on the map, on labels and in addresses."""
 
-from collections.abc import Collection, Mapping, Sequence
+import re
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import Any
 
 __all__ = ["block_codes", "code_and_name"]
 
 _MOST_OF_A_NAME = 6
 _MOST_OF_A_CODE = 20
+_NUMBERED = re.compile(r"B([0-9]{1,9})[a-z]*")
 
 
 def code_and_name(feature: Mapping[str, Any]) -> tuple[str, str]:
@@ -34,7 +36,8 @@ def block_codes(said: Sequence[tuple[str, str]], taken: Collection[str] = ()) ->
     -------
     list of str
         What the file calls a code is kept where no two of its codes are alike; a code or a name of up to six letters is kept
-        by the first block that has it; all others are numbered B1, B2, ... by their place in the file.
+        by the first block that has it; all others are numbered B1, B2, ... by their place in the file, after the numbers that
+        are not to be had.
 
     Examples
     --------
@@ -51,11 +54,19 @@ def block_codes(said: Sequence[tuple[str, str]], taken: Collection[str] = ()) ->
         kept = text if text and len(text) <= longest and text not in used else None
         own.append(kept)
         used |= {kept} if kept is not None else set()
+    start = _highest(taken)
+    free = max(start + len(own), _highest(code for code in own if code is not None))
     made = []
     for place, kept in enumerate(own, 1):
-        code = kept or f"B{place}"
-        while kept is None and code in used:
-            code += "a"
-        used.add(code)
+        code = kept or f"B{start + place}"
+        if kept is None and code in used:
+            free += 1
+            code = f"B{free}"
         made.append(code)
     return made
+
+
+def _highest(codes: Iterable[str]) -> int:
+    """Return the highest number among B1, B2, ...; 0 where there is none."""
+    found = [_NUMBERED.fullmatch(code) for code in codes]
+    return max((int(match[1]) for match in found if match), default=0)

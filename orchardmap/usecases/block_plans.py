@@ -99,7 +99,7 @@ def _row_number(properties: Mapping[str, Any]) -> int | None:
 
 
 def wishes_from(
-    kept: Mapping[str, Any], planting: Planting, *, given: Collection[str] = ()
+    kept: Mapping[str, Any], planting: Planting, *, given: Collection[str] = (), prefix: str = ""
 ) -> list[BlockWish]:
     """Return one wish for every outline of a preview that can be taken, with the surveyed rows that lie in it.
 
@@ -113,6 +113,8 @@ def wishes_from(
         For every block, where the file does not say better.
     given : collection of str
         Names of the planting's numbers that hold whatever the file says.
+    prefix : str
+        Put before each code.
 
     Returns
     -------
@@ -140,12 +142,15 @@ def wishes_from(
     wishes = [replace(wish, rows=tuple(inside.get(wish.index, ()))) for wish in wishes]
     wishes += [BlockWish("", "Surveyed rows", planting, rows=tuple(rows)) for rows in loose.values()]
     drawn = [feature for feature in kept["features"] if feature["kind"] == "block"]
-    codes = block_codes([*map(code_and_name, drawn), *((code, "") for code in loose)])
+    said = [*map(code_and_name, drawn), *((code, "") for code in loose)]
+    taken = [code.removeprefix(prefix) for code in kept.get("taken_codes", ()) if code.startswith(prefix)]
+    codes = [prefix + code for code in block_codes(said, taken)]
     by_index = dict(zip([feature["index"] for feature in drawn], codes, strict=False))
     of_rows = iter(codes[len(drawn) :])
-    return [
+    wishes = [
         replace(wish, code=next(of_rows) if wish.index is None else by_index[wish.index]) for wish in wishes
     ]
+    return [wish if wish.name else replace(wish, name=wish.code) for wish in wishes]
 
 
 def _wish(feature: Mapping[str, Any], planting: Planting, given: Collection[str]) -> BlockWish:
@@ -162,4 +167,6 @@ def _wish(feature: Mapping[str, Any], planting: Planting, given: Collection[str]
         tree_spacing_m=number("tree_spacing_m", planting.tree_spacing_m),
         bearing_deg=number("bearing_deg", planting.bearing_deg),
     )
-    return BlockWish("", feature["name"], own, index=feature["index"])
+    # "Block 2" is nobody's name: the block is called by its code
+    name = feature["name"] if feature.get("named", True) else ""
+    return BlockWish("", name, own, index=feature["index"])

@@ -5,37 +5,33 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-import numpy as np
 from shapely.geometry import MultiLineString, MultiPolygon, Polygon
 
-from orchardmap.errors import InputError, OrchardmapError, UnknownError
+from orchardmap.errors import InputError, UnknownError
+from orchardmap.geodata.naming import made_up
 from orchardmap.geodata.preview import Answers, Feature, Preview
 from orchardmap.geodata.preview_json import preview_from_json, preview_json
 from orchardmap.geodata.read import read_file
-from orchardmap.geometry.bearing import textbook_trees_per_ha
-from orchardmap.geometry.geodesy import area_m2
-from orchardmap.geometry.surveyed import measured_pitch_m, rows_bearing_deg
-from orchardmap.model.orchard import Planting, Row
+from orchardmap.model.orchard import Planting
 from orchardmap.store import drafts, orchard, row_tables
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Store
-from orchardmap.units import m2_to_ha
-from orchardmap.usecases.bearing_offers import bearing_offers
+from orchardmap.usecases import block_places, import_plans
 from orchardmap.usecases.block_plans import BlockWish, block_plan
-from orchardmap.usecases.planting import By, made_rows, plant_blocks
-from orchardmap.usecases.steps import Told, counted
+from orchardmap.usecases.planting import By, plant_blocks
 
 __all__ = [
-    "discard", "look", "plan", "plan_of", "preview", "survey", "take", "take_kept",
+    "discard", "look", "plan", "preview", "survey", "take", "take_kept",
 ]  # fmt: skip
 
 Json = dict[str, Any]
 
-_COVERED_SHARE = 0.75
-
 
 def look(store: Store, *, farm_id: str, data: bytes, filename: str, answers: Answers) -> tuple[Preview, Json]:
-    """Read a file, and return what was understood, also as JSON with the farm's codes; nothing is kept.
+    """Read a file, and return what was understood, also as JSON with what it is beside the farm's blocks; nothing is kept.
+
+    The JSON says more than `preview_json`: ``taken_codes``; ``places`` (`block_places.places`); of each feature ``named``, whether
+    the file gives it a name, and ``upon``, the code of the farm's block that it lies upon (None where there is none).
 
     Raises
     ------
@@ -49,7 +45,15 @@ def look(store: Store, *, farm_id: str, data: bytes, filename: str, answers: Ans
         taken = {block.code for block in orchard.blocks(conn, farm_id)}
     told = preview_json(read_file(data, filename=filename, answers=answers))
     # what is kept as text loses digits: shell and browser go by the same ones
-    return preview_from_json(told), {**told, "taken_codes": sorted(taken)}
+    kept = preview_from_json(told)
+    shapes = {f.index: f.geometry for f in kept.features if f.geometry is not None and f.kind != "tree"}
+    with store.read() as conn:
+        places = block_places.places(conn, farm_id, shapes)
+        upon = block_places.lies_upon(conn, farm_id, shapes)
+    for feature in told["features"]:
+        feature["upon"] = upon.get(feature["index"])
+        feature["named"] = not made_up(feature["name"], feature["properties"])
+    return kept, {**told, "taken_codes": sorted(taken), "places": places}
 
 
 def preview(
@@ -92,79 +96,9 @@ def plan(store: Store, *, token: str, wishes: Sequence[BlockWish]) -> list[Json]
     Returns
     -------
     list of dict
-        One for each wish: rows, trees, lengths in metres, area in hectares, lines in lonlat
-        degrees, bearings on offer, warnings, and ``problem`` (None where the block can be taken).
+        As `import_plans.plan_of` tells.
     """
-    return plan_of(_kept(store, token)[1], wishes)
-
-
-def plan_of(kept: Preview, wishes: Sequence[BlockWish], told: Told = None) -> list[Json]:
-    """Return what `plan` returns, of a preview at hand; ``told`` is called after each block."""
-    return [_planned(wish, kept) for wish in counted(wishes, "Laying out rows and trees", told)]
-
-
-def _planned(wish: BlockWish, kept: Preview) -> Json:
-    told: Json = {
-        "index": wish.index,
-        "code": wish.code,
-        "rows": 0,
-        "trees": 0,
-        "length_m": 0.0,
-        "lines": [],
-        "problem": None,
-    }
-    told |= {
-        "bearings": [],
-        "warnings": [],
-        "area_ha": 0.0,
-        "trees_per_ha": None,
-        "textbook_trees_per_ha": None,
-    }
-    try:
-        asked = block_plan(wish, kept)
-        if asked.outline is not None:
-            told["area_ha"] = m2_to_ha(area_m2(asked.outline))
-            told["bearings"], told["warnings"] = bearing_offers(asked.outline)
-        rows = made_rows(asked, "")
-    except OrchardmapError as error:
-        return told | {"problem": _plainly(error, wish.code)}
-    told |= {
-        "rows": len(rows),
-        "trees": sum(row.trees for row in rows),
-        "length_m": round(sum(row.length_m for row in rows), 1),
-        "lines": [line for row in rows for line in _lonlat(row)],
-        "textbook_trees_per_ha": round(
-            textbook_trees_per_ha(wish.planting.row_spacing_m, wish.planting.tree_spacing_m)
-        ),
-    }
-    if told["area_ha"]:
-        told["trees_per_ha"] = round(told["trees"] / told["area_ha"])
-        told["warnings"] += _bare(rows, wish.planting, told["area_ha"])
-    if asked.surveyed and len(asked.surveyed) > 1:
-        pitch_m, bearing_deg = measured_pitch_m(asked.surveyed), rows_bearing_deg(asked.surveyed)
-        told["warnings"].append(
-            f"The surveyed rows stand {pitch_m:.2f} m apart and run at {bearing_deg:.1f}°."
-        )
-    return told
-
-
-def _plainly(error: OrchardmapError, code: str) -> str:
-    """Return what is wrong with a block, without its code or the number of its outline: it stands beside it."""
-    own = error.where == code or error.where.startswith("first_row of outline")
-    return str(OrchardmapError(error.what, where="" if own else error.where, todo=error.todo))
-
-
-def _bare(rows: Sequence[Row], planting: Planting, area_ha: float) -> list[str]:
-    """Warn where rows times their spacing cover much less than the outline: row 1 may stand in the middle of it."""
-    reach_m = sum(row.length_m + 2 * planting.headland_m for row in rows)
-    share = m2_to_ha(reach_m * planting.row_spacing_m / max(planting.lines_per_row, 1)) / area_ha
-    if share >= _COVERED_SHARE:
-        return []
-    return [f"The rows cover only {share:.0%} of the outline: is row 1 the outermost row?"]
-
-
-def _lonlat(row: Row) -> list[list[list[float]]]:
-    return [np.round(np.asarray(line.coords)[:, :2], 7).tolist() for line in row.line.geoms]
+    return import_plans.plan_of(_kept(store, token)[1], wishes)
 
 
 def survey(
@@ -191,7 +125,7 @@ def take(
     *,
     token: str,
     wishes: Sequence[BlockWish],
-    reasons: Mapping[int, str] | None = None,
+    as_placed: bool = False,
     actor: str = "shell",
     now: datetime,
 ) -> Json:
@@ -205,8 +139,8 @@ def take(
         Of a preview; it is used up when the blocks are taken.
     wishes : sequence of BlockWish
         The blocks.
-    reasons : mapping of int to str, optional
-        Why features were not chosen, by index.
+    as_placed : bool
+        Whether somebody said that blocks far from the farm's, or from each other, belong where they lie.
     actor : str
         Who takes them, for the audit log.
     now : datetime with time zone
@@ -220,12 +154,15 @@ def take(
     Raises
     ------
     InputError
-        If a block cannot be made; nothing is taken then.
+        If a block cannot be made, or lies far off and nobody said that it belongs there; nothing is taken then.
     ConflictError
         If a code is used twice or is there already; nothing is taken then.
     """
     farm_id, kept = _kept(store, token)
-    report = take_kept(store, farm_id, kept, wishes, reasons=reasons or {}, by=By(actor, now))
+    if not as_placed:
+        with store.read() as conn:
+            block_places.refuse_far_blocks(conn, farm_id, kept, wishes)
+    report = take_kept(store, farm_id, kept, wishes, reasons={}, by=By(actor, now))
     with store.write() as conn:
         drafts.drop_draft(conn, token)
     return report
@@ -240,7 +177,7 @@ def take_kept(
     reasons: Mapping[int, str],
     by: By,
 ) -> Json:
-    """Take blocks of a preview at hand, and return what `take` returns; it raises what that raises."""
+    """Take blocks of a preview at hand, wherever they lie, and return what `take` returns; it raises what that raises."""
     if not wishes:
         raise InputError("no block was chosen", where="blocks", todo="Choose one at least.")
     plans = [block_plan(wish, kept) for wish in wishes]

@@ -12,7 +12,7 @@ from orchardmap.store.session import Connection
 __all__ = ["FARTHEST_M", "refuse_far"]
 
 FARTHEST_M = 100_000.0
-"""From the middle of the farm."""
+"""From the farm's nearest block."""
 
 
 def refuse_far(conn: Connection, farm_id: str, shape: BaseGeometry, *, what: str) -> None:
@@ -37,11 +37,13 @@ def refuse_far(conn: Connection, farm_id: str, shape: BaseGeometry, *, what: str
     extents = np.array(list(orchard.extents(conn, farm_id).values()))
     if not len(extents):
         return  # a farm may be told of its ground before its blocks
-    middle = extents.reshape(-1, 2).mean(axis=0)
-    away_m, _ = distance_azimuth(middle, shapely.get_coordinates(shape))
-    if away_m.min() > FARTHEST_M:
+    # a farm may lie at two places: the middle of both is at none
+    middles = np.unique(np.round(extents.reshape(-1, 2, 2).mean(axis=1), 1), axis=0)
+    points = shapely.get_coordinates(shape)
+    away_m = min(float(distance_azimuth(middle, points)[0].min()) for middle in middles)
+    if away_m > FARTHEST_M:
         raise InputError(
-            f"The {what} is {away_m.min() / 1000:,.0f} km from the farm.",
+            f"The {what} is {away_m / 1000:,.0f} km from the farm.",
             where="geojson",
             todo="Give longitude first, then latitude, in degrees of WGS 84.",
         )

@@ -14,7 +14,7 @@ APPLES = Path(__file__).resolve().parents[2] / "sample_geodata" / "apple_blocks_
 PLANTING = {"row_spacing_m": 4, "tree_spacing_m": 1.5, "headland_m": 5}
 
 
-def test_main_path_from_file_to_map(either, mark_json):
+def test_main_path_from_file_to_map(either, mark_json, is_problem):
     service, client = either, either.client
     with APPLES.open("rb") as file:
         told = client.post(service.at_farm("/imports"), files={"file": (APPLES.name, file)})
@@ -38,7 +38,12 @@ def test_main_path_from_file_to_map(either, mark_json):
     overview = client.get(service.at_farm("/overview")).json()
     assert len(overview["blocks"]) == 2, "a preview takes nothing"
 
-    taken = client.post(f"/api/imports/{preview['token']}/take", json={"blocks": wishes})
+    # the farm lies in the Alps, the file in California: that waits for a word
+    assert [place["indices"] for place in preview["places"]] == [[], [0, 1, 2, 3, 4, 5]]
+    take = f"/api/imports/{preview['token']}/take"
+    is_problem(client.post(take, json={"blocks": wishes}), 422)
+    assert len(client.get(service.at_farm("/overview")).json()["blocks"]) == 2
+    taken = client.post(take, json={"blocks": wishes, "as_placed": True})
     assert taken.status_code == 201, taken.text
     blocks = taken.json()["blocks"]
     assert [(b["code"], b["rows"], b["trees"]) for b in blocks] == [

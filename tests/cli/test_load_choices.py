@@ -220,3 +220,54 @@ def test_one_of_several_farms_is_asked_for_by_its_option(orchardmap, write):
     assert said.code == 1
     assert "--farm" in said.err
     assert "Long Meadow, Short Meadow" in said.err
+
+
+def test_further_files_go_on_counting_and_blocks_without_names_are_called_by_their_codes(
+    orchardmap, write, tmp_path
+):
+    for lon in (11.3, 11.32, 11.34):
+        file = write(({}, square(lon, 46.5)), ({}, square(lon + 0.01, 46.5)))
+        assert orchardmap("load", file, *SPACINGS, "--bearing", "0").code == 0
+    with closing(sqlite3.connect(tmp_path / "orchardmap.sqlite")) as conn:
+        held = conn.execute("SELECT code, name FROM blocks ORDER BY code").fetchall()
+    assert held == [(f"B{n}", f"B{n}") for n in range(1, 7)]
+
+
+def test_file_loaded_twice_is_known_by_where_it_lies_and_by_its_codes(orchardmap, write, stored):
+    coded = write(({"code": "K"}, square(11.3, 46.5)))
+    assert orchardmap("load", coded, *SPACINGS, "--bearing", "0").code == 0
+    elsewhere = orchardmap("load", write(({"code": "K"}, square(11.4, 46.5))), *SPACINGS, "--bearing", "0")
+    assert (elsewhere.code, list(stored())) == (1, ["K"])
+    assert "a block of that code already" in elsewhere.err
+    upon = orchardmap("load", write(({}, square(11.3, 46.5))), *SPACINGS, "--bearing", "0")
+    assert (upon.code, list(stored())) == (1, ["K"])
+    assert "K: blocks of the file lie upon blocks" in upon.err
+    rows: list[tuple[dict[str, object], dict[str, object]]] = [
+        ({}, line(11.4 + 0.00004 * n, 46.5)) for n in range(3)
+    ]
+    assert orchardmap("load", write(*rows), *SPACINGS).code == 0
+    again = orchardmap("load", write(*rows), *SPACINGS)
+    assert (again.code, sorted(stored())) == (1, ["B1", "K"])
+    assert "B1: blocks of the file lie upon blocks" in again.err
+
+
+def test_blocks_far_from_the_farm_wait_for_a_word(orchardmap, write, stored):
+    assert (
+        orchardmap("load", write(({"code": "K"}, square(11.3, 46.5))), *SPACINGS, "--bearing", "0").code == 0
+    )
+    far = ("load", write(({"code": "F"}, square(-120.3, 38.0))), *SPACINGS, "--bearing", "0")
+    for more in ((), ("--preview",)):
+        said = orchardmap(*far, *more)
+        assert (said.code, list(stored())) == (1, ["K"])
+        assert "9,500 km from the farm's others: F" in " ".join(said.err.split())
+        assert "--answer as_placed=yes" in said.err
+    meant = orchardmap(*far, "--answer", "as_placed=yes")
+    assert meant.code == 0, meant.err
+    assert "9,500 km" in meant.err
+    assert sorted(stored()) == ["F", "K"]
+
+
+def test_preview_says_that_rows_run_to_the_outline_unless_a_headland_is_given(orchardmap, write):
+    arguments = ("load", write(({"code": "K"}, square(11.3, 46.5))), *SPACINGS, "--bearing", "0", "--preview")
+    assert "The rows run to the outline" in " ".join(orchardmap(*arguments).out.split())
+    assert "run to the outline" not in " ".join(orchardmap(*arguments, "--headland", "6").out.split())

@@ -13,7 +13,6 @@ LONG_FUNCTIONS = {
     "orchardmap/cli/loading.py:load": 71,
     "orchardmap/store/migrations/versions/0001_first_tables.py:upgrade": 234,  # one table after the other
     "orchardmap/store/migrations/versions/0002_people_tablets_settlements.py:upgrade": 260,
-    "orchardmap/usecases/importing.py:_planned": 42,
 }
 MANY_ARGUMENTS = {
     # a command's options and a form's fields are its arguments

@@ -85,6 +85,7 @@ def test_code_that_the_farm_has_already_is_refused_and_nothing_is_taken(
     tablet.get_by_label("Bearing of rows, degrees").fill("130")
     tablet.get_by_role("button", name="Use these numbers for all blocks").click()
     expect(tablet.locator(".import-total")).to_contain_text("6 blocks,")
+    tablet.get_by_label("Take into this farm all the same").check()  # the planted farm lies on the equator
     tablet.get_by_role("button", name="Take these blocks").click()
     expect(tablet.locator(".import .notice")).to_contain_text("K1")
     blocks = service.get(f"/farms/{planted['farm']}/overview?day={planted['today']}")["blocks"]
@@ -141,6 +142,7 @@ def test_surveyed_rows_are_taken_as_they_are(tablet: Page, service: Any, planted
     tablet.get_by_label("Row spacing, m", exact=True).fill("2.4")
     tablet.get_by_label("Tree to tree in the row, m").fill("1.5")
     expect(tablet.locator(".plan-count")).to_contain_text("10 rows")
+    tablet.get_by_label("Take into this farm all the same").check()  # the planted farm lies on the equator
     tablet.get_by_role("button", name="Take these blocks").click()
     expect(tablet.get_by_role("heading", name="Taken")).to_be_visible()
 

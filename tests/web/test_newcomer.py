@@ -72,6 +72,14 @@ def test_new_farm_leads_to_set_up_which_suggests_and_then_folds(
     tablet.reload()
     expect(tablet.get_by_label("Choose a file")).to_be_attached()
     expect(tablet.get_by_text("Another season")).not_to_be_visible()  # filled in: the file comes first
+    # the folded line goes on telling what is there
+    folded = tablet.locator(".lists-folded > summary")
+    expect(folded).to_contain_text("1 crew")
+    folded.click()
+    tablet.get_by_text("Another crew").click()
+    tablet.get_by_label("Name of the crew").fill("Thorn")
+    tablet.get_by_role("button", name="Add the crew").click()
+    expect(folded).to_contain_text("2 crews")
 
 
 def test_file_is_brought_into_view_and_says_once_what_holds_for_all(
@@ -84,13 +92,15 @@ def test_file_is_brought_into_view_and_says_once_what_holds_for_all(
     expect(tablet.locator(".plan-picture")).to_be_in_viewport(ratio=0.9)
     expect(tablet.get_by_text("heights are left aside")).to_have_count(1)
     expect(tablet.get_by_text("6 blocks need answers: give them, or leave them out.")).to_be_visible()
-    expect(tablet.get_by_label("Headland, m")).not_to_be_visible()
+    expect(tablet.get_by_label("Headland, m")).to_have_value("0")
+    expect(tablet.get_by_text("Turning room at each row's end. 0: rows run to the outline.")).to_be_visible()
+    expect(tablet.get_by_label("End offset, m")).not_to_be_visible()
     tablet.get_by_text("More: end offset").click()
-    field = tablet.get_by_label("Headland, m")
+    field = tablet.get_by_label("End offset, m")
     field.fill("x")
     tablet.get_by_role("button", name=re.compile("^B2")).click()
     tablet.get_by_role("button", name=re.compile("^B1")).click()
-    expect(tablet.get_by_label("Headland, m")).to_be_visible()  # what is wrong does not lie folded
+    expect(tablet.get_by_label("End offset, m")).to_be_visible()  # what is wrong does not lie folded
     # the arrow of a bearing points where its rows run
     button = tablet.locator("button.bearing").first
     turned = button.locator(".bearing-arrow").get_attribute("transform")

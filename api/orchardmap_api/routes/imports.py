@@ -17,7 +17,7 @@ from orchardmap.usecases.block_plans import BlockWish
 from orchardmap_api.access import FarmCaller, needs
 from orchardmap_api.dependencies import FarmId, Now, ServiceStore
 from orchardmap_api.farm_feature_schemas import FeaturesBody
-from orchardmap_api.schemas import BlocksBody, FileForm
+from orchardmap_api.schemas import BlocksBody, FileForm, TakeBlocksBody
 
 router = APIRouter(prefix="/api", tags=["imports"])
 Json = dict[str, Any]
@@ -95,9 +95,12 @@ def plan_blocks(token: Token, body: BlocksBody, store: ServiceStore) -> Json:
 
 
 @router.post("/imports/{token}/take", status_code=201, dependencies=[needs("manager")])
-def take_blocks(token: Token, body: BlocksBody, store: ServiceStore, caller: FarmCaller, now: Now) -> Json:
-    """Take the blocks, all or none."""
-    return importing.take(store, token=token, wishes=_wishes(body), actor=caller.actor, now=now)
+def take_blocks(
+    token: Token, body: TakeBlocksBody, store: ServiceStore, caller: FarmCaller, now: Now
+) -> Json:
+    """Take the blocks, all or none; what lies far off only where `as_placed` says that it belongs there."""
+    wishes, actor = _wishes(body), caller.actor
+    return importing.take(store, token=token, wishes=wishes, as_placed=body.as_placed, actor=actor, now=now)
 
 
 @router.delete("/imports/{token}", status_code=204, dependencies=[needs("manager")])

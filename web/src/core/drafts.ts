@@ -31,7 +31,8 @@ function newDraft(feature: PreviewFeature | null, surveyed: readonly PreviewFeat
     surveyed,
     take: feature === null || feature.problem === null,
     code,
-    name: feature?.name ?? IMPORT.surveyedRows,
+    // a made-up name is nobody's, and in one language: the block is called by its code
+    name: feature === null ? IMPORT.surveyedRows : feature.named === false ? "" : feature.name,
     varietyId: "",
     typed: { ...UNTYPED, ...saidByFile(feature), ...(surveyed.length > 0 ? { bearing_deg: surveyedBearing(surveyed) } : {}) },
     firstRow: null,
@@ -172,6 +173,17 @@ export function openText(draft: Draft): string {
 export function isReady(draft: Draft, drafts: readonly Draft[]): boolean {
   if (!isComplete(draft) || codeProblem(draft, drafts) !== "") return false;
   return draft.planned !== null && draft.planned.problem === null && draft.planned.rows > 0;
+}
+
+/** Tell whether somebody should look at the rows of a draft before they are taken. */
+export function needsLook(draft: Draft): boolean {
+  if (!draft.take || !isComplete(draft) || draft.planned === null || draft.planned.problem !== null) return false;
+  return draft.planned.warnings.length > 0 || uponOf(draft) !== "";
+}
+
+/** Return the code of the farm's block that a draft lies upon, or nothing. */
+export function uponOf({ feature, surveyed }: Draft): string {
+  return [feature, ...surveyed].map((one) => one?.upon ?? "").find((code) => code !== "") ?? "";
 }
 
 /** Return what is sent to plan or take a block. */

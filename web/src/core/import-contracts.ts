@@ -24,6 +24,16 @@ export interface PreviewFeature {
   notes: string[];
   problem: string | null;
   properties: Record<string, unknown>;
+  /** False where the file gives it no name: the one it has was made up. */
+  named?: boolean;
+  /** Code of the farm's block that it lies upon. */
+  upon?: string | null;
+}
+/** What lies within about 100 km of each other; the first place is the farm's, or of most blocks of the file. */
+export interface Place {
+  indices: number[];
+  farm: boolean;
+  away_km: number;
 }
 export interface Preview {
   token: string;
@@ -37,6 +47,7 @@ export interface Preview {
   notes?: string[];
   /** Codes that blocks of the farm have already. */
   taken_codes?: string[];
+  places?: Place[];
 }
 
 export interface Planting {
@@ -72,7 +83,12 @@ export interface PlannedBlock {
   textbook_trees_per_ha: number | null;
   lines: number[][][];
   bearings: { code: string; label: string; bearing_deg: number }[];
+  /** What somebody should look at. */
   warnings: string[];
+  /** What is worth knowing. */
+  notes: string[];
+  /** Nothing says where rows end but the outline. */
+  to_outline: boolean;
   problem: string | null;
 }
 export interface Plan {

@@ -79,7 +79,7 @@ const MOST_OF_A_CODE = 20;
  * Return a short code for each block of a file.
  *
  * What the file calls a code is kept where no two of its codes are alike; a code or a name of up to six letters is kept by the first block
- * that has it; all others are numbered B1, B2, ... by their place in the file. The shell does the same (`tests/vectors/block_codes`).
+ * that has it; all others are numbered B1, B2, ... by their place in the file, after the numbers that are taken. The shell does the same (`tests/vectors/block_codes`).
  */
 export function blockCodes(said: readonly { code: string; name: string }[], taken: readonly string[] = []): string[] {
   const tidy = (text: string): string => text.trim().replace(/\s+/g, " ");
@@ -92,11 +92,18 @@ export function blockCodes(said: readonly { code: string; name: string }[], take
     used.add(text);
     return text;
   });
+  const start = highest(taken);
+  let free = Math.max(start + own.length, highest(own.filter((code) => code !== null)));
   return own.map((kept, index) => {
     if (kept !== null) return kept;
-    let code = `B${index + 1}`;
-    while (used.has(code)) code += "a";
-    used.add(code);
-    return code;
+    const code = `B${start + index + 1}`;
+    if (!used.has(code)) return code;
+    free += 1;
+    return `B${free}`;
   });
+}
+
+/** Return the highest number among B1, B2, ...; 0 where there is none. */
+function highest(codes: readonly string[]): number {
+  return Math.max(0, ...codes.map((code) => Number(/^B([0-9]{1,9})[a-z]*$/.exec(code)?.[1] ?? 0)));
 }

@@ -55,6 +55,14 @@ export const SET_UP = {
 const rowsAndTrees = (ofRows: number, ofTrees: number): string =>
   t("{rows}, {trees}", { rows: rows(ofRows), trees: trees(ofTrees) });
 
+const MOST_NAMED = 6;
+
+/** Return codes in a row; of many the first ones and how many more. */
+function someOf(codes: readonly string[]): string {
+  const named = codes.slice(0, MOST_NAMED).join(", ");
+  return codes.length <= MOST_NAMED ? named : t("{codes} and {n} more", { codes: named, n: codes.length - MOST_NAMED });
+}
+
 export const IMPORT = {
   title: t("Load blocks from a file"),
   steps: t("Drop a file, answer what it cannot say, see rows and trees, take them."),
@@ -78,10 +86,34 @@ export const IMPORT = {
     t("{n} surveyed rows of the file are used as they are; the row spacing is only noted.", { n }),
   noBlocks: t("The file holds no outline of a block."),
   take: t("take"),
+  takeAllOf: (n: number) => tn("Take the {n} block", "Take all {n} blocks", n),
+  leaveAllOf: (n: number) => tn("Leave out the {n} block", "Leave out all {n} blocks", n),
+  takeShown: (n: number) => tn("Take the {n} shown", "Take the {n} shown", n),
+  leaveShown: (n: number) => tn("Leave out the {n} shown", "Leave out the {n} shown", n),
+  find: t("Find blocks"),
+  findHint: t("By code, name, or what the file says of them."),
+  noneFound: t("No block of the file has these words."),
+  areaOf: (area_ha: number) => t("{area} ha", { area: hectares(area_ha) }),
+  look: t("look at its rows"),
+  toLook: (codes: readonly string[]) =>
+    tn("{n} block to look at: {codes}.", "{n} blocks to look at: {codes}.", codes.length, { codes: someOf(codes) }),
+  upon: (code: string) => t("Lies upon block {code} of the farm.", { code }),
+  toOutline: t("Headland 0: the rows run to the outline."),
+  farAway: (codes: readonly string[], km: number, ofFarm: boolean) =>
+    ofFarm
+      ? tn("This block lies {km} km from the farm's others: {codes}.", "These blocks lie {km} km from the farm's others: {codes}.", codes.length, { km: count(km), codes: someOf(codes) })
+      : tn("This block lies {km} km from the others of the file: {codes}.", "These blocks lie {km} km from the others of the file: {codes}.", codes.length, { km: count(km), codes: someOf(codes) }),
+  farApart: (codes: readonly string[]) =>
+    tn("This block lies over 100 km from the others that are taken: {codes}.", "These blocks lie over 100 km from the others that are taken: {codes}.", codes.length, { codes: someOf(codes) }),
+  farMore: (n: number) => tn("{n} more place lies far off too.", "{n} more places lie far off too.", n),
+  farMeant: t("Take into this farm all the same"),
+  farElse: t("What belongs to another farm is left out here, and loaded there."),
+  farOpen: t("Say above whether the far blocks belong to this farm."),
   leave: t("leave out"),
   code: t("Code"),
   codeHint: t("Short; it stands on the map."),
   name: t("Name"),
+  nameHint: t("Empty: it is called by its code."),
   variety: t("Variety"),
   noVariety: t("not said"),
   rowSpacing: t("Row spacing, m"),
@@ -91,16 +123,17 @@ export const IMPORT = {
   firstRowOffset: t("First-row offset, m"),
   firstRowOffsetHint: t("From the block's edge to row 1; empty is half a row."),
   headland: t("Headland, m"),
-  headlandHint: t("Turning room at each row's end."),
+  headlandHint: t("Turning room at each row's end. 0: rows run to the outline."),
   formTitle: (code: string, area_ha: number) => t("Block {code}, {area} ha", { code, area: hectares(area_ha) }),
   formTitleOfRows: (code: string) => t("Block {code}, of surveyed rows", { code }),
   needs: (what: readonly string[]) => t("Still needs: {what}.", { what: what.join(", ") }),
   needed: { row_spacing_m: t("row spacing"), tree_spacing_m: t("tree to tree"), bearing_deg: t("a bearing") },
   unusable: t("A number that is typed cannot be used: look at the fields."),
-  more: t("More: end offset, first-row offset, headland"),
+  more: t("More: end offset, first-row offset"),
   nearer: t("Nearer"),
   farther: t("Farther"),
   wholeBlock: t("Whole block"),
+  wholeFile: t("Show all blocks of the file"),
   bearing: t("Bearing of rows, degrees"),
   bearingHint: t("Clockwise from north. It cannot be guessed safely: best click two points along the first row."),
   twoPoints: t("Click two points along row 1"),

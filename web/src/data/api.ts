@@ -102,7 +102,7 @@ export function apiOf(request: Request) {
       request<Preview>(`/farms/${one(farm)}/imports`, { method: "POST", form, timeLimitMs: LONG_LIMIT_MS }),
     planImport: (token: string, blocks: BlockOrder[]) =>
       post<Plan>(`/imports/${one(token)}/plan`, { blocks }, LONG_LIMIT_MS),
-    takeImport: (token: string, blocks: BlockOrder[]) =>
-      post<Taken>(`/imports/${one(token)}/take`, { blocks }, LONG_LIMIT_MS),
+    takeImport: (token: string, blocks: BlockOrder[], asPlaced: boolean) =>
+      post<Taken>(`/imports/${one(token)}/take`, { blocks, as_placed: asPlaced }, LONG_LIMIT_MS),
   };
 }

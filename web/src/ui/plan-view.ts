@@ -13,6 +13,8 @@ export interface PlanFeature {
   label: string;
   chosen: boolean;
   faded: boolean;
+  /** The label stands above the middle, which something else marks. */
+  above?: boolean;
 }
 export interface PlanDrawing {
   features: readonly PlanFeature[];
@@ -47,8 +49,23 @@ export interface PlanWords {
 const MARGIN = 0.12;
 /** What the buttons at the right edge cover. */
 const TOOLS_PX = 80;
+const LABEL_PX = 16;
+/** Width of a letter, as a share of its size. */
+const LETTER = 0.7;
 /** Tiles are asked for once the picture rests. */
 const CALM_MS = 150;
+
+/** Labels that would lie upon an earlier one are hidden until there is room. */
+function hideCrowdedLabels(picture: SVGSVGElement, perPx: number): void {
+  const shown: { x: number; y: number; half: number }[] = [];
+  for (const label of picture.querySelectorAll<SVGTextElement>(".plan-label")) {
+    const [x, y] = [Number(label.getAttribute("x")) / perPx, Number(label.getAttribute("y")) / perPx];
+    const half = (LABEL_PX * LETTER * (label.textContent?.length ?? 0)) / 2;
+    const crowded = shown.some((one) => Math.abs(one.x - x) < one.half + half && Math.abs(one.y - y) < LABEL_PX);
+    label.style.visibility = crowded ? "hidden" : "visible";
+    if (!crowded) shown.push({ x, y, half });
+  }
+}
 
 function ringsPath(geometry: Geometry, frame: PlanFrame): string {
   const ring = (points: number[][]): string =>
@@ -104,7 +121,8 @@ export function planView(words: PlanWords, hears: PlanHears, tiles: TileSource |
     const bar = roundLength_m(perPx * 140);
     scale.style.width = `${bar / perPx}px`;
     scale.textContent = words.scale(bar);
-    picture.style.setProperty("--label-size", `${perPx * 16}px`);
+    picture.style.setProperty("--label-size", `${perPx * LABEL_PX}px`);
+    hideCrowdedLabels(picture, perPx);
     if (tiles === null) return;
     clearTimeout(underTimer);
     underTimer = window.setTimeout(() => {
@@ -136,7 +154,7 @@ export function planView(words: PlanWords, hears: PlanHears, tiles: TileSource |
       const path = s("path", { d: ringsPath(feature.geometry, frame), class: name + state, on: { click } });
       if (feature.label === "") return [path];
       const [x, y] = middle(vertices(feature.geometry).map(frame.toXy_m));
-      return [path, s("text", { x, y, class: "plan-label" }, feature.label)];
+      return [path, s("text", { x, y, dy: feature.above === true ? "-0.95em" : null, class: "plan-label" }, feature.label)];
     });
     const rows = drawing.rows.map((line, index) =>
       s("path", {

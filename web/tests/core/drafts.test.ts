@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import type { PlannedBlock, Preview, PreviewFeature } from "../../src/core/import-contracts";
-import { bearingFor, bearingSource, codeProblem, draftsOf, isComplete, isReady, keepPlanned, openText, orderOf, type Draft } from "../../src/core/drafts";
+import { bearingFor, bearingSource, codeProblem, draftsOf, isComplete, isReady, keepPlanned, needsLook, openText, orderOf, type Draft } from "../../src/core/drafts";
 import codes from "../../../tests/vectors/block_codes/codes.json";
 import { blockCodes, plantingOf, plantingProblems, UNTYPED } from "../../src/core/planting";
 
@@ -42,6 +42,8 @@ const planned: PlannedBlock = {
   lines: [],
   bearings: [],
   warnings: [],
+  notes: [],
+  to_outline: false,
   problem: null,
 };
 
@@ -63,6 +65,12 @@ describe("draftsOf", () => {
     const [ours] = draftsOf(preview({ ...said, properties: { block: "M4" } }));
     expect(ours?.code).toBe("M4");
     expect(only?.typed).toMatchObject({ row_spacing_m: "4", tree_spacing_m: "", bearing_deg: "263.9" });
+  });
+
+  it("calls a block by its code where the file gives it no name, in whatever language", () => {
+    const [only] = draftsOf(preview({ ...block(0, "Block 1"), named: false }));
+    expect(only && [only.name, orderOf({ ...only, code: "K7" }).name]).toEqual(["", "K7"]);
+    expect(draftsOf(preview({ ...block(0, "Block 1"), named: true }))[0]?.name).toBe("Block 1");
   });
 
   it("puts row 1 half a row from the edge where no offset is typed", () => {
@@ -156,6 +164,20 @@ describe("planting", () => {
     const text = { ...typed, bearing_deg: "" };
     expect(plantingProblems(text, points)).toEqual({});
     expect(plantingOf(text, points)).toMatchObject({ row_spacing_m: 4.5, first_row: points });
+  });
+});
+
+describe("needsLook", () => {
+  it("is said of a taken block whose plan warns, or that lies upon another, and of no other", () => {
+    const [one] = draftsOf(preview(block(0, "a")));
+    if (!one) throw new Error("no draft");
+    const ready = { ...one, typed, planned };
+    expect(needsLook(ready)).toBe(false);
+    const warned = { ...ready, planned: { ...planned, warnings: ["look"] } };
+    expect(needsLook(warned)).toBe(true);
+    expect(needsLook({ ...warned, take: false })).toBe(false);
+    expect(needsLook({ ...ready, planned: { ...planned, notes: ["surveyed"], to_outline: true } })).toBe(false);
+    expect(needsLook({ ...ready, feature: { ...block(0, "a"), upon: "K1" } })).toBe(true);
   });
 });
 

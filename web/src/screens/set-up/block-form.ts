@@ -33,8 +33,8 @@ const LABEL: Record<PlantingField, [label: string, hint: string]> = {
   bearing_deg: [IMPORT.bearing, IMPORT.bearingHint],
 };
 
-/** What nobody can guess; the rest starts with a number that mostly holds. */
-const ASKED: readonly PlantingField[] = ["row_spacing_m", "tree_spacing_m", "bearing_deg"];
+/** What nobody can guess, and what is easily forgotten; the rest starts with a number that mostly holds. */
+const ASKED: readonly PlantingField[] = ["row_spacing_m", "tree_spacing_m", "headland_m", "bearing_deg"];
 
 /** Return an arrow that points along the rows, north up. */
 function bearingArrow(bearing_deg: number): SVGSVGElement {
@@ -49,7 +49,7 @@ function nameFields(context: Context, draft: Draft, drafts: readonly Draft[], he
     code.complain(codeProblem(draft, drafts));
     hears.changed(draft);
   });
-  const name = textField(IMPORT.name, draft.name, { maxlength: 200 });
+  const name = textField(IMPORT.name, draft.name, { maxlength: 200 }, IMPORT.nameHint);
   name.input.addEventListener("input", () => {
     draft.name = name.input.value;
   });

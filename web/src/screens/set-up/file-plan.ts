@@ -1,16 +1,20 @@
 /** The plan of the file: the chosen block large with its rows, its neighbours around; two clicks give row 1. */
 
 import type { Lonlat } from "../../core/contracts";
-import { isComplete, type Draft } from "../../core/drafts";
+import { draftGeometries, isComplete, type Draft } from "../../core/drafts";
 import type { Preview } from "../../core/import-contracts";
+import { vertices, type PlanFrame } from "../../core/plan-frame";
 import type { FirstRow } from "../../core/planting";
 import { IMPORT } from "../../core/set-up-wording";
+import { s } from "../../ui/dom";
 import { planView } from "../../ui/plan-view";
 
 export interface FilePlan {
   box: HTMLElement;
   draw(chosen: Draft | null): void;
   look(lonlats: readonly (readonly number[])[]): void;
+  /** Show where all blocks of the file lie. */
+  lookAtAll(): void;
   pick(picking: boolean): void;
   /** What the reader should click now, or nothing. */
   text(): string;
@@ -20,11 +24,32 @@ export interface PlanHears {
   firstRow(points: FirstRow): void;
 }
 
+/** An outline smaller than this share of the plan is shown by a dot, too. */
+const SMALL = 0.03;
+
+/** Return a dot to touch for each block that is too small to be seen; a touch picks it. */
+function dots(frame: PlanFrame, drafts: readonly Draft[], chosen: Draft | null, pick: (draft: Draft) => void): SVGElement[] {
+  const span = (values: readonly number[]): [middle: number, length: number] => {
+    const [low, high] = [Math.min(...values), Math.max(...values)];
+    return [(low + high) / 2, high - low];
+  };
+  // the chosen one, which is larger, lies below its neighbours
+  return [...drafts].sort((one, two) => Number(two === chosen) - Number(one === chosen)).flatMap((draft) => {
+    const points = draftGeometries(draft).flatMap(vertices).map(frame.toXy_m);
+    if (points.length === 0) return [];
+    const [[x, wide], [y, high]] = [span(points.map(([one]) => one)), span(points.map(([, two]) => two))];
+    if (Math.max(wide, high) > SMALL * Math.max(frame.width_m, frame.height_m)) return [];
+    const state = `${draft === chosen ? " chosen" : ""}${draft.take ? "" : " faded"}`;
+    return [s("path", { d: `M${x} ${y}h0`, class: `plan-dot${state}`, on: { click: () => pick(draft) } })];
+  });
+}
+
 /** Return the plan. */
 export function filePlan(preview: Preview, hears: PlanHears, drafts: readonly Draft[]): FilePlan {
   let picked: Lonlat | null = null;
   let picking = false;
   let last: Draft | null = null;
+  let whole = false;
   const view = planView(
     {
       label: IMPORT.plan,
@@ -68,19 +93,30 @@ export function filePlan(preview: Preview, hears: PlanHears, drafts: readonly Dr
         return {
           key: feature.index,
           geometry: feature.geometry,
-          label: draft === undefined || isChosen ? "" : draft.code,
+          label: draft === undefined || (isChosen && !whole) ? "" : draft.code,
           chosen: isChosen,
           faded: draft !== undefined && !draft.take,
+          above: whole,
         };
       }),
-      rows: chosen !== null && isComplete(chosen) ? (chosen.planned?.lines ?? []) : [],
+      ...(whole ? { over: (frame) => dots(frame, drafts, chosen, hears.chosen) } : {}),
+      rows: chosen !== null && isComplete(chosen) && !whole ? (chosen.planned?.lines ?? []) : [],
       points: [...points, ...(chosen?.firstRow ?? [])],
     });
   };
   return {
     box: view.box,
     draw,
-    look: view.look,
+    look(lonlats) {
+      whole = false;
+      view.look(lonlats);
+    },
+    lookAtAll() {
+      whole = true;
+      pick(false);
+      draw(last);
+      view.look(preview.features.map(({ geometry }) => geometry).flatMap(vertices));
+    },
     pick,
     text: () => (!picking ? "" : picked === null ? IMPORT.firstPoint : IMPORT.secondPoint),
   };

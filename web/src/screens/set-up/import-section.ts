@@ -1,7 +1,8 @@
 /** Loading blocks: file, questions, plan with rows, taking. Holds the state; the parts draw it. */
 
 import type { Preview } from "../../core/import-contracts";
-import { draftGeometries, draftsOf, isComplete, isReady, keepPlanned, orderOf, type Draft } from "../../core/drafts";
+import { draftGeometries, draftsOf, isComplete, isReady, keepPlanned, needsLook, orderOf, type Draft } from "../../core/drafts";
+import { farBlocks } from "../../core/block-places";
 import { vertices } from "../../core/plan-frame";
 import { IMPORT } from "../../core/set-up-wording";
 import { SHELL } from "../../core/wording";
@@ -13,6 +14,7 @@ import { notice } from "../../ui/notice";
 import type { Context } from "../context";
 import { blockForm, type BlockForm } from "./block-form";
 import { blockList } from "./block-list";
+import { farAsk } from "./far-ask";
 import { filePlan } from "./file-plan";
 import { questionsForm } from "./questions-form";
 import { takenReport } from "./taken-report";
@@ -101,7 +103,8 @@ function deskOf(
       form?.draw();
     },
   }, drafts);
-  const list = blockList(drafts, (draft) => choose(draft), () => draw());
+  const list = blockList(drafts, (draft) => choose(draft), (...which) => changed(...which));
+  const far = farAsk(() => draw());
   const take = h("button", { type: "button", class: "main", on: { click: () => void takeAll() } }, IMPORT.takeAll);
 
   const draw = (): void => {
@@ -109,11 +112,15 @@ function deskOf(
     const ready = wanted.filter((draft) => isReady(draft, drafts));
     const sum = (key: "rows" | "trees"): number => ready.reduce((all, draft) => all + (draft.planned?.[key] ?? 0), 0);
     const open = wanted.length - ready.length;
+    const look = wanted.filter(needsLook).map(({ code }) => code);
+    const farOpen = far.draw(farBlocks(preview.places ?? [], wanted), preview.places?.[0]?.farm ?? false);
     total.textContent = [
       ready.length > 0 ? IMPORT.total(ready.length, sum("rows"), sum("trees")) : "",
       open > 0 ? IMPORT.notReady(open) : "",
-    ].join(" ");
-    take.disabled = open > 0 || ready.length === 0;
+      look.length > 0 ? IMPORT.toLook(look) : "",
+      farOpen ? IMPORT.farOpen : "",
+    ].filter((words) => words !== "").join(" ");
+    take.disabled = open > 0 || ready.length === 0 || farOpen;
     list.draw(chosen);
     plan.draw(chosen);
     form?.drawResult();
@@ -145,7 +152,7 @@ function deskOf(
     take.disabled = true;
     try {
       const ready = drafts.filter((draft) => draft.take && isComplete(draft));
-      taken(await context.api.takeImport(preview.token, ready.map(orderOf)));
+      taken(await context.api.takeImport(preview.token, ready.map(orderOf), far.meant()));
     } catch (error) {
       say(sentence(error, SHELL.noAnswer), "bad");
       draw();
@@ -163,13 +170,15 @@ function deskOf(
     plan.look(draftGeometries(draft).flatMap(vertices));
     draw();
   };
+  const wholeFile = h("button", { type: "button", on: { click: () => plan.lookAtAll() } }, IMPORT.wholeFile);
   const box =
     drafts.length === 0
       ? h("p", {}, IMPORT.noBlocks)
       : h(
           "div",
           { class: "desk" },
-          h("div", { class: "desk-plan" }, plan.box, besidePlan),
+          far.box,
+          h("div", { class: "desk-plan" }, plan.box, besidePlan, drafts.length > 1 ? wholeFile : null),
           h("div", {}, list.box, formPlace),
           atEdge("bottom", h("div", { class: "desk-foot" }, total, take)),
         );

@@ -1,6 +1,6 @@
 /** What the service worked out for a block: rows, trees, the textbook figure beside them, warnings. */
 
-import { isComplete, openText, type Draft } from "../../core/drafts";
+import { isComplete, openText, uponOf, type Draft } from "../../core/drafts";
 import { IMPORT } from "../../core/set-up-wording";
 import { h } from "../../ui/dom";
 
@@ -13,6 +13,11 @@ export function planResult(draft: Draft): HTMLElement[] {
   return [
     h("p", { class: "plan-count" }, IMPORT.result(planned.rows, planned.trees)),
     h("p", {}, `${IMPORT.length(planned.length_m)} ${IMPORT.perHa(planned.trees_per_ha, planned.textbook_trees_per_ha)}`),
-    ...planned.warnings.map((warning) => h("p", { class: "feature-note" }, warning)),
+    ...[
+      ...planned.warnings,
+      ...(uponOf(draft) === "" ? [] : [IMPORT.upon(uponOf(draft))]),
+      ...planned.notes,
+      ...(planned.to_outline ? [IMPORT.toOutline] : []),
+    ].map((warning) => h("p", { class: "feature-note" }, warning)),
   ];
 }

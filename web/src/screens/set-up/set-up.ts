@@ -153,18 +153,19 @@ export const showSetUp: Screen = (root, context) => {
     drawLists();
     blocks.varietiesChanged();
   };
-  const drawLists = (): void =>
+  const summary = h("summary", {});
+  const drawLists = (): void => {
     fill(
       lists,
       ...[seasonSection, crewSection, peopleSection, varietySection, farmSection].map((section) => section(context, added)),
     );
+    const { season, crews } = context.farm;
+    if (season !== null) summary.textContent = SET_UP.folded(season.name, crews.length);
+  };
   drawLists();
-  const { season, crews } = context.farm;
   // once season and crew are there, the file comes first
-  const folded =
-    season === null || crews.length === 0
-      ? lists
-      : h("details", { class: "lists-folded" }, h("summary", {}, SET_UP.folded(season.name, crews.length)), lists);
+  const { season, crews } = context.farm;
+  const folded = season === null || crews.length === 0 ? lists : h("details", { class: "lists-folded" }, summary, lists);
   // where nothing is yet, the file comes first
   let links = blockLinks(context, () => blocks.box.after(links));
   const toFarm = context.who.makes_farms ? h("p", {}, h("button", { type: "button", on: { click: () => context.go({ screen: "sign-in", block: null }) } }, HERE.anotherFarm)) : null;
