@@ -23,7 +23,7 @@ def code_order(code: str) -> CodeKey:
     -------
     CodeKey
         Signs come before numbers, numbers before letters. Codes that are alike so far go by their plain text, so that no two
-        codes have one key. The front end's order is the same (`tests/vectors/code_order.json`).
+        codes have one key. The front end's order is the same (`tests/vectors/block_codes/order.json`).
 
     Examples
     --------

@@ -8,7 +8,9 @@ from hypothesis import strategies as st
 
 from orchardmap.model.code_order import code_order
 
-IN_ORDER = json.loads((Path(__file__).parents[1] / "vectors" / "code_order.json").read_text("utf-8"))
+IN_ORDER = json.loads(
+    (Path(__file__).parents[1] / "vectors" / "block_codes" / "order.json").read_text("utf-8")
+)
 
 
 @given(st.permutations(IN_ORDER))

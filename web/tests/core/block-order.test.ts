@@ -1,7 +1,7 @@
 import { expect, it } from "vitest";
 import { inCodeOrder, inOrderOfWork, ownAndOthers } from "../../src/core/block-order";
 import { inOrderOfChecks, lotsWaiting } from "../../src/core/check-order";
-import inOrder from "../../../tests/vectors/code_order.json";
+import inOrder from "../../../tests/vectors/block_codes/order.json";
 
 const block = (code: string, pruned: number, isClosed = false) => ({
   id: code,
