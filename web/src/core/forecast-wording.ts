@@ -142,7 +142,8 @@ export const TAKES = {
       : n === 0
         ? t("No people more: it is made as things stand.")
         : t("{people} more, from the next day on to the end.", { people: people(n) }),
-  noPeople: (day: string) => t("A later date does not help as long as nobody is entered after {day}.", { day }),
+  noPeople: (day: string | null) =>
+    day === null ? t("A later date does not help as long as nobody is entered.") : t("A later date does not help as long as nobody is entered after {day}.", { day: weekdayText(day) }),
   days: (n: number | null, day: string) =>
     n === null
       ? t("No later date that can be told would do.")

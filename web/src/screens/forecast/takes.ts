@@ -30,7 +30,7 @@ function saturdayWords(now: CaseFinish, other: CaseFinish, isWorked: boolean): s
 
 function daysLine({ sure_by }: CaseFinish, { mustFinish, peopleEnd }: Asked): string {
   if (sure_by === undefined) return "";
-  if (sure_by === null) return typeof peopleEnd?.day === "string" ? TAKES.noPeople(weekdayText(peopleEnd.day)) : TAKES.days(null, "");
+  if (sure_by === null) return peopleEnd === null ? TAKES.days(null, "") : TAKES.noPeople(peopleEnd.day);
   return TAKES.days(Math.max(0, daysAfter(mustFinish, sure_by)), weekdayText(sure_by));
 }
 
