@@ -11,6 +11,8 @@ from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry import Point
+from shapely.geometry.base import BaseGeometry
 
 from orchardmap.errors import InputError
 from orchardmap.model.code_order import code_order
@@ -34,8 +36,13 @@ class Spot:
     code: str
     xy_m: tuple[float, float]
     """Its centre."""
-    side_m: float = 0.0
-    """Of a square of its area."""
+    ground: BaseGeometry | None = None
+    """Its outline, in metres of the same frame; its centre stands for it where it has none."""
+
+    def apart_m(self, other: "Spot") -> float:
+        """Return how far it is from the edge of one block to that of another; 0 where they touch."""
+        mine, theirs = (Point(one.xy_m) if one.ground is None else one.ground for one in (self, other))
+        return float(mine.distance(theirs))
 
 
 @dataclass(frozen=True, slots=True)

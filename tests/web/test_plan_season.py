@@ -1,6 +1,7 @@
 """The plan's board shows the whole season at once, however short a block is; each bar can be touched, moved and dragged there."""
 
 import json
+import re
 from collections.abc import Callable
 from itertools import pairwise
 from typing import Any
@@ -31,7 +32,7 @@ BOXES = """() => [...document.querySelectorAll(".plan-lane")].map((lane) => [...
 
 
 def plant(service: Any, planted: dict[str, Any]) -> None:
-    """The blocks side by side on the equator, 100 m long, 20 m of grass between them."""
+    """The blocks side by side on the equator, 100 m long, 12 m of grass between them."""
     features, west = [], 100.0
     for code, wide in WIDE_M.items():
         a, b, top = west / 111_320, (west + wide) / 111_320, 100 / 110_574
@@ -41,7 +42,7 @@ def plant(service: Any, planted: dict[str, Any]) -> None:
             "properties": {"name": code},
             "geometry": {"type": "Polygon", "coordinates": [ring]},
         })
-        west += wide + 20
+        west += wide + 12
     file = json.dumps({"type": "FeatureCollection", "features": features}).encode()
     preview = service.upload(planted["farm"], "season.geojson", file)
     wishes = [
@@ -107,6 +108,7 @@ def test_all_blocks_and_the_must_finish_line_are_in_view_and_can_be_touched(
     expect(short.locator("xpath=..").locator(".plan-time")).to_have_count(1)
     short.tap()
     expect(tablet.locator(".plan-panel h2")).to_have_text("B2")
+    expect(tablet.locator(".plan-words")).to_have_text(re.compile("beside B[13]"))
     picture(tablet, f"plan-season-picked-{wide}")
     short.tap()
     at = next(n for n, lane in enumerate(lanes) if "B2" in [bar[4] for bar in lane])
