@@ -36,7 +36,7 @@ export const FORECAST = {
   },
   gone: (crew: string, day: string) =>
     t("{crew} was there last on {day}. The other crews have worked five days since, so it is taken to have left and not reckoned with. If it comes back, enter its people.", { crew, day }),
-  unsaidToday: (crews: string) => t("Today's trees and hours enter the forecast once today's crew-day of {crews} is said, at midnight at the latest.", { crews }),
+  unsaidToday: (crews: string) => t("Today's trees and hours enter the forecast once today's crew-day of {crews} is said, at midnight at the latest. So a day that is going on does not move the figures. A crew that stays away today is entered under “People of crews”, with 0 people.", { crews }),
   /** Nobody is entered after a day (null: from now on), and these trees likely stay. */
   peopleEnd: ({ day, trees: stay }: PeopleEnd): string => {
     if (day === null) return t("Nobody is entered for any day ahead: {trees} stay.", { trees: trees(stay) });
