@@ -96,7 +96,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   function drawBody(now: PlanDesk): void {
     for (const { crew_id } of now.told === null ? [] : plan.queues) for (const { block, from, to } of spansHere(now, crew_id)) lasting.set(block, to - from);
     const far = body.querySelector(".plan-scroll")?.scrollLeft ?? 0;
-    fill(body, view === "list" ? listPart(now) : boardPart(now, view, root.clientWidth));
+    fill(body, view === "list" ? listPart(now) : boardPart(now, view, body.clientWidth));
     body.querySelector(".plan-scroll")?.scrollTo({ left: far });
   }
   /** Draw what is told since; what is dragged or half typed stays. */
