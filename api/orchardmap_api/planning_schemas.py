@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field, StrictBool, StrictInt, StringConstraints
 
-from orchardmap.model.calendar import CrewStrength, DayOff, SeasonCalendar
+from orchardmap.model.calendar import OPEN_END, CrewStrength, DayOff, SeasonCalendar
 from orchardmap.model.people import Method
 from orchardmap.usecases.what_if import Case, NewCrew
 from orchardmap_api.schemas import Body, Day, Id, Text
@@ -49,16 +49,16 @@ class CalendarBody(Body):
 
 
 class StrengthBody(Body):
-    """People of a crew in a span of days."""
+    """People of a crew in a span of days; without a last one, until the work is done."""
 
     crew_id: Id
     first: Day
-    last: Day
+    last: Day | None
     people: Whole
 
     def strength(self) -> CrewStrength:
         """Return it as use cases take it."""
-        return CrewStrength(str(self.crew_id), self.first, self.last, self.people)
+        return CrewStrength(str(self.crew_id), self.first, self.last or OPEN_END, self.people)
 
 
 class StrengthsBody(Body):

@@ -12,6 +12,7 @@ from orchardmap.geometry.block_edits import BlockEdit
 from orchardmap.geometry.frame import local_xy_m, origin_lonlat
 from orchardmap.geometry.ground import BlockGround, Ground, GroundRow, RowKey, continued_rows, rows_by_key
 from orchardmap.geometry.row_edits import RowEdit
+from orchardmap.model.code_order import code_order
 from orchardmap.model.orchard import Block, Row
 
 __all__ = [
@@ -106,7 +107,7 @@ def touched(before: Ground, after: Ground) -> tuple[str, ...]:
         return (ground[key].block, [one.row for one in ground[key].rows]) if key in ground else None
 
     keys = [key for key in {**before, **after} if said(before, key) != said(after, key)]
-    return tuple(sorted(keys, key=lambda key: (after.get(key) or before[key]).block.code))
+    return tuple(sorted(keys, key=lambda key: code_order((after.get(key) or before[key]).block.code)))
 
 
 def row_changes(before: Ground, after: Ground) -> list[RowChange]:

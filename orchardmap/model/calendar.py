@@ -3,7 +3,10 @@
 from dataclasses import dataclass
 from datetime import date
 
-__all__ = ["CrewStrength", "DayOff", "SeasonCalendar"]
+__all__ = ["OPEN_END", "CrewStrength", "DayOff", "SeasonCalendar"]
+
+OPEN_END = date.max
+"""The last day of people who stay until the work is done, whenever that is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,5 +41,6 @@ class CrewStrength:
     crew_id: str
     first: date
     last: date
+    """`OPEN_END` where they stay until the work is done."""
     people: int
     """0 for a crew that is away."""

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-import numpy as np
-
 from orchardmap.locale.catalogue import message, translated
 from orchardmap.locale.dates import date_text
 from orchardmap.locale.numbers import whole_text
@@ -21,8 +19,8 @@ Code = Literal[
     "annual", "biennial", "closed", "no_platform", "balance", "free_first", "no_crew", "wait_open", "away",
 ]  # fmt: skip
 
-_LANE_M = 50.0
-"""Two blocks with no more than this between them are next door."""
+_LANE_M = 20.0
+"""Two blocks with less than this between their outlines lie beside each other: a headland or a lane."""
 _GOOD = 0.95
 """So much of the others' time for a tree, or less, is told as being good at it."""
 
@@ -39,8 +37,8 @@ _SENTENCES: Mapping[Code, Mapping[str, str]] = {
     "goes_on": message("it prunes there already"),
     "must": message("must be done by {day}"),
     "late": message("as things stand it is done about {day}, after its day"),
-    "next_door": message("next door to {block}"),
-    "next_door_now": message("next door to {block}, which it prunes now"),
+    "next_door": message("beside {block}"),
+    "next_door_now": message("beside {block}, which it prunes now"),
     "near": message("{metres} m from {block}"),
     "near_now": message("{metres} m from {block}, which it prunes now"),
     "spread": message("far from the other crews, so that its next blocks are next door"),
@@ -121,7 +119,7 @@ def reason_text(reasons: Sequence[Reason], *, crew: str | None, language: str) -
     --------
     >>> why = [Reason("next_door_now", {"block": "K2"}), Reason("must", {"day": date(2026, 3, 10)})]
     >>> reason_text(why, crew="Crew Thorn", language="en")
-    'Crew Thorn: next door to K2, which it prunes now; must be done by 10 March 2026'
+    'Crew Thorn: beside K2, which it prunes now; must be done by 10 March 2026'
     """
     said = "; ".join(_said(reason, language) for reason in reasons)
     return translated(_NOBODY if crew is None else _LINE, language).format(crew=crew, reasons=said)
@@ -166,11 +164,11 @@ def _way(block: AheadBlock, before: AheadBlock | None, crew: AheadCrew, place: P
     spot: Spot | None = before.spot if before is not None else crew.stands
     if spot is None:
         return [Reason("spread", {})] if place.is_spread else []
-    away_m = float(np.hypot(block.spot.xy_m[0] - spot.xy_m[0], block.spot.xy_m[1] - spot.xy_m[1]))
+    apart_m = block.spot.apart_m(spot)
     is_now = before is not None and before.begun_by == place.crew_id
-    if away_m <= (block.spot.side_m + spot.side_m) / 2.0 + _LANE_M:
+    if apart_m < _LANE_M:
         return [Reason("next_door_now" if is_now else "next_door", {"block": spot.code})]
-    metres = round(away_m, -1)
+    metres = round(apart_m, -1)
     return [Reason("near_now" if is_now else "near", {"block": spot.code, "metres": int(metres)})]
 
 

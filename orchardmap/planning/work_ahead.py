@@ -3,7 +3,6 @@
 Lengths in metres in a local frame, times in working hours from now.
 """
 
-import re
 from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -12,12 +11,15 @@ from typing import Self
 
 import numpy as np
 from numpy.typing import NDArray
+from shapely.geometry import Point
+from shapely.geometry.base import BaseGeometry
 
 from orchardmap.errors import InputError
+from orchardmap.model.code_order import code_order
 from orchardmap.model.orchard import Habit
 from orchardmap.model.people import Method
 
-__all__ = ["AheadBlock", "AheadCrew", "Days", "Skill", "Spot", "WorkAhead", "code_key"]
+__all__ = ["AheadBlock", "AheadCrew", "Days", "Skill", "Spot", "WorkAhead"]
 
 WALK_M_PER_H = 4_000.0
 """How fast a crew moves from block to block, with what it carries. Common practice."""
@@ -27,26 +29,6 @@ AWAY_DAYS = 5
 """Working days for which what a crew began waits for it. A first guess of ours."""
 
 
-def code_key(code: str) -> tuple[tuple[int, int, str], ...]:
-    """Return what sorts codes as people do: K2 before K10.
-
-    Parameters
-    ----------
-    code : str
-
-    Returns
-    -------
-    tuple
-
-    Examples
-    --------
-    >>> sorted(["K10", "K2", "B1"], key=code_key)
-    ['B1', 'K2', 'K10']
-    """
-    parts = re.findall(r"[0-9]+|[^0-9]+", code)
-    return tuple((0, int(part), "") if part.isdecimal() else (1, 0, part.casefold()) for part in parts)
-
-
 @dataclass(frozen=True, slots=True)
 class Spot:
     """A block that a crew stands in, or comes from."""
@@ -54,8 +36,13 @@ class Spot:
     code: str
     xy_m: tuple[float, float]
     """Its centre."""
-    side_m: float = 0.0
-    """Of a square of its area."""
+    ground: BaseGeometry | None = None
+    """Its outline, in metres of the same frame; its centre stands for it where it has none."""
+
+    def apart_m(self, other: "Spot") -> float:
+        """Return how far it is from the edge of one block to that of another; 0 where they touch."""
+        mine, theirs = (Point(one.xy_m) if one.ground is None else one.ground for one in (self, other))
+        return float(mine.distance(theirs))
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +163,7 @@ class WorkAhead:
         longest_h = AWAY_DAYS * days.hours_per_day
         here = {crew.id for crew, at_h in zip(able, back_h, strict=True) if at_h <= longest_h}
         begun = (b if b.begun_by in here else replace(b, begun_by=None) for b in blocks)
-        listed = tuple(sorted(begun, key=lambda one: (code_key(one.spot.code), one.id)))
+        listed = tuple(sorted(begun, key=lambda one: (code_order(one.spot.code), one.id)))
         work_h = [
             [block.trees * crew.person_h_per_tree(block) / crew.people for block in listed] for crew in able
         ]

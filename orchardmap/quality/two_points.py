@@ -125,7 +125,7 @@ def _fewest(keeps: Callable[[int], bool], low: int, most: int) -> int:
     while not keeps(high):
         if high == most:
             raise InputError(
-                f"No plan of up to {most:,} trees keeps both promises.",
+                f"No plan of up to {most:,} trees tells such a good lot from such a bad one so surely.",
                 where="p2",
                 todo="Give shares further apart, or larger risks.",
             )

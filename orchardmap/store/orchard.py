@@ -19,6 +19,7 @@ from sqlalchemy import (
 )
 
 from orchardmap.errors import ConflictError
+from orchardmap.model.code_order import code_order
 from orchardmap.model.orchard import Block, Planting, Row
 from orchardmap.store import tables as t
 from orchardmap.store.row_tables import chunks
@@ -128,11 +129,9 @@ def _block(record: Any) -> Block:  # noqa: ANN401 - a row of the blocks table
 
 
 def blocks(conn: Connection, farm_id: str) -> list[Block]:
-    """Return the farm's blocks by code."""
-    return [
-        _block(r)
-        for r in conn.execute(select(t.blocks).where(t.blocks.c.farm_id == farm_id).order_by(t.blocks.c.code))
-    ]
+    """Return the farm's blocks in the order of their codes, the same on both engines: B2 before B10."""
+    found = conn.execute(select(t.blocks).where(t.blocks.c.farm_id == farm_id))
+    return sorted((_block(r) for r in found), key=lambda one: code_order(one.code))
 
 
 def block_ids(conn: Connection, farm_id: str, asked: Collection[str]) -> list[str]:

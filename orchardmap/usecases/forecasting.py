@@ -18,6 +18,7 @@ from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.crew_sizes import gone_since
 from orchardmap.usecases.earlier_forecasts import earlier_forecasts, scored
 from orchardmap.usecases.moments import Moment, moment
+from orchardmap.usecases.people_end import people_end
 from orchardmap.usecases.season_ahead import (
     Ahead,
     last_evening,
@@ -68,6 +69,8 @@ def forecast(store: Store, farm_id: str, *, day: date | None, now: datetime) -> 
         then (not who prunes: ``crews``, ``gone``). ``blocks`` are those with trees left, in the order in which they are worked, each with the day by which it must
         be finished and the chance of that. ``crews`` are those that are reckoned with, with their people on the first day
         ahead; ``gone`` those that have left, with their last day; ``without_hours`` are crews' days with trees and no crew-day;
+        ``people_end`` is the last day on which any crew has people, and the trees that likely stay, where that keeps the season from
+        being finished;
         ``unsaid_today`` the crews whose crew-day of today is waited for, until when no work of today is in the forecast.
 
     Raises
@@ -93,7 +96,7 @@ def forecast_of(conn: Connection, at: Moment) -> Json:
 _NOTHING: Json = {
     "must_finish_on": None, "trees": 0, "pruned": 0, "trees_left": 0, "missing": ["season"], "finish": None, "chance": None,
     "straight_line": None, "short_people": None, "fan": [], "burnup": [], "earlier": [], "scored": None, "blocks": [], "paces": [], "crews": [],
-    "without_hours": [], "gone": [], "unsaid_today": [],
+    "without_hours": [], "gone": [], "unsaid_today": [], "people_end": None,
 }  # fmt: skip
 
 
@@ -134,14 +137,18 @@ def _told(records: SeasonRecords, at: Moment) -> Json:
 
 def _ahead(records: SeasonRecords, ahead: Ahead, season: Season, found: QueueFinish) -> Json:
     must, seed = records.season.must_finish_on, seed_of(records.season.id)
-    line = straight_line(season, done=records.pruned_by(ahead.evening).total())
+    done = records.pruned_by(ahead.evening).total()
+    line = straight_line(season, done=done)
     earlier = earlier_forecasts(records, ahead.evening, seed=seed)
     return {
         "finish": finish_json(found.farm),
         "chance": found.farm.chance(must),
         "straight_line": line.isoformat() if line else None,
         "short_people": short_people(season, ahead.queue, found.farm, Sought(must, CERTAINTY, seed, DRAWS)),
-        "fan": fan_json(records, ahead.evening, found, records.pruned_by(ahead.evening).total()),
+        "fan": fan_json(records, ahead.evening, found, done),
+        "people_end": people_end(
+            season, found, left=round(sum(one.trees for one in ahead.queue)), certainty=CERTAINTY
+        ),
         "earlier": [one.told() for one in earlier],
         "scored": scored(earlier, found.farm.day(0.5)),
         "blocks": [

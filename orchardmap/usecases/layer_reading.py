@@ -47,8 +47,8 @@ class Reading:
 
     @cached_property
     def blocks(self) -> tuple[Block, ...]:
-        """The farm's blocks, ordered by code the same on both engines."""
-        return tuple(sorted(orchard.blocks(self.conn, self.at.farm.id), key=lambda block: block.code))
+        """The farm's blocks, in the order of their codes."""
+        return tuple(orchard.blocks(self.conn, self.at.farm.id))
 
     @cached_property
     def crews(self) -> Mapping[str | None, str]:

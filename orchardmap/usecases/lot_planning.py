@@ -199,7 +199,7 @@ def _plan(asked: AskedTable | TwoPoints | None, own: LotPlan, least: Severity) -
     if isinstance(asked, TwoPoints):
         if isinstance(own, TablePlan) and least == "tightened":
             raise InputError(
-                "Too many of the last lots were sent back: inspection is tightened, and two promises cannot be tightened.",
+                "Too many of the last lots were sent back: inspection is tightened, and a plan by what must pass and what must not cannot be tightened.",
                 where="plan.kind",
                 todo="Plan by published tables, or by the farm's own plan.",
             )

@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from orchardmap.model.code_order import code_order
 from orchardmap.model.lot import Lot, LotPlan, TwoPoints
 from orchardmap.quality.lot_plan import SizedLot, oc_points, other_plan_text, plan_text, plan_to_json, risks
 from orchardmap.quality.lot_words import cancelled_texts, inspection_text, lot_texts, return_texts
@@ -84,7 +85,7 @@ def _all_told(conn: Connection, at: Moment, language: str) -> Json:
         "wanting": [
             {"block_id": block, "block_code": code, "crew_id": crew, "crew": crews.get(crew or "", "")}
             | {"trees": trees}
-            for block, code in sorted(blocks.items(), key=lambda one: one[1])
+            for block, code in sorted(blocks.items(), key=lambda one: code_order(one[1]))
             for crew, trees in sorted(
                 waiting[block].of_crews.items(), key=lambda one: crews.get(one[0] or "", "")
             )

@@ -6,6 +6,7 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from orchardmap.model.calendar import SeasonCalendar
+from orchardmap.model.code_order import code_order
 from orchardmap.model.season import Closure
 from orchardmap.store import closures, orchard
 from orchardmap.store.session import Connection, Store
@@ -111,5 +112,5 @@ def _turning(known: Sequence[Closure], codes: dict[str, str], at: Moment) -> lis
             "at": moment.astimezone(zone).isoformat(timespec="minutes"),
             "reason": one.reason,
         }
-        for moment, turn, one in sorted(found, key=lambda it: (it[0], codes[it[2].block_id]))
+        for moment, turn, one in sorted(found, key=lambda it: (it[0], code_order(codes[it[2].block_id])))
     ]

@@ -63,9 +63,9 @@ def work_calendar(calendar: SeasonCalendar, latitude_deg: float | None) -> WorkC
 def last_evening(records: SeasonRecords, day: date, today: date) -> date:
     """Return the last day whose work a forecast of a day holds.
 
-    A day that is over is in it. Today is over once every crew that marked trees has said its crew-day; until then half a
-    day's trees would stand there for a whole one, and the forecast would waver from hour to hour. With the last tree of the
-    season it is over in any case.
+    A day that is over is in it. Today is over once every crew that marked trees, or has people today, has said its crew-day; until
+    then half a day's trees would stand there for a whole one, and the forecast would waver from hour to hour, or fall back with a
+    crew's first mark. With the last tree of the season it is over in any case.
     """
     if day < today:
         return day
@@ -76,9 +76,23 @@ def last_evening(records: SeasonRecords, day: date, today: date) -> date:
 
 
 def unsaid_today(records: SeasonRecords, today: date) -> list[str]:
-    """Return the crews that marked trees today and have not said their crew-day: while there is one, today is not over."""
+    """Return the crews whose crew-day of today is waited for, once there is any work of today: while there is one, today is not over.
+
+    These are the crews that marked trees today, and those that have people today by what is known since the evening before.
+    """
     said = {one.crew for one in records.hours if one.day == today}
-    return sorted({work.crew for work in records.credited.get(today, {})} - said)
+    marked = {work.crew for work in records.credited.get(today, {})}
+    return sorted((marked | _expected(records, today)) - said) if said | marked else []
+
+
+def _expected(records: SeasonRecords, today: date) -> set[str]:
+    """Return the crews that have people on a day, where it is one that is worked."""
+    working = work_calendar(records.calendar or SeasonCalendar(), None)
+    if working.days(today, 1).tolist() != [today]:
+        return set()
+    people = usual_people(records, today - ONE_DAY)
+    people |= {one.crew_id: one.people for one in records.strengths if one.first <= today <= one.last}
+    return {crew for crew, n in people.items() if n > 0}
 
 
 def season_ahead(records: SeasonRecords, evening: date, said_by: date | None = None) -> Ahead:

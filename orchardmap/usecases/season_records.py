@@ -106,7 +106,7 @@ def season_records(conn: Connection, farm: Farm, season: Season) -> SeasonRecord
 
 
 def _read(conn: Connection, farm: Farm, season: Season) -> SeasonRecords:
-    blocks = sorted(orchard.blocks(conn, farm.id), key=lambda block: block.code)
+    blocks = orchard.blocks(conn, farm.id)
     ids = [block.id for block in blocks]
     table = row_tables.row_table(conn, ids)
     variety = {block.id: block.variety_id or "" for block in blocks}

@@ -3,10 +3,10 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import sqrt
 from typing import NamedTuple
 
 import numpy as np
+import shapely
 
 from orchardmap.geometry.frame import local_xy_m, origin_lonlat
 from orchardmap.model.calendar import SeasonCalendar
@@ -178,17 +178,24 @@ def _blocks(
 
 
 def _spots(conn: Connection, farm_id: str, blocks: Sequence[Block]) -> dict[str, Spot]:
-    """Return the centre of each block, in metres from the middle of the farm."""
+    """Return where each block lies, in metres from the middle of the farm."""
     extents = orchard.extents(conn, farm_id)
     here = [block for block in blocks if block.id in extents]
     if not here:
         return {}
     boxes = np.array([extents[block.id] for block in here])
     centres = (boxes[:, :2] + boxes[:, 2:]) / 2.0
-    xy_m = local_xy_m(centres, origin_lonlat(centres))
+    origin = origin_lonlat(centres)
+    xy_m = local_xy_m(centres, origin)
+    # a block of lines alone has no outline: the box around them stands for it
+    lonlat = [
+        shapely.box(*box) if block.outline is None else block.outline
+        for block, box in zip(here, boxes.tolist(), strict=True)
+    ]
+    ground = shapely.transform(np.array(lonlat), lambda points: local_xy_m(points, origin))
     return {
-        block.id: Spot(block.code, (float(x), float(y)), sqrt(block.area_ha * 10_000.0))
-        for block, (x, y) in zip(here, xy_m, strict=True)
+        block.id: Spot(block.code, (float(x), float(y)), shape)
+        for block, (x, y), shape in zip(here, xy_m, ground, strict=True)
     }
 
 

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from typing import Any
 
 from orchardmap.errors import UnknownError
-from orchardmap.model.calendar import CrewStrength, DayOff, SeasonCalendar
+from orchardmap.model.calendar import OPEN_END, CrewStrength, DayOff, SeasonCalendar
 from orchardmap.store import audit, calendars, log
 from orchardmap.store import farm as farm_store
 from orchardmap.store.session import Store
@@ -123,7 +123,8 @@ def save_calendar(
 def read_strengths(store: Store, farm_id: str) -> list[Json]:
     """Return the people of a farm's crews by spans of days, by crew and day.
 
-    On other days a crew has as many people as came on the fullest of its last five crew-days.
+    On other days a crew has as many people as came on the fullest of its last five crew-days. ``last`` is null of those who stay
+    until the work is done.
 
     Raises
     ------
@@ -133,7 +134,14 @@ def read_strengths(store: Store, farm_id: str) -> list[Json]:
     with store.read() as conn:
         farm_store.farm(conn, farm_id)
         found = calendars.strengths(conn, farm_id)
-    return [asdict(one) | {"first": one.first.isoformat(), "last": one.last.isoformat()} for one in found]
+    return [
+        asdict(one)
+        | {
+            "first": one.first.isoformat(),
+            "last": None if one.last == OPEN_END else one.last.isoformat(),
+        }
+        for one in found
+    ]
 
 
 def save_strengths(

@@ -5,7 +5,7 @@ from datetime import date, timedelta
 from itertools import pairwise
 
 from orchardmap.errors import InputError
-from orchardmap.model.calendar import CrewStrength, SeasonCalendar
+from orchardmap.model.calendar import OPEN_END, CrewStrength, SeasonCalendar
 from orchardmap.model.season import Season
 
 __all__ = ["MOST_PEOPLE", "refuse_odd_calendar", "refuse_odd_strengths"]
@@ -87,8 +87,9 @@ def refuse_odd_strengths(strengths: Sequence[CrewStrength]) -> None:
     ordered = sorted(strengths, key=lambda one: (one.crew_id, one.first, one.last))
     for one, other in pairwise(ordered):
         if one.crew_id == other.crew_id and other.first <= one.last:
+            until = "the work is done" if one.last == OPEN_END else one.last
             raise InputError(
-                f"two spans of one crew meet: one lasts until {one.last}",
+                f"two spans of one crew meet: one lasts until {until}",
                 where=f"{other.first}",
                 todo="End the first one the day before the other starts.",
             )

@@ -211,7 +211,9 @@ def test_asking_about_a_route_is_refused_whoever_asks_and_leaves_no_trace(world)
             # features answer HEAD, as their standard wants, by the rule of GET (test_features_access.py)
             for method in ("OPTIONS",) if path.startswith("/ogc") else ("HEAD", "OPTIONS"):
                 answer = world.clients[caller].request(method, address)
-                assert answer.status_code == 405, (method, path)
+                # PATCH of a farm takes these words for its id, and refuses them
+            refused = 422 if (method, path) == ("PATCH", "/api/farms/side-by-side") else 405
+            assert answer.status_code == refused, (method, path)
                 declared = {m for m, p, _ in ROUTES if p == path}
                 assert declared & set(answer.headers["allow"].split(", "))
     assert world.service.contents(with_tries=True) == before

@@ -54,6 +54,11 @@ def test_people_of_crews_are_said_whole_and_another_farms_crew_is_not_there(serv
     span = {"crew_id": service.farm.crews[0].id, "first": "2026-01-26", "last": "2026-02-06", "people": 9}
     assert service.client.put(address, json={"strengths": [span]}).json() == {"strengths": [span]}
     assert service.account("foreman").get(address).json() == {"strengths": [span]}
+    stays = span | {"last": None}
+    assert service.client.put(address, json={"strengths": [stays]}).json() == {"strengths": [stays]}
+    later = span | {"first": "2027-01-01", "last": None}
+    assert "the work is done" in service.client.put(address, json={"strengths": [stays, later]}).text
+    service.client.put(address, json={"strengths": [span]})
     foreign = span | {"crew_id": other.crews[0].id}
     is_problem(service.client.put(address, json={"strengths": [span, foreign]}), 404)
     meets = span | {"first": "2026-02-06", "last": "2026-02-09"}

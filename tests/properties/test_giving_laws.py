@@ -1,5 +1,6 @@
 """Laws of giving out blocks: what holds of every proposal, and how far from the shortest season it can be."""
 
+from dataclasses import replace
 from datetime import timedelta
 from itertools import pairwise
 
@@ -7,12 +8,13 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely.geometry import box
 
 from orchardmap.errors import InputError
 from orchardmap.planning.giving import propose
 from orchardmap.planning.giving_texts import reason_text, reasons_of
 from orchardmap.planning.work_ahead import Days, Skill, Spot, WorkAhead
-from work_to_give import DAYS, FIRST, MUST, WEEKDAYS, a_block, a_crew, a_farm, longest_h, shortest_h
+from work_to_give import DAYS, FIRST, MUST, WEEKDAYS, a_block, a_crew, a_farm, a_spot, longest_h, shortest_h
 
 farms = st.builds(
     lambda seed, blocks, crews: a_farm(np.random.default_rng(seed), blocks=blocks, crews=crews),
@@ -154,7 +156,7 @@ def test_handing_over_at_the_end_brings_the_season_near_the_shortest():
 def test_a_crew_goes_on_next_door():
     """Four blocks in a line and the crew at one end: it goes along the line."""
     blocks = [a_block(f"K{i}", xy_m=(200.0 * i, 0.0)) for i in (3, 1, 4, 2)]
-    crew = a_crew("Thorn", stands=Spot("K0", (0.0, 0.0), 200.0))
+    crew = a_crew("Thorn", stands=a_spot("K0", (0.0, 0.0)))
     assert order(propose(blocks, [crew], DAYS)) == {"Thorn": ["K1", "K2", "K3", "K4"]}
 
 
@@ -213,10 +215,26 @@ def test_the_words_name_the_block_next_door_and_the_day():
     found = propose(blocks, crews, DAYS)
     told = reasons_of(found, blocks, crews, DAYS)
     assert reason_text(told["K3"], crew="Crew Thorn", language="en") == (
-        "Crew Thorn: must be done by 10 March 2026; next door to K2, which it prunes now"
+        "Crew Thorn: must be done by 10 March 2026; beside K2, which it prunes now"
     )
-    assert reason_text(told["K9"], crew="Crew Thorn", language="es") == "Crew Thorn: a 1.300 m de K3"
+    assert reason_text(told["K9"], crew="Crew Thorn", language="es") == "Crew Thorn: a 1.100 m de K3"
     assert found.ends_on == DAYS.day_before(3 * 100.0)
+
+
+@pytest.mark.parametrize(
+    ("between_m", "said"),
+    [(0.0, "beside B8E"), (19.9, "beside B8E"), (20.0, "20 m from B8E"), (206.0, "210 m from B8E")],
+)
+def test_how_far_it_is_goes_from_outline_to_outline(between_m, said):
+    """Two halves of a long block, 40 m wide and 600 m long: their centres lie 600 m apart, and their edge is one."""
+    west = Spot("B8", (0.0, 0.0), box(-300.0, -20.0, 300.0, 20.0))
+    x = 600.0 + between_m
+    east = Spot("B8E", (x, 0.0), box(x - 300.0, -20.0, x + 300.0, 20.0))
+    blocks = [replace(a_block("B8E", begun_by="Thorn"), spot=east), replace(a_block("B8"), spot=west)]
+    crews = [a_crew("Thorn")]
+    told = reasons_of(propose(blocks, crews, DAYS), blocks, crews, DAYS)
+    line = reason_text(told["B8"], crew="Thorn", language="en")
+    assert line == f"Thorn: {said}, which it prunes now"
 
 
 def test_without_a_working_day_ahead_nothing_can_be_said():

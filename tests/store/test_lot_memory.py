@@ -68,7 +68,7 @@ def test_plans_of_two_promises_have_no_severity_to_tell_and_do_not_get_around_on
     decided(store, farm, 10, good=False)
     decided(store, farm, 11, good=False)
     record(store, farm, farm.mark(14, 1, 60, crew=2))
-    with pytest.raises(InputError, match="two promises cannot be tightened") as told:
+    with pytest.raises(InputError, match="what must not cannot be tightened") as told:
         draw(store, farm, 2, plan=TwoPoints(0.05, 0.95, 0.2, 0.1))
     assert told.value.where == "plan.kind"
     said: dict[str, float | str] = {"check_kind": "two_points", "check_p2_percent": 20}

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
+import shapely
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from orchardmap.model.orchard import Habit
@@ -18,11 +19,17 @@ DAYS = Days(WEEKDAYS, 8.0)
 USUAL: dict[Habit, Skill] = {**{habit: Skill(8.0) for habit in HABITS}, "unknown": Skill(8.0)}
 
 
+def a_spot(name: str, xy_m: tuple[float, float], side_m: float = 200.0) -> Spot:
+    """A square."""
+    (x, y), half = xy_m, side_m / 2.0
+    return Spot(name, xy_m, shapely.box(x - half, y - half, x + half, y + half))
+
+
 def a_block(
     name: str, trees: int = 4_000, xy_m: tuple[float, float] = (0.0, 0.0), **changes: object
 ) -> AheadBlock:
     """A block that is open, not begun and due with the season."""
-    return replace(AheadBlock(name, Spot(name, xy_m, 200.0), trees, "spur", MUST), **changes)  # type: ignore[arg-type]
+    return replace(AheadBlock(name, a_spot(name, xy_m), trees, "spur", MUST), **changes)  # type: ignore[arg-type]
 
 
 def a_crew(name: str, people: int = 5, **changes: object) -> AheadCrew:

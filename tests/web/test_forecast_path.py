@@ -80,11 +80,21 @@ def test_short_of_people_what_it_would_take_people_added_and_the_forecast_moves(
     tablet.get_by_role("button", name="People of crews").tap()
     tablet.get_by_role("button", name="Add a span").tap()
     span = tablet.get_by_role("group", name="Span 1")
+    # nobody has to say when a crew goes: whoever is entered stays until it is done
+    expect(span.get_by_label("Last day")).to_have_value("")
+    expect(span).to_contain_text("until the work is done")
+    form = tablet.locator("details", has=tablet.get_by_text("People of crews", exact=True))
+    span.get_by_label("People").fill("0")
+    form.get_by_role("button", name="Save").tap()
+    ends = tablet.locator(".forecast-ends")
+    expect(ends).to_contain_text(re.compile(r"Nobody is entered for any day ahead: \d+ trees stay\."))
+    picture(tablet, "forecast-ends")
+    expect(takes).to_contain_text("A later date does not help as long as nobody is entered.")
+    assert axe_findings(tablet) == []
     span.get_by_label("People").fill(str(10 * short))
-    tablet.locator("details", has=tablet.get_by_text("People of crews", exact=True)).get_by_role(
-        "button", name="Save"
-    ).tap()
+    form.get_by_role("button", name="Save").tap()
     expect(answer).to_have_text(re.compile(r"; must finish .*: in time 9 times in 10\.$"))
+    expect(ends).to_have_count(0)
     # as the overview's list leads there from a crew that nothing was heard from
     crew = planted_late["crews"][1]
     tablet.goto(f"{service.address}/forecast?crew={crew}")

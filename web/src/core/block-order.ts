@@ -2,9 +2,16 @@
 
 import type { BlockSummary } from "./contracts";
 
-/** Order blocks by their code, K2 before K10. */
+const NATURAL = new Intl.Collator("en", { numeric: true, sensitivity: "base" });
+
+/** Order codes as people do, K2 before K10, whatever their case: as the service does (`orchardmap/model/code_order.py`). */
+export function inCodeOrder(a: string, b: string): number {
+  return NATURAL.compare(a, b) || (a < b ? -1 : a > b ? 1 : 0);
+}
+
+/** Order blocks by their code. */
 export function byCode(a: Pick<BlockSummary, "code">, b: Pick<BlockSummary, "code">): number {
-  return a.code.localeCompare(b.code, "en", { numeric: true });
+  return inCodeOrder(a.code, b.code);
 }
 
 type Block = Pick<BlockSummary, "id" | "code" | "closed" | "pruned" | "trees" | "again"> & { isAskedOfOthers?: boolean };

@@ -6,10 +6,15 @@ import { dayAfter, dayBefore } from "./knock-off";
 export type SpanFault = "days" | "people";
 const MOST_PEOPLE = 1_000;
 
+/** Return a last day to compare others with: without one a span goes on. */
+function endOf(last: string | null): string {
+  return last ?? "9999-12-31";
+}
+
 /** Return what is wrong with each span, null where nothing is. */
 export function oddSpans(spans: readonly Strength[]): (SpanFault | null)[] {
   return spans.map(({ first, last, people }): SpanFault | null => {
-    if (first === "" || last === "" || last < first) return "days";
+    if (first === "" || last === "" || endOf(last) < first) return "days";
     return Number.isInteger(people) && people >= 0 && people <= MOST_PEOPLE ? null : "people";
   });
 }
@@ -24,9 +29,9 @@ export function laidOver(spans: readonly Strength[]): Strength[] {
 
 /** Return what is left of a span when another one of the same crew is laid over it. */
 function around(one: Strength, over: Strength): Strength[] {
-  if (one.crew_id !== over.crew_id || one.last < over.first || over.last < one.first) return [one];
+  if (one.crew_id !== over.crew_id || endOf(one.last) < over.first || endOf(over.last) < one.first) return [one];
   return [
     ...(one.first < over.first ? [{ ...one, last: dayBefore(over.first) }] : []),
-    ...(over.last < one.last ? [{ ...one, first: dayAfter(over.last) }] : []),
+    ...(over.last !== null && over.last < endOf(one.last) ? [{ ...one, first: dayAfter(over.last) }] : []),
   ];
 }

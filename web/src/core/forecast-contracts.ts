@@ -71,6 +71,12 @@ export interface Forecast {
   unsaid_today?: string[];
   /** Not said by an older service. */
   without_hours?: WithoutHours[];
+  /** Where it ends because nobody is entered any more: the last day that has people (null: none has), and the trees that likely stay. Not said by an older service. */
+  people_end?: PeopleEnd | null;
+}
+export interface PeopleEnd {
+  day: string | null;
+  trees: number;
 }
 
 /** The same of some blocks; `finish` is null where nothing of them is left, or nothing can be forecast. */
@@ -123,7 +129,8 @@ export interface SeasonCalendar {
 export interface Strength {
   crew_id: string;
   first: string;
-  last: string;
+  /** Null: until the work is done. */
+  last: string | null;
   people: number;
 }
 /** A crew-day as the service tells it. */

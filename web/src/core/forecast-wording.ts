@@ -2,7 +2,7 @@
 
 import { people, trees } from "./counted";
 import { wholeHundredths } from "./finish-wording";
-import type { Forecast } from "./forecast-contracts";
+import type { Forecast, PeopleEnd } from "./forecast-contracts";
 import { t, tn } from "./language";
 import { count, measure, weekdayText } from "./numbers";
 import type { Certainty } from "./what-if";
@@ -35,8 +35,15 @@ export const FORECAST = {
     return tn("Of 100 seasons that may come from here, about {n} is done by {must}.", "Of 100 seasons that may come from here, about {n} are done by {must}.", wholeHundredths(chance), { must });
   },
   gone: (crew: string, day: string) =>
-    t("{crew} was there last on {day}, and the others have worked on five days since: it is not reckoned with. If it comes back, enter its people.", { crew, day }),
-  unsaidToday: (crews: string) => t("Today's trees and hours enter the forecast once today's crew-day of {crews} is said, at midnight at the latest.", { crews }),
+    t("{crew} was there last on {day}. The other crews have worked five days since, so it is taken to have left and not reckoned with. If it comes back, enter its people.", { crew, day }),
+  unsaidToday: (crews: string) => t("Today's trees and hours enter the forecast once today's crew-day of {crews} is said, at midnight at the latest. So a day that is going on does not move the figures. A crew that stays away today is entered under “People of crews”, with 0 people.", { crews }),
+  /** Nobody is entered after a day (null: from now on), and these trees likely stay. */
+  peopleEnd: ({ day, trees: stay }: PeopleEnd): string => {
+    if (day === null) return t("Nobody is entered for any day ahead: {trees} stay.", { trees: trees(stay) });
+    const last = weekdayText(day);
+    if (stay === 0) return t("After {day} nobody is entered: in some of the seasons that may come trees stay.", { day: last });
+    return t("After {day} nobody is entered: {trees} likely stay.", { day: last, trees: trees(stay) });
+  },
   upTo: (day: string) => t("Reckoned with what was pruned up to {day}, and from there in a thousand seasons that may come.", { day }),
   withoutHours: (n: number) =>
     tn(
@@ -135,6 +142,8 @@ export const TAKES = {
       : n === 0
         ? t("No people more: it is made as things stand.")
         : t("{people} more, from the next day on to the end.", { people: people(n) }),
+  noPeople: (day: string | null) =>
+    day === null ? t("A later date does not help as long as nobody is entered.") : t("A later date does not help as long as nobody is entered after {day}.", { day: weekdayText(day) }),
   days: (n: number | null, day: string) =>
     n === null
       ? t("No later date that can be told would do.")
@@ -195,7 +204,7 @@ export const GOES_BY = {
   },
   people: {
     title: t("People of crews"),
-    lead: t("From a day to a day, so many people. On other days a crew has as many as on the fullest of its last five crew-days. Where two spans of a crew meet, the lower one in the list holds: add one for what changes, and leave what has been. A crew that the others have worked five days without has left, unless a span says that it is away or comes back."),
+    lead: t("So many people from a day to a day; without a last day, until the work is done. On other days a crew has as many as on the fullest of its last five crew-days. Where two spans of a crew meet, the lower one in the list holds: add one for what changes, and leave what has been. Once the other crews have worked five days and a crew none of them, that crew is taken to have left, unless a span says that it is away or comes back."),
     now: (list: string) => t("Today: {list}.", { list }),
     crewNow: (crew: string, n: number) => t("{crew} {people}", { crew, people: people(n) }),
     nobodyNow: t("Today nobody: no crew-day yet and no span that holds."),
@@ -208,7 +217,8 @@ export const GOES_BY = {
     add: t("Add a span"),
     away: (crew: string) => t("A span of today in which {crew} has nobody is entered above. Save it, or give its last day first.", { crew }),
     removeSpan: (at: number) => t("Remove span {n}", { n: at }),
-    needsDays: t("Give both days, the last one not before the first."),
+    untilDone: t("until the work is done"),
+    needsDays: t("Give the first day; a last one lies not before it."),
     needsPeople: t("Give a whole number of people, 0 to 1,000."),
   },
   crewDays: {

@@ -1,5 +1,6 @@
 /** What waits for a manager's word: overlaps, records set aside, crew-days entered twice; and the settlements that answer. */
 
+import { inCodeOrder } from "./block-order";
 import type { CountedThing, Mark, Method } from "./contracts";
 import type { Stretch } from "./coverage";
 
@@ -114,7 +115,7 @@ export function inOrder(overlaps: readonly Overlap[], codeOf: (block: string) =>
   return [...overlaps].sort(
     (a, b) =>
       order(a) - order(b) ||
-      codeOf(a.block_id).localeCompare(codeOf(b.block_id), "en", { numeric: true }) ||
+      inCodeOrder(codeOf(a.block_id), codeOf(b.block_id)) ||
       a.row - b.row ||
       a.first - b.first,
   );

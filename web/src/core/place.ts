@@ -35,6 +35,8 @@ export interface Place {
   part?: QualityPart | PayPart | "keys";
   /** On the screen of pay: the day to begin with. On the overview: the day that is shown. */
   day?: string;
+  /** On the screen of pay: the last day of a run that is not a week. */
+  until?: string;
   /** On the screen of quality: the return that a lot is to be drawn over. */
   recheck?: string;
   /** On the screen of quality: the crew whose trees a new lot is to hold. On the screen of pay: the crew to begin with. On the overview: whose work alone is shown. On the forecast: the crew that is to be said away. */
@@ -84,10 +86,10 @@ export function placeOf(path: string, query: string): Place {
 function lotAsked(screen: ScreenName, query: string): Partial<Place> {
   const lot = asked(query, "lot");
   if (screen === "checks") return { ...(lot && { lot }), ...(lot && query.endsWith("&second") && { second: true }) };
-  const [said, recheck, crew, day, variety] = ["part", "recheck", "crew", "day", "variety"].map((name) => asked(query, name));
+  const [said, recheck, crew, day, variety, until] = ["part", "recheck", "crew", "day", "variety", "until"].map((name) => asked(query, name));
   if (screen === "overview") return { ...(crew && { crew }), ...(day && { day }), ...(variety && { variety }) };
   if (screen === "forecast") return { ...(crew && { crew }) };
-  if (screen === "pay") return { ...(said && { part: said as PayPart }), ...(crew && { crew }), ...(day && { day }) };
+  if (screen === "pay") return { ...(said && { part: said as PayPart }), ...(crew && { crew }), ...(day && { day }), ...(until && { until }) };
   if (screen === "people") return { ...(said === "keys" && { part: said }) };
   if (screen !== "quality") return {};
   const part = QUALITY_PARTS.find((one) => one === said);
@@ -103,8 +105,8 @@ function asked(query: string, name: string): string | undefined {
 /** Return the address of a screen. */
 export function addressOf(place: Place): string {
   if (place.brief) return `${PATHS[place.screen]}?brief=${encodeURIComponent(place.brief)}${place.compare ? "&compare" : ""}`;
-  const { block, row, part, lot, second, recheck, crew, day, variety } = place;
-  const asking = Object.entries({ block, row, part, lot, recheck, crew, day, variety }).flatMap(([name, value]) =>
+  const { block, row, part, lot, second, recheck, crew, day, until, variety } = place;
+  const asking = Object.entries({ block, row, part, lot, recheck, crew, day, until, variety }).flatMap(([name, value]) =>
     value === null || value === undefined ? [] : [`${name}=${encodeURIComponent(value)}`],
   );
   return asking.length === 0 ? PATHS[place.screen] : `${PATHS[place.screen]}?${asking.join("&")}${second ? "&second" : ""}`;

@@ -49,12 +49,12 @@ export function areaField(label: string, value = "", properties: Properties = {}
   return labelled(label, input, hint);
 }
 
-/** Return a day to enter; the browser writes it in its own order, so the day stands in words beside it. */
-export function dayField(label: string, value = "", properties: Properties = {}): Field<HTMLInputElement> {
+/** Return a day to enter; the browser writes it in its own order, so the day stands in words beside it, or what no day means. */
+export function dayField(label: string, value = "", properties: Properties = {}, without = ""): Field<HTMLInputElement> {
   const field = textField(label, value, { ...properties, type: "date" });
   const words = h("p", { class: "field-hint", "aria-live": "polite" });
   const say = (): void => {
-    words.textContent = field.input.value === "" ? "" : dayText(field.input.value);
+    words.textContent = field.input.value === "" ? without : dayText(field.input.value);
   };
   for (const event of ["input", "change"]) field.input.addEventListener(event, say);
   say();

@@ -1,6 +1,7 @@
 import { expect, it } from "vitest";
-import { inOrderOfWork, ownAndOthers } from "../../src/core/block-order";
+import { inCodeOrder, inOrderOfWork, ownAndOthers } from "../../src/core/block-order";
 import { inOrderOfChecks, lotsWaiting } from "../../src/core/check-order";
+import inOrder from "../../../tests/vectors/block_codes/order.json";
 
 const block = (code: string, pruned: number, isClosed = false) => ({
   id: code,
@@ -49,4 +50,11 @@ it("what a crew was given stands in the order of its queue, without what is done
   expect(own.map(({ code }) => code)).toEqual(["K4", "K1", "K3"]);
   expect(others.map(({ code }) => code)).toEqual(["K2", "K5", "K6", "K8"]);
   expect(ownAndOthers([block("K1", 0)], "ash").own).toEqual([]);
+});
+
+it("codes stand in the order in which the service tells them (tests/unit/test_code_order.py)", () => {
+  for (const by of [1, 7, 23]) {
+    const mixed = [...inOrder.slice(by), ...inOrder.slice(0, by)].reverse();
+    expect(mixed.sort(inCodeOrder)).toEqual(inOrder);
+  }
 });

@@ -55,8 +55,9 @@ describe("the calendar", () => {
 });
 
 it("spans of people: one that ends before it begins and half a person are told, each where it is mended", () => {
-  const span = (first: string, last: string, people = 6, crew_id = "a") => ({ crew_id, first, last, people });
+  const span = (first: string, last: string | null, people = 6, crew_id = "a") => ({ crew_id, first, last, people });
   expect(oddSpans([span("2026-01-02", "2026-01-09"), span("2026-01-10", "2026-01-10", 0), span("2026-01-05", "2026-02-01", 3, "b")])).toEqual([null, null, null]);
+  expect(oddSpans([span("2026-01-02", null), span("", null), span("2026-01-02", "")])).toEqual([null, "days", "days"]);
   expect(oddSpans([span("2026-01-09", "2026-01-02"), span("", "2026-01-02"), span("2026-02-01", "2026-02-02", 1.5), span("2026-02-01", "2026-02-02", NaN)])).toEqual(["days", "days", "people", "people"]);
 });
 
@@ -66,12 +67,13 @@ it("spans of one crew that meet are laid over each other: on each day the later 
   for (let round = 0; round < 200; round += 1) {
     const spans = Array.from({ length: 1 + Math.floor(random() * 5) }, (_, at) => {
       const first = Math.floor(random() * 10);
-      return { crew_id: random() < 0.7 ? "a" : "b", first: day(first), last: day(first + Math.floor(random() * 6)), people: at };
+      const last = random() < 0.3 ? null : day(first + Math.floor(random() * 6));
+      return { crew_id: random() < 0.7 ? "a" : "b", first: day(first), last, people: at };
     });
     const laid = laidOver(spans);
     for (let n = -1; n < 17; n += 1) {
       for (const crew of ["a", "b"]) {
-        const on = (all: typeof spans): number[] => all.flatMap((one) => (one.crew_id === crew && one.first <= day(n) && day(n) <= one.last ? [one.people] : []));
+        const on = (all: typeof spans): number[] => all.flatMap((one) => (one.crew_id === crew && one.first <= day(n) && (one.last === null || day(n) <= one.last) ? [one.people] : []));
         expect(on(laid)).toEqual(on(spans).slice(-1));
       }
     }

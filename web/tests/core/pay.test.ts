@@ -6,7 +6,7 @@ import { draftOf, isAnythingWaiting, typedBefore, type CellText } from "../../sr
 import { gapsTogether, numberOfHead, peopleByCrew, usedColumns } from "../../src/core/pay-people";
 import { rulesText, smallestCoin, typedRules, type RulesText } from "../../src/core/pay-rules";
 import { changedHours, dayAfter, daysBetween, daysToPay, typedHours, typedMinutes, weekOf } from "../../src/core/pay-week";
-import { payAsked } from "../../src/core/pay-place";
+import { daysBeside, keptDays, payAsked } from "../../src/core/pay-place";
 import { addressOf, placeOf } from "../../src/core/place";
 
 describe("money", () => {
@@ -165,10 +165,34 @@ it("each part of pay has an address, with the day and crew to begin with", () =>
   const place = { screen: "pay", block: null, part: "hours", crew: "a", day: "2026-01-20" } as const;
   expect(addressOf(place)).toBe("/pay?part=hours&crew=a&day=2026-01-20");
   expect(placeOf("/pay", "?part=hours&crew=a&day=2026-01-20")).toEqual(place);
-  expect(payAsked(placeOf("/pay", "?part=hours&day=2026-01-20"))).toEqual({ part: "hours", day: "2026-01-20" });
-  for (const wrong of ["?part=lots&day=today", "?day=2026-13-45", ""]) expect(payAsked(placeOf("/pay", wrong))).toEqual({ part: "run", day: null });
+  expect(payAsked(placeOf("/pay", "?part=hours&day=2026-01-20"))).toEqual({ part: "hours", day: "2026-01-20", until: null });
+  for (const wrong of ["?part=lots&day=today", "?day=2026-13-45", ""]) expect(payAsked(placeOf("/pay", wrong))).toEqual({ part: "run", day: null, until: null });
 });
 
 it("what is under the budget only because something is missing is told with it", () => {
   expect([true, false].map((isWhole) => PAY.under("9.00", isWhole))).toEqual(["9.00 under the budget", "9.00 under the budget, with what is missing left out"]);
+});
+
+it("the days of a run stay in its address: a week by its first day, other days by both", () => {
+  const today = "2026-11-27"; // a Friday
+  expect(keptDays(["2026-11-09", "2026-11-15"], today, 0)).toEqual({ day: "2026-11-09", until: null });
+  expect(keptDays(["2026-11-23", today], today, 0)).toEqual({ day: "2026-11-23", until: null });
+  expect(keptDays(["2026-11-08", "2026-11-14"], today, 6)).toEqual({ day: "2026-11-08", until: null });
+  for (const [first, last] of [["2026-11-02", "2026-11-15"], ["2026-11-10", "2026-11-15"], ["2026-11-23", "2026-11-24"]] as const) {
+    const kept = keptDays([first, last], today, 0);
+    expect(kept).toEqual({ day: first, until: last });
+    const { day, until } = kept;
+    const address = addressOf({ screen: "pay", block: null, part: "run", day, ...(until !== null && { until }) });
+    expect(payAsked(placeOf("/pay", address.slice("/pay".length)))).toEqual({ part: "run", day: first, until: last });
+  }
+  expect(payAsked(placeOf("/pay", "?day=2026-11-15&until=2026-11-02"))).toEqual({ part: "run", day: "2026-11-15", until: null });
+});
+
+it("hours of a week within the run leave its days alone, those of another week take their place", () => {
+  const run = { day: "2026-11-02", until: "2026-11-15" };
+  expect(daysBeside(run, ["2026-11-09", "2026-11-15"])).toEqual(run);
+  expect(daysBeside(run, ["2026-11-16", "2026-11-22"])).toEqual({ day: "2026-11-16", until: null });
+  expect(daysBeside(null, ["2026-11-16", "2026-11-22"])).toEqual({ day: "2026-11-16", until: null });
+  const asked = { day: "2026-11-12", until: null };
+  expect(daysBeside(asked, ["2026-11-09", "2026-11-15"])).toEqual(asked);
 });

@@ -1,6 +1,6 @@
 /** The answer in one sentence, and what is missing for one, each with the way to where it is said. */
 
-import type { Missing } from "../../core/forecast-contracts";
+import type { Missing, PeopleEnd } from "../../core/forecast-contracts";
 import { FORECAST, inTimeWords } from "../../core/forecast-wording";
 import { heldUpBy } from "../../core/block-finish";
 import { answerWords } from "../../core/finish-wording";
@@ -35,9 +35,15 @@ export function waysToForms(open: OpenForm): HTMLElement {
   return h("div", { class: "line-buttons" }, ...forms.map(([form, label]) => h("button", { type: "button", on: { click: () => open(form) } }, label)));
 }
 
+/** Return where it runs out of people, and the way to enter more. */
+function peopleEnd(end: PeopleEnd, { isManager }: Desk, open: OpenForm): HTMLElement {
+  const way = isManager ? h("button", { type: "button", on: { click: () => open("people") } }, FORECAST.toPeople) : null;
+  return h("p", { class: "forecast-ends" }, h("strong", {}, FORECAST.peopleEnd(end)), " ", way);
+}
+
 /** Return the answer. */
 export function answer({ forecast, blocks }: Reading, desk: Desk, open: OpenForm): HTMLElement {
-  const { chance, must_finish_on, fan, trees_left, without_hours = [], gone = [], unsaid_today = [] } = forecast;
+  const { chance, must_finish_on, fan, trees_left, without_hours = [], gone = [], unsaid_today = [], people_end = null } = forecast;
   const words = answerWords(forecast);
   const last = heldUpBy(forecast.blocks, must_finish_on).slice(0, MOST_NAMED);
   const named = last.map(({ block_id, crew_id }) => FORECAST.ofCrew(blocks.find(({ id }) => id === block_id)?.code ?? "?", crewName(desk.context, crew_id)));
@@ -48,6 +54,7 @@ export function answer({ forecast, blocks }: Reading, desk: Desk, open: OpenForm
       : [
           h("p", { class: "forecast-answer" }, words),
           chance === null || must_finish_on === null || trees_left === 0 ? null : h("p", {}, inTimeWords(chance, must_finish_on, evening)),
+          people_end === null ? null : peopleEnd(people_end, desk, open),
           named.length === 0 ? null : h("p", {}, FORECAST.hangsOn(named.join(", "))),
           evening === undefined ? null : h("p", { class: "forecast-small" }, FORECAST.upTo(weekdayText(evening))),
         ];

@@ -1,5 +1,6 @@
 /** The forecast block by block, sorted by any column; late ones are told by a sign and a word. */
 
+import { byCode } from "../../core/block-order";
 import type { BlockFinish } from "../../core/forecast-contracts";
 import { chanceText } from "../../core/finish-wording";
 import { BLOCKS } from "../../core/forecast-wording";
@@ -26,7 +27,6 @@ const SIGNS: Record<BlockStanding, () => SVGElement> = {
 };
 
 const byDay = (a: string | null, b: string | null): number => (a ?? "9999").localeCompare(b ?? "9999");
-const byCode = (a: Line, b: Line): number => a.code.localeCompare(b.code, "en", { numeric: true });
 const COLUMNS = [
   { head: BLOCKS.columns.block, order: byCode },
   { head: BLOCKS.columns.crew, order: (a: Line, b: Line) => a.crew.localeCompare(b.crew) },

@@ -78,7 +78,7 @@ export const showForecast: Screen = (root, context) => {
     const now = reading;
     const mustFinish = now?.forecast.must_finish_on ?? null;
     if (now === null || now.standing === null || mustFinish === null || !isAhead(now.forecast)) return;
-    await asked.draw(now.reckoned, now.standing, mustFinish);
+    await asked.draw(now.reckoned, now.standing, { mustFinish, peopleEnd: now.forecast.people_end ?? null });
     if (now === reading) await compared.draw(now, certainty);
   };
   const draw = (now: Reading): void => {

@@ -33,11 +33,11 @@ export function peopleForm({ context, api }: Desk, saved: () => void): PeopleFor
   const now = h("p", {});
   const list = h("div", {});
   // all spans are saved together: none is added before those that are there are known, or saving would take them away
-  const more = h("button", { type: "button", disabled: true, on: { click: () => add({ crew_id: farm.crews[0]?.id ?? "", first: farm.today, last: farm.season?.must_finish_on ?? farm.today, people: NaN }).focus() } }, WORDS.add);
+  const more = h("button", { type: "button", disabled: true, on: { click: () => add({ crew_id: farm.crews[0]?.id ?? "", first: farm.today, last: null, people: NaN }).focus() } }, WORDS.add);
   const add = ({ crew_id, first, last, people }: Strength): HTMLElement => {
     const at = lines.length + 1;
     const crew = choiceField(WORDS.crew, farm.crews.map(({ id, name }) => ({ value: id, label: name })), crew_id);
-    const [from, to] = [dayField(WORDS.first, first), dayField(WORDS.last, last)];
+    const [from, to] = [dayField(WORDS.first, first), dayField(WORDS.last, last ?? "", {}, WORDS.untilDone)];
     const count = textField(WORDS.people, Number.isNaN(people) ? "" : String(people), { inputmode: "numeric", maxlength: 4 });
     const remove = (): void => {
       lines = lines.filter((other) => other !== line);
@@ -58,7 +58,8 @@ export function peopleForm({ context, api }: Desk, saved: () => void): PeopleFor
       value: () => ({
         crew_id: crew.input.value,
         first: from.input.value,
-        last: to.input.value,
+        // a day that is typed in part reads as none, and would stay for ever
+        last: to.input.value === "" && !to.input.validity.badInput ? null : to.input.value,
         people: count.input.value.trim() === "" ? NaN : Number(count.input.value),
       }),
       complain(fault) {

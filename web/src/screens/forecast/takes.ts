@@ -1,6 +1,6 @@
 /** What it would take to be in time: people more, days more, Saturdays; and how surely that is to be. */
 
-import type { CaseFinish } from "../../core/forecast-contracts";
+import type { CaseFinish, PeopleEnd } from "../../core/forecast-contracts";
 import { chanceText } from "../../core/finish-wording";
 import { FORECAST, TAKES } from "../../core/forecast-wording";
 import { weekdayText } from "../../core/numbers";
@@ -12,10 +12,15 @@ import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { radioGroup } from "../../ui/field";
 
+/** By which day, and where it runs out of people. */
+export interface Asked {
+  mustFinish: string;
+  peopleEnd: PeopleEnd | null;
+}
 export interface Takes {
   box: HTMLElement;
   /** Reckon anew how things stand, for the certainty that is chosen. */
-  draw(reckoned: Reckoned, standing: Standing, mustFinish: string): Promise<void>;
+  draw(reckoned: Reckoned, standing: Standing, to: Asked): Promise<void>;
 }
 
 function saturdayWords(now: CaseFinish, other: CaseFinish, isWorked: boolean): string {
@@ -23,9 +28,9 @@ function saturdayWords(now: CaseFinish, other: CaseFinish, isWorked: boolean): s
   return isWorked ? TAKES.saturdaysLess(as, otherwise) : TAKES.saturdaysMore(as, otherwise);
 }
 
-function daysLine({ sure_by }: CaseFinish, mustFinish: string): string {
+function daysLine({ sure_by }: CaseFinish, { mustFinish, peopleEnd }: Asked): string {
   if (sure_by === undefined) return "";
-  if (sure_by === null) return TAKES.days(null, "");
+  if (sure_by === null) return peopleEnd === null ? TAKES.days(null, "") : TAKES.noPeople(peopleEnd.day);
   return TAKES.days(Math.max(0, daysAfter(mustFinish, sure_by)), weekdayText(sure_by));
 }
 
@@ -41,7 +46,7 @@ export function takes(begin: Certainty, chosen: (certainty: Certainty) => void):
   });
   return {
     box: h("section", { class: "forecast-takes" }, h("h2", {}, TAKES.title), group.box, lines),
-    async draw(reckoned, { calendar }, mustFinish) {
+    async draw(reckoned, { calendar }, to) {
       asked += 1;
       const mine = asked;
       const other = otherSaturdays(calendar);
@@ -55,7 +60,7 @@ export function takes(begin: Certainty, chosen: (certainty: Certainty) => void):
       }
       const [now, otherwise] = [reckoned.of({}, sure), reckoned.of(other, sure)];
       if (mine !== asked || now === null || otherwise === null) return;
-      const said = [TAKES.people(now.short_people), daysLine(now, mustFinish), saturdayWords(now, otherwise, calendar.weekdays[SATURDAY] === "1")];
+      const said = [TAKES.people(now.short_people), daysLine(now, to), saturdayWords(now, otherwise, calendar.weekdays[SATURDAY] === "1")];
       fill(lines, ...said.filter((one) => one !== "").map((one) => h("li", {}, one)));
     },
   };

@@ -1,5 +1,6 @@
 /** The table of blocks: sorted by any column, found by words, with a line of totals; it follows the day and what is chosen. */
 
+import { inCodeOrder } from "../../core/block-order";
 import type { BlockSummary } from "../../core/contracts";
 import type { BlockFinish } from "../../core/forecast-contracts";
 import { TABLE } from "../../core/glance-wording";
@@ -59,7 +60,7 @@ function finishOf({ block, finish }: Line): string {
 }
 
 function byCode(a: Line, b: Line): number {
-  return a.block.code.localeCompare(b.block.code, "en", { numeric: true });
+  return inCodeOrder(a.block.code, b.block.code);
 }
 
 const by = (of: (line: Line) => number) => (a: Line, b: Line): number => of(a) - of(b);

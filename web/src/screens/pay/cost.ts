@@ -1,5 +1,6 @@
 /** What the season cost so far by tree, block and hectare, against the budget that the farm entered. */
 
+import { inCodeOrder } from "../../core/block-order";
 import type { BlockSummary } from "../../core/contracts";
 import { count } from "../../core/numbers";
 import type { BlockCost, Cost } from "../../core/pay-contracts";
@@ -45,7 +46,7 @@ function blocksTable(cost: Cost, codes: ReadonlyMap<string, BlockSummary>): HTML
   const perTree = cost.budget?.per_tree ?? null;
   const rows = cost.blocks
     .filter(({ credited, cost: amount }) => credited > 0 || !isNothing(amount))
-    .sort((a, b) => code(a).localeCompare(code(b), undefined, { numeric: true }))
+    .sort((a, b) => inCodeOrder(code(a), code(b)))
     .map((block) =>
       h(
         "tr",

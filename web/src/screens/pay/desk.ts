@@ -3,7 +3,7 @@
 import { PAY } from "../../core/pay-wording";
 import { draftOf, type Draft } from "../../core/pay-drafts";
 import { numberOfHead } from "../../core/pay-people";
-import type { PayPart } from "../../core/pay-place";
+import type { PayDays, PayPart } from "../../core/pay-place";
 import type { Place } from "../../core/place";
 import { METHOD, SHELL } from "../../core/wording";
 import type { Method } from "../../core/contracts";
@@ -20,6 +20,12 @@ export interface Desk {
   today: string;
   /** The day that the address asks for, null where it names none. */
   day: string | null;
+  /** The last day that it asks for beside it, null where it is the week of that day. */
+  until: string | null;
+  /** Keep the days that are shown in the address, and in the ways to the other parts: whoever comes back finds them; null: none. The crew stays that of the address where none is said. */
+  keep(part: PayPart, days: PayDays | null, crew?: string | null): void;
+  /** What is kept. */
+  kept(): PayDays | null;
   /** Whether the part is still shown: an answer that comes later is not drawn. */
   isLeft(): boolean;
 }

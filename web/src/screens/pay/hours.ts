@@ -5,6 +5,7 @@ import { weekdayText } from "../../core/numbers";
 import type { PersonHours } from "../../core/pay-contracts";
 import { typedBefore, type CellText } from "../../core/pay-drafts";
 import { hoursText } from "../../core/pay-money";
+import { daysBeside } from "../../core/pay-place";
 import { changedHours, dayAfter, typedHours, typedMinutes, weekOf, type Cell } from "../../core/pay-week";
 import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { SHELL } from "../../core/wording";
@@ -249,6 +250,7 @@ export const showHours: Part = (root, desk) => {
     const read = async (): Promise<Week> => {
       const days = weekOf(day, await weekStart(desk));
       const [first = day, last = day] = [days[0], days.at(-1)];
+      desk.keep("hours", daysBeside(desk.kept(), [first, last]));
       const [{ hours }, { crew_days: crewDays }] = await Promise.all([desk.api.hours(desk.farm, first, last), desk.api.crewDays(desk.farm)]);
       return { days, hours, crewDays };
     };

@@ -2,7 +2,8 @@
 
 import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { isAnythingWaiting } from "../../core/pay-drafts";
-import { PAY_PARTS, payAsked, type PayPart } from "../../core/pay-place";
+import { PAY_PARTS, payAsked, type PayDays, type PayPart } from "../../core/pay-place";
+import { addressOf, type Place } from "../../core/place";
 import { payApi } from "../../data/pay-api";
 import { fill, h } from "../../ui/dom";
 import "../../ui/line-buttons.css";
@@ -25,18 +26,31 @@ window.addEventListener("beforeunload", (event) => {
 /** Show the screen. */
 export const showPay: Screen = (root, context) => {
   let left = false;
-  const { part: here, day } = payAsked(context.place);
-  const desk: Desk = { context, api: payApi(context.request), farm: context.farm.id, today: context.farm.today, day, isLeft: () => left };
-  const links = PAY_PARTS.map((part) =>
-    placeLink(placeOfPart(part), PAY_PART_WORD[part], context.go, { class: "pay-part", "aria-current": part === here ? "page" : null }),
-  );
+  const { part: here, day, until } = payAsked(context.place);
+  const ways = h("nav", { class: "pay-parts", "aria-label": PAY.parts });
+  let kept: PayDays | null = day === null ? null : { day, until };
+  const asking = (): Pick<Place, "day" | "until"> => (kept === null ? {} : { day: kept.day, ...(kept.until !== null && { until: kept.until }) });
+  const drawWays = (): void => {
+    const way = (part: PayPart): HTMLElement =>
+      placeLink(placeOfPart(part, asking()), PAY_PART_WORD[part], context.go, { class: "pay-part", "aria-current": part === here ? "page" : null });
+    fill(ways, ...PAY_PARTS.map(way));
+  };
+  const keep = (part: PayPart, days: PayDays | null, crew: string | null = context.place.crew ?? null): void => {
+    if (left) return;
+    kept = days;
+    context.place = placeOfPart(part, { ...asking(), ...(crew !== null && { crew }) });
+    history.replaceState(null, "", addressOf(context.place));
+    drawWays();
+  };
+  const desk: Desk = { context, api: payApi(context.request), farm: context.farm.id, today: context.farm.today, day, until, keep, kept: () => kept, isLeft: () => left };
   const body = h("div", { class: "pay-body" });
   fill(
     root,
     h("h1", { class: "unseen" }, PAY.title),
-    h("div", { class: "pay" }, h("nav", { class: "pay-parts", "aria-label": PAY.parts }, ...links), body),
+    h("div", { class: "pay" }, ways, body),
     h("p", { class: "pay-law" }, PAY.law),
   );
+  drawWays();
   PARTS[here](body, desk);
   return {
     // figures of pay change under nobody's eyes: they are read anew when asked for

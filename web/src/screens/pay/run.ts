@@ -2,6 +2,7 @@
 
 import { moneyText, hoursText } from "../../core/pay-money";
 import type { PayPreview } from "../../core/pay-contracts";
+import { keptDays } from "../../core/pay-place";
 import { dayAfter, daysBetween, daysToPay, weekOf } from "../../core/pay-week";
 import { PAY, PAY_PART_WORD } from "../../core/pay-wording";
 import { count } from "../../core/numbers";
@@ -20,7 +21,7 @@ import { showRunPage } from "./runs";
 
 const WEEK = 7;
 
-function daysForm({ context, today, day }: Desk, wish: RunWish, changed: (wish: RunWish) => void): HTMLElement {
+function daysForm({ context, today, day, until }: Desk, wish: RunWish, changed: (wish: RunWish) => void): HTMLElement {
   const first = dayField(PAY.first, wish.first, { max: today, required: true });
   const last = dayField(PAY.last, wish.last, { max: today, required: true });
   const crews = context.farm.crews.map(({ id, name }) => ({ value: id, label: name }));
@@ -34,7 +35,7 @@ function daysForm({ context, today, day }: Desk, wish: RunWish, changed: (wish: 
     if (first.input.value !== "" && last.input.value !== "") changed(now());
   };
   /** Days beside the first one: what today cuts off comes back with the days before. */
-  let more = day === null ? daysBetween(wish.first, wish.last) : WEEK - 1;
+  let more = day === null || until !== null ? daysBetween(wish.first, wish.last) : WEEK - 1;
   const put = (field: typeof first, to: string): void => {
     field.input.value = to;
     field.input.dispatchEvent(new Event("input"));
@@ -114,21 +115,32 @@ function drawn(desk: Desk, preview: PayPreview, done: (run: string) => void): (H
 export const showRun: Part = (root, desk) => {
   const box = h("div", {});
   fill(root, h("h2", {}, PAY_PART_WORD.run), box);
-  const read = async (): Promise<[first: string, last: string]> => {
+  const read = async (): Promise<Begin> => {
     const [starts, { runs }] = await Promise.all([weekStart(desk), desk.api.runs(desk.farm)]);
-    if (desk.day === null) return daysToPay(desk.today, runs, starts);
+    if (desk.day === null) return { days: daysToPay(desk.today, runs, starts), starts };
+    if (desk.until !== null) return { days: [desk.day, desk.until], starts };
     const [first = desk.day, , , , , , last = desk.day] = weekOf(desk.day, starts);
-    return [first, last];
+    return { days: [first, last], starts };
   };
-  void reading(box, desk, read, (days) => runPart(root, box, desk, days));
+  void reading(box, desk, read, (begin) => runPart(root, box, desk, begin));
 };
 
-function runPart(root: HTMLElement, box: HTMLElement, desk: Desk, [first, last]: [first: string, last: string]): void {
+/** The days to begin with, and the weekday that weeks of pay begin on. */
+interface Begin {
+  days: [first: string, last: string];
+  starts: number;
+}
+
+function runPart(root: HTMLElement, box: HTMLElement, desk: Desk, { days: [first, last], starts }: Begin): void {
   const result = h("div", { class: "pay-result", "aria-live": "polite" });
   const look = (wish: RunWish): void => {
+    desk.keep("run", keptDays([wish.first, wish.last], desk.today, starts), wish.crew_id);
     fill(result, h("p", {}, SHELL.loading));
     void reading(result, desk, () => desk.api.preview(desk.farm, wish), (preview) => {
-      fill(result, ...drawn(desk, preview, (run) => showRunPage(root, desk, run)));
+      fill(result, ...drawn(desk, preview, (run) => {
+        desk.keep("run", null); // what is paid now is not offered to be paid again
+        showRunPage(root, desk, run);
+      }));
     });
   };
   const wish = { first, last: last > desk.today ? desk.today : last, crew_id: desk.context.place.crew ?? null };

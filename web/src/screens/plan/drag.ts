@@ -12,7 +12,8 @@ function placeAt(x: number, y: number, dragged: HTMLElement, { plan }: PlanDesk)
   const others = [...lane.querySelectorAll<HTMLElement>("[data-block]")].filter((one) => one !== dragged);
   const before = others.filter((one) => {
     const { left, width, bottom, top } = one.getBoundingClientRect();
-    return bottom < y || (top <= y && left + width / 2 < x);
+    // on a lane the days run to the right, whatever level a bar stands on; the tray has lines of text
+    return lane.dataset["lane"] === "" ? bottom < y || (top <= y && left + width / 2 < x) : left + width / 2 < x;
   });
   const crew = lane.dataset["lane"] === "" ? null : (lane.dataset["lane"] ?? null);
   // bars stand in the order in which they are done, which closures can make another than that of the queue

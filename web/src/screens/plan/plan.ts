@@ -15,13 +15,13 @@ import { emptyState, notice } from "../../ui/notice";
 import { STILL, type Context, type Screen, type Shown } from "../context";
 import { aheadPart } from "./ahead";
 import { blockFacts, blockPanel } from "./block-panel";
-import { boardPart } from "./board-part";
+import { boardPart, fitsWhole, type Scale } from "./board-part";
 import { codeOf, crewName, spansHere, type PlanDesk } from "./desk";
 import { listPart } from "./list-part";
 import "./plan.css";
 import { proposalPart } from "./proposal-part";
 
-type View = "board" | "list";
+type View = Scale | "list";
 const READ_AGAIN_MS = 30_000;
 const DRAGGED_MS = 300;
 const CLEAR_PX = 12;
@@ -45,9 +45,9 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   let proposal: Proposal | null = null;
   /** The last one asked for: its reasons hold for what still stands where it put it. */
   let reasons: Proposal | null = null;
-  let view: View = "board";
   let busy = false;
   let due: ReturnType<typeof setTimeout> | undefined;
+  let resizing: ReturnType<typeof setTimeout> | undefined;
   let left = false;
 
   const lasting = new Map<string, number>();
@@ -55,14 +55,16 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   const desk = (): PlanDesk => ({ board, plan, told: ahead.of(board, plan, !hasChanged()), lasting, names, crews, picked, pick, move });
   const unsaved = (): number => changesOf(board, plan).length;
   const hasChanged = (): boolean => isChanged(board, plan);
+  let view: View = fitsWhole(desk(), root.clientWidth) ? "whole" : "day";
   const focusOn = (selector: string): void => root.querySelector<HTMLElement>(selector)?.focus({ preventScroll: true });
 
   const ownFirst = h("input", { type: "checkbox", on: { change: () => change({ ...plan, own_first: ownFirst.checked }) } });
   const propose = h("button", { type: "button", on: { click: () => void ask() } }, PLAN.propose);
   const undo = h("button", { type: "button", "aria-label": PLAN.undoLabel, on: { click: () => takeBack() } }, PLAN.undo);
   const save = h("button", { type: "button", class: "main", on: { click: () => void keep() } }, PLAN.save);
-  const shape = radioGroup(PLAN.show, [{ value: "board", label: PLAN.asBoard }, { value: "list", label: PLAN.asList }], view, (value) => {
-    view = value === "list" ? "list" : "board";
+  const shapes: { value: View; label: string }[] = [{ value: "whole", label: PLAN.asWhole }, { value: "day", label: PLAN.asDays }, { value: "list", label: PLAN.asList }];
+  const shape = radioGroup(PLAN.show, shapes, view, (value) => {
+    view = shapes.find((one) => one.value === value)?.value ?? view;
     draw();
   });
 
@@ -94,7 +96,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   function drawBody(now: PlanDesk): void {
     for (const { crew_id } of now.told === null ? [] : plan.queues) for (const { block, from, to } of spansHere(now, crew_id)) lasting.set(block, to - from);
     const far = body.querySelector(".plan-scroll")?.scrollLeft ?? 0;
-    fill(body, view === "board" ? boardPart(now) : listPart(now));
+    fill(body, view === "list" ? listPart(now) : boardPart(now, view, body.clientWidth));
     body.querySelector(".plan-scroll")?.scrollTo({ left: far });
   }
   /** Draw what is told since; what is dragged or half typed stays. */
@@ -109,6 +111,10 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     if (line !== undefined) body.querySelector(`[data-block="${line}"]`)?.closest("li")?.querySelector<HTMLElement>(part)?.focus({ preventScroll: true });
     const facts = panel.querySelector(".plan-facts");
     if (picked !== null && facts !== null) facts.textContent = blockFacts(now, picked);
+  }
+  function resized(): void {
+    clearTimeout(resizing);
+    resizing = setTimeout(redraw, DRAGGED_MS);
   }
   function change(to: Queues): void {
     undone.push(plan);
@@ -255,6 +261,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     said.say(leftHere.isOvertaken ? PLAN.newer : PLAN.leftHere, leftHere.isOvertaken ? "bad" : undefined);
   }
   draw();
+  addEventListener("resize", resized);
   return {
     cursor: () => board.cursor,
     newer(records) {
@@ -264,6 +271,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     leave() {
       left = true;
       clearTimeout(due);
+      removeEventListener("resize", resized);
       ahead.leave();
     },
   };
