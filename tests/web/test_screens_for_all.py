@@ -51,10 +51,12 @@ COVERED = """() => {
   if (it === document.body || it.matches("iframe, .skip")) return null;
   const {left, top, right, bottom} = (it.closest("label") ?? it).getBoundingClientRect();
   const name = (it.getAttribute("aria-label") ?? (it.textContent || it.id)).slice(0, 60);
-  const points = [[(left + right) / 2, (top + bottom) / 2], [left + 4, top + 4], [right - 4, top + 4], [left + 4, bottom - 4], [right - 4, bottom - 4]];
+  const points = [[(left + right) / 2, (top + bottom) / 2], [left + 4, top + 4], [right - 4, top + 4], [left + 4, bottom - 4], [right - 4, bottom - 4]]
+    .filter(([x, y]) => x >= 0 && y >= 0 && x < innerWidth && y < innerHeight);  // what is taller than the window is seen in part
+  if (points.length === 0) return `out of sight: ${name}`;
   for (const [x, y] of points) {
     let over = document.elementFromPoint(x, y);
-    if (over === null) return `out of sight: ${name} at ${x.toFixed(0)}, ${y.toFixed(0)}`;
+    if (over === null) continue;
     for (; over !== null && !over.contains(it) && !it.contains(over); over = over.parentElement) {
       if (["fixed", "sticky"].includes(getComputedStyle(over).position)) return `${over.className} covers: ${name}`;
     }
