@@ -50,9 +50,10 @@ COVERED = """() => {
   const it = document.activeElement;
   if (it === document.body || it.matches("iframe, .skip")) return null;
   const {left, top, right, bottom} = (it.closest("label") ?? it).getBoundingClientRect();
+  if (bottom - top > 0.7 * innerHeight) return null;  // no bar hides it
   const name = (it.getAttribute("aria-label") ?? (it.textContent || it.id)).slice(0, 60);
   const points = [[(left + right) / 2, (top + bottom) / 2], [left + 4, top + 4], [right - 4, top + 4], [left + 4, bottom - 4], [right - 4, bottom - 4]]
-    .filter(([x, y]) => x >= 0 && y >= 0 && x < innerWidth && y < innerHeight);  // what is taller than the window is seen in part
+    .filter(([x, y]) => x >= 0 && y >= 0 && x < innerWidth && y < innerHeight);
   if (points.length === 0) return `out of sight: ${name}`;
   for (const [x, y] of points) {
     let over = document.elementFromPoint(x, y);
