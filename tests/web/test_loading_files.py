@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import FilePayload, Page, expect
+from playwright.sync_api import Dialog, FilePayload, Page, expect
 from typer.testing import CliRunner
 
 from orchardmap.cli.main import app
@@ -90,6 +90,36 @@ def test_code_that_the_farm_has_already_is_refused_and_nothing_is_taken(
     expect(tablet.locator(".import .notice")).to_contain_text("K1")
     blocks = service.get(f"/farms/{planted['farm']}/overview?day={planted['today']}")["blocks"]
     assert [block["code"] for block in blocks] == ["K1"]
+
+
+def test_file_half_set_up_is_there_again_after_another_screen_and_not_lost_to_a_reload_unasked(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    asked: list[str] = []
+
+    def stay(dialog: Dialog) -> None:
+        asked.append(dialog.type)
+        dialog.dismiss()
+
+    choose(
+        tablet, service, "apples.geojson", Path("sample_geodata/apple_blocks_california.geojson").read_bytes()
+    )
+    tablet.get_by_label("Row spacing, m", exact=True).fill("4.7")
+    tablet.get_by_role("link", name="Overview").click()
+    expect(tablet.locator(".figures")).to_be_visible()
+    tablet.go_back()
+    expect(tablet.get_by_label("Row spacing, m", exact=True)).to_have_value("4.7")
+    expect(tablet.get_by_label("Take into this farm all the same")).to_be_visible()
+    tablet.on("dialog", stay)
+    tablet.evaluate("setTimeout(() => location.reload(), 0)")
+    tablet.wait_for_timeout(500)
+    assert asked == ["beforeunload"]
+    expect(tablet.get_by_label("Row spacing, m", exact=True)).to_have_value("4.7")
+    # another file, or none: nothing is half set up any more
+    tablet.get_by_role("button", name="Another file").click()
+    expect(tablet.get_by_label("Choose a file")).to_be_attached()
+    tablet.reload()
+    assert asked == ["beforeunload"]
 
 
 def test_shell_and_browser_make_the_same_blocks_of_the_same_file(

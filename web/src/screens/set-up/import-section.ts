@@ -26,14 +26,31 @@ export interface ImportSection {
   varietiesChanged(): void;
 }
 
-/** Return the section; `blocksTaken` hears that the farm has more blocks now. */
+/** A file that is half set up, kept while another screen is looked at. */
+let left: { context: Context; section: ImportSection; hears: { blocksTaken(): void } } | null = null;
+window.addEventListener("beforeunload", (event) => {
+  if (left !== null) event.preventDefault();
+});
+
+/** Return the section, with the file that was half set up when the screen was left; `blocksTaken` hears that the farm has more blocks now. */
 export function importSection(context: Context, blocksTaken: () => void): ImportSection {
+  if (left !== null && left.context.farm.id === context.farm.id) {
+    left.context.farm = context.farm;
+    left.hears.blocksTaken = blocksTaken;
+    left.section.varietiesChanged();
+    return left.section;
+  }
+  left = null;
+  return newSection(context, { blocksTaken });
+}
+
+function newSection(context: Context, hears: { blocksTaken(): void }): ImportSection {
   const said = notice();
   const body = h("div", { class: "import-body" });
   let desk: Desk | null = null;
 
   const start = (): void => {
-    desk = null;
+    desk = left = null;
     said.say("");
     fill(body, dropZone(IMPORT, (file) => void preview(file, {})));
   };
@@ -57,20 +74,23 @@ export function importSection(context: Context, blocksTaken: () => void): Import
     const notes = (found.notes ?? []).map((note) => h("p", { class: "feature-note" }, note));
     const other = h("button", { type: "button", class: "quiet", on: { click: start } }, IMPORT.otherFile);
     desk = deskOf(context, found, said.say, (taken) => {
+      left = null;
       said.say("");
       fill(body, takenReport(taken, context, start));
-      blocksTaken();
+      hears.blocksTaken();
     });
+    left = found.features.length > 0 ? { context, section, hears } : null;
     const about = h("p", {}, h("strong", {}, file.name), ` · ${found.summary}`, other);
     const waits = found.questions.some((question) => question.needed === true);
     fill(body, about, questions, ...notes, waits ? null : desk.box);
     about.scrollIntoView({ block: "start" });
   };
-  start();
-  return {
+  const section: ImportSection = {
     box: h("section", { class: "import" }, h("h2", {}, IMPORT.title), h("p", {}, IMPORT.steps), said.box, body),
     varietiesChanged: () => desk?.varietiesChanged(),
   };
+  start();
+  return section;
 }
 
 interface Desk {
