@@ -180,8 +180,8 @@ export const IMPORT = {
   total: (n: number, ofRows: number, ofTrees: number) =>
     t("{blocks}, {rowsAndTrees}.", { blocks: blocks(n), rowsAndTrees: rowsAndTrees(ofRows, ofTrees) }),
   takeAll: t("Take these blocks"),
-  notReady: (n: number) =>
-    tn("{n} block needs answers: give them, or leave it out.", "{n} blocks need answers: give them, or leave them out.", n),
+  notReady: (codes: readonly string[]) =>
+    tn("{n} block needs answers ({codes}): give them, or leave it out.", "{n} blocks need answers ({codes}): give them, or leave them out.", codes.length, { codes: someOf(codes) }),
   taking: t("Taking…"),
   taken: t("Taken"),
   takenLine: (code: string, ofRows: number, ofTrees: number) => `${code}: ${rowsAndTrees(ofRows, ofTrees)}`,

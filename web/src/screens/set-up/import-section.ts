@@ -131,16 +131,16 @@ function deskOf(
     const wanted = drafts.filter((draft) => draft.take);
     const ready = wanted.filter((draft) => isReady(draft, drafts));
     const sum = (key: "rows" | "trees"): number => ready.reduce((all, draft) => all + (draft.planned?.[key] ?? 0), 0);
-    const open = wanted.length - ready.length;
+    const open = wanted.filter((draft) => !ready.includes(draft)).map(({ code }) => code);
     const look = wanted.filter(needsLook).map(({ code }) => code);
     const farOpen = far.draw(farBlocks(preview.places ?? [], wanted), preview.places?.[0]?.farm ?? false);
     total.textContent = [
       ready.length > 0 ? IMPORT.total(ready.length, sum("rows"), sum("trees")) : "",
-      open > 0 ? IMPORT.notReady(open) : "",
+      open.length > 0 ? IMPORT.notReady(open) : "",
       look.length > 0 ? IMPORT.toLook(look) : "",
       farOpen ? IMPORT.farOpen : "",
     ].filter((words) => words !== "").join(" ");
-    take.disabled = open > 0 || ready.length === 0 || farOpen;
+    take.disabled = open.length > 0 || ready.length === 0 || farOpen;
     list.draw(chosen);
     plan.draw(chosen);
     form?.drawResult();
