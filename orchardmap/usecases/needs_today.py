@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from orchardmap.model.calendar import SeasonCalendar
 from orchardmap.model.season import Closure
+from orchardmap.planning.season_end import ended_on
 from orchardmap.store import closures, orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.brief_reading import held_briefs
@@ -40,8 +41,8 @@ def needs_today(store: Store, farm_id: str, *, now: datetime) -> Json:
     Returns
     -------
     dict
-        ``unbriefed`` are blocks in which pruning is under way and for which no published brief holds, by code. ``silent`` is empty before noon, on days that the calendar leaves free, and for crews of which a span says that they are
-        away; ``closures`` stand in the order of what happens next.
+        ``unbriefed`` are blocks in which pruning is under way and for which no published brief holds, by code. ``silent`` is empty before noon, on days that the calendar leaves free, once every tree is pruned or the season is over, and for crews of which a
+        span says that they are away; ``closures`` stand in the order of what happens next.
     """
     with store.read() as conn:
         at = moment(conn, farm_id, None, now)
@@ -71,7 +72,11 @@ def _unbriefed(conn: Connection, at: Moment, records: SeasonRecords) -> list[Jso
 
 def _silent(records: SeasonRecords, at: Moment) -> list[Json]:
     today = at.today
-    if at.now.astimezone(records.zone).time() < _HEARD_BY or not _is_worked(records, today):
+    if (
+        at.now.astimezone(records.zone).time() < _HEARD_BY
+        or not _is_worked(records, today)
+        or _is_over(records, today)
+    ):
         return []
     worked = {day: {crew for _, crew in of} for day, of in records.by_crew.items()}
     lately = sorted((day for day in worked if day < today), reverse=True)[:_LATELY]
@@ -87,6 +92,13 @@ def _silent(records: SeasonRecords, at: Moment) -> list[Json]:
         for crew in records.crews
         if crew.id in last.keys() - heard - away
     ]
+
+
+def _is_over(records: SeasonRecords, today: date) -> bool:
+    """Tell whether nobody is waited for any more: nothing is left to prune, or the season ended."""
+    left = sum(records.trees.values()) - records.pruned_by(today).total()
+    last = max((day for day in records.by_crew if day <= today), default=None)
+    return left <= 0 or ended_on(records.season, today, last_worked=last, trees_left=left) is not None
 
 
 def _is_worked(records: SeasonRecords, day: date) -> bool:
