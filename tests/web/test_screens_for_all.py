@@ -1,6 +1,5 @@
 """Screens for gloves, sun and keyboards: target sizes, text size, contrast, axe; and names that are not run."""
 
-import re
 from collections.abc import Callable
 from typing import Any
 
@@ -96,16 +95,6 @@ def test_names_from_people_are_text_wherever_they_stand(tablet: Page, service: A
         expect(tablet.locator("main :is(h1, h2)").first).to_be_attached()
         assert tablet.evaluate("window.__ran") == []
         assert tablet.locator("main img").count() == 0
-
-
-def test_blocks_table_is_sorted_by_keyboard(tablet: Page, service: Any, planted: dict[str, Any]) -> None:
-    tablet.goto(service.address)
-    head = tablet.get_by_role("columnheader", name=re.compile("^Trees"))
-    tablet.get_by_role("button", name="Trees", exact=True).focus()
-    tablet.keyboard.press("Enter")
-    expect(head).to_have_attribute("aria-sort", "ascending")
-    tablet.keyboard.press("Space")
-    expect(head).to_have_attribute("aria-sort", "descending")
 
 
 def covered_stops(page: Page, key: str) -> list[str]:

@@ -24,7 +24,7 @@ export const OVERVIEW = {
   nextOpens: (season: string, day: string, next: string, opens: string) =>
     t("{season} ended on {day}. {next} opens on {date}.", { season, day: dayText(day), next, date: dayText(opens) }),
   tooEarly: (season: string, opens: string) => t("The first season here, {season}, opened on {date}: nothing is known of earlier days.", { season, date: dayText(opens) }),
-  nothingChosen: t("Nothing is chosen by crew and variety together."),
+  nothingChosen: t("No block fits what is chosen."),
   needs: (perDay: number) => t("Needs {trees} a day.", { trees: count(Math.ceil(perDay)) }),
   recent: (perDay: number, worked: number) =>
     tn("The one day worked made {trees}.", "The last {n} worked days made {trees} a day.", worked, { trees: count(perDay) }),

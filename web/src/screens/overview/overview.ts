@@ -172,7 +172,7 @@ export const showOverview: Screen = (root, context) => {
       const [forecast, part] = await Promise.all([readings.forecast(overview.day), whole ? null : readings.part(overview.day, chosenIds)]);
       if (isStale()) return;
       if (words !== null) {
-        if (whole) tellFinish(words, forecast, context);
+        if (whole) tellFinish(words, forecast, context, seasonId(overview.day) === seasonId(farm.today));
         else if (part !== null) tellPartFinish(words, part, chosenIds.crew !== null);
       }
       told = { ...told, finishes: forecast?.blocks ?? [] };
