@@ -13,7 +13,7 @@ from orchardmap.usecases.moments import Moment, moment
 __all__ = ["pruned_now"]
 
 Json = dict[str, Any]
-_REMEMBERED: "Remembered[dict[str, tuple[int, int, int]]]" = Remembered(20)
+_REMEMBERED: "Remembered[dict[str, tuple[int, int, int]]]" = Remembered(20, at_once=True)
 
 
 def pruned_now(store: Store, farm_id: str, *, day: date | None, now: datetime) -> Json:

@@ -189,7 +189,7 @@ def test_a_day_is_of_its_own_season_and_one_before_all_seasons_is_refused(
 
 @pytest.mark.parametrize("is_finished", [False, True])
 def test_a_season_that_is_over_is_told_and_leads_to_the_next_one(
-    tablet: Page, service: Any, *, is_finished: bool
+    tablet: Page, service: Any, picture: Any, *, is_finished: bool
 ) -> None:
     farm = several_blocks(service, f"Quernstone Over {is_finished}", winters={"Old winter": (-300, -250)})
     for code, rows in farm.rows.items():
@@ -204,6 +204,7 @@ def test_a_season_that_is_over_is_told_and_leads_to_the_next_one(
     if is_finished:
         expect(figures).to_contain_text("Every tree is pruned. The last of them on")
     expect(tablet.get_by_text("forecast yet")).to_have_count(0)
+    picture(tablet, f"season-over-{is_finished}")
     needs.get_by_role("button", name="Open the next season").click()
     expect(tablet.get_by_role("heading", name="Set-up", exact=True)).to_be_visible()
     expect(tablet.locator("summary", has_text="Old winter")).to_be_visible()
