@@ -49,7 +49,7 @@ def needs_today(store: Store, farm_id: str, *, now: datetime) -> Json:
         records = season_records(conn, at.farm, at.season) if at.season else None
         blocks = {block.id: block.code for block in orchard.blocks(conn, farm_id)}
         known = closures.closures(conn, list(blocks))
-        unbriefed = _unbriefed(conn, at, records) if records else []
+        unbriefed = _unbriefed(conn, at, records) if records and not _is_over(records, at.today) else []
     return {
         "day": at.today.isoformat(),
         "silent": _silent(records, at) if records else [],
@@ -59,7 +59,7 @@ def needs_today(store: Store, farm_id: str, *, now: datetime) -> Json:
 
 
 def _unbriefed(conn: Connection, at: Moment, records: SeasonRecords) -> list[Json]:
-    """Return the blocks that are begun and not done though nobody has published what their crews are to cut."""
+    """Return the blocks that are begun and not done, in a season that goes on, though nobody has published what their crews are to cut."""
     done = records.pruned_by(at.today)
     begun = [one for one in records.blocks if 0 < done[one.id] < records.trees.get(one.id, 0)]
     held = held_briefs(conn, at, {one.id: one.variety_id for one in begun})

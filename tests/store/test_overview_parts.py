@@ -94,7 +94,8 @@ class TestSeasonThatIsOver:
     def told(store, farm, day):
         now = datetime.combine(day, time(15), ROME).astimezone(UTC)
         figures = glance.overview(store, farm.farm.id, day=None, now=now)["figures"]
-        return figures["season_ended_on"], len(silent(store, farm, now))
+        needs = needs_today(store, farm.farm.id, now=now)
+        return figures["season_ended_on"], len(needs["silent"]), len(needs["unbriefed"])
 
     def test_where_trees_are_left_crews_are_waited_for_until_two_weeks_after_the_last_mark(self, store):
         """Tuesday 20 January is its must-finish day; 29 January the last mark."""
@@ -105,6 +106,7 @@ class TestSeasonThatIsOver:
         )
         with store.read() as conn:
             late = current_season(farm_store.seasons(conn, farm.farm.id), must)
+        assert late is not None
         marks = [
             farm.mark(1, season_id=late.id, day=date(2026, 1, 19)),
             farm.mark(2, season_id=late.id, day=last, device_at=datetime(2026, 1, 29, 12, tzinfo=UTC)),
@@ -113,9 +115,9 @@ class TestSeasonThatIsOver:
         recording.record_marks(
             store, farm_id=farm.farm.id, marks=marks, sent_at=at, now=at, sender=Sender(None)
         )
-        assert self.told(store, farm, date(2026, 2, 12)) == (None, 1)
-        assert self.told(store, farm, date(2026, 2, 13)) == ("2026-01-29", 0)
-        assert self.told(store, farm, date(2026, 11, 27)) == ("2026-01-29", 0)
+        assert self.told(store, farm, date(2026, 2, 12)) == (None, 1, 1)
+        assert self.told(store, farm, date(2026, 2, 13)) == ("2026-01-29", 0, 0)
+        assert self.told(store, farm, date(2026, 11, 27)) == ("2026-01-29", 0, 0)
         # as of a day before, it had not ended yet
         then = glance.overview(store, farm.farm.id, day=must, now=NOW + timedelta(days=200))
         assert then["figures"]["season_ended_on"] is None
@@ -130,9 +132,9 @@ class TestSeasonThatIsOver:
             *(farm.mark(row, day=yesterday, block_id=block.id) for block in farm.blocks for row in rows),
         )
         must = farm.season.must_finish_on
-        assert self.told(store, farm, TODAY) == (None, 0)
-        assert self.told(store, farm, must) == (None, 0)
-        assert self.told(store, farm, must + timedelta(days=1)) == (must.isoformat(), 0)
+        assert self.told(store, farm, TODAY) == (None, 0, 0)
+        assert self.told(store, farm, must) == (None, 0, 0)
+        assert self.told(store, farm, must + timedelta(days=1)) == (must.isoformat(), 0, 0)
 
 
 def test_closures_that_begin_or_end_within_a_week_stand_in_the_order_of_what_happens(store):

@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
+from playwright.sync_api import Page, expect
+
 from orchardmap.usecases.planting import new_id
 
 RED, GREEN = "Irish Peach", "Lord Derby"
@@ -111,3 +113,17 @@ def _file() -> bytes:
             "geometry": {"type": "Polygon", "coordinates": [ring]},
         })
     return json.dumps({"type": "FeatureCollection", "features": features}).encode()
+
+
+def opened(tablet: Page, farm: SeveralBlocks, query: str = "") -> None:
+    """Open its Overview."""
+    tablet.add_init_script(
+        f"if (self === top && origin !== 'null') localStorage.setItem('orchardmap.farm', {json.dumps(farm.farm)})"
+    )
+    tablet.goto(f"{farm.service.address}/{query}")
+    expect(tablet.locator(".figures")).to_be_visible()
+
+
+def codes(tablet: Page) -> list[str]:
+    """The blocks of the table, from top to bottom."""
+    return [one.strip() for one in tablet.locator(".blocks tbody th").all_inner_texts()]

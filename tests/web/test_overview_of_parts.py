@@ -1,6 +1,5 @@
 """The Overview of a farm of several blocks, two varieties and two winters: parts of it, days that are over, seasons that are over."""
 
-import json
 import re
 from datetime import timedelta
 from typing import Any
@@ -8,20 +7,11 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
-from several_blocks import GREEN, RED, SeveralBlocks, several_blocks
+from several_blocks import GREEN, RED, SeveralBlocks, codes, opened, several_blocks
 
 # the promise of two seconds is measured by bench/live.py: here other tests run beside it
 SOON_MS = 15_000
 IN_K10 = 20
-
-
-def opened(tablet: Page, farm: SeveralBlocks, query: str = "") -> None:
-    """Open its Overview."""
-    tablet.add_init_script(
-        f"if (self === top && origin !== 'null') localStorage.setItem('orchardmap.farm', {json.dumps(farm.farm)})"
-    )
-    tablet.goto(f"{farm.service.address}/{query}")
-    expect(tablet.locator(".figures")).to_be_visible()
 
 
 @pytest.fixture(scope="module")
@@ -40,11 +30,6 @@ def farm(service: Any) -> SeveralBlocks:
     assert made.mark("K10", 99, "Thorn") == "set_aside"
     del made.rows["K10"][99]
     return made
-
-
-def codes(tablet: Page) -> list[str]:
-    """The blocks of the table, from top to bottom."""
-    return [one.strip() for one in tablet.locator(".blocks tbody th").all_inner_texts()]
 
 
 def test_figures_needs_and_table_are_of_what_is_chosen_and_of_nothing_else(
@@ -103,24 +88,6 @@ def test_figures_needs_and_table_are_of_what_is_chosen_and_of_nothing_else(
     tablet.go_back()
     needs.get_by_role("button", name="K10: 1").click()
     expect(tablet.locator(":focus")).to_contain_text("K10")
-
-
-def test_the_table_stands_in_the_order_of_its_column(tablet: Page, farm: SeveralBlocks) -> None:
-    """K2 before K10; by trees and by share either way, by keyboard."""
-    opened(tablet, farm)
-    assert codes(tablet) == ["K1", "K2", "K10"]
-    sizes = {code: farm.trees(code) for code in farm.blocks}
-    overview = farm.service.get(f"/farms/{farm.farm}/overview")["blocks"]
-    shares = {one["code"]: one["pruned"] / one["trees"] for one in overview}
-    assert len(set(sizes.values())) == len(set(shares.values())) == 3
-    for name, worth in (("Trees", sizes), ("Pruned", shares)):
-        upwards = sorted(worth, key=lambda code: worth[code])
-        assert upwards != ["K1", "K2", "K10"]
-        tablet.get_by_role("button", name=name, exact=True).focus()
-        tablet.keyboard.press("Enter")
-        assert codes(tablet) == upwards
-        tablet.keyboard.press("Space")
-        assert codes(tablet) == upwards[::-1]
 
 
 @pytest.mark.parametrize("crew", [None, "Wren"])
