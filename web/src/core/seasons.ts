@@ -6,26 +6,11 @@
 
 import type { BlockLog, BlockPack, BlockState, BlockSummary, Farm, Overview, Season } from "./contracts";
 import { dayIn } from "./ahead";
-import { dayOn } from "./season-days";
 
 /** Return the season that a day belongs to: the last one opened by then, else the first one ahead. As the service reckons it. */
 export function seasonOn(seasons: readonly Season[], day: string): Season | null {
   const inOrder = [...seasons].sort((a, b) => (a.opens_on < b.opens_on ? -1 : 1));
   return inOrder.filter(({ opens_on }) => opens_on <= day).at(-1) ?? inOrder[0] ?? null;
-}
-
-/** Return the first and last day of the season that a day belongs to, today at the latest; null where there is none. */
-export function spanOn(seasons: readonly Season[], day: string, today: string): { season: Season; first: string; last: string } | null {
-  const season = seasonOn(seasons, day);
-  if (season === null) return null;
-  const next = seasons.map(({ opens_on }) => opens_on).filter((opens) => opens > season.opens_on && opens <= today).sort()[0];
-  return { season, first: season.opens_on, last: next === undefined ? today : dayOn(next, -1) };
-}
-
-/** Return the season that begins first, where a day lies before it; null where the day may be looked at. */
-export function beforeAll(seasons: readonly Season[], day: string, today: string): Season | null {
-  const first = seasonOn(seasons, "");
-  return first !== null && day < first.opens_on && day < today ? first : null;
 }
 
 /**

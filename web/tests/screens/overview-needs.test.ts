@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
 import type { Season } from "../../src/core/contracts";
 import { mattersOfCrew, type AsideRecord, type Matters, type Overlap, type Version } from "../../src/core/matters";
-import { beforeAll, spanOn } from "../../src/core/seasons";
+import { beforeAll, spanOn } from "../../src/core/season-spans";
 import { seasonNeeds } from "../../src/screens/overview/season-needs";
 import { blockMatters, mattersOf } from "../../src/screens/overview/settling-needs";
 

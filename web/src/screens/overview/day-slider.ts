@@ -6,7 +6,7 @@ import { daysAfter } from "../../core/timing";
 import { dayText } from "../../core/numbers";
 import type { Farm } from "../../core/contracts";
 import { dayOn, type SeasonDays } from "../../core/season-days";
-import { spanOn } from "../../core/seasons";
+import { spanOn } from "../../core/season-spans";
 import { h } from "../../ui/dom";
 import { dayField } from "../../ui/field";
 
