@@ -92,15 +92,15 @@ def mark(
 
     Example: orchardmap mark H6 1-4 --crew Rook --day 2026-01-20
     """
-    from orchardmap.usecases import glance
+    from orchardmap.usecases.pruned_now import pruned_now
     from orchardmap.usecases.shell_records import ShellMarks, mark_rows
 
     now = datetime.now(UTC)
     wish = ShellMarks(block, asked, crew, first, last, method, day.date() if day else None)
     with of_farm(database, farm) as (store, chosen):
-        before = _pruned(glance.pruned_now(store, chosen.id, now=now))
+        before = _pruned(pruned_now(store, chosen.id, day=None, now=now))
         receipts = mark_rows(store, chosen.id, wish, now=now)
-        more = _pruned(glance.pruned_now(store, chosen.id, now=now)) - before
+        more = _pruned(pruned_now(store, chosen.id, day=None, now=now)) - before
     _tell(receipts, "mark", as_json=as_json)
     if not as_json:
         typer.echo(_newly(more))

@@ -19,10 +19,14 @@ answered sooner the fewer it shares with. An answer may rest on others, so it is
 
 
 class Remembered(Generic[Answer]):
-    """So many answers of each database, the latest ones, each for the change of its farm that it was worked out at."""
+    """So many answers of each database, the latest ones, each for the change of its farm that it was worked out at.
 
-    def __init__(self, most: int) -> None:
+    An answer that is short itself goes `at_once`: it waits for nobody who works out something long, and may rest on no other answer.
+    """
+
+    def __init__(self, most: int, *, at_once: bool = False) -> None:
         self._most = most
+        self._reckoning = RLock() if at_once else _RECKONING
         self._lock = Lock()
         self._answers: WeakKeyDictionary[Engine, dict[Hashable, Answer]] = WeakKeyDictionary()
 
@@ -53,7 +57,7 @@ class Remembered(Generic[Answer]):
             answers = self._answers.setdefault(conn.engine, {})
             if key in answers:
                 return answers[key]
-        with _RECKONING:
+        with self._reckoning:
             with self._lock:
                 if key in answers:
                     return answers[key]

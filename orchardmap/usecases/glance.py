@@ -10,6 +10,7 @@ from orchardmap.model.calendar import SeasonCalendar
 from orchardmap.model.lot import LotPlan
 from orchardmap.model.orchard import Block, Variety
 from orchardmap.model.season import Closure
+from orchardmap.planning.season_end import ended_on
 from orchardmap.planning.work_calendar import WorkCalendar
 from orchardmap.quality.lot_plan import sized
 from orchardmap.quality.verdict import BLOCK_VERDICTS, lot_verdict
@@ -28,7 +29,7 @@ from orchardmap.usecases.return_facts import ReturnFacts, past_checks, return_fa
 from orchardmap.usecases.season_ahead import work_calendar
 from orchardmap.usecases.weak_spots import farm_areas, weak_counts
 
-__all__ = ["closed_blocks", "overview", "overview_json", "overview_of", "pruned_now"]
+__all__ = ["closed_blocks", "overview", "overview_json", "overview_of"]
 
 Json = dict[str, Any]
 _REMEMBERED: "Remembered[Json]" = Remembered(100)
@@ -67,22 +68,6 @@ def overview_of(conn: Connection, at: Moment) -> Json:
         tuple(sorted((block, one["until"], one["reason"]) for block, one in closed.items())),
     )
     return _REMEMBERED.answer(conn, at.farm.id, asked, lambda: overview_json(conn, at))
-
-
-def pruned_now(store: Store, farm_id: str, *, now: datetime) -> Json:
-    """Return what of the overview of today goes on with each mark: pruned trees, overlap trees and finished rows, by block.
-
-    Sums that are kept, so that every page that is open may ask for them after every mark.
-    """
-    with store.read() as conn:
-        at = moment(conn, farm_id, None, now)
-        done = work_done(conn, at, [block.id for block in orchard.blocks(conn, farm_id)])
-        return {
-            "day": at.day.isoformat(),
-            "cursor": log.cursor(conn, farm_id),
-            "epoch": farm_store.setting(conn, "epoch"),
-            "blocks": {block_id: list(counts) for block_id, counts in sorted(done.items())},
-        }
 
 
 def overview_json(conn: Connection, at: Moment) -> Json:
@@ -229,13 +214,15 @@ def _verdict(figures: Json, plan: LotPlan) -> Json:
     return {"verdict": verdict, "must_check": size.n, "may_fail": size.accept}
 
 
-def _figures(listed: Sequence[Json], at: Moment, recent: Sequence[int], working: WorkCalendar) -> Json:
+def _figures(listed: Sequence[Json], at: Moment, worked: Mapping[date, int], working: WorkCalendar) -> Json:
     def total(key: str) -> int:
         return sum(block[key] for block in listed)
 
+    recent, last = list(worked.values()), max(worked, default=None)
     trees, pruned = total("trees"), total("pruned")
     must = at.season.must_finish_on if at.season else None
     days_left = working.between(at.day, must) if must else 0
+    over = at.season and ended_on(at.season, at.day, last_worked=last, trees_left=trees - pruned)
     lots = Counter(block["verdict"] for block in listed)
     return {
         "trees": trees,
@@ -246,6 +233,7 @@ def _figures(listed: Sequence[Json], at: Moment, recent: Sequence[int], working:
         "overlap_trees": total("overlap"),
         "trees_left": trees - pruned,
         "must_finish_on": must.isoformat() if must else None,
+        "season_ended_on": over.isoformat() if over else None,
         "working_days_left": days_left,
         "needed_per_day": -(-(trees - pruned) // days_left) if days_left else None,
         "recent_per_day": round(sum(recent) / len(recent)) if recent else None,
@@ -262,19 +250,19 @@ def _returned(returns: Sequence[ReturnFacts], at: Moment) -> Json:
     return {"returns_open": len(waiting), "returns_late": sum(one.said.due_on < at.day for one in waiting)}
 
 
-def _recent_days(conn: Connection, at: Moment) -> list[int]:
+def _recent_days(conn: Connection, at: Moment) -> dict[date, int]:
     """Return the trees added on each of the last ten days worked, the newest first.
 
     Only rows worked on those days are folded, each with all its marks, so the answer is exact and
     does not grow with the season.
     """
     if at.season is None:
-        return []
+        return {}
     days = log.last_days_worked(conn, at.season.id, until=at.day, most=10)
     rows = log.rows_worked(conn, at.season.id, days)
     standing = log.standing_marks(conn, at.season.id, rows=rows, until=at.day)
     by_day = trees_by_day(standing, row_tables.named_rows(conn, at.farm.id, rows))
-    return [by_day[day] for day in days if day in by_day]
+    return {day: by_day[day] for day in days if day in by_day}
 
 
 def closed_blocks(closures: Sequence[Closure], at: Moment) -> dict[str, Json]:

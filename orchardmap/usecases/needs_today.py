@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from orchardmap.model.calendar import SeasonCalendar
 from orchardmap.model.code_order import code_order
 from orchardmap.model.season import Closure
+from orchardmap.planning.season_end import ended_on
 from orchardmap.store import closures, orchard
 from orchardmap.store.session import Connection, Store
 from orchardmap.usecases.brief_reading import held_briefs
@@ -41,15 +42,15 @@ def needs_today(store: Store, farm_id: str, *, now: datetime) -> Json:
     Returns
     -------
     dict
-        ``unbriefed`` are blocks in which pruning is under way and for which no published brief holds, by code. ``silent`` is empty before noon, on days that the calendar leaves free, and for crews of which a span says that they are
-        away; ``closures`` stand in the order of what happens next.
+        ``unbriefed`` are blocks in which pruning is under way and for which no published brief holds, by code. ``silent`` is empty before noon, on days that the calendar leaves free, once every tree is pruned or the season is over, and for crews of which a
+        span says that they are away; ``closures`` stand in the order of what happens next.
     """
     with store.read() as conn:
         at = moment(conn, farm_id, None, now)
         records = season_records(conn, at.farm, at.season) if at.season else None
         blocks = {block.id: block.code for block in orchard.blocks(conn, farm_id)}
         known = closures.closures(conn, list(blocks))
-        unbriefed = _unbriefed(conn, at, records) if records else []
+        unbriefed = _unbriefed(conn, at, records) if records and not _is_over(records, at.today) else []
     return {
         "day": at.today.isoformat(),
         "silent": _silent(records, at) if records else [],
@@ -59,7 +60,7 @@ def needs_today(store: Store, farm_id: str, *, now: datetime) -> Json:
 
 
 def _unbriefed(conn: Connection, at: Moment, records: SeasonRecords) -> list[Json]:
-    """Return the blocks that are begun and not done though nobody has published what their crews are to cut."""
+    """Return the blocks that are begun and not done, in a season that goes on, though nobody has published what their crews are to cut."""
     done = records.pruned_by(at.today)
     begun = [one for one in records.blocks if 0 < done[one.id] < records.trees.get(one.id, 0)]
     held = held_briefs(conn, at, {one.id: one.variety_id for one in begun})
@@ -72,7 +73,11 @@ def _unbriefed(conn: Connection, at: Moment, records: SeasonRecords) -> list[Jso
 
 def _silent(records: SeasonRecords, at: Moment) -> list[Json]:
     today = at.today
-    if at.now.astimezone(records.zone).time() < _HEARD_BY or not _is_worked(records, today):
+    if (
+        at.now.astimezone(records.zone).time() < _HEARD_BY
+        or not _is_worked(records, today)
+        or _is_over(records, today)
+    ):
         return []
     worked = {day: {crew for _, crew in of} for day, of in records.by_crew.items()}
     lately = sorted((day for day in worked if day < today), reverse=True)[:_LATELY]
@@ -88,6 +93,13 @@ def _silent(records: SeasonRecords, at: Moment) -> list[Json]:
         for crew in records.crews
         if crew.id in last.keys() - heard - away
     ]
+
+
+def _is_over(records: SeasonRecords, today: date) -> bool:
+    """Tell whether nobody is waited for any more: nothing is left to prune, or the season ended."""
+    left = sum(records.trees.values()) - records.pruned_by(today).total()
+    last = max((day for day in records.by_crew if day <= today), default=None)
+    return left <= 0 or ended_on(records.season, today, last_worked=last, trees_left=left) is not None
 
 
 def _is_worked(records: SeasonRecords, day: date) -> bool:

@@ -1,6 +1,6 @@
 """What the overview tells beside its figures: what the day asks for, and the forecast of some blocks. On both engines."""
 
-from datetime import UTC, datetime, time, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -11,6 +11,7 @@ from orchardmap.model.calendar import CrewStrength, SeasonCalendar
 from orchardmap.model.people import Sender
 from orchardmap.model.queue import Queues
 from orchardmap.store import briefs as brief_store
+from orchardmap.store import farm as farm_store
 from orchardmap.usecases import (
     brief_publishing,
     briefing,
@@ -26,6 +27,7 @@ from orchardmap.usecases import (
     working_time,
 )
 from orchardmap.usecases.briefing import BriefSubject, ReadyMade
+from orchardmap.usecases.moments import current_season
 from orchardmap.usecases.needs_today import needs_today
 from orchardmap.usecases.part_forecast import part_forecast
 from orchardmap.usecases.pay_rules import Doer
@@ -83,6 +85,56 @@ class TestCrewsThatNothingWasHeardFrom:
         away = CrewStrength(farm.crews[0].id, TODAY, TODAY, 0)
         working_time.save_strengths(store, farm_id=farm.farm.id, strengths=[away], now=NOW)
         assert silent(store, farm) == []
+
+
+class TestSeasonThatIsOver:
+    """A season ends with its must-finish day or, where work goes on late, with the last mark; until then crews are waited for."""
+
+    @staticmethod
+    def told(store, farm, day):
+        now = datetime.combine(day, time(15), ROME).astimezone(UTC)
+        figures = glance.overview(store, farm.farm.id, day=None, now=now)["figures"]
+        needs = needs_today(store, farm.farm.id, now=now)
+        return figures["season_ended_on"], len(needs["silent"]), len(needs["unbriefed"])
+
+    def test_where_trees_are_left_crews_are_waited_for_until_two_weeks_after_the_last_mark(self, store):
+        """Tuesday 20 January is its must-finish day; 29 January the last mark."""
+        farm = small_farm(store)
+        must, last = date(2026, 1, 20), date(2026, 1, 29)
+        planting.add_season(
+            store, farm_id=farm.farm.id, name="Late", opens_on=date(2025, 12, 10), must_finish_on=must
+        )
+        with store.read() as conn:
+            late = current_season(farm_store.seasons(conn, farm.farm.id), must)
+        assert late is not None
+        marks = [
+            farm.mark(1, season_id=late.id, day=date(2026, 1, 19)),
+            farm.mark(2, season_id=late.id, day=last, device_at=datetime(2026, 1, 29, 12, tzinfo=UTC)),
+        ]
+        at = datetime(2026, 1, 29, 15, tzinfo=UTC)
+        recording.record_marks(
+            store, farm_id=farm.farm.id, marks=marks, sent_at=at, now=at, sender=Sender(None)
+        )
+        assert self.told(store, farm, date(2026, 2, 12)) == (None, 1, 1)
+        assert self.told(store, farm, date(2026, 2, 13)) == ("2026-01-29", 0, 0)
+        assert self.told(store, farm, date(2026, 11, 27)) == ("2026-01-29", 0, 0)
+        # as of a day before, it had not ended yet
+        then = glance.overview(store, farm.farm.id, day=must, now=NOW + timedelta(days=200))
+        assert then["figures"]["season_ended_on"] is None
+
+    def test_where_no_tree_is_left_nobody_is_waited_for_and_it_is_over_after_its_last_day(self, store):
+        farm = small_farm(store)
+        yesterday = TODAY - timedelta(days=1)
+        rows = range(1, 26)
+        hand_in(
+            store,
+            farm,
+            *(farm.mark(row, day=yesterday, block_id=block.id) for block in farm.blocks for row in rows),
+        )
+        must = farm.season.must_finish_on
+        assert self.told(store, farm, TODAY) == (None, 0, 0)
+        assert self.told(store, farm, must) == (None, 0, 0)
+        assert self.told(store, farm, must + timedelta(days=1)) == (must.isoformat(), 0, 0)
 
 
 def test_closures_that_begin_or_end_within_a_week_stand_in_the_order_of_what_happens(store):

@@ -105,3 +105,25 @@ def test_answers_are_worked_out_one_at_a_time_also_where_one_rests_on_another(st
     with ThreadPoolExecutor(8) as pool:
         assert list(pool.map(ask, range(40), timeout=20)) == [n // 4 for n in range(40)]
     assert most == [1]
+
+
+def test_a_short_answer_waits_for_nobody_who_works_out_a_long_one(store):
+    farm, long, short = small_farm(store), Remembered[int](10), Remembered[int](10, at_once=True)
+    begun, go_on = Event(), Event()
+
+    def work_out() -> int:
+        begun.set()
+        assert go_on.wait(30)
+        return 1
+
+    def ask(remembered, how):
+        with store.read() as conn:
+            return remembered.answer(conn, farm.farm.id, None, how)
+
+    with ThreadPoolExecutor(2) as pool:
+        first = pool.submit(ask, long, work_out)
+        assert begun.wait(30)
+        assert pool.submit(ask, short, lambda: 2).result(timeout=30) == 2
+        assert not first.done()
+        go_on.set()
+        assert first.result(timeout=30) == 1

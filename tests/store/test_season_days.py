@@ -11,6 +11,7 @@ from orchardmap.errors import UnknownError
 from orchardmap.model.people import Sender
 from orchardmap.usecases import glance, planting, recording
 from orchardmap.usecases.planting import new_id
+from orchardmap.usecases.pruned_now import pruned_now
 from orchardmap.usecases.season_days import season_days
 from small_farm import NOW, POSITIONS, TODAY, small_farm, withdrawal
 
@@ -54,16 +55,30 @@ def test_every_day_of_the_replay_is_the_overview_of_that_day(shared_store, seed)
     assert all(of_crews[n] == pytest.approx(so_far, abs=0.1) for n, so_far in enumerate(_all_of(told)))
 
 
+@pytest.mark.parametrize("days_ago", [0, 1, 4])
 @pytest.mark.parametrize("seed", range(2))
-def test_what_goes_on_with_each_mark_is_that_of_the_overview(shared_store, seed):
+def test_what_goes_on_with_each_mark_is_that_of_the_overview_of_each_day(shared_store, seed, days_ago):
+    """Also after one more mark of that day: what is remembered of it is told anew."""
     farm = worked_season(shared_store, Random(seed))
-    now = glance.pruned_now(shared_store, farm.farm.id, now=NOW)
-    seen = glance.overview(shared_store, farm.farm.id, day=None, now=NOW)
-    told = {one["id"]: [one["pruned"], one["overlap"], one["rows_done"]] for one in seen["blocks"]}
-    assert {block: now["blocks"].get(block, [0, 0, 0]) for block in told} == told
-    assert [now[name] for name in ("day", "cursor", "epoch")] == [
-        seen[name] for name in ("day", "cursor", "epoch")
-    ]
+    day = TODAY - timedelta(days_ago)
+    sums = []
+    for _ in range(2):
+        now = pruned_now(shared_store, farm.farm.id, day=day, now=NOW)
+        seen = glance.overview(shared_store, farm.farm.id, day=day, now=NOW)
+        told = {one["id"]: [one["pruned"], one["overlap"], one["rows_done"]] for one in seen["blocks"]}
+        assert {block: now["blocks"].get(block, [0, 0, 0]) for block in told} == told
+        names = ("day", "cursor", "epoch")
+        assert [now[name] for name in names] == [seen[name] for name in names]
+        sums.append(seen["figures"]["pruned"])
+        marks = [
+            farm.mark(row, crew=2, day=day, block_id=block.id)
+            for block in farm.blocks
+            for row in (1, 2, 3, 4)
+        ]
+        recording.record_marks(
+            shared_store, farm_id=farm.farm.id, marks=marks, sent_at=NOW, now=NOW, sender=Sender(None)
+        )
+    assert sums[1] > sums[0]
 
 
 def _all_of(told):

@@ -7,6 +7,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from several_blocks import codes, opened, several_blocks
+
 pytestmark = pytest.mark.browser
 
 TARGETS = """() => [...document.querySelectorAll("button, a, input, select, summary, label.radio")]
@@ -101,14 +103,29 @@ def test_names_from_people_are_text_wherever_they_stand(tablet: Page, service: A
         assert tablet.locator("main img").count() == 0
 
 
-def test_blocks_table_is_sorted_by_keyboard(tablet: Page, service: Any, planted: dict[str, Any]) -> None:
-    tablet.goto(service.address)
-    head = tablet.get_by_role("columnheader", name=re.compile("^Trees"))
-    tablet.get_by_role("button", name="Trees", exact=True).focus()
-    tablet.keyboard.press("Enter")
-    expect(head).to_have_attribute("aria-sort", "ascending")
-    tablet.keyboard.press("Space")
-    expect(head).to_have_attribute("aria-sort", "descending")
+def test_blocks_table_is_sorted_by_keyboard(tablet: Page, service: Any) -> None:
+    """By code K2 stands before K10; by trees and by share the lines follow, either way."""
+    farm = several_blocks(service, "Quernstone Sorted")
+    marks = [("K1", 1), ("K1", 2), ("K2", 1)]
+    assert [farm.mark(code, row, "Hollow") for code, row in marks] == ["taken"] * 3
+    assert farm.mark("K10", 1, "Hollow", last=20) == "taken"
+    opened(tablet, farm)
+    assert codes(tablet) == ["K1", "K2", "K10"]
+    sizes = {code: farm.trees(code) for code in farm.blocks}
+    overview = service.get(f"/farms/{farm.farm}/overview")["blocks"]
+    shares = {one["code"]: one["pruned"] / one["trees"] for one in overview}
+    assert len(set(sizes.values())) == len(set(shares.values())) == 3
+    for name, worth in (("Trees", sizes), ("Pruned", shares)):
+        head = tablet.get_by_role("columnheader", name=re.compile(f"^{name}"))
+        upwards = sorted(worth, key=lambda code: worth[code])
+        assert upwards != ["K1", "K2", "K10"]
+        tablet.get_by_role("button", name=name, exact=True).focus()
+        tablet.keyboard.press("Enter")
+        expect(head).to_have_attribute("aria-sort", "ascending")
+        assert codes(tablet) == upwards
+        tablet.keyboard.press("Space")
+        expect(head).to_have_attribute("aria-sort", "descending")
+        assert codes(tablet) == upwards[::-1]
 
 
 def covered_stops(page: Page, key: str) -> list[str]:

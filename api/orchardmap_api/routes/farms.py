@@ -21,6 +21,7 @@ from orchardmap.usecases import (
 )
 from orchardmap.usecases.briefing import WRITERS
 from orchardmap.usecases.planting import By
+from orchardmap.usecases.pruned_now import pruned_now
 from orchardmap_api.access import READERS, FarmCaller, NamedRoles, known, makes_farms, needs
 from orchardmap_api.dependencies import AskedDay, FarmId, Now, PathId, ServiceStore
 from orchardmap_api.schemas import (
@@ -194,9 +195,9 @@ def read_overview(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay 
 
 
 @router.get("/{farm_id}/pruned-now", dependencies=[needs(*READERS)])
-def read_pruned_now(farm_id: FarmId, store: ServiceStore, now: Now) -> Json:
-    """Return pruned trees, overlap trees and finished rows of each block where work was done, as of now."""
-    return glance.pruned_now(store, str(farm_id), now=now)
+def read_pruned_now(farm_id: FarmId, store: ServiceStore, now: Now, day: AskedDay = None) -> Json:
+    """Return pruned trees, overlap trees and finished rows of each block where work was done, as of a day."""
+    return pruned_now(store, str(farm_id), day=day, now=now)
 
 
 @router.get("/{farm_id}/progress", dependencies=[needs(*READERS)])

@@ -99,6 +99,8 @@ export interface Figures {
   overlap_trees: number;
   set_aside: number;
   trees_left: number;
+  /** Of a season that is over by that day; not said by an older service. */
+  season_ended_on?: string | null;
   working_days_left: number | null;
   needed_per_day: number | null;
   recent_per_day: number | null;

@@ -51,7 +51,7 @@ export function glanceOf(overview: Overview, chosen: Chosen, season: SeasonDays 
 export function onDay(overview: Overview, day: string, season: SeasonDays): Overview {
   const pruned = prunedBy(season, day, { blocks: null, crew: null });
   const blocks = overview.blocks.map((block) => ({ ...block, pruned: pruned.get(block.id) ?? 0 }));
-  return { ...overview, day, blocks, figures: { ...figuresOf(blocks, overview.figures, recentPace(soFar(season, day, { blocks: null, crew: null }))), needed_per_day: null, working_days_left: null } };
+  return { ...overview, day, blocks, figures: { ...figuresOf(blocks, overview.figures, recentPace(soFar(season, day, { blocks: null, crew: null }))), needed_per_day: null, working_days_left: null, season_ended_on: null } };
 }
 
 /** What goes on with each mark, by block: pruned trees, overlap trees, finished rows. */

@@ -109,6 +109,27 @@ export type SettlementBody =
   | { id: string; stretch: StretchWord; seen: string[]; note: string }
   | { id: string; record: RecordWord; seen: string[]; note: string };
 
+/** Whose matters are looked at, and by when. */
+export interface MattersAsked {
+  crew: string | null;
+  /** The crew's blocks: what names no crew is told of these. */
+  blocks: ReadonlySet<string>;
+  /** The blocks of the chosen variety; null where none is chosen. */
+  ofVariety: ReadonlySet<string> | null;
+  day: string;
+}
+
+/** Return the overlaps and the records set aside that are a crew's own. */
+export function mattersOfCrew({ overlaps, set_aside }: Matters, { crew, blocks, ofVariety, day }: MattersAsked): { overlaps: Overlap[]; aside: AsideRecord[] } {
+  const isThere = (block: string | null): boolean => ofVariety === null || (block !== null && ofVariety.has(block));
+  const isOwn = (version: Version): boolean =>
+    version.crew_id === null ? version.block_id !== null && blocks.has(version.block_id) : version.crew_id === crew && isThere(version.block_id);
+  return {
+    overlaps: overlaps.filter(({ block_id, crews, marks }) => isThere(block_id) && crews.some(({ id }) => id === crew) && new Set(marks.filter((mark) => mark.day <= day).map(({ crew_id }) => crew_id)).size > 1),
+    aside: set_aside.filter(({ versions }) => versions.some((version) => isOwn(version) && (version.day === null || version.day <= day))),
+  };
+}
+
 /** Return overlaps in the order they are worked: re-opened ones first, then by block and row. */
 export function inOrder(overlaps: readonly Overlap[], codeOf: (block: string) => string): Overlap[] {
   const order = (one: Overlap): number => (one.status === "reopened" ? 0 : 1);

@@ -3,7 +3,7 @@
 import type { Figures } from "./contracts";
 import { rows, trees } from "./counted";
 import { t, tn } from "./language";
-import { count } from "./numbers";
+import { count, dayText } from "./numbers";
 
 export const OVERVIEW = {
   title: t("Overview"),
@@ -17,6 +17,14 @@ export const OVERVIEW = {
     left === null
       ? t("Must finish {date}.", { date })
       : tn("{n} working day to {date}.", "{n} working days to {date}.", left, { date }),
+  mustHave: (date: string) => t("It had to be finished by {date}.", { date }),
+  ended: (season: string, day: string) => t("{season} ended on {day}.", { season, day: dayText(day) }),
+  seasonOver: (season: string, day: string) => t("{season} ended on {day}. Open the next one before pruning begins again: what is marked until then counts for this one.", { season, day: dayText(day) }),
+  openNext: t("Open the next season"),
+  nextOpens: (season: string, day: string, next: string, opens: string) =>
+    t("{season} ended on {day}. {next} opens on {date}.", { season, day: dayText(day), next, date: dayText(opens) }),
+  tooEarly: (season: string, opens: string) => t("The first season here, {season}, opened on {date}: nothing is known of earlier days.", { season, date: dayText(opens) }),
+  nothingChosen: t("No block fits what is chosen."),
   needs: (perDay: number) => t("Needs {trees} a day.", { trees: count(Math.ceil(perDay)) }),
   recent: (perDay: number, worked: number) =>
     tn("The one day worked made {trees}.", "The last {n} worked days made {trees} a day.", worked, { trees: count(perDay) }),
@@ -52,6 +60,7 @@ export const OVERVIEW = {
       "{n} trees claimed by two crews. See the row, ask both foremen, then settle who is credited.",
       n,
     ),
+  lastTree: (day: string) => t("The last of them on {day}.", { day: dayText(day) }),
   overlapRow: (code: string, row: number) => t("{code}, row {row}", { code, row }),
   setAside: (n: number) =>
     tn(

@@ -16,6 +16,8 @@ export const QUALITY_NEEDS = {
       "{n} blocks to send back by their checks. Look at them, then go over the trees again with the crew.",
       n,
     ),
+  /** Of a day that is over: what was done about them since is not told. */
+  blockWasBack: (n: number) => tn("{n} block was to be sent back by then.", "{n} blocks were to be sent back by then.", n),
   late: (n: number) =>
     tn("{n} return is late. Ask the crew when it goes.", "{n} returns are late. Ask the crews when they go.", n),
   redone: (n: number) =>

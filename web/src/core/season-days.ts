@@ -55,6 +55,11 @@ export function soFar(season: SeasonDays, until: string, part: Part): DayTotal[]
   return [...byDay].sort(([a], [b]) => (a < b ? -1 : 1)).map(([day, trees]) => [day, (total += trees)]);
 }
 
+/** Return the last day by then on which anything of a part's blocks was pruned, by whatever crew; null where none is known. */
+export function lastDay(season: SeasonDays | null, until: string, { blocks }: Part): string | null {
+  return season === null ? null : (soFar(season, until, { blocks, crew: null }).at(-1)?.[0] ?? null);
+}
+
 /** Days worked that a pace is the mean of, at most. */
 const RECENT = 10;
 

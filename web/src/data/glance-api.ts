@@ -23,8 +23,8 @@ export function glanceApi(request: Request, farm: string) {
     /** Of a variety's blocks, of those that a crew was given. */
     partForecast: (day: string, crew: string | null, variety: string | null) =>
       request<BurnUpPart>(at("part-forecast", { day, crew, variety }), { timeLimitMs: RECKONING_LIMIT_MS }),
-    /** What goes on with each mark; cheap, for every open page asks after every mark. */
-    prunedNow: () => request<PrunedNow>(at("pruned-now")),
+    /** What goes on with each mark, of today or of a day that is over; cheap, for every open page asks after every mark. */
+    prunedNow: (day: string) => request<PrunedNow>(at("pruned-now", { day })),
     needsToday: () => request<NeedsToday>(at("needs-today")),
     cost: () => request<Cost>(at("pay-cost"), { timeLimitMs: RECKONING_LIMIT_MS }),
   };

@@ -6,7 +6,10 @@ import {
 } from "../../src/core/quality-lots";
 import { LOTS } from "../../src/core/quality-wording";
 import { changedChecks, isOfChecks, typedSetting } from "../../src/core/quality-settings";
-import { needsOf } from "../../src/screens/overview/quality-needs";
+import type { Notice } from "../../src/core/timing";
+import { lookedAt } from "../../src/screens/overview/needs-you";
+import { needsOf, qualityNeeds } from "../../src/screens/overview/quality-needs";
+import { noticesOf } from "../../src/screens/overview/weather-needs";
 import { areaOf, lotOf, returnOf } from "../support/quality-samples";
 
 const sent = { is_decided: true, verdict: "send_back" } as const;
@@ -143,6 +146,42 @@ describe("what quality asks of a manager today", () => {
     const [unlooked] = needsOf(overview([{ id: "b1", code: "K2", verdict: "accepted" }]), { ...farm, lots: [], wanting }, []);
     expect(unlooked?.text).toContain("228 pruned trees are in no lot");
     expect(unlooked?.to.map(({ to }) => to)).toEqual([{ screen: "quality", block: null, part: "new-lot" }]);
+  });
+});
+
+describe("what waits, of one crew or variety alone", () => {
+  const block = { id: "b3", code: "R3", verdict: "send_back", variety: "Red" };
+  const farm = { season_id: "s", memory: [] };
+  const lots = [lotOf({ block_id: "b3", block_code: "R3", crew_id: "stoat", ...sent, returns: ["r1"] })];
+  const returns = [returnOf({ block_id: "b3", block_code: "R3", crew_id: "stoat", state: "redone" })];
+
+  it("turns no item of others into another one: each line told of a part is told of the whole too", async () => {
+    const asked = { "/farms/f/lots": { ...farm, lots }, "/farms/f/returns": { returns } } as Record<string, unknown>;
+    const request = async (path: string): Promise<unknown> => asked[path.split("?")[0] ?? ""] ?? Promise.reject(new Error(path));
+    const context = { request, farm: { id: "f", today: "2026-11-27" } } as never;
+    const needs = (crew: string | null, variety: string | null = null) =>
+      qualityNeeds(lookedAt({ day: "2026-11-27", blocks: [block], figures: {}, own: null } as never, { crew, variety }, [block] as never), context);
+    const whole = await needs(null);
+    expect(whole.map(({ text }) => text)).toEqual(["1 return was gone over again. Draw its recheck."]);
+    expect(await needs("stoat")).toEqual(whole);
+    expect(await needs("finch")).toEqual([]);
+    expect(await needs(null, "Red")).toEqual(whole);
+    expect(await needs("finch", "Red")).toEqual([]);
+  });
+
+  it("of a day that is over says how blocks stood, and gives no instruction", async () => {
+    const context = { request: () => Promise.reject(new Error("asked")), farm: { id: "f", today: "2026-11-27" } } as never;
+    const [need] = await qualityNeeds(lookedAt({ day: "2026-11-20", blocks: [block], figures: {}, own: null } as never, { crew: null, variety: null }, []), context);
+    expect([need?.text, need?.to.map(({ text }) => text)]).toEqual(["1 block was to be sent back by then.", ["R3"]]);
+  });
+
+  it("of weather names the blocks that are looked at, and leaves out what is of others only", () => {
+    const notice = (kind: string, ...ids: string[]) => ({ kind, asks_today: true, blocks: ids.map((id) => ({ id, code: id })) }) as unknown as Notice;
+    const notices = [notice("wet_cuts", "a", "b", "c"), notice("frost_on_cuts", "c"), notice("frost_ahead"), { ...notice("order", "a"), asks_today: false }];
+    const told = (...ids: string[]) =>
+      noticesOf(notices, { crew: null, isWhole: false, blocks: ids.map((id) => ({ id })) } as never).map(({ kind, blocks }) => [kind, blocks.map(({ id }) => id)]);
+    expect(told("a", "b")).toEqual([["wet_cuts", ["a", "b"]], ["frost_ahead", []]]);
+    expect(told("c")).toEqual([["wet_cuts", ["c"]], ["frost_on_cuts", ["c"]], ["frost_ahead", []]]);
   });
 });
 

@@ -38,6 +38,8 @@ export interface Whole {
   crew: string;
   /** Of the costs; null where there are none. */
   currency: string | null;
+  /** Why no cost is told; empty where it is. */
+  noCost: string;
 }
 export interface BlocksTable {
   box: HTMLElement;
@@ -145,18 +147,21 @@ export function blocksTable(context: Context): BlocksTable {
   const table = liveTable<Line>({ label: OVERVIEW.blocks, columns, draw, tie: byCode, begin: 0 });
   const find = textField(TABLE.find, "", { type: "search" });
   const nothing = h("p", { role: "status" });
-  let given: Parameters<BlocksTable["show"]> = [[], { all: 0, crew: "", currency: null }];
+  const noCost = h("p", { class: "no-cost" });
+  let given: Parameters<BlocksTable["show"]> = [[], { all: 0, crew: "", currency: null, noCost: "" }];
   const redraw = (): void => {
     const [lines, whole] = given;
     const words = find.input.value.toLocaleLowerCase().split(/\s+/).filter((word) => word !== "");
     const text = ({ block }: Line): string => [block.code, block.name, block.variety ?? "", blockVerdict(block)].join(" ").toLocaleLowerCase();
     const found = words.length === 0 ? lines : lines.filter((line) => words.every((word) => text(line).includes(word)));
     table.show(found, totalLine(found, whole, seesCost));
+    noCost.textContent = seesCost ? whole.noCost : "";
+    noCost.hidden = noCost.textContent === "";
     nothing.textContent = found.length === 0 && words.length > 0 ? TABLE.nothing : "";
   };
   find.input.addEventListener("input", redraw);
   return {
-    box: h("section", { class: "blocks" }, h("div", { class: "blocks-head" }, h("h2", {}, OVERVIEW.blocks), find.box), nothing, table.box),
+    box: h("section", { class: "blocks" }, h("div", { class: "blocks-head" }, h("h2", {}, OVERVIEW.blocks), find.box), nothing, noCost, table.box),
     show(...now) {
       given = now;
       redraw();

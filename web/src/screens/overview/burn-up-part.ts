@@ -1,7 +1,9 @@
 /** The burn-up of what is looked at: what is pruned, what may come, and last season by the same calendar days. */
 
 import type { BurnUpPart, Forecast } from "../../core/forecast-contracts";
+import { GLANCE } from "../../core/glance-wording";
 import { soFar, yearsOn, type DayTotal, type Part, type SeasonDays } from "../../core/season-days";
+import { h } from "../../ui/dom";
 import { burnUpFigure, type BurnUpTold } from "../forecast/burn-up-figure";
 
 export interface BurnUpDrawn {
@@ -36,5 +38,7 @@ export function burnUpPart({ day, trees, part, season, before, told }: BurnUpDra
     finish: part.crew === null ? (told?.finish ?? null) : null,
   };
   const earlier = season === null || before === null ? [] : yearsOn(soFar(before, "9999", part), yearsBetween(before, season));
-  return burnUpFigure(drawn, earlier);
+  const figure = burnUpFigure(drawn, earlier);
+  if (part.crew !== null) figure?.append(h("p", { class: "forecast-small" }, GLANCE.noFan));
+  return figure;
 }

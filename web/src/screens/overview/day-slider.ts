@@ -4,7 +4,9 @@ import { DAY } from "../../core/glance-wording";
 import { OVERVIEW } from "../../core/overview-wording";
 import { daysAfter } from "../../core/timing";
 import { dayText } from "../../core/numbers";
-import { dayOn } from "../../core/season-days";
+import type { Farm } from "../../core/contracts";
+import { dayOn, type SeasonDays } from "../../core/season-days";
+import { spanOn } from "../../core/season-spans";
 import { h } from "../../ui/dom";
 import { dayField } from "../../ui/field";
 
@@ -12,8 +14,8 @@ export interface DaySlider {
   box: HTMLElement;
   /** Say which day is shown. */
   show(day: string): void;
-  /** The season's first day, once it is known; before that only days that are typed can be asked for. */
-  begin(first: string): void;
+  /** The first and last day of the season that is shown, once they are known; before that only days that are typed can be asked for. */
+  span(days: { first: string; last: string } | null): void;
   leave(): void;
 }
 export interface DayHears {
@@ -22,13 +24,22 @@ export interface DayHears {
   /** The day rests there. */
   rest(day: string): void;
 }
+/** Return the days of the slider: from the evening before the first mark, within the season. */
+export function sliderSpan({ season, days }: SeasonDays, { seasons, today }: Pick<Farm, "seasons" | "today">): { first: string; last: string } | null {
+  const span = spanOn(seasons, season.opens_on, today);
+  if (span === null) return null;
+  const evening = dayOn(days[0] ?? span.first, -1);
+  return { first: days.length > 0 && evening > span.first ? evening : span.first, last: span.last };
+}
+
 const REST_MS = 250;
 const STEP_MS = 350;
 const WEEK = 7;
 
-/** Return the slider; `today` is its end. */
-export function daySlider(today: string, day: string, hears: DayHears): DaySlider {
+/** Return the slider; `today` is the last day that may be typed, and `refusal` says why one may not. */
+export function daySlider(today: string, day: string, refusal: (day: string) => string, hears: DayHears): DaySlider {
   let first: string | null = null;
+  let last = today;
   let shown = day;
   let resting: number | undefined;
   let playing: number | undefined;
@@ -37,13 +48,13 @@ export function daySlider(today: string, day: string, hears: DayHears): DaySlide
   const asOf = dayField(OVERVIEW.day, day, { max: today });
 
   const draw = (): void => {
-    const days = first === null ? 1 : Math.max(1, daysAfter(first, today));
+    const days = first === null ? 1 : Math.max(1, daysAfter(first, last));
     range.max = String(days);
     range.value = String(first === null ? days : daysAfter(first, shown));
     range.setAttribute("aria-valuetext", dayText(shown));
     range.disabled = first === null;
     back.disabled = first === null || shown <= first;
-    on.disabled = shown >= today;
+    on.disabled = shown >= last;
     now.disabled = shown === today;
     play.textContent = playing === undefined ? DAY.play : DAY.pause;
     play.disabled = first === null;
@@ -53,7 +64,7 @@ export function daySlider(today: string, day: string, hears: DayHears): DaySlide
     }
   };
   const pass = (to: string): void => {
-    shown = to > today ? today : first !== null && to < first ? first : to;
+    shown = to > last ? last : first !== null && to < first ? first : to;
     asOf.complain("");
     draw();
     hears.pass(shown);
@@ -68,15 +79,24 @@ export function daySlider(today: string, day: string, hears: DayHears): DaySlide
     stop();
     pass(dayOn(shown, by));
   };
+  /** Go to a day of which nothing is at hand. */
+  const jump = (to: string): void => {
+    stop();
+    clearTimeout(resting);
+    asOf.complain("");
+    shown = to;
+    draw();
+    hears.rest(shown);
+  };
   const toggle = (): void => {
     if (playing !== undefined || first === null) {
       stop();
       return pass(shown);
     }
-    if (shown === today) pass(first);
+    if (shown === last) pass(first);
     clearTimeout(resting);
     playing = window.setInterval(() => {
-      if (shown >= today) stop();
+      if (shown >= last) stop();
       pass(dayOn(shown, 1));
     }, STEP_MS);
     draw();
@@ -86,7 +106,7 @@ export function daySlider(today: string, day: string, hears: DayHears): DaySlide
     h("button", { type: "button", class: "day-arrow", "aria-label": words, title: words, on: { click: () => step(by) } }, sign);
   const back = arrow("\u2039", DAY.back, -1);
   const on = arrow("\u203a", DAY.on, 1);
-  const now = button(DAY.today, () => step(daysAfter(shown, today)));
+  const now = button(DAY.today, () => (last === today ? step(daysAfter(shown, today)) : jump(today)));
   const play = button(DAY.play, toggle);
   range.addEventListener("input", () => {
     stop();
@@ -101,13 +121,9 @@ export function daySlider(today: string, day: string, hears: DayHears): DaySlide
   asOf.input.addEventListener("change", () => {
     const wanted = asOf.input.value;
     // max bounds the picker, not what is typed
-    asOf.complain(wanted > today ? OVERVIEW.notYet : "");
-    if (wanted === "" || wanted > today) return;
-    stop();
-    clearTimeout(resting);
-    shown = wanted;
-    draw();
-    hears.rest(shown);
+    const against = wanted > today ? OVERVIEW.notYet : wanted === "" ? "" : refusal(wanted);
+    asOf.complain(against);
+    if (wanted !== "" && against === "") jump(wanted);
   });
   draw();
   return {
@@ -116,8 +132,9 @@ export function daySlider(today: string, day: string, hears: DayHears): DaySlide
       shown = to;
       draw();
     },
-    begin(day) {
-      first = day;
+    span(days) {
+      first = days?.first ?? null;
+      last = days?.last ?? today;
       draw();
     },
     leave() {

@@ -13,7 +13,7 @@ import { placeLink } from "../place-link";
  * Put the forecast in place of the words beside what is left. Where nothing can be forecast they stay: what is made and needed a
  * day is better than nothing, and the forecast's own page tells what is missing. `told` is null where no answer came.
  */
-export function tellFinish(words: HTMLElement, told: Forecast | null, { farm, who, go }: Context): void {
+export function tellFinish(words: HTMLElement, told: Forecast | null, { farm, who, go }: Context, isThisSeason: boolean): void {
   const role = roleAt(who, farm.id);
   const mayOpen = role !== null && roleScreens(role).some((screen) => screen === "forecast");
   const link = (text: string): HTMLElement => placeLink({ screen: "forecast", block: null }, text, go);
@@ -22,7 +22,8 @@ export function tellFinish(words: HTMLElement, told: Forecast | null, { farm, wh
     fill(words, mayOpen ? link(answer) : answer);
     words.dataset["told"] = "true";
   }
-  if (answer === null && mayOpen && told?.missing.length !== 0) words.append(" ", link(told === null ? FINISH.noAnswer : FINISH.notYet));
+  // of an earlier season nobody can say any more what is missing
+  if (answer === null && mayOpen && isThisSeason && told?.missing.length !== 0) words.append(" ", link(told === null ? FINISH.noAnswer : FINISH.notYet));
 }
 
 /** Say when a part of the farm may be finished, behind the words that stand there: what is needed a day is told of no part by a forecast. */

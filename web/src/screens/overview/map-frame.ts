@@ -1,5 +1,7 @@
 /** The map of the farm in its frame; it looks at what the page says without being loaded anew. */
 
+import type { BlockSummary } from "../../core/contracts";
+import type { Glance } from "../../core/glance";
 import { language } from "../../core/language";
 import { OVERVIEW } from "../../core/overview-wording";
 import { h } from "../../ui/dom";
@@ -17,6 +19,13 @@ export interface MapLook {
 export interface MapFrame {
   box: HTMLIFrameElement;
   look(look: MapLook): void;
+}
+
+/** Return what the map is told of a glance; rings of all crews are told where the map does not know them by itself (`knows`). */
+export function lookOf({ own, blocks }: Glance, shown: ReadonlySet<string> | null, crew: string | null, knows: boolean, passes: boolean): MapLook {
+  const rings = own ?? (knows ? null : new Map(blocks.map((block) => [block.id, block.pruned])));
+  const ring = ({ id, trees }: BlockSummary) => [id, { trees, pruned: rings?.get(id) ?? 0, ...(passes && UNTOLD) }] as const;
+  return { blocks: shown === null ? null : [...shown], crew, figures: rings === null ? null : Object.fromEntries(blocks.map(ring)) };
 }
 
 /** Return the frame. */

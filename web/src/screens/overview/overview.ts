@@ -3,11 +3,12 @@
 import type { Overview } from "../../core/contracts";
 import { CHOICE } from "../../core/glance-wording";
 import { glanceOf, isNewer, isWhole, onDay, partOf, withMarks, type Chosen, type Glance, type PrunedNow } from "../../core/glance";
-import { dayBefore } from "../../core/knock-off";
 import { dayText } from "../../core/numbers";
 import { OVERVIEW } from "../../core/overview-wording";
 import { addressOf } from "../../core/place";
-import { blockPaces, type SeasonDays } from "../../core/season-days";
+import { lastDay, type SeasonDays } from "../../core/season-days";
+import { beforeAll } from "../../core/season-spans";
+import { seasonOn } from "../../core/seasons";
 import { roleAt } from "../../core/who";
 import { SHELL } from "../../core/wording";
 import { inTurn } from "../../data/in-turn";
@@ -19,13 +20,14 @@ import type { Context, Screen } from "../context";
 import { beforeWords } from "./before";
 import { blocksTable } from "./blocks-table";
 import { choiceFields, type ChosenIds } from "./choice";
-import { daySlider } from "./day-slider";
+import { daySlider, sliderSpan } from "./day-slider";
 import { figures } from "./figures";
 import { tellFinish, tellPartFinish } from "./finish-figure";
-import { mapFrame, UNTOLD, type MapFrame } from "./map-frame";
-import { needsYou } from "./needs-you";
+import { lookOf, mapFrame, type MapFrame } from "./map-frame";
+import { lookedAt, needsYou } from "./needs-you";
 import "./overview.css";
 import { NOTHING_TOLD, readingsOf, type Told } from "./readings";
+import { noCostWords, tableLines } from "./table-lines";
 
 /** Return what the address asks for, as far as the farm has it. */
 function askedFor({ place, farm }: Context): { ids: ChosenIds; isUnknown: boolean } {
@@ -45,7 +47,13 @@ export const showOverview: Screen = (root, context) => {
   const readings = readingsOf(context, reckoned);
   const { ids, isUnknown } = askedFor(context);
   let chosenIds = ids;
-  let day = context.place.day !== undefined && context.place.day < farm.today ? context.place.day : farm.today;
+  const refusal = (of: string): string => {
+    const first = beforeAll(farm.seasons, of, farm.today);
+    return first === null ? "" : OVERVIEW.tooEarly(first.name, first.opens_on);
+  };
+  const asked = context.place.day ?? farm.today;
+  const refused = refusal(asked);
+  let day = asked < farm.today && refused === "" ? asked : farm.today;
   let drawn: Overview | null = null;
   let season: SeasonDays | null = null;
   let before: SeasonDays | null = null;
@@ -71,7 +79,7 @@ export const showOverview: Screen = (root, context) => {
   const mapBox = h("div", { class: "map-box" });
   const body = h("div", { class: "overview-body" }, h("p", {}, SHELL.loading));
   const said = notice();
-  const slider = daySlider(farm.today, day, {
+  const slider = daySlider(farm.today, day, refusal, {
     pass(to) {
       day = to;
       if (drawn !== null && season !== null) drawPassing(onDay(drawn, to, season));
@@ -89,6 +97,7 @@ export const showOverview: Screen = (root, context) => {
   });
   const bar = h("div", { class: "overview-bar" }, slider.box, choice);
 
+  const seasonId = (of: string): string | null => seasonOn(farm.seasons, of)?.id ?? null;
   const crewName = (): string => farm.crews.find(({ id }) => id === chosenIds.crew)?.name ?? "";
   const chosen = (): Chosen => ({ crew: chosenIds.crew, variety: farm.varieties.find(({ id }) => id === chosenIds.variety)?.name ?? null });
   const keepAddress = (): void => {
@@ -100,15 +109,13 @@ export const showOverview: Screen = (root, context) => {
   /** Draw what the overview and the days at hand tell; the rest follows when it comes. */
   const drawGlance = (glance: Glance, passes: boolean, finish: (words: HTMLElement) => void): void => {
     const when = glance.day === farm.today ? "" : dayText(glance.day);
-    const about = { glance, season: farm.season, crew: crewName(), variety: chosen().variety ?? "", day: when, passes };
-    fill(top, ...figures({ ...about, before: beforeWords(glance, chosen(), season, before) }, finish));
-    const part = partOf(glance.blocks, chosen());
-    const rings = glance.own ?? (season === null || glance.day === farm.today ? null : new Map(glance.blocks.map((block) => [block.id, block.pruned])));
-    const look = {
-      blocks: part.blocks === null ? null : [...part.blocks],
-      crew: chosenIds.crew,
-      figures: rings === null ? null : Object.fromEntries(glance.blocks.map(({ id, trees }) => [id, { trees, pruned: rings.get(id) ?? 0, ...(passes && UNTOLD) }])),
+    const [of, part] = [seasonOn(farm.seasons, glance.day) ?? farm.season, partOf(glance.blocks, chosen())];
+    const about = {
+      glance, season: of, crew: crewName(), variety: chosen().variety ?? "", day: when, passes, lastWorked: lastDay(season, glance.day, part),
+      otherSeason: of === null || of.id === farm.season?.id ? "" : of.name,
     };
+    fill(top, ...figures({ ...about, before: beforeWords(glance, chosen(), season, before) }, finish));
+    const look = lookOf(glance, part.blocks, chosenIds.crew, season === null || glance.day === farm.today, passes);
     map ??= mapFrame(farm.id, { day, ...look });
     if (map.box.parentElement === null) mapBox.append(map.box);
     map.look(passes ? look : { ...look, day: glance.day });
@@ -120,19 +127,8 @@ export const showOverview: Screen = (root, context) => {
     void drawBurnUp(glance, null);
   };
   const drawTable = (glance: Glance, all: number, passes = false): void => {
-    const { finishes, costs, currency } = passes ? NOTHING_TOLD : told;
-    const paces = season === null ? new Map<string, number>() : blockPaces(season, glance.day, partOf(glance.blocks, chosen()));
-    const of = new Map(finishes.map((one) => [one.block_id, one]));
-    const lines = glance.blocks.map((block) => ({
-      block,
-      own: glance.own === null ? null : (glance.own.get(block.id) ?? 0),
-      pace: paces.get(block.id) ?? null,
-      finish: of.get(block.id) ?? null,
-      // a block's cost is that of all crews there: beside one crew's trees it would be another thing
-      cost: glance.own === null ? (costs.get(block.id) ?? null) : null,
-      passes,
-    }));
-    table.show(lines, { all, crew: crewName(), currency });
+    const lines = tableLines(glance, chosen(), season, told, passes);
+    table.show(lines, { all, crew: crewName(), currency: passes ? null : told.currency, noCost: noCostWords(glance.day !== farm.today, chosenIds.crew !== null) });
   };
   const drawBurnUp = async (glance: Glance, told: Parameters<typeof import("./burn-up-part").burnUpPart>[0]["told"]): Promise<void> => {
     const { burnUpPart } = await import("./burn-up-part");
@@ -140,9 +136,9 @@ export const showOverview: Screen = (root, context) => {
     fill(burnUp, burnUpPart({ day, trees: glance.figures.trees, part: partOf(glance.blocks, chosen()), season, before, told }));
   };
   /** Draw what waits: what only a manager can answer. After a mark it is looked at aside, and what stands there stays where nothing of it changed. */
-  const drawNeeds = (glance: Glance): void => {
+  const drawNeeds = (glance: Glance, everyBlock: Overview["blocks"]): void => {
     const of = `${glance.day} ${chosenIds.crew} ${chosenIds.variety}`;
-    const now = needsYou({ ...glance, crew: chosenIds.crew, isWhole: isWhole(chosen()) }, { ...context, request: reckoned });
+    const now = needsYou(lookedAt(glance, chosen(), everyBlock), { ...context, request: reckoned });
     if (needsOf !== of) fill(needs, now.box);
     else
       void now.whole.then(() => {
@@ -171,13 +167,13 @@ export const showOverview: Screen = (root, context) => {
     drawGlance(glance, false, (found) => (words = found));
     drawTable(glance, overview.blocks.length);
     if (glance.blocks.length === 0) said.say(CHOICE.none);
-    if (isManager && withNeeds) drawNeeds(glance);
+    if (isManager && withNeeds) drawNeeds(glance, overview.blocks);
     void (async () => {
       const whole = isWhole(chosen());
       const [forecast, part] = await Promise.all([readings.forecast(overview.day), whole ? null : readings.part(overview.day, chosenIds)]);
       if (isStale()) return;
       if (words !== null) {
-        if (whole) tellFinish(words, forecast, context);
+        if (whole) tellFinish(words, forecast, context, seasonId(overview.day) === seasonId(farm.today));
         else if (part !== null) tellPartFinish(words, part, chosenIds.crew !== null);
       }
       told = { ...told, finishes: forecast?.blocks ?? [] };
@@ -196,15 +192,20 @@ export const showOverview: Screen = (root, context) => {
   };
   const read = async (): Promise<void> => {
     reads += 1;
-    const [mine, asked] = [reads, day];
+    const [mine, asked, of] = [reads, day, seasonId(day)];
     const isStale = (): boolean => left || mine !== reads || asked !== day;
     isReading = true;
     isBehind = false;
     clearTimeout(whole);
     whole = undefined;
     try {
-      const answer = await readings.overview(asked);
+      // a crew's own blocks are known by the days of the season only
+      const [answer, days] = await Promise.all([readings.overview(asked), chosenIds.crew === null ? null : readings.season(of)]);
       if (isStale()) return;
+      if (days !== null) season = days;
+      else if (season !== null && season.season.id !== of) season = null;
+      if (before?.season.id !== season?.before?.id) before = null;
+      if (season === null) slider.span(null);
       // marks that were drawn while it was reckoned stay drawn
       const overview = newest !== null && isNewer(newest, answer) ? withMarks(answer, newest) : answer;
       if (overview.blocks.length === 0) {
@@ -213,7 +214,7 @@ export const showOverview: Screen = (root, context) => {
         return;
       }
       if (drawn === null || drawn.blocks.length === 0) place();
-      said.say(isUnknown && drawn === null ? CHOICE.unknown : "");
+      said.say(drawn !== null ? "" : refused !== "" ? refused : isUnknown ? CHOICE.unknown : "");
       drawn = overview;
       slider.show(asked);
       keepAddress();
@@ -240,11 +241,11 @@ export const showOverview: Screen = (root, context) => {
   };
   /** Read the days of the season, and draw once more with them where they are new. */
   const readDays = async (): Promise<void> => {
-    const known = [season, before];
-    season = await readings.season();
-    before = await readings.before();
-    if (left || drawn === null) return;
-    if (season !== null) slider.begin(dayBefore(season.days[0] ?? season.season.opens_on));
+    const [known, of] = [[season, before], seasonId(day)];
+    const [days, earlier] = [await readings.season(of), await readings.before(of)];
+    if (left || drawn === null || of !== seasonId(day)) return;
+    [season, before] = [days, earlier];
+    slider.span(season === null ? null : sliderSpan(season, farm));
     // what waits hangs on these days only where a crew's own blocks are looked at
     if ((known[0] !== season || known[1] !== before) && drawn.day === day) drawRest(drawn, chosenIds.crew !== null);
   };
@@ -258,17 +259,18 @@ export const showOverview: Screen = (root, context) => {
     clearTimeout(whole);
     whole = window.setTimeout(readAnew, Math.min(WHOLE_AFTER_MS, Math.max(0, wholeBy - Date.now())));
   };
-  const isOfToday = (): boolean => drawn !== null && drawn.day === farm.today && day === farm.today;
+  const isDrawn = (): boolean => drawn !== null && drawn.day === day;
   /** Draw the marks that came: at once, in their place, with the little that they change; also while all of it is reckoned anew. */
   const catchUp = async (): Promise<void> => {
-    // today's marks change little of a day that is over
-    if (!isOfToday()) return readWholeSoon();
+    if (!isDrawn()) return readWholeSoon(); // on its way to another day, which is read as it is now
     isCatching = true;
     isBehind = false;
     try {
-      const now = await readings.prunedNow();
-      if (left || drawn === null || !isOfToday() || !isNewer(now, drawn)) return;
+      const of = seasonId(day);
+      const [now, days] = await Promise.all([readings.prunedNow(day), chosenIds.crew === null ? null : readings.seasonNow(of)]);
+      if (left || drawn === null || !isDrawn() || !isNewer(now, drawn)) return;
       newest = now;
+      if (days !== null && of === seasonId(day)) season = days;
       drawn = withMarks(drawn, now);
       drawMarks(drawn);
     } catch {
@@ -286,7 +288,7 @@ export const showOverview: Screen = (root, context) => {
     cursor: () => drawn?.cursor ?? null,
     newer(records) {
       if (records === 0) readAnew();
-      else if (isCatching || (isReading && !isOfToday())) isBehind = true;
+      else if (isCatching || (isReading && !isDrawn())) isBehind = true;
       else void catchUp();
     },
     leave() {

@@ -15,17 +15,25 @@ export interface Need {
 
 /** A day that is over asks for nothing any more, but for what its own checks said. */
 export async function qualityNeeds(overview: Looked, context: Context): Promise<Need[]> {
-  if (overview.day !== context.farm.today) return blockNeeds(overview, new Set());
+  if (overview.day !== context.farm.today) return pastNeeds(overview);
   const api = qualityApi(context.request);
   const [lots, { returns }] = await Promise.all([api.lots(context.farm.id), api.returns(context.farm.id)]);
   const mine = ({ block_id, crew_id }: { block_id: string; crew_id: string | null }): boolean => isOf(overview, block_id, crew_id);
   // every day there are trees that no lot has yet: only a season that nobody looks at is told of
   const wanting = lots.lots.length === 0 ? (lots.wanting ?? []).filter(mine) : [];
-  return needsOf(overview, { ...lots, lots: lots.lots.filter(mine), wanting }, returns.filter(mine));
+  return needsOf(overview, { ...lots, lots: lots.lots.filter(mine), wanting }, returns.filter(mine), blocksWithLots(lots.lots));
 }
 
-/** Return what waits, what was sent back first. */
-export function needsOf(overview: Looked, { lots, wanting = [] }: FarmLots, returns: readonly Return[]): Need[] {
+/** How a block stood on a day that is over: what its lots and returns said then is not known one by one. */
+function pastNeeds({ blocks }: Looked): Need[] {
+  const to = blocks.filter(({ verdict }) => verdict === "send_back").map(({ id, code }): Way => ({ text: code, to: { screen: "checks", block: id } }));
+  return to.length === 0 ? [] : [{ text: QUALITY_NEEDS.blockWasBack(to.length), to }];
+}
+
+/** Return what waits, what was sent back first. `withLots` are the blocks whose verdict is that of lots, anybody's: where those of others are left out it stays theirs. */
+export function needsOf(
+  overview: Pick<Looked, "blocks">, { lots, wanting = [] }: Pick<FarmLots, "lots" | "wanting">, returns: readonly Return[], withLots: ReadonlySet<string> = blocksWithLots(lots),
+): Need[] {
   const back = lots.filter(wantsReturn);
   const of = (wanted: (one: Return) => boolean, text: (n: number) => string, to: (one: Return) => Way["to"]): Need[] => {
     const found = returns.filter(wanted);
@@ -39,7 +47,7 @@ export function needsOf(overview: Looked, { lots, wanting = [] }: FarmLots, retu
   }));
   return [
     ...(back.length === 0 ? [] : [{ text: QUALITY_NEEDS.sentBack(back.length), to: backWays }]),
-    ...blockNeeds(overview, blocksWithLots(lots)),
+    ...blockNeeds(overview, withLots),
     ...of(({ is_late, state }) => is_late && state === "open", QUALITY_NEEDS.late, listed),
     ...of(({ state }) => state === "redone", QUALITY_NEEDS.redone, ({ id, block_id }) => ({ screen: "quality", block: block_id, part: "new-lot", recheck: id })),
     ...weakNeeds(overview),
@@ -48,7 +56,7 @@ export function needsOf(overview: Looked, { lots, wanting = [] }: FarmLots, retu
 }
 
 /** Blocks sent back by checks that were made without a lot. */
-function blockNeeds({ blocks }: Looked, withLots: ReadonlySet<string>): Need[] {
+function blockNeeds({ blocks }: Pick<Looked, "blocks">, withLots: ReadonlySet<string>): Need[] {
   const back = blocks.filter(({ id, verdict }) => verdict === "send_back" && !withLots.has(id));
   const to = back.map(({ id, code }): Way => ({ text: code, to: { screen: "checks", block: id } }));
   return back.length === 0 ? [] : [{ text: QUALITY_NEEDS.blockBack(back.length), to }];
@@ -59,7 +67,7 @@ function unlookedNeeds(wanting: readonly WantingLot[]): Need[] {
   return trees === 0 ? [] : [{ text: QUALITY_NEEDS.unlooked(trees), to: [{ text: QUALITY_NEEDS.newLot, to: { screen: "quality", block: null, part: "new-lot" } }] }];
 }
 
-function weakNeeds({ blocks }: Looked): Need[] {
+function weakNeeds({ blocks }: Pick<Looked, "blocks">): Need[] {
   const weak = blocks.flatMap(({ id, code, weak: n = 0 }) => (n > 0 ? [{ id, code, n }] : []));
   if (weak.length === 0) return [];
   const to = weak.map(({ id, code, n }): Way => ({ text: QUALITY_NEEDS.areasOf(code, n), to: { screen: "quality", block: id, part: "weak" } }));

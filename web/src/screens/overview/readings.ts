@@ -13,16 +13,18 @@ import type { ChosenIds } from "./choice";
 
 export interface Readings {
   overview(day: string): Promise<Overview>;
-  /** The days of today's season; null where no answer came. */
-  season(): Promise<SeasonDays | null>;
+  /** The days of a season; null where no answer came. */
+  season(id: string | null): Promise<SeasonDays | null>;
+  /** The same as they are now, which are kept from then on. */
+  seasonNow(id: string | null): Promise<SeasonDays | null>;
   /** Those of the season before it; null where there is none. */
-  before(): Promise<SeasonDays | null>;
+  before(id: string | null): Promise<SeasonDays | null>;
   /** Of the whole farm. */
   forecast(day: string): Promise<Forecast | null>;
   part(day: string, chosen: ChosenIds): Promise<BurnUpPart | null>;
   cost(): Promise<Cost | null>;
   /** Never kept. */
-  prunedNow(): Promise<PrunedNow>;
+  prunedNow(day: string): Promise<PrunedNow>;
   /** The log went on: what was read before holds no more. */
   forget(): void;
 }
@@ -54,17 +56,21 @@ export function readingsOf({ api, request, farm }: Context, reckoned: Request): 
     return made;
   };
   const orNull = <Piece>(piece: Promise<Piece>): Promise<Piece | null> => piece.catch(() => null);
-  const season = (): Promise<SeasonDays | null> => orNull(once("season", () => glance.seasonDays()));
+  const season = (id: string | null): Promise<SeasonDays | null> => orNull(once(`season ${id}`, () => glance.seasonDays(id)));
   return {
     overview: (day) => once(`day ${day}`, () => api.overview(farm.id, day)),
     season,
-    async before() {
-      const id = (await season())?.before?.id;
-      return id === undefined ? null : orNull(once("before", () => glance.seasonDays(id)));
+    seasonNow(id) {
+      kept.delete(`season ${id}`);
+      return season(id);
+    },
+    async before(id) {
+      const earlier = (await season(id))?.before?.id;
+      return earlier === undefined ? null : season(earlier);
     },
     forecast: (day) => orNull(once(`forecast ${day}`, () => forecasts.forecast(farm.id, day))),
     part: (day, { crew, variety }) => orNull(once(`part ${day} ${crew} ${variety}`, () => glance.partForecast(day, crew, variety))),
-    prunedNow: () => now.prunedNow(),
+    prunedNow: (day) => now.prunedNow(day),
     cost: () => orNull(once("cost", () => glance.cost())),
     forget() {
       kept.clear();

@@ -24,9 +24,9 @@ export async function todayNeeds(overview: Looked, { farm, request }: Context): 
     });
   const turning = closures
     .filter(({ block_id }) => isOf(overview, block_id, null))
-    .map(({ block_code, turn, at, reason }): Need => ({
+    .map(({ block_id, block_code, turn, at, reason }): Need => ({
       text: TODAY[turn](block_code, momentText(at, farm.time_zone), reason),
-      to: [{ text: TODAY.toPlan(block_code), to: { screen: "plan", block: null } }],
+      to: [{ text: TODAY.toPlan(block_code), to: { screen: "plan", block: block_id } }],
     }));
   const bare = unbriefed.filter(({ block_id }) => isOf(overview, block_id, null));
   const ways = bare.map(({ block_id, block_code, variety_id }) => ({

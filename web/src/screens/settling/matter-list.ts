@@ -13,6 +13,8 @@ export interface MatterList {
   box: HTMLElement;
   /** Show these; unless `anew`, cards that are worked on or were settled just now stay as they are and where they are. */
   update(entries: readonly Entry[], anew: boolean): void;
+  /** Bring one before the eyes and the keyboard, where it is there. */
+  goTo(key: string): void;
 }
 
 /** Return an empty section, which is not seen until it holds something. */
@@ -46,6 +48,13 @@ export function matterList(title: string, lead: string): MatterList {
       if (anew) begin(entries);
       else follow(entries);
       box.hidden = standing.size === 0;
+    },
+    goTo(key) {
+      const card = standing.get(key)?.card.box;
+      if (card === undefined) return;
+      card.tabIndex = -1;
+      card.scrollIntoView({ block: "center" });
+      card.focus({ preventScroll: true });
     },
   };
 }

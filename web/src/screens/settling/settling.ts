@@ -1,6 +1,7 @@
 /** The settling screen: overlaps, records set aside, crew-days entered twice; each answered by one more record. */
 
-import { inOrder, type Matters } from "../../core/matters";
+import { inOrder, type AsideRecord, type Matters, type Overlap } from "../../core/matters";
+import type { Place } from "../../core/place";
 import { SETTLING } from "../../core/settling-wording";
 import { SHELL } from "../../core/wording";
 import { sentence } from "../../data/request";
@@ -29,14 +30,27 @@ interface Lists {
   crewDays: MatterList;
 }
 
+const overlapKey = ({ season_id, block_id, row, first, last }: Overlap): string => [season_id, block_id, row, first, last].join();
+const asideKey = ({ kind, id }: AsideRecord): string => `${kind} ${id}`;
+
+/** Go to what the address asks for: the overlap of a row, else what of a block was set aside, else its first overlap. */
+function goToAsked({ overlaps, aside }: Lists, { matters, knowing }: Reading, { block, row }: Place): void {
+  if (block === null) return;
+  const there = inOrder(matters.overlaps, (id) => knowing.code(id)).filter(({ block_id }) => block_id === block);
+  const overlap = there.find((one) => one.row === row) ?? there[0];
+  const record = matters.set_aside.find(({ versions }) => versions.some(({ block_id }) => block_id === block));
+  if (record !== undefined && (row === undefined || overlap === undefined)) aside.goTo(asideKey(record));
+  else if (overlap !== undefined) overlaps.goTo(overlapKey(overlap));
+}
+
 function update(lists: Lists, { matters, knowing }: Reading, anew: boolean, tools: () => CardTools): void {
   const overlaps = inOrder(matters.overlaps, (id) => knowing.code(id)).map((overlap) => ({
-    key: [overlap.season_id, overlap.block_id, overlap.row, overlap.first, overlap.last].join(),
+    key: overlapKey(overlap),
     print: JSON.stringify(overlap),
     draw: () => overlapCard(overlap, knowing, tools()),
   }));
   const aside = matters.set_aside.map((record) => ({
-    key: `${record.kind} ${record.id}`,
+    key: asideKey(record),
     print: JSON.stringify(record),
     draw: () => asideCard(record, knowing, tools()),
   }));
@@ -81,10 +95,12 @@ export const showSettling: Screen = (root, context) => {
     try {
       const reading = await read();
       if (left || mine !== visit) return; // a later reading is under way and knows more
+      const isFirst = cursor === null;
       cursor = reading.matters.cursor;
       fill(newer);
       said.say("");
       update(lists, reading, anew, tools);
+      if (isFirst) goToAsked(lists, reading, context.place);
       const { overlaps, set_aside, crew_days } = reading.matters;
       fill(counts, SETTLING.counts(overlaps.length, set_aside.length, crew_days.length) || SETTLING.nothing);
     } catch (error) {
