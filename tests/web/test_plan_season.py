@@ -122,3 +122,14 @@ def test_all_blocks_and_the_must_finish_line_are_in_view_and_can_be_touched(
     assert scroll.evaluate("(box) => box.scrollWidth - box.clientWidth") > 0
     picture(tablet, f"plan-days-{wide}")
     assert axe_findings(tablet) == []
+
+
+def test_link_to_a_block_of_the_plan_has_it_picked(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    """The Overview leads to a block's closure; what nobody knows picks nothing."""
+    tablet.goto(f"{service.address}/plan?block={planted['block']}")
+    expect(tablet.locator(".plan-picked")).to_contain_text("K1")
+    tablet.goto(f"{service.address}/plan?block=nonsense")
+    expect(tablet.get_by_role("heading", name="Plan", exact=True)).to_be_visible()
+    expect(tablet.locator(".plan-picked")).to_be_empty()

@@ -41,7 +41,8 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   const leftHere = draftOf(device.plan(id), first);
   let board = first;
   let plan: Queues = leftHere?.plan ?? first;
-  let picked: string | null = null;
+  const asked = context.place.block;
+  let picked: string | null = asked !== null && first.blocks[asked] !== undefined ? asked : null;
   let proposal: Proposal | null = null;
   /** The last one asked for: its reasons hold for what still stands where it put it. */
   let reasons: Proposal | null = null;

@@ -164,8 +164,10 @@ export const showSetUp: Screen = (root, context) => {
   };
   drawLists();
   // once season and crew are there, the file comes first
-  const { season, crews } = context.farm;
-  const folded = season === null || crews.length === 0 ? lists : h("details", { class: "lists-folded" }, summary, lists);
+  const { season, crews, today } = context.farm;
+  // after its last day the next season is what one comes for
+  const isOver = season !== null && season.must_finish_on < today;
+  const folded = season === null || crews.length === 0 ? lists : h("details", { class: "lists-folded", open: isOver }, summary, lists);
   // where nothing is yet, the file comes first
   let links = blockLinks(context, () => blocks.box.after(links));
   const toFarm = context.who.makes_farms ? h("p", {}, h("button", { type: "button", on: { click: () => context.go({ screen: "sign-in", block: null }) } }, HERE.anotherFarm)) : null;
