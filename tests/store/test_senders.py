@@ -343,6 +343,7 @@ def test_upgrade_lists_the_withdrawals_that_never_held(store, store_url, farm):
             "DROP TABLE hazard_lines",
             "DROP TABLE farm_features",
             "DROP TABLE ground_changes",
+            "DROP TABLE reading_keys",
             "DROP TABLE farm_settings",
             "ALTER TABLE blocks DROP COLUMN slope_percent",
             "ALTER TABLE varieties DROP COLUMN is_biennial",

@@ -381,6 +381,21 @@ def camera_tablet(
     browser.close()
 
 
+def is_large_enough(page: Page, target: list[Any]) -> bool:
+    """Look at a target again where it stands clear: one that lies half under a bar of the page is smaller only as far as it was scrolled."""
+    if len(target) != 1 or not isinstance(target[0], str):
+        return False
+    found = page.evaluate(
+        """async (target) => { const it = document.querySelector(target), [x, y] = [scrollX, scrollY];
+        it.scrollIntoView({ block: "center", inline: "center" });
+        const { violations } = await axe.run(it, { runOnly: { type: "rule", values: ["target-size"] }, iframes: false });
+        scrollTo(x, y);
+        return violations.length; }""",
+        target[0],
+    )
+    return bool(found == 0)
+
+
 @pytest.fixture
 def axe_findings() -> Callable[..., list[str]]:
     """Return a function that lists what axe finds wrong on a page; the frame with the map has its own tests."""
@@ -400,6 +415,7 @@ def axe_findings() -> Callable[..., list[str]]:
             f"{one['id']}: {node['target']} {node['failureSummary']}"
             for one in found
             for node in one["nodes"]
+            if not (one["id"] == "target-size" and is_large_enough(page, node["target"]))
         ]
 
     return look

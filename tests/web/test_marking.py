@@ -124,7 +124,7 @@ def test_overlap_is_shown_kept_and_settled_by_taking_one_mark_back(
     all_sent(tablet)
     tablet.goto(service.address)
     expect(tablet.locator(".needs-you")).to_contain_text(f"{positions} trees claimed by two crews.")
-    tablet.locator(".needs-you").get_by_role("button", name="K1, row 1").tap()
+    tablet.goto(f"{service.address}/rows?block={planted['block']}&row=1")
     claimed = tablet.locator(".marks-list ul").first
     expect(claimed.get_by_role("listitem")).to_have_count(2)
     thorn = claimed.get_by_role("listitem").filter(has_text="Thorn")
@@ -258,8 +258,7 @@ def test_overlap_opens_with_its_list_on_top_and_needs_no_crew(
         service.post(
             f"/farms/{planted['farm']}/marks", {"sent_at": datetime.now(UTC).isoformat(), "marks": [mark]}
         )
-    tablet.goto(service.address)
-    tablet.locator(".needs-you").get_by_role("button", name="K1, row 3").tap()
+    tablet.goto(f"{service.address}/rows?block={planted['block']}&row=3")
     claimed = tablet.locator(".overlaps")
     expect(claimed.get_by_role("listitem")).to_have_count(2)
     expect(claimed).to_be_in_viewport()

@@ -178,7 +178,7 @@ def test_farms_side_by_side_show_a_mark_that_somebody_makes_by_themselves(
     """Tables alone stand there: nobody has to ask for what is new, but what the keyboard stands on is left where it is."""
     tablet.goto(f"{service.address}/farms")
     rows, trees = planted["rows"], sum(planted["rows"].values())
-    name = tablet.locator(".title-block p").first.inner_text()
+    name = service.get(f"/farms/{planted['farm']}")["name"]
     line = tablet.locator("tr", has=tablet.get_by_role("button", name=name, exact=True))
     expect(line.first).to_contain_text(f"0 of {trees}")
     mark(service, planted, row=1, crew=0, days_ago=0)
