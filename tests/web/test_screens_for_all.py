@@ -141,6 +141,29 @@ def covered_stops(page: Page, key: str) -> list[str]:
     return found
 
 
+def test_no_screen_scrolls_sideways_on_a_telephone(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    """WCAG 2.2, 1.4.10, on the narrowest telephones that are common: nothing but tables and plans, which scroll by themselves."""
+    found = []
+    for wide in (360, 390):
+        tablet.set_viewport_size({"width": wide, "height": 780})
+        for address in DESK:
+            tablet.goto(service.address + address)
+            expect(tablet.locator("main :is(h1, h2)").first).to_be_visible()
+            expect(tablet.get_by_text("Loading")).to_have_count(0, timeout=30_000)
+            # a service in a house has a longer name than this one
+            tablet.evaluate(
+                """() => { for (const one of document.querySelectorAll("main p, main li"))
+                if (one.childElementCount === 0 && one.textContent.includes(location.origin))
+                  one.textContent = one.textContent.replace(location.origin, "https://orchard-tablet-service.fritz.box:8420"); }"""
+            )
+            over = tablet.evaluate("document.documentElement.scrollWidth") - wide
+            if over > 0:
+                found.append(f"{address} at {wide}: {over} px")
+    assert not found, "\n".join(found)
+
+
 def test_no_bar_covers_what_the_keyboard_stands_on(
     tablet: Page, service: Any, planted: dict[str, Any]
 ) -> None:

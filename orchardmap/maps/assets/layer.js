@@ -8,6 +8,7 @@
   const OUTLINE_PX = 34;
   const OUTLINES_AT_MOST = 120;
   const TAP_PITCH_PX = 24;
+  const OVER_THE_MAP = ".leaflet-control, #orchard-zoom, #orchard-tools > *, #orchard-over > *, #orchard-side > section, #orchard-north";
 
   let number = null;
   OM.count = (value) => (number ||= new Intl.NumberFormat(OM.locale(), { useGrouping: "always" })).format(value);
@@ -85,10 +86,11 @@
       OM.hintAtChecks(this.app, this.hasNear);
     },
 
-    /** What lies over the map (its scale, its buttons, whose tiles they are), in pixels of the canvas. */
+    /** What lies over the map (its scale, its buttons, a card), in pixels of the canvas. */
     coversOf(map, pad) {
       const at = map.getContainer().getBoundingClientRect();
-      return [...map.getContainer().querySelectorAll(".leaflet-control")].map((one) => one.getBoundingClientRect())
+      const main = map.getContainer().closest("#orchard-main") || map.getContainer();
+      return [...main.querySelectorAll(OVER_THE_MAP)].map((one) => one.getBoundingClientRect())
         .filter((box) => box.width > 0)
         .map((box) => [box.left - at.left + pad.x, box.top - at.top + pad.y, box.right - at.left + pad.x, box.bottom - at.top + pad.y]);
     },

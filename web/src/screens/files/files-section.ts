@@ -77,7 +77,7 @@ export function filesSection(of: FilesOf): HTMLElement {
       link(FILES.workbook, fileAddress(farm.id, "orchard.xlsx", day)),
     ),
     oneLayer(farm.id, day),
-    h("p", {}, FILES.straight(`${location.origin}/ogc/farms/${farm.id}`)),
+    h("p", { class: "gis-address" }, FILES.straight(`${location.origin}/ogc/farms/${farm.id}`)),
     of.isManager ? h("div", { class: "line-buttons" }, placeLink({ screen: "people", block: null, part: "keys" }, FILES.toKeys, of.go, { class: "button" })) : null,
     of.isManager ? whole(of) : null,
   );

@@ -26,21 +26,21 @@ export interface ImportSection {
   varietiesChanged(): void;
 }
 
-/** A file that is half set up, kept while another screen is looked at. */
-let left: { context: Context; section: ImportSection; hears: { blocksTaken(): void } } | null = null;
+/** Files that are half set up, by farm: kept while another screen or farm is looked at. */
+const left = new Map<string, { context: Context; section: ImportSection; hears: { blocksTaken(): void } }>();
 window.addEventListener("beforeunload", (event) => {
-  if (left !== null) event.preventDefault();
+  if (left.size > 0) event.preventDefault();
 });
 
 /** Return the section, with the file that was half set up when the screen was left; `blocksTaken` hears that the farm has more blocks now. */
 export function importSection(context: Context, blocksTaken: () => void): ImportSection {
-  if (left !== null && left.context.farm.id === context.farm.id) {
-    left.context.farm = context.farm;
-    left.hears.blocksTaken = blocksTaken;
-    left.section.varietiesChanged();
-    return left.section;
+  const half = left.get(context.farm.id);
+  if (half !== undefined) {
+    half.context.farm = context.farm;
+    half.hears.blocksTaken = blocksTaken;
+    half.section.varietiesChanged();
+    return half.section;
   }
-  left = null;
   return newSection(context, { blocksTaken });
 }
 
@@ -50,7 +50,8 @@ function newSection(context: Context, hears: { blocksTaken(): void }): ImportSec
   let desk: Desk | null = null;
 
   const start = (): void => {
-    desk = left = null;
+    desk = null;
+    left.delete(context.farm.id);
     said.say("");
     fill(body, dropZone(IMPORT, (file) => void preview(file, {})));
   };
@@ -74,12 +75,12 @@ function newSection(context: Context, hears: { blocksTaken(): void }): ImportSec
     const notes = (found.notes ?? []).map((note) => h("p", { class: "feature-note" }, note));
     const other = h("button", { type: "button", class: "quiet", on: { click: start } }, IMPORT.otherFile);
     desk = deskOf(context, found, said.say, (taken) => {
-      left = null;
+      left.delete(context.farm.id);
       said.say("");
       fill(body, takenReport(taken, context, start));
       hears.blocksTaken();
     });
-    left = found.features.length > 0 ? { context, section, hears } : null;
+    if (found.features.length > 0) left.set(context.farm.id, { context, section, hears });
     const about = h("p", {}, h("strong", {}, file.name), ` · ${found.summary}`, other);
     const waits = found.questions.some((question) => question.needed === true);
     fill(body, about, questions, ...notes, waits ? null : desk.box);
