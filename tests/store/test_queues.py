@@ -205,7 +205,7 @@ def test_a_block_that_is_closed_now_comes_first_nowhere_and_says_until_when(shar
     assert [queue["blocks"][0] for queue in found["queues"] if queue["blocks"]] == [two]
     assert one in [*found["open"], *(block for queue in found["queues"] for block in queue["blocks"][1:])]
     assert "closed until 23 January 2026" in found["words"][one]
-    assert ["2026-01-20", "2026-01-23"] in board(shared_store, farm)["blocks"][one]["closed"]
+    assert board(shared_store, farm)["blocks"][one]["closed"] == [["2026-01-20", "2026-01-23"]], "told once"
 
 
 def test_without_a_season_there_is_nothing_to_give_out(shared_store):
