@@ -51,6 +51,9 @@ def test_without_a_disk_nothing_is_called_safe_before_the_service_has_it(
     expect(row_strip(tablet, 1)).to_contain_text("done")
     assert [mark["row"] for mark in marks_of(own_service, own_planted)] == [1]
 
+    expect(tablet.locator(".queue-line")).to_contain_text(
+        "All sent."
+    )  # the page has heard so too: nothing of that moves any more
     own_service.kill()
     before = row_strip(tablet, 2).bounding_box()
     row_button(tablet, 2).tap()
