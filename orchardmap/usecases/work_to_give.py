@@ -146,9 +146,7 @@ def _closed(records: SeasonRecords, at: Moment) -> dict[str, tuple[tuple[date, d
             ends = [until for _, until in by_noon.get(one.block_id, ()) if until <= last]
             now = (at.today, max([at.today, *ends]))
             # what lies within it is the same closure, told by noon
-            others = [
-                span for span in found.get(one.block_id, ()) if span[0] < now[0] or span[1] > now[1]
-            ]
+            others = [span for span in found.get(one.block_id, ()) if span[0] < now[0] or span[1] > now[1]]
             found[one.block_id] = (now, *others)
     return found
 
