@@ -1,9 +1,10 @@
 """How soon a mark that somebody makes shows on pages that others have open: the demo farm, the real service, real Chromium.
 
-    python bench/live.py [--marks 50] [--engine sqlite|postgres] [--opens 5]
+    python bench/live.py [--marks 50] [--engine sqlite|postgres] [--opens 5] [--forms 5]
 
 On PostgreSQL two services share one database: marks are handed in at one, pages follow the other. Prints, from the moment a mark
-is sent: when its answer came, when a stream told of it, and when Overview, map and Rows had drawn it. Then, with `--opens`, how
+is sent: when its answer came, when a stream told of it, and when Overview, map and Rows had drawn it. With `--forms`, so many marks
+each for the screens that hold forms, one open at a time: they show it by themselves while no hand is on them. With `--opens`, how
 long a cold browser takes from the address to the three figures and to the rings of the map. Wall times of this machine and this run.
 """
 
@@ -18,6 +19,7 @@ import threading
 import time
 from contextlib import ExitStack, closing
 from datetime import UTC, datetime
+from itertools import islice
 from pathlib import Path
 
 import httpx2 as httpx
@@ -49,6 +51,19 @@ LOOKS = {
     ),
     "Rows": ("/rows?block={block}", "() => document.querySelector('main')?.textContent ?? ''"),
 }
+# what of each tells how much is pruned or left
+FORMS = {
+    "Farms": ("/farms", "() => document.querySelector('main table')?.textContent ?? ''"),
+    "Forecast": ("/forecast", "() => document.querySelector('.forecast-below')?.textContent ?? ''"),
+    "Plan": ("/plan?block={block}", "() => document.querySelector('.plan-facts')?.textContent ?? ''"),
+    "Pay run": ("/pay?part=run&day={day}", "() => document.querySelector('.pay-result table')?.textContent ?? ''"),
+    "Cost": ("/pay?part=cost", "() => document.querySelector('.pay-body')?.textContent ?? ''"),
+    "Lots": ("/quality", "() => document.querySelector('.quality-content')?.textContent ?? ''"),
+    "New lot": (
+        "/quality?part=new-lot&block={block}",
+        "() => document.querySelector('.new-lot-plan')?.textContent ?? ''",
+    ),
+}  # fmt: skip
 
 
 def told(name, times_ms):
@@ -106,8 +121,34 @@ def context_of(chromium, address):
     return context
 
 
+def mark_of(farm, number, first, last):
+    _, season, crew, block, _ = farm
+    now = datetime.now(UTC)
+    return {
+        "id": new_id(), "season_id": season, "block_id": block, "row": number, "first": first, "last": last, "crew_id": crew,
+        "day": now.date().isoformat(), "method": "ladder", "device_at": now.isoformat(),
+    }  # fmt: skip
+
+
+def hand_in(asks, farm_id, mark):
+    """Hand in a mark; returns when it was sent and the answer."""
+    sent = time.time()
+    body = {"schema": WIRE_VERSION, "sent_at": mark["device_at"], "marks": [mark]}
+    answer = asks.post(f"/api/farms/{farm_id}/marks", json=body).json()
+    assert answer["outcomes"][0]["outcome"] == "taken", answer
+    return sent, answer
+
+
+def stretches(rows, trees):
+    """Return ever new stretches of so many trees, row by row."""
+    for first in range(1, 1000, trees):
+        for number, positions in rows:
+            if first <= positions:
+                yield number, first, min(first + trees - 1, positions)
+
+
 def measure_marks(chromium, servers, farm, marks):
-    farm_id, season, crew, block, rows = farm
+    farm_id, _, _, block, rows = farm
     at, seen_at = servers[0].address, servers[-1].address
     asks = httpx.Client(base_url=at, headers={"Authorization": f"Bearer {TOKEN}"}, timeout=30)
     context, pages = context_of(chromium, seen_at), {}
@@ -117,18 +158,10 @@ def measure_marks(chromium, servers, farm, marks):
         page.evaluate(WATCH, look)
     follower, found = Follower(seen_at, farm_id), {name: [] for name in ("answer", "stream", *LOOKS)}
     time.sleep(20)
-    for number, positions in (rows * 9)[:marks]:
-        stretch = len(found["answer"]) // len(rows)
-        mark = {"id": new_id(), "season_id": season, "block_id": block, "row": number, "first": 4 * stretch + 1, "last": min(4 * stretch + 4, positions),
-                "crew_id": crew, "day": datetime.now(UTC).date().isoformat(), "method": "ladder", "device_at": datetime.now(UTC).isoformat()}  # fmt: skip
+    for number, first, last in islice(stretches(rows, 4), marks):
         for page in pages.values():
             page.evaluate("window.seen = window.seen.slice(-1)")
-        sent = time.time()
-        answer = asks.post(
-            f"/api/farms/{farm_id}/marks",
-            json={"schema": WIRE_VERSION, "sent_at": mark["device_at"], "marks": [mark]},
-        ).json()
-        assert answer["outcomes"][0]["outcome"] == "taken", answer
+        sent, answer = hand_in(asks, farm_id, mark_of(farm, number, first, last))
         found["answer"].append(1000 * (time.time() - sent))
         found["stream"].append(1000 * (follower.when(answer["cursor"]) - sent))
         for name, page in pages.items():
@@ -138,6 +171,28 @@ def measure_marks(chromium, servers, farm, marks):
     for name, times in found.items():
         told(name, times)
     context.close()
+
+
+def measure_forms(chromium, servers, farm, marks):
+    farm_id, _, _, block, rows = farm
+    at, seen_at = servers[0].address, servers[-1].address
+    asks = httpx.Client(base_url=at, headers={"Authorization": f"Bearer {TOKEN}"}, timeout=30)
+    left = stretches(rows[::-1], 3)
+    day = datetime.now(UTC).date().isoformat()
+    for name, (path, look) in FORMS.items():
+        context, times = context_of(chromium, seen_at), []
+        page = context.new_page()
+        page.goto(seen_at + path.format(farm=farm_id, block=block, day=day))
+        page.evaluate(WATCH, look)
+        time.sleep(5)
+        for number, first, last in islice(left, marks):
+            page.evaluate("window.seen = window.seen.slice(-1)")
+            sent, _ = hand_in(asks, farm_id, mark_of(farm, number, first, last))
+            page.wait_for_function("window.seen.length > 1", timeout=60_000)
+            times.append(page.evaluate("window.seen[1][0]") - 1000 * sent)
+            time.sleep(3)
+        told(name, times)
+        context.close()
 
 
 def measure_opens(chromium, server, opens):
@@ -164,6 +219,7 @@ def main():
     parser.add_argument("--marks", type=int, default=50)
     parser.add_argument("--engine", choices=["sqlite", "postgres"], default="sqlite")
     parser.add_argument("--opens", type=int, default=5)
+    parser.add_argument("--forms", type=int, default=5)
     given = parser.parse_args()
     with ExitStack() as held:
         if given.engine == "sqlite":
@@ -182,6 +238,8 @@ def main():
             measure_opens(chromium, servers[-1], given.opens)
         if given.marks:
             measure_marks(chromium, servers, farm, given.marks)
+        if given.forms:
+            measure_forms(chromium, servers, farm, given.forms)
         print(f"load at the end {os.getloadavg()[0]:.1f}")
 
 

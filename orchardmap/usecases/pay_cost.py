@@ -15,7 +15,7 @@ from orchardmap.pay.lines import Pay
 from orchardmap.pay.money import Rounding, shares
 from orchardmap.pay.rates import valid_rate
 from orchardmap.pay.terms import PayTerms
-from orchardmap.store import orchard, row_tables
+from orchardmap.store import log, orchard, row_tables
 from orchardmap.store import pay as pay_store
 from orchardmap.store.remembered import Remembered
 from orchardmap.store.session import Connection, Store
@@ -48,7 +48,7 @@ def cost_json(store: Store, farm_id: str, *, now: datetime) -> Json:
         those of the blocks with ``without_block`` add up to it to the last coin. ``credited`` trees are those that the
         cost is for, ``left_out`` those of which hours or a rate are missing. ``expected`` is the season's cost if trees
         that are left cost what `orchardmap.pay.cost.expected_cost` takes; ``waits_on`` the first day on which something is missing.
-        Remembered until something of the farm changes.
+        Remembered until something of the farm changes; ``cursor`` is the farm's, up to which it was read.
 
     Raises
     ------
@@ -59,8 +59,10 @@ def cost_json(store: Store, farm_id: str, *, now: datetime) -> Json:
         at = moment(conn, farm_id, None, now)
         terms = terms_of(pay_store.kept_rules(conn, farm_id))
         if at.season is None or terms is None:
-            return {"season_id": None, "currency": None, "blocks": [], "budget": None, "is_whole": False}
-        return _REMEMBERED.answer(conn, farm_id, at.today, lambda: _told(conn, at, terms))
+            nothing: Json = {"season_id": None, "currency": None, "blocks": [], "budget": None, "is_whole": False}
+            return {**nothing, "cursor": log.cursor(conn, farm_id)}
+        told = _REMEMBERED.answer(conn, farm_id, at.today, lambda: _told(conn, at, terms))
+        return {**told, "cursor": log.cursor(conn, farm_id)}
 
 
 def _told(conn: Connection, at: Moment, terms: PayTerms) -> Json:

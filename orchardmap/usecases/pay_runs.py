@@ -25,13 +25,16 @@ Json = dict[str, Any]
 def preview(store: Store, farm_id: str, days: RunDays, *, now: datetime) -> Json:
     """Return what a run of some days would pay now, what is missing for it, and the digest that an export must name.
 
+    ``cursor`` is the farm's, up to which it was read.
+
     Raises
     ------
     InputError, UnknownError
         As `orchardmap.usecases.pay_reckoning.reckoned`.
     """
     with store.read() as conn:
-        return reckoned_json(reckoned(conn, moment(conn, farm_id, None, now), days))
+        told = reckoned_json(reckoned(conn, moment(conn, farm_id, None, now), days))
+        return {**told, "cursor": log.cursor(conn, farm_id)}
 
 
 def export_run(store: Store, *, farm_id: str, run_id: str, days: RunDays, seen: str, by: Doer) -> Json:

@@ -245,6 +245,22 @@ def test_account_gets_a_link_that_signs_in_once_and_ends_when_the_manager_says_s
     assert page.locator(".figure, .map-frame").count() == 0
 
 
+def test_a_question_that_is_open_on_one_line_outlasts_what_becomes_of_another(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    for name in ("Nesta Rowe", "Idris Flint"):
+        said = {"login": f"{name[:5].lower()}{planted['farm'][-6:]}", "name": name, "role": "adviser"}
+        service.post(f"/farms/{planted['farm']}/accounts", said)
+    tablet.goto(f"{service.address}/people")
+    lines = [tablet.locator(".account").filter(has_text=name) for name in ("Nesta Rowe", "Idris Flint")]
+    for line in lines:
+        line.get_by_role("button", name="End the role here").click()
+    lines[0].get_by_role("button", name="Yes, end it for Nesta Rowe").click()
+    expect(lines[0]).to_have_count(0)  # the list was read anew
+    lines[1].get_by_role("button", name="Yes, end it for Idris Flint").click(timeout=2_000)
+    expect(lines[1]).to_have_count(0)
+
+
 def test_picture_of_a_code_takes_in_shapes_and_nothing_that_runs(
     tablet: Page, service: Any, planted: dict[str, Any], expected_trouble: list[str]
 ) -> None:

@@ -94,9 +94,11 @@ def list_crew_days(
     Whoever speaks for one crew sees that crew's.
     """
     asked = None if crew is None else str(crew)
+    # read first: what comes between is told as newer
+    cursor = history.cursor(store, str(farm_id))
     if sender.crew_id is not None and asked not in {None, sender.crew_id}:
-        return {"crew_days": [], "blocks": []}
+        return {"crew_days": [], "blocks": [], "cursor": cursor}
     crew_id = sender.crew_id or asked
     found = crew_days.crew_days_of(store, str(farm_id), day=day, crew_id=crew_id)
     blocks = [] if day is None else crew_days.blocks_of_day(store, str(farm_id), day=day, crew_id=crew_id)
-    return {"crew_days": found, "blocks": blocks}
+    return {"crew_days": found, "blocks": blocks, "cursor": cursor}

@@ -14,8 +14,6 @@ export const FARMS = {
   ),
   offline: t("Farms are put side by side by the service, and that needs a connection."),
   onlyOne: t("There is one farm here that you manage or advise. A manager of another farm can make you its adviser, under People there."),
-  readAgain: t("Read again"),
-  newer: t("Something of this farm is newer."),
   standing: t("How far each is"),
   varieties: t("By variety"),
   varietiesLead: t("Varieties that grow on more than one farm stand first."),

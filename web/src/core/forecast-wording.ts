@@ -54,8 +54,6 @@ export const FORECAST = {
   toCrewDays: t("Crew-days"),
   toPace: t("Calendar and expected pace"),
   toPeople: t("People of crews"),
-  newer: (n: number) => tn("{n} new record since this was reckoned.", "{n} new records since this was reckoned.", n),
-  again: t("Reckon again"),
   reckoning: t("Reckoning…"),
   never: t("no day in sight"),
   anybody: t("whoever is free"),

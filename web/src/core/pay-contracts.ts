@@ -67,6 +67,8 @@ export interface PayPreview {
   has_rules: boolean;
   currency: string | null;
   digest: string;
+  /** Not said by an older service, which is then not followed. */
+  cursor?: number;
   amount: string;
   lines: PayLine[];
   crews: { crew_id: string; trees: number; gone_over: number; hours: string }[];
@@ -155,6 +157,8 @@ export interface BlockCost {
 export interface Cost {
   season_id: string | null;
   currency: string | null;
+  /** Not said by an older service, which is then not followed. */
+  cursor?: number;
   trees?: number;
   credited?: number;
   cost?: string;

@@ -18,8 +18,6 @@ export const PART_WORD: Record<QualityPart, string> = {
 export const QUALITY = {
   title: t("Quality"),
   parts: t("Parts of quality"),
-  newer: (n: number) => tn("{n} new record since this was read.", "{n} new records since this was read.", n),
-  readAgain: t("Read again"),
   offline: t("Quality is worked out by the farm's service and needs a connection. Checks go on without one."),
   crew: t("Crew"),
   block: t("Block"),

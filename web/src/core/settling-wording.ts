@@ -40,8 +40,6 @@ export const SETTLING = {
     ]
       .filter((part) => part !== "")
       .join(", "),
-  newer: (n: number) => tn("{n} new record since this was read.", "{n} new records since this was read.", n),
-  readAgain: t("Read again"),
   overlaps: t("Claimed by two crews"),
   place: (block: string, row: number) => t("Block {block}, row {row}", { block, row }),
   contested: (first: number, last: number, n: number) =>

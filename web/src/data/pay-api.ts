@@ -33,7 +33,7 @@ export function payApi(request: Request) {
     hours: (farm: string, first: string, last: string) =>
       request<{ hours: PersonHours[] }>(at(farm, `person-hours?first=${first}&last=${last}`)),
     typeHours: (farm: string, hours: readonly HoursEntry[]) => request<null>(at(farm, "person-hours"), { method: "POST", json: { hours } }),
-    crewDays: (farm: string) => request<{ crew_days: ListedCrewDay[] }>(at(farm, "crew-days")),
+    crewDays: (farm: string) => request<{ crew_days: ListedCrewDay[]; cursor?: number }>(at(farm, "crew-days")),
     preview: (farm: string, { first, last, crew_id }: RunWish) =>
       request<PayPreview>(at(farm, `pay-preview?first=${first}&last=${last}${crew_id === null ? "" : `&crew=${crew_id}`}`)),
     runs: (farm: string) => request<{ runs: PayRunHead[] }>(at(farm, "pay-runs")),

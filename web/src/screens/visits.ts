@@ -127,7 +127,9 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     isNew = false;
     shell.showFarm(farm, farms, place, who);
     device.set("farm", farm.id);
+    let saves = 0;
     const readFarm = async (): Promise<void> => {
+      saves += 1;
       context.farm = await api.farmSaved(context.farm.id);
       known = { farm: context.farm, farms, who };
       shell.showFarm(context.farm, farms, place, who);
@@ -137,9 +139,11 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     const context: Context = { ...given, deviceId, who, farm, place, go, readFarm };
     readNames = async () => {
       if (context.farm.people.length > 0) return;
+      const before = saves;
       const now = holding.known(await api.who());
       const named = await api.farm(context.farm.id);
-      if (!isLatest() || now.state !== who.state) return;
+      // what was asked before something was saved tells how it was
+      if (!isLatest() || now.state !== who.state || before !== saves) return;
       context.who = now;
       context.farm = named;
       known = { farm: named, farms, who: now };

@@ -7,6 +7,30 @@ const who: Who = { state: "account", name: "", login: null, makes_farms: false, 
 const farm = { id: "f", name: "Farm", time_zone: "UTC", today: "2026-01-20", season: null, crews: [], people: [] } as unknown as Farm;
 const people = [{ id: "p", name: "Ann", role: "auditor" }] as unknown as Farm["people"];
 
+it("a farm that was asked for before something was saved does not take the place of what was saved", async () => {
+  vi.stubGlobal("location", { pathname: "/checks", search: "" });
+  let given: Context | null = null;
+  const checks: Screen = (_, context) => {
+    given = context;
+    return { cursor: () => null, newer: () => undefined, leave: () => undefined };
+  };
+  let answer: (late: Farm) => void = () => undefined;
+  const late = new Promise<Farm>((done) => (answer = done));
+  const saved = { ...farm, name: "As saved" };
+  const api = { who: async () => who, farm: vi.fn(async () => farm), farmSaved: async () => saved };
+  const shell = { main: {}, showFarm: () => undefined };
+  const device = { get: () => null, set: () => undefined };
+  const visits = visitsOf({ shell, screens: { checks }, doors: {}, given: { api, device, holding: { known: (one: Who) => one } }, arrived: () => undefined } as unknown as VisitTools);
+  await visits.show();
+  api.farm.mockReturnValueOnce(late);
+  const names = visits.readNames();
+  await (given as Context | null)?.readFarm();
+  answer({ ...farm, people });
+  await names;
+  expect((given as Context | null)?.farm).toEqual(saved);
+  vi.unstubAllGlobals();
+});
+
 it("names that no device keeps are learnt once the service is there again, and the screen stays as it is", async () => {
   vi.stubGlobal("location", { pathname: "/checks", search: "" });
   let given: Context | null = null;

@@ -8,23 +8,24 @@ import { readFarms } from "../../data/farms-api";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
-import { settle } from "../../ui/settling";
 import type { Screen } from "../context";
+import { newsOf } from "../news";
 import "./farms.css";
 import { standingPart } from "./standing-part";
 import { varietiesPart } from "./varieties-part";
 import { weeksPart } from "./weeks-part";
 
-/** All farms are read at most so often while marks come in. */
-const READ_AGAIN_MS = 1_500;
+/** The stream tells of one farm: the others are asked in turn, so many of them so often. */
+const ASK_OTHERS_MS = 1_500;
+const ASKED_AT_ONCE = 4;
 
 /** Show the screen. */
-export const showFarms: Screen = (root, { request, farm, device, who, go }) => {
-  const newer = h("div", { class: "newer", role: "status" });
+export const showFarms: Screen = (root, { api, request, farm, device, who, go }) => {
   const body = h("div", { class: "farms" }, h("p", {}, SHELL.loading));
-  let cursor: number | null = null;
+  /** Up to where each farm is drawn. */
+  let cursors = new Map<string, number>();
+  let turn = 0;
   let left = false;
-  let due: ReturnType<typeof setTimeout> | undefined;
   const open = (id: string): void => {
     device.set("farm", id);
     go({ screen: "overview", block: null });
@@ -37,37 +38,38 @@ export const showFarms: Screen = (root, { request, farm, device, who, go }) => {
     who.makes_farms ? h("p", { class: "farms-another" }, h("button", { type: "button", on: { click: () => go({ screen: "sign-in", block: null }) } }, HERE.anotherFarm)) : null,
     ...(farms.some(({ work }) => work.trees > 0) ? [varietiesPart(farms), weeksPart(farms)] : [h("p", {}, FARMS.nothing)]),
   ];
-  const show = async (): Promise<void> => {
+  const show = async (isUnasked = false): Promise<void> => {
     try {
       const { farms } = await readFarms(request);
       if (left) return;
-      cursor = farms.find(({ id }) => id === farm.id)?.cursor ?? null;
-      fill(newer);
-      const again = body.querySelector("table") !== null;
-      fill(body, ...told(farms));
-      if (again) settle(body); // it came by itself: no finger falls on it unseen
+      cursors = new Map(farms.map(({ id, cursor }) => [id, cursor]));
+      news.draw(() => fill(body, ...told(farms)));
     } catch (error) {
-      if (!left) fill(body, emptyState(sentence(error, FARMS.offline), { label: SHELL.tryAgain, run: () => void show() }));
+      if (left || (isUnasked && cursors.size > 0)) return;
+      fill(body, emptyState(sentence(error, FARMS.offline), { label: SHELL.tryAgain, run: () => void show() }));
     }
   };
-  fill(root, h("h1", {}, FARMS.title), newer, body);
+  const cursor = (): number | null => cursors.get(farm.id) ?? null;
+  const news = newsOf({ body, cursor, read: show });
+  const askOthers = async (): Promise<void> => {
+    if (document.visibilityState === "hidden") return;
+    const others = [...cursors].filter(([id]) => id !== farm.id);
+    const now = others.slice(turn, turn + ASKED_AT_ONCE);
+    turn = turn + ASKED_AT_ONCE < others.length ? turn + ASKED_AT_ONCE : 0;
+    const isNews = await Promise.all(now.map(async ([id, after]) => (await api.changes(id, after)).cursor > after));
+    if (!left && isNews.some(Boolean)) news.newer(0);
+  };
+  // no answer is told by the connection line
+  const asking = setInterval(() => void askOthers().catch(() => undefined), ASK_OTHERS_MS);
+  fill(root, h("h1", {}, FARMS.title), news.line, body);
   void show();
   return {
-    cursor: () => cursor,
-    newer(records) {
-      // tables alone stand here: they show what is new by themselves, unless the keyboard stands among them
-      if (records === 0 || !body.contains(document.activeElement)) {
-        due ??= setTimeout(() => {
-          due = undefined;
-          void show();
-        }, records === 0 ? 0 : READ_AGAIN_MS);
-        return;
-      }
-      fill(newer, h("span", {}, FARMS.newer), h("button", { type: "button", on: { click: () => void show() } }, FARMS.readAgain));
-    },
+    cursor,
+    newer: news.newer,
     leave() {
       left = true;
-      clearTimeout(due);
+      clearInterval(asking);
+      news.leave();
     },
   };
 };

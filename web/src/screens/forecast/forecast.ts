@@ -10,8 +10,9 @@ import { Problem, sentence } from "../../data/request";
 import { forecastApi } from "../../data/forecast-api";
 import { fill, h } from "../../ui/dom";
 import "../../ui/line-buttons.css";
-import { emptyState } from "../../ui/notice";
+import { emptyState, notice } from "../../ui/notice";
 import type { Context, Screen } from "../context";
+import { newsOf } from "../news";
 import { answer, waysToForms } from "./answer";
 import { blocksPart } from "./blocks-part";
 import { burnUpFigure } from "./burn-up-figure";
@@ -64,7 +65,7 @@ export const showForecast: Screen = (root, context) => {
   let reading: Reading | null = null;
   let left = false;
   let visit = 0;
-  const newer = h("div", { class: "newer", role: "status" });
+  const said = notice();
   const told = h("div", { class: "forecast-told" }, h("p", {}, SHELL.loading));
   const below = h("div", { class: "forecast-below" });
   const asked = takes(USUAL_CERTAINTY, (one) => {
@@ -109,7 +110,7 @@ export const showForecast: Screen = (root, context) => {
     history.replaceState(null, "", addressOf(context.place));
     if (context.farm.crews.some(({ id }) => id === crew)) forms.sayAway(crew);
   };
-  const read = async (): Promise<void> => {
+  const read = async (isUnasked = false): Promise<void> => {
     visit += 1;
     const mine = visit;
     try {
@@ -117,28 +118,26 @@ export const showForecast: Screen = (root, context) => {
       if (left || mine !== visit) return;
       cursor = upTo;
       reading = now;
-      fill(newer);
-      draw(now);
+      said.say("");
+      news.draw(() => draw(now));
       sayAway();
     } catch (error) {
-      if (left || mine !== visit) return;
-      const again = { label: SHELL.tryAgain, run: () => void read() };
-      if (reading === null) fill(told, emptyState(sentence(error, SHELL.noAnswer), again));
-      else fill(newer, h("span", {}, sentence(error, SHELL.noAnswer)), h("button", { type: "button", on: { click: again.run } }, again.label));
+      if (left || mine !== visit || (isUnasked && reading !== null)) return;
+      if (reading !== null) return said.say(sentence(error, SHELL.noAnswer), "bad");
+      fill(told, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void read() }));
     }
   };
 
-  fill(root, h("h1", { class: "unseen" }, FORECAST.title), newer, told, below, forms.box);
+  const body = h("div", { class: "forecast" }, told, below, forms.box);
+  const news = newsOf({ body, cursor: () => cursor, read });
+  fill(root, h("h1", { class: "unseen" }, FORECAST.title), news.line, said.box, body);
   void read();
   return {
     cursor: () => cursor,
-    newer(records) {
-      if (records === 0) return void read();
-      // the figures do not change under the reader's eyes: she says when
-      fill(newer, h("span", {}, FORECAST.newer(records)), h("button", { type: "button", on: { click: () => void read() } }, FORECAST.again));
-    },
+    newer: news.newer,
     leave() {
       left = true;
+      news.leave();
     },
   };
 };

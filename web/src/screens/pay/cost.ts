@@ -12,7 +12,7 @@ import { fill, h } from "../../ui/dom";
 import { radioGroup, textField } from "../../ui/field";
 import { notice } from "../../ui/notice";
 import { placeLink } from "../place-link";
-import { figure, placeOfPart, reading, table, type Desk, type Part } from "./desk";
+import { figure, following, placeOfPart, reading, table, type Desk, type Part } from "./desk";
 
 function negative(amount: string): string {
   return amount.startsWith("-") ? amount.slice(1) : `-${amount}`;
@@ -106,20 +106,21 @@ function budgetForm(desk: Desk, { budget }: Cost, words: string, saved: () => vo
 /** Show the part. */
 export const showCost: Part = (root, desk) => {
   const box = h("div", {});
-  fill(root, h("h2", {}, PAY_PART_WORD.cost), h("p", { class: "pay-lead" }, PAY.costLead), box);
   const read = async (): Promise<[Cost, Map<string, BlockSummary>]> => {
     const [cost, { blocks }] = await Promise.all([desk.api.cost(desk.farm), desk.context.api.overview(desk.farm, desk.today)]);
     return [cost, new Map(blocks.map((block) => [block.id, block]))];
   };
-  const show = (words = ""): void =>
-    void reading(box, desk, read, ([cost, codes]) => {
-      if (cost.currency === null) {
-        fill(box, h("p", { class: "empty" }, PAY.costNone), placeLink(placeOfPart("rules"), PAY.enterRules, desk.context.go, { class: "button main" }));
-        return;
-      }
-      const short = cost.is_whole ? null : h("p", { class: "notice" }, PAY.costNotWhole, " ", placeLink(placeOfPart("run", cost.waits_on ? { day: cost.waits_on } : {}), PAY.toRun, desk.context.go));
-      const held = cost.held ? h("p", {}, PAY.heldLead(cost.held)) : null;
-      fill(box, short, held, figures(cost), h("section", {}, h("h3", {}, PAY.budget), budgetForm(desk, cost, words, () => show(PAY.saved))), blocksTable(cost, codes));
-    });
-  show();
+  const drawn = (cost: Cost, codes: Map<string, BlockSummary>, words: string): (HTMLElement | null)[] => {
+    if (cost.currency === null) {
+      return [h("p", { class: "empty" }, PAY.costNone), placeLink(placeOfPart("rules"), PAY.enterRules, desk.context.go, { class: "button main" })];
+    }
+    const short = cost.is_whole ? null : h("p", { class: "notice" }, PAY.costNotWhole, " ", placeLink(placeOfPart("run", cost.waits_on ? { day: cost.waits_on } : {}), PAY.toRun, desk.context.go));
+    const held = cost.held ? h("p", {}, PAY.heldLead(cost.held)) : null;
+    return [short, held, figures(cost), h("section", {}, h("h3", {}, PAY.budget), budgetForm(desk, cost, words, () => void show(PAY.saved))), blocksTable(cost, codes)];
+  };
+  const show = (words = "", isUnasked = false): Promise<void> =>
+    reading(box, desk, read, ([cost, codes]) => follows.draw(cost, isUnasked, () => fill(box, ...drawn(cost, codes, words))), isUnasked);
+  const follows = following(box, desk, (isUnasked) => show("", isUnasked));
+  fill(root, h("h2", {}, PAY_PART_WORD.cost), h("p", { class: "pay-lead" }, PAY.costLead), follows.line, box);
+  void show();
 };

@@ -11,7 +11,8 @@ import type { PayApi } from "../../data/pay-api";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
-import type { Context } from "../context";
+import type { Context, Shown } from "../context";
+import { newsOf } from "../news";
 
 export interface Desk {
   context: Context;
@@ -24,6 +25,8 @@ export interface Desk {
   until: string | null;
   /** Keep the days that are shown in the address, and in the ways to the other parts: whoever comes back finds them; null: none. The crew stays that of the address where none is said. */
   keep(part: PayPart, days: PayDays | null, crew?: string | null): void;
+  /** Follow what the service says of newer records, instead of what was followed before. */
+  follow(shown: Pick<Shown, "cursor" | "newer" | "leave">): void;
   /** What is kept. */
   kept(): PayDays | null;
   /** Whether the part is still shown: an answer that comes later is not drawn. */
@@ -79,16 +82,46 @@ export async function weekStart({ api, farm }: Desk): Promise<number> {
   return rules === null ? 0 : Math.max(0, WEEKDAYS.indexOf(rules.week_starts));
 }
 
-/** Read, then draw; what cannot be read says so, and how to try again. */
-export async function reading<Reading>(box: HTMLElement, desk: Desk, read: () => Promise<Reading>, draw: (reading: Reading) => void): Promise<void> {
+/** Read, then draw; what cannot be read says so, and how to try again. Where nobody asked for it, what stands there stays then. */
+export async function reading<Reading>(
+  box: HTMLElement,
+  desk: Desk,
+  read: () => Promise<Reading>,
+  draw: (reading: Reading) => void,
+  isUnasked = false,
+): Promise<void> {
   if (box.childElementCount === 0) fill(box, h("p", {}, SHELL.loading));
   try {
     const found = await read();
     if (!desk.isLeft()) draw(found);
   } catch (error) {
-    if (desk.isLeft()) return;
+    if (desk.isLeft() || isUnasked) return;
     fill(box, emptyState(sentence(error, SHELL.noAnswer), { label: SHELL.tryAgain, run: () => void reading(box, desk, read, draw) }));
   }
+}
+
+export interface Following {
+  /** Where it is told that there is something newer. */
+  line: HTMLElement;
+  /** Draw what was read up to a cursor; what came by itself and is the same as before is not drawn again. */
+  draw(reading: { cursor?: number }, isUnasked: boolean, run: () => void): void;
+}
+
+/** Let a part follow newer work in `box`: drawn by itself while no hand is on it, told above it where one is. */
+export function following(box: HTMLElement, desk: Desk, read: (isUnasked: boolean) => Promise<void>): Following {
+  let cursor: number | null = null;
+  let print = "";
+  const news = newsOf({ body: box, cursor: () => cursor, read });
+  desk.follow({ cursor: () => cursor, newer: news.newer, leave: news.leave });
+  return {
+    line: news.line,
+    draw({ cursor: upTo = null, ...told }, isUnasked, run) {
+      cursor = upTo;
+      const now = JSON.stringify(told);
+      if (!isUnasked || now !== print) news.draw(run);
+      print = now;
+    },
+  };
 }
 
 /** Return a table in a box that scrolls by itself where it is wider than the page; after the columns of words come those of figures. */

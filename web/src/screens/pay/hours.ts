@@ -16,12 +16,14 @@ import { atEdge } from "../../ui/edges";
 import { choiceField } from "../../ui/field";
 import { emptyState, notice } from "../../ui/notice";
 import { freshId } from "../context";
-import { byName, deskDraft, dropButton, reading, weekStart, type Desk, type Part } from "./desk";
+import { byName, deskDraft, dropButton, following, reading, weekStart, type Desk, type Part } from "./desk";
 
 interface Week {
   days: string[];
   hours: PersonHours[];
   crewDays: ListedCrewDay[];
+  /** The farm's, up to which it was read. */
+  cursor?: number;
 }
 /** A cell of the table: its inputs, and what is typed in them. */
 interface CellField {
@@ -246,20 +248,30 @@ function weekForm(box: HTMLElement, desk: Desk, week: Week, again: (first: strin
 export const showHours: Part = (root, desk) => {
   const { crews } = desk.context.farm;
   const box = h("div", {});
-  const show = (day: string): void => {
-    const read = async (): Promise<Week> => {
-      const days = weekOf(day, await weekStart(desk));
-      const [first = day, last = day] = [days[0], days.at(-1)];
+  let day = desk.day ?? desk.today;
+  const read = (isUnasked: boolean): Promise<void> => {
+    const asked = day;
+    const ask = async (): Promise<Week> => {
+      const days = weekOf(asked, await weekStart(desk));
+      const [first = asked, last = asked] = [days[0], days.at(-1)];
       desk.keep("hours", daysBeside(desk.kept(), [first, last]));
-      const [{ hours }, { crew_days: crewDays }] = await Promise.all([desk.api.hours(desk.farm, first, last), desk.api.crewDays(desk.farm)]);
-      return { days, hours, crewDays };
+      const [{ hours }, { crew_days: crewDays, cursor }] = await Promise.all([desk.api.hours(desk.farm, first, last), desk.api.crewDays(desk.farm)]);
+      return { days, hours, crewDays, ...(cursor !== undefined && { cursor }) };
     };
-    void reading(box, desk, read, (week) => weekForm(box, desk, week, show));
+    const draw = (week: Week): void => {
+      if (asked === day) follows.draw(week, isUnasked, () => weekForm(box, desk, week, show));
+    };
+    return reading(box, desk, ask, draw, isUnasked);
+  };
+  const show = (to: string): void => {
+    day = to;
+    void read(false);
   };
   if (crews.length === 0) {
     fill(root, h("h2", {}, PAY_PART_WORD.hours), emptyState(PAY.noCrews));
     return;
   }
-  fill(root, h("h2", {}, PAY_PART_WORD.hours), h("p", { class: "pay-lead" }, PAY.hoursLead), box);
-  show(desk.day ?? desk.today);
+  const follows = following(box, desk, read);
+  fill(root, h("h2", {}, PAY_PART_WORD.hours), h("p", { class: "pay-lead" }, PAY.hoursLead), follows.line, box);
+  show(day);
 };

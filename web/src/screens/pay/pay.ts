@@ -7,7 +7,7 @@ import { addressOf, type Place } from "../../core/place";
 import { payApi } from "../../data/pay-api";
 import { fill, h } from "../../ui/dom";
 import "../../ui/line-buttons.css";
-import type { Screen } from "../context";
+import { STILL, type Screen, type Shown } from "../context";
 import { placeLink } from "../place-link";
 import { showCost } from "./cost";
 import { placeOfPart, type Desk, type Part } from "./desk";
@@ -42,7 +42,12 @@ export const showPay: Screen = (root, context) => {
     history.replaceState(null, "", addressOf(context.place));
     drawWays();
   };
-  const desk: Desk = { context, api: payApi(context.request), farm: context.farm.id, today: context.farm.today, day, until, keep, kept: () => kept, isLeft: () => left };
+  let followed: Pick<Shown, "cursor" | "newer" | "leave"> = STILL;
+  const follow: Desk["follow"] = (shown) => {
+    followed.leave();
+    followed = shown;
+  };
+  const desk: Desk = { context, api: payApi(context.request), farm: context.farm.id, today: context.farm.today, day, until, keep, follow, kept: () => kept, isLeft: () => left };
   const body = h("div", { class: "pay-body" });
   fill(
     root,
@@ -53,11 +58,11 @@ export const showPay: Screen = (root, context) => {
   drawWays();
   PARTS[here](body, desk);
   return {
-    // figures of pay change under nobody's eyes: they are read anew when asked for
-    cursor: () => null,
-    newer: () => undefined,
+    cursor: () => followed.cursor(),
+    newer: (records) => followed.newer(records),
     leave() {
       left = true;
+      followed.leave();
     },
   };
 };

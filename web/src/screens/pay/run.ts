@@ -10,10 +10,10 @@ import { SHELL } from "../../core/wording";
 import type { RunWish } from "../../data/pay-api";
 import { fill, h } from "../../ui/dom";
 import { choiceField, dayField } from "../../ui/field";
-import { freshId } from "../context";
+import { freshId, STILL } from "../context";
 import { placeLink } from "../place-link";
 import { sure } from "../people/sure";
-import { byName, crewName, figure, placeOfPart, reading, table, weekStart, type Desk, type Part } from "./desk";
+import { byName, crewName, figure, following, placeOfPart, reading, table, weekStart, type Desk, type Part } from "./desk";
 import { heldPart } from "./held";
 import { linesOf, peopleTable } from "./people-table";
 import { missingPart } from "./missing";
@@ -133,17 +133,26 @@ interface Begin {
 
 function runPart(root: HTMLElement, box: HTMLElement, desk: Desk, { days: [first, last], starts }: Begin): void {
   const result = h("div", { class: "pay-result", "aria-live": "polite" });
-  const look = (wish: RunWish): void => {
+  let wish: RunWish = { first, last: last > desk.today ? desk.today : last, crew_id: desk.context.place.crew ?? null };
+  const paid = (run: string): void => {
+    desk.keep("run", null); // what is paid now is not offered to be paid again
+    desk.follow(STILL);
+    showRunPage(root, desk, run);
+  };
+  const read = (isUnasked: boolean): Promise<void> => {
+    const asked = wish;
+    const draw = (preview: PayPreview): void => {
+      if (asked === wish) follows.draw(preview, isUnasked, () => fill(result, ...drawn(desk, preview, paid)));
+    };
+    return reading(result, desk, () => desk.api.preview(desk.farm, asked), draw, isUnasked);
+  };
+  const follows = following(result, desk, read);
+  const look = (to: RunWish): void => {
+    wish = to;
     desk.keep("run", keptDays([wish.first, wish.last], desk.today, starts), wish.crew_id);
     fill(result, h("p", {}, SHELL.loading));
-    void reading(result, desk, () => desk.api.preview(desk.farm, wish), (preview) => {
-      fill(result, ...drawn(desk, preview, (run) => {
-        desk.keep("run", null); // what is paid now is not offered to be paid again
-        showRunPage(root, desk, run);
-      }));
-    });
+    void read(false);
   };
-  const wish = { first, last: last > desk.today ? desk.today : last, crew_id: desk.context.place.crew ?? null };
-  fill(box, daysForm(desk, wish, look), result);
+  fill(box, daysForm(desk, wish, look), follows.line, result);
   look(wish);
 }

@@ -10,6 +10,7 @@ import { textField } from "../../ui/field";
 import { notice } from "../../ui/notice";
 import type { Context } from "../context";
 import { filled } from "../sign-in/door-form";
+import { drawLines, unreadLines } from "./lines";
 import { linkCard } from "./one-time-link";
 import { roleFields } from "./role-fields";
 import { sure } from "./sure";
@@ -93,8 +94,9 @@ function accountForm(context: Context, api: WhoApi, made: (account: Account, lin
 /** Return the section; it reads what is there by itself. */
 export function accountsSection(context: Context, api: WhoApi): HTMLElement {
   const said = notice();
-  const list = h("ul", { class: "plain-list" }, h("li", {}, SHELL.loading));
+  const list = unreadLines(SHELL.loading);
   const once = h("div", { role: "status" });
+  let isRead = false;
   const tell = (error: unknown): void => said.say(sentence(error, SHELL.noAnswer), "bad");
   const actions: Actions = {
     async link(account) {
@@ -116,10 +118,10 @@ export function accountsSection(context: Context, api: WhoApi): HTMLElement {
   const read = async (): Promise<void> => {
     try {
       const { accounts } = await api.accounts(context.farm.id);
-      const lines = accounts.map((account) => accountLine(context, account, actions));
-      fill(list, ...(lines.length === 0 ? [h("li", {}, PEOPLE.accountsNone)] : lines));
+      isRead = true;
+      drawLines(list, accounts, PEOPLE.accountsNone, (account) => accountLine(context, account, actions));
     } catch (error) {
-      fill(list);
+      if (!isRead) fill(list);
       tell(error);
     }
   };

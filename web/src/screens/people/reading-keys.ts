@@ -14,6 +14,7 @@ import { notice } from "../../ui/notice";
 import type { Context } from "../context";
 import { filled } from "../sign-in/door-form";
 import { copiedField } from "./copied-field";
+import { drawLines, unreadLines } from "./lines";
 import { sure } from "./sure";
 
 const A_YEAR = 365;
@@ -85,9 +86,10 @@ function keyForm(context: Context, api: KeysApi, made: (key: NewKey) => Promise<
 export function readingKeys(context: Context): HTMLElement {
   const api = keysApi(context.request, context.farm.id);
   const said = notice();
-  const list = h("ul", { class: "plain-list" }, h("li", {}, SHELL.loading));
+  const list = unreadLines(SHELL.loading);
   const once = h("div", { role: "status" });
   let shown = "";
+  let isRead = false;
   const end = async (key: ReadingKey): Promise<void> => {
     await api.end(key.id);
     if (shown === key.id) fill(once); // what opens nothing any more is not shown on
@@ -97,10 +99,10 @@ export function readingKeys(context: Context): HTMLElement {
   const read = async (): Promise<void> => {
     try {
       const { reading_keys } = await api.keys();
-      const lines = goodFirst(reading_keys).map((key) => keyLine(context, key, () => end(key)));
-      fill(list, ...(lines.length === 0 ? [h("li", {}, KEYS.none)] : lines));
+      isRead = true;
+      drawLines(list, goodFirst(reading_keys), KEYS.none, (key) => keyLine(context, key, () => end(key)));
     } catch (error) {
-      fill(list);
+      if (!isRead) fill(list);
       said.say(sentence(error, SHELL.noAnswer), "bad");
     }
   };

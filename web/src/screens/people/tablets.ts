@@ -11,6 +11,7 @@ import { textField } from "../../ui/field";
 import { notice } from "../../ui/notice";
 import type { Context } from "../context";
 import { filled } from "../sign-in/door-form";
+import { drawLines, unreadLines } from "./lines";
 import { codeCard, type CodeCard } from "./pairing-code";
 import { roleFields } from "./role-fields";
 import { sure } from "./sure";
@@ -57,19 +58,12 @@ function tabletLine(context: Context, tablet: PairedTablet, revoke: () => Promis
 export function tabletsSection(context: Context, api: WhoApi): { box: HTMLElement; read(): void; leave(): void } {
   const { farm } = context;
   const said = notice();
-  const list = h("ul", { class: "plain-list" }, h("li", {}, SHELL.loading));
+  const list = unreadLines(SHELL.loading);
   const codeBox = h("div", {});
   let code: CodeCard | null = null;
   let known = new Set<string>();
-  let drawn = "";
+  let isRead = false;
 
-  const draw = (tablets: readonly PairedTablet[]): void => {
-    const now = JSON.stringify(tablets);
-    if (now === drawn) return; // an open question is not drawn away
-    drawn = now;
-    const lines = tablets.map((tablet) => tabletLine(context, tablet, () => revoke(tablet)));
-    fill(list, ...(lines.length === 0 ? [h("li", {}, PEOPLE.tabletsNone)] : lines));
-  };
   const read = async (): Promise<void> => {
     try {
       const { devices } = await api.tablets(farm.id);
@@ -78,9 +72,10 @@ export function tabletsSection(context: Context, api: WhoApi): { box: HTMLElemen
       known = new Set(devices.map((tablet) => tablet.id));
       const live = devices.filter((tablet) => tablet.revoked_at === null);
       const over = devices.filter((tablet) => tablet.revoked_at !== null);
-      draw([...live, ...over]);
+      isRead = true;
+      drawLines(list, [...live, ...over], PEOPLE.tabletsNone, (tablet) => tabletLine(context, tablet, () => revoke(tablet)));
     } catch (error) {
-      if (drawn === "") fill(list);
+      if (!isRead) fill(list);
       said.say(sentence(error, SHELL.noAnswer), "bad");
     }
   };

@@ -13,6 +13,7 @@ import { radioGroup } from "../../ui/field";
 import "../../ui/line-buttons.css";
 import { emptyState, notice } from "../../ui/notice";
 import { STILL, type Context, type Screen, type Shown } from "../context";
+import { newsOf } from "../news";
 import { aheadPart } from "./ahead";
 import { blockFacts, blockPanel } from "./block-panel";
 import { boardPart, fitsWhole, type Scale } from "./board-part";
@@ -22,8 +23,9 @@ import "./plan.css";
 import { proposalPart } from "./proposal-part";
 
 type View = Scale | "list";
-const READ_AGAIN_MS = 30_000;
 const DRAGGED_MS = 300;
+/** So long a list of crews may stand open: no page is told while one chooses in it. */
+const CHOOSES_MS = 10_000;
 const CLEAR_PX = 12;
 
 /** Return the screen over what was read first. */
@@ -47,7 +49,6 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   /** The last one asked for: its reasons hold for what still stands where it put it. */
   let reasons: Proposal | null = null;
   let busy = false;
-  let due: ReturnType<typeof setTimeout> | undefined;
   let resizing: ReturnType<typeof setTimeout> | undefined;
   let left = false;
 
@@ -231,19 +232,20 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   }
   const closures = { api, timeZone: context.farm.time_zone, changed: (words: string) => void closureChanged(words).catch(() => undefined) };
 
-  async function again(): Promise<void> {
-    due = undefined;
-    const active = document.activeElement;
-    // what is half typed there is not drawn over
-    if (panel.contains(active)) {
-      due = setTimeout(() => void again(), READ_AGAIN_MS);
-      return;
-    }
+  /** Show what is new by itself; what is picked, half typed or dragged stays. */
+  async function follow(): Promise<void> {
+    const [{ revision }, was] = [board, picked];
     await read().catch(() => undefined);
     if (left) return;
-    draw();
-    if (active instanceof HTMLElement && active.dataset["block"] !== undefined) focusOn(`[data-block="${active.dataset["block"]}"]`);
+    const isOthers = board.revision !== revision && !panel.contains(document.activeElement);
+    news.draw(() => (isOthers || picked !== was ? draw() : redraw()));
   }
+  const news = newsOf({
+    body,
+    cursor: () => board.cursor,
+    read: follow,
+    waits_ms: ({ rested_ms }) => (body.contains(document.activeElement) && document.activeElement instanceof HTMLSelectElement ? CHOOSES_MS - rested_ms() : 0),
+  });
 
   fill(
     root,
@@ -265,13 +267,10 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   addEventListener("resize", resized);
   return {
     cursor: () => board.cursor,
-    newer(records) {
-      // marks come in all day, and what they change of a plan can wait
-      due ??= setTimeout(() => void again(), records === 0 ? 0 : READ_AGAIN_MS);
-    },
+    newer: news.newer,
     leave() {
       left = true;
-      clearTimeout(due);
+      news.leave();
       removeEventListener("resize", resized);
       ahead.leave();
     },

@@ -10,6 +10,7 @@ import { Problem, sentence, sentences } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState } from "../../ui/notice";
 import type { Context, Shown } from "../context";
+import { newsOf } from "../news";
 import { placeLink } from "../place-link";
 
 export interface Desk {
@@ -56,46 +57,39 @@ export interface Drawn {
   cursor: number | null;
 }
 
-/** Read, then draw. Newer records are told above and never drawn under the reader's hand; `again` reads anew. */
+/** Read, then draw; newer records too, but never under the reader's hand. `again` reads anew. */
 export function readingPart<Reading>(
   root: HTMLElement,
   read: () => Promise<Reading>,
   draw: (reading: Reading, again: () => Promise<void>) => Drawn,
 ): Shown {
-  const newer = h("div", { class: "newer", role: "status" });
   const body = h("div", { class: "quality-content" }, h("p", {}, SHELL.loading));
   let cursor: number | null = null;
   let left = false;
   let visit = 0;
-  const show = async (): Promise<void> => {
+  const show = async (isUnasked = false): Promise<void> => {
     visit += 1;
     const mine = visit;
     try {
       const reading = await read();
       if (left || mine !== visit) return;
-      const drawn = draw(reading, show);
+      const drawn = draw(reading, () => show());
       ({ cursor } = drawn);
-      fill(newer);
-      fill(body, ...drawn.content);
+      news.draw(() => fill(body, ...drawn.content));
     } catch (error) {
-      if (left || mine !== visit) return;
+      if (left || mine !== visit || isUnasked) return;
       fill(body, emptyState(sentence(error, QUALITY.offline), { label: SHELL.tryAgain, run: () => void show() }));
     }
   };
-  fill(root, newer, body);
+  const news = newsOf({ body, cursor: () => cursor, read: show });
+  fill(root, news.line, body);
   void show();
   return {
     cursor: () => cursor,
-    newer(records) {
-      if (records === 0) return void show();
-      fill(
-        newer,
-        h("span", {}, QUALITY.newer(records)),
-        h("button", { type: "button", on: { click: () => void show() } }, QUALITY.readAgain),
-      );
-    },
+    newer: news.newer,
     leave() {
       left = true;
+      news.leave();
     },
   };
 }

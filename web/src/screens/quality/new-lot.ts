@@ -68,7 +68,13 @@ function recheckSubject({ number, block_code, crew, id, block_id, crew_id, state
   };
 }
 
-function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElement {
+/** The form, and the way to have what follows from it told anew. */
+interface LotForm {
+  box: HTMLElement;
+  replan(): void;
+}
+
+function form(desk: Desk, subjectOf: (changed: () => void) => Subject): LotForm {
   const { api, context } = desk;
   const { farm, go } = context;
   const told = h("div", { class: "planned", "aria-live": "polite" });
@@ -76,6 +82,9 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElem
   const id = freshId();
   let asked = 0;
   let timer = 0;
+  let isDrawing = false;
+  /** What is told, as the service said it. */
+  let print = "";
   const changed = (): void => {
     clearTimeout(timer);
     timer = window.setTimeout(() => void plan(), STILL_MS);
@@ -94,6 +103,7 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElem
   };
   const draw = async (lot: LotRequest, button: HTMLButtonElement): Promise<void> => {
     button.disabled = true;
+    isDrawing = true;
     said.say(NEW_LOT.drawing);
     try {
       // the id stays the same for this form: asked again, nothing is drawn twice
@@ -101,6 +111,7 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElem
       go(placeOfLot(drawn));
     } catch (error) {
       button.disabled = false;
+      isDrawing = false;
       said.say(because(error, NEW_LOT.notDrawn), "bad");
     }
   };
@@ -109,31 +120,39 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): HTMLElem
     const mine = asked;
     const lot = read();
     said.say("");
-    if (lot === undefined) return fill(told);
+    const tell = (now: string, ...parts: HTMLElement[]): void => {
+      if (now !== "" && now === print) return; // the button stays where it is
+      print = now;
+      fill(told, ...parts);
+    };
+    if (lot === undefined) return tell("");
     try {
       const planned = await api.planLot(farm.id, lot);
       if (mine !== asked) return;
       fields.suggest(planned.plan);
-      fill(told, ...plannedLot(planned, (button) => void draw(lot, button)));
+      tell(JSON.stringify([lot, planned]), ...plannedLot(planned, (button) => void draw(lot, button)));
     } catch (error) {
       if (mine !== asked) return;
-      fill(told);
+      tell("");
       said.say(because(error, NEW_LOT.notDrawn), "bad");
     }
   };
   void plan();
-  return h(
+  const box = h(
     "div",
     { class: "new-lot" },
     h("form", { class: "new-lot-fields", novalidate: true, on: { submit: (event: Event) => event.preventDefault() } }, subject.box, fields.box, extra.box),
     h("section", { class: "new-lot-plan" }, h("h2", {}, NEW_LOT.thePlan), said.box, told),
   );
+  return { box, replan: () => !isDrawing && changed() };
 }
 
 /** Show the part. */
 export const showNewLot: Part = (root, desk) => {
   const { api, context } = desk;
   const { farm, place } = context;
+  let replan: LotForm["replan"] = () => undefined;
+  let heard = 0;
   const shown = readingPart(
     root,
     async () => {
@@ -144,12 +163,23 @@ export const showNewLot: Part = (root, desk) => {
     ({ overview, lots, recheck }) => {
       const wants = wanting(lots, overview.blocks);
       const blocks = overview.blocks.filter(({ id }) => id === place.block || wants.some(({ block_id }) => block_id === id));
-      if (recheck === undefined && blocks.length === 0) return { cursor: null, content: [h("p", {}, NEW_LOT.noBlocks)] };
+      const { cursor } = overview;
+      if (recheck === undefined && blocks.length === 0) return { cursor, content: [h("p", {}, NEW_LOT.noBlocks)] };
       const subject = (changed: () => void): Subject =>
         recheck === undefined ? subjectFields(desk, blocks, wants, changed) : recheckSubject(recheck);
-      return { cursor: null, content: [h("p", { class: "quality-lead" }, NEW_LOT.lead), form(desk, subject)] };
+      const lot = form(desk, subject);
+      ({ replan } = lot);
+      return { cursor, content: [h("p", { class: "quality-lead" }, NEW_LOT.lead), lot.box] };
     },
   );
-  // what is being filled in stays as it is
-  return { ...shown, newer: () => undefined };
+  return {
+    ...shown,
+    newer(records) {
+      const upTo = (shown.cursor() ?? 0) + records;
+      // what is being filled in stays as it is; what follows from it is told anew
+      if (upTo > heard) replan();
+      heard = upTo;
+      shown.newer(records);
+    },
+  };
 };

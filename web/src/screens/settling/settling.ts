@@ -11,6 +11,7 @@ import { fill, h } from "../../ui/dom";
 import { notice } from "../../ui/notice";
 import "../../ui/line-buttons.css";
 import type { Screen } from "../context";
+import { newsOf } from "../news";
 import { asideCard } from "./aside-card";
 import type { CardTools } from "./card";
 import { crewDayCard } from "./crew-day-card";
@@ -69,7 +70,6 @@ export const showSettling: Screen = (root, context) => {
   const { farm } = context;
   const api = settlingApi(context.request);
   const counts = h("p", { class: "settling-counts", role: "status" }, SHELL.loading);
-  const newer = h("div", { class: "newer", role: "status" });
   const said = notice();
   const lists: Lists = {
     overlaps: matterList(SETTLING.overlaps, ""),
@@ -89,7 +89,7 @@ export const showSettling: Screen = (root, context) => {
     return { matters, knowing: knowingOf(farm, overview.blocks, tablets.devices) };
   };
   /** Read and draw. After a settlement of one's own (not anew) the counts follow, and nothing under the hand moves. */
-  const show = async (anew: boolean): Promise<void> => {
+  const show = async (anew: boolean, isUnasked = false): Promise<void> => {
     visit += 1;
     const mine = visit;
     try {
@@ -97,35 +97,32 @@ export const showSettling: Screen = (root, context) => {
       if (left || mine !== visit) return; // a later reading is under way and knows more
       const isFirst = cursor === null;
       cursor = reading.matters.cursor;
-      fill(newer);
       said.say("");
-      update(lists, reading, anew, tools);
+      if (anew || isUnasked) news.draw(() => update(lists, reading, anew, tools));
+      else update(lists, reading, anew, tools);
       if (isFirst) goToAsked(lists, reading, context.place);
       const { overlaps, set_aside, crew_days } = reading.matters;
       fill(counts, SETTLING.counts(overlaps.length, set_aside.length, crew_days.length) || SETTLING.nothing);
     } catch (error) {
       if (left || mine !== visit) return;
       if (cursor === null) fill(counts);
-      said.say(sentence(error, SHELL.noAnswer), "bad");
+      if (!isUnasked || cursor === null) said.say(sentence(error, SHELL.noAnswer), "bad");
     }
   };
   const tools = (): CardTools => ({ deciding: decidingOf(api, farm.id), settled: () => void show(false), go: context.go });
 
   const boxes = Object.values(lists).map((list: MatterList) => list.box);
-  fill(root, h("h1", {}, SETTLING.title), h("p", { class: "settling-lead" }, SETTLING.purpose), newer, counts, said.box, ...boxes);
+  const body = h("div", { class: "settling-lists" }, ...boxes);
+  // what comes by itself leaves a card that is worked on as it is
+  const news = newsOf({ body, cursor: () => cursor, read: (isUnasked) => show(!isUnasked, isUnasked) });
+  fill(root, h("h1", {}, SETTLING.title), h("p", { class: "settling-lead" }, SETTLING.purpose), news.line, counts, said.box, body);
   void show(true);
   return {
     cursor: () => cursor,
-    newer(records) {
-      if (records === 0) return void show(false);
-      fill(
-        newer,
-        h("span", {}, SETTLING.newer(records)),
-        h("button", { type: "button", on: { click: () => void show(true) } }, SETTLING.readAgain),
-      );
-    },
+    newer: news.newer,
     leave() {
       left = true;
+      news.leave();
     },
   };
 };

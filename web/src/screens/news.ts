@@ -1,0 +1,88 @@
+/** Newer work where people read and fill in: drawn by itself while no hand is on it, told above it where one is. */
+
+import { NEWS } from "../core/news-wording";
+import { fill, h } from "../ui/dom";
+import { handOn, keepFocus, RESTS_MS, touchable, type Hand } from "../ui/hand";
+import { keepInPlace } from "../ui/keep-in-place";
+import { settle } from "../ui/settling";
+
+export interface NewsTools {
+  /** What is drawn anew. */
+  body: HTMLElement;
+  /** Up to where it is drawn; null while that is not known. */
+  cursor(): number | null;
+  /** Read, and draw by `draw`; `isUnasked` where it comes by itself: then what stands there stays if nothing can be read. */
+  read(isUnasked: boolean): Promise<unknown>;
+  /** Of a screen whose drawing keeps what is typed and open: how long to wait yet, in ms, for a hand that is on it. */
+  waits_ms?(hand: Pick<Hand, "rested_ms">): number;
+}
+export interface News {
+  /** Where it is told that there is something newer. */
+  line: HTMLElement;
+  newer(records: number): void;
+  /** Draw what was read: what was told is over. */
+  draw(run: () => void): void;
+  leave(): void;
+}
+
+/** What takes the service long is not asked of it without a pause: so many times as long as the last reading took. */
+const PAUSES = 3;
+const LONGEST_PAUSE_MS = 10_000;
+
+/** Return the news of one screen. */
+export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
+  const line = h("div", { class: "newer", role: "status" });
+  const hand = handOn(body);
+  let due: ReturnType<typeof setTimeout> | undefined;
+  let notBefore = 0;
+  let isReading = false;
+  /** The service's cursor that was told of last. */
+  let wanted = 0;
+  let left = false;
+  const now = (): number => performance.now();
+
+  const ask = async (isUnasked: boolean): Promise<void> => {
+    const begun = now();
+    const before = touchable(body);
+    isReading = true;
+    try {
+      await read(isUnasked);
+    } finally {
+      isReading = false;
+      notBefore = now() + Math.min(LONGEST_PAUSE_MS, PAUSES * (now() - begun));
+    }
+    if (left) return;
+    // no finger falls unseen on what came by itself
+    if (isUnasked && !body.contains(document.activeElement) && before !== touchable(body)) settle(body);
+    const missed = wanted - (cursor() ?? wanted);
+    if (missed > 0) newer(missed);
+  };
+  const tell = (records: number): void => {
+    const again = h("button", { type: "button", on: { click: () => void ask(false) } }, NEWS.readAgain);
+    keepInPlace(body, () => fill(line, h("span", {}, NEWS.newer(records)), again));
+  };
+  const newer = (records: number): void => {
+    clearTimeout(due);
+    due = undefined;
+    wanted = (cursor() ?? 0) + records;
+    if (left || isReading) return;
+    if (waits_ms === undefined && hand.holds()) return tell(records);
+    const wait = Math.max(RESTS_MS - hand.rested_ms(), waits_ms?.(hand) ?? 0, notBefore - now());
+    if (wait > 0) due = setTimeout(() => newer(records), wait);
+    else void ask(true);
+  };
+  return {
+    line,
+    newer,
+    draw(run) {
+      keepFocus(body, run);
+      hand.drawn();
+      if (line.childElementCount > 0) keepInPlace(body, () => fill(line));
+    },
+    leave() {
+      left = true;
+      clearTimeout(due);
+      hand.leave();
+    },
+  };
+}

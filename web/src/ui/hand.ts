@@ -1,0 +1,70 @@
+/** Whether a hand is on what the page shows: nothing is drawn away from under it. */
+
+/** After a touch, a key or a turn of the wheel a hand counts as resting when so long nothing came of it. */
+export const RESTS_MS = 700;
+
+const MOVES = ["pointerdown", "pointermove", "pointerup", "pointercancel", "keydown", "keyup", "wheel", "touchmove", "scroll"] as const;
+const FIELDS = "input, select, textarea";
+/** Opens something, or says something: unlike a link, which leads away. */
+const OPENS = "button, summary, [role=button]";
+
+export interface Hand {
+  /** For how long nothing was touched, pressed or turned; 0 while something is held down. */
+  rested_ms(): number;
+  /** Whether something in the box is being filled in, or was typed, chosen or opened since it was drawn. */
+  holds(): boolean;
+  /** It was drawn anew: nothing in it is typed or open. */
+  drawn(): void;
+  leave(): void;
+}
+
+/** Return what is known of the hand on `box`. */
+export function handOn(box: HTMLElement, now: () => number = () => performance.now()): Hand {
+  let movedAt = -Infinity;
+  let isPressed = false;
+  let isTouched = false;
+  const moves = (event: Event): void => {
+    // a mouse that only passes over holds nothing
+    if (event.type === "pointermove" && !isPressed) return;
+    if (event.type === "pointerdown") isPressed = true;
+    if (event.type === "pointerup" || event.type === "pointercancel") isPressed = false;
+    movedAt = now();
+  };
+  const fills = (): void => void (isTouched = true);
+  const opens = (event: Event): void => {
+    const on = event.target instanceof Element ? event.target.closest(OPENS) : null;
+    if (on !== null && box.contains(on)) isTouched = true;
+  };
+  for (const name of MOVES) addEventListener(name, moves, { capture: true, passive: true });
+  for (const name of ["input", "change"]) box.addEventListener(name, fills);
+  box.addEventListener("click", opens, true);
+  return {
+    rested_ms: () => (isPressed ? 0 : now() - movedAt),
+    holds() {
+      const { activeElement } = document;
+      return isTouched || (activeElement !== null && box.contains(activeElement) && activeElement.matches(FIELDS));
+    },
+    drawn: () => void (isTouched = false),
+    leave() {
+      for (const name of MOVES) removeEventListener(name, moves, true);
+    },
+  };
+}
+
+const TOUCHED = "a, button, summary, input, select, textarea, [tabindex]";
+const nameOf = (one: Element): string => [one.tagName, one.getAttribute("href"), one.getAttribute("aria-label"), one.textContent].join("\n");
+
+/** Return what in a box can be touched, one after the other: while it is the same, no finger falls on something else than was meant. */
+export function touchable(box: HTMLElement): string {
+  return [...box.querySelectorAll(TOUCHED)].map(nameOf).join("\n\n");
+}
+
+/** Run `draw`, which puts other elements where the keyboard stands: it goes on at the one that says the same. */
+export function keepFocus(box: HTMLElement, draw: () => void): void {
+  const before = document.activeElement;
+  const name = before !== null && before !== box && box.contains(before) ? nameOf(before) : null;
+  draw();
+  if (name === null || box.contains(document.activeElement)) return;
+  const same = [...box.querySelectorAll<HTMLElement>(TOUCHED)].find((one) => nameOf(one) === name);
+  same?.focus({ preventScroll: true });
+}
