@@ -59,7 +59,13 @@ def cost_json(store: Store, farm_id: str, *, now: datetime) -> Json:
         at = moment(conn, farm_id, None, now)
         terms = terms_of(pay_store.kept_rules(conn, farm_id))
         if at.season is None or terms is None:
-            nothing: Json = {"season_id": None, "currency": None, "blocks": [], "budget": None, "is_whole": False}
+            nothing: Json = {
+                "season_id": None,
+                "currency": None,
+                "blocks": [],
+                "budget": None,
+                "is_whole": False,
+            }
             return {**nothing, "cursor": log.cursor(conn, farm_id)}
         told = _REMEMBERED.answer(conn, farm_id, at.today, lambda: _told(conn, at, terms))
         return {**told, "cursor": log.cursor(conn, farm_id)}

@@ -4,9 +4,9 @@
 export const RESTS_MS = 700;
 
 const MOVES = ["pointerdown", "pointermove", "pointerup", "pointercancel", "keydown", "keyup", "wheel", "touchmove", "scroll"] as const;
-const FIELDS = "input, select, textarea";
+const FIELDS = ["input", "select", "textarea"].join();
 /** Opens something, or says something: unlike a link, which leads away. */
-const OPENS = "button, summary, [role=button]";
+const OPENS = ["button", "summary", "[role=button]"].join();
 
 export interface Hand {
   /** For how long nothing was touched, pressed or turned; 0 while something is held down. */
@@ -51,7 +51,7 @@ export function handOn(box: HTMLElement, now: () => number = () => performance.n
   };
 }
 
-const TOUCHED = "a, button, summary, input, select, textarea, [tabindex]";
+const TOUCHED = ["a", "[tabindex]", OPENS, FIELDS].join();
 const nameOf = (one: Element): string => [one.tagName, one.getAttribute("href"), one.getAttribute("aria-label"), one.textContent].join("\n");
 
 /** Return what in a box can be touched, one after the other: while it is the same, no finger falls on something else than was meant. */
