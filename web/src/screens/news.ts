@@ -5,6 +5,7 @@ import { fill, h } from "../ui/dom";
 import { handOn, keepFocus, RESTS_MS, touchable, type Hand } from "../ui/hand";
 import { keepInPlace } from "../ui/keep-in-place";
 import { settle } from "../ui/settling";
+import "./news.css";
 
 export interface NewsTools {
   /** What is drawn anew. */
