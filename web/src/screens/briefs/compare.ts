@@ -46,7 +46,7 @@ function choice(context: Context, api: BriefsApi, { id, versions, draft }: Writt
   };
   for (const { input } of [from, to]) input.addEventListener("change", () => void draw());
   void draw();
-  return h("div", {}, h("div", { class: "form" }, from.box, to.box), found);
+  return h("div", {}, h("div", { class: "form versions-compared" }, from.box, to.box), found);
 }
 
 /** Show the screen. */
