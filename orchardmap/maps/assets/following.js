@@ -98,7 +98,7 @@
   /** Read all of it beside the marks that come: those drawn while it was reckoned stay drawn. */
   async function readWhole(app) {
     const asked = ++app.era;
-    const overview = await app.source.overview(app.day);
+    const overview = await app.source.wholeOverview(app.day);
     if (asked !== app.era) return;
     const { newest } = app;
     const isBehind = newest && newest.day === overview.day && newest.epoch === overview.epoch && newest.cursor > overview.cursor;
