@@ -54,6 +54,17 @@ def shown_on(pages: list[Page], trees: int, within_ms: float) -> None:
         expect(page.locator(".figures")).to_contain_text(f"{trees} of ", timeout=left_ms)
 
 
+def opened(tablet: Page, planted: dict[str, Any], proxy: CuttingProxy, windows: int) -> list[Page]:
+    """Open the farm in so many windows, all of them visible."""
+    pages = [*(tablet.context.new_page() for _ in range(windows - 1)), tablet]
+    for page in pages:
+        page.add_init_script(
+            f"if (self === top) localStorage.setItem('orchardmap.farm', '{planted['farm']}')"
+        )
+        page.goto(proxy.address)
+    return pages
+
+
 def until(holds: Any, within_s: float = 40.0) -> None:
     end = time.monotonic() + within_s
     while not holds():
@@ -67,13 +78,9 @@ def test_a_mark_shows_on_each_while_they_have_much_reckoned(
     """Four windows read all of it anew once marks pause: the next mark does not wait for what is reckoned for any of them."""
     rows = own_planted["rows"]
     mark(own_service, own_planted, row=1)
-    pages = [tablet, *(tablet.context.new_page() for _ in range(3))]
-    for page in pages:
-        page.add_init_script(f"localStorage.setItem('orchardmap.farm', '{own_planted['farm']}')")
-        page.goto(proxy.address)
+    pages = opened(tablet, own_planted, proxy, 4)
     shown_on(pages, rows[1], 15_000)
     for page in pages:
-        page.wait_for_load_state("load")
         page.locator(".map-frame").element_handle().content_frame().wait_for_function(  # type: ignore[union-attr]
             "() => window.orchardMap?.app?.overview !== undefined", polling=100
         )
@@ -89,3 +96,40 @@ def test_a_mark_shows_on_each_while_they_have_much_reckoned(
     shown_on(pages, rows[1] + rows[2] + rows[3], SOON_MS)
     assert proxy.held, "nothing was being reckoned for any window any more: this test has shown nothing"
     proxy.late_s = lambda _path: 0.0
+
+
+def test_more_windows_than_a_browser_opens_connections_share_one_stream_and_hand_it_on(
+    tablet: Page,
+    own_service: Any,
+    own_planted: dict[str, Any],
+    proxy: CuttingProxy,
+    expected_trouble: list[str],
+) -> None:
+    """Seven windows with a stream each would leave no connection to ask anything by. The one that has the stream is closed, then the service is killed."""
+    expected_trouble += ["ERR_CONNECTION_REFUSED", "ERR_EMPTY_RESPONSE", "ERR_CONNECTION_RESET"]
+    rows = own_planted["rows"]
+    mark(own_service, own_planted, row=1)
+    streams: list[str] = []
+
+    def seen(method: str, path: str) -> bool:
+        if path.endswith("/events"):
+            streams.append(method)
+        return False
+
+    proxy.spoil = seen
+    pages = opened(tablet, own_planted, proxy, 7)
+    shown_on(pages, rows[1], 15_000)
+    until(lambda: streams)
+    time.sleep(6)  # each page has looked after its stream once more
+    assert len(streams) == 1
+    mark(own_service, own_planted, row=2)
+    shown_on(pages, rows[1] + rows[2], SOON_MS)
+    # the first one that came has it
+    pages.pop(0).close()
+    mark(own_service, own_planted, row=3)
+    shown_on(pages, rows[1] + rows[2] + rows[3], SOON_MS)
+    assert len(streams) == 2
+    own_service.kill()
+    own_service.start()
+    mark(own_service, own_planted, row=4)
+    shown_on(pages, sum(rows.values()), 2 * SOON_MS)
