@@ -13,7 +13,7 @@ Listener = Callable[[str | None], None]
 """Called with a farm's id; with None where changes of any farm may have been missed. From any thread, and must not wait."""
 _CHANNEL = "orchardmap_changes"
 _CHANGED = "farms_changed"
-_AGAIN_S = 1.0
+_AGAIN_S = 0.3
 _LOOK_UP_S = 0.5
 
 

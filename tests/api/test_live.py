@@ -4,19 +4,20 @@ import asyncio
 import json
 import time
 from collections.abc import AsyncIterator, Awaitable, Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from datetime import UTC, datetime
 from typing import Any
 
 import httpx2 as httpx
 import pytest
+from sqlalchemy import text
 
 from orchardmap.store import log
 from orchardmap.store.session import Store, open_store
 from orchardmap.usecases import following
 from orchardmap.usecases.planting import new_id
 from orchardmap_api.access import READERS
-from orchardmap_api.streams import MOST, MOST_OF_ONE, Streams
+from orchardmap_api.streams import BEAT_S, MOST, MOST_OF_ONE, Streams
 from own_loop import run_apart
 from servers import Server, served
 from signing import signed_in
@@ -235,3 +236,56 @@ def test_over_the_wire_every_process_tells_and_nobody_who_comes_back_misses_anyt
         assert servers[-1].stop() == 0
         assert time.monotonic() - asked < SOON_S
         assert list(stream) == []
+
+
+def mark_by_store(store_url: str, farm: SmallFarm) -> int:
+    """Let the log go on without any of the services, and return where it stands then."""
+    with closing(open_store(store_url)) as store:
+        return change(store, farm)
+
+
+@pytest.mark.postgis
+@pytest.mark.parametrize("store_url", ["postgis"], indirect=True)
+def test_over_the_wire_what_was_said_while_the_bells_connection_was_cut_is_told_at_once(running, store_url):
+    """The database ends what the services listen by, and the log goes on before any of them can listen again: no page waits for the next beat for it."""
+    servers, farm = running
+    with ExitStack() as held, closing(open_store(store_url)) as store:
+        streams = [held.enter_context(following_events(server, farm)) for server in servers]
+        begun = [next(stream)["cursor"] for stream in streams]
+        at = change(store, farm)
+        assert [next(stream)["cursor"] for stream in streams] == [at, at] != begun  # the bells ring
+        for _ in range(3):
+            asked = time.monotonic()
+            with store.write() as conn:
+                # the same transaction: what it says is said to nobody
+                ended = conn.execute(text("SELECT count(pg_terminate_backend(pid, 5000)) FROM pg_stat_activity WHERE query LIKE 'LISTEN%' AND datname = current_database()")).scalar_one()  # fmt: skip
+                assert ended == len(servers)
+                at = log.append_changes(conn, farm.farm.id, [log.Change("mark", new_id())])
+            assert [next(stream)["cursor"] for stream in streams] == [at, at]
+            assert time.monotonic() - asked < BEAT_S / 2, "it was a beat that told it"
+
+
+def test_over_the_wire_what_was_marked_while_the_service_was_killed_is_told_first(running, store_url):
+    """The service is killed as by a power cut and started again, three times: whoever comes back hears at once where the log stands, and the next change after it."""
+    servers, farm = running
+    heard: list[int] = []
+    for _ in range(3):
+        address, port = servers[-1].address, servers[-1].address.rsplit(":", 1)[1]
+        with following_events(servers[-1], farm) as stream:
+            heard.append(next(stream)["cursor"])
+            servers[-1].kill()
+            with pytest.raises(httpx.RemoteProtocolError):
+                list(stream)
+        away = [mark_by_store(store_url, farm) for _ in range(2)]
+        servers[-1] = Server(store_url, "--port", port, forked=True)
+        assert servers[-1].address == address
+        with following_events(servers[-1], farm, **{"Last-Event-ID": str(heard[-1])}) as stream:
+            heard.append(next(stream)["cursor"])
+            assert heard[-1] == away[-1]
+            with httpx.Client(headers={"Authorization": f"Bearer {TOKEN}"}) as asks:
+                told = asks.get(f"{address}/api/farms/{farm.farm.id}/changes?after={heard[-2]}").json()
+            assert [one["seq"] for one in told["changes"]] == away, "the log has a gap"
+            if not store_url.startswith("sqlite"):
+                heard[-1] = mark_by_store(store_url, farm)
+                assert next(stream)["cursor"] == heard[-1]
+    servers[-1].stop()

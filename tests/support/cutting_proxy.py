@@ -1,4 +1,4 @@
-"""A proxy between a tablet and the service that spoils the connection on demand: replies cut after the commit, or nothing at all."""
+"""A proxy between a tablet and the service that spoils the connection on demand: replies cut after the commit, late, or nothing at all."""
 
 import asyncio
 import re
@@ -22,6 +22,10 @@ class CuttingProxy:
     spoil: Callable[[str, str], bool] = field(default=lambda _method, _path: False)
     cut: list[str] = field(default_factory=list)
     """Method and path of every request whose answer was cut."""
+    late_s: Callable[[str], float] = field(default=lambda _path: 0.0)
+    """By how much the answer to a path is held up, as by a service that reckons for so long."""
+    held: list[str] = field(default_factory=list)
+    """Paths whose answers are held up now."""
 
     def start(self) -> None:
         """Listen from a thread of its own."""
@@ -62,6 +66,14 @@ class CuttingProxy:
         """Where the tablet finds the service."""
         return f"http://127.0.0.1:{self.port}"
 
+    async def _hold(self, path: str) -> None:
+        if late_s := self.late_s(path):
+            self.held.append(path)
+            try:
+                await asyncio.sleep(late_s)
+            finally:
+                self.held.remove(path)
+
     async def _serve(self, reader: asyncio.StreamReader, writer: asyncio.StreamWriter) -> None:
         try:
             up_reader, up_writer = await asyncio.open_connection("127.0.0.1", self.upstream_port)
@@ -69,11 +81,14 @@ class CuttingProxy:
             writer.close()
             return
         spoilt = asyncio.Event()
+        asked_last = ""
 
         async def to_service() -> None:
+            nonlocal asked_last
             while data := await reader.read(65536):
                 for method, path in _REQUEST.findall(data):
                     asked = (method.decode(), path.decode())
+                    asked_last = asked[1]
                     if self.spoil(*asked):
                         self.cut.append(" ".join(asked))
                         spoilt.set()
@@ -81,9 +96,12 @@ class CuttingProxy:
                 await up_writer.drain()
 
         async def to_tablet() -> None:
+            nonlocal asked_last
             while data := await up_reader.read(65536):
                 if spoilt.is_set():  # the service has answered, so what it was told is on its disk
                     return
+                await self._hold(asked_last)
+                asked_last = ""  # the rest of an answer follows its beginning at once
                 writer.write(data)
                 await writer.drain()
 

@@ -14,7 +14,8 @@ from orchardmap_api.dependencies import FarmId, ServiceStore
 from orchardmap_api.streams import Stream, Streams
 
 router = APIRouter(prefix="/api/farms", tags=["farms"])
-_RETRY_MS = 3_000
+_RETRY_MS = 1_000
+"""A stream that broke off, or ended after its hour, is opened again after this: what is marked meanwhile shows by then."""
 
 
 async def _open_stream(request: Request, farm_id: FarmId, caller: FarmCaller) -> AsyncIterator[Stream]:

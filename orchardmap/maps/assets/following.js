@@ -14,41 +14,63 @@
   /** What a stream last said of where the farm's log stands; null where none can be believed. */
   class Told {
     constructor(page, isFramed, farm, ring) {
-      this.page = page;
       this.farm = farm;
       this.ring = ring;
       this.place = null;
       this.heardAt = 0;
-      this.openedAt = 0;
+      this.askedAt = 0;
+      this.wanted = null;
       this.stream = null;
-      if (isFramed) {
-        // a browser opens few connections to one host: the page that frames the map has one, and passes on what it hears
-        new BroadcastChannel(CHANNEL).addEventListener("message", ({ data }) => { if (data.farm === farm) this.hear(data); });
-      } else {
-        this.tend = () => this.keepOpen();
-        page.addEventListener("visibilitychange", () => { if (page.visibilityState === "hidden") this.close(); });
-      }
+      // a browser opens few connections to one host: one window has the stream and passes on what it hears (web/src/data/shared-stream.ts)
+      this.channel = new BroadcastChannel(CHANNEL);
+      this.channel.addEventListener("message", ({ data }) => { if (data.farm === farm && !this.stream) this.take(data); });
+      if (isFramed) return; // the page that frames it sees to one
+      this.tend = () => this.keepOpen();
+      page.addEventListener("visibilitychange", () => { if (page.visibilityState === "hidden") this.close(); });
     }
 
     tend() {}
 
+    /** Have a stream, or wait for one: whoever has it goes some day, or is hidden. On plain http there are no locks, and each window has one. */
     keepOpen() {
       const now = Date.now();
-      if (this.stream && now - this.heardAt > SILENT_MS && now - this.openedAt > AGAIN_MS) this.close();
-      if (this.stream) return;
+      if (this.wanted && now - this.heardAt > SILENT_MS && now - this.askedAt > AGAIN_MS) this.close();
+      if (this.wanted) return;
+      this.wanted = new AbortController();
+      this.askedAt = this.heardAt = now;
+      const { signal } = this.wanted;
+      const lead = () => new Promise((done) => {
+        if (signal.aborted) { done(); return; }
+        signal.addEventListener("abort", done);
+        this.open();
+      });
+      if (navigator.locks) navigator.locks.request(`orchardmap.stream ${this.farm}`, { signal }, lead).catch(() => {}); // left before its turn came
+      else lead();
+    }
+
+    open() {
       const mine = new EventSource(`/api/farms/${encodeURIComponent(this.farm)}/events`);
       this.stream = mine;
-      this.openedAt = this.heardAt = now;
-      mine.addEventListener("change", ({ data }) => { if (mine === this.stream) this.hear(JSON.parse(data)); });
-      mine.addEventListener("error", () => { if (mine === this.stream && this.place) { this.place = null; this.ring(); } });
+      const pass = (said) => {
+        if (mine !== this.stream) return;
+        this.channel.postMessage({ farm: this.farm, ...said });
+        this.take(said);
+      };
+      mine.addEventListener("change", ({ data }) => pass(JSON.parse(data)));
+      mine.addEventListener("error", () => pass({ broken: true }));
     }
 
     close() {
       if (this.stream) this.stream.close();
-      this.stream = this.place = null;
+      if (this.wanted) this.wanted.abort();
+      this.stream = this.wanted = this.place = null;
     }
 
-    hear({ cursor, epoch }) {
+    take({ cursor, epoch, broken }) {
+      if (broken) {
+        if (this.place) { this.place = null; this.ring(); }
+        return;
+      }
       const isNews = !this.place || this.place.cursor !== cursor || this.place.epoch !== epoch;
       this.place = { cursor, epoch };
       this.heardAt = Date.now();
@@ -98,7 +120,7 @@
   /** Read all of it beside the marks that come: those drawn while it was reckoned stay drawn. */
   async function readWhole(app) {
     const asked = ++app.era;
-    const overview = await app.source.overview(app.day);
+    const overview = await app.source.wholeOverview(app.day);
     if (asked !== app.era) return;
     const { newest } = app;
     const isBehind = newest && newest.day === overview.day && newest.epoch === overview.epoch && newest.cursor > overview.cursor;

@@ -30,6 +30,20 @@
     return (given) => new Promise((settle, refuse) => { waiting.push({ given, settle, refuse }); next(); });
   }
 
+  // One long question at a time of all pages of this browser: they share its six connections to the service, and short ones must find
+  // one free. The name is that of the pages round the map (web/src/data/in-turn.ts); on plain http there are no locks.
+  async function alone(work) {
+    if (!navigator.locks) return work();
+    let begun = false;
+    const once = () => { begun = true; return work(); };
+    try {
+      return await navigator.locks.request("orchardmap.reckoned", { signal: AbortSignal.timeout(TIME_LIMIT_MS) }, once);
+    } catch (problem) {
+      if (begun) throw problem;
+      return once(); // a page that holds it may have been put to sleep
+    }
+  }
+
   OM.servedSource = (config) => {
     const get = inTurn(fetchJson);
     const farm = `${config.api}/farms/${encodeURIComponent(config.farm_id)}`;
@@ -54,6 +68,7 @@
       features: () => get(`${farm}/farm-features`),
       prunedNow: () => get(`${farm}/pruned-now`),
       overview,
+      wholeOverview: (day) => alone(() => overview(day)),
       shape: (it) => get(`${block(it.id)}/shape?v=${encodeURIComponent(it.shape_version)}`),
       state: (it, day) => get(`${block(it.id)}/state${asking({ day, lang })}`),
       changes: (after) => get(`${farm}/changes?after=${after}&limit=1000`),

@@ -1,5 +1,7 @@
 /** The stream by which the service says at once that a farm's log went on. Where there is none, pages ask now and then as before. */
 
+import { CHANNEL, sharedStream } from "./shared-stream";
+
 /** Where a farm's log stands. */
 export interface LogPlace {
   cursor: number;
@@ -8,13 +10,11 @@ export interface LogPlace {
 /** The part of the browser's `EventSource` that is used. */
 export type Stream = Pick<EventSource, "addEventListener" | "close">;
 export interface LiveTools {
-  open(address: string): Stream;
+  open(farm: string): Stream;
   now(): number;
   isHidden(): boolean;
   /** The log went on, or the stream broke off: look at once. */
   rung(): void;
-  /** Hears all that is told, for pages within this one. */
-  pass(farm: string, place: LogPlace): void;
 }
 export interface Live {
   /** Follow this farm and leave any other; null follows none. Opens again what was closed for good, once in a while. */
@@ -29,7 +29,7 @@ export const SILENT_MS = 40_000;
 export const AGAIN_MS = 60_000;
 
 /** Return the following of one farm at a time, silent while the page is hidden. */
-export function liveOf({ open, now, isHidden, rung, pass }: LiveTools): Live {
+export function liveOf({ open, now, isHidden, rung }: LiveTools): Live {
   let farm: string | null = null;
   let stream: Stream | null = null;
   let told: LogPlace | null = null;
@@ -42,14 +42,13 @@ export function liveOf({ open, now, isHidden, rung, pass }: LiveTools): Live {
     told = null;
   };
   const begin = (of: string): void => {
-    const mine = open(`/api/farms/${encodeURIComponent(of)}/events`);
+    const mine = open(of);
     [stream, openedAt, heardAt] = [mine, now(), now()];
     mine.addEventListener("change", (event) => {
       if (mine !== stream) return;
       const place = JSON.parse((event as MessageEvent<string>).data) as LogPlace;
       const isNews = told === null || place.cursor !== told.cursor || place.epoch !== told.epoch;
       [told, heardAt] = [place, now()];
-      pass(of, place);
       if (isNews) rung();
     });
     mine.addEventListener("error", () => {
@@ -72,18 +71,12 @@ export function liveOf({ open, now, isHidden, rung, pass }: LiveTools): Live {
   };
 }
 
-/** Return the following over the browser's own streams. */
+/** Return the following over the browser's own stream, which its windows share. */
 export function browserLive(rung: () => void): Live {
   const isHidden = (): boolean => document.visibilityState === "hidden";
-  // a browser opens few connections to one host: the map in a page's frame hears from its page (`maps/assets/following.js`)
-  const channel = new BroadcastChannel("orchardmap-log");
-  const live = liveOf({
-    open: (address) => new EventSource(address),
-    now: () => Date.now(),
-    isHidden,
-    rung,
-    pass: (farm, place) => channel.postMessage({ farm, ...place }),
-  });
+  // the map in a page's frame hears it too (`maps/assets/following.js`)
+  const tools = { locks: navigator.locks, channel: new BroadcastChannel(CHANNEL), open: (address: string) => new EventSource(address) };
+  const live = liveOf({ open: (farm) => sharedStream(farm, tools), now: () => Date.now(), isHidden, rung });
   // rounds rest while the page is hidden: the stream is let go here
   document.addEventListener("visibilitychange", () => {
     if (isHidden()) live.tend(null);

@@ -88,11 +88,15 @@ export function calendarWatch({ ground, visits, farmId }: Pick<FollowTools, "far
   };
 }
 
-/** Begin to follow: on what the browser tells, and by the clock. Returns the way to look at once. */
-export function follow(tools: FollowTools): () => void {
+/**
+ * Return one look round: at the stream, at what changed, at an outage that may be over, and at what there is to do beside it.
+ *
+ * It may be fetching blocks for minutes; another one meanwhile looks at the stream and at what changed alone, for what the screen
+ * shows does not wait for it.
+ */
+export function rounds(tools: FollowTools, live: () => Live | null, isHidden: () => boolean): () => Promise<void> {
   const { ground, sync, visits } = tools;
-  let live: Live | null = null;
-  const readChanges = changesReader({ ...tools, live: () => live });
+  const readChanges = changesReader({ ...tools, live });
   const watchCalendar = calendarWatch(tools);
   let busy = false;
   let refreshed = 0;
@@ -111,10 +115,11 @@ export function follow(tools: FollowTools): () => void {
     tools.back();
     if (lost || visits.isDead()) await tools.tryAgain();
   };
-  const round = async (): Promise<void> => {
-    if (busy || document.visibilityState === "hidden") return;
+  return async () => {
+    if (isHidden()) return;
+    live()?.tend(tools.farmId());
+    if (busy) return readChanges();
     busy = true;
-    live?.tend(tools.farmId());
     try {
       await watchCalendar();
       if (tools.wasLost() || visits.isDead()) await comeBack();
@@ -126,12 +131,22 @@ export function follow(tools: FollowTools): () => void {
       busy = false;
     }
   };
-  // a round may be fetching blocks for minutes: what the screen shows does not wait for it
-  const ring = (): void => void (busy ? readChanges() : round());
+}
+
+/** Begin to follow: on what the browser tells, and by the clock. Returns the way to look at once. */
+export function follow(tools: FollowTools): () => void {
+  let live: Live | null = null;
+  const round = rounds(tools, () => live, () => document.visibilityState === "hidden");
   // only a page that is shown for a while follows: what it opens with stays small
-  void import("../data/live").then(({ browserLive }) => (live = browserLive(ring)), () => undefined);
+  void import("../data/live").then(
+    ({ browserLive }) => {
+      live = browserLive(() => void round());
+      live.tend(tools.farmId()); // the round at which it would be opened may have been before
+    },
+    () => undefined,
+  );
   const now = (): void => {
-    void sync.kick();
+    void tools.sync.kick();
     void round();
   };
   window.addEventListener("online", now);

@@ -4,12 +4,12 @@ import { AGAIN_MS, liveOf, SILENT_MS, type LogPlace } from "../../src/data/live"
 /** A page that follows, over streams that a test speaks on. */
 function page() {
   const at = { ms: 0, hidden: false, rings: 0 };
-  const streams: { address: string; closed: boolean; say(place: LogPlace): void; fail(): void }[] = [];
+  const streams: { farm: string; closed: boolean; say(place: LogPlace): void; fail(): void }[] = [];
   const live = liveOf({
-    open(address) {
+    open(farm) {
       const heard = new Map<string, (event: Event) => void>();
       const made = {
-        address,
+        farm,
         closed: false,
         say: (place: LogPlace) => heard.get("change")?.(new MessageEvent("change", { data: JSON.stringify(place) })),
         fail: () => heard.get("error")?.(new Event("error")),
@@ -23,7 +23,6 @@ function page() {
     now: () => at.ms,
     isHidden: () => at.hidden,
     rung: () => void (at.rings += 1),
-    pass: () => undefined,
   });
   return { at, streams, live };
 }
@@ -33,7 +32,7 @@ it("rings when the log went on, once for each place that is told", () => {
   const { at, streams, live } = page();
   live.tend("f 1");
   live.tend("f 1");
-  expect(streams.map(({ address }) => address)).toEqual(["/api/farms/f%201/events"]);
+  expect(streams.map(({ farm }) => farm)).toEqual(["f 1"]);
   expect(live.place()).toBeNull();
   streams[0]!.say(PLACE);
   streams[0]!.say(PLACE); // a beat
@@ -76,5 +75,5 @@ it("a hidden page, a page without a farm and a page of another farm hold no stre
   live.tend("f");
   live.tend("g");
   live.tend(null);
-  expect(streams.map(({ address, closed }) => [address.split("/")[3], closed])).toEqual([["f", true], ["f", true], ["g", true]]);
+  expect(streams.map(({ farm, closed }) => [farm, closed])).toEqual([["f", true], ["f", true], ["g", true]]);
 });

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
 import type { Farm, Season } from "../../src/core/contracts";
-import { calendarWatch, changesReader } from "../../src/screens/following";
+import { calendarWatch, changesReader, rounds, type FollowTools } from "../../src/screens/following";
 import type { Live } from "../../src/data/live";
 import { STILL } from "../../src/screens/context";
 
@@ -77,4 +77,35 @@ it("a screen left open is drawn anew when the day turns, once, and no other than
   page.shown = STILL;
   farm.today = "2026-11-17";
   expect(await drawnAfter()).toBe(0);
+});
+
+it("while blocks are fetched for minutes the stream is opened all the same, and what changed is drawn", async () => {
+  const told: number[] = [];
+  const tended: (string | null)[] = [];
+  const page = { live: null as Live | null, hidden: false, changes: 1 };
+  const screen = { ...STILL, cursor: () => 9, newer: (records: number) => void told.push(records) };
+  const tools = {
+    api: { changes: async () => ({ changes: [], cursor: 9 + page.changes, epoch: "e1" }) },
+    ground: { farm: async () => null, refresh: () => new Promise(() => undefined) }, // it never ends here
+    sync: { heardEpoch: async () => undefined },
+    visits: { shown: () => screen, isDead: () => false },
+    farmId: () => "f",
+    own: () => [],
+    answered: () => true,
+    wasLost: () => false,
+    isBusy: () => false,
+  } as unknown as FollowTools;
+  const round = rounds(tools, () => page.live, () => page.hidden);
+  void round();
+  await new Promise((done) => setTimeout(done, 0));
+  expect(told).toEqual([1]);
+  // no stream yet: it is asked for
+  page.changes = 2;
+  await round();
+  page.live = { tend: (farm) => void tended.push(farm), place: () => ({ cursor: 14, epoch: "e1" }) };
+  await round();
+  expect([told, tended]).toEqual([[1, 2, 5], ["f"]]);
+  page.hidden = true;
+  await round();
+  expect([told, tended]).toEqual([[1, 2, 5], ["f"]]);
 });

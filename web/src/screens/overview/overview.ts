@@ -11,7 +11,6 @@ import { beforeAll } from "../../core/season-spans";
 import { seasonOn } from "../../core/seasons";
 import { roleAt } from "../../core/who";
 import { SHELL } from "../../core/wording";
-import { inTurn } from "../../data/in-turn";
 import { sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { emptyState, notice } from "../../ui/notice";
@@ -26,7 +25,7 @@ import { tellFinish, tellPartFinish } from "./finish-figure";
 import { lookOf, mapFrame, type MapFrame } from "./map-frame";
 import { lookedAt, needsYou } from "./needs-you";
 import "./overview.css";
-import { NOTHING_TOLD, readingsOf, type Told } from "./readings";
+import { longQuestions, NOTHING_TOLD, readingsOf, type Told } from "./readings";
 import { noCostWords, tableLines } from "./table-lines";
 
 /** Return what the address asks for, as far as the farm has it. */
@@ -36,15 +35,14 @@ function askedFor({ place, farm }: Context): { ids: ChosenIds; isUnknown: boolea
   return { ids: { crew, variety }, isUnknown: (place.crew ?? null) !== crew || (place.variety ?? null) !== variety };
 }
 
-const RECKONED_AT_ONCE = 2;
 const WHOLE_AFTER_MS = 5_000;
 const WHOLE_AT_LAST_MS = 30_000;
 
 /** Show the overview. */
 export const showOverview: Screen = (root, context) => {
   const { farm } = context;
-  const reckoned = inTurn(context.request, RECKONED_AT_ONCE);
-  const readings = readingsOf(context, reckoned);
+  const { alone, reckoned } = longQuestions(context.request);
+  const readings = readingsOf(context, reckoned, alone);
   const { ids, isUnknown } = askedFor(context);
   let chosenIds = ids;
   const refusal = (of: string): string => {
@@ -190,7 +188,7 @@ export const showOverview: Screen = (root, context) => {
   const place = (): void => {
     fill(body, top, h("div", { class: isManager ? "map-and-blocks" : "map-and-blocks without-needs" }, mapBox, bar, needs, burnUp, table.box), away);
   };
-  const read = async (): Promise<void> => {
+  const read = async (byItself = false): Promise<void> => {
     reads += 1;
     const [mine, asked, of] = [reads, day, seasonId(day)];
     const isStale = (): boolean => left || mine !== reads || asked !== day;
@@ -200,7 +198,7 @@ export const showOverview: Screen = (root, context) => {
     whole = undefined;
     try {
       // a crew's own blocks are known by the days of the season only
-      const [answer, days] = await Promise.all([readings.overview(asked), chosenIds.crew === null ? null : readings.season(of)]);
+      const [answer, days] = await Promise.all([readings.overview(asked, byItself), chosenIds.crew === null ? null : readings.season(of)]);
       if (isStale()) return;
       if (days !== null) season = days;
       else if (season !== null && season.season.id !== of) season = null;
@@ -251,7 +249,7 @@ export const showOverview: Screen = (root, context) => {
   };
   const readAnew = (): void => {
     readings.forget();
-    void read();
+    void read(true);
   };
   /** Read all of it once the marks pause, or have gone on for so long: it is reckoned, and takes the service a while. */
   const readWholeSoon = (): void => {

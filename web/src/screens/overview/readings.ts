@@ -7,12 +7,14 @@ import type { BlockCost, Cost } from "../../core/pay-contracts";
 import type { SeasonDays } from "../../core/season-days";
 import { forecastApi } from "../../data/forecast-api";
 import { glanceApi } from "../../data/glance-api";
+import { aloneOf, inTurn, type Alone } from "../../data/in-turn";
 import type { Request } from "../../data/request";
 import type { Context } from "../context";
 import type { ChosenIds } from "./choice";
 
 export interface Readings {
-  overview(day: string): Promise<Overview>;
+  /** `byItself`: nobody waits for it, and what others of this browser's pages have reckoned goes first. */
+  overview(day: string, byItself: boolean): Promise<Overview>;
   /** The days of a season; null where no answer came. */
   season(id: string | null): Promise<SeasonDays | null>;
   /** The same as they are now, which are kept from then on. */
@@ -39,8 +41,16 @@ export const NOTHING_TOLD: Told = { day: "", finishes: [], costs: new Map(), cur
 /** More days than these were looked at long ago. */
 const MOST = 80;
 
-/** Return the readings of a farm; `reckoned` asks what takes the service a while. */
-export function readingsOf({ api, request, farm }: Context, reckoned: Request): Readings {
+const RECKONED_AT_ONCE = 2;
+
+/** Return the ways to ask what takes the service a while: behind other pages of this browser, and behind what this page asked before. */
+export function longQuestions(request: Request): { alone: Alone; reckoned: Request } {
+  const alone = aloneOf(navigator.locks);
+  return { alone, reckoned: inTurn((...asked) => alone(() => request(...asked)), RECKONED_AT_ONCE) };
+}
+
+/** Return the readings of a farm; `reckoned` asks what takes the service a while, `alone` goes without other pages of this browser beside it. */
+export function readingsOf({ api, request, farm }: Context, reckoned: Request, alone: Alone): Readings {
   const glance = glanceApi(reckoned, farm.id);
   const forecasts = forecastApi(reckoned);
   const now = glanceApi(request, farm.id);
@@ -58,7 +68,7 @@ export function readingsOf({ api, request, farm }: Context, reckoned: Request): 
   const orNull = <Piece>(piece: Promise<Piece>): Promise<Piece | null> => piece.catch(() => null);
   const season = (id: string | null): Promise<SeasonDays | null> => orNull(once(`season ${id}`, () => glance.seasonDays(id)));
   return {
-    overview: (day) => once(`day ${day}`, () => api.overview(farm.id, day)),
+    overview: (day, byItself) => once(`day ${day}`, () => (byItself ? alone(() => api.overview(farm.id, day)) : api.overview(farm.id, day))),
     season,
     seasonNow(id) {
       kept.delete(`season ${id}`);

@@ -1,0 +1,135 @@
+"""Several windows of one browser on the same farm: they share its six connections to the service, and a mark shows on each all the same."""
+
+import re
+import time
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from typing import Any
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from cutting_proxy import CuttingProxy
+from orchardmap.usecases.planting import new_id
+
+RECKONED = re.compile(r"/(forecast|season-days|needs-today|timing|lots|returns|pay-cost)(\?|$)")
+HELD_S = 8.0
+"""So long a slow service reckons at each long question here."""
+SOON_MS = 5_000
+"""The promise of two seconds is measured by bench/live.py: here other tests run beside it. It must stay well below `HELD_S`."""
+
+
+@pytest.fixture
+def proxy(own_service: Any) -> Iterator[CuttingProxy]:
+    made = CuttingProxy(own_service.port)
+    made.start()
+    yield made
+    made.stop()
+
+
+def mark(service: Any, planted: dict[str, Any], row: int) -> None:
+    """Let somebody elsewhere mark a row."""
+    now = datetime.now(UTC).isoformat()
+    one = {
+        "id": new_id(),
+        "season_id": planted["season"],
+        "block_id": planted["block"],
+        "row": row,
+        "first": 1,
+        "last": planted["rows"][row],
+        "crew_id": planted["crews"][0],
+        "day": planted["today"],
+        "method": "ladder",
+        "device_at": now,
+    }
+    answer = service.post(f"/farms/{planted['farm']}/marks", {"sent_at": now, "marks": [one]})
+    assert answer["outcomes"][0]["outcome"] == "taken", answer
+
+
+def shown_on(pages: list[Page], trees: int, within_ms: float) -> None:
+    """Wait until each page tells so many pruned trees."""
+    end = time.monotonic() + within_ms / 1000
+    for page in pages:
+        left_ms = max(1.0, 1000 * (end - time.monotonic()))
+        expect(page.locator(".figures")).to_contain_text(f"{trees} of ", timeout=left_ms)
+
+
+def opened(tablet: Page, planted: dict[str, Any], proxy: CuttingProxy, windows: int) -> list[Page]:
+    """Open the farm in so many windows, all of them visible."""
+    pages = [*(tablet.context.new_page() for _ in range(windows - 1)), tablet]
+    for page in pages:
+        page.add_init_script(
+            f"if (self === top) localStorage.setItem('orchardmap.farm', '{planted['farm']}')"
+        )
+        page.goto(proxy.address)
+    return pages
+
+
+def until(holds: Any, within_s: float = 40.0) -> None:
+    end = time.monotonic() + within_s
+    while not holds():
+        assert time.monotonic() < end
+        time.sleep(0.05)
+
+
+def test_a_mark_shows_on_each_while_they_have_much_reckoned(
+    tablet: Page, own_service: Any, own_planted: dict[str, Any], proxy: CuttingProxy
+) -> None:
+    """Four windows read all of it anew once marks pause: the next mark does not wait for what is reckoned for any of them."""
+    rows = own_planted["rows"]
+    mark(own_service, own_planted, row=1)
+    pages = opened(tablet, own_planted, proxy, 4)
+    shown_on(pages, rows[1], 15_000)
+    for page in pages:
+        page.locator(".map-frame").element_handle().content_frame().wait_for_function(  # type: ignore[union-attr]
+            "() => window.orchardMap?.app?.overview !== undefined", polling=100
+        )
+    time.sleep(3)
+    proxy.late_s = lambda path: HELD_S if RECKONED.search(path) else 0.0
+    mark(own_service, own_planted, row=2)
+    shown_on(pages, rows[1] + rows[2], SOON_MS)
+    # five seconds after it all windows have the rest reckoned
+    until(lambda: len(proxy.held) > 0)
+    time.sleep(1.5)
+    assert proxy.held
+    mark(own_service, own_planted, row=3)
+    shown_on(pages, rows[1] + rows[2] + rows[3], SOON_MS)
+    assert proxy.held, "nothing was being reckoned for any window any more: this test has shown nothing"
+    proxy.late_s = lambda _path: 0.0
+
+
+def test_more_windows_than_a_browser_opens_connections_share_one_stream_and_hand_it_on(
+    tablet: Page,
+    own_service: Any,
+    own_planted: dict[str, Any],
+    proxy: CuttingProxy,
+    expected_trouble: list[str],
+) -> None:
+    """Seven windows with a stream each would leave no connection to ask anything by. The one that has the stream is closed, then the service is killed."""
+    expected_trouble += ["ERR_CONNECTION_REFUSED", "ERR_EMPTY_RESPONSE", "ERR_CONNECTION_RESET"]
+    rows = own_planted["rows"]
+    mark(own_service, own_planted, row=1)
+    streams: list[str] = []
+
+    def seen(method: str, path: str) -> bool:
+        if path.endswith("/events"):
+            streams.append(method)
+        return False
+
+    proxy.spoil = seen
+    pages = opened(tablet, own_planted, proxy, 7)
+    shown_on(pages, rows[1], 15_000)
+    until(lambda: streams)
+    time.sleep(6)  # each page has looked after its stream once more
+    assert len(streams) == 1
+    mark(own_service, own_planted, row=2)
+    shown_on(pages, rows[1] + rows[2], SOON_MS)
+    # the first one that came has it
+    pages.pop(0).close()
+    mark(own_service, own_planted, row=3)
+    shown_on(pages, rows[1] + rows[2] + rows[3], SOON_MS)
+    assert len(streams) == 2
+    own_service.kill()
+    own_service.start()
+    mark(own_service, own_planted, row=4)
+    shown_on(pages, sum(rows.values()), 2 * SOON_MS)
