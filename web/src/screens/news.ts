@@ -1,6 +1,7 @@
 /** Newer work where people read and fill in: drawn by itself while no hand is on it, told above it where one is. */
 
 import { NEWS } from "../core/news-wording";
+import { aloneOf } from "../data/in-turn";
 import { fill, h } from "../ui/dom";
 import { handOn, keepFocus, RESTS_MS, touchable, type Hand } from "../ui/hand";
 import { keepInPlace } from "../ui/keep-in-place";
@@ -34,6 +35,8 @@ const LONGEST_PAUSE_MS = 10_000;
 export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
   const line = h("div", { class: "newer", role: "status" });
   const hand = handOn(body);
+  // windows of one browser share few connections: what comes by itself is read by one after the other
+  const alone = aloneOf(navigator.locks);
   let due: ReturnType<typeof setTimeout> | undefined;
   let notBefore = 0;
   let isReading = false;
@@ -47,7 +50,7 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
     const before = touchable(body);
     isReading = true;
     try {
-      await read(isUnasked);
+      await (isUnasked ? alone(() => read(true)) : read(false));
     } finally {
       isReading = false;
       notBefore = now() + Math.min(LONGEST_PAUSE_MS, PAUSES * (now() - begun));
