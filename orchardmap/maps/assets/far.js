@@ -108,18 +108,21 @@
     /** Where all rings and words stand at this zoom; made anew when something that it hangs on is another. */
     planAt(view) {
       const { app } = this;
-      const factor = app.list.length ? OM.ringFactor(app.list, view.scale, app.gap) : 1;
+      const factor = OM.ringFactor(app.list, view.scale, app.gap);
       const steady = app.list.map((block) => this.toSeat(block)).sort((a, b) => b.facts.trees - a.facts.trees || (a.facts.code < b.facts.code ? -1 : 1));
       const isGround = !app.hidden.has("features");
       const key = [view.scale, factor, isGround, ...steady.map((it) => it.key)].join("|");
+      const shapes = app.list.map(({ shape }) => (shape ? shape.version : "-")).join("|");
+      // outlines come one by one: until the last is here, what was found without them will do
+      const isWaiting = app.list.some(({ shapeAsked }) => shapeAsked);
       const [rankOf, nowKey] = this.nowOf(steady);
-      const isGood = this.plan && this.plan.key === key && this.plan.ground === app.ground && (this.plan.isWhole || this.plan.nowKey === nowKey);
-      if (!isGood) {
-        const made = (share, size) => steady.map((it) => OM.farItem(it.block, this.itemOf(it, factor * share, size, view.scale)));
-        const ground = (app.ground || []).filter(({ kind }) => isGround || kind === "power_line");
-        const { items, ...plan } = OM.planFar(made, (a, b) => rankOf.get(a.block) - rankOf.get(b.block), ground, view.scale);
-        this.plan = { ...plan, key, nowKey, ground: app.ground, byBlock: new Map(items.map((it) => [it.block, it])) };
-      }
+      const { plan } = this;
+      const isGood = plan && plan.key === key && plan.ground === app.ground && (plan.isWhole || plan.nowKey === nowKey) && (isWaiting || plan.shapes === shapes);
+      if (isGood) return plan;
+      const made = (share, size) => steady.map((it) => OM.farItem(it.block, this.itemOf(it, factor * share, size, view.scale)));
+      const ground = (app.ground || []).filter(({ kind }) => isGround || kind === "power_line");
+      const found = OM.planFar(made, { rankOf, ground, scale: view.scale, isQuick: isWaiting });
+      this.plan = { isWhole: found.isWhole, share: found.share, key, shapes: isWaiting ? "" : shapes, nowKey, ground: app.ground, byBlock: new Map(found.items.map((it) => [it.block, it])) };
       return this.plan;
     },
 
@@ -136,7 +139,7 @@
       const most = hasWords ? this.widestOf(facts) : [];
       const hasSquare = Boolean(facts.weak && hasWords);
       const wide = most.length ? Math.ceil(this.widestPx(most, 13)) : 0;
-      return { block, facts, words: hasWords ? this.wordsOf(facts) : null, most, hasSquare, key: [block.id, facts.code, facts.trees, Boolean(facts.closed), hasSquare, block.shape ? block.shape.version : "", wide].join() };
+      return { block, facts, words: hasWords ? this.wordsOf(facts) : null, most, hasSquare, key: [block.id, facts.code, facts.trees, Boolean(facts.closed), hasSquare, wide].join() };
     },
 
     widestOf(facts) {
@@ -146,11 +149,15 @@
     widestPx(words, size) { return Math.max(...words.map((one) => OM.widthOf(this.ctx, one, size, false))); },
 
     itemOf({ facts, words, most, hasSquare }, factor, size, scale) {
+      const now = this.widthsOf(words || [], size);
+      const widest = words ? [now[0], this.widestPx(most, OM.FAR_SIZES[size].figure)] : [];
+      return { radius: OM.radiusOf(facts, factor), ring: this.ringOf(facts), scale, size, hasSquare, most: widest, now };
+    },
+
+    /** How wide a code and its figure are. */
+    widthsOf(words, size) {
       const { code, figure } = OM.FAR_SIZES[size];
-      const ring = this.ringOf(facts);
-      const codeWide = words ? OM.widthOf(this.ctx, words[0], code, true) : 0;
-      const figureWide = words && words[1] ? OM.widthOf(this.ctx, words[1], figure, false) : 0;
-      return { radius: OM.radiusOf(facts, factor), ring, scale, size, hasSquare, most: words ? [codeWide, this.widestPx(most, figure)] : [], now: [codeWide, figureWide] };
+      return words.map((one, i) => OM.widthOf(this.ctx, one, i ? figure : code, !i));
     },
 
     // Whose words come first where there is no room for all: the chosen block, work that somebody must see to, then the largest; by code where all is alike.
@@ -191,7 +198,9 @@
       const { item, seat, isKept } = it;
       const isChosen = this.app.selected && this.app.selected.block === item.block;
       const found = isKept ? seat : this.otherSeat(it, taken) || (isChosen && (seat.box ? seat : item.seats[0]));
-      if (found) this.writeLabel({ ...it, form: found.form }, this.boxOf(found), taken);
+      if (!found) return;
+      const now = OM.formsOf(this.widthsOf(it.words, item.size), item.size);
+      this.writeLabel({ ...it, form: found.form }, this.boxOf(OM.narrowed(item, found, now[found.form] || now.code)), taken);
     },
 
     otherSeat({ item, seat, block }, taken) {
@@ -214,10 +223,8 @@
       taken.take(box);
       this.labels.push({ words: told.join(" "), box });
       if (form === "one" && told[1]) {
-        const codeWide = OM.widthOf(ctx, told[0], code, true);
-        const from = middle - (codeWide + OM.BETWEEN_PX + OM.widthOf(ctx, told[1], figure, false)) / 2;
-        OM.write(ctx, signs, told[0], from, top + codeAt, { bold: true, size: code });
-        OM.write(ctx, signs, told[1], from + codeWide + OM.BETWEEN_PX, top + codeAt, { size: figure });
+        OM.write(ctx, signs, told[0], left, top + codeAt, { bold: true, size: code });
+        OM.write(ctx, signs, told[1], right, top + codeAt, { size: figure, align: "right" });
         return;
       }
       OM.write(ctx, signs, told[0], middle, told[1] ? top + codeAt : (top + bottom) / 2, { bold: true, size: code, align: "center" });

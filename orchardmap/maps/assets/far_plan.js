@@ -3,7 +3,7 @@
   "use strict";
   const OM = (window.orchardMap = window.orchardMap || {});
   const SMALLEST_PX = 6;
-  // Rings and words give way a little where more blocks then have their figure: what is tried, in this order.
+  // Rings, then words too, give way a little where more blocks then have their figure: what is tried, in this order.
   const TRIES = [[1, "large"], [0.86, "large"], [0.74, "large"], [0.74, "small"], [0.64, "small"]];
   // where far more go without, moving one or another would be long and in vain
   const ENOUGH = 0.6;
@@ -19,7 +19,7 @@
   const CELL_PX = 96;
   const SQUARE_HALF_PX = 7;
   const FULL = ["two", "one"];
-  const formsOf = ({ length }) => (length <= MANY ? FULL : ["two"]);
+  const soughtOf = ({ length }) => (length <= MANY ? FULL : ["two"]);
 
   // How far ring and words of a block may reach.
   function aroundOf({ forms, reach, home, bounds }) {
@@ -63,7 +63,7 @@
       this.items = items;
       this.trail = [];
       for (const it of items) {
-        it.seats = OM.seatsOf(it, it.forms.two ? formsOf(items) : ["code"]);
+        it.seats = OM.seatsOf(it, it.forms.two ? soughtOf(items) : ["code"]);
         it.seat = { ring: it.home, form: null, box: null, away: 0 };
       }
     }
@@ -151,13 +151,16 @@
       return false;
     }
 
-    /** Where not all found a seat for the widest words that they may have, those left look once more, with the words that stand there now. */
+    /** Where not all found a good seat for the widest words that they may have, those left look once more, with the words that stand there now. */
     squeeze() {
+      const now = (it, seat) => OM.narrowed(it, seat, it.now[seat.form] || it.now.code);
       for (const it of this.items) {
-        if (!it.seat.box) { it.seats = OM.seatsOf({ ...it, forms: it.now }, FULL); continue; }
-        it.seats = it.seats.map((seat) => OM.narrowed(seat, it.now[seat.form] || it.now.code));
-        it.seat = OM.narrowed(it.seat, it.now[it.seat.form] || it.now.code);
+        const isPoor = it.seat.box && it.seat.foreign > OM.FOREIGN_SHARE;
+        if (it.seat.box) it.seat = now(it, it.seat);
+        it.seats = it.seat.box && !isPoor ? it.seats.map((seat) => now(it, seat)) : OM.seatsOf({ ...it, forms: it.now }, FULL);
+        it.isPoor = isPoor;
       }
+      for (const it of this.items) if (it.isPoor) this.take(it, it.seats.filter(({ foreign }) => foreign < it.seat.foreign));
       return this.improve();
     }
 
@@ -177,24 +180,26 @@
 
   /**
    * Seats of all blocks of a farm at a zoom, and whether all have one for the widest words that they may have: then nothing hangs on what the words are.
-   * made: (share of the usual ring, size of words) => items in an order that hangs on the ground alone; ranked: the same as who comes first now.
+   * made: (share of the usual ring, size of words) => items in an order that hangs on the ground alone; rankOf: who comes first now, by block;
+   * isQuick: as they come, for it is asked again soon.
    */
-  OM.planFar = (made, ranked, ground, scale) => {
-    const tries = made(1, "large").length <= MANY ? TRIES : [];
-    let best = { full: 0, try: [1, "large"] };
-    for (const [share, size] of tries) {
+  OM.planFar = (made, { rankOf, ground, scale, isQuick }) => {
+    const isTried = !isQuick && made(1, "large").length <= MANY;
+    let best = { full: 0, share: 1, size: "large" };
+    for (const [share, size] of isTried ? TRIES : []) {
       const items = made(share, size);
       const sought = items.filter(({ forms }) => forms.code).length;
       if (best.full && Math.max(...items.map(({ radius }) => radius)) < LARGEST_AT_LEAST_PX) break;
       const plan = planOf(items, ground, scale);
       if (plan.full >= ENOUGH * sought || items.length <= FEW) plan.improve();
       if (plan.full === sought) return { items: plan.settle().items, share, isWhole: true };
-      if (plan.full > best.full) best = { full: plan.full, try: [share, size] };
+      if (plan.full > best.full) best = { full: plan.full, share, size };
     }
-    const plan = planOf(made(...best.try).sort(ranked), ground, scale);
+    const { full, share, size } = best;
+    const plan = planOf(made(share, size).sort((a, b) => rankOf.get(a.block) - rankOf.get(b.block)), ground, scale);
     // where far more go without, what few would gain is not worth the wait
-    if (tries.length && (best.full >= ENOUGH * plan.items.length || plan.items.length <= FEW)) plan.improve().settle().squeeze();
-    return { items: plan.codes().items, share: best.try[0], isWhole: false };
+    if (isTried && (full >= ENOUGH * plan.items.length || plan.items.length <= FEW)) plan.improve().settle().squeeze();
+    return { items: plan.codes().items, share, isWhole: false };
   };
 
   /** The radius of a block's ring. */

@@ -7,7 +7,8 @@
   const SLICES = 4;
   // Words on their own ground are plainly their own; elsewhere they stand at their own ring and farther from others', at a corner of it farther still.
   const OWN_SHARE = 0.6;
-  const FOREIGN_SHARE = 0.25;
+  const FOREIGN_SHARE = (OM.FOREIGN_SHARE = 0.25);
+  const WORST_SHARE = 0.4;
   const INSIDE_PX = 2;
   const BESIDE_PX = 8;
   const CORNER_PX = 18;
@@ -78,7 +79,7 @@
   // The share that stands on others' ground; beyond what is borne it is not reckoned further.
   function shareOnOthers({ near }, left, top, right, bottom) {
     let sum = 0;
-    for (let i = 0; i < near.length && sum <= FOREIGN_SHARE; i++) sum += shareOn(near[i], left, top, right, bottom);
+    for (let i = 0; i < near.length && sum <= WORST_SHARE; i++) sum += shareOn(near[i], left, top, right, bottom);
     return sum;
   }
 
@@ -169,14 +170,16 @@
 
   /**
    * All seats of a block with its words in some forms ("two" lines, "one" line, the "code" alone), the best first.
-   * A seat: {ring, form, box, foreign, away: from others' rings, off: its own ring's line, cost}. Those mostly on others' ground only where there is no other.
+   * A seat: {ring, form, box, foreign, away: from others' rings, off: its own ring's line, cost}. Those partly on others' ground only where there is no better.
    */
   OM.seatsOf = (it, forms) => {
     const [plain, poor] = [[], []];
     const add = (ring, form, [left, top, cost, corner]) => {
       const seat = judged(it, ring, form, left, top, cost, corner);
-      if (seat) (seat.foreign <= FOREIGN_SHARE ? plain : poor).push(seat);
+      if (seat) (seat.foreign <= FOREIGN_SHARE ? plain : seat.foreign <= WORST_SHARE || isUpon ? poor : []).push(seat);
     };
+    // a block that lies upon another one has no ground that is its own alone
+    const isUpon = shareOnOthers(it, it.home.x - 1, it.home.y - 1, it.home.x + 1, it.home.y + 1) > WORST_SHARE;
     for (const form of forms.filter((one) => it.forms[one])) {
       const { wide, high } = it.forms[form];
       for (const place of roundRing(it.home, it.reach, wide, high)) add(it.home, form, place);
@@ -217,11 +220,15 @@
     return { ...forms, two: { wide: Math.max(code, figure), high: two }, one: { wide: code + OM.BETWEEN_PX + figure, high: one } };
   };
 
-  /** A seat whose words are narrower than it was sought for. */
-  OM.narrowed = (seat, { wide }) => {
+  /** A seat whose words are narrower than it was sought for: they stay at their ring, but off others' ground. */
+  OM.narrowed = (it, seat, { wide }) => {
     const [left, top, right, bottom] = seat.box;
-    const spare = (right - left - wide) / 2;
-    return spare > 0 ? { ...seat, box: [left + spare, top, right - spare, bottom] } : seat;
+    const spare = right - left - wide;
+    if (spare <= 0) return seat;
+    const lean = left >= seat.ring.x ? 0 : right <= seat.ring.x ? 1 : 0.5;
+    const tried = [lean, 0.5, 0, 1].map((share) => left + share * spare);
+    const from = seat.foreign === 0 ? tried[0] : tried.find((at) => shareOnOthers(it, at, top, at + wide, bottom) <= FOREIGN_SHARE) ?? tried[0];
+    return { ...seat, box: [from, top, from + wide, bottom] };
   };
 
   /** A block as the seats are sought for: its pixels at a zoom, how far its ring reaches, how large its words may become, and how large they are now. */
