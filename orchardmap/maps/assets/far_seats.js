@@ -220,15 +220,25 @@
     return { ...forms, two: { wide: Math.max(code, figure), high: two }, one: { wide: code + OM.BETWEEN_PX + figure, high: one } };
   };
 
-  /** A seat whose words are narrower than it was sought for: they stay at their ring, but off others' ground. */
+  /** A seat whose words are narrower than it was sought for: beside the ring they stay at it, else they stand as far on their own ground as may be. */
   OM.narrowed = (it, seat, { wide }) => {
     const [left, top, right, bottom] = seat.box;
     const spare = right - left - wide;
     if (spare <= 0) return seat;
-    const lean = left >= seat.ring.x ? 0 : right <= seat.ring.x ? 1 : 0.5;
-    const tried = [lean, 0.5, 0, 1].map((share) => left + share * spare);
-    const from = seat.foreign === 0 ? tried[0] : tried.find((at) => shareOnOthers(it, at, top, at + wide, bottom) <= FOREIGN_SHARE) ?? tried[0];
+    const at = (share) => left + share * spare;
+    const isAside = left >= seat.ring.x || right <= seat.ring.x;
+    let from = at(isAside && left >= seat.ring.x ? 0 : isAside ? 1 : 0.5);
+    let best = ownLess(it, from, top, from + wide, bottom);
+    for (const share of isAside && best > 0 ? [] : NARROWER) {
+      const found = ownLess(it, at(share), top, at(share) + wide, bottom);
+      if (found > best + 0.05) [best, from] = [found, at(share)];
+    }
     return { ...seat, box: [from, top, from + wide, bottom] };
+  };
+  const NARROWER = [0.25, 0.75, 0, 1];
+  const ownLess = (it, left, top, right, bottom) => {
+    const own = shareOn(it, left, top, right, bottom);
+    return own > 0.99 ? own : own - shareOnOthers(it, left, top, right, bottom);
   };
 
   /** A block as the seats are sought for: its pixels at a zoom, how far its ring reaches, how large its words may become, and how large they are now. */
