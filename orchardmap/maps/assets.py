@@ -25,6 +25,8 @@ SCRIPT_PARTS = (
     "near.js",
     "patches.js",
     "ground.js",
+    "far_seats.js",
+    "far_plan.js",
     "far.js",
     "extent.js",
     "panels.js",

@@ -204,16 +204,19 @@ def test_quality_bars_of_faulty_trees_end_where_the_share_ends(watched, tmp_path
     assert max(barred) >= 0.2
 
 
-def room_of_labels(page: Page) -> list[tuple[float, float]]:
-    """Return how far each label is from its own ring's line, and from the nearest of the other rings, in pixels."""
-    told: list[tuple[float, float]] = page.evaluate(
+def room_of_labels(page: Page) -> list[tuple[float, float, float]]:
+    """Return how far each label is from all that is drawn of its own ring (0 on its own ground), from that ring's line, and from the nearest of the others'."""
+    told: list[tuple[float, float, float]] = page.evaluate(
         """() => { const {canvasLayer: layer} = orchardMap.app; const said = []; const write = layer.writeLabel;
-        layer.writeLabel = (it, at, taken) => { said.push([it, at]); write.call(layer, it, at, taken); };
+        layer.writeLabel = (it, box, taken) => { said.push([it.block, box]); write.call(layer, it, box, taken); };
         layer.redraw(); delete layer.writeLabel;
-        return said.map(([{block, wide, high}, [left, top]]) => {
-          const away = ({x, y, radius}) => Math.hypot(Math.max(left - x, 0, x - left - wide), Math.max(top - y, 0, y - top - high)) - radius;
+        return said.map(([block, [left, top, right, bottom]]) => {
+          const away = ({x, y, radius}) => Math.hypot(Math.max(left - x, 0, x - right), Math.max(top - y, 0, y - bottom)) - radius;
           const own = layer.rings.find((ring) => ring.block === block);
-          return [away(own), Math.min(...layer.rings.filter((ring) => ring !== own).map(away))]; }); }"""
+          const drawn = orchardMap.reachOf(own.radius, layer.ringOf(block.facts)) - own.radius;
+          const at = ([x, y]) => orchardMap.isInside(block.shape, (x + layer.view.x) / layer.view.scale, (y + layer.view.y) / layer.view.scale);
+          const isHome = at([(left + right) / 2, (top + bottom) / 2]);
+          return [isHome ? 0 : away(own) - drawn, away(own), Math.min(...layer.rings.filter((ring) => ring !== own).map(away))]; }); }"""
     )
     return told
 
@@ -229,7 +232,7 @@ def test_a_label_stands_at_its_own_ring_and_well_away_from_any_other(watched, tm
         watched.evaluate("(layer) => orchardMap.app.showLayer(layer)", layer)
         room = room_of_labels(watched)
         assert len(room) >= 8
-        assert all(0 < own < 12 and others > own + 2 for own, others in room)
+        assert all(0 <= gap < 5 and others > own + 2 for gap, own, others in room)
 
 
 def test_quality_labels_work_to_send_back_first(watched, tmp_path):

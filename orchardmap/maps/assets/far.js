@@ -5,27 +5,22 @@
   // where words are tried within an outline: shares of the way down and across
   const INSIDE_DOWN = [0, 0.04, 0.1, 0.18, 0.28, 0.4, 0.55, 0.7, 0.85, 1];
   const INSIDE_OVER = [0.5, 0.3, 0.7, 0.1, 0.9];
-  const SMALLEST_PX = 6;
-  const FIGURE_SIZE = 13;
-  // Words of a block stand so far from others' rings that nobody takes them for theirs; at a corner of their own ring farther, for they are less plainly its own.
-  const BESIDE_PX = 8;
-  const CODE_PX = 5;
-  const CORNER_PX = 18;
-  // In a larger outline there is room beside the ring, and thousands of places to look at.
-  const WIDEST_PX = 240;
 
   OM.OrchardLayer.include({
     /** The figure beside a block's code: what the chosen layer is about. Empty where there is nothing to say. */
     figure(facts) {
       if (this.app.layer === "remaining") return facts.pruned < facts.trees ? OM.count(facts.trees - facts.pruned) : OM.words("done");
       if (this.app.layer !== "quality") return OM.percent(facts.pruned, facts.trees);
-      return facts.drawn ? `${OM.count(facts.drawn_faulty)}/${OM.count(facts.drawn)}` : "";
+      return facts.drawn ? this.faultyOf(facts) : "";
     },
+
+    faultyOf(facts) { return `${OM.count(facts.drawn_faulty)}/${OM.count(facts.drawn)}`; },
 
     /** Draw the rings, the smallest on top, and return where they stand. */
     paintRings(blocks, view) {
-      const factor = this.factorAt(view);
-      const placed = blocks.map((block) => this.place(block, view, factor)).sort((a, b) => b.radius - a.radius);
+      if (!blocks.length) return [];
+      const { byBlock } = this.planAt(view);
+      const placed = blocks.map((block) => this.place(byBlock.get(block), view)).sort((a, b) => b.radius - a.radius);
       for (const { block, x, y, radius, ring } of placed) {
         this.ctx.globalAlpha = this.app.look.alphaOf(block);
         OM.drawRing(this.ctx, this.app.signs, x, y, radius, ring);
@@ -35,12 +30,30 @@
       return placed;
     },
 
-    /** Write the words of blocks, whether their rows or their rings are drawn. */
+    // A seat on the screen, with what is to be written on it now.
+    place(item, view) {
+      const { block, seat, radius } = item;
+      const facts = this.app.look.factsOf(block);
+      return { block, item, radius, seat, ring: this.ringOf(facts), words: this.wordsOf(facts), x: seat.ring.x - view.x, y: seat.ring.y - view.y };
+    },
+
+    /** Write the words of blocks, whether their rows or their rings are drawn. Words that keep their seat at this zoom do so before others look for a place. */
     nameBlocks(named, taken) {
-      for (const it of this.inTurn(named.filter(({ block }) => this.app.look.has(block)))) {
-        if (it.boxes) this.nameRows(it, taken);
-        else this.nameRing(it, taken);
+      const all = this.inTurn(named.filter(({ block }) => this.app.look.has(block)));
+      const chosen = this.app.selected && this.app.selected.block;
+      const [first, rest] = all.length && all[0].block === chosen ? [all.slice(0, 1), all.slice(1)] : [[], all];
+      for (const it of first) this.nameOne(it, taken);
+      for (const it of rest) {
+        const box = it.item && this.boxOf(it.seat);
+        it.isKept = Boolean(box) && taken.isFree(box);
+        if (it.isKept) taken.take(box);
       }
+      for (const it of rest) this.nameOne(it, taken);
+    },
+
+    nameOne(it, taken) {
+      if (it.boxes) this.nameRows(it, taken);
+      else this.nameRing(it, taken);
     },
 
     nameRows({ block, words, boxes }, taken) {
@@ -86,27 +99,70 @@
       return null;
     },
 
-    // The hatched square of a weak area stands north-west of the ring, where no words go first.
-    paintSquare({ block, x, y, radius, ring }, taken) {
-      if (!block.facts.weak || !this.showsQuality() || !this.app.look.has(block)) return;
-      const off = (OM.reachOf(radius, ring) + 4) * Math.SQRT1_2;
-      taken.take(OM.drawSquare(this.ctx, this.app.signs, x - off, y - off));
+    paintSquare({ block, item, x, y }, taken) {
+      if (!item.square || !this.showsQuality()) return;
+      const [left, top, right, bottom] = item.square({ x, y });
+      taken.take(OM.drawSquare(this.ctx, this.app.signs, (left + right) / 2, (top + bottom) / 2));
     },
 
-    // One factor for the whole farm at a zoom; kept, so that dragging costs nothing.
-    factorAt(view) {
+    /** Where all rings and words stand at this zoom; made anew when something that it hangs on is another. */
+    planAt(view) {
       const { app } = this;
-      if (this.factorFor !== app.overview || this.factorScale !== view.scale) {
-        this.factorFor = app.overview;
-        this.factorScale = view.scale;
-        this.factor = app.list.length ? OM.ringFactor(app.list, view.scale, app.gap) : 1;
-      }
-      return this.factor;
+      const factor = OM.ringFactor(app.list, view.scale, app.gap);
+      const steady = app.list.map((block) => this.toSeat(block)).sort((a, b) => b.facts.trees - a.facts.trees || (a.facts.code < b.facts.code ? -1 : 1));
+      const isGround = !app.hidden.has("features");
+      const key = [view.scale, factor, isGround, ...steady.map((it) => it.key)].join("|");
+      const shapes = app.list.map(({ shape }) => (shape ? shape.version : "-")).join("|");
+      // outlines come one by one: until the last is here, what was found without them will do
+      const isWaiting = app.list.some(({ shapeAsked }) => shapeAsked);
+      const [rankOf, nowKey] = this.nowOf(steady);
+      const { plan } = this;
+      const isGood = plan && plan.key === key && plan.ground === app.ground && (plan.isWhole || plan.nowKey === nowKey) && (isWaiting || plan.shapes === shapes);
+      if (isGood) return plan;
+      const made = (share, size) => steady.map((it) => OM.farItem(it.block, this.itemOf(it, factor * share, size, view.scale)));
+      const ground = (app.ground || []).filter(({ kind }) => isGround || kind === "power_line");
+      const found = OM.planFar(made, { rankOf, ground, scale: view.scale, isQuick: isWaiting });
+      this.plan = { isWhole: found.isWhole, share: found.share, key, shapes: isWaiting ? "" : shapes, nowKey, ground: app.ground, byBlock: new Map(found.items.map((it) => [it.block, it])) };
+      return this.plan;
+    },
+
+    // Who comes first now, and the words of now: seats hang on them only where there is not room for all.
+    nowOf(steady) {
+      const order = this.inTurn(steady, false);
+      return [new Map(order.map(({ block }, i) => [block, i])), order.map(({ block, words }) => [block.id, ...(words || []).map((one) => Math.ceil(OM.widthOf(this.ctx, one, 13, false)))]).join("|")];
+    },
+
+    // What the seat of a block hangs on beside its ground: the widest words that it may have on any layer, so that rings and words stay where they are from day to day.
+    toSeat(block) {
+      const facts = this.app.look.factsOf(block);
+      const hasWords = this.app.look.has(block);
+      const most = hasWords ? this.widestOf(facts) : [];
+      const hasSquare = Boolean(facts.weak && hasWords);
+      const wide = most.length ? Math.ceil(this.widestPx(most, 13)) : 0;
+      return { block, facts, words: hasWords ? this.wordsOf(facts) : null, most, hasSquare, key: [block.id, facts.code, facts.trees, Boolean(facts.closed), hasSquare, wide].join() };
+    },
+
+    widestOf(facts) {
+      return [OM.percent(1, 1), OM.count(facts.trees), OM.words("done"), ...(facts.drawn ? [this.faultyOf(facts)] : [])];
+    },
+
+    widestPx(words, size) { return Math.max(...words.map((one) => OM.widthOf(this.ctx, one, size, false))); },
+
+    itemOf({ facts, words, most, hasSquare }, factor, size, scale) {
+      const now = this.widthsOf(words || [], size);
+      const widest = words ? [now[0], this.widestPx(most, OM.FAR_SIZES[size].figure)] : [];
+      return { radius: OM.radiusOf(facts, factor), ring: this.ringOf(facts), scale, size, hasSquare, most: widest, now };
+    },
+
+    /** How wide a code and its figure are. */
+    widthsOf(words, size) {
+      const { code, figure } = OM.FAR_SIZES[size];
+      return words.map((one, i) => OM.widthOf(this.ctx, one, i ? figure : code, !i));
     },
 
     // Whose words come first where there is no room for all: the chosen block, work that somebody must see to, then the largest; by code where all is alike.
-    inTurn(named) {
-      const chosen = this.app.selected && this.app.selected.block;
+    inTurn(named, isChosenFirst = true) {
+      const chosen = isChosenFirst && this.app.selected && this.app.selected.block;
       const isNeedy = ({ verdict, overlap, again, weak }) => verdict === "send_back" || overlap || again || weak;
       const rank = ({ block: { facts }, block }) => {
         if (block === chosen) return 0;
@@ -118,34 +174,9 @@
       return [...named].sort(order);
     },
 
-    // Ring and words stand in the block together, one over the other or side by side, where there is room.
-    place(block, view, factor) {
-      const { box } = block;
-      const facts = this.app.look.factsOf(block);
-      const radius = Math.max(SMALLEST_PX, factor * Math.sqrt(Math.max(1, facts.trees)));
-      const ring = this.ringOf(facts);
-      const it = { block, radius, ring, x: block.at.x * view.scale - view.x, y: block.at.y * view.scale - view.y, ...this.wordsOf(facts) };
-      const across = 2 * OM.reachOf(radius, ring);
-      const wide = (box[2] - box[0]) * view.scale;
-      const high = (box[3] - box[1]) * view.scale;
-      if (across + it.high <= 0.8 * high && Math.max(across, it.wide) <= 0.92 * wide) {
-        it.y -= (it.high + 2) / 2;
-        it.spot = [it.x - it.wide / 2, it.y + across / 2 + 2];
-      } else if (across + 4 + it.wide <= 0.85 * wide && Math.max(across, it.high) <= 0.7 * high) {
-        it.x -= (it.wide + 4) / 2;
-        it.spot = [it.x + across / 2 + 4, it.y - it.high / 2];
-      }
-      return it;
-    },
-
     wordsOf(facts) {
       const figure = this.figure(facts);
-      return this.measured(figure ? [facts.code, figure] : [facts.code]);
-    },
-
-    measured(lines) {
-      const wide = Math.max(...lines.map((words, i) => OM.widthOf(this.ctx, words, i ? FIGURE_SIZE : 15, !i)));
-      return { lines, wide, high: lines.length > 1 ? 31 : 16 };
+      return figure ? [facts.code, figure] : [facts.code];
     },
 
     ringOf(facts) {
@@ -162,41 +193,42 @@
       return { ...shared, share, arc: "pruned", rest: "to_prune", pith };
     },
 
+    // Words without their seat, for the edge of the map or a button is there, stand elsewhere round the same ring; where there is no room for the figure, the code alone.
     nameRing(it, taken) {
-      const { block, x, y, radius, ring, wide, high } = it;
-      const gap = OM.reachOf(radius, ring) + 3;
-      const isChosen = this.app.selected && this.app.selected.block === block;
-      const aslant = gap * Math.SQRT1_2;
-      const beside = [[x - wide / 2, y + gap - 1], [x + gap, y - high / 2], [x - gap - wide, y - high / 2], [x - wide / 2, y - gap - high + 1]];
-      if (it.spot) beside.unshift(it.spot);
-      const corners = [[x + aslant, y + aslant], [x - aslant - wide, y + aslant], [x + aslant, y - aslant - high], [x - aslant - wide, y - aslant - high]];
-      const isFree = (away) => ([left, top]) => taken.isFreeFor(block, [left, top, left + wide, top + high], away);
-      const spot = beside.find(isFree(it.lines.length > 1 ? BESIDE_PX : CODE_PX)) || corners.find(isFree(CORNER_PX)) || this.spotInside(it, isFree(CODE_PX)) || (isChosen && beside[0]);
-      if (spot) this.writeLabel(it, spot, taken);
-      else if (it.lines.length > 1) this.nameRing({ ...it, spot: null, ...this.measured(it.lines.slice(0, 1)) }, taken);
+      const { item, seat, isKept } = it;
+      const isChosen = this.app.selected && this.app.selected.block === item.block;
+      const found = isKept ? seat : this.otherSeat(it, taken) || (isChosen && (seat.box ? seat : item.seats[0]));
+      if (!found) return;
+      const now = OM.formsOf(this.widthsOf(it.words, item.size), item.size);
+      this.writeLabel({ ...it, form: found.form }, this.boxOf(OM.narrowed(item, found, now[found.form] || now.code)), taken);
     },
 
-    /** A free place within a block's own outline, the nearest to its ring: there words are plainly its own, also away from the ring. */
-    spotInside({ block, x, y, wide, high }, isFree) {
-      const { view } = this;
-      const isSeen = x > 0 && y > 0 && x < view.width && y < view.height;
-      if (!isSeen || !block.shape || !block.shape.rings.length) return null;
-      const [west, north, east, south] = block.box.map((at, i) => at * view.scale - (i % 2 ? view.y : view.x));
-      if (Math.max(east - west, south - north) > WIDEST_PX) return null;
-      const holds = (left, top) => OM.isInside(block.shape, (left + view.x) / view.scale, (top + view.y) / view.scale);
-      const spots = [];
-      for (let top = north; top + high <= south; top += high / 2) for (let left = west; left + wide <= east; left += wide / 2) spots.push([left, top]);
-      const far = ([left, top]) => Math.hypot(left + wide / 2 - x, top + high / 2 - y);
-      return spots.sort((a, b) => far(a) - far(b)).find(([left, top]) => isFree([left, top])
-        && [0, 0.5, 1].every((at) => holds(left + at * wide, top) && holds(left + at * wide, top + high)));
+    otherSeat({ item, seat, block }, taken) {
+      const isFree = (one) => one.ring.x === seat.ring.x && one.ring.y === seat.ring.y && taken.isFreeFor(block, this.boxOf(one), one.away)
+        && item.near.every((other) => !OM.isAtRing(one, other, other.seat));
+      return item.seats.find(isFree) || (item.codes ||= OM.seatsOf(item, ["code"])).find(isFree);
     },
 
-    writeLabel({ lines, wide, high }, [left, top], taken) {
-      const box = [left, top, left + wide, top + high];
+    boxOf({ box }) {
+      const { x, y } = this.view;
+      return box && [box[0] - x, box[1] - y, box[2] - x, box[3] - y];
+    },
+
+    writeLabel({ block, words, item, form }, box, taken) {
+      const { code, figure, codeAt, figureAt } = OM.FAR_SIZES[item.size];
+      const { ctx, app: { signs } } = this;
+      const [left, top, right, bottom] = box;
+      const middle = (left + right) / 2;
+      const told = form === "code" ? words.slice(0, 1) : words;
       taken.take(box);
-      this.labels.push({ words: lines.join(" "), box });
-      OM.write(this.ctx, this.app.signs, lines[0], left + wide / 2, top + 8, { bold: true, size: 15, align: "center" });
-      if (lines[1]) OM.write(this.ctx, this.app.signs, lines[1], left + wide / 2, top + 24, { size: FIGURE_SIZE, align: "center" });
+      this.labels.push({ words: told.join(" "), box });
+      if (form === "one" && told[1]) {
+        OM.write(ctx, signs, told[0], left, top + codeAt, { bold: true, size: code });
+        OM.write(ctx, signs, told[1], right, top + codeAt, { size: figure, align: "right" });
+        return;
+      }
+      OM.write(ctx, signs, told[0], middle, told[1] ? top + codeAt : (top + bottom) / 2, { bold: true, size: code, align: "center" });
+      if (told[1]) OM.write(ctx, signs, told[1], middle, top + figureAt, { size: figure, align: "center" });
     },
   });
 })();
