@@ -8,6 +8,7 @@ from typing import Annotated, Any
 import typer
 
 from orchardmap import __version__
+from orchardmap.cli.lasting import lasting
 from orchardmap.cli.running import in_good_order
 
 __all__ = ["app", "run"]
@@ -157,8 +158,9 @@ def demo(
 
     Example: orchardmap demo --port 8421
     """
-    from orchardmap.cli.serving import demo_ways, make_demo, serve_until_stopped
-    from orchardmap.store.session import sqlite_url
+    with lasting():
+        from orchardmap.cli.serving import demo_ways, make_demo, serve_until_stopped
+        from orchardmap.store.session import sqlite_url
 
     now = datetime.now(UTC)
     make_demo(file, seed=seed, now=now)
@@ -198,7 +200,8 @@ def serve(
 
     Example: orchardmap serve --database sqlite:///farm.sqlite --host 0.0.0.0 --certificates certificates
     """
-    from orchardmap.cli.serving import serve_until_stopped
+    with lasting():
+        from orchardmap.cli.serving import serve_until_stopped
 
     serve_until_stopped(
         database_url=database,

@@ -14,6 +14,7 @@ import typer
 import uvicorn
 from fastapi import FastAPI
 
+from orchardmap.cli.lasting import lasting
 from orchardmap.cli.listening import Listening, bound, listening_address, plain_service, ready_words, with_tls
 from orchardmap.demo.people import FARM_NAME, NEIGHBOUR_NAME
 from orchardmap.demo.visitors import Way, ways_in
@@ -48,7 +49,9 @@ def serve_until_stopped(*, ways: Sequence[Way] = (), **told: Any) -> None:  # no
     if settings.certificates:
         plain = bound(settings.host, settings.plain_port, option="--plain-port")
         settings = replace(settings, plain_port=plain.getsockname()[1])
-    app = create_app(settings, opened=open_store(full_database_url(settings)))
+    store = open_store(full_database_url(settings))
+    with lasting():
+        app = create_app(settings, opened=store)
     config = uvicorn.Config(
         app,
         log_config=None,

@@ -1,9 +1,10 @@
-"""The rectangle of a block in which faulty trees gather most, and what chance alone would show somewhere.
+"""The rectangles of a block in which faulty trees may gather, and how striking each is.
 
 Source: Kulldorff 1997, Communications in Statistics - Theory and Methods 26:1481-1496, for the Bernoulli model, with windows that
 follow the work: a run of rows by a stretch of positions. Pure.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,11 +13,12 @@ from scipy.special import xlogy
 
 from orchardmap.errors import InputError
 
-__all__ = ["MOST_RECTANGLES", "Rectangles", "ScanSizes", "chance_maxima", "llr_table", "rectangles"]
+__all__ = ["MOST_RECTANGLES", "Rectangles", "Runs", "ScanSizes", "llr_table", "rectangles"]
 
 MOST_RECTANGLES = 4_000_000
 """Where a block has more, positions are looked at in twos, in threes ...: 999 permutations of three million take ten seconds."""
-_PERMUTATIONS_AT_ONCE = 128
+_STRETCHES_AT_ONCE = 20_000
+"""Most runs of rows hold few: to call numpy for each would cost more than what it does there; what many hold must fit near the processor."""
 
 Whole = NDArray[np.int64]
 
@@ -42,24 +44,32 @@ class ScanSizes:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Run:
-    """The rectangles that reach from one row to another and hold a check in both."""
+class Runs:
+    """The rectangles of some runs of rows; each holds a check in the first row of its run and in the last."""
 
-    rows: tuple[int, int]
+    rows: Whole
+    """Shape (runs, 2): first and last row of each."""
+    begins: Whole
+    """Where each run begins in ``members``."""
     members: Whole
-    """Checks of these rows in the order of their positions, as indices."""
+    """Checks of one run after the other, as indices, in each in the order of their positions."""
     low: Whole
     high: Whole
     """Shape (k,): each rectangle holds ``members[low:high]``, fewest checks first."""
     groups: Whole
     """Where in ``low`` each number of checks begins."""
 
+    @property
+    def numbers(self) -> Whole:
+        """Return each number of checks."""
+        return self.high[self.groups] - self.low[self.groups]
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Rectangles:
     """Every rectangle that is looked at, each set of checks once and in its tightest bounds; made by `rectangles`."""
 
-    runs: tuple[_Run, ...]
+    runs: tuple[Runs, ...]
     checks: int
     position: Whole
     """Shape (checks,)."""
@@ -76,12 +86,12 @@ class Rectangles:
         told = [self._bounds_of(run, slice(None)) for run in self.runs]
         return np.concatenate([np.empty((0, 5), np.int64), *told])
 
-    def _bounds_of(self, run: _Run, which: slice | NDArray[np.bool_]) -> Whole:
-        low, high = run.low[which], run.high[which]
+    def _bounds_of(self, some: Runs, which: slice | NDArray[np.bool_]) -> Whole:
+        low, high = some.low[which], some.high[which]
         return np.column_stack((
-            np.broadcast_to(np.array(run.rows), (len(low), 2)),
-            self.position[run.members[low]],
-            self.position[run.members[high - 1]],
+            some.rows[np.searchsorted(some.begins, low, "right") - 1],
+            self.position[some.members[low]],
+            self.position[some.members[high - 1]],
             high - low,
         ))
 
@@ -105,9 +115,9 @@ class Rectangles:
         )
 
 
-def _faulty_of(run: _Run, is_faulty: NDArray[np.bool_]) -> Whole:
-    running = np.concatenate(([0], np.cumsum(is_faulty[run.members])))
-    return np.asarray(running[run.high] - running[run.low])
+def _faulty_of(some: Runs, is_faulty: NDArray[np.bool_]) -> Whole:
+    running = np.concatenate(([0], np.cumsum(is_faulty[some.members])))
+    return np.asarray(running[some.high] - running[some.low])
 
 
 def llr_table(faulty: int, checks: int, most: int) -> NDArray[np.float64]:
@@ -166,92 +176,71 @@ def rectangles(row: ArrayLike, position: ArrayLike, sizes: ScanSizes) -> Rectang
     rows, positions = np.asarray(row, np.int64), np.asarray(position, np.int64)
     numbers, begins, nth = np.unique(rows, return_index=True, return_inverse=True)
     ends = np.append(begins[1:], len(rows))
-    spans = [
-        (first, last)
-        for first, number in enumerate(numbers)
-        for last in range(first, int(np.searchsorted(numbers, number + sizes.most_rows)))
-    ]
-    cell = _cells(positions, [(int(begins[first]), int(ends[last])) for first, last in spans])
+    nth_first, nth_last = _each_to(
+        np.arange(len(numbers)), np.searchsorted(numbers, numbers + sizes.most_rows)
+    )
+    begin, end = begins[nth_first], ends[nth_last]
+    cell = _cells(positions, begin, end)
     most = int(len(rows) * sizes.most_share)
     along = np.argsort(positions, kind="stable")
-    nth_along = nth[along]
+    stretches = np.cumsum((end - begin) * (end - begin + 1) // 2) // _STRETCHES_AT_ONCE
     runs = []
-    for first, last in spans:
-        here = (nth_along >= first) & (nth_along <= last)
-        members = along[here]
-        low, high = _stretches(nth_along[here] - first, last - first, cell[members], sizes.least_checks, most)
+    for some in np.split(np.arange(len(end)), np.flatnonzero(np.diff(stretches)) + 1) if len(end) else ():
+        of, members = _members(nth_first[some], nth_last[some], nth, along)
+        is_outer = (nth[members] == nth_first[some][of], nth[members] == nth_last[some][of])
+        low, high = _stretches(of, cell[members], is_outer, sizes.least_checks, most)
         if len(low):
             groups = np.flatnonzero(np.diff(high - low, prepend=0))
-            runs.append(_Run((int(numbers[first]), int(numbers[last])), members, low, high, groups))
+            its_rows = numbers[np.column_stack((nth_first[some], nth_last[some]))]
+            first_of_run = np.searchsorted(of, np.arange(len(some)))
+            runs.append(Runs(its_rows, first_of_run, members, low, high, groups))
     return Rectangles(tuple(runs), len(rows), positions, most)
 
 
-def _cells(positions: Whole, spans: list[tuple[int, int]]) -> Whole:
-    """Return the cell of each position, as narrow as `MOST_RECTANGLES` allows."""
-    checks = np.array([end - begin for begin, end in spans])
+def _each_to(first: Whole, beyond: Whole) -> tuple[Whole, Whole]:
+    """Return, for each index, every number from its first up to, not with, its other one: the indices and the numbers, shape (count,)."""
+    counts = np.maximum(beyond - first, 0)
+    at = np.repeat(np.arange(len(first)), counts)
+    return at, np.arange(len(at)) + (first - np.cumsum(counts) + counts)[at]
+
+
+def _cells(positions: Whole, begin: Whole, end: Whole) -> Whole:
+    """Return the cell of each position, as narrow as `MOST_RECTANGLES` allows for runs of rows that begin and end so."""
+    checks = end - begin
     if (checks * (checks + 1) // 2).sum() <= MOST_RECTANGLES:
         return positions
     width = 1
     while True:
         cell = positions // width
-        places = np.array([len(np.unique(cell[begin:end])) for begin, end in spans])
+        places = np.array([len(np.unique(cell[a:b])) for a, b in zip(begin, end, strict=True)])
         if (places * (places + 1) // 2).sum() <= MOST_RECTANGLES or places.max() == 1:
             return cell
         width += 1
 
 
-def _stretches(nth: Whole, last: int, cell: Whole, least: int, most: int) -> tuple[Whole, Whole]:
-    """Return where each stretch of the rows 0 to ``last`` begins and ends among checks in the order of their cells, fewest checks first."""
-    edges = np.concatenate(([0], np.flatnonzero(np.diff(cell)) + 1, [len(cell)]))
-    n = edges - edges[:, np.newaxis]
-    kept = (n >= least) & (n <= most)
-    for outer in {
-        0,
-        last,
-    }:  # without its outer rows it is a rectangle of a shorter run, and would be looked at twice
-        before = np.concatenate(([0], np.cumsum(nth == outer)))[edges]
-        kept &= before > before[:, np.newaxis]
-    first, beyond = np.nonzero(kept)
-    order = np.argsort(n[kept], kind="stable")
-    return edges[first[order]], edges[beyond[order]]
+def _members(nth_first: Whole, nth_last: Whole, nth: Whole, along: Whole) -> tuple[Whole, Whole]:
+    """Return the checks of one run of rows after the other: which run, and which check, in the order of positions."""
+    near = along[(nth[along] >= nth_first.min()) & (nth[along] <= nth_last.max())]
+    of, at = np.nonzero((nth[near] >= nth_first[:, np.newaxis]) & (nth[near] <= nth_last[:, np.newaxis]))
+    return of, near[at]
 
 
-def chance_maxima(
-    looked_at: Rectangles, llr: NDArray[np.float64], *, permutations: int, rng: np.random.Generator
-) -> NDArray[np.float64]:
-    """Return the largest log likelihood ratio anywhere in the block, each time the faulty trees are dealt out anew.
-
-    Parameters
-    ----------
-    looked_at : Rectangles
-        The rectangles.
-    llr : ndarray of float, shape (most + 1, faulty + 1)
-        Of `llr_table`.
-    permutations : int
-        How often the faulty trees are dealt out among all checked ones.
-    rng : Generator
-        Deals.
-
-    Returns
-    -------
-    ndarray of float, shape (permutations,)
-        What chance shows where nothing is weak.
-    """
-    faulty = llr.shape[1] - 1
-    counts = np.int16 if faulty < np.iinfo(np.int16).max else np.int32
-    maxima = []
-    for begin in range(0, permutations, _PERMUTATIONS_AT_ONCE):
-        labels = np.zeros((min(_PERMUTATIONS_AT_ONCE, permutations - begin), looked_at.checks), counts)
-        labels[:, :faulty] = 1
-        dealt = np.ascontiguousarray(rng.permuted(labels, axis=1).T)
-        # the ratio rises with the faulty trees among n, so the most of them are all that need be known for each n
-        best = np.zeros((looked_at.most + 1, dealt.shape[1]), counts)
-        for run in looked_at.runs:
-            running = np.zeros((len(run.members) + 1, dealt.shape[1]), counts)
-            np.cumsum(dealt[run.members], axis=0, out=running[1:])
-            found = running[run.high]
-            found -= running[run.low]
-            n = (run.high - run.low)[run.groups]
-            best[n] = np.maximum(best[n], np.maximum.reduceat(found, run.groups, axis=0))
-        maxima.append(llr[np.arange(looked_at.most + 1)[:, np.newaxis], best].max(axis=0))
-    return np.concatenate(maxima) if maxima else np.empty(0)
+def _stretches(
+    of: Whole, cell: Whole, is_outer: Iterable[NDArray[np.bool_]], least: int, most: int
+) -> tuple[Whole, Whole]:
+    """Return where each stretch of each run begins and ends among its checks in the order of their cells, fewest checks first."""
+    begins = np.flatnonzero(np.diff(of, prepend=-1) | np.diff(cell, prepend=0))
+    # where one run ends the next one begins
+    edges = np.append(begins, len(of))
+    ends = np.searchsorted(of, of[begins], "right")
+    nearest = np.searchsorted(edges, begins + least)
+    for one in is_outer:
+        # without its outer rows it is a rectangle of a shorter run, and would be looked at twice
+        before = np.concatenate(([0], np.cumsum(one)))[edges]
+        nearest = np.maximum(nearest, np.searchsorted(before, before[:-1] + 1))
+    beyond = np.searchsorted(edges, np.minimum(begins + most, ends), "right")
+    first, last = _each_to(nearest, beyond)
+    low, high = begins[first], edges[last]
+    # as small numbers they are sorted by counting
+    order = np.argsort((high - low).astype(np.min_scalar_type(most)), kind="stable")
+    return low[order], high[order]

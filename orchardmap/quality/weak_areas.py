@@ -10,7 +10,8 @@ from numpy.typing import NDArray
 from scipy import stats
 
 from orchardmap.errors import InputError
-from orchardmap.quality.scan import ScanSizes, chance_maxima, llr_table, rectangles
+from orchardmap.quality.scan import ScanSizes, llr_table, rectangles
+from orchardmap.quality.scan_chance import chance_maxima
 
 __all__ = [
     "LEVEL",

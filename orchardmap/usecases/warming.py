@@ -42,8 +42,10 @@ class Warming:
 
     def _run(self) -> None:
         try:
-            for farm in all_farms(self._store):
-                for look in (overview, forecast):
+            farms = all_farms(self._store)
+            # what stands on the page first is there for every farm before what comes later is for any
+            for look in (overview, forecast):
+                for farm in farms:
                     if self._ended.is_set():
                         return
                     look(self._store, farm.id, day=None, now=self._clock())

@@ -11,7 +11,8 @@ from scipy import stats
 
 from orchardmap.errors import InputError
 from orchardmap.quality import scan
-from orchardmap.quality.scan import ScanSizes, chance_maxima, llr_table, rectangles
+from orchardmap.quality.scan import ScanSizes, llr_table, rectangles
+from orchardmap.quality.scan_chance import chance_maxima
 from orchardmap.quality.weak_areas import CheckedTree, weak_areas
 from orchardmap.quality.weak_rows import weak_rows
 from simulated_orchards import PATCHES, Block, checked, drawn_in_every_row, faulty_trees
