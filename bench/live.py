@@ -51,13 +51,12 @@ LOOKS = {
     ),
     "Rows": ("/rows?block={block}", "() => document.querySelector('main')?.textContent ?? ''"),
 }
-# what of each tells how much is pruned or left
+# what of each tells how much is pruned or left; the cost of trees without hours is told once there are hours
 FORMS = {
     "Farms": ("/farms", "() => document.querySelector('main table')?.textContent ?? ''"),
     "Forecast": ("/forecast", "() => document.querySelector('.forecast-below')?.textContent ?? ''"),
     "Plan": ("/plan?block={block}", "() => document.querySelector('.plan-facts')?.textContent ?? ''"),
     "Pay run": ("/pay?part=run&day={day}", "() => document.querySelector('.pay-result table')?.textContent ?? ''"),
-    "Cost": ("/pay?part=cost", "() => document.querySelector('.pay-body')?.textContent ?? ''"),
     "Lots": ("/quality", "() => document.querySelector('.quality-content')?.textContent ?? ''"),
     "New lot": (
         "/quality?part=new-lot&block={block}",
@@ -139,9 +138,9 @@ def hand_in(asks, farm_id, mark):
     return sent, answer
 
 
-def stretches(rows, trees):
-    """Return ever new stretches of so many trees, row by row."""
-    for first in range(1, 1000, trees):
+def stretches(rows, trees, begin=1):
+    """Return ever new stretches of so many trees, row by row, from a position on."""
+    for first in range(begin, 1000, trees):
         for number, positions in rows:
             if first <= positions:
                 yield number, first, min(first + trees - 1, positions)
@@ -177,7 +176,8 @@ def measure_forms(chromium, servers, farm, marks):
     farm_id, _, _, block, rows = farm
     at, seen_at = servers[0].address, servers[-1].address
     asks = httpx.Client(base_url=at, headers={"Authorization": f"Bearer {TOKEN}"}, timeout=30)
-    left = stretches(rows[::-1], 3)
+    # behind what the marks before took
+    left = stretches(rows[::-1], 3, 40)
     day = datetime.now(UTC).date().isoformat()
     for name, (path, look) in FORMS.items():
         context, times = context_of(chromium, seen_at), []
