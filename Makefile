@@ -65,7 +65,7 @@ nightly: .venv/.dev
 	$(BIN)/python bench/wrong_variants.py
 	KILLS=40 EVERY=1 $(BIN)/pytest -q tests/faults/test_kill.py tests/store/test_migration_kill.py
 	@sh .ci/nightly-packages
-	$(BIN)/pytest -q -m nightly tests/clients
+	$(BIN)/pytest -q -m nightly tests/clients tests/web
 	NIGHTLY=1 $(BIN)/pytest -q -n $$(nproc) --timeout 3600 $$(grep -rl 'from thorough import' tests)
 
 pictures: .venv/.dev web/dist/index.html

@@ -268,9 +268,9 @@ def planted_late(service: Service, tablet: Page) -> dict[str, Any]:
 
 
 @pytest.fixture
-def planted_besides(service: Service, tablet: Page) -> dict[str, Any]:
-    """A second planted farm in the shared service; the tablet works for the one that is asked for last."""
-    return planted_farm(service, tablet)
+def own_planted_besides(own_service: Service, tablet: Page) -> dict[str, Any]:
+    """A second planted farm in the test's own service; the tablet works for the one that is asked for last."""
+    return planted_farm(own_service, tablet)
 
 
 @pytest.fixture

@@ -173,20 +173,20 @@ def test_files_for_other_programs_are_saved_and_the_whole_farm_goes_to_an_empty_
 
 
 def test_farms_side_by_side_show_a_mark_that_somebody_makes_by_themselves(
-    tablet: Page, service: Any, planted_besides: dict[str, Any], planted: dict[str, Any]
+    tablet: Page, own_service: Any, own_planted_besides: dict[str, Any], own_planted: dict[str, Any]
 ) -> None:
     """Also of another farm than the one that was shown last, and the keyboard stays where it stands."""
-    tablet.goto(f"{service.address}/farms")
-    rows, trees = planted["rows"], sum(planted["rows"].values())
-    for farm in (planted_besides, planted):
-        name = service.get(f"/farms/{farm['farm']}")["name"]
+    tablet.goto(f"{own_service.address}/farms")
+    rows, trees = own_planted["rows"], sum(own_planted["rows"].values())
+    for farm in (own_planted_besides, own_planted):
+        name = own_service.get(f"/farms/{farm['farm']}")["name"]
         line = tablet.locator("tr", has=tablet.get_by_role("button", name=name, exact=True)).first
         expect(line).to_contain_text(f"0 of {trees}")
-        mark(service, farm, row=1, crew=0, days_ago=0)
+        mark(own_service, farm, row=1, crew=0, days_ago=0)
         expect(line).to_contain_text(f"{rows[1]} of {trees}", timeout=SOON_MS)
         line.get_by_role("button").click(trial=True)  # what came by itself takes no touch for a moment
     line.get_by_role("button").focus()
-    mark(service, planted, row=2, crew=0, days_ago=0)
+    mark(own_service, own_planted, row=2, crew=0, days_ago=0)
     expect(line).to_contain_text(f"{rows[1] + rows[2]} of {trees}", timeout=SOON_MS)
     expect(line.get_by_role("button")).to_be_focused()
     expect(tablet.locator(".newer")).to_be_empty()

@@ -12,7 +12,8 @@ from orchardmap.demo.season import ZONE
 from orchardmap.store.session import open_store, sqlite_url
 from signing import manages_too
 
-pytestmark = pytest.mark.browser
+# the demo is made for it: what frames of this size show is tested with each commit (`test_map_far_words.py`)
+pytestmark = [pytest.mark.browser, pytest.mark.nightly]
 
 SHOWN = """() => { const app = window.orchardMap?.app; return Boolean(app?.overview && app.ground.length
   && !document.getElementById("orchard").classList.contains("loading") && app.list.every((block) => block.shape && !block.shapeAsked)); }"""
@@ -37,7 +38,7 @@ def test_every_block_of_the_demo_has_its_code_and_figure_on_the_overview(
     tablet.goto(f"{own_service.address}/")
     frame = tablet.locator("iframe.map-frame").element_handle().content_frame()
     assert frame is not None
-    frame.wait_for_function(SHOWN)
+    frame.wait_for_function(SHOWN, timeout=60_000)
     for layer, may_lack in (("progress", 0), ("quality", 1), ("remaining", 1)):
         told = frame.evaluate(SAID, layer)
         assert told["blocks"] == 32

@@ -167,6 +167,20 @@ def test_forgotten_password_is_mended_by_a_one_time_link(
     expect(tablet.get_by_role("heading", name="A new password?")).to_have_count(0)
 
 
+def test_nobody_at_the_door_asks_about_the_farm_that_was_looked_at_before(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    """The page has the farm's id still; what it asked would be refused, time after time."""
+    asked: list[str] = []
+    service.as_nobody(tablet)
+    tablet.on("request", lambda request: asked.append(request.url))
+    tablet.goto(f"{service.address}/sign-in")
+    expect(tablet.get_by_label("Password")).to_be_visible()
+    assert tablet.evaluate("localStorage.getItem('orchardmap.farm')") == planted["farm"]
+    tablet.wait_for_timeout(5_000)  # a round of following takes place every four seconds
+    assert [url for url in asked if "/api/farms/" in url] == []
+
+
 def test_session_that_ends_while_the_page_is_open_leads_to_the_door_and_back(
     tablet: Page, service: Any, planted: dict[str, Any], expected_trouble: list[str]
 ) -> None:

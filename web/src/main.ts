@@ -4,6 +4,7 @@ import type { Who } from "./core/contracts";
 import { waitingAgain, type RefusedPhoto } from "./core/outbox";
 import { placeOf, type DoorScreen as Door, type FarmScreen } from "./core/place";
 import { QUEUE, type Shortcoming } from "./core/queue-wording";
+import { roleAt } from "./core/who";
 import { SHELL } from "./core/wording";
 import { apiOf } from "./data/api";
 import { confirmingOf } from "./data/confirming";
@@ -240,7 +241,11 @@ const lookNow = follow({
   ground,
   sync,
   visits,
-  farmId: () => (who === null ? null : device.get("farm")),
+  farmId() {
+    const id = device.get("farm");
+    // at the door nobody follows the farm that was looked at before
+    return id !== null && who !== null && roleAt(who, id) !== null ? id : null;
+  },
   own: () => [...new Set(sending.entries().map(({ subject }) => subject.block))],
   waiting,
   async settle() {
