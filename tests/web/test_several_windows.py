@@ -106,7 +106,12 @@ def test_more_windows_than_a_browser_opens_connections_share_one_stream_and_hand
     expected_trouble: list[str],
 ) -> None:
     """Seven windows with a stream each would leave no connection to ask anything by. The one that has the stream is closed, then the service is killed."""
-    expected_trouble += ["ERR_CONNECTION_REFUSED", "ERR_EMPTY_RESPONSE", "ERR_CONNECTION_RESET", "ERR_SOCKET_NOT_CONNECTED"]
+    expected_trouble += [
+        "ERR_CONNECTION_REFUSED",
+        "ERR_EMPTY_RESPONSE",
+        "ERR_CONNECTION_RESET",
+        "ERR_SOCKET_NOT_CONNECTED",
+    ]
     rows = own_planted["rows"]
     mark(own_service, own_planted, row=1)
     streams: list[str] = []
