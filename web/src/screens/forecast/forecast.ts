@@ -75,14 +75,14 @@ export const showForecast: Screen = (root, context) => {
   const compared = whatIf();
   const forms = goesBy(desk, () => void read());
 
-  const reckon = async (): Promise<void> => {
+  const reckon = async (keeps = false): Promise<void> => {
     const now = reading;
     const mustFinish = now?.forecast.must_finish_on ?? null;
     if (now === null || now.standing === null || mustFinish === null || !isAhead(now.forecast)) return;
-    await asked.draw(now.reckoned, now.standing, { mustFinish, peopleEnd: now.forecast.people_end ?? null });
+    await asked.draw(now.reckoned, now.standing, { mustFinish, peopleEnd: now.forecast.people_end ?? null }, keeps);
     if (now === reading) await compared.draw(now, certainty);
   };
-  const draw = (now: Reading): void => {
+  const draw = (now: Reading, isUnasked: boolean): void => {
     const { forecast } = now;
     const hasMore = isAhead(forecast);
     fill(
@@ -100,7 +100,7 @@ export const showForecast: Screen = (root, context) => {
     );
     fill(below, hasMore ? blocksPart(now, desk) : null, forecast.missing.length === 0 ? pacesPart(forecast.paces, desk) : null);
     forms.draw(now);
-    void reckon();
+    void reckon(isUnasked);
   };
   /** Come from where a crew is told to be silent: once, or a page that is loaded again would enter it again. */
   const sayAway = (): void => {
@@ -116,10 +116,11 @@ export const showForecast: Screen = (root, context) => {
     try {
       const { cursor: upTo, ...now } = await readAll(desk);
       if (left || mine !== visit) return;
+      const wasRead = reading !== null;
       cursor = upTo;
       reading = now;
       said.say("");
-      news.draw(() => draw(now));
+      news.draw(() => draw(now, isUnasked && wasRead));
       sayAway();
     } catch (error) {
       if (left || mine !== visit || (isUnasked && reading !== null)) return;

@@ -19,8 +19,8 @@ export interface Asked {
 }
 export interface Takes {
   box: HTMLElement;
-  /** Reckon anew how things stand, for the certainty that is chosen. */
-  draw(reckoned: Reckoned, standing: Standing, to: Asked): Promise<void>;
+  /** Reckon anew how things stand, for the certainty that is chosen; where it `keeps`, what was said before stands until then. */
+  draw(reckoned: Reckoned, standing: Standing, to: Asked, keeps?: boolean): Promise<void>;
 }
 
 function saturdayWords(now: CaseFinish, other: CaseFinish, isWorked: boolean): string {
@@ -46,12 +46,12 @@ export function takes(begin: Certainty, chosen: (certainty: Certainty) => void):
   });
   return {
     box: h("section", { class: "forecast-takes" }, h("h2", {}, TAKES.title), group.box, lines),
-    async draw(reckoned, { calendar }, to) {
+    async draw(reckoned, { calendar }, to, keeps = false) {
       asked += 1;
       const mine = asked;
       const other = otherSaturdays(calendar);
       const sure = certainty;
-      if (reckoned.of(other, sure) === null) fill(lines, h("li", {}, FORECAST.reckoning));
+      if (reckoned.of(other, sure) === null && !keeps) fill(lines, h("li", {}, FORECAST.reckoning));
       try {
         await reckoned.need([{}, other], sure);
       } catch (error) {

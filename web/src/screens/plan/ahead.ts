@@ -11,7 +11,7 @@ const RESTS_MS = 400;
 
 export interface Ahead {
   box: HTMLElement;
-  /** Return what is told of exactly this plan, or null; then it is asked for, and `told` of the part is called once it is there. */
+  /** Return what was told last of exactly this plan, or null; what is newer is asked for, and `told` of the part is called once it is there. */
   of(board: PlanBoard, plan: Queues, isSaved: boolean): PlanForecast | null;
   leave(): void;
 }
@@ -21,7 +21,7 @@ export function aheadPart(api: PlanApi, { farm, go }: Pick<Context, "farm" | "go
   const words = h("span", { role: "status" });
   const box = h("p", { class: "plan-ahead" }, words, " ", placeLink({ screen: "forecast", block: null }, PLAN.toForecast, go));
   let asked = "";
-  let answer: { key: string; found: PlanForecast } | null = null;
+  let answer: { key: string; plan: string; found: PlanForecast } | null = null;
   let saved: PlanForecast | null = null;
   let due: ReturnType<typeof setTimeout> | undefined;
   let left = false;
@@ -36,11 +36,12 @@ export function aheadPart(api: PlanApi, { farm, go }: Pick<Context, "farm" | "go
     const before = isSaved || saved?.finish == null || saved.chance === null ? "" : PLAN.asSaved(saved.finish.p50, saved.chance);
     put([PLAN.ahead(finish.p50, finish.p90, chance), before].filter((one) => one !== "").join(" "));
   };
+  const planKey = ({ queues, open }: Queues): string => JSON.stringify([queues, open]);
   const ask = async (key: string, plan: Queues, isSaved: boolean): Promise<void> => {
     try {
       const found = await api.forecast(farm.id, plan);
       if (left || key !== asked) return;
-      answer = { key, found };
+      answer = { key, plan: planKey(plan), found };
       if (isSaved) saved = found;
       say(found, isSaved);
       told();
@@ -54,7 +55,7 @@ export function aheadPart(api: PlanApi, { farm, go }: Pick<Context, "farm" | "go
   return {
     box,
     of(board, plan, isSaved) {
-      const key = JSON.stringify([board.cursor, plan.queues, plan.open]);
+      const key = `${board.cursor} ${planKey(plan)}`;
       if (answer?.key === key) {
         if (isSaved) saved = answer.found;
         say(answer.found, isSaved);
@@ -64,8 +65,10 @@ export function aheadPart(api: PlanApi, { farm, go }: Pick<Context, "farm" | "go
         clearTimeout(due);
         due = setTimeout(() => void ask(key, plan, isSaved), asked === "" ? 0 : RESTS_MS);
         asked = key;
-        put(PLAN.reckoning);
       }
+      // a mark moves it by little: what was told of the same plan stands until the new answer is there
+      if (answer?.plan === planKey(plan)) return answer.found;
+      put(PLAN.reckoning);
       return null;
     },
     leave() {
