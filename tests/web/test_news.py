@@ -1,10 +1,11 @@
 """Newer work on screens that hold forms: shown by itself while no hand is on them, told above them where one is, and nothing typed is lost."""
 
 import re
+from contextlib import suppress
 from datetime import UTC, datetime
 from typing import Any
 
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Error, Page, expect
 
 from orchardmap.usecases.planting import new_id
 
@@ -146,3 +147,28 @@ def test_the_forecast_reckons_by_itself_and_waits_for_whoever_compares_cases(
     tablet.get_by_role("button", name="Read again").click()
     expect(body).to_contain_text(str(trees - rows[1] - rows[2]))
     nothing_told(tablet)
+
+
+def test_a_hand_that_comes_while_newer_work_is_read_loses_nothing(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    """What is typed between the question and its answer stays where it was typed, and a line tells that there is something newer."""
+    mark(service, planted, 1)
+    tablet.goto(f"{service.address}/quality?part=new-lot")
+    extra = tablet.get_by_label("Extra trees")
+    expect(tablet.locator(".new-lot-plan")).to_contain_text(f"{planted['rows'][1]} trees")
+    asked: list[Any] = []
+    tablet.route("**/overview?*", lambda route: asked.append(route))
+    mark(service, planted, 2)
+    while not asked:
+        tablet.wait_for_timeout(20)
+    extra.click()
+    extra.press_sequentially("17", delay=30)
+    held = list(asked)
+    tablet.unroute("**/overview?*")  # whatever is asked from here on goes by itself
+    for route in held:
+        with suppress(Error):  # the browser has let it go on already
+            route.continue_()
+    expect(tablet.locator(".newer")).to_have_text(TOLD, timeout=SOON_MS)
+    expect(extra).to_have_value("17")
+    expect(extra).to_be_focused()

@@ -22,8 +22,8 @@ export interface News {
   /** Where it is told that there is something newer. */
   line: HTMLElement;
   newer(records: number): void;
-  /** Draw what was read: what was told is over. */
-  draw(run: () => void): void;
+  /** Draw what was read, and keep up to where: what was told is over. What came unasked is not drawn once a hand has come meanwhile. */
+  draw(run: () => void, isUnasked?: boolean): void;
   leave(): void;
 }
 
@@ -40,6 +40,8 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
   let due: ReturnType<typeof setTimeout> | undefined;
   let notBefore = 0;
   let isReading = false;
+  /** A hand came while it was read. */
+  let isDropped = false;
   /** The service's cursor that was told of last. */
   let wanted = 0;
   let left = false;
@@ -49,6 +51,7 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
     const begun = now();
     const before = touchable(body);
     isReading = true;
+    isDropped = false;
     try {
       await (isUnasked ? alone(() => read(true)) : read(false));
     } finally {
@@ -58,8 +61,8 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
     if (left) return;
     // no finger falls unseen on what came by itself
     if (isUnasked && !body.contains(document.activeElement) && before !== touchable(body)) settle(body);
-    const missed = wanted - (cursor() ?? wanted);
-    if (missed > 0) newer(missed);
+    const missed = Math.max(0, wanted - (cursor() ?? wanted));
+    if (missed > 0 || isDropped) newer(missed);
   };
   const tell = (records: number): void => {
     const again = h("button", { type: "button", on: { click: () => void ask(false) } }, NEWS.readAgain);
@@ -78,7 +81,8 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
   return {
     line,
     newer,
-    draw(run) {
+    draw(run, isUnasked = false) {
+      if (isUnasked && (hand.holds() || hand.rested_ms() < RESTS_MS)) return void (isDropped = true);
       keepFocus(body, run);
       hand.drawn();
       if (line.childElementCount > 0) keepInPlace(body, () => fill(line));

@@ -63,8 +63,10 @@ export function touchable(box: HTMLElement): string {
 export function keepFocus(box: HTMLElement, draw: () => void): void {
   const before = document.activeElement;
   const name = before !== null && before !== box && box.contains(before) ? nameOf(before) : null;
+  const alike = (): HTMLElement[] => [...box.querySelectorAll<HTMLElement>(TOUCHED)].filter((one) => nameOf(one) === name);
+  // fields are named beside themselves: of those that say the same it is the one in the same place
+  const at = name === null ? -1 : alike().findIndex((one) => one === before);
   draw();
-  if (name === null || box.contains(document.activeElement)) return;
-  const same = [...box.querySelectorAll<HTMLElement>(TOUCHED)].find((one) => nameOf(one) === name);
-  same?.focus({ preventScroll: true });
+  if (at < 0 || box.contains(document.activeElement)) return;
+  alike()[at]?.focus({ preventScroll: true });
 }

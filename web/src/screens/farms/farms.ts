@@ -42,8 +42,10 @@ export const showFarms: Screen = (root, { api, request, farm, device, who, go })
     try {
       const { farms } = await readFarms(request);
       if (left) return;
-      cursors = new Map(farms.map(({ id, cursor }) => [id, cursor]));
-      news.draw(() => fill(body, ...told(farms)));
+      news.draw(() => {
+        cursors = new Map(farms.map((one) => [one.id, one.cursor]));
+        fill(body, ...told(farms));
+      }, isUnasked);
     } catch (error) {
       if (left || (isUnasked && cursors.size > 0)) return;
       fill(body, emptyState(sentence(error, FARMS.offline), { label: SHELL.tryAgain, run: () => void show() }));

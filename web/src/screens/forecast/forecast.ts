@@ -116,11 +116,13 @@ export const showForecast: Screen = (root, context) => {
     try {
       const { cursor: upTo, ...now } = await readAll(desk);
       if (left || mine !== visit) return;
-      const wasRead = reading !== null;
-      cursor = upTo;
-      reading = now;
       said.say("");
-      news.draw(() => draw(now, isUnasked && wasRead));
+      news.draw(() => {
+        const wasRead = reading !== null;
+        cursor = upTo;
+        reading = now;
+        draw(now, isUnasked && wasRead);
+      }, isUnasked);
       sayAway();
     } catch (error) {
       if (left || mine !== visit || (isUnasked && reading !== null)) return;

@@ -116,10 +116,13 @@ export function following(box: HTMLElement, desk: Desk, read: (isUnasked: boolea
   return {
     line: news.line,
     draw({ cursor: upTo = null, ...told }, isUnasked, run) {
-      cursor = upTo;
       const now = JSON.stringify(told);
-      if (!isUnasked || now !== print) news.draw(run);
-      print = now;
+      if (isUnasked && now === print) return void (cursor = upTo);
+      news.draw(() => {
+        cursor = upTo;
+        print = now;
+        run();
+      }, isUnasked);
     },
   };
 }

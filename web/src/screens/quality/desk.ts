@@ -73,9 +73,11 @@ export function readingPart<Reading>(
     try {
       const reading = await read();
       if (left || mine !== visit) return;
-      const drawn = draw(reading, () => show());
-      ({ cursor } = drawn);
-      news.draw(() => fill(body, ...drawn.content));
+      news.draw(() => {
+        const drawn = draw(reading, () => show());
+        ({ cursor } = drawn);
+        fill(body, ...drawn.content);
+      }, isUnasked);
     } catch (error) {
       if (left || mine !== visit || isUnasked) return;
       fill(body, emptyState(sentence(error, QUALITY.offline), { label: SHELL.tryAgain, run: () => void show() }));

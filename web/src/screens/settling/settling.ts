@@ -96,13 +96,16 @@ export const showSettling: Screen = (root, context) => {
       const reading = await read();
       if (left || mine !== visit) return; // a later reading is under way and knows more
       const isFirst = cursor === null;
-      cursor = reading.matters.cursor;
-      said.say("");
-      if (anew || isUnasked) news.draw(() => update(lists, reading, anew, tools));
-      else update(lists, reading, anew, tools);
+      const draw = (): void => {
+        cursor = reading.matters.cursor;
+        said.say("");
+        update(lists, reading, anew, tools);
+        const { overlaps, set_aside, crew_days } = reading.matters;
+        fill(counts, SETTLING.counts(overlaps.length, set_aside.length, crew_days.length) || SETTLING.nothing);
+      };
+      if (anew || isUnasked) news.draw(draw, isUnasked);
+      else draw();
       if (isFirst) goToAsked(lists, reading, context.place);
-      const { overlaps, set_aside, crew_days } = reading.matters;
-      fill(counts, SETTLING.counts(overlaps.length, set_aside.length, crew_days.length) || SETTLING.nothing);
     } catch (error) {
       if (left || mine !== visit) return;
       if (cursor === null) fill(counts);
