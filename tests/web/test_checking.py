@@ -8,7 +8,8 @@ import pytest
 from playwright.sync_api import FilePayload, Locator, Page, expect
 
 from browser_briefs import publish_brief
-from browser_checks import go_on, open_checks, prune_row
+from browser_checks import go_on, open_checks
+from browser_marks import prune_row
 from browser_tablets import wait_for_pack
 from jpegs import camera_jpeg, where_taken
 from orchardmap.quality.bare_jpeg import picture_size

@@ -2,35 +2,16 @@
 
 import re
 from contextlib import suppress
-from datetime import UTC, datetime
 from typing import Any
 
 from playwright.sync_api import Error, Page, expect
 
+from browser_marks import prune_row, say_pace_and_people
 from orchardmap.usecases.planting import new_id
 
 # the promise of two seconds is measured by bench/live.py: here other tests run beside it
 SOON_MS = 15_000
 TOLD = re.compile(r"^\d new records? since this was read\.")
-
-
-def mark(service: Any, planted: dict[str, Any], row: int, crew: int = 0) -> None:
-    """Let somebody else mark a whole row as pruned today."""
-    now = datetime.now(UTC).isoformat()
-    one = {
-        "id": new_id(),
-        "season_id": planted["season"],
-        "block_id": planted["block"],
-        "row": row,
-        "first": 1,
-        "last": planted["rows"][row],
-        "crew_id": planted["crews"][crew],
-        "day": planted["today"],
-        "method": "ladder",
-        "device_at": now,
-    }
-    answer = service.post(f"/farms/{planted['farm']}/marks", {"sent_at": now, "marks": [one]})
-    assert answer["outcomes"][0]["outcome"] == "taken", answer
 
 
 def nothing_told(page: Page) -> None:
@@ -55,16 +36,16 @@ def test_a_run_of_pay_shows_new_trees_by_itself_and_not_under_an_open_question(
     hours = {"person_id": person, "crew_id": planted["crews"][0], "day": planted["today"]}
     entry = {"id": new_id(), **hours, "hours": 8, "rest_minutes": 0}
     service.post(f"{at}/person-hours", {"hours": [entry]})
-    mark(service, planted, 1)
+    prune_row(service, planted, 1)
     tablet.goto(f"{service.address}/pay?part=run&day={planted['today']}")
     crews = tablet.get_by_role("table").filter(has_text="Hollow").first
     expect(crews).to_contain_text(str(rows[1]))
-    mark(service, planted, 2)
+    prune_row(service, planted, 2)
     expect(crews).to_contain_text(str(rows[1] + rows[2]), timeout=SOON_MS)
     nothing_told(tablet)
     # somebody is about to export: what is asked about is not drawn away
     tablet.get_by_role("button", name="Export").first.click()
-    mark(service, planted, 3)
+    prune_row(service, planted, 3)
     expect(tablet.locator(".newer")).to_have_text(TOLD, timeout=SOON_MS)
     expect(crews).to_contain_text(str(rows[1] + rows[2]))
 
@@ -76,13 +57,13 @@ def test_the_plan_shows_what_is_left_by_itself_and_keeps_what_is_half_typed(
     tablet.goto(f"{service.address}/plan?block={planted['block']}")
     facts = tablet.locator(".plan-facts")
     expect(facts).to_contain_text(f"{trees} trees left")
-    mark(service, planted, 1)
+    prune_row(service, planted, 1)
     expect(facts).to_contain_text(f"{trees - rows[1]} trees left", timeout=SOON_MS)
     # a day that is being typed outlasts what comes in
     tablet.locator(".plan-panel summary").first.click()
     day = tablet.locator(".plan-terms input[type=date]")
     day.fill(planted["today"])
-    mark(service, planted, 2)
+    prune_row(service, planted, 2)
     expect(facts).to_contain_text(f"{trees - rows[1] - rows[2]} trees left", timeout=SOON_MS)
     expect(day).to_have_value(planted["today"])
     expect(day).to_be_focused()
@@ -92,16 +73,16 @@ def test_a_new_lot_holds_the_trees_of_now_and_what_was_chosen_stays(
     tablet: Page, service: Any, planted: dict[str, Any]
 ) -> None:
     rows = planted["rows"]
-    mark(service, planted, 1)
+    prune_row(service, planted, 1)
     tablet.goto(f"{service.address}/quality?part=new-lot")
     planned = tablet.locator(".new-lot-plan")
     expect(planned).to_contain_text(f"{rows[1]} trees")
-    mark(service, planted, 2)
+    prune_row(service, planted, 2)
     expect(planned).to_contain_text(f"{rows[1] + rows[2]} trees", timeout=SOON_MS)
     nothing_told(tablet)
     extra = tablet.get_by_label("Extra trees")
     extra.fill("3")
-    mark(service, planted, 3)
+    prune_row(service, planted, 3)
     expect(planned).to_contain_text(f"{rows[1] + rows[2] + rows[3]} trees", timeout=SOON_MS)
     expect(extra).to_have_value("3")
     expect(tablet.locator(".newer")).to_have_text(TOLD)
@@ -113,12 +94,12 @@ def test_lists_of_quality_and_what_is_to_be_settled_come_by_themselves(
     tablet.goto(f"{service.address}/quality")
     body = tablet.locator(".quality-content")
     expect(body).not_to_contain_text("Loading")
-    mark(service, planted, 1)
+    prune_row(service, planted, 1)
     expect(body).to_contain_text("Hollow", timeout=SOON_MS)
     nothing_told(tablet)
     tablet.goto(f"{service.address}/settling")
     expect(tablet.locator(".settling-counts")).to_have_text("Nothing waits to be settled.")
-    mark(service, planted, 1, crew=1)
+    prune_row(service, planted, 1, crew=1)
     expect(tablet.locator(".settling-lists")).to_contain_text("Block K1, row 1", timeout=SOON_MS)
     nothing_told(tablet)
 
@@ -127,22 +108,15 @@ def test_the_forecast_reckons_by_itself_and_waits_for_whoever_compares_cases(
     tablet: Page, service: Any, planted: dict[str, Any]
 ) -> None:
     rows, trees = planted["rows"], sum(planted["rows"].values())
-    at = f"/farms/{planted['farm']}"
-    calendar = service.get(f"{at}/calendar")
-    said = {name: calendar[name] for name in calendar if name != "is_set"} | {"expected_pace": 9.0}
-    service.post(f"{at}/calendar", said, method="PUT")
-    people = [
-        {"crew_id": crew, "first": planted["today"], "last": None, "people": 4} for crew in planted["crews"]
-    ]
-    service.post(f"{at}/strengths", {"strengths": people}, method="PUT")
+    say_pace_and_people(service, planted)
     tablet.goto(f"{service.address}/forecast")
     body = tablet.locator(".forecast")
     expect(body).to_contain_text(str(trees))
-    mark(service, planted, 1)
+    prune_row(service, planted, 1)
     expect(body).to_contain_text(str(trees - rows[1]), timeout=SOON_MS)
     nothing_told(tablet)
     tablet.locator(".forecast summary").first.click()
-    mark(service, planted, 2)
+    prune_row(service, planted, 2)
     expect(tablet.locator(".newer")).to_have_text(TOLD, timeout=SOON_MS)
     tablet.get_by_role("button", name="Read again").click()
     expect(body).to_contain_text(str(trees - rows[1] - rows[2]))
@@ -153,13 +127,13 @@ def test_a_hand_that_comes_while_newer_work_is_read_loses_nothing(
     tablet: Page, service: Any, planted: dict[str, Any]
 ) -> None:
     """What is typed between the question and its answer stays where it was typed, and a line tells that there is something newer."""
-    mark(service, planted, 1)
+    prune_row(service, planted, 1)
     tablet.goto(f"{service.address}/quality?part=new-lot")
     extra = tablet.get_by_label("Extra trees")
     expect(tablet.locator(".new-lot-plan")).to_contain_text(f"{planted['rows'][1]} trees")
     asked: list[Any] = []
     tablet.route("**/overview?*", lambda route: asked.append(route))
-    mark(service, planted, 2)
+    prune_row(service, planted, 2)
     while not asked:
         tablet.wait_for_timeout(20)
     extra.click()

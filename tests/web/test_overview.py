@@ -2,7 +2,7 @@
 
 import re
 import sys
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -13,8 +13,8 @@ from playwright.sync_api import Page, Request, expect
 from pyogrio import raw
 from pyproj import Geod
 
+from browser_marks import prune_row
 from orchardmap.cli.main import run
-from orchardmap.usecases.planting import new_id
 
 # the promise of two seconds is measured by bench/live.py: here other tests run beside it
 SOON_MS = 15_000
@@ -26,31 +26,12 @@ ROOM = """() => {
 }"""
 
 
-def mark(service: Any, planted: dict[str, Any], row: int, crew: int, days_ago: int) -> None:
-    """Let somebody else mark a row."""
-    now = datetime.now(UTC).isoformat()
-    one = {
-        "id": new_id(),
-        "season_id": planted["season"],
-        "block_id": planted["block"],
-        "row": row,
-        "first": 1,
-        "last": planted["rows"][row],
-        "crew_id": planted["crews"][crew],
-        "day": (date.fromisoformat(planted["today"]) - timedelta(days_ago)).isoformat(),
-        "method": "ladder",
-        "device_at": now,
-    }
-    answer = service.post(f"/farms/{planted['farm']}/marks", {"sent_at": now, "marks": [one]})
-    assert answer["outcomes"][0]["outcome"] == "taken", answer
-
-
 def test_marks_show_by_themselves_and_any_day_and_crew_is_looked_at_by_keyboard(
     tablet: Page, service: Any, planted: dict[str, Any], axe_findings: Any
 ) -> None:
     rows, trees = planted["rows"], sum(planted["rows"].values())
-    mark(service, planted, row=1, crew=0, days_ago=3)
-    mark(service, planted, row=2, crew=1, days_ago=1)
+    prune_row(service, planted, row=1, crew=0, days_ago=3)
+    prune_row(service, planted, row=2, crew=1, days_ago=1)
     asked = 0
 
     def count(request: Request) -> None:
@@ -81,7 +62,7 @@ def test_marks_show_by_themselves_and_any_day_and_crew_is_looked_at_by_keyboard(
     tablet.set_viewport_size({"width": 1280, "height": 800})
 
     # somebody marks a row, and nobody touches this page
-    mark(service, planted, row=3, crew=0, days_ago=0)
+    prune_row(service, planted, row=3, crew=0, days_ago=0)
     expect(figures).to_contain_text(f"{rows[1] + rows[2] + rows[3]} of {trees} trees", timeout=SOON_MS)
     now = rows[1] + rows[2] + rows[3]
     framed.wait_for_function(
@@ -147,7 +128,7 @@ def test_files_for_other_programs_are_saved_and_the_whole_farm_goes_to_an_empty_
 ) -> None:
     """By Chromium, read again by GDAL and openpyxl: counts and lengths are the service's own; a server that took the zip by the command line writes the same."""
     rows = own_planted["rows"]
-    mark(own_service, own_planted, row=2, crew=0, days_ago=0)
+    prune_row(own_service, own_planted, row=2, crew=0, days_ago=0)
     tablet.goto(own_service.address)
     lines = rows_of(
         saved(tablet, "link", "Blocks, rows, marks and checks for a GIS (GeoPackage)", tmp_path), "rows"
@@ -182,11 +163,11 @@ def test_farms_side_by_side_show_a_mark_that_somebody_makes_by_themselves(
         name = own_service.get(f"/farms/{farm['farm']}")["name"]
         line = tablet.locator("tr", has=tablet.get_by_role("button", name=name, exact=True)).first
         expect(line).to_contain_text(f"0 of {trees}")
-        mark(own_service, farm, row=1, crew=0, days_ago=0)
+        prune_row(own_service, farm, row=1, crew=0, days_ago=0)
         expect(line).to_contain_text(f"{rows[1]} of {trees}", timeout=SOON_MS)
         line.get_by_role("button").click(trial=True)  # what came by itself takes no touch for a moment
     line.get_by_role("button").focus()
-    mark(own_service, own_planted, row=2, crew=0, days_ago=0)
+    prune_row(own_service, own_planted, row=2, crew=0, days_ago=0)
     expect(line).to_contain_text(f"{rows[1] + rows[2]} of {trees}", timeout=SOON_MS)
     expect(line.get_by_role("button")).to_be_focused()
     expect(tablet.locator(".newer")).to_be_empty()

@@ -9,6 +9,8 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from browser_marks import say_pace_and_people
+
 pytestmark = pytest.mark.browser
 PLANTING = {"bearing_deg": 0.0, "row_spacing_m": 5.0, "tree_spacing_m": 2.0, "first_row_offset_m": 2.0}
 WIDE_M = {
@@ -50,14 +52,7 @@ def plant(service: Any, planted: dict[str, Any]) -> None:
         for i, code in enumerate(WIDE_M)
     ]
     service.post(f"/imports/{preview['token']}/take", {"blocks": wishes})
-    at = f"/farms/{planted['farm']}"
-    calendar = service.get(f"{at}/calendar")
-    said = {name: calendar[name] for name in calendar if name != "is_set"} | {"expected_pace": 9.0}
-    service.post(f"{at}/calendar", said, method="PUT")
-    spans = [
-        {"crew_id": crew, "first": planted["today"], "last": None, "people": 4} for crew in planted["crews"]
-    ]
-    service.post(f"{at}/strengths", {"strengths": spans}, method="PUT")
+    say_pace_and_people(service, planted)
 
 
 @pytest.mark.parametrize(("wide", "high"), [(1280, 800), (1440, 900)])

@@ -9,8 +9,9 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser_briefs import publish_brief
-from browser_checks import go_on, open_checks, prune_row, walk_order
+from browser_checks import go_on, open_checks, walk_order
 from browser_maps import at_position, wait_for_colours
+from browser_marks import prune_row
 from browser_tablets import wait_for_pack
 from orchardmap.maps import signs
 from orchardmap.usecases.planting import new_id

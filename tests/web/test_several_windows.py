@@ -3,14 +3,13 @@
 import re
 import time
 from collections.abc import Iterator
-from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page, expect
 
+from browser_marks import prune_row
 from cutting_proxy import CuttingProxy
-from orchardmap.usecases.planting import new_id
 
 RECKONED = re.compile(r"/(forecast|season-days|needs-today|timing|lots|returns|pay-cost)(\?|$)")
 HELD_S = 8.0
@@ -25,25 +24,6 @@ def proxy(own_service: Any) -> Iterator[CuttingProxy]:
     made.start()
     yield made
     made.stop()
-
-
-def mark(service: Any, planted: dict[str, Any], row: int) -> None:
-    """Let somebody elsewhere mark a row."""
-    now = datetime.now(UTC).isoformat()
-    one = {
-        "id": new_id(),
-        "season_id": planted["season"],
-        "block_id": planted["block"],
-        "row": row,
-        "first": 1,
-        "last": planted["rows"][row],
-        "crew_id": planted["crews"][0],
-        "day": planted["today"],
-        "method": "ladder",
-        "device_at": now,
-    }
-    answer = service.post(f"/farms/{planted['farm']}/marks", {"sent_at": now, "marks": [one]})
-    assert answer["outcomes"][0]["outcome"] == "taken", answer
 
 
 def shown_on(pages: list[Page], trees: int, within_ms: float) -> None:
@@ -77,7 +57,7 @@ def test_a_mark_shows_on_each_while_they_have_much_reckoned(
 ) -> None:
     """Four windows read all of it anew once marks pause: the next mark does not wait for what is reckoned for any of them."""
     rows = own_planted["rows"]
-    mark(own_service, own_planted, row=1)
+    prune_row(own_service, own_planted, row=1)
     pages = opened(tablet, own_planted, proxy, 4)
     shown_on(pages, rows[1], 15_000)
     for page in pages:
@@ -86,13 +66,13 @@ def test_a_mark_shows_on_each_while_they_have_much_reckoned(
         )
     time.sleep(3)
     proxy.late_s = lambda path: HELD_S if RECKONED.search(path) else 0.0
-    mark(own_service, own_planted, row=2)
+    prune_row(own_service, own_planted, row=2)
     shown_on(pages, rows[1] + rows[2], SOON_MS)
     # five seconds after it all windows have the rest reckoned
     until(lambda: len(proxy.held) > 0)
     time.sleep(1.5)
     assert proxy.held
-    mark(own_service, own_planted, row=3)
+    prune_row(own_service, own_planted, row=3)
     shown_on(pages, rows[1] + rows[2] + rows[3], SOON_MS)
     assert proxy.held, "nothing was being reckoned for any window any more: this test has shown nothing"
     proxy.late_s = lambda _path: 0.0
@@ -113,7 +93,7 @@ def test_more_windows_than_a_browser_opens_connections_share_one_stream_and_hand
         "ERR_SOCKET_NOT_CONNECTED",
     ]
     rows = own_planted["rows"]
-    mark(own_service, own_planted, row=1)
+    prune_row(own_service, own_planted, row=1)
     streams: list[str] = []
 
     def seen(method: str, path: str) -> bool:
@@ -127,14 +107,14 @@ def test_more_windows_than_a_browser_opens_connections_share_one_stream_and_hand
     until(lambda: streams)
     time.sleep(6)  # each page has looked after its stream once more
     assert len(streams) == 1
-    mark(own_service, own_planted, row=2)
+    prune_row(own_service, own_planted, row=2)
     shown_on(pages, rows[1] + rows[2], SOON_MS)
     # the first one that came has it
     pages.pop(0).close()
-    mark(own_service, own_planted, row=3)
+    prune_row(own_service, own_planted, row=3)
     shown_on(pages, rows[1] + rows[2] + rows[3], SOON_MS)
     assert len(streams) == 2
     own_service.kill()
     own_service.start()
-    mark(own_service, own_planted, row=4)
+    prune_row(own_service, own_planted, row=4)
     shown_on(pages, sum(rows.values()), 2 * SOON_MS)

@@ -238,7 +238,13 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     await read().catch(() => undefined);
     if (left) return;
     const isOthers = board.revision !== revision && !panel.contains(document.activeElement);
-    news.draw(() => (isOthers || picked !== was ? draw() : redraw()));
+    const drawn = (): void => {
+      if (left) return;
+      // what is pressed down becomes a touch or a drag of what stands there
+      if (body.querySelector(".dragged, :active") !== null) return void setTimeout(drawn, DRAGGED_MS);
+      news.draw(() => (isOthers || picked !== was ? draw() : redraw()));
+    };
+    drawn();
   }
   const news = newsOf({
     body,
