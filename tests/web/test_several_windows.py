@@ -118,3 +118,26 @@ def test_more_windows_than_a_browser_opens_connections_share_one_stream_and_hand
     own_service.start()
     prune_row(own_service, own_planted, row=4)
     shown_on(pages, sum(rows.values()), 2 * SOON_MS)
+
+
+def test_windows_at_different_farms_each_show_the_marks_of_their_own(
+    tablet: Page, own_service: Any, own_planted: dict[str, Any], own_planted_besides: dict[str, Any]
+) -> None:
+    """Whoever opens another farm in another window takes nothing from the first; loaded again, each is at its own."""
+    first, second = own_planted, own_planted_besides
+    picked = tablet.context.new_page()
+    for page, planted in ((tablet, first), (picked, second)):
+        page.goto(own_service.address)
+        page.get_by_role("combobox", name="Farm").select_option(planted["farm"])
+        prune_row(own_service, planted, row=1)
+        shown_on([page], planted["rows"][1], 15_000)
+    # the one of the second farm was chosen last; each follows its own
+    prune_row(own_service, first, row=2)
+    shown_on([tablet], first["rows"][1] + first["rows"][2], SOON_MS)
+    prune_row(own_service, second, row=2)
+    shown_on([picked], second["rows"][1] + second["rows"][2], SOON_MS)
+    prune_row(own_service, first, row=3)
+    for page in (tablet, picked):
+        page.reload()
+    shown_on([tablet], sum(first["rows"][row] for row in (1, 2, 3)), 15_000)
+    shown_on([picked], second["rows"][1] + second["rows"][2], 15_000)

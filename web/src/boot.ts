@@ -7,7 +7,7 @@ import { headStart } from "./data/head-start";
 import { tabletMemoryOf } from "./data/tablet-memory";
 
 async function begin(): Promise<void> {
-  headStart.begin(location.pathname, location.search, deviceOf(window.localStorage).get("farm"));
+  headStart.begin(location.pathname, location.search, deviceOf(window.localStorage, window.sessionStorage).get("farm"));
   const chosen = tabletMemoryOf(window.localStorage).language();
   const code = languageFor(chosen, navigator.languages, LANGUAGES);
   const catalogue = await catalogueOf(code);

@@ -50,7 +50,7 @@ const doors: Record<Door, DoorScreen> = {
   pair: later(async () => (await import("./screens/pair/pair")).showPair),
 };
 
-const device = deviceOf(window.localStorage);
+const device = deviceOf(window.localStorage, window.sessionStorage);
 const deviceId = device.get("device") ?? freshId();
 device.set("device", deviceId);
 
@@ -186,7 +186,7 @@ async function askToPersist(): Promise<void> {
 
 /** Learn how people call the blocks, for the list of what waits. */
 async function nameBlocks(): Promise<void> {
-  const farmId = device.get("farm");
+  const farmId = visits.farm();
   const overview = farmId === null ? null : await ground.overview(farmId);
   for (const { id, code } of overview?.value.blocks ?? []) codes.set(id, code);
 }
@@ -242,7 +242,7 @@ const lookNow = follow({
   sync,
   visits,
   farmId() {
-    const id = device.get("farm");
+    const id = visits.farm();
     // at the door nobody follows the farm that was looked at before
     return id !== null && who !== null && roleAt(who, id) !== null ? id : null;
   },

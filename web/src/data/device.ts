@@ -37,8 +37,12 @@ export interface Device {
   keepPlan(farm: string, changed: string | null): void;
 }
 
-/** Return the device's memory. Where storage is refused (private windows), it lasts until the page is left. */
-export function deviceOf(shelf: Shelf): Device {
+/**
+ * Return the device's memory. Where storage is refused (private windows), it lasts until the page is left.
+ *
+ * `ofWindow` keeps the farm of this window alone: another one may be at another farm, and a new one begins at the last that was chosen.
+ */
+export function deviceOf(shelf: Shelf, ofWindow: Shelf | null = null): Device {
   const here = new Map<string, string>();
   const read = (key: string): string | null => {
     try {
@@ -57,9 +61,13 @@ export function deviceOf(shelf: Shelf): Device {
       // full or refused: the copy in memory serves until the page is left
     }
   };
+  const own = ofWindow === null ? null : deviceOf(ofWindow);
   return {
-    get: (what) => read(KEYS[what]),
-    set: (what, value) => write(KEYS[what], value),
+    get: (what) => (what === "farm" ? own?.get(what) : null) ?? read(KEYS[what]),
+    set(what, value) {
+      if (what === "farm") own?.set(what, value);
+      write(KEYS[what], value);
+    },
     hasReadCautions: (block, day) => read(CAUTIONED + block) === day,
     readCautions: (block, day) => write(CAUTIONED + block, day),
     plan: (farm) => read(PLANNED + farm),

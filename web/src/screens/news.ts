@@ -3,9 +3,9 @@
 import { NEWS } from "../core/news-wording";
 import { aloneOf } from "../data/in-turn";
 import { fill, h } from "../ui/dom";
-import { handOn, keepFocus, RESTS_MS, touchable, type Hand } from "../ui/hand";
+import { handOn, RESTS_MS, type Hand } from "../ui/hand";
 import { keepInPlace } from "../ui/keep-in-place";
-import { settle } from "../ui/settling";
+import { redrawn } from "../ui/redrawn";
 import "./news.css";
 
 export interface NewsTools {
@@ -49,7 +49,6 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
 
   const ask = async (isUnasked: boolean): Promise<void> => {
     const begun = now();
-    const before = touchable(body);
     isReading = true;
     isDropped = false;
     try {
@@ -59,8 +58,6 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
       notBefore = now() + Math.min(LONGEST_PAUSE_MS, PAUSES * (now() - begun));
     }
     if (left) return;
-    // no finger falls unseen on what came by itself
-    if (isUnasked && !body.contains(document.activeElement) && before !== touchable(body)) settle(body);
     const missed = Math.max(0, wanted - (cursor() ?? wanted));
     if (missed > 0 || isDropped) newer(missed);
   };
@@ -82,8 +79,8 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
     line,
     newer,
     draw(run, isUnasked = false) {
-      if (isUnasked && (hand.holds() || hand.rested_ms() < RESTS_MS)) return void (isDropped = true);
-      keepFocus(body, run);
+      if (isUnasked && waits_ms === undefined && (hand.holds() || hand.rested_ms() < RESTS_MS)) return void (isDropped = true);
+      redrawn(body, run, isUnasked);
       hand.drawn();
       if (line.childElementCount > 0) keepInPlace(body, () => fill(line));
     },

@@ -19,6 +19,8 @@ export interface Visits {
   /** Learn the names that no device keeps, where the screen was opened without a connection; it stays as it is. */
   readNames(): Promise<void>;
   shown(): Shown;
+  /** The id of the farm that this window shows, or showed last; null where there is none. */
+  farm(): string | null;
   /** The screen could not be shown: nothing on it follows the service. */
   isDead(): boolean;
 }
@@ -152,5 +154,5 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     };
     if (!isDoor(place.screen)) shown = screens[place.screen](shell.main, context);
   };
-  return { go, show, readNames: () => readNames(), shown: () => shown, isDead: () => dead };
+  return { go, show, readNames: () => readNames(), shown: () => shown, farm: () => known.farm?.id ?? null, isDead: () => dead };
 }

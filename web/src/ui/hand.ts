@@ -50,23 +50,3 @@ export function handOn(box: HTMLElement, now: () => number = () => performance.n
     },
   };
 }
-
-const TOUCHED = ["a", "[tabindex]", OPENS, FIELDS].join();
-const nameOf = (one: Element): string => [one.tagName, one.getAttribute("href"), one.getAttribute("aria-label"), one.textContent].join("\n");
-
-/** Return what in a box can be touched, one after the other: while it is the same, no finger falls on something else than was meant. */
-export function touchable(box: HTMLElement): string {
-  return [...box.querySelectorAll(TOUCHED)].map(nameOf).join("\n\n");
-}
-
-/** Run `draw`, which puts other elements where the keyboard stands: it goes on at the one that says the same. */
-export function keepFocus(box: HTMLElement, draw: () => void): void {
-  const before = document.activeElement;
-  const name = before !== null && before !== box && box.contains(before) ? nameOf(before) : null;
-  const alike = (): HTMLElement[] => [...box.querySelectorAll<HTMLElement>(TOUCHED)].filter((one) => nameOf(one) === name);
-  // fields are named beside themselves: of those that say the same it is the one in the same place
-  const at = name === null ? -1 : alike().findIndex((one) => one === before);
-  draw();
-  if (at < 0 || box.contains(document.activeElement)) return;
-  alike()[at]?.focus({ preventScroll: true });
-}

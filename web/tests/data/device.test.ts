@@ -20,6 +20,19 @@ it("remembers ids between visits and forgets them when told", () => {
   expect(storage.kept.size).toBe(0);
 });
 
+it("each window has a farm of its own, and a new one begins at the last that was chosen", () => {
+  const [device, one, other, third] = [shelf(), shelf(), shelf(), shelf()];
+  deviceOf(device, one).set("farm", "A");
+  expect(deviceOf(device, other).get("farm")).toBe("A");
+  deviceOf(device, other).set("farm", "B");
+  expect(deviceOf(device, one).get("farm")).toBe("A");
+  expect(deviceOf(device, other).get("farm")).toBe("B");
+  expect(deviceOf(device, third).get("farm")).toBe("B");
+  // nothing else is of a window
+  deviceOf(device, one).set("crew", "C");
+  expect(deviceOf(device, other).get("crew")).toBe("C");
+});
+
 it("cautions come once a day for each block, and again until they were read", () => {
   const device = deviceOf(shelf());
   expect(device.hasReadCautions("K1", "2026-11-25")).toBe(false);

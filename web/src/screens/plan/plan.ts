@@ -101,9 +101,11 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     fill(body, view === "list" ? listPart(now) : boardPart(now, view, body.clientWidth));
     body.querySelector(".plan-scroll")?.scrollTo({ left: far });
   }
+  /** What is pressed down becomes a touch or a drag of what stands there. */
+  const isHeld = (): boolean => body.querySelector(".dragged, :active") !== null;
   /** Draw what is told since; what is dragged or half typed stays. */
   function redraw(): void {
-    if (body.querySelector(".dragged") !== null) return void setTimeout(redraw, DRAGGED_MS);
+    if (isHeld()) return void setTimeout(redraw, DRAGGED_MS);
     if (left) return;
     const active = document.activeElement;
     const line = active !== null && body.contains(active) ? active.closest("li")?.querySelector<HTMLElement>("[data-block]")?.dataset["block"] : undefined;
@@ -233,16 +235,15 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   const closures = { api, timeZone: context.farm.time_zone, changed: (words: string) => void closureChanged(words).catch(() => undefined) };
 
   /** Show what is new by itself; what is picked, half typed or dragged stays. */
-  async function follow(): Promise<void> {
+  async function follow(isUnasked: boolean): Promise<void> {
     const [{ revision }, was] = [board, picked];
     await read().catch(() => undefined);
     if (left) return;
     const isOthers = board.revision !== revision && !panel.contains(document.activeElement);
     const drawn = (): void => {
       if (left) return;
-      // what is pressed down becomes a touch or a drag of what stands there
-      if (body.querySelector(".dragged, :active") !== null) return void setTimeout(drawn, DRAGGED_MS);
-      news.draw(() => (isOthers || picked !== was ? draw() : redraw()));
+      if (isHeld()) return void setTimeout(drawn, DRAGGED_MS);
+      news.draw(() => (isOthers || picked !== was ? draw() : redraw()), isUnasked);
     };
     drawn();
   }

@@ -43,11 +43,8 @@ export const showAuditors: Part = (root, { api, context }) =>
   readingPart(
     root,
     () => api.agreement(context.farm.id),
-    (told) => ({
-      cursor: told.cursor,
-      content: [
-        h("p", { class: "quality-lead" }, AUDITORS.lead),
-        ...(told.trees === 0 ? [h("p", {}, AUDITORS.none)] : [...paragraphs(told.words), ...told.pairs.map(pairSection), pointsSection(told)]),
-      ],
-    }),
+    (told) => [
+      h("p", { class: "quality-lead" }, AUDITORS.lead),
+      ...(told.trees === 0 ? [h("p", {}, AUDITORS.none)] : [...paragraphs(told.words), ...told.pairs.map(pairSection), pointsSection(told)]),
+    ],
   );

@@ -63,5 +63,5 @@ export const showCrews: Part = (root, { api, context }) =>
   readingPart(
     root,
     () => api.crewQuality(context.farm.id),
-    (quality) => ({ cursor: quality.cursor, content: told(quality) }),
+    told,
   );

@@ -51,35 +51,47 @@ export function because(error: unknown, noAnswer: string): string {
   return error instanceof Problem ? sentences([error.detail, error.todo, ...error.fields.map(({ what }) => what)]) : sentence(error, noAnswer);
 }
 
-export interface Drawn {
-  content: readonly (HTMLElement | null)[];
-  /** The service's cursor that was read up to; null when it is not known. */
-  cursor: number | null;
-}
+/** What a part draws, and the service's cursor that it was read up to; null when that is not known. */
+export type Read<Told> = Told & { cursor: number | null };
 
-/** Read, then draw; newer records too, but never under the reader's hand. `again` reads anew. */
-export function readingPart<Reading>(
+/**
+ * Read, then draw; newer records too, but never under the reader's hand. `again` reads anew.
+ *
+ * A part reads what it draws and no more: what came by itself and is the same as before is not drawn again, and nothing moves.
+ */
+export function readingPart<Told extends object>(
   root: HTMLElement,
-  read: () => Promise<Reading>,
-  draw: (reading: Reading, again: () => Promise<void>) => Drawn,
+  read: () => Promise<Read<Told>>,
+  draw: (told: Told, again: () => Promise<void>) => readonly (HTMLElement | null)[],
 ): Shown {
   const body = h("div", { class: "quality-content" }, h("p", {}, SHELL.loading));
   let cursor: number | null = null;
+  /** What is drawn, as it was read. */
+  let print = "";
   let left = false;
   let visit = 0;
+  /** What stands there already stays as it is: put in anew it would lose what is typed, and where it was scrolled to. */
+  const put = (content: readonly (HTMLElement | null)[]): void => {
+    const parts = content.filter((one) => one !== null);
+    const isThere = parts.length === body.childNodes.length && parts.every((one, at) => body.childNodes[at] === one);
+    if (!isThere) fill(body, ...parts);
+  };
   const show = async (isUnasked = false): Promise<void> => {
     visit += 1;
     const mine = visit;
     try {
-      const reading = await read();
+      const { cursor: upTo, ...told } = await read();
       if (left || mine !== visit) return;
+      const now = JSON.stringify(told);
+      if (isUnasked && now === print) return void (cursor = upTo);
       news.draw(() => {
-        const drawn = draw(reading, () => show());
-        ({ cursor } = drawn);
-        fill(body, ...drawn.content);
+        cursor = upTo;
+        print = now;
+        put(draw(told as unknown as Told, () => show()));
       }, isUnasked);
     } catch (error) {
       if (left || mine !== visit || isUnasked) return;
+      print = "";
       fill(body, emptyState(sentence(error, QUALITY.offline), { label: SHELL.tryAgain, run: () => void show() }));
     }
   };

@@ -12,7 +12,7 @@ import { placeLink } from "../place-link";
 import { agreementFigures } from "./agreement-figures";
 import { placeOfPart, readingPart, type Desk } from "./desk";
 import { lotEvidence } from "./lot-evidence";
-import { lotPicture } from "./lot-picture";
+import { lotPicture, lotRows } from "./lot-picture";
 import { lotPoints } from "./lot-points";
 import { howDrawn, lotTrees } from "./lot-trees";
 import { returnForm } from "./make-return";
@@ -78,10 +78,16 @@ export function showLot(root: HTMLElement, desk: Desk, id: string): Shown {
   const { farm } = context;
   return readingPart(
     root,
-    () => Promise.all([api.lot(id), context.api.overview(farm.id, farm.today)]),
-    ([lot, overview], again) => {
+    async () => {
+      const [lot, { cursor, blocks }] = await Promise.all([api.lot(id), context.api.overview(farm.id, farm.today)]);
+      const version = blocks.find((block) => block.id === lot.block_id)?.shape_version;
+      // all else of a lot can be read without its picture
+      const rows = version === undefined ? null : await lotRows(lot, version, desk).catch(() => null);
+      return { cursor, lot, rows };
+    },
+    ({ lot, rows }, again) => {
       const form = isSentBack(lot) && desk.mayWrite ? returnForm(desk, { lot, isOpen: wantsReturn(lot) }) : null;
-      const content = [
+      return [
         head(lot, desk, wantsReturn(lot) ? form : null),
         lotEvidence(lot),
         lotPoints(lot),
@@ -90,13 +96,12 @@ export function showLot(root: HTMLElement, desk: Desk, id: string): Shown {
           : h("section", {}, h("h3", {}, LOT.weakAreas), ...lot.weak_areas.map((area) => areaCard(area, desk, { hasForm: form === null }))),
         // what the crew is asked comes after what it is asked for
         form,
-        h("section", {}, h("h3", {}, LOT.trees), lotPicture(lot, overview, desk), lotTrees(lot, desk)),
+        h("section", {}, h("h3", {}, LOT.trees), rows === null ? null : lotPicture(lot, rows), lotTrees(lot, desk)),
         secondLooks(lot),
         plan(lot),
         howDrawn(lot),
         cancelling(lot, desk, again),
       ];
-      return { cursor: overview.cursor, content };
     },
   );
 }

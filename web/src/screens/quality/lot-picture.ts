@@ -1,9 +1,9 @@
 /** The rows of a lot drawn as strips side by side, with a bud on each tree that was drawn. */
 
-import type { BlockShape, BlockState, Overview } from "../../core/contracts";
+import type { BlockShape, BlockState } from "../../core/contracts";
 import type { FullLot, LotTree, TreeRun } from "../../core/quality-contracts";
 import { LOT } from "../../core/quality-lot-wording";
-import { fill, h, s } from "../../ui/dom";
+import { h, s } from "../../ui/dom";
 import { bud } from "../../ui/legend-signs";
 import type { Desk } from "./desk";
 
@@ -25,9 +25,8 @@ function signOf({ check, not_judged = null }: LotTree): SVGElement {
   return not_judged === null ? s("circle", { class: "lot-due", r: 8 }) : s("path", { class: "lot-not-judged", d: "M-7,-7 L7,7 M-7,7 L7,-7" });
 }
 
-function drawRows(lot: FullLot, shape: BlockShape, state: BlockState): SVGSVGElement {
+function drawRows(lot: FullLot, { shape, runs }: LotRows): SVGSVGElement {
   const drawn = new Map(lot.trees.map((tree) => [`${tree.row} ${tree.position}`, tree]));
-  const runs = runsOf(lot, state);
   const used = new Set([...(lot.runs ?? []).map(([row]) => row), ...lot.trees.map(({ row }) => row)]);
   const isUsed = shape.rows.map(({ n }) => used.has(n));
   const rows = shape.rows.slice(Math.max(0, isUsed.indexOf(true)), isUsed.lastIndexOf(true) + 1);
@@ -61,18 +60,20 @@ function drawRows(lot: FullLot, shape: BlockShape, state: BlockState): SVGSVGEle
   );
 }
 
-/** Return the picture; it comes by itself, and where it does not the table says all of it. */
-export function lotPicture(lot: FullLot, { blocks }: Overview, { context }: Desk): HTMLElement {
-  const box = h("div", { class: "lot-rows" });
-  const version = blocks.find(({ id }) => id === lot.block_id)?.shape_version;
-  const come = async (): Promise<void> => {
-    if (version === undefined) return;
-    const [shape, state] = await Promise.all([
-      context.api.shape(lot.block_id, version),
-      context.api.state(lot.block_id, context.farm.today),
-    ]);
-    fill(box, drawRows(lot, shape, state), h("p", { class: "quality-hint" }, LOT.pictureKey));
-  };
-  void come().catch(() => undefined);
-  return box;
+/** Rows of a block as they stand, and the runs of the lot's trees in them. */
+export interface LotRows {
+  shape: BlockShape;
+  runs: readonly TreeRun[];
+}
+
+/** Read the rows that a lot lies in. Raises Problem where they cannot be read. */
+export async function lotRows(lot: FullLot, version: string, { context }: Desk): Promise<LotRows> {
+  const { api, farm } = context;
+  const [shape, state] = await Promise.all([api.shape(lot.block_id, version), api.state(lot.block_id, farm.today)]);
+  return { shape, runs: runsOf(lot, state) };
+}
+
+/** Return the picture. */
+export function lotPicture(lot: FullLot, rows: LotRows): HTMLElement {
+  return h("div", { class: "lot-rows" }, drawRows(lot, rows), h("p", { class: "quality-hint" }, LOT.pictureKey));
 }

@@ -3,7 +3,7 @@
 import { isPartSent, judgedApart, wanting, lotsByState, wantsReturn } from "../../core/quality-lots";
 import type { CrewMemory, Lot, WantingLot } from "../../core/quality-contracts";
 import { LOTS, QUALITY } from "../../core/quality-wording";
-import type { BlockSummary, Overview } from "../../core/contracts";
+import type { BlockSummary } from "../../core/contracts";
 import { LOT_VERDICT, lotWords } from "../../core/wording";
 import { trees } from "../../core/counted";
 import { h } from "../../ui/dom";
@@ -39,10 +39,11 @@ interface Wanted {
   isByCrew: boolean;
   /** Trees. */
   toSettle: number;
+  /** Something is pruned on the farm. */
+  isBegun: boolean;
 }
 
-function wantingSection({ lots: wants, isByCrew, toSettle }: Wanted, { blocks }: Overview, desk: Desk): HTMLElement {
-  const isBegun = blocks.some(({ pruned }) => pruned > 0);
+function wantingSection({ lots: wants, isByCrew, toSettle, isBegun }: Wanted, desk: Desk): HTMLElement {
   const list = (some: readonly WantingLot[]): HTMLElement =>
     h("ul", { class: "plain-list quality-wants" }, ...some.map((one) => wantingLine(one, isByCrew, desk)));
   const more = wants.slice(WANTING_SHOWN);
@@ -131,34 +132,42 @@ export const showLots: Part = (root, desk) => {
   const { id, today } = context.farm;
   return readingPart(
     root,
-    () => Promise.all([api.lots(id), context.api.overview(id, today)]),
-    ([told, overview]) => {
+    async () => {
+      const [told, overview] = await Promise.all([api.lots(id), context.api.overview(id, today)]);
       const { block } = context.place;
       const isShown = ({ block_id }: { block_id: string }): boolean => block === null || block_id === block;
-      const { back, open, decided, cancelled } = lotsByState(told.lots.filter(isShown));
-      const lots = wanting(told, overview.blocks).filter(isShown);
-      const toSettle = (told.to_settle ?? []).filter(isShown).reduce((sum, { trees: n }) => sum + n, 0);
       return {
         cursor: overview.cursor,
-        content: [
-          h("p", { class: "quality-lead" }, LOTS.lead),
-          ofOneBlock(desk, "lots", overview.blocks),
-          back.length === 0 ? null : h("section", {}, h("h2", {}, LOTS.back), lotList(back, desk)),
-          wantingSection({ lots, isByCrew: told.wanting !== undefined, toSettle }, overview, desk),
-          h("section", {}, h("h2", {}, LOTS.open), open.length === 0 ? h("p", {}, LOTS.noOpen) : lotList(open, desk)),
-          h(
-            "section",
-            {},
-            h("h2", {}, LOTS.decided),
-            decided.length === 0 ? h("p", {}, LOTS.noDecided) : lotList(decided.slice(0, DECIDED_SHOWN), desk),
-            folded(LOTS.older(decided.length - DECIDED_SHOWN), decided.slice(DECIDED_SHOWN), desk),
-            folded(LOTS.cancelled(cancelled.length), cancelled, desk),
-          ),
-          apartSection(judgedApart(overview.blocks.filter(({ id: of }) => isShown({ block_id: of })), told.lots), desk),
-          memorySection(told.memory),
-          desk.isManager ? planSettings(desk) : null,
-        ],
+        shown: told.lots.filter(isShown),
+        lots: wanting(told, overview.blocks).filter(isShown),
+        isByCrew: told.wanting !== undefined,
+        isBegun: overview.blocks.some(({ pruned }) => pruned > 0),
+        toSettle: (told.to_settle ?? []).filter(isShown).reduce((sum, { trees: n }) => sum + n, 0),
+        apart: judgedApart(overview.blocks.filter(({ id: of }) => isShown({ block_id: of })), told.lots),
+        memory: told.memory,
+        blocks: overview.blocks.map(({ id: of, code }) => ({ id: of, code })),
       };
+    },
+    ({ shown, apart, memory, blocks, ...wants }) => {
+      const { back, open, decided, cancelled } = lotsByState(shown);
+      return [
+        h("p", { class: "quality-lead" }, LOTS.lead),
+        ofOneBlock(desk, "lots", blocks),
+        back.length === 0 ? null : h("section", {}, h("h2", {}, LOTS.back), lotList(back, desk)),
+        wantingSection(wants, desk),
+        h("section", {}, h("h2", {}, LOTS.open), open.length === 0 ? h("p", {}, LOTS.noOpen) : lotList(open, desk)),
+        h(
+          "section",
+          {},
+          h("h2", {}, LOTS.decided),
+          decided.length === 0 ? h("p", {}, LOTS.noDecided) : lotList(decided.slice(0, DECIDED_SHOWN), desk),
+          folded(LOTS.older(decided.length - DECIDED_SHOWN), decided.slice(DECIDED_SHOWN), desk),
+          folded(LOTS.cancelled(cancelled.length), cancelled, desk),
+        ),
+        apartSection(apart, desk),
+        memorySection(memory),
+        desk.isManager ? planSettings(desk) : null,
+      ];
     },
   );
 };

@@ -19,9 +19,25 @@ const STILL_MS = 350;
 const WHOLE_BLOCK = "";
 const MOST_EXTRA = 100;
 
+/** What can be chosen: blocks with trees in no lot, and whose trees those are. */
+interface Choices {
+  blocks: readonly Pick<BlockSummary, "id" | "code" | "variety">[];
+  wants: readonly WantingLot[];
+}
 interface Subject {
   box: HTMLElement;
   read(): Pick<LotRequest, "block_id" | "crew_id" | "until_day" | "return_id"> | undefined;
+  /** Other trees are pruned now; what is chosen stays. */
+  offer(choices: Choices): void;
+}
+
+/** Put other choices into a list; what is chosen stays chosen. */
+function rechoose(list: HTMLSelectElement, choices: readonly { value: string; label: string }[]): void {
+  const chosen = list.selectedOptions[0];
+  fill(list, ...choices.map(({ value, label }) => h("option", { value }, label)));
+  if (chosen === undefined) return;
+  if (!choices.some(({ value }) => value === chosen.value)) list.append(chosen);
+  list.value = chosen.value;
 }
 
 /** Return the crews with trees of a block in no lot, most trees first; all crews where that is not told. */
@@ -33,18 +49,22 @@ function crewChoices({ context }: Desk, wants: readonly WantingLot[], block: str
   return [...told, ...others.map(({ id, name }) => ({ value: id, label: name })), { value: WHOLE_BLOCK, label: QUALITY.wholeBlock }];
 }
 
+function blockChoices(blocks: Choices["blocks"]): { value: string; label: string }[] {
+  return [...blocks].sort(byCode).map(({ id, code, variety }) => ({ value: id, label: [code, variety].filter(Boolean).join(", ") }));
+}
+
 /** Return the fields of whose trees the lot holds. */
-function subjectFields(desk: Desk, blocks: readonly BlockSummary[], wants: readonly WantingLot[], changed: () => void): Subject {
+function subjectFields(desk: Desk, { blocks, wants }: Choices, changed: () => void): Subject {
   const { farm, place } = desk.context;
+  let now = wants;
   const first = place.block ?? wants[0]?.block_id ?? blocks[0]?.id ?? "";
-  const names = [...blocks].sort(byCode).map(({ id, code, variety }) => ({ value: id, label: [code, variety].filter(Boolean).join(", ") }));
-  const block = choiceField(QUALITY.block, names, first);
+  const block = choiceField(QUALITY.block, blockChoices(blocks), first);
   const choices = crewChoices(desk, wants, first);
   const asked = place.crew ?? (place.block === null ? choices[0]?.value : WHOLE_BLOCK) ?? WHOLE_BLOCK;
   const crew = choiceField(NEW_LOT.whose, choices, asked);
   const until = dayField(NEW_LOT.until, farm.today, { max: farm.today });
   block.input.addEventListener("change", () => {
-    fill(crew.input, ...crewChoices(desk, wants, block.input.value).map(({ value, label }) => h("option", { value }, label)));
+    fill(crew.input, ...crewChoices(desk, now, block.input.value).map(({ value, label }) => h("option", { value }, label)));
   });
   for (const { input } of [block, crew, until]) input.addEventListener("change", changed);
   return {
@@ -56,6 +76,11 @@ function subjectFields(desk: Desk, blocks: readonly BlockSummary[], wants: reado
       if (!well) return undefined;
       return { block_id: block.input.value, crew_id: crew.input.value || null, until_day: day, return_id: null };
     },
+    offer(choices) {
+      now = choices.wants;
+      rechoose(block.input, blockChoices(choices.blocks));
+      rechoose(crew.input, crewChoices(desk, now, block.input.value));
+    },
   };
 }
 
@@ -65,12 +90,14 @@ function recheckSubject({ number, block_code, crew, id, block_id, crew_id, state
   return {
     box: h("p", { class: "quality-lead" }, says(number, block_code, crew)),
     read: () => ({ block_id, crew_id, until_day: null, return_id: id }),
+    offer: () => undefined,
   };
 }
 
-/** The form, and the way to have what follows from it told anew. */
+/** The form, what may be chosen in it, and the way to have what follows from it told anew. */
 interface LotForm {
   box: HTMLElement;
+  offer: Subject["offer"];
   replan(): void;
 }
 
@@ -144,32 +171,40 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): LotForm 
     h("form", { class: "new-lot-fields", novalidate: true, on: { submit: (event: Event) => event.preventDefault() } }, subject.box, fields.box, extra.box),
     h("section", { class: "new-lot-plan" }, h("h2", {}, NEW_LOT.thePlan), said.box, told),
   );
-  return { box, replan: () => !isDrawing && changed() };
+  return { box, offer: subject.offer, replan: () => !isDrawing && changed() };
 }
 
 /** Show the part. */
 export const showNewLot: Part = (root, desk) => {
   const { api, context } = desk;
   const { farm, place } = context;
-  let replan: LotForm["replan"] = () => undefined;
+  const lead = h("p", { class: "quality-lead" }, NEW_LOT.lead);
+  /** It stays from one reading to the next, unless it was for another recheck. */
+  let lot: (LotForm & { of: string }) | null = null;
   let heard = 0;
   const shown = readingPart(
     root,
     async () => {
-      const [overview, lots] = await Promise.all([context.api.overview(farm.id, farm.today), api.lots(farm.id)]);
+      const [{ cursor, blocks }, lots] = await Promise.all([context.api.overview(farm.id, farm.today), api.lots(farm.id)]);
       const returns = place.recheck === undefined ? [] : (await api.returns(farm.id)).returns;
-      return { overview, lots, recheck: returns.find(({ id }) => id === place.recheck) };
+      const wants = wanting(lots, blocks);
+      const offered = blocks.filter(({ id }) => id === place.block || wants.some(({ block_id }) => block_id === id));
+      return {
+        cursor,
+        wants,
+        blocks: offered.map(({ id, code, variety }) => ({ id, code, variety })),
+        recheck: returns.find(({ id }) => id === place.recheck) ?? null,
+      };
     },
-    ({ overview, lots, recheck }) => {
-      const wants = wanting(lots, overview.blocks);
-      const blocks = overview.blocks.filter(({ id }) => id === place.block || wants.some(({ block_id }) => block_id === id));
-      const { cursor } = overview;
-      if (recheck === undefined && blocks.length === 0) return { cursor, content: [h("p", {}, NEW_LOT.noBlocks)] };
-      const subject = (changed: () => void): Subject =>
-        recheck === undefined ? subjectFields(desk, blocks, wants, changed) : recheckSubject(recheck);
-      const lot = form(desk, subject);
-      ({ replan } = lot);
-      return { cursor, content: [h("p", { class: "quality-lead" }, NEW_LOT.lead), lot.box] };
+    ({ recheck, ...choices }) => {
+      if (recheck === null && choices.blocks.length === 0) {
+        lot = null;
+        return [h("p", {}, NEW_LOT.noBlocks)];
+      }
+      const of = JSON.stringify(recheck);
+      if (lot?.of === of) lot.offer(choices);
+      else lot = { ...form(desk, (changed) => (recheck === null ? subjectFields(desk, choices, changed) : recheckSubject(recheck))), of };
+      return [lead, lot.box];
     },
   );
   return {
@@ -177,7 +212,7 @@ export const showNewLot: Part = (root, desk) => {
     newer(records) {
       const upTo = (shown.cursor() ?? 0) + records;
       // what is being filled in stays as it is; what follows from it is told anew
-      if (upTo > heard) replan();
+      if (upTo > heard) lot?.replan();
       heard = upTo;
       shown.newer(records);
     },

@@ -76,25 +76,23 @@ export const showReturns: Part = (root, desk) => {
   const { block } = context.place;
   return readingPart(
     root,
-    () => {
+    async () => {
       const { id, today } = context.farm;
-      return Promise.all([api.returns(id), api.lots(id), context.api.overview(id, today)]);
+      const [{ returns }, { lots }, { cursor, blocks }] = await Promise.all([api.returns(id), api.lots(id), context.api.overview(id, today)]);
+      return { cursor, returns, lots, blocks: blocks.map(({ id: of, code }) => ({ id: of, code })) };
     },
-    ([{ returns }, { lots }, overview], again) => {
+    ({ returns, lots, blocks }, again) => {
       const all = returnsInOrder(block === null ? returns : returns.filter((one) => one.block_id === block));
       const under = all.filter((one) => !isOver(one, lots));
       const over = all.filter((one) => isOver(one, lots));
       const cards = (some: readonly Return[]): HTMLElement[] => some.map((one) => card(one, lots, desk, again));
-      return {
-        cursor: overview.cursor,
-        content: [
-          h("p", { class: "quality-lead" }, RETURNS.lead),
-          ofOneBlock(desk, "returns", overview.blocks),
-          all.length === 0 ? h("p", {}, RETURNS.none) : h("h2", {}, RETURNS.open(under.length)),
-          ...cards(under),
-          over.length === 0 ? null : h("details", {}, h("summary", {}, RETURNS.over(over.length)), ...cards(over)),
-        ],
-      };
+      return [
+        h("p", { class: "quality-lead" }, RETURNS.lead),
+        ofOneBlock(desk, "returns", blocks),
+        all.length === 0 ? h("p", {}, RETURNS.none) : h("h2", {}, RETURNS.open(under.length)),
+        ...cards(under),
+        over.length === 0 ? null : h("details", {}, h("summary", {}, RETURNS.over(over.length)), ...cards(over)),
+      ];
     },
   );
 };

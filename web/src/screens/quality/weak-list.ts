@@ -53,28 +53,29 @@ export const showWeakAreas: Part = (root, desk) => {
   let level: number | undefined;
   return readingPart(
     root,
-    () => {
+    async () => {
       const { id, today } = context.farm;
-      return Promise.all([api.weakAreas(id, level === undefined ? {} : { level }), context.api.overview(id, today)]);
+      const [told, { cursor, blocks }] = await Promise.all([
+        api.weakAreas(id, level === undefined ? {} : { level }),
+        context.api.overview(id, today),
+      ]);
+      return { cursor, told, blocks: blocks.map(({ id: of, code }) => ({ id: of, code })) };
     },
-    ([told, overview], again) => {
+    ({ told, blocks }, again) => {
       const { block } = context.place;
       const areas = told.areas.filter(({ block_id }) => block === null || block_id === block);
       const changed = (to: number): void => {
         level = to;
         void again();
       };
-      return {
-        cursor: overview.cursor,
-        content: [
-          h("p", { class: "quality-lead" }, WEAK.lead),
-          ofOneBlock(desk, "weak", overview.blocks),
-          // nothing to choose, and nothing to say of areas, where no block could be looked at
-          ...(told.looked_at === 0
-            ? paragraphs([told.words])
-            : [levelChoice(told, changed), areas.length === 0 ? h("p", {}, WEAK.none) : areaList(areas, desk)]),
-        ],
-      };
+      return [
+        h("p", { class: "quality-lead" }, WEAK.lead),
+        ofOneBlock(desk, "weak", blocks),
+        // nothing to choose, and nothing to say of areas, where no block could be looked at
+        ...(told.looked_at === 0
+          ? paragraphs([told.words])
+          : [levelChoice(told, changed), areas.length === 0 ? h("p", {}, WEAK.none) : areaList(areas, desk)]),
+      ];
     },
   );
 };
