@@ -76,8 +76,12 @@ export function blockPanel(desk: PlanDesk, block: string, tools: PanelTools): HT
     h("p", { class: "plan-facts" }, blockFacts(desk, block)),
     other === null ? null : h("p", {}, h("strong", {}, other)),
     tools.words === undefined ? null : h("p", { class: "plan-words" }, tools.words),
-    h("div", { class: "line-buttons" }, ...shiftButtons(desk, block), h("label", { class: "plan-give" }, PLAN.giveTo, crewChoice(desk, block, crew)), h("button", { type: "button", class: "quiet", on: { click: () => desk.pick(null) } }, PLAN.hide)),
-    termsForm(desk, block, tools),
-    closuresPart(block, { ...tools.closures, code: codeOf(desk, block) }),
+    h(
+      "div",
+      { class: "plan-doing" },
+      h("div", { class: "line-buttons" }, ...shiftButtons(desk, block), h("label", { class: "plan-give" }, PLAN.giveTo, crewChoice(desk, block, crew)), h("button", { type: "button", class: "quiet", on: { click: () => desk.pick(null) } }, PLAN.hide)),
+      termsForm(desk, block, tools),
+      closuresPart(block, { ...tools.closures, code: codeOf(desk, block) }),
+    ),
   );
 }
