@@ -146,3 +146,86 @@ def test_a_hand_that_comes_while_newer_work_is_read_loses_nothing(
     expect(tablet.locator(".newer")).to_have_text(TOLD, timeout=SOON_MS)
     expect(extra).to_have_value("17")
     expect(extra).to_be_focused()
+
+
+def test_what_cannot_be_read_is_asked_for_less_and_less_often_and_comes_once_it_can(
+    tablet: Page, service: Any, planted: dict[str, Any], expected_trouble: list[str]
+) -> None:
+    expected_trouble += ["503"]
+    tablet.goto(f"{service.address}/quality")
+    body = tablet.locator(".quality-content")
+    expect(body).not_to_contain_text("Loading")
+    asked: list[Any] = []
+
+    def refuse(route: Any) -> None:
+        asked.append(route)
+        route.fulfill(status=503, json={"type": "about:blank", "title": "Busy", "status": 503})
+
+    tablet.route(re.compile(r"/lots(\?|$)"), refuse)
+    prune_row(service, planted, 1)
+    while not asked:
+        tablet.wait_for_timeout(20)
+    tablet.wait_for_timeout(6_000)
+    # after one, two and four seconds
+    assert 2 <= len(asked) <= 4
+    tablet.unroute_all()
+    expect(body).to_contain_text("Hollow", timeout=SOON_MS)
+
+
+def test_selected_text_and_the_keyboard_on_read_again_stay_while_marks_come(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    prune_row(service, planted, 1)
+    tablet.goto(f"{service.address}/quality")
+    wants = tablet.locator(".quality-wants li")
+    expect(wants).to_contain_text("Hollow")
+    chosen = "() => getSelection().toString()"
+    wants.evaluate("it => getSelection().selectAllChildren(it)")
+    before = tablet.evaluate(chosen)
+    assert "Hollow" in before
+    prune_row(service, planted, 2)
+    line = tablet.locator(".newer")
+    expect(line).to_have_text(TOLD, timeout=SOON_MS)
+    assert tablet.evaluate(chosen) == before
+    again = tablet.get_by_role("button", name="Read again")
+    again.focus()
+    prune_row(service, planted, 3)
+    expect(line).to_contain_text("2 new records", timeout=SOON_MS)
+    expect(again).to_be_focused()
+    tablet.keyboard.press("Enter")
+    expect(wants).to_contain_text(f"{sum(planted['rows'][row] for row in (1, 2, 3))} trees")
+
+
+def test_what_is_pressed_and_whose_end_a_scroll_bar_swallows_holds_nothing_for_good(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    tablet.goto(f"{service.address}/quality")
+    body = tablet.locator(".quality-content")
+    expect(body).not_to_contain_text("Loading")
+    tablet.evaluate("document.body.dispatchEvent(new PointerEvent('pointerdown', { bubbles: true }))")
+    prune_row(service, planted, 1)
+    tablet.wait_for_timeout(2_500)
+    expect(body).not_to_contain_text("Hollow")
+    expect(body).to_contain_text("Hollow", timeout=SOON_MS)
+
+
+def test_terms_half_typed_outlast_a_plan_that_somebody_else_saves(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    rows, trees = planted["rows"], sum(planted["rows"].values())
+    tablet.goto(f"{service.address}/plan?block={planted['block']}")
+    facts = tablet.locator(".plan-facts")
+    expect(facts).to_contain_text(f"{trees} trees left")
+    tablet.locator(".plan-panel summary").first.click()
+    day = tablet.locator(".plan-terms input[type=date]")
+    day.fill(planted["today"])
+    tablet.locator("h1").click()
+    at = f"/farms/{planted['farm']}/queues"
+    board = service.get(at)
+    queues = [{"crew_id": planted["crews"][1], "blocks": [planted["block"]]}]
+    now = {"queues": queues, "open": [], "own_first": True, "revision": board["revision"]}
+    service.post(at, now, method="PUT")
+    prune_row(service, planted, 1)
+    expect(facts).to_contain_text(f"{trees - rows[1]} trees left", timeout=SOON_MS)
+    expect(day).to_have_value(planted["today"])
+    expect(day).to_be_visible()

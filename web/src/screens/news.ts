@@ -30,6 +30,8 @@ export interface News {
 /** What takes the service long is not asked of it without a pause: so many times as long as the last reading took. */
 const PAUSES = 3;
 const LONGEST_PAUSE_MS = 10_000;
+/** After a reading that brought nothing, and twice as long after each one that follows. */
+const FAILED_PAUSE_MS = 1_000;
 
 /** Return the news of one screen. */
 export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
@@ -40,6 +42,8 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
   let due: ReturnType<typeof setTimeout> | undefined;
   let notBefore = 0;
   let isReading = false;
+  /** So many readings one after the other brought nothing: no answer, or a refusal. */
+  let failed = 0;
   /** A hand came while it was read. */
   let isDropped = false;
   /** The service's cursor that was told of last. */
@@ -49,6 +53,7 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
 
   const ask = async (isUnasked: boolean): Promise<void> => {
     const begun = now();
+    const before = cursor();
     isReading = true;
     isDropped = false;
     try {
@@ -58,12 +63,23 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
       notBefore = now() + Math.min(LONGEST_PAUSE_MS, PAUSES * (now() - begun));
     }
     if (left) return;
+    // a database that was put back counts from less
+    if ((cursor() ?? 0) < (before ?? 0)) wanted = cursor() ?? 0;
     const missed = Math.max(0, wanted - (cursor() ?? wanted));
+    failed = missed > 0 && cursor() === before && !isDropped ? failed + 1 : 0;
+    if (failed > 0) notBefore = Math.max(notBefore, now() + Math.min(LONGEST_PAUSE_MS, FAILED_PAUSE_MS * 2 ** (failed - 1)));
     if (missed > 0 || isDropped) newer(missed);
   };
+  const words = h("span", {});
+  const again = h("button", { type: "button", on: { click: () => void ask(false) } }, NEWS.readAgain);
   const tell = (records: number): void => {
-    const again = h("button", { type: "button", on: { click: () => void ask(false) } }, NEWS.readAgain);
-    keepInPlace(body, () => fill(line, h("span", {}, NEWS.newer(records)), again));
+    const said = NEWS.newer(records);
+    if (line.contains(again) && words.textContent === said) return;
+    keepInPlace(body, () => {
+      words.textContent = said;
+      // put in anew it would lose the keyboard
+      if (!line.contains(again)) fill(line, words, again);
+    });
   };
   const newer = (records: number): void => {
     clearTimeout(due);

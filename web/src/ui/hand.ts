@@ -2,6 +2,8 @@
 
 /** After a touch, a key or a turn of the wheel a hand counts as resting when so long nothing came of it. */
 export const RESTS_MS = 700;
+/** What is pressed and does not move for so long is not held any more: menus and scroll bars swallow the end of it. */
+const HELD_MS = 5_000;
 
 const MOVES = ["pointerdown", "pointermove", "pointerup", "pointercancel", "keydown", "keyup", "wheel", "touchmove", "scroll"] as const;
 const FIELDS = ["input", "select", "textarea"].join();
@@ -11,7 +13,7 @@ const OPENS = ["button", "summary", "[role=button]"].join();
 export interface Hand {
   /** For how long nothing was touched, pressed or turned; 0 while something is held down. */
   rested_ms(): number;
-  /** Whether something in the box is being filled in, or was typed, chosen or opened since it was drawn. */
+  /** Whether something in the box is being filled in or its text selected, or was typed, chosen or opened since it was drawn. */
   holds(): boolean;
   /** It was drawn anew: nothing in it is typed or open. */
   drawn(): void;
@@ -27,6 +29,7 @@ export function handOn(box: HTMLElement, now: () => number = () => performance.n
     // a mouse that only passes over holds nothing
     if (event.type === "pointermove" && !isPressed) return;
     if (event.type === "pointerdown") isPressed = true;
+    if (event.type === "pointermove" && (event as PointerEvent).buttons === 0) isPressed = false;
     if (event.type === "pointerup" || event.type === "pointercancel") isPressed = false;
     movedAt = now();
   };
@@ -39,10 +42,12 @@ export function handOn(box: HTMLElement, now: () => number = () => performance.n
   for (const name of ["input", "change"]) box.addEventListener(name, fills);
   box.addEventListener("click", opens, true);
   return {
-    rested_ms: () => (isPressed ? 0 : now() - movedAt),
+    rested_ms: () => Math.max(0, now() - movedAt - (isPressed ? HELD_MS : 0)),
     holds() {
       const { activeElement } = document;
-      return isTouched || (activeElement !== null && box.contains(activeElement) && activeElement.matches(FIELDS));
+      const selection = getSelection();
+      const isSelected = selection !== null && !selection.isCollapsed && selection.getRangeAt(0).intersectsNode(box);
+      return isTouched || isSelected || (activeElement !== null && box.contains(activeElement) && activeElement.matches(FIELDS));
     },
     drawn: () => void (isTouched = false),
     leave() {

@@ -10,6 +10,7 @@ import { Problem, sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { atEdge } from "../../ui/edges";
 import { radioGroup } from "../../ui/field";
+import { handOn } from "../../ui/hand";
 import "../../ui/line-buttons.css";
 import { emptyState, notice } from "../../ui/notice";
 import { STILL, type Context, type Screen, type Shown } from "../context";
@@ -51,6 +52,9 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   let busy = false;
   let resizing: ReturnType<typeof setTimeout> | undefined;
   let left = false;
+  /** Somebody else saved a plan since all of it was drawn. */
+  let isOthers = false;
+  const onPanel = handOn(panel);
 
   const lasting = new Map<string, number>();
   const ahead = aheadPart(api, context, () => redraw());
@@ -76,6 +80,8 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     drawBody(desk());
     const tools = { words: reasonOf(picked), seasonEnds: board.must_finish_on, keepTerms, closures };
     fill(panel, picked === null ? null : blockPanel(desk(), picked, tools));
+    onPanel.drawn();
+    isOthers = false;
     fill(offer, proposal === null ? null : proposalPart(desk(), proposal, { take, leave: () => close() }));
     ownFirst.checked = plan.own_first;
     undo.disabled = undone.length === 0 || busy;
@@ -239,11 +245,11 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     const [{ revision }, was] = [board, picked];
     await read().catch(() => undefined);
     if (left) return;
-    const isOthers = board.revision !== revision && !panel.contains(document.activeElement);
+    isOthers ||= board.revision !== revision;
     const drawn = (): void => {
       if (left) return;
       if (isHeld()) return void setTimeout(drawn, DRAGGED_MS);
-      news.draw(() => (isOthers || picked !== was ? draw() : redraw()), isUnasked);
+      news.draw(() => (picked !== was || (isOthers && !onPanel.holds()) ? draw() : redraw()), isUnasked);
     };
     drawn();
   }
@@ -278,6 +284,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     leave() {
       left = true;
       news.leave();
+      onPanel.leave();
       removeEventListener("resize", resized);
       ahead.leave();
     },
