@@ -38,6 +38,7 @@
     return shape.spans;
   }
 
+  OM.widestAt = widestAt;
   function widestAt(rings, y) {
     const met = [];
     for (const xy of rings) {
@@ -134,7 +135,7 @@
   }
 
   // Whether a line comes into a box.
-  const isMet = ([ax, ay, bx, by], left, top, right, bottom) => {
+  const isMet = OM.isMet = ([ax, ay, bx, by], left, top, right, bottom) => {
     let [from, to] = [0, 1];
     for (const [at, run, low, high] of [[ax, bx - ax, left, right], [ay, by - ay, top, bottom]]) {
       if (Math.abs(run) < 1e-9) { if (at < low || at > high) return false; continue; }
