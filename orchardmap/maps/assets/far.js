@@ -175,7 +175,7 @@
 
     otherSeat({ item, seat, block }, taken) {
       const isFree = (one) => one.ring.x === seat.ring.x && one.ring.y === seat.ring.y && taken.isFreeFor(block, this.boxOf(one), one.away)
-        && item.near.every((other) => !OM.isAtRing(one, other, other.seat));
+        && item.near.every((other) => !OM.isAtRing(one, other, other.seat) && !(item.isOfMany && OM.isUnderOther(one, other, other.seat)));
       return item.seats.find(isFree) || (item.codes ||= OM.seatsOf(item, ["code"])).find(isFree);
     },
 

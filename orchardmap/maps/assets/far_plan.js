@@ -63,6 +63,7 @@
       this.items = items;
       this.trail = [];
       for (const it of items) {
+        it.isOfMany = items.length > MANY;
         it.seats = OM.seatsOf(it, it.forms.two ? soughtOf(items) : ["code"]);
         it.seat = { ring: it.home, form: null, box: null, away: 0 };
       }
@@ -109,8 +110,10 @@
       return false;
     }
 
+    /** Each takes the best that its betters left. Where blocks are many, words under their own rings come first: one that stood under another's bare ring would be taken for its own. */
     fill() {
-      for (const it of this.items) this.take(it, it.seats);
+      if (this.items.length > MANY) for (const it of this.items) this.take(it, it.seats.filter(OM.isUnder));
+      for (const it of this.items) if (!it.seat.box) this.take(it, it.seats);
       return this;
     }
 

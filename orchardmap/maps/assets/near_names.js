@@ -24,8 +24,10 @@
       // words that nobody sees yet come last: what is seen of the block has its name now
       const [west, north, east, south] = this.view.seen;
       const isSeen = ([left, top, right, bottom]) => left >= west && top >= north && right <= east && bottom <= south;
-      const box = this.boxInside(block, boxes[0], this.view.seen, isFree) || boxes.find((one) => isSeen(one) && isFree(one) && !this.isOnLine(one))
-        || this.boxInside(block, boxes[0], [0, 0, this.view.width, this.view.height], isFree) || boxes.find((one) => isFree(one) && !this.isOnLine(one)) || (isChosen && boxes[0]);
+      const lines = this.linesAt(boxes[0], block);
+      const hidden = { signs: this.signsOf(block), lines };
+      const box = this.boxInside(block, boxes[0], this.view.seen, isFree, hidden) || boxes.find((one) => isSeen(one) && isFree(one) && !this.isOnLine(one, lines))
+        || this.boxInside(block, boxes[0], [0, 0, this.view.width, this.view.height], isFree, hidden) || boxes.find((one) => isFree(one) && !this.isOnLine(one, lines)) || (isChosen && boxes[0]);
       if (box) this.put(words, box, taken, { size: SIZE, bold: true, isOnRows: true });
     },
 
@@ -41,22 +43,26 @@
         && world.some(([x, y]) => OM.isInside(other.shape, x, y)));
     },
 
-    /** Whether a brook, a track or the like runs through a box: words beyond it would be taken for those of what lies there. */
-    isOnLine([left, top, right, bottom]) {
+    // Pieces of brooks, tracks and power lines, in pixels, that may come near the words of a block, in or beside it.
+    linesAt([left, , right], { box }) {
       const { x, y, scale } = this.view;
-      const world = [left + x, top + y, right + x, bottom + y].map((at) => at / scale);
-      return this.groundIn(this.view).some(({ lines }) => lines.some((xy) => OM.comesInto(xy, world)));
+      const around = OM.widened(box, (right - left) / scale);
+      return this.groundIn(this.view).filter(({ box: at }) => OM.metBy(at, [around])).flatMap(({ lines }) => lines.flatMap((xy) => OM.piecesIn(xy, around)))
+        .map((piece) => piece.map((at, i) => at * scale - (i % 2 ? y : x)));
     },
 
+    /** Whether a line runs through a box: words beyond it would be taken for those of what lies there. */
+    isOnLine: ([left, top, right, bottom], lines) => lines.some((piece) => OM.isMet(piece, left, top, right, bottom)),
+
     /** A free place on a block's own ground for words as large as `like`: the one that hides the fewest signs, the power line above all. */
-    boxInside(block, like, seen, isFree) {
+    boxInside(block, like, seen, isFree, { signs, lines }) {
       const { x, y, scale } = this.view;
       const toWorld = (box) => box.map((at, i) => at + (i % 2 ? y : x));
-      const signs = this.signsOf(block);
       let [best, least] = [null, Infinity];
       for (const place of OM.nearSeats(block.shape, [like[2] - like[0], like[3] - like[1]], scale, toWorld(seen))) {
         const box = place.map((at, i) => at - (i % 2 ? y : x));
-        const met = OM.metBy(box, signs) + (this.isOnLine(box) ? LINE_COUNTS : 0);
+        let met = OM.metBy(box, signs);
+        if (met < least && this.isOnLine(box, lines)) met += LINE_COUNTS;
         if (met >= least || !isFree(box)) continue;
         if (!met) return box;
         [best, least] = [box, met];

@@ -41,10 +41,14 @@
     }
   };
 
-  /** Whether a line comes into a box, all in one measure. */
-  OM.comesInto = (xy, [west, north, east, south]) => {
-    for (let i = 0; i + 3 < xy.length; i += 2) if (OM.isMet(xy.subarray(i, i + 4), west, north, east, south)) return true;
-    return false;
+  /** Those pieces of a line, [x, y, x, y] each, that may come into a box of the same measure. */
+  OM.piecesIn = (xy, [west, north, east, south]) => {
+    const found = [];
+    for (let i = 0; i + 3 < xy.length; i += 2) {
+      const [ax, ay, bx, by] = [xy[i], xy[i + 1], xy[i + 2], xy[i + 3]];
+      if (Math.min(ax, bx) < east && Math.max(ax, bx) > west && Math.min(ay, by) < south && Math.max(ay, by) > north) found.push([ax, ay, bx, by]);
+    }
+    return found;
   };
 
   OM.widened = ([west, north, east, south], by) => [west - by, north - by, east + by, south + by];
