@@ -454,7 +454,7 @@ def many_blocks(count: int = 169) -> Sample:
 
 
 def test_of_many_blocks_no_words_stand_under_the_ring_of_another(watched, tmp_path):
-    """There they would be taken for its own. Before, 22 of 752 words did at four zooms of a farm of 600 blocks."""
+    """There they would be taken for its own. Before, at three zooms of a farm of 600 blocks, 22 of 684 words stood so under rings that had none."""
     watched.set_viewport_size({"width": 1440, "height": 900})
     open_far(watched, tmp_path, many_blocks())
     said = 0
