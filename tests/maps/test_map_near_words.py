@@ -131,9 +131,7 @@ def test_words_over_rows_stay_on_their_ground_while_the_map_is_dragged(by, watch
                 stay += 1
             else:
                 gone.append(code)
-                is_whole = all(
-                    box(*one["seen"]).covers(Polygon(one["near"][code])) for one in (told, after)
-                )
+                is_whole = all(box(*one["seen"]).covers(Polygon(one["near"][code])) for one in (told, after))
                 gone_whole += [(code, step, there.bounds, now[code].bounds)] if is_whole else []
         told = after
     assert stay > 100
