@@ -23,6 +23,8 @@ SCRIPT_PARTS = (
     "source.js",
     "layer.js",
     "near.js",
+    "near_seats.js",
+    "near_names.js",
     "patches.js",
     "ground.js",
     "far_seats.js",

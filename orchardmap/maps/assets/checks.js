@@ -36,21 +36,29 @@
   OM.ALL_CHECKS = { by: "all", key: "" };
 
   OM.OrchardLayer.include({
-    paintChecks(block, view, pitch, taken) {
-      if (!block.state) return;
-      const { layer, signs } = this.app;
+    /** The checks of a block that are seen: sign, place, size, and the box that each takes. */
+    checksIn(block, view) {
+      if (!block.state || !this.showsQuality()) return [];
+      const pitch = this.pitchPx(block, view);
+      const { layer } = this.app;
       const size = Math.max(9, Math.min(24, pitch * 0.95)) * (layer === "quality" ? 1.25 : 1);
       const isCrowded = layer === "progress" && pitch < MEETS_PITCH_PX;
-      for (const check of block.state.checks) {
+      return block.state.checks.flatMap((check) => {
         const sign = OM.signOf(this.app, block, check);
         // sound trees would hide the rows that this layer is about
-        if (!sign || (isCrowded && sign === "meets")) continue;
+        if (!sign || (isCrowded && sign === "meets")) return [];
         const row = block.shape.byNumber.get(check[ROW]);
         const at = row && this.pixelOf(row, check[POSITION], view);
-        if (!at) continue;
-        taken.take([at.x - size * 0.25, at.y - size * 0.45, at.x + size * 0.25, at.y + size * 0.45]);
+        return at ? [{ sign, at, size, isDrawn: check[DRAWN], box: [at.x - size * 0.25, at.y - size * 0.45, at.x + size * 0.25, at.y + size * 0.45] }] : [];
+      });
+    },
+
+    paintChecks(block, view, taken) {
+      const { signs } = this.app;
+      for (const { sign, at, size, isDrawn, box } of this.checksIn(block, view)) {
+        taken.take(box);
         if (sign === "dot") this.paintDot(at, size);
-        else if (signs.buds[sign]) OM.drawGlyph(this.ctx, signs.buds[sign], at.x, at.y, check[DRAWN] ? size : size * 0.68, signs.palette.sheet);
+        else if (signs.buds[sign]) OM.drawGlyph(this.ctx, signs.buds[sign], at.x, at.y, isDrawn ? size : size * 0.68, signs.palette.sheet);
       }
     },
 

@@ -212,6 +212,16 @@
     ctx.fillText(words, x, y);
   };
 
+  /** A light ground under words that stand on rows, between which they could not be read. */
+  OM.drawPlate = (ctx, signs, [left, top, right, bottom]) => {
+    ctx.globalAlpha = 0.88;
+    ctx.fillStyle = signs.palette.sheet;
+    ctx.beginPath();
+    ctx.roundRect(left, top + 1, right - left, bottom - top - 2, 4);
+    ctx.fill();
+    ctx.globalAlpha = 1;
+  };
+
   const widths = new Map();
   /** The width in pixels of some words, remembered. */
   OM.widthOf = (ctx, words, size, bold) => {

@@ -2,9 +2,7 @@
 (() => {
   "use strict";
   const OM = (window.orchardMap = window.orchardMap || {});
-  // where words are tried within an outline: shares of the way down and across
-  const INSIDE_DOWN = [0, 0.04, 0.1, 0.18, 0.28, 0.4, 0.55, 0.7, 0.85, 1];
-  const INSIDE_OVER = [0.5, 0.3, 0.7, 0.1, 0.9];
+  const PLANS_KEPT = 6; // some MB each on a farm of 600 blocks
 
   OM.OrchardLayer.include({
     /** The figure beside a block's code: what the chosen layer is about. Empty where there is nothing to say. */
@@ -56,57 +54,26 @@
       else this.nameRing(it, taken);
     },
 
-    nameRows({ block, words, boxes }, taken) {
-      const isChosen = this.app.selected && this.app.selected.block === block;
-      const isFree = (one) => taken.isFreeFor(block, one, 0) && !this.isOnOther(block, one);
-      // words that nobody sees yet come last: what is seen of the block has its name now
-      const [west, north, east, south] = this.view.seen;
-      const isSeen = ([left, top, right, bottom]) => left >= west && top >= north && right <= east && bottom <= south;
-      const box = boxes.find((one) => isSeen(one) && isFree(one)) || this.boxInside(block, boxes[0], isFree)
-        || boxes.find(isFree) || (isChosen && boxes[0]);
-      if (box) this.put(words, box, taken, { size: 14, bold: true });
-    },
-
-    /** Whether words would stand on another block's ground: there they would be taken for its own. */
-    isOnOther(block, [left, top, right, bottom]) {
-      const { view } = this;
-      const world = [[left, top], [right, top], [left, bottom], [right, bottom], [(left + right) / 2, (top + bottom) / 2]]
-        .map(([x, y]) => [(x + view.x) / view.scale, (y + view.y) / view.scale]);
-      const [west, north] = world[0];
-      const [east, south] = world[3];
-      return this.seenBlocks.some((other) => other !== block && other.shape
-        && other.box[0] < east && other.box[2] > west && other.box[1] < south && other.box[3] > north
-        && world.some(([x, y]) => OM.isInside(other.shape, x, y)));
-    },
-
-    /** A free place for words as large as `like` within the part of a block's outline that is seen, from above and from its middle. */
-    boxInside(block, like, isFree) {
-      const { view } = this;
-      const [wide, high] = [like[2] - like[0], like[3] - like[1]];
-      const [west, north, east, south] = block.box.map((at, i) => at * view.scale - (i % 2 ? view.y : view.x));
-      const [left, top] = [Math.max(west, view.seen[0]), Math.max(north, view.seen[1])];
-      const [right, bottom] = [Math.min(east, view.seen[2]) - wide, Math.min(south, view.seen[3]) - high];
-      if (right < left || bottom < top) return null;
-      const isWithin = (box) => [[box[0], box[1]], [box[2], box[1]], [box[0], box[3]], [box[2], box[3]]]
-        .every(([x, y]) => OM.isInside(block.shape, (x + view.x) / view.scale, (y + view.y) / view.scale));
-      for (const down of INSIDE_DOWN) {
-        for (const over of INSIDE_OVER) {
-          const [x, y] = [left + over * (right - left), top + down * (bottom - top)];
-          const box = [x, y, x + wide, y + high];
-          if (isWithin(box) && isFree(box)) return box;
-        }
-      }
-      return null;
-    },
-
     paintSquare({ block, item, x, y }, taken) {
       if (!item.square || !this.showsQuality()) return;
       const [left, top, right, bottom] = item.square({ x, y });
       taken.take(OM.drawSquare(this.ctx, this.app.signs, (left + right) / 2, (top + bottom) / 2));
     },
 
-    /** Where all rings and words stand at this zoom; made anew when something that it hangs on is another. */
+    /** Where all rings and words stand at this zoom. Whether something that it hangs on is another is looked at anew only where the farm, the day, the look or the ground is. */
     planAt(view) {
+      const { app } = this;
+      const basis = [view.scale, app.layer, app.list, app.look.blocks, app.look.figures, app.ground, app.hidden.has("features"),
+        app.list.filter(({ shape }) => shape).length, app.list.some(({ shapeAsked }) => shapeAsked)];
+      if (!this.plan || !this.basis || basis.some((one, i) => one !== this.basis[i])) {
+        this.plan = this.planFor(view);
+        this.basis = basis;
+      }
+      return this.plan;
+    },
+
+    // The plan of a zoom that was looked at before is kept, so that going back costs nothing.
+    planFor(view) {
       const { app } = this;
       const factor = OM.ringFactor(app.list, view.scale, app.gap);
       const steady = app.list.map((block) => this.toSeat(block)).sort((a, b) => b.facts.trees - a.facts.trees || (a.facts.code < b.facts.code ? -1 : 1));
@@ -116,14 +83,17 @@
       // outlines come one by one: until the last is here, what was found without them will do
       const isWaiting = app.list.some(({ shapeAsked }) => shapeAsked);
       const [rankOf, nowKey] = this.nowOf(steady);
-      const { plan } = this;
-      const isGood = plan && plan.key === key && plan.ground === app.ground && (plan.isWhole || plan.nowKey === nowKey) && (isWaiting || plan.shapes === shapes);
+      const plan = this.plans.get(view.scale);
+      const isGood = plan && plan.key === key && plan.ground === app.ground && (plan.isWhole || plan.nowKey === nowKey) && (isWaiting || plan.shapes === shapes) && app.list.every((block) => plan.byBlock.has(block));
       if (isGood) return plan;
       const made = (share, size) => steady.map((it) => OM.farItem(it.block, this.itemOf(it, factor * share, size, view.scale)));
       const ground = (app.ground || []).filter(({ kind }) => isGround || kind === "power_line");
       const found = OM.planFar(made, { rankOf, ground, scale: view.scale, isQuick: isWaiting });
-      this.plan = { isWhole: found.isWhole, share: found.share, key, shapes: isWaiting ? "" : shapes, nowKey, ground: app.ground, byBlock: new Map(found.items.map((it) => [it.block, it])) };
-      return this.plan;
+      const fresh = { isWhole: found.isWhole, share: found.share, key, shapes: isWaiting ? "" : shapes, nowKey, ground: app.ground, byBlock: new Map(found.items.map((it) => [it.block, it])) };
+      this.plans.delete(view.scale);
+      this.plans.set(view.scale, fresh);
+      if (this.plans.size > PLANS_KEPT) this.plans.delete(this.plans.keys().next().value);
+      return fresh;
     },
 
     // Who comes first now, and the words of now: seats hang on them only where there is not room for all.
@@ -205,7 +175,7 @@
 
     otherSeat({ item, seat, block }, taken) {
       const isFree = (one) => one.ring.x === seat.ring.x && one.ring.y === seat.ring.y && taken.isFreeFor(block, this.boxOf(one), one.away)
-        && item.near.every((other) => !OM.isAtRing(one, other, other.seat));
+        && item.near.every((other) => !OM.isAtRing(one, other, other.seat) && !(item.isOfMany && OM.isUnderOther(one, other, other.seat)));
       return item.seats.find(isFree) || (item.codes ||= OM.seatsOf(item, ["code"])).find(isFree);
     },
 
@@ -216,19 +186,18 @@
 
     writeLabel({ block, words, item, form }, box, taken) {
       const { code, figure, codeAt, figureAt } = OM.FAR_SIZES[item.size];
-      const { ctx, app: { signs } } = this;
       const [left, top, right, bottom] = box;
       const middle = (left + right) / 2;
       const told = form === "code" ? words.slice(0, 1) : words;
       taken.take(box);
       this.labels.push({ words: told.join(" "), box });
       if (form === "one" && told[1]) {
-        OM.write(ctx, signs, told[0], left, top + codeAt, { bold: true, size: code });
-        OM.write(ctx, signs, told[1], right, top + codeAt, { size: figure, align: "right" });
+        this.write(told[0], left, top + codeAt, { bold: true, size: code });
+        this.write(told[1], right, top + codeAt, { size: figure, align: "right" });
         return;
       }
-      OM.write(ctx, signs, told[0], middle, told[1] ? top + codeAt : (top + bottom) / 2, { bold: true, size: code, align: "center" });
-      if (told[1]) OM.write(ctx, signs, told[1], middle, top + figureAt, { size: figure, align: "center" });
+      this.write(told[0], middle, told[1] ? top + codeAt : (top + bottom) / 2, { bold: true, size: code, align: "center" });
+      if (told[1]) this.write(told[1], middle, top + figureAt, { size: figure, align: "center" });
     },
   });
 })();

@@ -63,12 +63,20 @@
       this.items = items;
       this.trail = [];
       for (const it of items) {
+        it.isOfMany = items.length > MANY;
         it.seats = OM.seatsOf(it, it.forms.two ? soughtOf(items) : ["code"]);
         it.seat = { ring: it.home, form: null, box: null, away: 0 };
       }
     }
 
-    isFree(it, seat) { return it.near.every((other) => !OM.isClash(it, seat, other, other.seat)); }
+    // Seats beside one another mostly clash with the same block: that one is asked first.
+    isFree(it, seat) {
+      const clashes = (other) => OM.isClash(it, seat, other, other.seat);
+      if (it.lastInWay && clashes(it.lastInWay)) return false;
+      const found = it.near.find(clashes);
+      if (found) it.lastInWay = found;
+      return !found;
+    }
 
     // Those in the way of a seat; null where they are more than may be moved.
     blockersOf(it, seat) {
@@ -109,8 +117,10 @@
       return false;
     }
 
+    /** Each takes the best that its betters left. Where blocks are many, words under their own rings come first: one that stood under another's bare ring would be taken for its own. */
     fill() {
-      for (const it of this.items) this.take(it, it.seats);
+      if (this.items.length > MANY) for (const it of this.items) this.take(it, it.seats.filter(OM.isUnder));
+      for (const it of this.items) if (!it.seat.box) this.take(it, it.seats);
       return this;
     }
 

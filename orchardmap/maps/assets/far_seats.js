@@ -38,6 +38,7 @@
     return shape.spans;
   }
 
+  OM.widestAt = widestAt;
   function widestAt(rings, y) {
     const met = [];
     for (const xy of rings) {
@@ -134,7 +135,7 @@
   }
 
   // Whether a line comes into a box.
-  const isMet = ([ax, ay, bx, by], left, top, right, bottom) => {
+  const isMet = OM.isMet = ([ax, ay, bx, by], left, top, right, bottom) => {
     let [from, to] = [0, 1];
     for (const [at, run, low, high] of [[ax, bx - ax, left, right], [ay, by - ay, top, bottom]]) {
       if (Math.abs(run) < 1e-9) { if (at < low || at > high) return false; continue; }
@@ -144,6 +145,13 @@
     }
     return from <= to;
   };
+
+  /** Whether words stand under their ring. */
+  OM.isUnder = ({ ring, box: [left, top, right] }) => top > ring.y && left < ring.x && right > ring.x;
+
+  const BELOW_PX = 16;
+  /** Whether words stand under another's ring as its own would. On a farm of many, where not all have words, they would be taken for its own. */
+  OM.isUnderOther = ({ box }, { radius }, { ring }) => OM.isUnder({ ring, box }) && box[1] - ring.y - radius < BELOW_PX;
 
   const meet = (a, b) => a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
 
@@ -208,6 +216,7 @@
     const isMoved = seat.ring !== it.home || otherSeat.ring !== other.home;
     if (isMoved && Math.hypot(seat.ring.x - otherSeat.ring.x, seat.ring.y - otherSeat.ring.y) < it.reach + other.reach - 1) return true;
     if (seat.box && otherSeat.box && meet(seat.box, otherSeat.box)) return true;
+    if (it.isOfMany && ((seat.box && OM.isUnderOther(seat, other, otherSeat)) || (otherSeat.box && OM.isUnderOther(otherSeat, it, seat)))) return true;
     if (seat.box && (OM.isAtRing(seat, other, otherSeat) || (other.square && meet(other.square(otherSeat.ring), seat.box)))) return true;
     return Boolean(otherSeat.box) && (OM.isAtRing(otherSeat, it, seat) || (it.square !== null && meet(it.square(seat.ring), otherSeat.box)));
   };

@@ -22,7 +22,10 @@
   };
 
   OM.OrchardLayer = L.Layer.extend({
-    initialize(app) { this.app = app; },
+    initialize(app) {
+      this.app = app;
+      this.plans = new Map();
+    },
 
     onAdd(map) {
       this.canvas = L.DomUtil.create("canvas", "orchard-canvas leaflet-zoom-animated", this.getPane());
@@ -135,19 +138,25 @@
     label(near, far, ground, view) {
       const taken = new OM.Taken(view);
       this.labels = [];
+      this.toWrite = [];
       for (const it of far) taken.takeRing({ block: it.block, x: it.x, y: it.y, reach: OM.reachOf(it.radius, it.ring) });
       for (const it of far) this.paintSquare(it, taken);
       this.nameBlocks([...near.map((block) => this.tagOf(block, view)), ...far], taken);
       this.keepPoints(ground, view, taken);
       this.paintNear(near, view, taken);
       this.nameGround(ground, view, taken);
+      for (const write of this.toWrite) write();
     },
 
+    // Words come last, over the signs of what they name.
+    write(words, x, y, looks) { this.toWrite.push(() => OM.write(this.ctx, this.app.signs, words, x, y, looks)); },
+
     /** Write words in the middle of a box that is free, and keep it for them. */
-    put(words, box, taken, { size, bold = false, italic = false }) {
+    put(words, box, taken, { size, bold = false, italic = false, isOnRows = false }) {
       taken.take(box);
       this.labels.push({ words, box });
-      OM.write(this.ctx, this.app.signs, words, (box[0] + box[2]) / 2, (box[1] + box[3]) / 2, { size, bold, italic, align: "center" });
+      if (isOnRows) this.toWrite.push(() => OM.drawPlate(this.ctx, this.app.signs, box));
+      this.write(words, (box[0] + box[2]) / 2, (box[1] + box[3]) / 2, { size, bold, italic, align: "center" });
     },
 
     blocksIn(view) {

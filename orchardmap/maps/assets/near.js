@@ -35,7 +35,7 @@
         this.paintPatches(block, view);
         const pitch = this.pitchPx(block, view);
         if (block.state && pitch >= 15) this.paintPlaces(block, view, OM.weightAt(pitch));
-        if (this.showsQuality()) this.paintChecks(block, view, pitch, taken);
+        this.paintChecks(block, view, taken);
       }
       this.namePatches(shown, view, taken);
       for (const block of shown) this.paintNumbers(block, view, this.pitchPx(block, view), taken);
@@ -138,17 +138,6 @@
         to = Math.min(to, Math.max((least - start) / run, (most - start) / run));
       }
       return to > from ? { x: at.x + dx * from, y: at.y + dy * from } : at;
-    },
-
-    // The code and figure of a block whose rows are drawn: over it, else under it, else at its upper edge inside, never on another's ground.
-    tagOf(block, view) {
-      const facts = this.app.look.factsOf(block);
-      const isLeft = this.app.layer === "remaining" && facts.pruned < facts.trees;
-      const words = [facts.code, isLeft ? OM.words("n_left", { n: this.figure(facts) }) : this.figure(facts)].filter(Boolean).join("  ");
-      const [west, north, east, south] = block.box.map((value, i) => value * view.scale - (i % 2 ? view.y : view.x));
-      const half = OM.widthOf(this.ctx, words, 14, true) / 2 + 3;
-      const at = [[(west + east) / 2, north - 11], [(west + east) / 2, south + 11], [(west + east) / 2, north + 14], [west + half, north - 11], [east - half, north - 11]];
-      return { block, words, radius: Infinity, boxes: at.map(([x, y]) => [x - half, y - 10, x + half, y + 10]) };
     },
   });
 })();
