@@ -19,6 +19,8 @@ settings.load_profile("suite")
 
 LONG = [
     "web/test_offline_day.py",
+    "web/test_screens_for_all.py",
+    "web/test_marking.py",
     "api/test_ingest_model.py",
     "store/test_migration_kill.py",
     "api/test_access_table.py",
@@ -26,6 +28,8 @@ LONG = [
     "demo/test_demo_build.py",
     "web/test_tablet_rows.py",
     "web/test_main_path.py",
+    "maps/test_map_page.py",
+    "web/test_news.py",
     "faults/test_kill.py",
     "web/test_quality_path.py",
     "web/test_tablet_screens.py",
@@ -35,6 +39,13 @@ LONG = [
     "api/test_error_shape.py",
     "web/test_people.py",
     "web/test_not_saved.py",
+    "web/test_checking.py",
+    "web/test_sign_in.py",
+    "maps/test_map_far.py",
+    "maps/test_map_far_words.py",
+    "web/test_several_windows.py",
+    "web/test_news_in_place.py",
+    "api/test_foreign_ids.py",
     "faults/test_starved.py",
     "project/test_wheel.py",
 ]

@@ -6,7 +6,7 @@ from datetime import UTC, datetime
 from typing import Any, Literal
 
 import pytest
-from playwright.sync_api import Page, Route, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
 from browser_briefs import publish_brief
 from browser_tablets import plant_rows, wait_for_pack
@@ -83,6 +83,16 @@ def tool(page: Page, name: str) -> None:
     page.locator(".bar-tools").get_by_role("button", name=name, exact=True).tap()
 
 
+def stood_still(*ones: Locator) -> tuple[Any, ...]:
+    """Return where things stand once what was closed before has let the page come to rest."""
+    places: list[Any] = [one.bounding_box() for one in ones]
+    while True:
+        ones[0].page.wait_for_timeout(300)
+        before, places = places, [one.bounding_box() for one in ones]
+        if places == before:
+            return tuple(places)
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_every_tool_fits_the_hand_and_the_light(
     tablet: Page,
@@ -138,7 +148,7 @@ def test_every_tool_fits_the_hand_and_the_light(
     tablet.get_by_text("Claimed by two crews: row 4").tap()
     # day and method open in place: nothing moves, neither the word that opened them nor a row
     with_what, strip = tablet.locator(".marked-with summary"), tablet.locator(".row-strip").nth(2)
-    places = with_what.bounding_box(), strip.bounding_box()
+    places = stood_still(with_what, strip)
     with_what.tap()
     expect(tablet.get_by_label("Method")).to_be_in_viewport(ratio=1)
     assert (with_what.bounding_box(), strip.bounding_box()) == places
