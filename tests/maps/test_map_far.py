@@ -94,9 +94,9 @@ def test_zoom_and_wandering_have_limits(watched, tmp_path):
     at_rest = watched.evaluate(state)
     assert at_rest["zoom"] - at_rest["least"] == pytest.approx(1)
     assert (at_rest["most"], at_rest["wheel"]) == (21, 120)
-    watched.evaluate("orchardMap.app.map.setZoom(0, {animate: false})")
+    watched.evaluate("void orchardMap.app.map.setZoom(0, {animate: false})")
     assert watched.evaluate(state)["zoom"] == at_rest["least"]
-    watched.evaluate("orchardMap.app.map.setZoom(30, {animate: false})")
+    watched.evaluate("void orchardMap.app.map.setZoom(30, {animate: false})")
     assert watched.evaluate(state)["zoom"] == 21
     watched.evaluate("orchardMap.app.showAll(false)")
     box = watched.locator("#orchard-main").bounding_box()

@@ -1,7 +1,5 @@
 """Code and figure of every block from far, on the demo farm in frames as large as the Overview's: as many as there is room for, plainly each block's own."""
 
-from contextlib import closing
-from datetime import date, datetime
 from itertools import combinations
 from typing import Any
 
@@ -10,17 +8,12 @@ from playwright.sync_api import Page
 from shapely import Point, box, unary_union
 from shapely.geometry import shape
 
+from demo_sample import demo_sample
 from map_pages import open_served
 from map_samples import Sample
-from orchardmap.demo.build import build_demo
-from orchardmap.demo.season import ZONE
-from orchardmap.store.session import open_store, sqlite_url
-from orchardmap.usecases import blocks, farm_features, glance
 
 pytestmark = pytest.mark.browser
 
-TODAY = date(2026, 11, 25)
-NOW = datetime(2026, 11, 25, 12, 30, tzinfo=ZONE)
 LAYERS = ("progress", "quality", "remaining")
 FRAMES = {"1280x800": (706, 440), "1440x900": (797, 540), "1024x768": (560, 432)}
 """Screen, and how large the map's frame is on the Overview there (measured)."""
@@ -37,17 +30,7 @@ WAIT = """() => orchardMap.app.list.every((block) => block.shape && !block.shape
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Sample:
     """The demo farm in the middle of its season, as the service tells it."""
-    with closing(open_store(sqlite_url(tmp_path_factory.mktemp("demo") / "demo.db"))) as store:
-        farm = build_demo(store, today=TODAY, now=NOW).farm_id
-        told = glance.overview(store, farm, day=None, now=NOW)
-        ids = [block["id"] for block in told["blocks"]]
-        return Sample(
-            {"id": "farm-1", "name": "Ottlemere Farm", "today": TODAY.isoformat()},
-            told,
-            {one: blocks.block_shape(store, one) for one in ids},
-            {one: blocks.block_state(store, one, day=None, now=NOW) for one in ids},
-            farm_features.features_json(store, farm),
-        )
+    return demo_sample(tmp_path_factory)
 
 
 def open_frame(page: Page, address: str, size: tuple[int, int]) -> None:

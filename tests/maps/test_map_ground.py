@@ -77,8 +77,8 @@ def meet(a: list[float], b: list[float]) -> bool:
 def test_features_are_drawn_in_ink_named_and_switched_off_but_power_lines_stay(watched, serve, troubles):
     sample = with_ground(sample_farm(6))
     open_served(watched, serve(sample).address)
-    go = "([lon, lat, zoom]) => orchardMap.app.map.setView([lat, lon], zoom, {animate: false})"
-    watched.evaluate("orchardMap.app.map.setMaxBounds(null)")
+    go = "([lon, lat, zoom]) => void orchardMap.app.map.setView([lat, lon], zoom, {animate: false})"
+    watched.evaluate("void orchardMap.app.map.setMaxBounds(null)")
     watched.evaluate(go, [*lonlat(-640, 0), 17])
     in_shed, on_pole = lonlat(-670, 20), lonlat(-500, 20)
     assert colours_at(watched, [in_shed, on_pole]) == [signs.INK, signs.INK]
@@ -150,7 +150,7 @@ def test_no_words_meet_at_any_zoom_and_the_same_view_says_the_same(watched, tmp_
     seen = {}
     for zoom in (15.5, 16.3, 17.2, 19.4):
         watched.evaluate(
-            "([lon, lat, zoom]) => orchardMap.app.map.setView([lat, lon], zoom, {animate: false})",
+            "([lon, lat, zoom]) => void orchardMap.app.map.setView([lat, lon], zoom, {animate: false})",
             [*middle, zoom],
         )
         watched.wait_for_function(
@@ -191,7 +191,7 @@ def test_no_words_meet_at_any_zoom_and_the_same_view_says_the_same(watched, tmp_
     watched.evaluate("orchardMap.app.showAll(false)")
     for zoom in (17.2, 15.5):
         watched.evaluate(
-            "([lon, lat, zoom]) => orchardMap.app.map.setView([lat, lon], zoom, {animate: false})",
+            "([lon, lat, zoom]) => void orchardMap.app.map.setView([lat, lon], zoom, {animate: false})",
             [*middle, zoom],
         )
         assert labels(watched) == seen[zoom]

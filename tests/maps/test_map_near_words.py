@@ -1,24 +1,17 @@
 """Words of blocks whose rows are drawn, on the demo farm one and two steps nearer than the whole: on their own ground, over the signs, still while the map is dragged."""
 
-from contextlib import closing
-from datetime import date, datetime
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page
 from shapely import LineString, Polygon, box
 
+from demo_sample import demo_sample
 from map_pages import go_near, open_served
 from map_samples import Sample
-from orchardmap.demo.build import build_demo
-from orchardmap.demo.season import ZONE
-from orchardmap.store.session import open_store, sqlite_url
-from orchardmap.usecases import blocks, farm_features, glance
 
 pytestmark = pytest.mark.browser
 
-TODAY = date(2026, 11, 25)
-NOW = datetime(2026, 11, 25, 12, 30, tzinfo=ZONE)
 STEPS = (0.7, 1.4)
 """How much nearer than the whole farm: one and two steps of the wheel."""
 
@@ -26,7 +19,7 @@ LOOK = """() => { const {app} = orchardMap, {canvasLayer: layer} = app; layer.re
   const px = (xy) => Array.from({length: xy.length / 2}, (_, i) => [xy[2 * i] * view.scale - view.x, xy[2 * i + 1] * view.scale - view.y]);
   const near = layer.seenBlocks.filter((block) => layer.isNear(block));
   const patches = near.flatMap((block) => layer.areasIn(block, view).map(({rings}) => px(rings[0])));
-  return {seen: view.seen, at: [view.x, view.y], labels: layer.labels, covers: view.covers, patches,
+  return {seen: view.seen, at: [view.x, view.y], labels: layer.labels.map(({words, box}) => ({words, box})), covers: view.covers, patches,
     rings: layer.rings.map(({block}) => block.facts.code),
     near: Object.fromEntries(near.map((block) => [block.facts.code, px(block.shape.rings[0])])),
     power: app.ground.filter(({kind}) => kind === "power_line").flatMap(({lines}) => lines.map(px))}; }"""
@@ -35,17 +28,7 @@ LOOK = """() => { const {app} = orchardMap, {canvasLayer: layer} = app; layer.re
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Sample:
     """The demo farm in the middle of its season, as the service tells it."""
-    with closing(open_store(sqlite_url(tmp_path_factory.mktemp("demo") / "demo.db"))) as store:
-        farm = build_demo(store, today=TODAY, now=NOW).farm_id
-        told = glance.overview(store, farm, day=None, now=NOW)
-        ids = [block["id"] for block in told["blocks"]]
-        return Sample(
-            {"id": "farm-1", "name": "Ottlemere Farm", "today": TODAY.isoformat()},
-            told,
-            {one: blocks.block_shape(store, one) for one in ids},
-            {one: blocks.block_state(store, one, day=None, now=NOW) for one in ids},
-            farm_features.features_json(store, farm),
-        )
+    return demo_sample(tmp_path_factory)
 
 
 def step_in(page: Page, address: str, by: float) -> dict[str, Any]:
@@ -92,9 +75,8 @@ def test_words_over_rows_stand_on_their_own_ground_and_off_weak_areas_and_power_
     assert [code for code, at in words.items() for line in power if line.intersects(at)] == []
 
 
-@pytest.mark.parametrize("by", STEPS)
-def test_all_words_are_written_after_all_signs(by, watched, serve, demo):
-    step_in(watched, serve(demo).address, by)
+def test_all_words_are_written_after_all_signs(watched, serve, demo):
+    step_in(watched, serve(demo).address, STEPS[0])
     order = watched.evaluate(
         """() => { const {canvasLayer: layer} = orchardMap.app, told = [];
         const {write, drawGlyph} = orchardMap, {paintPatch} = layer;
@@ -107,16 +89,15 @@ def test_all_words_are_written_after_all_signs(by, watched, serve, demo):
     assert "sign" not in order[order.index("words") :]
 
 
-@pytest.mark.parametrize("by", STEPS)
-def test_words_over_rows_stay_on_their_ground_while_the_map_is_dragged(by, watched, serve, demo):
-    """Twelve drags by 10 to 40 px: words whose place is seen before and after, and on which no button came, stay where they are.
+def test_words_over_rows_stay_on_their_ground_while_the_map_is_dragged(watched, serve, demo):
+    """Eight drags by 10 to 40 px: words whose place is seen before and after, and on which no button came, stay where they are.
 
     Always where their block is wholly seen; else few go elsewhere, for a better place came into view. Before, two steps nearer, 64 of 172 went elsewhere.
     """
-    told = step_in(watched, serve(demo).address, by)
+    told = step_in(watched, serve(demo).address, STEPS[1])
     stay, gone, gone_whole = 0, [], []
-    for step in ([12, 0], [0, 30], [-25, 10], [10, -40]) * 3:
-        watched.evaluate("(by) => orchardMap.app.map.panBy(by, {animate: false})", step)
+    for step in ([12, 0], [0, 30], [-25, 10], [10, -40]) * 2:
+        watched.evaluate("(by) => void orchardMap.app.map.panBy(by, {animate: false})", step)
         after = watched.evaluate(LOOK)
         moved = [told["at"][0] - after["at"][0], told["at"][1] - after["at"][1]]
         now = of_rows(after)
@@ -134,6 +115,6 @@ def test_words_over_rows_stay_on_their_ground_while_the_map_is_dragged(by, watch
                 is_whole = all(box(*one["seen"]).covers(Polygon(one["near"][code])) for one in (told, after))
                 gone_whole += [(code, step, there.bounds, now[code].bounds)] if is_whole else []
         told = after
-    assert stay > 100
+    assert stay > 70
     assert gone_whole == []
     assert len(gone) <= 0.1 * stay, gone

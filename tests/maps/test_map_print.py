@@ -40,7 +40,7 @@ class SlowLine:
 def near_unread(page: Page) -> None:
     """Look at a place where rows are drawn, and do not wait for what is known of them."""
     page.evaluate(
-        "([lon, lat]) => orchardMap.app.map.setView([lat, lon], 17.5, {animate: false})", [LON, LAT]
+        "([lon, lat]) => void orchardMap.app.map.setView([lat, lon], 17.5, {animate: false})", [LON, LAT]
     )
     page.wait_for_function("() => orchardMap.app.canvasLayer.hasNear && !orchardMap.app.paper.isHere()")
 

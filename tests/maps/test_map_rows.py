@@ -292,7 +292,7 @@ def test_shapes_are_fetched_once_and_only_for_blocks_in_view(watched, serve):
 def test_ring_closes_clockwise_from_north_by_the_share_of_trees(watched, tmp_path):
     sample = one_block([row(1, 0.0, p=100)], [[1, 1, 50, 1, 0]], half_m=400.0)
     open_file(watched, tmp_path, sample)
-    watched.evaluate(f"orchardMap.app.map.setView([{LAT}, {LON}], 15, {{animate: false}})")
+    watched.evaluate(f"void orchardMap.app.map.setView([{LAT}, {LON}], 15, {{animate: false}})")
     # shape of one row has no pitch to speak of; look at the ring where the page drew it
     ring = watched.evaluate(
         """() => { const {canvasLayer: layer} = orchardMap.app; layer.isNear = () => false; layer.redraw();

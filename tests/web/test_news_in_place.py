@@ -36,7 +36,8 @@ def test_a_new_lot_is_offered_newer_trees_in_the_form_that_stands_there(
     tablet.goto(f"{service.address}/quality?part=new-lot")
     planned, crew = tablet.locator(".new-lot-plan"), tablet.get_by_label("Whose trees")
     expect(planned).to_contain_text(f"{rows[1]} trees")
-    tablet.evaluate("scrollTo(0, 120)")
+    with_scroll = "() => new Promise((done) => { addEventListener('scroll', () => done(), { once: true }); scrollTo(0, 120); })"
+    tablet.evaluate(with_scroll)
     at = tablet.evaluate("scrollY")
     made_known(tablet.locator(".new-lot"))
     tablet.evaluate(
