@@ -7,6 +7,7 @@ from typing import Any
 from sqlalchemy import Connection, insert
 
 from orchardmap.store.lot_tables import lots
+from orchardmap.store.lots import next_number
 
 
 def add_lot(
@@ -23,7 +24,7 @@ def add_lot(
         "id": lot_id,
         "farm_id": farm_id,
         "season_id": season_id,
-        "number": 1,
+        "number": next_number(conn, farm_id, season_id),
         "block_id": block_id,
         "opened_on": date(2026, 1, 19),
         "opened_at": datetime(2026, 1, 19, 8, tzinfo=UTC),
