@@ -19,6 +19,8 @@ _FORKS.set_forkserver_preload(["orchardmap.cli.serving"])
 
 
 def _run(arguments: list[str], environment: dict[str, str], folder: str, out: Any) -> None:
+    # a shell that runs the tests in its background has what it starts ignore SIGINT
+    signal.signal(signal.SIGINT, signal.default_int_handler)
     said = out.detach()
     os.dup2(said, 1)
     os.dup2(said, 2)

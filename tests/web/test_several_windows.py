@@ -102,6 +102,10 @@ def test_more_windows_than_a_browser_opens_connections_share_one_stream_and_hand
         return False
 
     proxy.spoil = seen
+    holders: list[Page] = []
+    tablet.context.on(
+        "request", lambda one: holders.append(one.frame.page) if one.url.endswith("/events") else None
+    )
     pages = opened(tablet, own_planted, proxy, 7)
     shown_on(pages, rows[1], 15_000)
     until(lambda: streams)
@@ -109,8 +113,9 @@ def test_more_windows_than_a_browser_opens_connections_share_one_stream_and_hand
     assert len(streams) == 1
     prune_row(own_service, own_planted, row=2)
     shown_on(pages, rows[1] + rows[2], SOON_MS)
-    # the first one that came has it
-    pages.pop(0).close()
+    # mostly the first one that came has it; on a busy machine another may have been quicker
+    pages.remove(holders[0])
+    holders[0].close()
     prune_row(own_service, own_planted, row=3)
     shown_on(pages, rows[1] + rows[2] + rows[3], SOON_MS)
     assert len(streams) == 2
