@@ -88,7 +88,12 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
     if (left || isReading) return;
     if (waits_ms === undefined && hand.holds()) return tell(records);
     const wait = Math.max(RESTS_MS - hand.rested_ms(), waits_ms?.(hand) ?? 0, notBefore - now());
-    if (wait > 0) due = setTimeout(() => newer(records), wait);
+    // what the screen has read for itself by then is not counted a second time
+    const later = (): void => {
+      const missing = Math.max(0, wanted - (cursor() ?? 0));
+      if (records === 0 || missing > 0) newer(missing);
+    };
+    if (wait > 0) due = setTimeout(later, wait);
     else void ask(true);
   };
   return {
