@@ -10,7 +10,6 @@ import threading
 import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
-from pathlib import Path
 
 import pytest
 
@@ -95,15 +94,6 @@ def test_on_a_full_disk_one_sentence_is_said_and_what_was_there_stays(orchardmap
     assert [path.name for path in tmp_path.iterdir()] == ["kept"]
 
 
-def until_it_waits(pid: int) -> None:
-    """Wait until a process has slept for half a second, at the pipe: a signal that comes just before is heard only after it."""
-    slept = 0
-    while slept < 10:
-        state = Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0]
-        slept = slept + 1 if state == "S" else 0
-        time.sleep(0.05)
-
-
 @pytest.mark.parametrize(
     ("number", "code"), [(signal.SIGINT, 130), (signal.SIGTERM, 143), (signal.SIGHUP, 129)]
 )
@@ -118,7 +108,6 @@ def test_who_is_asked_to_stop_takes_away_what_it_began(database, tmp_path, numbe
     while not list(scratch.glob("*/rows.csv")) and time.monotonic() < deadline:
         time.sleep(0.02)
     assert list(scratch.glob("*/rows.csv"))
-    until_it_waits(running.pid)
     running.send_signal(number)
     assert running.wait(15) == code
     assert list(scratch.iterdir()) == []

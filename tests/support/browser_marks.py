@@ -1,4 +1,4 @@
-"""What somebody elsewhere does while a page is open: rows marked, and what the forecast goes by said."""
+"""What somebody elsewhere does while a page is open: rows marked, and what forecast and pay go by said."""
 
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
@@ -35,3 +35,13 @@ def say_pace_and_people(service: Any, planted: dict[str, Any]) -> None:
         {"crew_id": crew, "first": planted["today"], "last": None, "people": 4} for crew in planted["crews"]
     ]
     service.post(f"{at}/strengths", {"strengths": people}, method="PUT")
+
+
+def say_pay_rules(service: Any, planted: dict[str, Any]) -> None:
+    """Say what a tree is worth, in a currency that nobody has, and a floor."""
+    rules = {
+        "currency": "XTS",
+        "rates": [{"per": "tree", "rate": "2"}],
+        "minimum_wage": [{"per_hour": "10"}],
+    }
+    service.post(f"/farms/{planted['farm']}/pay-rules", {"revision": 0, "rules": rules}, method="PUT")

@@ -6,7 +6,7 @@ from typing import Any
 
 from playwright.sync_api import Error, Page, expect
 
-from browser_marks import prune_row, say_pace_and_people
+from browser_marks import prune_row, say_pace_and_people, say_pay_rules
 from orchardmap.usecases.planting import new_id
 
 # the promise of two seconds is measured by bench/live.py: here other tests run beside it
@@ -24,12 +24,7 @@ def test_a_run_of_pay_shows_new_trees_by_itself_and_not_under_an_open_question(
 ) -> None:
     rows = planted["rows"]
     at = f"/farms/{planted['farm']}"
-    rules = {
-        "currency": "XTS",
-        "rates": [{"per": "tree", "rate": "2"}],
-        "minimum_wage": [{"per_hour": "10"}],
-    }
-    service.post(f"{at}/pay-rules", {"revision": 0, "rules": rules}, method="PUT")
+    say_pay_rules(service, planted)
     person = service.post(f"{at}/people", {"name": "Ana", "role": "worker", "crew_id": planted["crews"][0]})[
         "id"
     ]

@@ -4,7 +4,7 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
-from browser_marks import prune_row
+from browser_marks import prune_row, say_pay_rules
 from orchardmap.usecases.planting import new_id
 
 SOON_MS = 15_000
@@ -81,13 +81,7 @@ def test_a_box_that_scrolls_by_itself_stays_where_it_was_scrolled_to(
     tablet: Page, service: Any, planted: dict[str, Any]
 ) -> None:
     rows = planted["rows"]
-    at = f"/farms/{planted['farm']}"
-    rules = {
-        "currency": "XTS",
-        "rates": [{"per": "tree", "rate": "2"}],
-        "minimum_wage": [{"per_hour": "10"}],
-    }
-    service.post(f"{at}/pay-rules", {"revision": 0, "rules": rules}, method="PUT")
+    say_pay_rules(service, planted)
     prune_row(service, planted, 1)
     tablet.set_viewport_size({"width": 240, "height": 780})
     tablet.goto(f"{service.address}/pay?part=run&day={planted['today']}")
