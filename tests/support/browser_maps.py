@@ -25,14 +25,16 @@ LOOK = """([lon, lat, reach]) => {
 }"""
 """Count the colours of a square of the canvas: around longitude and latitude, so many pixels to each side."""
 
-SHOWS = f"""({{spots, areas, allOf, noneOf}}) => {{
+SHOWS = f"""({{spots, areas, allOf, noneOf, some}}) => {{
     const app = window.orchardMap?.app, block = app?.list?.[0];
     if (!(app?.map.getZoom() > 17 && block?.shape && block.areas?.length === areas)) return false;
     if (!document.querySelector("canvas.orchard-canvas")) return false;
     const look = {LOOK};
-    return spots.map(look).every((found) => allOf.every((one) => found[one]) && !noneOf.some((one) => found[one]));
+    const isSo = (found) => allOf.every((one) => found[one]) && !noneOf.some((one) => found[one]);
+    const so = spots.filter((spot) => isSo(look(spot)));
+    return (some ? so.length > 0 : so.length === spots.length) && {{so}};
 }}"""
-"""Whether the first block is drawn from near, with so many weak areas and with these colours at each spot."""
+"""The spots with these colours and without those once the first block is drawn from near, with so many weak areas; false until all, or some where asked for, are so."""
 
 
 def wait_for_colours(
@@ -44,8 +46,17 @@ def wait_for_colours(
     none_of: Sequence[str] = (),
 ) -> None:
     """Wait until the map shows so many weak areas, and each spot (longitude, latitude, reach in px) these colours and not those."""
-    told = {"spots": spots, "areas": areas, "allOf": all_of, "noneOf": none_of}
+    told = {"spots": spots, "areas": areas, "allOf": all_of, "noneOf": none_of, "some": False}
     page.wait_for_function(SHOWS, arg=told, polling=100)
+
+
+def wait_for_some(
+    page: Page, spots: Sequence[tuple[float, float, float]], *, areas: int, colour: str, but: str
+) -> list[tuple[float, float, float]]:
+    """Wait until the map shows so many weak areas and one colour without another at some spot; return all such spots."""
+    told = {"spots": spots, "areas": areas, "allOf": [colour], "noneOf": [but], "some": True}
+    found = page.wait_for_function(SHOWS, arg=told, polling=100).json_value()["so"]
+    return [(lon, lat, reach) for lon, lat, reach in found]
 
 
 def at_position(

@@ -11,6 +11,7 @@ from browser_briefs import publish_brief
 from browser_checks import go_on, open_checks
 from browser_marks import prune_row
 from browser_tablets import wait_for_pack
+from browser_trouble import KILLED
 from jpegs import camera_jpeg, where_taken
 from orchardmap.quality.bare_jpeg import picture_size
 from orchardmap.usecases.planting import new_id
@@ -174,7 +175,7 @@ def test_a_lot_is_walked_without_a_service_and_everything_arrives(
 
     One is dead: three touches write that down, and another tree stands in, which the tablet knows by itself.
     """
-    expected_trouble += ["ERR_CONNECTION", "ERR_FAILED", "ERR_EMPTY", "ERR_SOCKET"]
+    expected_trouble += KILLED
     publish_brief(own_service, own_planted)
     lot = draw_lot(own_service, own_planted)
     assert (lot["n"], lot["accept"], lot["reject"], len(lot["trees"])) == (20, 2, 3, 20)

@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Locator, Page, expect
 
 from browser_tablets import OVERVIEW_HERE
+from browser_trouble import KILLED
 
 pytestmark = pytest.mark.browser
 
@@ -44,7 +45,7 @@ def test_without_a_disk_nothing_is_called_safe_before_the_service_has_it(
     expected_trouble: list[str],
     picture: Callable[[Page, str], None],
 ) -> None:
-    expected_trouble += ["ERR_CONNECTION", "ERR_FAILED"]
+    expected_trouble += KILLED
     tablet.add_init_script(NO_DISK)
     open_rows(tablet, own_service, own_planted)
     row_button(tablet, 1).tap()
@@ -207,7 +208,7 @@ def test_what_the_service_does_not_count_is_listed_with_what_to_do_and_a_file(
 def test_page_without_service_says_so_and_comes_back(
     tablet: Page, own_service: Any, expected_trouble: list[str]
 ) -> None:
-    expected_trouble.append("ERR_CONNECTION")
+    expected_trouble += KILLED
     tablet.goto(own_service.address)
     expect(tablet.get_by_label("Name of the farm")).to_be_visible()
     own_service.kill()

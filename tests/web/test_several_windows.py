@@ -9,6 +9,7 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from browser_marks import prune_row
+from browser_trouble import KILLED
 from cutting_proxy import CuttingProxy
 
 RECKONED = re.compile(r"/(forecast|season-days|needs-today|timing|lots|returns|pay-cost)(\?|$)")
@@ -86,12 +87,7 @@ def test_more_windows_than_a_browser_opens_connections_share_one_stream_and_hand
     expected_trouble: list[str],
 ) -> None:
     """Seven windows with a stream each would leave no connection to ask anything by. The one that has the stream is closed, then the service is killed."""
-    expected_trouble += [
-        "ERR_CONNECTION_REFUSED",
-        "ERR_EMPTY_RESPONSE",
-        "ERR_CONNECTION_RESET",
-        "ERR_SOCKET_NOT_CONNECTED",
-    ]
+    expected_trouble += KILLED
     rows = own_planted["rows"]
     prune_row(own_service, own_planted, row=1)
     streams: list[str] = []

@@ -11,6 +11,7 @@ from playwright.sync_api import Page, expect
 
 from browser_briefs import publish_brief
 from browser_tablets import wait_for_pack
+from browser_trouble import KILLED
 from orchardmap.usecases.planting import new_id
 
 pytestmark = pytest.mark.browser
@@ -70,7 +71,7 @@ def test_a_return_is_shown_marked_without_a_service_kept_over_a_reload_and_sent(
     wait_for_pack(tablet, planted["block"])
     expect(again_of(1)).to_be_visible()
 
-    expected_trouble.append("ERR_CONNECTION")  # refused, or cut off as it was killed
+    expected_trouble += KILLED
     service.kill()
     # the crew stops in mid-row: as a part of a row is marked
     tablet.get_by_role("button", name="Set how far the crew came in row 1").tap()
