@@ -3,6 +3,7 @@
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from functools import cache
 from typing import Any
 
 from sqlalchemy import (
@@ -95,6 +96,7 @@ class LotAnswer:
     corrected_at: datetime
 
 
+@cache
 def counts(kind: str) -> ColumnElement[bool]:
     """Return the condition that a record of that kind counts: it fits, or a manager let this very version count.
 
@@ -109,6 +111,7 @@ def counts(kind: str) -> ColumnElement[bool]:
     return or_(fits, and_(r.set_aside.in_(sorted(CAN_COUNT)), let_count))
 
 
+@cache
 def waits(kind: str) -> ColumnElement[bool]:
     """Return the condition that a record of that kind is set aside and no manager has spoken of all there is of it."""
     return and_(RECORDS[kind].c.set_aside.is_not(None), ~_word(kind))
@@ -140,6 +143,7 @@ def _word(kind: str, *, naming: ColumnElement[Any] | None = None) -> Exists:
     return exists().where(*conditions)
 
 
+@cache
 def withdrawn() -> Exists:
     """Return the condition that a mark was taken back; a withdrawal by somebody who may not is set aside."""
     w, m = t.withdrawals.c, t.marks.c
