@@ -82,7 +82,8 @@ def test_blocks_are_proposed_moved_taken_back_saved_and_stand_first_on_the_crew_
         tablet.get_by_role("button", name="Undo").click()
     assert lanes(tablet) == proposed
 
-    tablet.locator(".plan-scroll").scroll_into_view_if_needed()
+    # at once: the board is drawn anew as the forecast of the changed plan comes
+    tablet.evaluate("document.querySelector('.plan-scroll').scrollIntoView()")
     block.drag_to(tablet.locator(".plan-chips"))
     assert lanes(tablet)[""] == [code]
     block.click()
