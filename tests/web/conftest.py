@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserType, Page, expect
+from playwright.sync_api import Browser, BrowserType, Page, expect
 
 from orchardmap.store.session import open_store
 from orchardmap.usecases.planting import new_id
@@ -260,6 +260,12 @@ def planted(service: Service, tablet: Page) -> dict[str, Any]:
     return planted_farm(service, tablet)
 
 
+@pytest.fixture(scope="module")
+def shared_planted(service: Service, shared_tablet: Page) -> dict[str, Any]:
+    """A planted farm for all tests of a file that only look; the shared tablet works for it."""
+    return planted_farm(service, shared_tablet)
+
+
 @pytest.fixture
 def planted_late(service: Service, tablet: Page) -> dict[str, Any]:
     """A planted farm of its own in the shared service, to be finished in two weeks."""
@@ -374,6 +380,13 @@ def tablet(page: Page, expected_trouble: list[str]) -> Iterator[Page]:
     yield from watched(page, expected_trouble)
 
 
+@pytest.fixture(scope="module")
+def shared_tablet(browser: Browser, browser_context_args: dict[str, Any]) -> Iterator[Page]:
+    """A tablet in the manager's hand, for all tests of a file that only look."""
+    with closing(browser.new_context(**browser_context_args)) as context:
+        yield from watched(context.new_page(), [])
+
+
 @pytest.fixture
 def camera_tablet(
     browser_type: BrowserType,
@@ -402,7 +415,7 @@ def is_large_enough(page: Page, target: list[Any]) -> bool:
     return bool(found == 0)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def axe_findings() -> Callable[..., list[str]]:
     """Return a function that lists what axe finds wrong on a page; the frame with the map has its own tests."""
     text = (WEB / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
@@ -411,11 +424,14 @@ def axe_findings() -> Callable[..., list[str]]:
         page.wait_for_function(
             "() => document.querySelector('.tap-cover') === null"
         )  # it is no target's neighbour
-        # evaluated, not added as a script: the page's content policy forbids that, rightly
-        page.evaluate(f"{text}; void 0")
-        options: dict[str, Any] = {"runOnly": AXE_TAGS, "iframes": False}
+        if page.evaluate("typeof axe") == "undefined":  # not looked at yet since it was loaded
+            # evaluated, not added as a script: the page's content policy forbids that, rightly
+            page.evaluate(f"{text}; void 0")
+        options: dict[str, Any] = {"runOnly": AXE_TAGS}
         if rules:
-            options = {"runOnly": {"type": "rule", "values": list(rules)}, "iframes": False}
+            options = {"runOnly": {"type": "rule", "values": list(rules)}}
+        # what is found in order is not told one by one: to name every such node took the longest
+        options |= {"iframes": False, "resultTypes": ["violations"]}
         found = page.evaluate("(options) => axe.run(document, options)", options)["violations"]
         return [
             f"{one['id']}: {node['target']} {node['failureSummary']}"
