@@ -286,22 +286,29 @@ def own_planted(own_service: Service, tablet: Page) -> dict[str, Any]:
 
 
 @pytest.fixture
+def own_farm(own_service: Service) -> dict[str, Any]:
+    """A planted farm in the test's own service, for tablets that are paired with it."""
+    return planted_farm(own_service, None)
+
+
+@pytest.fixture
 def camera_planted(service: Service, camera_tablet: Page) -> dict[str, Any]:
     """A planted farm of its own in the shared service, for the tablet with a browser of its own."""
     return planted_farm(service, camera_tablet)
 
 
-def planted_farm(service: Service, tablet: Page, must_finish_on: str | None = None) -> dict[str, Any]:
+def planted_farm(service: Service, tablet: Page | None, must_finish_on: str | None = None) -> dict[str, Any]:
     """Make a farm with a season, two crews, an auditor and one block of four rows with 26 positions each."""
     farms = service.get("/farms")["farms"]
     name = f"Quernstone Orchard {len(farms) + 1}"
     service.post("/farms", {"name": name, "time_zone": "Europe/London"})
     farm = next(one for one in service.get("/farms")["farms"] if one["name"] == name)
-    # not in the map's frame: while the service is away that is an error page of the browser, which has no storage; nor has an empty page
-    farm_id = json.dumps(farm["id"])
-    tablet.add_init_script(
-        f"if (self === top && origin !== 'null') localStorage.setItem('orchardmap.farm', {farm_id})"
-    )
+    if tablet is not None:
+        # not in the map's frame: while the service is away that is an error page of the browser, which has no storage; nor has an empty page
+        farm_id = json.dumps(farm["id"])
+        tablet.add_init_script(
+            f"if (self === top && origin !== 'null') localStorage.setItem('orchardmap.farm', {farm_id})"
+        )
     at = f"/farms/{farm['id']}"
     today, year = farm["today"], int(farm["today"][:4])
     last = must_finish_on or f"{year + 1}-03-20"
@@ -417,19 +424,25 @@ def is_large_enough(page: Page, target: list[Any]) -> bool:
 
 @pytest.fixture(scope="session")
 def axe_findings() -> Callable[..., list[str]]:
-    """Return a function that lists what axe finds wrong on a page; the frame with the map has its own tests."""
+    """Return a function that lists what axe finds wrong on a page: by these rules only, or by WCAG's A and AA with others or without.
+
+    The frame with the map has its own tests.
+    """
     text = (WEB / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
 
-    def look(page: Page, *rules: str) -> list[str]:
+    def look(
+        page: Page, *only: str, besides: tuple[str, ...] = (), without: tuple[str, ...] = ()
+    ) -> list[str]:
         page.wait_for_function(
             "() => document.querySelector('.tap-cover') === null"
         )  # it is no target's neighbour
         if page.evaluate("typeof axe") == "undefined":  # not looked at yet since it was loaded
             # evaluated, not added as a script: the page's content policy forbids that, rightly
             page.evaluate(f"{text}; void 0")
-        options: dict[str, Any] = {"runOnly": AXE_TAGS}
-        if rules:
-            options = {"runOnly": {"type": "rule", "values": list(rules)}}
+        rules = {one: {"enabled": one in besides} for one in (*besides, *without)}
+        options: dict[str, Any] = {"runOnly": AXE_TAGS, "rules": rules}
+        if only:
+            options = {"runOnly": {"type": "rule", "values": list(only)}}
         # what is found in order is not told one by one: to name every such node took the longest
         options |= {"iframes": False, "resultTypes": ["violations"]}
         found = page.evaluate("(options) => axe.run(document, options)", options)["violations"]
