@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserType, Page, expect
+from playwright.sync_api import Browser, BrowserType, Page, expect
 
 from orchardmap.store.session import open_store
 from orchardmap.usecases.planting import new_id
@@ -260,6 +260,12 @@ def planted(service: Service, tablet: Page) -> dict[str, Any]:
     return planted_farm(service, tablet)
 
 
+@pytest.fixture(scope="module")
+def shared_planted(service: Service, shared_tablet: Page) -> dict[str, Any]:
+    """A planted farm for all tests of a file that only look; the shared tablet works for it."""
+    return planted_farm(service, shared_tablet)
+
+
 @pytest.fixture
 def planted_late(service: Service, tablet: Page) -> dict[str, Any]:
     """A planted farm of its own in the shared service, to be finished in two weeks."""
@@ -280,22 +286,29 @@ def own_planted(own_service: Service, tablet: Page) -> dict[str, Any]:
 
 
 @pytest.fixture
+def own_farm(own_service: Service) -> dict[str, Any]:
+    """A planted farm in the test's own service, for tablets that are paired with it."""
+    return planted_farm(own_service, None)
+
+
+@pytest.fixture
 def camera_planted(service: Service, camera_tablet: Page) -> dict[str, Any]:
     """A planted farm of its own in the shared service, for the tablet with a browser of its own."""
     return planted_farm(service, camera_tablet)
 
 
-def planted_farm(service: Service, tablet: Page, must_finish_on: str | None = None) -> dict[str, Any]:
+def planted_farm(service: Service, tablet: Page | None, must_finish_on: str | None = None) -> dict[str, Any]:
     """Make a farm with a season, two crews, an auditor and one block of four rows with 26 positions each."""
     farms = service.get("/farms")["farms"]
     name = f"Quernstone Orchard {len(farms) + 1}"
     service.post("/farms", {"name": name, "time_zone": "Europe/London"})
     farm = next(one for one in service.get("/farms")["farms"] if one["name"] == name)
-    # not in the map's frame: while the service is away that is an error page of the browser, which has no storage; nor has an empty page
-    farm_id = json.dumps(farm["id"])
-    tablet.add_init_script(
-        f"if (self === top && origin !== 'null') localStorage.setItem('orchardmap.farm', {farm_id})"
-    )
+    if tablet is not None:
+        # not in the map's frame: while the service is away that is an error page of the browser, which has no storage; nor has an empty page
+        farm_id = json.dumps(farm["id"])
+        tablet.add_init_script(
+            f"if (self === top && origin !== 'null') localStorage.setItem('orchardmap.farm', {farm_id})"
+        )
     at = f"/farms/{farm['id']}"
     today, year = farm["today"], int(farm["today"][:4])
     last = must_finish_on or f"{year + 1}-03-20"
@@ -374,6 +387,13 @@ def tablet(page: Page, expected_trouble: list[str]) -> Iterator[Page]:
     yield from watched(page, expected_trouble)
 
 
+@pytest.fixture(scope="module")
+def shared_tablet(browser: Browser, browser_context_args: dict[str, Any]) -> Iterator[Page]:
+    """A tablet in the manager's hand, for all tests of a file that only look."""
+    with closing(browser.new_context(**browser_context_args)) as context:
+        yield from watched(context.new_page(), [])
+
+
 @pytest.fixture
 def camera_tablet(
     browser_type: BrowserType,
@@ -402,20 +422,29 @@ def is_large_enough(page: Page, target: list[Any]) -> bool:
     return bool(found == 0)
 
 
-@pytest.fixture
+@pytest.fixture(scope="session")
 def axe_findings() -> Callable[..., list[str]]:
-    """Return a function that lists what axe finds wrong on a page; the frame with the map has its own tests."""
+    """Return a function that lists what axe finds wrong on a page: by these rules only, or by WCAG's A and AA with others or without.
+
+    The frame with the map has its own tests.
+    """
     text = (WEB / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
 
-    def look(page: Page, *rules: str) -> list[str]:
+    def look(
+        page: Page, *only: str, besides: tuple[str, ...] = (), without: tuple[str, ...] = ()
+    ) -> list[str]:
         page.wait_for_function(
             "() => document.querySelector('.tap-cover') === null"
         )  # it is no target's neighbour
-        # evaluated, not added as a script: the page's content policy forbids that, rightly
-        page.evaluate(f"{text}; void 0")
-        options: dict[str, Any] = {"runOnly": AXE_TAGS, "iframes": False}
-        if rules:
-            options = {"runOnly": {"type": "rule", "values": list(rules)}, "iframes": False}
+        if page.evaluate("typeof axe") == "undefined":  # not looked at yet since it was loaded
+            # evaluated, not added as a script: the page's content policy forbids that, rightly
+            page.evaluate(f"{text}; void 0")
+        rules = {one: {"enabled": one in besides} for one in (*besides, *without)}
+        options: dict[str, Any] = {"runOnly": AXE_TAGS, "rules": rules}
+        if only:
+            options = {"runOnly": {"type": "rule", "values": list(only)}}
+        # what is found in order is not told one by one: to name every such node took the longest
+        options |= {"iframes": False, "resultTypes": ["violations"]}
         found = page.evaluate("(options) => axe.run(document, options)", options)["violations"]
         return [
             f"{one['id']}: {node['target']} {node['failureSummary']}"

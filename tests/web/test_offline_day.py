@@ -89,12 +89,12 @@ def queue_line(page: Page) -> Any:
 
 
 def test_a_day_without_a_service_survives_restart_and_kill_and_arrives_once(
-    own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any], picture: Callable[[Page, str], None]
+    own_tablet: Tablet, own_service: Any, own_farm: dict[str, Any], picture: Callable[[Page, str], None]
 ) -> None:
-    block = plant_rows(own_service, own_planted, 20)
-    publish_brief(own_service, own_planted)
+    block = plant_rows(own_service, own_farm, 20)
+    publish_brief(own_service, own_farm)
     page = own_tablet.start()
-    begin(page, own_service, own_planted, block)
+    begin(page, own_service, own_farm, block)
     expect(queue_line(page)).to_contain_text("All sent.")
     own_service.kill()
 
@@ -160,16 +160,16 @@ def test_a_day_without_a_service_survives_restart_and_kill_and_arrives_once(
     own_service.start()
     expect(queue_line(page)).to_contain_text("All sent.", timeout=70_000)
     assert marks_of(own_service, block) == [(row, False) for row in range(1, 21)]
-    figures = own_service.get(f"/farms/{own_planted['farm']}/overview?day={own_planted['today']}")["figures"]
+    figures = own_service.get(f"/farms/{own_farm['farm']}/overview?day={own_farm['today']}")["figures"]
     assert figures["overlap_trees"] == 0
 
 
 def test_two_tabs_send_each_record_once(
-    own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any]
+    own_tablet: Tablet, own_service: Any, own_farm: dict[str, Any]
 ) -> None:
-    block = plant_rows(own_service, own_planted, 6)
+    block = plant_rows(own_service, own_farm, 6)
     page = own_tablet.start()
-    begin(page, own_service, own_planted, block)
+    begin(page, own_service, own_farm, block)
     assert own_tablet.context is not None
     other = own_tablet.context.new_page()
     other.goto(f"{own_service.address}/rows?block={block}")
@@ -193,11 +193,11 @@ def test_two_tabs_send_each_record_once(
 
 
 def test_hanging_service_holds_nobody_up(
-    own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any]
+    own_tablet: Tablet, own_service: Any, own_farm: dict[str, Any]
 ) -> None:
-    block = plant_rows(own_service, own_planted, 4)
+    block = plant_rows(own_service, own_farm, 4)
     page = own_tablet.start()
-    begin(page, own_service, own_planted, block)
+    begin(page, own_service, own_farm, block)
     assert own_service.process is not None
     own_service.process.send_signal(signal.SIGSTOP)
     try:
@@ -223,18 +223,18 @@ def farm_network(monkeypatch: pytest.MonkeyPatch) -> str:
 
 
 def test_plain_http_on_a_network_says_what_will_not_work_and_keeps_and_sends_what_is_marked(
-    farm_network: str, own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any]
+    farm_network: str, own_tablet: Tablet, own_service: Any, own_farm: dict[str, Any]
 ) -> None:
     """No service worker and no Web Locks are to be had there."""
     resolved = [*own_tablet.arguments["args"], f"--host-resolver-rules=MAP {farm_network} 127.0.0.1"]
     own_tablet.arguments = {**own_tablet.arguments, "args": resolved}
-    said = {"name": "Tablet", "role": "foreman", "crew_id": own_planted["crews"][0]}
-    code = own_service.post(f"/farms/{own_planted['farm']}/devices/codes", said)["code"]
+    said = {"name": "Tablet", "role": "foreman", "crew_id": own_farm["crews"][0]}
+    code = own_service.post(f"/farms/{own_farm['farm']}/devices/codes", said)["code"]
     page = own_tablet.start()
     address = f"http://{farm_network}:{own_service.port}"
     page.goto(address)
     assert page.evaluate(PAIR, code) == 201
-    page.goto(f"{address}/rows?block={own_planted['block']}")
+    page.goto(f"{address}/rows?block={own_farm['block']}")
     page.get_by_role("button", name="Read", exact=True).tap()
     assert (
         page.evaluate("[isSecureContext, 'serviceWorker' in navigator, 'locks' in navigator]") == [False] * 3
@@ -249,7 +249,7 @@ def test_plain_http_on_a_network_says_what_will_not_work_and_keeps_and_sends_wha
     assert [entry["state"] for entry in own_tablet.outbox(page)] == ["waiting"] * 2
     own_service.start()
     expect(queue_line(page)).to_contain_text("All sent.", timeout=70_000)
-    assert marks_of(own_service, own_planted["block"]) == [(1, False), (2, False)]
+    assert marks_of(own_service, own_farm["block"]) == [(1, False), (2, False)]
 
 
 def newer_pages(dist: Path, folder: Path) -> Path:
@@ -288,11 +288,11 @@ def wait_newer(page: Page) -> None:
 
 
 def test_update_arrives_with_a_full_queue(
-    own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any], front_end: Path, tmp_path: Path
+    own_tablet: Tablet, own_service: Any, own_farm: dict[str, Any], front_end: Path, tmp_path: Path
 ) -> None:
-    block = plant_rows(own_service, own_planted, 4)
+    block = plant_rows(own_service, own_farm, 4)
     page = own_tablet.start()
-    begin(page, own_service, own_planted, block)
+    begin(page, own_service, own_farm, block)
     own_service.kill()
     tap_rows(page, range(1, 4))
     own_service.web_dir = newer_pages(front_end, tmp_path / "newer")
@@ -320,24 +320,24 @@ def test_update_arrives_with_a_full_queue(
 
 
 def test_revoked_tablet_keeps_what_waits_until_it_is_paired_again(
-    own_tablet: Tablet, own_service: Any, own_planted: dict[str, Any]
+    own_tablet: Tablet, own_service: Any, own_farm: dict[str, Any]
 ) -> None:
-    block = plant_rows(own_service, own_planted, 4)
+    block = plant_rows(own_service, own_farm, 4)
     page = own_tablet.start()
-    begin(page, own_service, own_planted, block)
+    begin(page, own_service, own_farm, block)
     own_service.kill()
     tap_rows(page, range(1, 3))
     # the manager revokes it while it is out of reach: the service comes back on the same file
     own_tablet.close()
     own_service.start()
-    at = f"/farms/{own_planted['farm']}/devices"
+    at = f"/farms/{own_farm['farm']}/devices"
     lost = own_service.get(at)["devices"][0]["id"]
     own_service.post(f"{at}/{lost}/revoke", {})
     page = own_tablet.start()
     page.goto(f"{own_service.address}/rows?block={block}")
     expect(page.get_by_role("heading", name="Pair it anew")).to_be_visible()
     assert marks_of(own_service, block) == []
-    own_service.pair(page, own_planted["farm"], own_planted["crews"][0])
+    own_service.pair(page, own_farm["farm"], own_farm["crews"][0])
     page.goto(f"{own_service.address}/rows?block={block}")
     expect(queue_line(page)).to_contain_text("2 records set aside", timeout=70_000)
     # both are stored, and wait for the manager's word: they were made on a tablet that was revoked
@@ -356,13 +356,13 @@ def count_up(page: Page, taps: int, *, last: bool = True) -> None:
 def test_trees_counted_without_a_service_survive_a_kill_as_far_as_the_disk_had_them(
     own_tablet: Tablet,
     own_service: Any,
-    own_planted: dict[str, Any],
+    own_farm: dict[str, Any],
     picture: Callable[[Page, str], None],
     axe_findings: Callable[..., list[str]],
 ) -> None:
-    block = own_planted["block"]
+    block = own_farm["block"]
     page = own_tablet.start()
-    begin(page, own_service, own_planted, block)
+    begin(page, own_service, own_farm, block)
     own_service.kill()
     own_tablet.close()  # in good order once: a browser writes down what lets it in, and that the cautions were read, later
 

@@ -1,9 +1,8 @@
 """A day without a signal on two tablets that also claim each other's rows; kills, cut replies, a restored backup; then all agree."""
 
+import os
 import re
 import sqlite3
-import subprocess
-import sys
 import time
 from collections import defaultdict
 from collections.abc import Iterator
@@ -17,6 +16,7 @@ from playwright.sync_api import BrowserType, Page, expect
 
 from browser_tablets import Tablet, plant_rows, wait_for_pack
 from cutting_proxy import CuttingProxy
+from ready_processes import ReadyProcess
 
 pytestmark = [pytest.mark.browser, pytest.mark.timeout(600)]
 ROWS = 160
@@ -44,8 +44,10 @@ def proxy(own_service: Any) -> Iterator[CuttingProxy]:
 
 
 def shell(*words: str | Path) -> None:
-    done = subprocess.run([sys.executable, "-m", "orchardmap", *words], capture_output=True, text=True)
-    assert done.returncode == 0, done.stderr
+    done = ReadyProcess([str(word) for word in words], os.environ, Path.cwd())
+    with done.stdout:
+        said = done.stdout.read()
+    assert done.wait(timeout=60) == 0, said
 
 
 def open_block(page: Page, address: str, block: str) -> None:
@@ -134,17 +136,17 @@ def shown(page: Page) -> dict[int, tuple[int, int]]:
 def test_two_tablets_a_day_without_a_signal_then_a_restored_backup(
     two_tablets: list[Tablet],
     own_service: Any,
-    own_planted: dict[str, Any],
+    own_farm: dict[str, Any],
     proxy: CuttingProxy,
     tmp_path: Path,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
-    block = plant_rows(own_service, own_planted, ROWS)
+    block = plant_rows(own_service, own_farm, ROWS)
     pages: list[Page] = []
-    for tablet, crew in zip(two_tablets, own_planted["crews"], strict=True):
+    for tablet, crew in zip(two_tablets, own_farm["crews"], strict=True):
         page = tablet.start()
         code = own_service.post(
-            f"/farms/{own_planted['farm']}/devices/codes",
+            f"/farms/{own_farm['farm']}/devices/codes",
             {"name": f"Tablet of {crew[-4:]}", "role": "foreman", "crew_id": crew},
         )["code"]
         assert page.context.request.post(f"{proxy.address}/api/pair", data={"code": code}).ok
@@ -229,12 +231,12 @@ def test_two_tablets_a_day_without_a_signal_then_a_restored_backup(
 
     # service, map and both tablets show what the fold of all records says
     rows = model(entries)
-    crews = dict(zip(own_planted["crews"], ("Hollow", "Thorn"), strict=True))
+    crews = dict(zip(own_farm["crews"], ("Hollow", "Thorn"), strict=True))
     expected = {
         row: (len(rows[row]), sum(len(c) > 1 for c in rows[row].values())) for row in range(1, ROWS + 1)
     }
     assert sum(twice for _, twice in expected.values()) >= 100
-    state = own_service.get(f"/blocks/{block}/state?day={own_planted['today']}")
+    state = own_service.get(f"/blocks/{block}/state?day={own_farm['today']}")
     names = [crew["name"] for crew in state["crews"]]
     served = {
         (row, position): ("both" if kind == 2 else names[crew])
@@ -257,9 +259,7 @@ def test_two_tablets_a_day_without_a_signal_then_a_restored_backup(
             page.wait_for_timeout(250)
     summary = next(
         one
-        for one in own_service.get(f"/farms/{own_planted['farm']}/overview?day={own_planted['today']}")[
-            "blocks"
-        ]
+        for one in own_service.get(f"/farms/{own_farm['farm']}/overview?day={own_farm['today']}")["blocks"]
         if one["id"] == block
     )
     assert (summary["pruned"], summary["overlap"]) == (
