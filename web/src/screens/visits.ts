@@ -133,6 +133,7 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     const readFarm = async (): Promise<void> => {
       saves += 1;
       context.farm = await api.farmSaved(context.farm.id);
+      if (!isLatest()) return; // another farm may be shown by now
       known = { farm: context.farm, farms, who };
       shell.showFarm(context.farm, farms, place, who);
     };
