@@ -1,12 +1,13 @@
 """What comes by itself while a hand works: what was moved stays moved, a tap goes to what it was meant for, and what is told is so."""
 
+import re
 from datetime import UTC, datetime
 from typing import Any
 
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from browser_marks import prune_row
+from browser_marks import prune_row, say_pay_rules
 from orchardmap.usecases.planting import new_id
 
 pytestmark = pytest.mark.browser
@@ -207,3 +208,67 @@ def test_somebody_who_scrolls_all_the_time_is_told_that_there_is_newer_work(
     tablet.evaluate("clearInterval(turning)")
     expect(wants).to_contain_text(f"{planted['rows'][1] + planted['rows'][2]} trees", timeout=SOON_MS)
     expect(line).to_be_empty()
+
+
+def test_why_no_lot_was_drawn_stays_to_be_read_while_marks_come(
+    tablet: Page, service: Any, planted: dict[str, Any], expected_trouble: list[str]
+) -> None:
+    expected_trouble.append("503")
+    rows = planted["rows"]
+    prune_row(service, planted, 1)
+    tablet.goto(f"{service.address}/quality?part=new-lot")
+    planned = tablet.locator(".new-lot-plan")
+    expect(planned).to_contain_text(f"{rows[1]} trees")
+    why = {"type": "about:blank", "title": "Busy", "status": 503, "detail": "The store is busy."}
+    tablet.route(
+        re.compile(r"/lots(\?|$)"),
+        lambda route: (
+            route.fulfill(status=503, json=why, content_type="application/problem+json")
+            if route.request.method == "POST"
+            else route.continue_()
+        ),
+    )
+    tablet.get_by_role("button", name="Draw").click()
+    expect(planned).to_contain_text("The store is busy.")
+    prune_row(service, planted, 2)
+    expect(planned).to_contain_text(f"{rows[1] + rows[2]} trees", timeout=SOON_MS)
+    expect(planned).to_contain_text("The store is busy.")
+    # who changes something is told of that
+    tablet.get_by_label("Extra trees").fill("2")
+    expect(planned).not_to_contain_text("The store is busy.")
+
+
+def test_the_way_to_settle_held_trees_keeps_the_keyboard_and_its_words_while_marks_come(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    rows = planted["rows"]
+    say_pay_rules(service, planted)
+    for crew in (0, 1):
+        prune_row(service, planted, 1, crew=crew)
+    tablet.goto(f"{service.address}/pay?part=run&day={planted['today']}")
+    result = tablet.locator(".pay-result")
+    held = result.locator("section", has_text="row 1").get_by_role("listitem")
+    expect(held).to_contain_text("K1")
+    held.get_by_role("link").focus()
+    tablet.evaluate(
+        "window.odd = []; new MutationObserver(() => { const it = [...document.querySelectorAll('.pay-result li')]"
+        ".find((one) => one.textContent.includes('row 1')); if (it && !it.textContent.includes('K1')) odd.push(it.textContent); })"
+        ".observe(document.querySelector('.pay-result'), { childList: true, subtree: true, characterData: true })"
+    )
+    prune_row(service, planted, 2)
+    expect(result).to_contain_text(str(rows[2]), timeout=SOON_MS)
+    tablet.wait_for_timeout(1_500)
+    expect(held.get_by_role("link")).to_be_focused()
+    assert tablet.evaluate("odd") == [], "a block was called by its id for a moment"
+
+
+def test_what_is_to_be_settled_comes_in_the_order_in_which_it_would_stand_when_read_anew(
+    tablet: Page, service: Any, planted: dict[str, Any]
+) -> None:
+    tablet.goto(f"{service.address}/settling")
+    heads = tablet.locator(".matter h3")
+    for n, row in enumerate((3, 1, 4, 2), start=1):
+        for crew in (0, 1):
+            prune_row(service, planted, row, crew=crew)
+        expect(heads).to_have_count(n, timeout=SOON_MS)
+    expect(heads).to_have_text([f"Block K1, row {row}" for row in (1, 2, 3, 4)])
