@@ -209,3 +209,26 @@ def test_a_map_that_nobody_is_let_in_to_asks_seldom_and_goes_on_at_once_when_som
     door.get_by_role("heading", name=re.compile("You are signed in as")).wait_for()
     prune_row(own_service, own_planted, row=1)
     until(lambda: tablet.evaluate(pruned) == rows[1], SOON_MS / 1000)
+
+
+def test_who_is_taken_off_a_farm_sees_it_no_longer_and_asks_no_more(
+    tablet: Page, service: Any, planted: dict[str, Any], expected_trouble: list[str]
+) -> None:
+    """Her account goes on, for she may work elsewhere; the windows that show the farm do not stand there as they were."""
+    expected_trouble.append("Failed to load resource")
+    tablet.goto(link_of(service, planted, "manager"))
+    tablet.get_by_role("heading", name=re.compile("You are signed in as")).wait_for()
+    account = tablet.request.get(f"{service.address}/api/who").json()["login"]
+    tablet.goto(f"{service.address}/pay?part=cost")
+    expect(tablet.get_by_role("heading", level=1)).to_have_text("Pay")
+    accounts = service.get(f"/farms/{planted['farm']}/accounts")["accounts"]
+    whose = next(one["id"] for one in accounts if one["login"] == account)
+    service.post(f"/farms/{planted['farm']}/accounts/{whose}", {}, method="DELETE")
+    expect(tablet.get_by_role("heading", level=1, name="Pay")).to_have_count(
+        0, timeout=30_000
+    )  # at its next beat the stream looks whether she may
+    tablet.wait_for_timeout(1_000)
+    asked: list[str] = []
+    tablet.on("request", lambda one: asked.append(one.url))
+    tablet.wait_for_timeout(9_000)
+    assert asked == []

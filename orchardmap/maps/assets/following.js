@@ -12,7 +12,7 @@
   const CHANNEL = "orchardmap-log";
   // told by the pages round the map when somebody is let in or out (web/src/data/who-in-windows.ts)
   const WHO_CHANNEL = "orchardmap-who";
-  const REFUSED = [401, 403];
+  const REFUSED = [401, 403, 404];
 
   /** What a stream last said of where the farm's log stands; null where none can be believed. */
   class Told {

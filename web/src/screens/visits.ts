@@ -2,7 +2,7 @@
 
 import type { Farm, FarmAccess, Who } from "../core/contracts";
 import { addressOf, isDoor, placeOf, type DoorScreen as DoorName, type FarmScreen, type Place } from "../core/place";
-import { entrance, screenFor } from "../core/who";
+import { entrance, roleAt, screenFor } from "../core/who";
 import { HERE } from "../core/who-wording";
 import { SHELL } from "../core/wording";
 import { Problem, sentence } from "../data/request";
@@ -18,6 +18,8 @@ export interface Visits {
   show(): Promise<void>;
   /** Somebody was let in or out in another window: show what that one may see; from the door go on to where one wanted to go. */
   elsewhere(): Promise<void>;
+  /** The service refused what this window may not see: shown anew where whoever asks has another role on the farm now, or none. */
+  refused(): Promise<void>;
   /** Learn the names that no device keeps, where the screen was opened without a connection; it stays as it is. */
   readNames(): Promise<void>;
   shown(): Shown;
@@ -108,6 +110,12 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     const { state } = await api.who();
     if (state === "account" || state === "device") entered();
   };
+  const refused = async (): Promise<void> => {
+    const { farm, who: before } = known;
+    if (farm === null || before === null) return;
+    const now = holding.known(await api.who());
+    if (farm === known.farm && roleAt(now, farm.id) !== roleAt(before, farm.id)) await show();
+  };
   const showDoor = (screen: DoorName, place: Place, who: Who): void => {
     shown.leave();
     dead = false;
@@ -163,5 +171,5 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     };
     if (!isDoor(place.screen)) shown = screens[place.screen](shell.main, context);
   };
-  return { go, show, elsewhere, readNames: () => readNames(), shown: () => shown, farm: () => known.farm?.id ?? null, isDead: () => dead };
+  return { go, show, elsewhere, refused, readNames: () => readNames(), shown: () => shown, farm: () => known.farm?.id ?? null, isDead: () => dead };
 }

@@ -14,7 +14,7 @@ function watching() {
     api: { changes: async (_farm, after) => ({ changes: Array.from({ length: service.changes }, () => ({ seq: 10, kind: "mark", subject_id: "m", block_id: "b", row: 1 })), cursor: after + service.changes, epoch: service.epoch }) },
     live: () => service.live,
     sync: { heardEpoch: async (epoch) => void epochs.push(epoch) },
-    visits: { shown: () => screen, show: async () => undefined },
+    visits: { shown: () => screen, show: async () => undefined, refused: async () => undefined },
     farmId: () => "f",
   });
   return { service, told, epochs, read };
