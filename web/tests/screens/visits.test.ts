@@ -80,3 +80,25 @@ it("a farm whose saving is answered once another farm is shown takes neither the
   expect([titles, visits.farm()]).toEqual([["f", "g"], "g"]);
   vi.unstubAllGlobals();
 });
+
+it("what is refused is shown anew where the role on the farm is another one now, and stays as it is where it is the same", async () => {
+  vi.stubGlobal("location", { pathname: "/checks", search: "" });
+  let shows = 0;
+  const checks: Screen = () => {
+    shows += 1;
+    return { cursor: () => null, newer: () => undefined, leave: () => undefined };
+  };
+  const api = { who: vi.fn(async () => who), farm: async () => farm };
+  const shell = { main: { replaceChildren: () => undefined }, showFarm: () => undefined };
+  const device = { get: () => null, set: () => undefined };
+  const visits = visitsOf({ shell, screens: { checks }, doors: {}, given: { api, device, holding: { known: (one: Who) => one } }, arrived: () => undefined } as unknown as VisitTools);
+  await visits.show();
+  await visits.refused();
+  expect(shows).toBe(1);
+  const other = { ...who, farms: who.farms.map((one) => ({ ...one, role: "manager" as const })) };
+  api.who.mockResolvedValue(other);
+  await visits.refused();
+  await visits.refused();
+  expect(shows).toBe(2);
+  vi.unstubAllGlobals();
+});
