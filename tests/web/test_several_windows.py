@@ -11,6 +11,7 @@ from playwright.sync_api import Page, expect
 from browser_marks import prune_row
 from browser_trouble import KILLED
 from cutting_proxy import CuttingProxy
+from orchardmap.usecases.planting import new_id
 
 RECKONED = re.compile(r"/(forecast|season-days|needs-today|timing|lots|returns|pay-cost)(\?|$)")
 HELD_S = 8.0
@@ -145,3 +146,88 @@ def test_windows_at_different_farms_each_show_the_marks_of_their_own(
         page.reload()
     shown_on([tablet], sum(first["rows"][row] for row in (1, 2, 3)), 15_000)
     shown_on([picked], second["rows"][1] + second["rows"][2], 15_000)
+
+
+def link_of(service: Any, planted: dict[str, Any], role: str, crew: str | None = None) -> Any:
+    """Make an account, and return the link that signs it in."""
+    said = {"login": f"{role}-{new_id()}", "name": f"The {role}", "role": role, "crew_id": crew}
+    return service.post(f"/farms/{planted['farm']}/accounts", said)["link"]
+
+
+def test_whoever_is_signed_in_in_one_window_is_so_in_all(
+    tablet: Page, service: Any, planted: dict[str, Any], expected_trouble: list[str]
+) -> None:
+    """What a manager has open is not left before the eyes of whoever signs in next; who comes back goes on where she was."""
+    expected_trouble.append("Failed to load resource")
+    door = tablet.context.new_page()
+    door.goto(link_of(service, planted, "manager"))
+    door.get_by_role("heading", name=re.compile("You are signed in as")).wait_for()
+    other = tablet.context.new_page()
+    for page, part in ((tablet, "pay?part=cost"), (other, "plan")):
+        page.add_init_script(
+            f"if (self === top) localStorage.setItem('orchardmap.farm', '{planted['farm']}')"
+        )
+        page.goto(f"{service.address}/{part}")
+        expect(page.get_by_role("heading", level=1)).to_have_text(part.split("?")[0].capitalize())
+    # the manager's session goes on: nothing but the other window tells that somebody else asks now
+    door.goto(link_of(service, planted, "foreman", planted["crews"][0]))
+    for page in (tablet, other):
+        expect(page.locator("header")).to_contain_text("The foreman", timeout=SOON_MS)
+        expect(page.get_by_role("heading", level=1)).to_have_text("Rows")
+    door.goto(f"{service.address}/sign-in")
+    door.get_by_role("button", name="Sign out").click()
+    for page in (tablet, other):
+        expect(page.get_by_label("Password", exact=True)).to_be_visible(timeout=SOON_MS)
+    # a link that lets somebody in brings the others back to what they showed
+    door.goto(link_of(service, planted, "manager"))
+    for page in (tablet, other):
+        expect(page.locator("header")).to_contain_text("The manager", timeout=SOON_MS)
+        expect(page.get_by_role("heading", level=1)).to_have_text("Rows")
+
+
+def test_a_map_that_nobody_is_let_in_to_asks_seldom_and_goes_on_at_once_when_somebody_is(
+    tablet: Page, own_service: Any, own_planted: dict[str, Any], expected_trouble: list[str]
+) -> None:
+    expected_trouble.append("Failed to load resource")
+    rows = own_planted["rows"]
+    door = tablet.context.new_page()
+    door.goto(link_of(own_service, own_planted, "manager"))
+    door.get_by_role("heading", name=re.compile("You are signed in as")).wait_for()
+    pruned = "window.orchardMap?.app?.overview?.figures?.pruned"
+    tablet.goto(f"{own_service.address}/map?farm={own_planted['farm']}")
+    until(lambda: tablet.evaluate(pruned) == 0)
+    door.goto(f"{own_service.address}/sign-in")
+    door.get_by_role("button", name="Sign out").click()
+    expect(door.get_by_label("Password", exact=True)).to_be_visible()
+    expect(tablet.locator("#orchard-status")).to_contain_text("Sign in", timeout=SOON_MS)
+    asked: list[str] = []
+    tablet.on("request", lambda one: asked.append(one.url))
+    tablet.wait_for_timeout(10_000)
+    assert len(asked) <= 2, asked
+    door.goto(link_of(own_service, own_planted, "manager"))
+    door.get_by_role("heading", name=re.compile("You are signed in as")).wait_for()
+    prune_row(own_service, own_planted, row=1)
+    until(lambda: tablet.evaluate(pruned) == rows[1], SOON_MS / 1000)
+
+
+def test_who_is_taken_off_a_farm_sees_it_no_longer_and_asks_no_more(
+    tablet: Page, service: Any, planted: dict[str, Any], expected_trouble: list[str]
+) -> None:
+    """Her account goes on, for she may work elsewhere; the windows that show the farm do not stand there as they were."""
+    expected_trouble.append("Failed to load resource")
+    tablet.goto(link_of(service, planted, "manager"))
+    tablet.get_by_role("heading", name=re.compile("You are signed in as")).wait_for()
+    account = tablet.request.get(f"{service.address}/api/who").json()["login"]
+    tablet.goto(f"{service.address}/pay?part=cost")
+    expect(tablet.get_by_role("heading", level=1)).to_have_text("Pay")
+    accounts = service.get(f"/farms/{planted['farm']}/accounts")["accounts"]
+    whose = next(one["id"] for one in accounts if one["login"] == account)
+    service.post(f"/farms/{planted['farm']}/accounts/{whose}", {}, method="DELETE")
+    expect(tablet.get_by_role("heading", level=1, name="Pay")).to_have_count(
+        0, timeout=30_000
+    )  # at its next beat the stream looks whether she may
+    tablet.wait_for_timeout(1_000)
+    asked: list[str] = []
+    tablet.on("request", lambda one: asked.append(one.url))
+    tablet.wait_for_timeout(9_000)
+    assert asked == []

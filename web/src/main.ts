@@ -14,6 +14,7 @@ import { holdingOf } from "./data/holding";
 import { keptOf } from "./data/kept";
 import { requester } from "./data/request";
 import { tabletMemoryOf } from "./data/tablet-memory";
+import { WHO_CHANNEL, whoInWindows } from "./data/who-in-windows";
 import { watchWorker } from "./data/worker";
 import { freshId, type DoorScreen, type Screen } from "./screens/context";
 import { follow } from "./screens/following";
@@ -133,6 +134,8 @@ const shell = shellOf(root, {
   }),
   blockCode: (id) => codes.get(id) ?? id.slice(0, 8),
 });
+const tellWindows =
+  typeof BroadcastChannel === "undefined" ? () => undefined : whoInWindows(new BroadcastChannel(WHO_CHANNEL), () => void visits.elsewhere().catch(() => undefined));
 const visits = visitsOf({
   shell,
   screens,
@@ -140,6 +143,7 @@ const visits = visitsOf({
   given: { api, request, holding, device, sending, ground, halfDone, photos, tablet, speak, deviceId, tryAgain },
   arrived(now, farm) {
     who = now;
+    tellWindows(now);
     const crew = now.farms.find(({ id }) => id === farm?.id)?.crew_id ?? null;
     if (crew !== null) device.set("crew", crew); // a foreman marks for the own crew
     if (now.device !== null) device.set("tablet", now.device.id);

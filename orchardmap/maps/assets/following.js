@@ -5,11 +5,14 @@
   const POLL_MS = 2000;
   // the service says something every 15 seconds: after this silence the line is taken for dead
   const SILENT_MS = 40000;
-  // a stream that was refused is asked for again after this
+  // what was refused to whoever asks is asked again after this, a stream too
   const AGAIN_MS = 60000;
   const PAUSE_MS = 5000;
   const AT_LAST_MS = 30000;
   const CHANNEL = "orchardmap-log";
+  // told by the pages round the map when somebody is let in or out (web/src/data/who-in-windows.ts)
+  const WHO_CHANNEL = "orchardmap-who";
+  const REFUSED = [401, 403, 404];
 
   /** What a stream last said of where the farm's log stands; null where none can be believed. */
   class Told {
@@ -145,6 +148,7 @@
       clearTimeout(timer);
       isBusy = true;
       isRung = false;
+      let wait = POLL_MS;
       if (app.page.visibilityState === "visible") {
         told.tend();
         try {
@@ -163,14 +167,16 @@
           if (app.isSilent) app.askAgain();
         } catch (problem) {
           failed(problem);
+          if (REFUSED.includes(problem.status)) wait = AGAIN_MS;
         }
       }
       isBusy = false;
-      timer = setTimeout(turn, isRung ? 0 : POLL_MS);
+      timer = setTimeout(turn, isRung ? 0 : wait);
     };
     const ring = () => { isRung = true; if (!isBusy) turn(); };
     const told = new Told(app.page, Boolean(app.config.embedded), app.config.farm_id, ring);
     app.page.addEventListener("visibilitychange", ring);
+    new BroadcastChannel(WHO_CHANNEL).addEventListener("message", ring);
     told.tend();
     timer = setTimeout(turn, POLL_MS);
   };

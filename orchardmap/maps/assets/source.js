@@ -11,8 +11,8 @@
     }).catch(() => { throw new Error(OM.words("no_answer")); }); // what the browser says of it is English everywhere
     if (!answer.ok) {
       const problem = await answer.json().catch(() => ({}));
-      throw new Error([problem.title || OM.words("service_answered", { status: answer.status }), problem.detail, problem.todo]
-        .filter(Boolean).join(" "));
+      const words = [problem.title || OM.words("service_answered", { status: answer.status }), problem.detail, problem.todo];
+      throw Object.assign(new Error(words.filter(Boolean).join(" ")), { status: answer.status });
     }
     return answer.json();
   }

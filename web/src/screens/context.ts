@@ -25,6 +25,8 @@ export interface Door {
   who: Who;
   holding: Holding;
   go(place: Place): void;
+  /** Somebody was let in and stays at the door for now: other windows hear of it. */
+  letIn(who: Who): void;
   /** Somebody was let in: ask anew who this is, and go on to where one wanted to go. */
   entered(): void;
 }

@@ -40,7 +40,7 @@ const REFRESH_MS = 600_000;
  */
 export function changesReader({ api, sync, visits, farmId, live }: Pick<FollowTools, "api" | "farmId"> & {
   sync: Pick<Sync, "heardEpoch">;
-  visits: Pick<Visits, "shown" | "show">;
+  visits: Pick<Visits, "shown" | "show" | "refused">;
   /** The stream that tells it unasked, where there is one. */
   live(): Pick<Live, "place"> | null;
 }): () => Promise<void> {
@@ -60,7 +60,10 @@ export function changesReader({ api, sync, visits, farmId, live }: Pick<FollowTo
       else if (last > cursor) asked.newer(last - cursor);
     } catch (error) {
       // let in no longer: to the door; what waits on this device stays. Else the connection line says it already
-      if (error instanceof Problem && error.status === 401 && asked === visits.shown()) await visits.show();
+      if (!(error instanceof Problem) || asked !== visits.shown()) return;
+      if (error.status === 401) await visits.show();
+      // a farm that one has no role on is not known to one either: what stands here is not to be seen any more
+      if (error.status === 403 || error.status === 404) await visits.refused().catch(() => undefined);
     }
   };
 }

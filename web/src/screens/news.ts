@@ -32,6 +32,8 @@ const PAUSES = 3;
 const LONGEST_PAUSE_MS = 10_000;
 /** After a reading that brought nothing, and twice as long after each one that follows. */
 const FAILED_PAUSE_MS = 1_000;
+/** What could not be drawn by itself for so long is told: a hand that never rests, no answer, other windows that read first. */
+const LATE_MS = 5_000;
 
 /** Return the news of one screen. */
 export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
@@ -44,20 +46,32 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
   let isReading = false;
   /** So many readings one after the other brought nothing: no answer, or a refusal. */
   let failed = 0;
-  /** A hand came while it was read. */
+  /** A hand came while it was read, or the screen was drawn by what was asked for since. */
   let isDropped = false;
   /** The service's cursor that was told of last. */
   let wanted = 0;
+  /** To be read whatever the cursor says. */
+  let isCalled = false;
+  /** Since when there is something newer that could have been read; null while there is nothing. */
+  let behindSince: number | null = null;
+  /** Drawn so many times: what was read before the last one is older than what stands there. */
+  let drawn = 0;
+  let drawnBefore = 0;
   let left = false;
   const now = (): number => performance.now();
 
   const ask = async (isUnasked: boolean): Promise<void> => {
     const begun = now();
     const before = cursor();
+    const begin = (): Promise<unknown> => {
+      isCalled = false;
+      drawnBefore = drawn;
+      return read(isUnasked);
+    };
     isReading = true;
     isDropped = false;
     try {
-      await (isUnasked ? alone(() => read(true)) : read(false));
+      await (isUnasked ? alone(begin) : begin());
     } finally {
       isReading = false;
       notBefore = now() + Math.min(LONGEST_PAUSE_MS, PAUSES * (now() - begun));
@@ -68,7 +82,9 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
     const missed = Math.max(0, wanted - (cursor() ?? wanted));
     failed = missed > 0 && cursor() === before && !isDropped ? failed + 1 : 0;
     if (failed > 0) notBefore = Math.max(notBefore, now() + Math.min(LONGEST_PAUSE_MS, FAILED_PAUSE_MS * 2 ** (failed - 1)));
-    if (missed > 0 || isDropped) newer(missed);
+    if (missed > 0 || isDropped || isCalled) newer(missed);
+    // it is what stood there already
+    else shown();
   };
   const words = h("span", {});
   const again = h("button", { type: "button", on: { click: () => void ask(false) } }, NEWS.readAgain);
@@ -81,17 +97,27 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
       if (!line.contains(again)) fill(line, words, again);
     });
   };
+  /** Nothing newer than what stands there is known. */
+  const shown = (): void => {
+    behindSince = null;
+    if (line.childElementCount > 0) keepInPlace(body, () => fill(line));
+  };
   const newer = (records: number): void => {
     clearTimeout(due);
     due = undefined;
-    wanted = (cursor() ?? 0) + records;
-    if (left || isReading) return;
-    if (waits_ms === undefined && hand.holds()) return tell(records);
+    if (left) return;
+    isCalled ||= records === 0;
+    const upTo = (cursor() ?? 0) + records;
+    wanted = isReading ? Math.max(wanted, upTo) : upTo;
+    behindSince ??= Math.max(now(), notBefore);
+    const isHeld = waits_ms === undefined && hand.holds();
+    if (isHeld || (waits_ms === undefined && now() - behindSince > LATE_MS)) tell(records);
+    if (isHeld || isReading) return;
     const wait = Math.max(RESTS_MS - hand.rested_ms(), waits_ms?.(hand) ?? 0, notBefore - now());
     // what the screen has read for itself by then is not counted a second time
     const later = (): void => {
       const missing = Math.max(0, wanted - (cursor() ?? 0));
-      if (records === 0 || missing > 0) newer(missing);
+      if (isCalled || missing > 0) newer(missing);
     };
     if (wait > 0) due = setTimeout(later, wait);
     else void ask(true);
@@ -100,10 +126,12 @@ export function newsOf({ body, cursor, read, waits_ms }: NewsTools): News {
     line,
     newer,
     draw(run, isUnasked = false) {
-      if (isUnasked && waits_ms === undefined && (hand.holds() || hand.rested_ms() < RESTS_MS)) return void (isDropped = true);
+      const isOld = drawn !== drawnBefore;
+      if (isUnasked && waits_ms === undefined && (isOld || hand.holds() || hand.rested_ms() < RESTS_MS)) return void (isDropped = true);
+      drawn += 1;
       redrawn(body, run, isUnasked);
       hand.drawn();
-      if (line.childElementCount > 0) keepInPlace(body, () => fill(line));
+      shown();
     },
     leave() {
       left = true;

@@ -2,7 +2,7 @@
 
 import type { Farm, FarmAccess, Who } from "../core/contracts";
 import { addressOf, isDoor, placeOf, type DoorScreen as DoorName, type FarmScreen, type Place } from "../core/place";
-import { entrance, screenFor } from "../core/who";
+import { entrance, roleAt, screenFor } from "../core/who";
 import { HERE } from "../core/who-wording";
 import { SHELL } from "../core/wording";
 import { Problem, sentence } from "../data/request";
@@ -16,6 +16,10 @@ export interface Visits {
   go(place: Place): void;
   /** Read anew who asks and show the screen of the address; a later visit overtakes an earlier one. */
   show(): Promise<void>;
+  /** Somebody was let in or out in another window: show what that one may see; from the door go on to where one wanted to go. */
+  elsewhere(): Promise<void>;
+  /** The service refused what this window may not see: shown anew where whoever asks has another role on the farm now, or none. */
+  refused(): Promise<void>;
   /** Learn the names that no device keeps, where the screen was opened without a connection; it stays as it is. */
   readNames(): Promise<void>;
   shown(): Shown;
@@ -93,20 +97,32 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     history.replaceState(null, "", addressOf({ screen, block: null }));
     void show();
   };
+  const entered = (): void => {
+    const to = wanted ?? { screen: "overview", block: null };
+    wanted = null;
+    isNew = true;
+    history.replaceState(null, "", addressOf(to)); // the door is no place to come back to
+    void show();
+  };
+  const elsewhere = async (): Promise<void> => {
+    const isWaiting = wanted !== null && isDoor(placeOf(location.pathname, location.search).screen);
+    if (!isWaiting) return show();
+    const { state } = await api.who();
+    if (state === "account" || state === "device") entered();
+  };
+  const refused = async (): Promise<void> => {
+    const { farm, who: before } = known;
+    if (farm === null || before === null) return;
+    const now = holding.known(await api.who());
+    if (farm === known.farm && roleAt(now, farm.id) !== roleAt(before, farm.id)) await show();
+  };
   const showDoor = (screen: DoorName, place: Place, who: Who): void => {
     shown.leave();
     dead = false;
     arrived(who, null);
     shell.showFarm(null, [], place, null);
-    const entered = (): void => {
-      const to = wanted ?? { screen: "overview", block: null };
-      wanted = null;
-      isNew = true;
-      history.replaceState(null, "", addressOf(to)); // the door is no place to come back to
-      void show();
-    };
     const { request, deviceId } = given;
-    const door: Door = { request, device, place, deviceId, who, holding, go, entered };
+    const door: Door = { request, device, place, deviceId, who, holding, go, letIn: (now) => arrived(now, null), entered };
     shown = doors[screen](shell.main, door);
   };
   const showFarm = async (who: Who, asked: Place, isLatest: () => boolean): Promise<void> => {
@@ -133,6 +149,7 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     const readFarm = async (): Promise<void> => {
       saves += 1;
       context.farm = await api.farmSaved(context.farm.id);
+      if (!isLatest()) return; // another farm may be shown by now
       known = { farm: context.farm, farms, who };
       shell.showFarm(context.farm, farms, place, who);
     };
@@ -154,5 +171,5 @@ export function visitsOf({ shell, screens, doors, given, arrived }: VisitTools):
     };
     if (!isDoor(place.screen)) shown = screens[place.screen](shell.main, context);
   };
-  return { go, show, readNames: () => readNames(), shown: () => shown, farm: () => known.farm?.id ?? null, isDead: () => dead };
+  return { go, show, elsewhere, refused, readNames: () => readNames(), shown: () => shown, farm: () => known.farm?.id ?? null, isDead: () => dead };
 }

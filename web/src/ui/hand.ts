@@ -6,7 +6,8 @@ export const RESTS_MS = 700;
 const HELD_MS = 5_000;
 
 const MOVES = ["pointerdown", "pointermove", "pointerup", "pointercancel", "keydown", "keyup", "wheel", "touchmove", "scroll"] as const;
-const FIELDS = ["input", "select", "textarea"].join();
+/** A hand on the map of a frame moves nothing on the page round it: only that it stands there tells of it. */
+const FIELDS = ["input", "select", "textarea", "iframe"].join();
 /** Opens something, or says something: unlike a link, which leads away. */
 const OPENS = ["button", "summary", "[role=button]"].join();
 

@@ -2,6 +2,7 @@ import { expect, it } from "vitest";
 import type { Farm, Season } from "../../src/core/contracts";
 import { calendarWatch, changesReader, rounds, type FollowTools } from "../../src/screens/following";
 import type { Live } from "../../src/data/live";
+import { NoAnswer, Problem } from "../../src/data/request";
 import { STILL } from "../../src/screens/context";
 
 /** A screen that has drawn up to change 9, over a service that can be put back. */
@@ -14,7 +15,7 @@ function watching() {
     api: { changes: async (_farm, after) => ({ changes: Array.from({ length: service.changes }, () => ({ seq: 10, kind: "mark", subject_id: "m", block_id: "b", row: 1 })), cursor: after + service.changes, epoch: service.epoch }) },
     live: () => service.live,
     sync: { heardEpoch: async (epoch) => void epochs.push(epoch) },
-    visits: { shown: () => screen, show: async () => undefined },
+    visits: { shown: () => screen, show: async () => undefined, refused: async () => undefined },
     farmId: () => "f",
   });
   return { service, told, epochs, read };
@@ -108,4 +109,23 @@ it("while blocks are fetched for minutes the stream is opened all the same, and 
   page.hidden = true;
   await round();
   expect([told, tended]).toEqual([[1, 2, 5], ["f"]]);
+});
+
+it("a farm that is known to one no longer is looked at once more by who asks; no answer changes nothing", async () => {
+  const asked: string[] = [];
+  const service = { error: new Problem(404, "Not known here", "no such farm", "", "", []) as Error };
+  const screen = { ...STILL, cursor: () => 9 };
+  const read = changesReader({
+    api: { changes: async () => Promise.reject(service.error) },
+    live: () => null,
+    sync: { heardEpoch: async () => undefined },
+    visits: { shown: () => screen, show: async () => void asked.push("show"), refused: async () => void asked.push("refused") },
+    farmId: () => "f",
+  });
+  await read();
+  service.error = new NoAnswer("The service did not answer.");
+  await read();
+  service.error = new Problem(401, "Sign in", "", "", "", []);
+  await read();
+  expect(asked).toEqual(["refused", "show"]);
 });

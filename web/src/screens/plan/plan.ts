@@ -10,7 +10,7 @@ import { Problem, sentence } from "../../data/request";
 import { fill, h } from "../../ui/dom";
 import { atEdge } from "../../ui/edges";
 import { radioGroup } from "../../ui/field";
-import { handOn } from "../../ui/hand";
+import { handOn, type Hand } from "../../ui/hand";
 import "../../ui/line-buttons.css";
 import { emptyState, notice } from "../../ui/notice";
 import { STILL, type Context, type Screen, type Shown } from "../context";
@@ -52,6 +52,8 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   let busy = false;
   let resizing: ReturnType<typeof setTimeout> | undefined;
   let left = false;
+  /** So often it was saved here: what was read before a save tells of a plan that is none any more. */
+  let saves = 0;
   /** Somebody else saved a plan since all of it was drawn. */
   let isOthers = false;
   const onPanel = handOn(panel);
@@ -198,9 +200,12 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   }
   /** Read the board anew; what was changed here stays, over what is new. */
   async function read(): Promise<void> {
-    const mine = hasChanged() ? plan : null;
+    const before = saves;
     const fresh = await api.queues(id);
     if (left) return;
+    if (before !== saves) return read();
+    // what was moved while it was read is changed here too
+    const mine = hasChanged() ? plan : null;
     const isOthers = fresh.revision !== board.revision;
     board = fresh;
     plan = mine === null ? fresh : wished(fresh, mine);
@@ -209,15 +214,20 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   }
   const keep = (): Promise<void> =>
     during(async () => {
+      const sent = plan;
+      let saved: PlanBoard;
       try {
-        board = await api.save(id, plan);
+        saved = await api.save(id, sent);
       } catch (error) {
         if (!(error instanceof Problem && error.status === 409)) throw error;
         await read();
         return;
       }
+      saves += 1;
       if (left) return;
-      plan = board;
+      // what was moved meanwhile is not saved yet
+      plan = plan === sent ? saved : wished(saved, plan);
+      board = saved;
       proposal = null;
       undone.length = 0;
       said.say(PLAN.saved, "good");
@@ -240,6 +250,9 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
   }
   const closures = { api, timeZone: context.farm.time_zone, changed: (words: string) => void closureChanged(words).catch(() => undefined) };
 
+  /** How long to wait yet for whoever may be choosing in a list of crews. */
+  const chooses_ms = ({ rested_ms }: Pick<Hand, "rested_ms">): number =>
+    body.contains(document.activeElement) && document.activeElement instanceof HTMLSelectElement ? CHOOSES_MS - rested_ms() : 0;
   /** Show what is new by itself; what is picked, half typed or dragged stays. */
   async function follow(isUnasked: boolean): Promise<void> {
     const [{ revision }, was] = [board, picked];
@@ -248,7 +261,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     isOthers ||= board.revision !== revision;
     const drawn = (): void => {
       if (left) return;
-      if (isHeld()) return void setTimeout(drawn, DRAGGED_MS);
+      if (isHeld() || chooses_ms(onPanel) > 0) return void setTimeout(drawn, DRAGGED_MS);
       news.draw(() => (picked !== was || (isOthers && !onPanel.holds()) ? draw() : redraw()), isUnasked);
     };
     drawn();
@@ -257,7 +270,7 @@ function planShown(root: HTMLElement, context: Context, first: PlanBoard, names:
     body,
     cursor: () => board.cursor,
     read: follow,
-    waits_ms: ({ rested_ms }) => (body.contains(document.activeElement) && document.activeElement instanceof HTMLSelectElement ? CHOOSES_MS - rested_ms() : 0),
+    waits_ms: chooses_ms,
   });
 
   fill(

@@ -112,9 +112,15 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): LotForm 
   let isDrawing = false;
   /** What is told, as the service said it. */
   let print = "";
-  const changed = (): void => {
+  /** Why no lot came of it: said until something is changed here, whatever is marked elsewhere. */
+  let isRefused = false;
+  const replan = (): void => {
     clearTimeout(timer);
     timer = window.setTimeout(() => void plan(), STILL_MS);
+  };
+  const changed = (): void => {
+    isRefused = false;
+    replan();
   };
   const subject = subjectOf(changed);
   const fields = planFields(changed);
@@ -139,6 +145,7 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): LotForm 
     } catch (error) {
       button.disabled = false;
       isDrawing = false;
+      isRefused = true;
       said.say(because(error, NEW_LOT.notDrawn), "bad");
     }
   };
@@ -146,7 +153,7 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): LotForm 
     asked += 1;
     const mine = asked;
     const lot = read();
-    said.say("");
+    if (!isRefused) said.say("");
     const tell = (now: string, ...parts: HTMLElement[]): void => {
       if (now !== "" && now === print) return; // the button stays where it is
       print = now;
@@ -171,7 +178,7 @@ function form(desk: Desk, subjectOf: (changed: () => void) => Subject): LotForm 
     h("form", { class: "new-lot-fields", novalidate: true, on: { submit: (event: Event) => event.preventDefault() } }, subject.box, fields.box, extra.box),
     h("section", { class: "new-lot-plan" }, h("h2", {}, NEW_LOT.thePlan), said.box, told),
   );
-  return { box, offer: subject.offer, replan: () => !isDrawing && changed() };
+  return { box, offer: subject.offer, replan: () => !isDrawing && replan() };
 }
 
 /** Show the part. */

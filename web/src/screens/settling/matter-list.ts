@@ -11,8 +11,8 @@ export interface Entry {
 }
 export interface MatterList {
   box: HTMLElement;
-  /** Show these; unless `anew`, cards that are worked on or were settled just now stay as they are and where they are. */
-  update(entries: readonly Entry[], anew: boolean): void;
+  /** Show these; unless `anew`, cards that are worked on or were settled just now stay as they are. What is new comes in its place, or last unless it `moves` others. */
+  update(entries: readonly Entry[], how: { anew: boolean; moves: boolean }): void;
   /** Bring one before the eyes and the keyboard, where it is there. */
   goTo(key: string): void;
 }
@@ -26,27 +26,28 @@ export function matterList(title: string, lead: string): MatterList {
     standing = new Map(entries.map(({ key, print, draw }) => [key, { print, card: draw() }]));
     fill(list, ...[...standing.values()].map(({ card }) => card.box));
   };
-  const follow = (entries: readonly Entry[]): void => {
+  const follow = (entries: readonly Entry[], moves: boolean): void => {
     const wanted = new Set(entries.map(({ key }) => key));
     for (const [key, { card }] of standing) {
       if (wanted.has(key) || card.keep()) continue;
       card.box.remove();
       standing.delete(key);
     }
-    for (const { key, print, draw } of entries) {
+    for (const [at, { key, print, draw }] of entries.entries()) {
       const old = standing.get(key);
       if (old !== undefined && (old.print === print || old.card.keep())) continue;
       const card = draw();
-      if (old === undefined) list.append(card.box);
+      const next = moves ? entries.slice(at + 1).find((later) => standing.has(later.key)) : undefined;
+      if (old === undefined) list.insertBefore(card.box, standing.get(next?.key ?? "")?.card.box ?? null);
       else old.card.box.replaceWith(card.box);
       standing.set(key, { print, card });
     }
   };
   return {
     box,
-    update(entries, anew) {
+    update(entries, { anew, moves }) {
       if (anew) begin(entries);
-      else follow(entries);
+      else follow(entries, moves);
       box.hidden = standing.size === 0;
     },
     goTo(key) {

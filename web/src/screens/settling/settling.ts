@@ -44,7 +44,7 @@ function goToAsked({ overlaps, aside }: Lists, { matters, knowing }: Reading, { 
   else if (overlap !== undefined) overlaps.goTo(overlapKey(overlap));
 }
 
-function update(lists: Lists, { matters, knowing }: Reading, anew: boolean, tools: () => CardTools): void {
+function update(lists: Lists, { matters, knowing }: Reading, how: { anew: boolean; moves: boolean }, tools: () => CardTools): void {
   const overlaps = inOrder(matters.overlaps, (id) => knowing.code(id)).map((overlap) => ({
     key: overlapKey(overlap),
     print: JSON.stringify(overlap),
@@ -60,9 +60,9 @@ function update(lists: Lists, { matters, knowing }: Reading, anew: boolean, tool
     print: JSON.stringify(matter),
     draw: () => crewDayCard(matter, knowing, tools()),
   }));
-  lists.overlaps.update(overlaps, anew);
-  lists.aside.update(aside, anew);
-  lists.crewDays.update(crewDays, anew);
+  lists.overlaps.update(overlaps, how);
+  lists.aside.update(aside, how);
+  lists.crewDays.update(crewDays, how);
 }
 
 /** Show the screen. */
@@ -99,7 +99,7 @@ export const showSettling: Screen = (root, context) => {
       const draw = (): void => {
         cursor = reading.matters.cursor;
         said.say("");
-        update(lists, reading, anew, tools);
+        update(lists, reading, { anew, moves: isUnasked }, tools);
         const { overlaps, set_aside, crew_days } = reading.matters;
         fill(counts, SETTLING.counts(overlaps.length, set_aside.length, crew_days.length) || SETTLING.nothing);
       };

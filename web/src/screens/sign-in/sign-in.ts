@@ -74,8 +74,9 @@ export const showSignIn: DoorScreen = (root, door) => {
   }
   const byLinkEntered = (who: Who): void => {
     const offer = passwordOffer(who);
-    if (offer === null) goOn(door);
-    else fill(root, h("div", { class: "door" }, ...(offer === "new" ? afterLink : ownAccount)({ ...door, who }, api)));
+    if (offer === null) return goOn(door);
+    door.letIn(who);
+    fill(root, h("div", { class: "door" }, ...(offer === "new" ? afterLink : ownAccount)({ ...door, who }, api)));
   };
   const toTablet = (): void => door.go({ screen: "pair", block: null });
   fill(
