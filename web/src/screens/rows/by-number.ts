@@ -14,6 +14,8 @@ import { whereSuggestion } from "./where-suggestion";
 import type { Whereabouts } from "../../data/position";
 import type { Guess } from "../../core/nearest-row";
 
+export { whereGiven } from "./where-given";
+
 export interface ByNumberGiven {
   rows: readonly ShapeRow[];
   book: BlockBook;

@@ -1,12 +1,10 @@
 /** The tools at the foot of a block's rows: rows by number, how one walks, the brief, the crew's day, counting trees, how the tablet is held. */
 
 import type { BlockShape, BlockSummary } from "../../core/contracts";
-import { farEndEighth, nearestRows, orderOfWork } from "../../core/nearest-row";
 import { COUNT_TOOL } from "../../core/count-tool-wording";
 import { blockOfCode } from "../../core/row-code";
 import { TOOLS } from "../../core/rows-wording";
 import type { Walk } from "../../core/walking";
-import { whereAmI } from "../../data/position";
 import type { Context } from "../context";
 import type { Tool } from "./action-bar";
 import type { BlockBook } from "./block-book";
@@ -16,6 +14,7 @@ import { countTool } from "../counting/count-tool";
 import { laterPanel } from "./later-panel";
 import type { Part } from "./marking";
 import type { RowList } from "./row-list";
+import type { WhereGiven } from "./where-suggestion";
 
 export interface ToolsGiven {
   block: BlockSummary;
@@ -35,13 +34,7 @@ export function rowsTools(
   const { tablet, speak, go } = context;
   const { crew } = work;
   let walked = walk;
-  const given: ByNumberGiven = {
-    rows: shape.rows,
-    book,
-    crewIndex: book.crewIndex(crew?.id ?? null),
-    where: () => whereAmI(window.isSecureContext ? navigator.geolocation : undefined),
-    guesses: ({ fix }) => nearestRows(shape, fix, orderOfWork(list.order(), list.next())),
-  };
+  const given: Omit<ByNumberGiven, keyof WhereGiven> = { rows: shape.rows, book, crewIndex: book.crewIndex(crew?.id ?? null) };
   const hearing: ByNumberHears = {
     see: (row) => list.see(row),
     mark: hears.mark,
@@ -52,19 +45,22 @@ export function rowsTools(
     openOther: (id, row) => go({ screen: "rows", block: id, row }),
   };
   // fetched before it is asked for: the pad stands still under the finger as soon as it is opened, with a connection or without
-  let pad: typeof import("./by-number") | null = null;
-  const fetchPad = async () => (pad = await import("./by-number"));
+  let pad: ((close: () => void) => ReturnType<typeof import("./by-number").byNumber>) | null = null;
+  const fetchPad = async () => {
+    const { byNumber, whereGiven } = await import("./by-number");
+    return (pad = (close) => byNumber({ ...given, ...whereGiven(shape, list) }, hearing, close));
+  };
   void fetchPad().catch(() => undefined);
   const numbers: Tool = {
     words: TOOLS.byNumber,
-    open: (close) => pad?.byNumber(given, hearing, close) ?? laterPanel(async () => (await fetchPad()).byNumber(given, hearing, close)),
+    open: (close) => pad?.(close) ?? laterPanel(async () => (await fetchPad())(close)),
   };
   const walking: Tool = {
     words: TOOLS.walk,
     open: (close) =>
       laterPanel(async () => {
         const { walkPanel } = await import("./walk-panel");
-        return walkPanel(shape.rows, walked, farEndEighth(shape, shape.rows[0]?.n ?? 1), (now) => {
+        return walkPanel(shape, walked, (now) => {
           walked = now;
           tablet.memory.setWalk(block.id, JSON.stringify(now));
           list.setWalk(now);

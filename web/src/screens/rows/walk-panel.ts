@@ -1,6 +1,7 @@
 /** How the crew walks the block: first row, which way, from which end, and one row or both of an alley in a pass. */
 
-import type { ShapeRow } from "../../core/contracts";
+import type { BlockShape } from "../../core/contracts";
+import { farEndEighth } from "../../core/nearest-row";
 import { COMPASS, WALK } from "../../core/rows-wording";
 import { held } from "../../core/strip";
 import type { RowEnd, Walk } from "../../core/walking";
@@ -9,13 +10,10 @@ import { radioGroup } from "../../ui/field";
 import { stepper } from "../../ui/stepper";
 import type { Panel } from "./action-bar";
 
-/** Return the panel; `eighth` is the way of the compass from first to far end, null where it is not known. */
-export function walkPanel(
-  rows: readonly ShapeRow[],
-  now: Walk,
-  eighth: number | null,
-  use: (walk: Walk) => void,
-): Panel {
+/** Return the panel of a block's rows. */
+export function walkPanel(shape: BlockShape, now: Walk, use: (walk: Walk) => void): Panel {
+  const { rows } = shape;
+  const eighth = farEndEighth(shape, rows[0]?.n ?? 1);
   const numbers = rows.map(({ n }) => n);
   const first = stepper(WALK.startRow, { less: WALK.less, more: WALK.more }, () => undefined);
   first.set(held(now.startRow, Math.min(...numbers), Math.max(...numbers)), Math.min(...numbers), Math.max(...numbers));
