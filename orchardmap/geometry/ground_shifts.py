@@ -13,7 +13,7 @@ from orchardmap.geometry.ground import BlockGround, continued_rows
 from orchardmap.geometry.positions import position_lonlat
 from orchardmap.model.orchard import Block, Row
 
-__all__ = ["first_end_moved_m", "overlap_share", "rows_outside", "sideways_m", "turned_deg"]
+__all__ = ["beyond_m", "first_end_moved_m", "overlap_share", "rows_outside", "sideways_m", "turned_deg"]
 
 FloatArray = NDArray[np.float64]
 
@@ -53,6 +53,32 @@ def first_end_moved_m(before: Row, after: Row) -> float:
     half_tree_m = before.length_m / before.positions / 2.0
     out_m, longer_m = was_first - is_first, (is_last - is_first) - (was_last - was_first)
     return round(out_m, 1) if min(abs(out_m), abs(longer_m)) > half_tree_m else 0.0
+
+
+def beyond_m(outline: BaseGeometry, rows: Sequence[Row]) -> float:
+    """Return how far an outline reaches beyond row 1, to the side on which no row follows.
+
+    Parameters
+    ----------
+    outline : BaseGeometry
+        Polygon or polygons, lonlat degrees (WGS 84).
+    rows : sequence of Row
+        Its rows in order of their numbers.
+
+    Returns
+    -------
+    float, metres
+        Across row 1, from its line to the outline's farthest corner; 0 with fewer than two rows.
+    """
+    if len(rows) < 2:
+        return 0.0
+    ends = np.array([shapely.get_coordinates(row.line)[[0, -1]] for row in (rows[0], rows[-1])])
+    corners = shapely.get_coordinates(outline)
+    origin = origin_lonlat(corners)
+    (start, end), last = local_xy_m(ends[0], origin), local_xy_m(ends[1], origin)
+    across = np.array([end[1] - start[1], start[0] - end[0]]) / np.hypot(*(end - start))
+    across = across * np.sign(((last - start) @ across).sum())
+    return float(max(0.0, -((local_xy_m(corners, origin) - start) @ across).min()))
 
 
 def sideways_m(before: BlockGround, after: BlockGround) -> float:

@@ -9,12 +9,13 @@ from orchardmap.errors import OrchardmapError
 from orchardmap.geodata.preview import Preview
 from orchardmap.geometry.bearing import textbook_trees_per_ha
 from orchardmap.geometry.geodesy import area_m2
+from orchardmap.geometry.ground_shifts import beyond_m
 from orchardmap.geometry.surveyed import measured_pitch_m, rows_bearing_deg
 from orchardmap.model.orchard import Planting, Row
 from orchardmap.units import m2_to_ha
 from orchardmap.usecases.bearing_offers import UNSURE_BEARING, bearing_offers
 from orchardmap.usecases.block_plans import BlockWish, block_plan
-from orchardmap.usecases.planting import made_rows
+from orchardmap.usecases.planting import BlockPlan, made_rows
 from orchardmap.usecases.steps import Told, counted
 
 __all__ = ["plan_of"]
@@ -22,6 +23,8 @@ __all__ = ["plan_of"]
 Json = dict[str, Any]
 
 _COVERED_SHARE = 0.75
+_ROOM_FOR_A_ROW = 1.5
+"""Of the row spacing: outlines are often drawn one alley wide of the outermost row."""
 _SAME_BEARING_DEG = 0.05
 """A bearing as the screens write it differs from the edge's by less."""
 
@@ -91,7 +94,7 @@ def _planned(wish: BlockWish, kept: Preview) -> Json:
     }
     if told["area_ha"]:
         told["trees_per_ha"] = round(told["trees"] / told["area_ha"])
-        told["warnings"] += _bare(rows, planting, told["area_ha"])
+        told["warnings"] += _beyond(asked, planting, rows) or _bare(rows, planting, told["area_ha"])
     if asked.surveyed and len(asked.surveyed) > 1:
         pitch_m, bearing_deg = measured_pitch_m(asked.surveyed), rows_bearing_deg(asked.surveyed)
         told["notes"].append(f"The surveyed rows stand {pitch_m:.2f} m apart and run at {bearing_deg:.1f}°.")
@@ -111,6 +114,16 @@ def _plainly(error: OrchardmapError, code: str) -> str:
     """Return what is wrong with a block, without its code or the number of its outline: it stands beside it."""
     own = error.where == code or error.where.startswith("first_row of outline")
     return str(OrchardmapError(error.what, where="" if own else error.where, todo=error.todo))
+
+
+def _beyond(asked: BlockPlan, planting: Planting, rows: Sequence[Row]) -> list[str]:
+    """Warn where two points say row 1 and another row could stand on its other side: there none comes."""
+    if asked.outline is None or asked.surveyed or planting.first_row is None:
+        return []
+    away_m = beyond_m(asked.outline, rows)
+    if away_m < planting.headland_m + _ROOM_FOR_A_ROW * planting.row_spacing_m:
+        return []
+    return [f"Up to {away_m:.0f} m of ground lie beyond row 1 and get no rows: is row 1 the outermost row?"]
 
 
 def _bare(rows: Sequence[Row], planting: Planting, area_ha: float) -> list[str]:

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from pyproj import Geod
 from shapely.geometry import LineString, Point, Polygon, box
 
@@ -173,6 +175,39 @@ def test_plan_tells_what_to_look_at_and_what_is_only_worth_knowing(store, empty)
     (roomy,) = plan_of(kept, [BlockWish("O", "O", replace(PLANTING, headland_m=5.0), index=0)])
     assert not roomy["to_outline"]
     assert roomy["trees"] < told()["trees"]
+
+
+@given(beyond_m=st.floats(0.0, 40.0), turn_deg=st.floats(0.0, 360.0), headland_m=st.sampled_from([0.0, 5.0]))
+@settings(max_examples=25)
+def test_ground_beyond_a_clicked_row_1_is_told_where_a_row_could_stand_on_it(beyond_m, turn_deg, headland_m):
+    """A block of 100 m by 80 m, its row 1 that far from the side; distances by PROJ's geodesic."""
+    geod = Geod(ellps="WGS84")
+
+    def at(across, along):
+        lon, lat, _ = geod.fwd(11.3, 46.5, turn_deg + 90.0, across)
+        return geod.fwd(lon, lat, turn_deg, along)[:2]
+
+    outline = Polygon([at(0, 0), at(100, 0), at(100, 80), at(0, 80)])
+    kept = Preview("GeoJSON", "EPSG:4326", (), (), (Feature(0, "block", "odd", outline, 0.8),), "")
+    planted = replace(
+        PLANTING,
+        bearing_deg=turn_deg % 360.0,
+        row_spacing_m=4.0,
+        headland_m=headland_m,
+        first_row=(at(beyond_m, 1.0), at(beyond_m, 79.0)),
+    )
+    (told,) = plan_of(kept, [BlockWish("O", "O", planted, index=0)])
+    assert told["problem"] is None
+    said = [one for one in told["warnings"] if "beyond row 1" in one]
+    room_m = 6.0 + headland_m
+    if beyond_m > room_m + 0.1:
+        (one,) = said
+        assert abs(int(one.split()[2]) - beyond_m) < 0.6
+        assert not any("cover only" in one for one in told["warnings"]), "said once"
+    elif beyond_m < room_m - 0.1:
+        assert not said
+    (typed,) = plan_of(kept, [BlockWish("O", "O", replace(planted, first_row=None), index=0)])
+    assert not any("beyond row 1" in one for one in typed["warnings"])
 
 
 def test_file_that_waits_for_an_answer_lies_nowhere_yet(store, made, empty):
