@@ -26,11 +26,11 @@ def export(
         typer.Argument(
             help="orchard.gpkg, orchard_with_positions.gpkg, orchard.xlsx, a layer with its ending (blocks, rows, positions, "
             "marks, checks, weak_areas, progress, farm_points, farm_lines, farm_areas or power_lines; .geojson or .csv), "
-            "or farm.zip for the whole farm."
+            "or farm.zip for the whole farm; a folder before it is where it goes."
         ),
     ],
     out: Annotated[
-        Path | None, typer.Option(help="File to write; NAME in this folder when left out.")
+        Path | None, typer.Option(help="File to write; NAME, in its folder or this one, when left out.")
     ] = None,
     day: Annotated[
         datetime | None, typer.Option(formats=["%Y-%m-%d"], help="As of this day; today when left out.")
@@ -58,6 +58,7 @@ def export(
     from orchardmap.usecases.farm_files import FileWish
 
     path = out or Path(name)
+    name = name if out else path.name
     if language not in languages():
         raise InputError(
             "no file is made in this language",

@@ -45,6 +45,8 @@ class MapBlock:
     patches: tuple[MapPatch, ...] = ()
     has_overlap: bool = False
     has_again: bool = False
+    has_weak: bool = False
+    """Whether a weak area has no return yet; others are among the patches too."""
     closed_until: str = ""
     """Empty where it is open."""
 

@@ -88,7 +88,7 @@ def _sign(block: MapBlock) -> RingSign:
         pith=block.verdict,
         has_overlap=block.has_overlap,
         has_again=block.has_again,
-        has_weak=bool(block.patches),
+        has_weak=block.has_weak,
         is_closed=bool(block.closed_until),
     )
 

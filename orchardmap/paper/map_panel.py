@@ -201,7 +201,7 @@ def _bears(block: MapBlock, sign: RingSign) -> bool:
         (bool(sign.pith) and sign.pith == block.verdict)
         or (sign.has_overlap and block.has_overlap)
         or (sign.has_again and block.has_again)
-        or (sign.has_weak and bool(block.patches))
+        or (sign.has_weak and block.has_weak)
         or (sign.is_closed and bool(block.closed_until))
     )
 

@@ -134,6 +134,7 @@ def _block(block: Block, rows: Sequence[Row], state: Json, told: Json, frame: _F
         patches=tuple(_patch(one, frame) for one in state["weak"] if one["ring"]),
         has_overlap=told["overlap"] > 0,
         has_again=told["again"] > 0,
+        has_weak=told["weak"] > 0,
         closed_until=(state["closed"] or {}).get("until", ""),
     )
 

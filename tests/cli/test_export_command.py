@@ -51,6 +51,15 @@ def test_what_cannot_be_written_is_said(orchardmap, database, tmp_path):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_a_folder_before_the_name_is_where_the_file_goes(orchardmap, database, tmp_path):
+    (tmp_path / "stick").mkdir()
+    assert orchardmap("export", "stick/rows.csv", "--day", "2026-01-20", "--database", database).code == 0
+    assert orchardmap("export", "rows.csv", "--day", "2026-01-20", "--database", database).code == 0
+    assert (tmp_path / "stick/rows.csv").read_bytes() == (tmp_path / "rows.csv").read_bytes()
+    assert orchardmap("export", "stick/farm.zip", "--database", database).code == 0
+    assert (tmp_path / "stick/farm.zip").stat().st_size > 0
+
+
 def test_a_whole_farm_moves_to_another_server(orchardmap, database, tmp_path):
     said = orchardmap("export", "farm.zip", "--database", database)
     assert said.code == 0, said.err

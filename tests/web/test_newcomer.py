@@ -82,6 +82,31 @@ def test_new_farm_leads_to_set_up_which_suggests_and_then_folds(
     expect(folded).to_contain_text("2 crews")
 
 
+def test_what_is_typed_into_the_next_form_while_one_is_saved_stays(tablet: Page, own_service: Any) -> None:
+    own_service.post("/farms", {"name": "Quernstone", "time_zone": "Europe/London"})
+    tablet.goto(f"{own_service.address}/set-up")
+    held: list[Any] = []
+    tablet.route("**/seasons", lambda route: held.append(route))
+    season = tablet.locator("section.name-list").first
+    season.get_by_label("Must finish on").fill("2099-12-20")
+    season.get_by_role("button", name="Open the season").click()
+    tablet.get_by_label("Name of the variety").fill("Ashm")
+    crew = tablet.get_by_label("Name of the crew")
+    crew.press_sequentially("Hol")
+    while not held:
+        tablet.wait_for_timeout(20)
+    held.pop().continue_()
+    expect(tablet.get_by_text("Another season")).to_be_visible()
+    crew.press_sequentially("low")  # the keyboard stands where it stood
+    expect(tablet.get_by_label("Name of the crew")).to_have_value("Hollow")
+    expect(tablet.get_by_label("Name of the variety")).to_have_value("Ashm")
+    tablet.keyboard.press("Enter")
+    expect(tablet.get_by_text("Hollow, ladder")).to_be_visible()
+    expect(tablet.get_by_label("Name of the crew")).to_have_value("")
+    # a crew that is there now can be chosen of where nobody was filling in
+    expect(tablet.get_by_label("Crew", exact=True).get_by_role("option", name="Hollow")).to_be_attached()
+
+
 def test_file_is_brought_into_view_and_says_once_what_holds_for_all(
     tablet: Page, service: Any, planted: dict[str, Any]
 ) -> None:

@@ -88,6 +88,8 @@ export function nameList(about: NameList): HTMLElement {
     about.name.complain(name === "" ? SET_UP.needsName : "");
     const well = about.check?.() ?? true;
     if (name === "" || !well) return;
+    // what is typed until the answer comes would go with the form
+    about.name.input.readOnly = button.disabled = true;
     try {
       await about.add(name);
       said.say(SET_UP.added(name), "good");
@@ -95,13 +97,15 @@ export function nameList(about: NameList): HTMLElement {
     } catch (error) {
       said.say(sentence(error, SHELL.noAnswer), "bad");
     }
+    about.name.input.readOnly = button.disabled = false;
   };
+  const button = h("button", { type: "submit" }, about.button);
   const form = h(
     "form",
     { class: "form", novalidate: true, on: { submit: (event: Event) => void submit(event) } },
     about.name.box,
     ...about.more,
-    h("button", { type: "submit" }, about.button),
+    button,
   );
   return h(
     "section",

@@ -138,6 +138,13 @@ function varietySection({ api, farm }: Context, added: () => Promise<void>): HTM
 
 const showGroundLater = later(async () => (await import("../ground/ground")).showGround);
 
+const FIELDS = ["input", "select"].join();
+
+/** Return what a section's fields say, and how many are open. */
+function filledIn(box: HTMLElement): string {
+  return JSON.stringify([...box.querySelectorAll<HTMLInputElement | HTMLSelectElement>(FIELDS)].map(({ value }) => value));
+}
+
 /** Show the set-up screen; with a block in the address, the ground of that block. */
 export const showSetUp: Screen = (root, context) => {
   if (context.place.block !== null) return showGroundLater(root, context);
@@ -147,22 +154,27 @@ export const showSetUp: Screen = (root, context) => {
     links.replaceWith(now);
     links = now;
   });
-  // only the lists are read anew: a file half set up below stays as it is
-  const added = async (): Promise<void> => {
-    await context.readFarm();
-    drawLists();
-    blocks.varietiesChanged();
-  };
   const summary = h("summary", {});
-  const drawLists = (): void => {
-    fill(
-      lists,
-      ...[seasonSection, crewSection, peopleSection, varietySection, farmSection].map((section) => section(context, added)),
-    );
+  const sections = [seasonSection, crewSection, peopleSection, varietySection, farmSection].map((draw) => ({ draw, box: h("section", {}), print: "[]" }));
+  fill(lists, ...sections.map(({ box }) => box));
+  // only the lists are read anew, and of them none that somebody fills in meanwhile: a file half set up below stays as it is
+  const drawLists = (saved: (typeof sections)[number] | null): void => {
+    for (const section of sections) {
+      const before = section.box;
+      const isBusy = filledIn(before) !== section.print || (document.activeElement?.matches(FIELDS) && before.contains(document.activeElement));
+      if (section !== saved && isBusy) continue;
+      section.box = section.draw(context, async () => {
+        await context.readFarm();
+        drawLists(section);
+        blocks.varietiesChanged();
+      });
+      section.print = filledIn(section.box);
+      before.replaceWith(section.box);
+    }
     const { season, crews } = context.farm;
     if (season !== null) summary.textContent = SET_UP.folded(season.name, crews.length);
   };
-  drawLists();
+  drawLists(null);
   // once season and crew are there, the file comes first
   const { season, crews, today } = context.farm;
   // after its last day the next season is what one comes for
