@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from operator import itemgetter
 
 import numpy as np
 import shapely
@@ -61,13 +62,15 @@ def far_drawing(
     rings, words = [], []
     for block, ground, (x, y), radius in zip(content.blocks, grounds, middles.tolist(), radii, strict=True):
         scaled = f'<g transform="translate({x:.2f} {y:.2f}) scale({radius / _RADIUS_PX:.4f})">'
-        rings.append(f"{scaled}{ring_svg(_sign(block), x=0, y=0, radius=_RADIUS_PX)}</g>")
+        rings.append((-radius, f"{scaled}{ring_svg(_sign(block), x=0, y=0, radius=_RADIUS_PX)}</g>"))
         choices = list(_names(block, (x, y), radius, language))
         inside = [one for one in choices if one.box.within(ground)]
         words += [one for one in (places.first_free([*inside, *choices]),) if one]
+    # a large ring may reach over its neighbour: it lies under it
+    drawn = "".join(ring for _, ring in sorted(rings, key=itemgetter(0)))
     outlines = [shapely.boundary(block.outline) for block in content.blocks if block.outline is not None]
     edges = stroke(frame.cut_mm(outlines), signs.CLOSED, 0.12)
-    return f'{features}{edges}{power_lines(content, frame)}{frames}{"".join(rings)}<g fill="{signs.INK}">{"".join(map(label_svg, [*numbers, *words]))}</g>'
+    return f'{features}{edges}{power_lines(content, frame)}{frames}{drawn}<g fill="{signs.INK}">{"".join(map(label_svg, [*numbers, *words]))}</g>'
 
 
 def _largest_radius_mm(middles: np.ndarray) -> float:

@@ -6,7 +6,8 @@ import pytest
 
 from checked_season import hand_in, patchy_checks, prune
 from drawn_lots import add_lot
-from orchardmap.usecases import recording
+from orchardmap.usecases import glance, recording
+from orchardmap.usecases.map_content import map_content
 from orchardmap.usecases.planting import new_id
 from small_farm import NOW, TODAY, withdrawal
 
@@ -90,11 +91,29 @@ def check_again(service, asked, *, faulty_share, day=NEXT_DAY, trees=40, until=N
     service.clock.now = now
 
 
+def on_paper(service, block_id):
+    """Whether a block's ground is hatched on paper, and whether its ring says that no return is made."""
+    store, farm_id, now = service.store, service.farm.farm.id, service.clock.now
+    told = glance.overview(store, farm_id, day=None, now=now)
+    content = map_content(store, farm_id, told, now=now)
+    (block,) = (one for one in content.blocks if one.id == block_id)
+    return len(block.patches) == 1, block.has_weak
+
+
+def test_paper_says_no_return_yet_until_there_is_one_and_stays_hatched(service):
+    prune(service.store, service.farm)
+    hand_in(service.store, service.farm, patchy_checks(service.farm))
+    (area,) = weak_areas(service)
+    assert on_paper(service, area["block_id"]) == (True, True)
+    assert figures(service)[0] == 1
+
+
 def test_while_a_return_is_under_way_the_area_stays_on_the_map_and_waits_for_nobody(sent_back):
     service, area, asked = sent_back
     (told,) = hatched(service)
     assert (told["id"], told["returns"]) == (area["id"], [asked["id"]])
     assert figures(service) == (0, 1, 0)
+    assert on_paper(service, area["block_id"]) == (True, False)
     assert figures(service, day=(TODAY - timedelta(days=1)).isoformat()) == (0, 0, 0)
     service.clock.now = NOW + timedelta(days=4)
     assert figures(service) == (0, 1, 1), "its day is over"

@@ -3,6 +3,7 @@
 import itertools
 import re
 from contextlib import closing
+from dataclasses import replace
 from datetime import timedelta
 
 import numpy as np
@@ -18,9 +19,11 @@ from orchardmap.paper.map_lines import stretches_svg
 from orchardmap.paper.map_panel import SIGN_WORDS
 from orchardmap.paper.map_scale import PAPERS_MM, fitting_scale, scale_bar, smallest_scale
 from orchardmap.paper.pdf import pdf_of
-from orchardmap.paper.wall_map import WallMapWish
+from orchardmap.paper.wall_map import WallMapWish, wall_map_document
 from orchardmap.store import orchard
 from orchardmap.store.session import open_store, sqlite_url
+from orchardmap.usecases import glance
+from orchardmap.usecases.map_content import map_content
 from orchardmap.usecases.wall_map import wall_map_pdf
 from pdf_pages import opened, pictures
 from pdf_strokes import Stroke, is_tagged, strokes, words
@@ -303,6 +306,20 @@ def test_a_farm_whose_rows_would_run_into_each_other_is_drawn_from_far(farm):
     assert stated_scale(pdf) == 20_000
     assert "Blocks from far" in said
     assert "N147" in said.replace(" ", ""), "a code with its share"
+
+
+def test_no_small_ring_lies_under_a_larger_one(farm):
+    """From far a large ring may reach over its neighbour; what is drawn later lies over what is drawn before."""
+    store, made = farm
+    told = glance.overview(store, made.farm.id, day=None, now=NOW)
+    content = map_content(store, made.farm.id, told, now=NOW)
+    for blocks in (content.blocks, content.blocks[::-1]):
+        drawn = wall_map_document(replace(content, blocks=blocks), WallMapWish(paper="a4", scale=20_000))
+        # those of the legend have two decimals
+        rings = [float(one) for one in re.findall(r"scale\((\d\.\d{4})\)", drawn)]
+        assert len(rings) == len(blocks) > 1
+        assert len(set(rings)) > 1
+        assert rings == sorted(rings, reverse=True)
 
 
 def test_in_spanish_no_english_is_left(farm):
