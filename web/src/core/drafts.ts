@@ -83,6 +83,8 @@ export function draftsOf(preview: Preview): Draft[] {
     const own = newDraft(null, rows, codes.at(-1) ?? "");
     drafts.push({ ...own, take: outlines.length === 0 });
   }
+  // the same file once more would make each block twice: that is ticked, and never only not unticked
+  for (const draft of drafts) draft.take &&= uponOf(draft) === "";
   return drafts;
 }
 

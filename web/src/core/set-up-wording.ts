@@ -97,7 +97,7 @@ export const IMPORT = {
   look: t("look at its rows"),
   toLook: (codes: readonly string[]) =>
     tn("{n} block to look at: {codes}.", "{n} blocks to look at: {codes}.", codes.length, { codes: someOf(codes) }),
-  upon: (code: string) => t("Lies upon block {code} of the farm.", { code }),
+  upon: (code: string) => t("Lies upon block {code} of the farm: it is taken only if you tick it.", { code }),
   toOutline: t("Headland 0: the rows run to the outline."),
   farAway: (codes: readonly string[], km: number, ofFarm: boolean) =>
     ofFarm

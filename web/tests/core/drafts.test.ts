@@ -52,6 +52,12 @@ describe("draftsOf", () => {
     expect(draftsOf(preview(block(0, "a"), block(1, "b", "crosses itself"))).map(({ take }) => take)).toEqual([true, false]);
   });
 
+  it("leaves out what lies upon a block of the farm until it is ticked: a file loaded twice makes no block twice", () => {
+    const upon = { ...block(1, "b"), upon: "K1" };
+    expect(draftsOf(preview(block(0, "a"), upon)).map(({ take }) => take)).toEqual([true, false]);
+    expect(draftsOf(preview(block(0, "a"), { ...row(1), upon: "K1" })).map(({ take }) => take)).toEqual([false]);
+  });
+
   it("takes the rows beside a single outline as the rows of that block", () => {
     const [only, ...rest] = draftsOf(preview(block(0, "a"), row(1), row(2)));
     expect(rest).toEqual([]);
