@@ -44,9 +44,12 @@ def load_the_blocks(page: Page) -> None:
     page.get_by_role("button", name="Click two points along row 1").click()
     plan = page.locator(".plan-picture").bounding_box()
     assert plan is not None
-    for x_share, y_share in ((0.35, 0.3), (0.6, 0.6)):
+    for x_share, y_share, said in (
+        (0.35, 0.3, "Now click the other end"),
+        (0.6, 0.6, "Row 1 is set by two points"),
+    ):
         page.mouse.click(plan["x"] + x_share * plan["width"], plan["y"] + y_share * plan["height"])
-    expect(page.get_by_text("Row 1 is set by two points")).to_be_visible()
+        expect(page.get_by_text(said)).to_be_visible()
     # the bearing that the form shows is the clicked one, not the edge's that was chosen before
     clicked = re.search(r"\((\d+(?:\.\d)?) degrees\)", page.locator(".points").first.inner_text())
     assert clicked is not None

@@ -74,6 +74,8 @@ def test_all_blocks_and_the_must_finish_line_are_in_view_and_can_be_touched(
     expect(tablet.get_by_role("radio", name="whole season")).to_be_checked()
     picture(tablet, f"plan-season-{wide}")
 
+    # the board is drawn anew as the forecast with this plan comes
+    tablet.wait_for_function(f"(count) => ({BOXES})().flat().length >= count", arg=len(WIDE_M) + 1)
     lanes = tablet.evaluate(BOXES)
     bars = [bar for lane in lanes for bar in lane]
     assert {bar[4] for bar in bars} == {*WIDE_M, "K1"}

@@ -118,7 +118,7 @@ def covered_stops(page: Page, back: bool) -> list[str]:
     if back:
         page.keyboard.up("Shift")
     seen = page.evaluate("() => __walk.over()")
-    #     assert seen["stops"] > 0, "no key has moved anything"
+    assert seen["stops"] >= FEWEST_STOPS, f"the key stopped at {seen['stops']} places only: {page.url}"
     found: list[str] = seen["found"]
     return found
 
